@@ -1,0 +1,1 @@
+//! Unknown inputs as distributions; bands, chance, and what matters most.

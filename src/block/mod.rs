@@ -1,0 +1,1 @@
+//! Mould shapes and the freezing solver.

@@ -1,0 +1,1 @@
+//! Recipe, mixture isotherm, drying solver and cooling of salt dough.

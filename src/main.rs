@@ -1,0 +1,5 @@
+//! Arguments in, exit code out; nothing else.
+
+fn main() -> std::process::ExitCode {
+    solidby::cli::main()
+}

@@ -1,0 +1,1 @@
+//! Properties of the things handled: water, ice, air, brine, flour, walls.

@@ -1,0 +1,1 @@
+//! What surrounds the thing: freezer, oven, room, cool box.

@@ -1,0 +1,1 @@
+//! The plan file, the steps, the back-scheduler and the reasons.

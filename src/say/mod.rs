@@ -1,0 +1,1 @@
+//! What leaves the program: words, JSON, the calendar file.

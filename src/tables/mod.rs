@@ -1,0 +1,1 @@
+//! What `tables/*.toml` state, each value with its source.

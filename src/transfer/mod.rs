@@ -1,0 +1,1 @@
+//! Film coefficients, radiation, evaporation and psychrometrics.

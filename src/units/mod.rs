@@ -1,0 +1,18 @@
+//! Quantities as people type and read them; uom inside.
+//!
+//! The physics takes and returns the uom types re-exported here. Inside a
+//! numerical kernel plain `f64` in SI units is used; the crossing is one
+//! visible line at the top of the public function.
+
+mod constructors;
+mod parse;
+mod show;
+
+pub use constructors::*;
+pub use parse::*;
+pub use show::*;
+pub use uom::si::f64::{
+    Area, AvailableEnergy, DiffusionCoefficient, Energy, HeatTransfer, Length, Mass, MassDensity,
+    MassRate, Power, Pressure, Ratio, SpecificHeatCapacity, TemperatureInterval,
+    ThermalConductivity, ThermodynamicTemperature, Time, Velocity, Volume,
+};

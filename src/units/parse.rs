@@ -1,0 +1,458 @@
+//! Reads a quantity as people type it: `1 1/2 in`, `310mL`, `-18 °C`, `1h30`.
+//!
+//! Nothing is guessed: a number without a unit is an error that shows one
+//! valid example.
+
+use thiserror::Error;
+use uom::si::{
+    length::{centimeter, foot, inch, meter, millimeter},
+    mass::{gram, kilogram, ounce, pound},
+    mass_rate::kilogram_per_day,
+    power::watt,
+    ratio::percent,
+    thermodynamic_temperature::{degree_celsius, degree_fahrenheit},
+    time::{day, hour, minute, second},
+    volume::{cup, fluid_ounce, liter, milliliter, tablespoon, teaspoon},
+};
+
+use super::{Length, Mass, MassRate, Power, Ratio, ThermodynamicTemperature, Time, Volume};
+
+/// Why a typed quantity could not be read.
+#[derive(Debug, Clone, PartialEq, Error)]
+pub enum QuantityError {
+    /// Nothing was typed.
+    #[error("nothing was typed; {kind} looks like “{example}”")]
+    Empty {
+        /// What was wanted.
+        kind: &'static str,
+        /// A valid one.
+        example: &'static str,
+    },
+    /// The text does not begin with a number.
+    #[error("“{typed}” does not begin with a number; {kind} looks like “{example}”")]
+    NotANumber {
+        /// What was typed.
+        typed: String,
+        /// What was wanted.
+        kind: &'static str,
+        /// A valid one.
+        example: &'static str,
+    },
+    /// A number without a unit.
+    #[error("“{typed}” has no unit; {kind} looks like “{example}”")]
+    NoUnit {
+        /// What was typed.
+        typed: String,
+        /// What was wanted.
+        kind: &'static str,
+        /// A valid one.
+        example: &'static str,
+    },
+    /// A unit that is unknown or of another kind.
+    #[error("“{typed}”: “{unit}” is not a unit of {kind}; use {accepted}, as in “{example}”")]
+    WrongUnit {
+        /// What was typed.
+        typed: String,
+        /// The unit word found.
+        unit: String,
+        /// What was wanted.
+        kind: &'static str,
+        /// The units that are accepted.
+        accepted: String,
+        /// A valid one.
+        example: &'static str,
+    },
+    /// A number too large to be meant.
+    #[error("“{typed}” is out of all range; {kind} looks like “{example}”")]
+    OutOfRange {
+        /// What was typed.
+        typed: String,
+        /// What was wanted.
+        kind: &'static str,
+        /// A valid one.
+        example: &'static str,
+    },
+}
+
+/// One kind of quantity: its name, an example, and its units.
+struct Kind<Q: 'static> {
+    name: &'static str,
+    example: &'static str,
+    units: &'static [(&'static [&'static str], fn(f64) -> Q)],
+}
+
+/// No kitchen holds a number larger than this in any unit accepted here.
+const LARGEST: f64 = 1e9;
+
+impl<Q> Kind<Q> {
+    fn empty(&self) -> QuantityError {
+        QuantityError::Empty { kind: self.name, example: self.example }
+    }
+
+    fn read(&self, typed: &str) -> Result<Q, QuantityError> {
+        let (value, rest) = self.number(typed, typed)?;
+        if rest.is_empty() {
+            return Err(QuantityError::NoUnit {
+                typed: typed.trim().to_owned(),
+                kind: self.name,
+                example: self.example,
+            });
+        }
+        self.unit(rest, typed).map(|make| make(value))
+    }
+
+    /// The number at the start of `text` and what follows it, trimmed.
+    fn number<'a>(&self, text: &'a str, typed: &str) -> Result<(f64, &'a str), QuantityError> {
+        let text = text.trim();
+        if text.is_empty() {
+            return Err(self.empty());
+        }
+        let (value, rest) = leading_number(text).ok_or_else(|| QuantityError::NotANumber {
+            typed: typed.trim().to_owned(),
+            kind: self.name,
+            example: self.example,
+        })?;
+        if !value.is_finite() || value.abs() > LARGEST {
+            return Err(QuantityError::OutOfRange {
+                typed: typed.trim().to_owned(),
+                kind: self.name,
+                example: self.example,
+            });
+        }
+        Ok((value, rest.trim()))
+    }
+
+    fn unit(&self, word: &str, typed: &str) -> Result<fn(f64) -> Q, QuantityError> {
+        self.units
+            .iter()
+            .find(|(names, _)| names.contains(&word))
+            .map(|(_, make)| *make)
+            .ok_or_else(|| QuantityError::WrongUnit {
+                typed: typed.trim().to_owned(),
+                unit: word.to_owned(),
+                kind: self.name,
+                accepted: self
+                    .units
+                    .iter()
+                    .map(|(names, _)| names[0])
+                    .collect::<Vec<_>>()
+                    .join(", "),
+                example: self.example,
+            })
+    }
+}
+
+/// A number at the start of the text: decimal, `1/4`, `1 1/2`, `1½`.
+fn leading_number(text: &str) -> Option<(f64, &str)> {
+    let (sign, body) = match text.strip_prefix(['-', '\u{2212}']) {
+        Some(body) => (-1.0, body.trim_start()),
+        None => (1.0, text.strip_prefix('+').unwrap_or(text)),
+    };
+    if let Some((part, rest)) = vulgar_fraction(body) {
+        return Some((sign * part, rest));
+    }
+    let (whole, rest) = decimal(body)?;
+    if let Some((part, rest)) = vulgar_fraction(rest.trim_start()) {
+        return Some((sign * (whole + part), rest));
+    }
+    if let Some((denominator, rest)) = rest.strip_prefix('/').and_then(decimal) {
+        return Some((sign * whole / denominator, rest));
+    }
+    // "1 1/2 in": a second number counts only when it is the top of a fraction.
+    let fraction = rest.strip_prefix([' ', '-']).and_then(|tail| {
+        let (top, tail) = decimal(tail.trim_start())?;
+        let (bottom, tail) = decimal(tail.strip_prefix('/')?)?;
+        Some((top / bottom, tail))
+    });
+    match fraction {
+        Some((part, rest)) => Some((sign * (whole + part), rest)),
+        None => Some((sign * whole, rest)),
+    }
+}
+
+fn decimal(text: &str) -> Option<(f64, &str)> {
+    let end = text.find(|c: char| !c.is_ascii_digit() && c != '.').unwrap_or(text.len());
+    let (digits, rest) = text.split_at(end);
+    let (exponent, rest) = exponent(rest);
+    format!("{digits}{exponent}").parse().ok().map(|value| (value, rest))
+}
+
+/// `e-11` as in `2e-11`; not the start of a unit word.
+fn exponent(text: &str) -> (&str, &str) {
+    let Some(tail) = text.strip_prefix(['e', 'E']) else { return ("", text) };
+    let digits = tail.strip_prefix(['-', '+']).unwrap_or(tail);
+    let count = digits.find(|c: char| !c.is_ascii_digit()).unwrap_or(digits.len());
+    if count == 0 {
+        return ("", text);
+    }
+    text.split_at(text.len() - digits.len() + count)
+}
+
+fn vulgar_fraction(text: &str) -> Option<(f64, &str)> {
+    let first = text.chars().next()?;
+    let value = match first {
+        '¼' => 0.25,
+        '½' => 0.5,
+        '¾' => 0.75,
+        '⅓' => 1.0 / 3.0,
+        '⅔' => 2.0 / 3.0,
+        '⅛' => 0.125,
+        '⅜' => 0.375,
+        '⅝' => 0.625,
+        '⅞' => 0.875,
+        _ => return None,
+    };
+    Some((value, &text[first.len_utf8()..]))
+}
+
+const LENGTH: Kind<Length> = Kind {
+    name: "a length",
+    example: "35 mm",
+    units: &[
+        (&["mm"], Length::new::<millimeter>),
+        (&["cm"], Length::new::<centimeter>),
+        (&["m"], Length::new::<meter>),
+        (&["in", "\"", "″", "inch", "inches"], Length::new::<inch>),
+        (&["ft", "'", "foot", "feet"], Length::new::<foot>),
+    ],
+};
+const VOLUME: Kind<Volume> = Kind {
+    name: "a volume",
+    example: "310 mL",
+    units: &[
+        (&["mL", "ml"], Volume::new::<milliliter>),
+        (&["L", "l"], Volume::new::<liter>),
+        (&["cup", "cups"], Volume::new::<cup>),
+        (&["fl oz"], Volume::new::<fluid_ounce>),
+        (&["tbsp"], Volume::new::<tablespoon>),
+        (&["tsp"], Volume::new::<teaspoon>),
+    ],
+};
+const MASS: Kind<Mass> = Kind {
+    name: "a mass",
+    example: "250 g",
+    units: &[
+        (&["g"], Mass::new::<gram>),
+        (&["kg"], Mass::new::<kilogram>),
+        (&["oz"], Mass::new::<ounce>),
+        (&["lb"], Mass::new::<pound>),
+    ],
+};
+const TEMPERATURE: Kind<ThermodynamicTemperature> = Kind {
+    name: "a temperature",
+    example: "200 F",
+    units: &[
+        (&["C", "°C", "degC"], ThermodynamicTemperature::new::<degree_celsius>),
+        (&["F", "°F", "degF"], ThermodynamicTemperature::new::<degree_fahrenheit>),
+    ],
+};
+const TIME: Kind<Time> = Kind {
+    name: "a length of time",
+    example: "1 h 30 min",
+    units: &[
+        (&["s"], Time::new::<second>),
+        (&["min", "minute", "minutes"], Time::new::<minute>),
+        (&["h", "hour", "hours"], Time::new::<hour>),
+        (&["day", "days"], Time::new::<day>),
+    ],
+};
+const SHARE: Kind<Ratio> =
+    Kind { name: "a share", example: "45 %", units: &[(&["%"], Ratio::new::<percent>)] };
+const POWER: Kind<Power> =
+    Kind { name: "a power", example: "60 W", units: &[(&["W"], Power::new::<watt>)] };
+const MASS_RATE: Kind<MassRate> = Kind {
+    name: "a freezing capacity",
+    example: "3 kg/day",
+    units: &[(&["kg/day"], MassRate::new::<kilogram_per_day>)],
+};
+
+/// Reads a length: `mm cm m in ft`.
+///
+/// # Errors
+/// [`QuantityError`] when there is no number, no unit, or another kind's unit.
+pub fn length(typed: &str) -> Result<Length, QuantityError> {
+    LENGTH.read(typed)
+}
+
+/// Reads a volume: `mL L cup`, `fl oz`, `tbsp tsp` (US customary; a cup is 236.588 mL).
+///
+/// # Errors
+/// [`QuantityError`] when there is no number, no unit, or another kind's unit.
+pub fn volume(typed: &str) -> Result<Volume, QuantityError> {
+    VOLUME.read(typed)
+}
+
+/// Reads a mass: `g kg oz lb`.
+///
+/// # Errors
+/// [`QuantityError`] when there is no number, no unit, or another kind's unit.
+pub fn mass(typed: &str) -> Result<Mass, QuantityError> {
+    MASS.read(typed)
+}
+
+/// Reads a temperature on a thermometer: `C`, `F` (also `°C`, `degC` …).
+///
+/// # Errors
+/// [`QuantityError`] when there is no number, no unit, or another kind's unit.
+pub fn temperature(typed: &str) -> Result<ThermodynamicTemperature, QuantityError> {
+    TEMPERATURE.read(typed)
+}
+
+/// Reads a share of one: `45 %`.
+///
+/// # Errors
+/// [`QuantityError`] when there is no number, no unit, or another kind's unit.
+pub fn share(typed: &str) -> Result<Ratio, QuantityError> {
+    SHARE.read(typed)
+}
+
+/// Reads a power: `60 W`.
+///
+/// # Errors
+/// [`QuantityError`] when there is no number, no unit, or another kind's unit.
+pub fn power(typed: &str) -> Result<Power, QuantityError> {
+    POWER.read(typed)
+}
+
+/// Reads a rated freezing capacity: `3 kg/day`.
+///
+/// # Errors
+/// [`QuantityError`] when there is no number, no unit, or another kind's unit.
+pub fn mass_rate(typed: &str) -> Result<MassRate, QuantityError> {
+    MASS_RATE.read(typed)
+}
+
+/// Reads a length of time, also as a sum: `90 min`, `1h30`, `1 h 30 min`.
+///
+/// In `1h30` the last number, which has no unit, counts minutes.
+///
+/// # Errors
+/// [`QuantityError`] when there is no number, no unit, or another kind's unit.
+pub fn duration(typed: &str) -> Result<Time, QuantityError> {
+    let mut total = Time::new::<second>(0.0);
+    let mut rest = typed.trim();
+    let mut after_hours = false;
+    if rest.is_empty() {
+        return Err(TIME.empty());
+    }
+    while !rest.is_empty() {
+        let (value, tail) = TIME.number(rest, typed)?;
+        if tail.is_empty() && after_hours {
+            return Ok(total + Time::new::<minute>(value));
+        }
+        let end = tail.find(|c: char| !c.is_alphabetic()).unwrap_or(tail.len());
+        let (word, tail) = tail.split_at(end);
+        if word.is_empty() {
+            return Err(QuantityError::NoUnit {
+                typed: typed.trim().to_owned(),
+                kind: TIME.name,
+                example: TIME.example,
+            });
+        }
+        total += TIME.unit(word, typed)?(value);
+        after_hours = word.starts_with('h');
+        rest = tail.trim();
+    }
+    Ok(total)
+}
+
+/// Reads sizes joined by `x`: `10 x 8 x 4 cm`; the last unit serves all that have none.
+///
+/// # Errors
+/// [`QuantityError`] for the first part that cannot be read.
+pub fn lengths(typed: &str) -> Result<Vec<Length>, QuantityError> {
+    let parts: Vec<&str> = typed.split(['x', '×']).map(str::trim).collect();
+    let (_, last_unit) = LENGTH.number(parts[parts.len() - 1], typed)?;
+    if last_unit.is_empty() {
+        return LENGTH.read(typed).map(|only| vec![only]);
+    }
+    parts
+        .iter()
+        .map(|part| {
+            let (value, unit) = LENGTH.number(part, typed)?;
+            let unit = if unit.is_empty() { last_unit } else { unit };
+            LENGTH.unit(unit, typed).map(|make| make(value))
+        })
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::units::*;
+    use approx::assert_relative_eq;
+
+    fn close(found: f64, wanted: f64) {
+        assert_relative_eq!(found, wanted, max_relative = 1e-12, epsilon = 1e-12);
+    }
+
+    #[test]
+    fn numbers_as_people_write_them() {
+        for (typed, wanted) in [
+            ("1/4 in", 6.35),
+            ("1 1/2 in", 38.1),
+            ("1-1/2 in", 38.1),
+            ("1½ in", 38.1),
+            ("½\"", 12.7),
+            ("3\"", 76.2),
+            ("35mm", 35.0),
+            ("2.5 cm", 25.0),
+            (" 4  cm ", 40.0),
+            ("1 ft", 304.8),
+        ] {
+            close(in_millimetres(length(typed).unwrap()), wanted);
+        }
+    }
+
+    #[test]
+    fn temperatures_with_either_minus() {
+        close(in_celsius(temperature("-18 °C").unwrap()), -18.0);
+        close(in_celsius(temperature("\u{2212}18C").unwrap()), -18.0);
+        close(in_celsius(temperature("0 F").unwrap()), -160.0 / 9.0);
+    }
+
+    #[test]
+    fn the_cup_is_the_us_customary_cup() {
+        // NIST SP 811 appendix B.8: 1 cup (US) = 2.365882 E-04 m³.
+        assert_relative_eq!(in_millilitres(volume("1 cup").unwrap()), 236.588, max_relative = 1e-5);
+    }
+
+    #[test]
+    fn sums_of_time() {
+        for (typed, wanted) in [
+            ("90 min", 90.0),
+            ("1h30", 90.0),
+            ("1 h 30 min", 90.0),
+            ("1.5 h", 90.0),
+            ("2 days", 2880.0),
+            ("45 s", 0.75),
+        ] {
+            close(in_minutes(duration(typed).unwrap()), wanted);
+        }
+    }
+
+    #[test]
+    fn sizes_share_the_last_unit() {
+        let sizes = lengths("10 x 8 x 4 cm").unwrap();
+        let sizes: Vec<f64> = sizes.into_iter().map(in_millimetres).collect();
+        assert_eq!(sizes.len(), 3);
+        close(sizes[0], 100.0);
+        close(sizes[2], 40.0);
+        close(in_millimetres(lengths("4 in x 50 mm").unwrap()[0]), 101.6);
+    }
+
+    #[test]
+    fn nothing_is_guessed() {
+        assert!(matches!(temperature("180"), Err(QuantityError::NoUnit { .. })));
+        assert!(matches!(temperature("180 mL"), Err(QuantityError::WrongUnit { .. })));
+        assert!(matches!(length(""), Err(QuantityError::Empty { .. })));
+        assert!(matches!(length("NaN mm"), Err(QuantityError::NotANumber { .. })));
+        assert!(matches!(length("1e300 mm"), Err(QuantityError::OutOfRange { .. })));
+        assert!(matches!(length("1/0 mm"), Err(QuantityError::OutOfRange { .. })));
+        assert!(matches!(length("inf mm"), Err(QuantityError::NotANumber { .. })));
+        assert!(matches!(length("1,5 mm"), Err(QuantityError::WrongUnit { .. })));
+        assert!(matches!(duration("1h-"), Err(QuantityError::NotANumber { .. })));
+        assert!(matches!(duration("30"), Err(QuantityError::NoUnit { .. })));
+        assert!(matches!(lengths("10 x 8"), Err(_)));
+    }
+}

@@ -1,0 +1,193 @@
+//! Prints quantities in the reader's own units, with no more digits than a
+//! kitchen can use.
+
+use uom::si::{
+    length::{inch, millimeter},
+    mass::{gram, kilogram, ounce, pound},
+    thermodynamic_temperature::{degree_celsius, degree_fahrenheit},
+    time::minute,
+    volume::{cup, liter, milliliter},
+};
+
+use super::{Length, Mass, ThermodynamicTemperature, Time, Volume};
+
+/// The reader's system of units.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
+pub enum System {
+    /// Cups, inches, pounds, degrees Fahrenheit.
+    Us,
+    /// Millilitres, millimetres, grams, degrees Celsius.
+    #[default]
+    Metric,
+}
+
+/// A length: `1/4 in` or `6 mm`.
+pub fn show_length(length: Length, system: System) -> String {
+    match system {
+        System::Us => format!("{} in", eighths(length.get::<inch>())),
+        System::Metric => format!("{} mm", plain(length.get::<millimeter>(), 1)),
+    }
+}
+
+/// A temperature on a thermometer: `0 °F` or `−18 °C`.
+pub fn show_temperature(temperature: ThermodynamicTemperature, system: System) -> String {
+    match system {
+        System::Us => format!("{} °F", signed(temperature.get::<degree_fahrenheit>())),
+        System::Metric => format!("{} °C", signed(temperature.get::<degree_celsius>())),
+    }
+}
+
+/// A volume: `1 1/3 cups` or `310 mL`.
+pub fn show_volume(volume: Volume, system: System) -> String {
+    match system {
+        System::Us => {
+            let cups = quarters_and_thirds(volume.get::<cup>());
+            let one = matches!(cups.as_str(), "1/4" | "1/3" | "1/2" | "2/3" | "3/4" | "1");
+            format!("{cups} {}", if one { "cup" } else { "cups" })
+        }
+        System::Metric if volume.get::<liter>() >= 1.0 => {
+            format!("{} L", plain(volume.get::<liter>(), 1))
+        }
+        System::Metric => format!("{} mL", plain(volume.get::<milliliter>(), 0)),
+    }
+}
+
+/// A mass: `1 lb 4 oz` or `570 g`.
+pub fn show_mass(mass: Mass, system: System) -> String {
+    match system {
+        System::Us => {
+            let ounces = mass.get::<ounce>();
+            if ounces < 15.95 {
+                return format!("{} oz", plain(ounces, 1));
+            }
+            let (pounds, rest) = whole_and_rest(mass.get::<pound>(), 16.0);
+            if rest == 0 { format!("{pounds} lb") } else { format!("{pounds} lb {rest} oz") }
+        }
+        System::Metric if mass.get::<kilogram>() >= 1.0 => {
+            format!("{} kg", plain(mass.get::<kilogram>(), 2))
+        }
+        System::Metric => format!("{} g", plain(mass.get::<gram>(), 0)),
+    }
+}
+
+/// A length of time: `45 min`, `9 h 40 min`, `3 days 4 h`.
+///
+/// Rounded to the minute below an hour, to 5 minutes below 10 hours, to a
+/// quarter of an hour below two days, and to the hour beyond.
+pub fn show_duration(time: Time) -> String {
+    let minutes = time.get::<minute>();
+    let step = if minutes < 60.0 {
+        1.0
+    } else if minutes < 600.0 {
+        5.0
+    } else if minutes < 2880.0 {
+        15.0
+    } else {
+        60.0
+    };
+    let minutes = ((minutes / step).round() * step).max(0.0) as u64;
+    let (days, hours, minutes) = (minutes / 1440, minutes / 60 % 24, minutes % 60);
+    if days >= 2 {
+        return if hours == 0 { format!("{days} days") } else { format!("{days} days {hours} h") };
+    }
+    match (days * 24 + hours, minutes) {
+        (0, minutes) => format!("{minutes} min"),
+        (hours, 0) => format!("{hours} h"),
+        (hours, minutes) => format!("{hours} h {minutes:02} min"),
+    }
+}
+
+/// A fixed number of decimals, without trailing zeros.
+fn plain(value: f64, decimals: usize) -> String {
+    let text = format!("{value:.decimals$}");
+    if text.contains('.') {
+        text.trim_end_matches('0').trim_end_matches('.').to_owned()
+    } else {
+        text
+    }
+}
+
+/// A whole number with a true minus sign.
+fn signed(value: f64) -> String {
+    let rounded = value.round() as i64;
+    if rounded < 0 { format!("\u{2212}{}", -rounded) } else { rounded.to_string() }
+}
+
+/// The whole part, and the rest in `parts` of one, carried when it rounds up.
+fn whole_and_rest(value: f64, parts: f64) -> (u64, u64) {
+    let in_parts = (value * parts).round().max(0.0) as u64;
+    (in_parts / parts as u64, in_parts % parts as u64)
+}
+
+fn mixed(whole: u64, top: u64, bottom: u64) -> String {
+    match (whole, top) {
+        (whole, 0) => whole.to_string(),
+        (0, top) => format!("{top}/{bottom}"),
+        (whole, top) => format!("{whole} {top}/{bottom}"),
+    }
+}
+
+/// The nearest eighth of one, in lowest terms.
+fn eighths(value: f64) -> String {
+    let (whole, mut top) = whole_and_rest(value, 8.0);
+    let mut bottom = 8;
+    while top != 0 && top % 2 == 0 {
+        top /= 2;
+        bottom /= 2;
+    }
+    mixed(whole, top, bottom)
+}
+
+/// The nearest of the marks on a set of cup measures.
+fn quarters_and_thirds(value: f64) -> String {
+    const MARKS: [(f64, u64, u64); 7] = [
+        (0.0, 0, 1),
+        (0.25, 1, 4),
+        (1.0 / 3.0, 1, 3),
+        (0.5, 1, 2),
+        (2.0 / 3.0, 2, 3),
+        (0.75, 3, 4),
+        (1.0, 0, 1),
+    ];
+    let rest = value - value.floor();
+    let (mark, top, bottom) = MARKS
+        .into_iter()
+        .min_by(|a, b| (a.0 - rest).abs().total_cmp(&(b.0 - rest).abs()))
+        .unwrap_or(MARKS[0]);
+    mixed(value.floor().max(0.0) as u64 + u64::from(mark == 1.0), top, bottom)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::units::*;
+
+    #[test]
+    fn kitchen_fractions() {
+        assert_eq!(show_length(millimetres(6.35), System::Us), "1/4 in");
+        assert_eq!(show_length(millimetres(76.0), System::Us), "3 in");
+        assert_eq!(show_volume(millilitres(310.0), System::Us), "1 1/3 cups");
+        assert_eq!(show_volume(millilitres(232.0), System::Us), "1 cup");
+    }
+
+    #[test]
+    fn masses_carry_ounces() {
+        assert_eq!(show_mass(kilograms(0.4535), System::Us), "1 lb");
+        assert_eq!(show_mass(kilograms(1.0), System::Us), "2 lb 3 oz");
+        assert_eq!(show_mass(grams(310.4), System::Metric), "310 g");
+    }
+
+    #[test]
+    fn durations_are_rounded_to_what_matters() {
+        assert_eq!(show_duration(minutes(47.4)), "47 min");
+        assert_eq!(show_duration(hours(9.66)), "9 h 40 min");
+        assert_eq!(show_duration(hours(26.0)), "26 h");
+        assert_eq!(show_duration(hours(93.6)), "3 days 22 h");
+    }
+
+    #[test]
+    fn minus_is_a_minus() {
+        assert_eq!(show_temperature(celsius(-17.8), System::Metric), "\u{2212}18 °C");
+        assert_eq!(show_temperature(fahrenheit(0.0), System::Us), "0 °F");
+    }
+}
