@@ -1,1 +1,4 @@
 //! What leaves the program: words, JSON, the calendar file.
+
+pub mod lines;
+pub mod listing;
