@@ -11,8 +11,7 @@ use super::{
     zone::resolve,
 };
 
-/// Whole ticks since the plan's first instant.
-pub type Tick = i32;
+pub use super::engine::Tick;
 
 /// Seconds in a tick: finer than anybody keeps time in a kitchen.
 pub const TICK_S: i64 = 300;

@@ -1,0 +1,283 @@
+//! Depth-first branch and bound over what the network leaves open: which of two
+//! holds of an overloaded resource goes first, and which evenings stay free.
+
+use super::network::{Bounds, Network};
+use super::problem::Tick;
+
+/// How good a plan of one part is; smaller is better, compared in this order.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) struct Score {
+    /// Distinct evenings with hands-on work.
+    pub(super) evenings: u32,
+    /// Ticks before the own latest start, summed over activities.
+    pub(super) earliness: i64,
+    /// Squared hands-on ticks, summed over evenings.
+    pub(super) unevenness: i64,
+}
+
+/// What a search came to.
+#[derive(Clone, Debug)]
+pub(super) struct Findings {
+    /// The best starts found and their score.
+    pub(super) best: Option<(Vec<Tick>, Score)>,
+    /// Whether nothing better is possible (with no starts: nothing at all).
+    pub(super) proven: bool,
+}
+
+/// Any plan that keeps all rules, within so many nodes.
+pub(super) fn any_plan(network: &mut Network, nodes: &mut u64) -> Findings {
+    run(network, nodes, false, None)
+}
+
+/// The plan with the least score that is below `known`.
+pub(super) fn best_plan(
+    network: &mut Network,
+    nodes: &mut u64,
+    known: Option<(Vec<Tick>, Score)>,
+) -> Findings {
+    run(network, nodes, true, known)
+}
+
+fn run(
+    network: &mut Network,
+    nodes: &mut u64,
+    improving: bool,
+    known: Option<(Vec<Tick>, Score)>,
+) -> Findings {
+    let hands = network.hands();
+    let required = vec![false; network.forbidden.len()];
+    let Ok(bounds) = network.bounds() else {
+        return Findings { best: known, proven: true };
+    };
+    let own_latest = network.own_latest().map_or(0, |own| own.into_iter().map(i64::from).sum());
+    let mut search =
+        Search { network, hands, required, own_latest, improving, best: known, nodes, cut: false };
+    search.explore(&bounds);
+    Findings { proven: !search.cut, best: search.best }
+}
+
+struct Search<'a> {
+    network: &'a mut Network,
+    /// The hands-on activities that may be in an evening.
+    hands: Vec<usize>,
+    /// Evenings that count as used below this node.
+    required: Vec<bool>,
+    /// The sum of all own latest starts.
+    own_latest: i64,
+    /// Whether to go on after the first plan.
+    improving: bool,
+    best: Option<(Vec<Tick>, Score)>,
+    nodes: &'a mut u64,
+    /// Whether something was left unexplored for want of nodes.
+    cut: bool,
+}
+
+impl Search<'_> {
+    fn explore(&mut self, bounds: &Bounds) {
+        if *self.nodes == 0 {
+            self.cut = true;
+        }
+        if self.cut || (!self.improving && self.best.is_some()) {
+            return;
+        }
+        *self.nodes -= 1;
+        let overload = self.network.overload(&bounds.last);
+        if !self.improving {
+            return match overload {
+                None => self.record(&bounds.last),
+                Some(holds) => self.order(bounds, &holds),
+            };
+        }
+        match self.hopeful(bounds) {
+            Hope::Better => {}
+            Hope::OnlyByBalance if overload.is_none() => return self.record(&bounds.last),
+            Hope::OnlyByBalance | Hope::None => return,
+        }
+        match (self.undecided(&bounds.last), overload) {
+            (Some(evening), _) => self.decide(bounds, evening),
+            (None, Some(holds)) => self.order(bounds, &holds),
+            (None, None) => self.record(&bounds.last),
+        }
+    }
+
+    /// Whether a plan below this node can beat the best. A plan that is equal
+    /// in evenings and earliness can only be the latest schedule itself.
+    fn hopeful(&self, bounds: &Bounds) -> Hope {
+        let Some((_, best)) = &self.best else { return Hope::Better };
+        let evenings = self.network.fewest_evenings(bounds, &self.hands, &self.required);
+        let earliness = self.earliness(&bounds.last);
+        match evenings.map(|evenings| (evenings, earliness).cmp(&(best.evenings, best.earliness))) {
+            None | Some(std::cmp::Ordering::Greater) => Hope::None,
+            Some(std::cmp::Ordering::Equal) => Hope::OnlyByBalance,
+            Some(std::cmp::Ordering::Less) => Hope::Better,
+        }
+    }
+
+    fn earliness(&self, starts: &[Tick]) -> i64 {
+        self.own_latest - starts.iter().map(|&start| i64::from(start)).sum::<i64>()
+    }
+
+    /// Hands-on ticks of each evening.
+    fn work(&self, starts: &[Tick]) -> Vec<i64> {
+        let mut work = vec![0; self.required.len()];
+        for &i in &self.hands {
+            if let Some(e) = self.network.evening(i, starts[i]) {
+                work[e] += i64::from(self.network.durations[i]);
+            }
+        }
+        work
+    }
+
+    /// Of the evenings that the latest schedule uses though nothing asks for
+    /// them yet, the one with the least work, the earlier of equals.
+    fn undecided(&self, starts: &[Tick]) -> Option<usize> {
+        let work = self.work(starts);
+        (0..work.len()).filter(|&e| work[e] > 0 && !self.required[e]).min_by_key(|&e| (work[e], e))
+    }
+
+    fn record(&mut self, starts: &[Tick]) {
+        let work = self.work(starts);
+        let score = Score {
+            evenings: work.iter().map(|&ticks| u32::from(ticks > 0)).sum(),
+            earliness: self.earliness(starts),
+            unevenness: work.iter().map(|ticks| ticks * ticks).sum(),
+        };
+        if self.best.as_ref().is_none_or(|(_, best)| score < *best) {
+            self.best = Some((starts.to_vec(), score));
+        }
+    }
+
+    /// First without the evening, then with it.
+    fn decide(&mut self, bounds: &Bounds, evening: usize) {
+        self.network.forbidden[evening] = true;
+        let mut without = bounds.clone();
+        if self.network.tighten(&mut without, &self.hands).is_ok() {
+            self.explore(&without);
+        }
+        self.network.forbidden[evening] = false;
+        self.required[evening] = true;
+        self.explore(bounds);
+        self.required[evening] = false;
+    }
+
+    /// One of the overloading holds must end before another starts: each such
+    /// order in turn, the one that costs the least earliness first.
+    fn order(&mut self, bounds: &Bounds, holds: &[(usize, usize)]) {
+        let mut ways = Vec::new();
+        for &(_, to) in holds {
+            for &(from, own) in holds {
+                if own == to {
+                    continue;
+                }
+                self.network.add_order(to, from);
+                let mut tighter = bounds.clone();
+                if self.network.tighten(&mut tighter, &[to, from]).is_ok() {
+                    ways.push((self.earliness(&tighter.last), to, from, tighter));
+                }
+                self.network.drop_order(to, from);
+            }
+        }
+        ways.sort_by_key(|way| (way.0, way.1, way.2));
+        for (_, to, from, tighter) in ways {
+            self.network.add_order(to, from);
+            self.explore(&tighter);
+            self.network.drop_order(to, from);
+        }
+    }
+}
+
+enum Hope {
+    Better,
+    OnlyByBalance,
+    None,
+}
+
+impl Network {
+    /// A score that no plan can beat.
+    pub(super) fn least_score(&self) -> Score {
+        let Ok(bounds) = self.bounds() else { return Score::default() };
+        let required = vec![false; self.forbidden.len()];
+        let latest = |starts: &[Tick]| starts.iter().map(|&start| i64::from(start)).sum::<i64>();
+        Score {
+            evenings: self.fewest_evenings(&bounds, &self.hands(), &required).unwrap_or(0),
+            earliness: self.own_latest().map_or(0, |own| latest(&own)) - latest(&bounds.last),
+            unevenness: 0,
+        }
+    }
+
+    fn hands(&self) -> Vec<usize> {
+        (0..self.activities.len()).filter(|&i| self.may_be_in_evening(i)).collect()
+    }
+
+    /// At the given starts, the latest moment at which a resource is overloaded:
+    /// holds (from, to) of which one must give way, as few as make an overload.
+    fn overload(&self, starts: &[Tick]) -> Option<Vec<(usize, usize)>> {
+        let mut latest: Option<(Tick, Vec<(usize, usize)>)> = None;
+        for shared in &self.shared {
+            let Some(moment) = self.overloaded_at(shared, starts) else { continue };
+            if latest.as_ref().is_some_and(|(known, _)| *known >= moment) {
+                continue;
+            }
+            let mut there: Vec<_> = shared
+                .holds
+                .iter()
+                .filter(|&&(_, from, to)| {
+                    starts[from] <= moment && moment < starts[to] + self.durations[to]
+                })
+                .collect();
+            there.sort_by_key(|hold| std::cmp::Reverse(hold.0));
+            let mut sum = 0;
+            let enough = there.iter().position(|hold| {
+                sum += hold.0;
+                sum > shared.capacity
+            });
+            there.truncate(enough.map_or(0, |at| at + 1));
+            latest = Some((moment, there.iter().map(|hold| (hold.1, hold.2)).collect()));
+        }
+        latest.map(|(_, holds)| holds)
+    }
+
+    /// The latest start of a hold by which a resource is overloaded.
+    fn overloaded_at(&self, shared: &super::network::Shared, starts: &[Tick]) -> Option<Tick> {
+        let mut changes: Vec<(Tick, i64)> = Vec::with_capacity(2 * shared.holds.len());
+        for &(amount, from, to) in &shared.holds {
+            changes.push((starts[from], i64::from(amount)));
+            changes.push((starts[to] + self.durations[to], -i64::from(amount)));
+        }
+        changes.sort_unstable();
+        let (mut taken, mut latest) = (0, None);
+        for (moment, change) in changes {
+            taken += change;
+            if change > 0 && taken > i64::from(shared.capacity) {
+                latest = Some(moment);
+            }
+        }
+        latest
+    }
+
+    /// A lower bound on the evenings used, counting the `required` ones; `None`
+    /// when an activity has no evening left. Activities whose possible evenings
+    /// do not overlap need one each.
+    fn fewest_evenings(&self, bounds: &Bounds, hands: &[usize], required: &[bool]) -> Option<u32> {
+        let mut spans = Vec::new();
+        for &i in hands {
+            if self.may_avoid_evenings(bounds, i) {
+                continue;
+            }
+            let first = self.evenings_met(bounds, i).next()?;
+            if !self.evenings_met(bounds, i).any(|e| required[e]) {
+                spans.push((self.evenings_met(bounds, i).last()?, first));
+            }
+        }
+        spans.sort_unstable();
+        let mut count = required.iter().map(|&used| u32::from(used)).sum();
+        let mut reached = None;
+        for (last, first) in spans {
+            if reached.is_none_or(|reached| first > reached) {
+                count += 1;
+                reached = Some(last);
+            }
+        }
+        Some(count)
+    }
+}
