@@ -53,6 +53,8 @@ pub struct Task {
     pub bring: Vec<String>,
     /// The step's name in `tables/cautions.toml`.
     pub caution_step: &'static str,
+    /// Age of the youngest child it is done for, in years.
+    pub youngest: f64,
     /// The chance that belongs to this step, known before it is laid out.
     pub chance: Option<f64>,
 }

@@ -127,6 +127,9 @@ pub trait Durations {
     /// What goes into the dough for `count` pieces.
     fn dough(&self, plan: &Plan, ornament: &Ornament, count: u32) -> Vec<Amount>;
 
+    /// Batches of the recipe that `count` pieces take, rounded up.
+    fn batches(&self, ornament: &Ornament, count: u32) -> u32;
+
     /// Pieces that fit on the trays of an oven at once.
     fn pieces_at_once(&self, ornament: &Ornament, oven: &Oven) -> u32 {
         let gap = crate::units::millimetres(10.0);

@@ -159,19 +159,19 @@ fn step(
         amounts: task.amounts.clone(),
         bring: task.bring.clone(),
         because,
-        cautions: cautions(task.caution_step),
+        cautions: cautions(task.caution_step, task.youngest),
         slack_h,
         chance,
     }
 }
 
 /// The cautions that `tables/cautions.toml` has for a step.
-fn cautions(step: &str) -> Vec<Caution> {
-    tables::cautions_at(step)
+fn cautions(step: &str, youngest: f64) -> Vec<Caution> {
+    tables::cautions_at(step, youngest)
         .map(|caution| Caution {
             id: caution.id.clone(),
             text: caution.text.clone(),
-            source: tables::source_title(&caution.source).to_owned(),
+            source: caution.source_title().to_owned(),
         })
         .collect()
 }

@@ -270,6 +270,11 @@ impl Plan {
 }
 
 impl Group {
+    /// Age of the youngest; two where the file does not say, the strictest case.
+    pub fn youngest_years(&self) -> f64 {
+        f64::from(self.youngest.unwrap_or(2))
+    }
+
     /// The days of the week it meets, in words.
     pub fn day_words(&self) -> String {
         const WEEK: [Weekday; 7] = [

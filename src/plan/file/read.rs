@@ -8,10 +8,10 @@ use toml::de::DeTable;
 
 use super::{
     Fault, Place, Plan, hours,
-    reader::{Reader, nearest},
+    reader::Reader,
     sessions, things,
 };
-use crate::units::System;
+use crate::{tables::nearest, units::System};
 
 /// A plan file is written by hand; one longer than this is not one.
 pub const LARGEST_FILE: usize = 1 << 20;
@@ -101,8 +101,7 @@ fn zone(reader: &Reader<'_>) -> Option<Tz> {
     let name = reader.text("timezone", "\"America/Denver\"")?;
     let found = reader.optional("timezone")?;
     name.parse().map_err(|_| {
-        let names: Vec<&str> = TZ_VARIANTS.iter().map(Tz::name).collect();
-        let help = match nearest(name, &names) {
+        let help = match nearest(name, TZ_VARIANTS.iter().map(Tz::name)) {
             Some(near) => format!("did you mean “{near}”?"),
             None => "use an IANA name such as “America/Denver” or “Europe/Vienna”".to_owned(),
         };

@@ -10,7 +10,7 @@ use toml::{
 };
 
 use super::Fault;
-use crate::units::QuantityError;
+use crate::{tables::nearest, units::QuantityError};
 
 /// A value of the file with the bytes it stands on.
 pub type Found<'a> = &'a Spanned<DeValue<'a>>;
@@ -140,7 +140,7 @@ impl<'a> Reader<'a> {
 
     /// Notes that a name is none of those known.
     pub fn unknown_name(&self, span: Range<usize>, key: &str, text: &str, names: &[&str]) {
-        let help = match nearest(text, names) {
+        let help = match nearest(text, names.iter().copied()) {
             Some(name) => format!("did you mean “{name}”?"),
             None if names.is_empty() => format!("the plan has no {key} yet"),
             None => format!("it is one of {}", names.join(", ")),
@@ -194,7 +194,7 @@ impl<'a> Reader<'a> {
     pub fn finish(&self) {
         let known = self.known.borrow();
         for (key, span, _) in self.all().filter(|(key, ..)| !known.contains(key)) {
-            let help = match nearest(key, &known) {
+            let help = match nearest(key, known.iter().copied()) {
                 Some(name) => format!("did you mean `{name}`?"),
                 None => format!("{} may have {}", self.what, known.join(", ")),
             };
@@ -234,14 +234,4 @@ fn kind_words(value: &DeValue<'_>) -> &'static str {
         DeValue::Array(_) => "a list",
         DeValue::Table(_) => "a table",
     }
-}
-
-/// The name most like `text`, when one is much like it.
-pub fn nearest<'n>(text: &str, names: &[&'n str]) -> Option<&'n str> {
-    names
-        .iter()
-        .map(|name| (strsim::jaro_winkler(&text.to_lowercase(), &name.to_lowercase()), *name))
-        .filter(|(likeness, _)| *likeness > 0.75)
-        .max_by(|a, b| a.0.total_cmp(&b.0))
-        .map(|(_, name)| name)
 }

@@ -160,7 +160,7 @@ pub fn ornament(reader: &Reader<'_>, plan: &Plan) -> Option<Ornament> {
             example: "1/4 in",
         },
     );
-    let recipes: Vec<&str> = tables::recipes().iter().map(|recipe| recipe.name.as_str()).collect();
+    let recipes: Vec<&str> = tables::recipes().iter().map(|recipe| recipe.name()).collect();
     let recipe = reader
         .required("recipe", "\"two-one-one\"")
         .and_then(|found| reader.choice("recipe", found, &recipes))

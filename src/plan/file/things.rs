@@ -137,7 +137,7 @@ fn age(reader: &Reader<'_>, found: Found<'_>) -> Option<u32> {
 
 /// A freezer.
 pub fn freezer(reader: &Reader<'_>, places: &[Place]) -> Option<Freezer> {
-    let kinds: Vec<&str> = tables::freezers().iter().map(|kind| kind.name.as_str()).collect();
+    let kinds: Vec<&str> = tables::freezers().iter().map(|kind| kind.name()).collect();
     let name = reader.text("name", "\"kitchen\"");
     let kind = reader
         .required("kind", "\"fridge-freezer\"")
@@ -248,7 +248,7 @@ pub fn mould(reader: &Reader<'_>) -> Option<Mould> {
     };
     let depth = required(reader, "depth", depth_limits());
     let fill = optional(reader, "fill", depth_limits());
-    let walls: Vec<&str> = tables::walls().iter().map(|wall| wall.name.as_str()).collect();
+    let walls: Vec<&str> = tables::walls().iter().map(|wall| wall.name()).collect();
     let wall = match reader.optional("wall") {
         Some(found) => reader.choice("wall", found, &walls).and_then(|n| walls.get(n).copied()),
         None => Some("plastic"),
@@ -290,7 +290,7 @@ fn filled(
 
 /// `shape`, or the built-in mould of the same name, or unknown.
 fn form(reader: &Reader<'_>, name: &str) -> Option<MouldForm> {
-    let built_in: Vec<&str> = tables::moulds().iter().map(|mould| mould.name.as_str()).collect();
+    let built_in: Vec<&str> = tables::moulds().iter().map(|mould| mould.name()).collect();
     let Some(found) = reader.optional("shape") else {
         let known = built_in.contains(&name);
         return Some(if known { MouldForm::BuiltIn(name.to_owned()) } else { MouldForm::Unknown });

@@ -2,7 +2,7 @@
 //! bake or air-dry, cool.
 
 use super::{
-    Shared,
+    Shared, Work,
     finish::{Made, finish},
     names::{pieces, slug},
 };
@@ -15,7 +15,6 @@ use crate::{
         file::{Group, Method, Ornament, OvenKind, Plan},
         schedule::{Amount, Attention},
     },
-    tables,
     units::{
         ThermodynamicTemperature, hours, in_fraction, show_duration, show_length, show_temperature,
     },
@@ -88,6 +87,7 @@ impl Batch<'_> {
             amounts: Vec::new(),
             bring: Vec::new(),
             caution_step: step,
+            youngest: self.groups.iter().map(|g| g.youngest_years()).fold(18.0, f64::min),
             chance: None,
         }
     }
@@ -100,9 +100,9 @@ impl Batch<'_> {
         name: &str,
         what: &str,
         step: &'static str,
-        work: &str,
+        work: Work,
     ) -> (ActivityId, ActivityId) {
-        let each = tables::work_h(work, 1);
+        let each = work.hours(1);
         let longest = hours_of(self.shared.longest(self.home)).min(PORTION_H);
         let at_once = ((longest / each).floor() as u32).clamp(1, self.count.max(1));
         let portions = self.count.div_ceil(at_once).max(1);
@@ -117,7 +117,7 @@ impl Batch<'_> {
                 step,
             );
             task.amounts = Vec::new();
-            let booking = self.shared.in_hours(self.home, self.goal, tables::work_h(work, count));
+            let booking = self.shared.in_hours(self.home, self.goal, work.hours(count));
             let id = draft.task(task, booking);
             if let Some((_, last)) = ends {
                 draft.then(last, id);
@@ -131,11 +131,11 @@ impl Batch<'_> {
         let mut mix =
             self.task("mix", "Weigh and mix the dough".to_owned(), self.home, "mix");
         mix.amounts = self.dough();
-        let booking = self.shared.in_hours(self.home, self.goal, tables::work_h("mix", 1));
+        let booking = self.shared.in_hours(self.home, self.goal, Work::MIX.hours(self.durations.batches(self.ornament, self.count)));
         let mix = draft.task(mix, booking);
         let thickness = show_length(self.ornament.thickness, self.plan.units);
         let what = format!("Roll to {thickness} and cut");
-        let (first, rolled) = self.handwork(draft, "roll", &what, "roll", "roll-and-cut");
+        let (first, rolled) = self.handwork(draft, "roll", &what, "roll", Work::ROLL);
         let fact = draft.fact("mixed dough is rolled within two hours, before it dries out");
         draft.then_within(mix, first, 2.0, fact);
         match self.ornament.method {
@@ -260,8 +260,8 @@ impl Batch<'_> {
     fn air_dry(&self, draft: &mut Draft, rolled: ActivityId) -> Result<Made, DurationError> {
         let outcomes = self.drying(Heat::Air)?;
         let sure = outcomes.point(0.95);
-        let turn = self.task("turn", "Turn every piece over".to_owned(), self.home, "turn");
-        let booking = self.shared.in_hours(self.home, self.goal, tables::work_h("turn", self.count));
+        let turn = self.task("turn", "Turn every piece over".to_owned(), self.home, "air-dry");
+        let booking = self.shared.in_hours(self.home, self.goal, Work::TURN.hours(self.count));
         let turn = draft.task(turn, booking);
         let reason = if sure.is_finite() {
             format!("drying in the room takes {} to be sure", show_duration(hours(sure)))

@@ -3,6 +3,7 @@
 use chrono::{Datelike, NaiveDate};
 
 use super::{
+    Work,
     batch::Batch,
     names::{day_words, pieces, slug},
 };
@@ -14,12 +15,14 @@ use crate::{
         file::{Finish, Group},
         schedule::Attention,
     },
-    tables,
     units::{hours, show_duration},
 };
 
 /// Parents are asked a week before the photos are wanted (common practice, no source).
 const ASK_AHEAD_H: f64 = 7.0 * 24.0;
+
+/// Children who paint at one table at a time (common practice, no source).
+const PAINT_AT_ONCE: u32 = 4;
 
 /// What the next step has to wait for.
 pub struct Made {
@@ -62,12 +65,12 @@ fn photos(batch: &Batch<'_>, draft: &mut Draft) -> Vec<ActivityId> {
     let week = draft.fact("parents are asked for photos a week ahead");
     let mut gathered = Vec::new();
     for group in &batch.groups {
-        let mut ask = in_class(batch, group, "ask-photos", "Ask parents for a photo of each child", "ask");
+        let mut ask = in_class(batch, group, "ask-photos", "Ask parents for a photo of each child", "gather");
         ask.bring = vec!["a note for each family with the day the photo is needed".to_owned()];
-        let ask = draft.task(ask, class_booking(batch, draft, group, "ask", 1, |_| true));
+        let ask = draft.task(ask, class_booking(batch, draft, group, Work::GATHER.hours(0), |_| true));
         let what = format!("Gather {}", pieces(group.children * batch.ornament.each, "photo"));
         let gather = in_class(batch, group, "gather-photos", &what, "gather");
-        let booking = class_booking(batch, draft, group, "gather", 1, |_| true);
+        let booking = class_booking(batch, draft, group, Work::GATHER.hours(group.children), |_| true);
         let gather = draft.task(gather, booking);
         draft.then_after(ask, gather, ASK_AHEAD_H, week);
         gathered.push(gather);
@@ -86,7 +89,8 @@ fn paint(batch: &Batch<'_>, draft: &mut Draft, made: &Made) -> Made {
             format!("{}, dry and cool", pieces(count, "piece")),
             "paint, brushes, trays".to_owned(),
         ];
-        let booking = class_booking(batch, draft, group, "paint", group.children, |_| true);
+        let sittings = group.children.div_ceil(PAINT_AT_ONCE);
+        let booking = class_booking(batch, draft, group, Work::PAINT.hours(sittings), |_| true);
         let task = draft.task(task, booking);
         wait_for(batch, draft, made, task, &slug(&group.name));
         lasts.push(task);
@@ -103,13 +107,13 @@ fn coat(
     step: Finish,
     what: &str,
 ) -> (ActivityId, Made) {
-    let (work, span, words) = match step {
-        Finish::Paint => ("paint", "paint-dry", "Paint dries"),
-        Finish::Photo => ("photo", "photo-dry", "Glue dries"),
-        Finish::Seal => ("seal", "seal-dry", "Sealer dries"),
-        Finish::Wrap => ("wrap", "wrapped", "Wrapped"),
+    let (name, work, span, words) = match step {
+        Finish::Paint => ("paint", Work::PAINT, "paint-dry", "Paint dries"),
+        Finish::Photo => ("photo", Work::PHOTO, "photo-dry", "Glue dries"),
+        Finish::Seal => ("seal", Work::SEAL, "seal-dry", "Sealer dries"),
+        Finish::Wrap => ("wrap", Work::WRAP, "wrapped", "Wrapped"),
     };
-    let (first, last) = batch.handwork(draft, work, what, work, work);
+    let (first, last) = batch.handwork(draft, name, what, name, work);
     wait_for(batch, draft, made, first, "");
     (first, coated(batch, step, vec![last], span, words.to_owned()))
 }
@@ -166,7 +170,7 @@ fn give(batch: &Batch<'_>, draft: &mut Draft, made: &Made) -> Result<(), Duratio
         let what = format!("Give {} to the parents", pieces(count, "piece"));
         let mut task = in_class(batch, group, "give", &what, "give");
         task.bring = vec![pieces(count, "finished piece")];
-        let mut booking = class_booking(batch, draft, group, "give", 1, |d| d == day);
+        let mut booking = class_booking(batch, draft, group, Work::GIVE.hours(group.children), |d| d == day);
         booking.fact = draft.fact(format!("{} meet last on {}", group.name, day_words(day)));
         let task = draft.task(task, booking);
         wait_for(batch, draft, made, task, &slug(&group.name));
@@ -197,13 +201,12 @@ fn class_booking(
     batch: &Batch<'_>,
     draft: &mut Draft,
     group: &Group,
-    work: &str,
-    count: u32,
+    hours: f64,
     keep: impl Fn(NaiveDate) -> bool,
 ) -> Booking {
     let fact = draft.fact(format!("{} meet on {}", group.name, group.day_words()));
     Booking {
-        hours: tables::work_h(work, count),
+        hours,
         windows: draft.clock.class(batch.plan, group, keep),
         fact,
         goal: batch.goal,

@@ -2,7 +2,7 @@
 //! the moulds require, pack, carry, let it temper, use, drain and rinse.
 
 use super::{
-    Shared,
+    Shared, Work,
     names::{day_words, pieces, slug},
 };
 use crate::{
@@ -14,7 +14,6 @@ use crate::{
         file::{Blocks, Group, Ice, Mould, Plan, Session},
         schedule::{Amount, Attention},
     },
-    tables,
     units::{in_hours, in_millilitres, show_duration, show_volume, hours},
 };
 
@@ -132,6 +131,7 @@ impl Making<'_> {
             amounts: Vec::new(),
             bring: Vec::new(),
             caution_step: step,
+            youngest: self.group.youngest_years(),
             chance: None,
         }
     }
@@ -143,7 +143,7 @@ impl Making<'_> {
     fn wash(&self, draft: &mut Draft) -> ActivityId {
         let count = self.rounds.iter().copied().max().unwrap_or(1);
         let what = format!("Wash {}", self.moulds(count));
-        let hours = tables::work_h("wash-mould", count);
+        let hours = Work::WASH.hours(count);
         let booking = self.shared.in_hours(self.home(), self.goal, hours);
         draft.task(self.task("wash", what, self.home(), "wash"), booking)
     }
@@ -170,7 +170,7 @@ impl Making<'_> {
             "fill",
         );
         fill.amounts = vec![self.water(count)];
-        let booking = self.shared.in_hours(home, self.goal, tables::work_h("fill-mould", count));
+        let booking = self.shared.in_hours(home, self.goal, Work::FILL.hours(count));
         let fill = draft.task(fill, booking);
         draft.then(after, fill);
 
@@ -180,7 +180,7 @@ impl Making<'_> {
             home,
             "turn-out",
         );
-        let booking = self.shared.in_hours(home, self.goal, tables::work_h("turn-out", count));
+        let booking = self.shared.in_hours(home, self.goal, Work::TURN_OUT.hours(count));
         let turn_out = draft.task(turn_out, booking);
         let sure = freezing.point(0.95);
         let fact = if sure.is_finite() {
@@ -237,7 +237,7 @@ impl Making<'_> {
         let what = format!("Pack {} into the cool box", pieces(count, "block"));
         let mut task = self.task("pack", what, home, "pack");
         task.bring = vec!["cool box with a lid".to_owned(), "towels".to_owned()];
-        let booking = self.shared.in_hours(home, self.goal, tables::work_h("pack", count));
+        let booking = self.shared.in_hours(home, self.goal, Work::PACK.hours(count));
         draft.task(task, booking)
     }
 
@@ -258,7 +258,7 @@ impl Making<'_> {
         let at_once = draft.fact("packed blocks are carried at once");
         draft.then_within(pack, carry, 0.25, at_once);
 
-        let use_hours = tables::work_h("use-ice", 1);
+        let use_hours = Work::USE.hours(self.group.children);
         let start = draft.clock.floor(self.session.at);
         let when = draft.fact(format!(
             "{} begins {} {}",
@@ -266,7 +266,7 @@ impl Making<'_> {
             day_words(self.session.at.date_naive()),
             self.session.at.format("%H:%M")
         ));
-        let mut used = self.task("use", self.ice.name.clone(), room, "use-ice");
+        let mut used = self.task("use", self.ice.name.clone(), room, "use");
         used.bring = vec!["trays under the blocks".to_owned(), "towels for the floor".to_owned()];
         let session = Booking {
             hours: use_hours,
@@ -277,8 +277,8 @@ impl Making<'_> {
         let used = draft.task(used, session);
         self.temper(draft, carry, used, keeping);
 
-        let drain = self.task("drain", "Drain, dry the floor, rinse the trays".to_owned(), room, "drain");
-        let hours = tables::work_h("drain", 1);
+        let drain = self.task("drain", "Drain, dry the floor, rinse the trays".to_owned(), room, "rinse");
+        let hours = Work::DRAIN.hours(self.group.children);
         let day = self.session.at.date_naive();
         let booking = Booking {
             hours,

@@ -5,10 +5,12 @@ mod batch;
 mod finish;
 mod ice;
 mod names;
+mod work;
 
 pub use batch::add_ornament;
 pub use ice::add_ice;
 pub use names::{day_words, pieces, slug, time_words};
+pub use work::Work;
 
 use super::{
     clock::Tick,
