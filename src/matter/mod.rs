@@ -1,1 +1,3 @@
-//! Properties of the things handled: water, ice, air, brine, flour, walls.
+//! Properties of water, ice, air, brine, flour, dough and mould walls.
+
+pub mod air;

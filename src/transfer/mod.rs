@@ -1,1 +1,4 @@
-//! Film coefficients, radiation, evaporation and psychrometrics.
+//! Films, radiation, evaporation, psychrometrics.
+
+pub mod convection;
+pub mod radiation;
