@@ -1,1 +1,6 @@
 //! Properties of the things handled: water, ice, air, brine, flour, walls.
+
+pub mod air;
+pub mod ice;
+pub mod medium;
+pub mod water;

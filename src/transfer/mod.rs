@@ -1,1 +1,4 @@
 //! Film coefficients, radiation, evaporation and psychrometrics.
+
+pub mod convection;
+pub mod radiation;
