@@ -1,1 +1,6 @@
 //! Properties of the things handled: water, ice, air, brine, flour, walls.
+
+pub mod brine;
+pub mod flour;
+pub mod foods;
+pub mod moist_air;

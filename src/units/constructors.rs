@@ -2,14 +2,17 @@
 //! reading it back. One line a unit, so that calls read like the sentence.
 
 use uom::si::{
+    available_energy::joule_per_kilogram,
     diffusion_coefficient::square_meter_per_second,
     heat_transfer::watt_per_square_meter_kelvin,
     length::{meter, millimeter},
     mass::{gram, kilogram},
+    mass_density::kilogram_per_cubic_meter,
     mass_rate::{kilogram_per_day, kilogram_per_second},
     power::watt,
     pressure::pascal,
     ratio::{percent, ratio},
+    specific_heat_capacity::joule_per_kilogram_kelvin,
     temperature_interval::kelvin as kelvin_interval,
     thermal_conductivity::watt_per_meter_kelvin,
     thermodynamic_temperature::{degree_celsius, degree_fahrenheit, kelvin},
@@ -18,8 +21,8 @@ use uom::si::{
 };
 
 use super::{
-    DiffusionCoefficient, HeatTransfer, Length, Mass, MassRate, Power, Pressure, Ratio,
-    TemperatureInterval, ThermalConductivity, ThermodynamicTemperature, Time, Volume,
+    AvailableEnergy, DiffusionCoefficient, HeatTransfer, Length, Mass, MassDensity, MassRate,
+    Power, Pressure, Ratio, SpecificHeatCapacity, TemperatureInterval, ThermalConductivity, ThermodynamicTemperature, Time, Volume,
 };
 
 macro_rules! made_and_read {
@@ -60,5 +63,8 @@ made_and_read! {
     pascals, in_pascals: Pressure in pascal, "pascals";
     film, in_film: HeatTransfer in watt_per_square_meter_kelvin, "W/m²K";
     conductivity, in_conductivity: ThermalConductivity in watt_per_meter_kelvin, "W/m K";
+    joules_per_kilogram, in_joules_per_kilogram: AvailableEnergy in joule_per_kilogram, "J/kg";
+    joules_per_kilogram_kelvin, in_joules_per_kilogram_kelvin: SpecificHeatCapacity in joule_per_kilogram_kelvin, "J/kg K";
+    kilograms_per_cubic_metre, in_kilograms_per_cubic_metre: MassDensity in kilogram_per_cubic_meter, "kg/m³";
     diffusivity, in_diffusivity: DiffusionCoefficient in square_meter_per_second, "m²/s";
 }
