@@ -36,9 +36,7 @@ fn osmotic_coefficient(m: f64) -> f64 {
     const BETA_1: f64 = 0.2664;
     const C: f64 = 0.00127;
     let root = m.sqrt();
-    1.0 - A * root / (1.0 + 1.2 * root)
-        + m * (BETA_0 + BETA_1 * (-2.0 * root).exp())
-        + m * m * C
+    1.0 - A * root / (1.0 + 1.2 * root) + m * (BETA_0 + BETA_1 * (-2.0 * root).exp()) + m * m * C
 }
 
 /// Salt per kg of water that gives a brine this water activity; saturated below

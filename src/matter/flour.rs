@@ -2,7 +2,7 @@
 
 use crate::matter::moist_air::{GAS_CONSTANT, WATER_MOLAR_MASS};
 use crate::units::{
-    AvailableEnergy, Ratio, ThermodynamicTemperature, celsius, fraction, in_celsius, in_fraction,
+    AvailableEnergy, Ratio, ThermodynamicTemperature, fraction, in_celsius, in_fraction,
     joules_per_kilogram, kelvins,
 };
 
@@ -102,6 +102,7 @@ pub fn glass_transition(moisture: Ratio) -> ThermodynamicTemperature {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::units::celsius;
     use approx::assert_relative_eq;
 
     #[test]

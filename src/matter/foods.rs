@@ -1,8 +1,8 @@
 //! Heat capacity, conductivity and density of foods from what they are made of.
 
 use crate::units::{
-    MassDensity, SpecificHeatCapacity, ThermalConductivity, ThermodynamicTemperature,
-    conductivity, in_celsius, joules_per_kilogram_kelvin, kilograms_per_cubic_metre,
+    MassDensity, SpecificHeatCapacity, ThermalConductivity, ThermodynamicTemperature, conductivity,
+    in_celsius, joules_per_kilogram_kelvin, kilograms_per_cubic_metre,
 };
 
 /// One of the parts of which Choi & Okos build a food.
@@ -106,10 +106,7 @@ pub fn mixed_heat_capacity(
 }
 
 /// Density of a mix without pores: volumes add.
-pub fn mixed_density(
-    parts: &[(Part, f64)],
-    temperature: ThermodynamicTemperature,
-) -> MassDensity {
+pub fn mixed_density(parts: &[(Part, f64)], temperature: ThermodynamicTemperature) -> MassDensity {
     let t = in_celsius(temperature);
     let volume: f64 = parts.iter().map(|(part, share)| share / at(part.parabolas().2, t)).sum();
     kilograms_per_cubic_metre(1.0 / volume)

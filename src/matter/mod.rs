@@ -1,5 +1,6 @@
 //! Properties of the things handled: water, ice, air, brine, flour, walls.
 
+pub mod air;
 pub mod brine;
 pub mod flour;
 pub mod foods;

@@ -22,7 +22,8 @@ use uom::si::{
 
 use super::{
     AvailableEnergy, DiffusionCoefficient, HeatTransfer, Length, Mass, MassDensity, MassRate,
-    Power, Pressure, Ratio, SpecificHeatCapacity, TemperatureInterval, ThermalConductivity, ThermodynamicTemperature, Time, Volume,
+    Power, Pressure, Ratio, SpecificHeatCapacity, TemperatureInterval, ThermalConductivity,
+    ThermodynamicTemperature, Time, Volume,
 };
 
 macro_rules! made_and_read {
