@@ -4,3 +4,7 @@ pub mod air;
 pub mod ice;
 pub mod medium;
 pub mod water;
+pub mod brine;
+pub mod flour;
+pub mod foods;
+pub mod moist_air;
