@@ -1,1 +1,5 @@
-//! What leaves the program: words, JSON, the calendar file.
+//! What leaves the program: words, JSON, the calendar file, the printed sheet.
+
+pub mod calendar;
+pub mod clean;
+pub mod phrase;
