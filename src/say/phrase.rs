@@ -49,7 +49,7 @@ pub fn slack(hours: f64) -> String {
 /// `likely (about 87 %)`.
 pub fn chance(chance: f64) -> String {
     let word = match Verdict::from(chance) {
-        Verdict::Sure => "as good as sure",
+        Verdict::Sure => "very likely",
         Verdict::Likely => "likely",
         Verdict::Even => "could go either way",
         Verdict::Unlikely => "unlikely",
@@ -78,7 +78,7 @@ mod tests {
 
     #[test]
     fn a_chance_is_never_certain() {
-        assert_eq!(chance(1.0), "as good as sure (over 99 %)");
+        assert_eq!(chance(1.0), "very likely (over 99 %)");
         assert_eq!(chance(0.87), "likely (about 87 %)");
         assert_eq!(chance(0.0), "hardly possible (under 1 %)");
     }

@@ -163,3 +163,17 @@ proptest! {
         prop_assert_eq!(unfold(&file), vec![(1, line)]);
     }
 }
+
+/// Files for `tests/oracles/run.sh`, which reads them with parsers in other languages.
+#[test]
+#[ignore = "writes into the directory ORACLE_FILES; run by tests/oracles/run.sh"]
+fn files_for_the_oracles() {
+    let directory = std::path::PathBuf::from(std::env::var("ORACLE_FILES").unwrap());
+    let plans = (0..500).map(random::schedule).chain([scenario::class()]);
+    for (n, schedule) in plans.enumerate() {
+        let file = write(&schedule, &Options::default()).unwrap();
+        std::fs::write(directory.join(format!("{n:03}.ics")), file).unwrap();
+        let json = serde_json::to_string(&schedule).unwrap();
+        std::fs::write(directory.join(format!("{n:03}.json")), json).unwrap();
+    }
+}

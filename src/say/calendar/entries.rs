@@ -154,8 +154,10 @@ fn describe(step: &Step) -> String {
         }
         _ => step.purpose.clone(),
     };
-    let mut lines =
-        vec![step.what.clone(), format!("For: {purpose}"), format!("Where: {}", step.place)];
+    let mut lines = vec![format!("For: {purpose}"), format!("Where: {}", step.place)];
+    if brief(&step.what) != one_line(&step.what) {
+        lines.insert(0, step.what.clone());
+    }
     list(&mut lines, "Amounts:", step.amounts.iter().map(|a| format!("{}: {}", a.what, a.text)));
     list(&mut lines, "Have ready:", step.bring.iter().cloned());
     if !step.because.is_empty() {
