@@ -17,14 +17,12 @@ pub fn read(path: &Path) -> Result<String, Failure> {
         return Err(Failure::input(format!("{name} is a folder; name the plan file in it")));
     }
     if about.len() > LARGEST_FILE as u64 {
-        let message = format!(
-            "{name} has {} bytes; a plan file has at most {LARGEST_FILE}",
-            about.len()
-        );
+        let message =
+            format!("{name} has {} bytes; a plan file has at most {LARGEST_FILE}", about.len());
         return Err(Failure::input(message));
     }
-    let bytes =
-        fs::read(path).map_err(|error| Failure::input(format!("{name} cannot be read: {error}")))?;
+    let bytes = fs::read(path)
+        .map_err(|error| Failure::input(format!("{name} cannot be read: {error}")))?;
     String::from_utf8(bytes).map_err(|error| {
         let at = error.utf8_error().valid_up_to();
         let line = error.as_bytes().iter().take(at).filter(|byte| **byte == b'\n').count() + 1;
@@ -40,9 +38,7 @@ pub fn read_if_there(path: &Path) -> Result<Option<String>, Failure> {
     match fs::read(path) {
         Ok(bytes) => Ok(Some(String::from_utf8_lossy(&bytes).into_owned())),
         Err(error) if error.kind() == std::io::ErrorKind::NotFound => Ok(None),
-        Err(error) => {
-            Err(Failure::other(format!("{} cannot be written: {error}", path.display())))
-        }
+        Err(error) => Err(Failure::other(format!("{} cannot be written: {error}", path.display()))),
     }
 }
 
@@ -61,9 +57,8 @@ pub fn write(path: &Path, text: &str) -> Result<(), Failure> {
         file.persist(path).map_err(|error| error.error)?;
         Ok(())
     };
-    whole().map_err(|error| {
-        Failure::other(format!("{} cannot be written: {error}", path.display()))
-    })
+    whole()
+        .map_err(|error| Failure::other(format!("{} cannot be written: {error}", path.display())))
 }
 
 /// What the user's umask makes of an ordinary new file.

@@ -64,7 +64,11 @@ impl Moment {
         let Some((day, time)) = text.split_once(' ') else {
             let time = time_of_day(text)?;
             let at = self.on(after.date_naive(), time)?;
-            return if at > after { Some(at) } else { self.on(after.date_naive() + Days::new(1), time) };
+            return if at > after {
+                Some(at)
+            } else {
+                self.on(after.date_naive() + Days::new(1), time)
+            };
         };
         let time = time_of_day(time.trim())?;
         match day.to_lowercase().as_str() {
@@ -72,7 +76,9 @@ impl Moment {
             "tomorrow" => self.on(today + Days::new(1), time),
             name => {
                 let wanted: Weekday = name.parse().ok()?;
-                let ahead = (7 + wanted.num_days_from_monday() - today.weekday().num_days_from_monday()) % 7;
+                let ahead = (7 + wanted.num_days_from_monday()
+                    - today.weekday().num_days_from_monday())
+                    % 7;
                 let at = self.on(today + Days::new(u64::from(ahead)), time)?;
                 if at > self.now { Some(at) } else { self.on(at.date_naive() + Days::new(7), time) }
             }

@@ -131,7 +131,12 @@ impl Draft {
     }
 
     /// A shared thing of which there is only so much.
-    pub fn resource(&mut self, words: impl Into<String>, capacity: u32, fact: FactId) -> ResourceId {
+    pub fn resource(
+        &mut self,
+        words: impl Into<String>,
+        capacity: u32,
+        fact: FactId,
+    ) -> ResourceId {
         self.resources.push(words.into());
         self.problem.add_resource(capacity, fact)
     }

@@ -118,8 +118,12 @@ pub trait Durations {
     ///
     /// # Errors
     /// [`DurationError`] when the piece is outside the model.
-    fn cool(&self, ornament: &Ornament, from: ThermodynamicTemperature, room: Room)
-    -> Result<f64, DurationError>;
+    fn cool(
+        &self,
+        ornament: &Ornament,
+        from: ThermodynamicTemperature,
+        room: Room,
+    ) -> Result<f64, DurationError>;
 
     /// Hours until a finish is dry enough for the next step.
     fn coat(&self, finish: Finish, room: Room) -> f64;

@@ -52,8 +52,7 @@ pub fn lay_out(
     let mut steps = steps(draft, solution);
     steps.sort_by(|a, b| (a.start, &a.id).cmp(&(b.start, &b.id)));
     let feasible = solution.unserved().is_empty();
-    let problems =
-        if feasible { Vec::new() } else { problems(plan, now, durations, &laid)? };
+    let problems = if feasible { Vec::new() } else { problems(plan, now, durations, &laid)? };
     Ok(Schedule {
         schema: SCHEMA,
         title: plan.title.clone(),
@@ -130,7 +129,11 @@ fn passive(draft: &Draft, solution: &Solution, span: &Passive) -> Option<Step> {
     let length = ticks_up(span.outcomes.point(chance)).max(1).min((before - after).max(1));
     let next = &draft.tasks.get(span.before.0)?.what;
     let (start, end, why) = match span.anchor {
-        Anchor::Start => (after, after + length, format!("It begins when the step before it is done; “{next}” waits for it.")),
+        Anchor::Start => (
+            after,
+            after + length,
+            format!("It begins when the step before it is done; “{next}” waits for it."),
+        ),
         Anchor::End => (before - length, before, format!("It ends when “{next}” begins.")),
     };
     let gap = hours_of(before - after);

@@ -7,6 +7,7 @@ pub mod durations;
 pub mod engine;
 pub mod file;
 mod lay;
+pub mod physics;
 mod reasons;
 pub mod schedule;
 mod shopping;

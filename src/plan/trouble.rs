@@ -71,7 +71,9 @@ fn ways_out(
             let laid = solve(&way.changed, now, durations).ok()?;
             match laid.solution.unserved().len() {
                 0 => Some(way.words),
-                left if left < unserved => Some(format!("{} (still leaves {left} undone)", way.words)),
+                left if left < unserved => {
+                    Some(format!("{} (still leaves {left} undone)", way.words))
+                }
                 _ => None,
             }
         })
@@ -110,7 +112,10 @@ fn ornaments(plan: &Plan, ways: &mut Vec<WayOut>) {
         let name = &ornament.name;
         for thickness in [5.0, 4.0, 3.0].map(millimetres) {
             if thickness < ornament.thickness {
-                let words = format!("roll “{name}” {} thick", crate::units::show_length(thickness, plan.units));
+                let words = format!(
+                    "roll “{name}” {} thick",
+                    crate::units::show_length(thickness, plan.units)
+                );
                 push(ways, plan, words, |p| p.ornaments[n].thickness = thickness);
             }
         }
@@ -119,16 +124,26 @@ fn ornaments(plan: &Plan, ways: &mut Vec<WayOut>) {
                 if !plan.ovens.is_empty() {
                     let at = celsius(95.0);
                     let words = format!("bake “{name}” instead of drying it in the room");
-                    push(ways, plan, words, |p| p.ornaments[n].method = Method::Oven { oven: 0, at });
+                    push(ways, plan, words, |p| {
+                        p.ornaments[n].method = Method::Oven { oven: 0, at }
+                    });
                 }
             }
             Method::Oven { oven, at } => {
-                push(ways, plan, format!("dry “{name}” in the room instead of baking it"), |p| {
-                    p.ornaments[n].method = Method::Air;
-                });
+                push(
+                    ways,
+                    plan,
+                    format!("dry “{name}” in the room instead of baking it"),
+                    |p| {
+                        p.ornaments[n].method = Method::Air;
+                    },
+                );
                 let hotter = celsius((in_celsius(at) + 10.0).min(105.0));
                 if hotter > at {
-                    let words = format!("bake “{name}” at {}", crate::units::show_temperature(hotter, plan.units));
+                    let words = format!(
+                        "bake “{name}” at {}",
+                        crate::units::show_temperature(hotter, plan.units)
+                    );
                     push(ways, plan, words, |p| {
                         p.ornaments[n].method = Method::Oven { oven, at: hotter };
                     });

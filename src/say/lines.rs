@@ -5,6 +5,8 @@ use std::fmt::Write;
 
 use anstyle::{AnsiColor, Style};
 
+use super::clean::one_line;
+
 /// Styles by what they are for.
 pub mod styles {
     use super::{AnsiColor, Style};
@@ -41,7 +43,7 @@ impl Lines {
 
     /// A paragraph with its first line after `first` and all others after `rest`.
     pub fn hang(&mut self, first: &str, rest: &str, words: &str, style: Style) {
-        let words = plain(words);
+        let words = one_line(words);
         let options = textwrap::Options::new(self.width)
             .initial_indent(first)
             .subsequent_indent(rest)
@@ -65,20 +67,6 @@ impl Lines {
     }
 }
 
-/// A text without control or direction characters: what a file says must not
-/// steer the terminal.
-pub fn plain(text: &str) -> String {
-    text.chars()
-        .map(|c| if c == '\n' || c == '\t' { ' ' } else { c })
-        .filter(|c| !c.is_control() && !is_bidi_control(*c))
-        .collect()
-}
-
-/// Characters that turn the direction of the text around them.
-fn is_bidi_control(c: char) -> bool {
-    matches!(c, '\u{061c}' | '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -90,10 +78,5 @@ mod tests {
         let text = lines.finish();
         assert!(text.lines().all(|line| line.chars().count() <= 40));
         assert!(text.lines().nth(1).unwrap().starts_with("     "));
-    }
-
-    #[test]
-    fn a_file_cannot_steer_the_terminal() {
-        assert_eq!(plain("a\u{1b}[31mb\u{202e}c\r\nd"), "a[31mbc d");
     }
 }

@@ -52,11 +52,9 @@ fn answer(schedule: &Schedule) -> String {
     let start = schedule.steps.iter().find(|step| step.attention != Attention::None);
     match start {
         _ if undone > 0 => format!("{title}: {undone} of the plan's aims cannot be met."),
-        Some(first) => format!(
-            "{title}: all in time. Begin {}: {}.",
-            time_words(first.start),
-            first.what
-        ),
+        Some(first) => {
+            format!("{title}: all in time. Begin {}: {}.", time_words(first.start), first.what)
+        }
         None => format!("{title}: nothing left to do."),
     }
 }
@@ -70,7 +68,10 @@ fn problems(lines: &mut Lines, schedule: &Schedule) {
         lines.blank();
         lines.line(&format!("{} cannot be done.", problem.what), styles::CAUTION);
         if !problem.because.is_empty() {
-            lines.line("These do not go together (without any one of them it could be done):", styles::QUIET);
+            lines.line(
+                "These do not go together (without any one of them it could be done):",
+                styles::QUIET,
+            );
             for fact in &problem.because {
                 lines.hang("  - ", "    ", fact, anstyle::Style::new());
             }
@@ -97,9 +98,13 @@ fn print_step(lines: &mut Lines, step: &Step, detail: Detail, said: &mut BTreeSe
     let (head, style) = if quiet {
         (format!("  {}        ", step.start.format("%H:%M")), styles::QUIET)
     } else {
-        (format!("  {}–{:<5}  ", step.start.format("%H:%M"), step.end.format("%H:%M")), styles::ANSWER)
+        (
+            format!("  {}–{:<5}  ", step.start.format("%H:%M"), step.end.format("%H:%M")),
+            styles::ANSWER,
+        )
     };
-    let what = if quiet { format!("{}, by itself, until {until}", step.what) } else { step.what.clone() };
+    let what =
+        if quiet { format!("{}, by itself, until {until}", step.what) } else { step.what.clone() };
     lines.hang(&head, INDENT, &what, style);
     let who = match &step.group {
         Some(group) => format!("{} · {} · {}", step.place, group, step.purpose),
@@ -110,7 +115,12 @@ fn print_step(lines: &mut Lines, step: &Step, detail: Detail, said: &mut BTreeSe
         lines.hang(INDENT, INDENT, &format!("{who}{watch}"), anstyle::Style::new());
     }
     for amount in &step.amounts {
-        lines.hang(INDENT, INDENT, &format!("{}: {}", amount.what, amount.text), anstyle::Style::new());
+        lines.hang(
+            INDENT,
+            INDENT,
+            &format!("{}: {}", amount.what, amount.text),
+            anstyle::Style::new(),
+        );
     }
     if let Some(chance) = step.chance {
         let words = format!("Chance that it is ready: {:.0} in 100.", 100.0 * chance);

@@ -23,7 +23,9 @@ use uom::si::{
 };
 
 use super::{
-    ArealMassDensity, AvailableEnergy, DiffusionCoefficient, HeatTransfer, Length, Mass, MassDensity, MassRate, Power, Pressure, Ratio, SpecificHeatCapacity, TemperatureInterval, ThermalConductivity, ThermodynamicTemperature, Time, Velocity, Volume,
+    ArealMassDensity, AvailableEnergy, DiffusionCoefficient, HeatTransfer, Length, Mass,
+    MassDensity, MassRate, Power, Pressure, Ratio, SpecificHeatCapacity, TemperatureInterval,
+    ThermalConductivity, ThermodynamicTemperature, Time, Velocity, Volume,
 };
 
 macro_rules! made_and_read {

@@ -12,6 +12,6 @@ pub use fault::Fault;
 pub use hours::{Days, HoursError, Opening, Span};
 pub use model::{
     Blocks, Finish, Freezer, Group, Ice, Method, Mould, MouldForm, Ornament, Oven, OvenKind, Place,
-    Plan, Room, Session, Theme,
+    Plan, Room, Session, Spare, Theme,
 };
 pub use read::{LARGEST_FILE, read};

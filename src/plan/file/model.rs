@@ -7,9 +7,7 @@ use chrono::{DateTime, NaiveDate, Weekday};
 use chrono_tz::Tz;
 
 use super::hours::{Days, Opening};
-use crate::units::{
-    Length, MassRate, Ratio, System, ThermodynamicTemperature, Time, Volume,
-};
+use crate::units::{Length, MassRate, Ratio, System, ThermodynamicTemperature, Time, Volume};
 
 /// A whole plan file.
 #[derive(Debug, Clone, PartialEq)]

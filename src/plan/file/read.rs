@@ -6,11 +6,7 @@ use chrono::NaiveDate;
 use chrono_tz::{TZ_VARIANTS, Tz};
 use toml::de::DeTable;
 
-use super::{
-    Fault, Place, Plan, hours,
-    reader::Reader,
-    sessions, things,
-};
+use super::{Fault, Place, Plan, hours, reader::Reader, sessions, things};
 use crate::{tables::nearest, units::System};
 
 /// A plan file is written by hand; one longer than this is not one.
@@ -82,7 +78,11 @@ fn whole(reader: &Reader<'_>) -> Option<Plan> {
     plan.done = done(reader);
     names_once(reader, &plan);
     if reader.optional("ice").is_none() && reader.optional("ornament").is_none() {
-        reader.fault(reader.header(), "the plan has nothing to prepare", "add an [[ice]] or an [[ornament]]");
+        reader.fault(
+            reader.header(),
+            "the plan has nothing to prepare",
+            "add an [[ice]] or an [[ornament]]",
+        );
     }
     reader.finish();
     title.and(zone).map(|_| plan)
@@ -94,19 +94,25 @@ fn each<T>(
     key: &'static str,
     read: impl Fn(&Reader<'_>) -> Option<T>,
 ) -> Vec<T> {
-    reader.tables(key, &format!("… (begin a line with [[{key}]])")).iter().filter_map(read).collect()
+    reader
+        .tables(key, &format!("… (begin a line with [[{key}]])"))
+        .iter()
+        .filter_map(read)
+        .collect()
 }
 
 fn zone(reader: &Reader<'_>) -> Option<Tz> {
     let name = reader.text("timezone", "\"America/Denver\"")?;
     let found = reader.optional("timezone")?;
-    name.parse().map_err(|_| {
-        let help = match nearest(name, TZ_VARIANTS.iter().map(Tz::name)) {
-            Some(near) => format!("did you mean “{near}”?"),
-            None => "use an IANA name such as “America/Denver” or “Europe/Vienna”".to_owned(),
-        };
-        reader.fault(found.span(), format!("`timezone`: there is no zone “{name}”"), help);
-    }).ok()
+    name.parse()
+        .map_err(|_| {
+            let help = match nearest(name, TZ_VARIANTS.iter().map(|zone| zone.name())) {
+                Some(near) => format!("did you mean “{near}”?"),
+                None => "use an IANA name such as “America/Denver” or “Europe/Vienna”".to_owned(),
+            };
+            reader.fault(found.span(), format!("`timezone`: there is no zone “{name}”"), help);
+        })
+        .ok()
 }
 
 fn hours_and_closed(reader: &Reader<'_>) -> (Vec<Place>, Vec<RangeInclusive<NaiveDate>>) {
@@ -118,8 +124,11 @@ fn hours_and_closed(reader: &Reader<'_>) -> (Vec<Place>, Vec<RangeInclusive<Naiv
         return (places, closed);
     };
     for (key, _, found) in hours.all() {
-        let example =
-            if key == "closed" { "[\"2026-12-21 to 2027-01-01\"]" } else { "[\"daily 18:30-21:30\"]" };
+        let example = if key == "closed" {
+            "[\"2026-12-21 to 2027-01-01\"]"
+        } else {
+            "[\"daily 18:30-21:30\"]"
+        };
         let entries = hours.list(key, found, example);
         let texts = entries.into_iter().filter_map(|entry| {
             hours.as_text(key, entry, example).map(|text| (text, entry.span()))

@@ -79,21 +79,31 @@ impl<'a> Reader<'a> {
         let found = self.required(key, example)?;
         let text = self.as_text(key, found, example)?;
         if text.trim().is_empty() {
-            self.fault(found.span(), format!("`{key}` is empty"), format!("write `{key} = {example}`"));
+            self.fault(
+                found.span(),
+                format!("`{key}` is empty"),
+                format!("write `{key} = {example}`"),
+            );
             return None;
         }
         Some(text)
     }
 
     /// A whole number within a range.
-    pub fn count(&self, key: &'static str, found: Found<'a>, range: RangeInclusive<u32>) -> Option<u32> {
+    pub fn count(
+        &self,
+        key: &'static str,
+        found: Found<'a>,
+        range: RangeInclusive<u32>,
+    ) -> Option<u32> {
         let (low, high) = (range.start(), range.end());
         let Some(number) = found.get_ref().as_integer() else {
             self.wrong_kind(key, found, "a whole number", &low.max(&4).to_string());
             return None;
         };
         let number = i64::from_str_radix(number.as_str(), number.radix()).ok();
-        let fits = number.and_then(|number| u32::try_from(number).ok()).filter(|n| range.contains(n));
+        let fits =
+            number.and_then(|number| u32::try_from(number).ok()).filter(|n| range.contains(n));
         if fits.is_none() {
             self.fault(
                 found.span(),
@@ -181,7 +191,8 @@ impl<'a> Reader<'a> {
             self.wrong_kind(key, found, "a table", "{ … }");
             return None;
         };
-        let what = if found.get_ref().is_table() { format!("this `{key}`") } else { key.to_owned() };
+        let what =
+            if found.get_ref().is_table() { format!("this `{key}`") } else { key.to_owned() };
         Some(Reader::new(table, found.span(), what, self.faults))
     }
 

@@ -4,8 +4,7 @@ use chrono::{NaiveDate, NaiveDateTime, NaiveTime, TimeZone};
 use toml::value::Datetime;
 
 use super::{
-    Blocks, Finish, Ice, Method, Ornament, Plan, Session, Theme,
-    model::Spare,
+    Blocks, Finish, Ice, Method, Ornament, Plan, Session, Spare, Theme,
     reader::{Found, Limits, Reader},
     things::{oven_setting, required, spare_share},
 };
@@ -72,7 +71,11 @@ fn blocks(reader: &Reader<'_>, found: Found<'_>) -> Option<Blocks> {
         return Some(Blocks::Each);
     }
     if found.get_ref().is_str() {
-        reader.fault(found.span(), "`blocks` is not known", "write `blocks = \"each\"` or a number");
+        reader.fault(
+            found.span(),
+            "`blocks` is not known",
+            "write `blocks = \"each\"` or a number",
+        );
         return None;
     }
     reader.count("blocks", found, 1..=200).map(Blocks::Number)
@@ -108,7 +111,11 @@ fn read_session(reader: &Reader<'_>, plan: &Plan) -> Option<Session> {
     } else if !in_hours(plan, who.place, local) {
         reader.fault(
             found.span(),
-            format!("{} is outside the hours of {}", local.format("%H:%M"), place_name(plan, who.place)),
+            format!(
+                "{} is outside the hours of {}",
+                local.format("%H:%M"),
+                place_name(plan, who.place)
+            ),
             "move the session, or widen [hours]",
         );
     }
@@ -128,9 +135,10 @@ fn place_name(plan: &Plan, place: usize) -> &str {
 
 fn in_hours(plan: &Plan, place: usize, at: NaiveDateTime) -> bool {
     plan.places.get(place).is_some_and(|place| {
-        place.hours.iter().any(|open| {
-            open.on(at.date()) && open.from <= at.time() && at.time() < open.until
-        })
+        place
+            .hours
+            .iter()
+            .any(|open| open.on(at.date()) && open.from <= at.time() && at.time() < open.until)
     })
 }
 
@@ -146,9 +154,8 @@ fn local(at: Datetime) -> Option<NaiveDateTime> {
 /// Reads one `[[ornament]]`.
 pub fn ornament(reader: &Reader<'_>, plan: &Plan) -> Option<Ornament> {
     let name = reader.text("name", "\"Photo ornaments\"");
-    let across = reader
-        .required("shape", "\"round 75 mm\"")
-        .and_then(|found| across(reader, found));
+    let across =
+        reader.required("shape", "\"round 75 mm\"").and_then(|found| across(reader, found));
     let thickness = required(
         reader,
         "thickness",
@@ -231,7 +238,11 @@ fn method(reader: &Reader<'_>, plan: &Plan) -> Option<Method> {
     if reader.choice("method", found, &["oven", "air"])? == 1 {
         for key in ["oven", "at"] {
             if let Some(extra) = reader.optional(key) {
-                reader.fault(extra.span(), format!("`{key}` belongs to method “oven”"), "remove it");
+                reader.fault(
+                    extra.span(),
+                    format!("`{key}` belongs to method “oven”"),
+                    "remove it",
+                );
             }
         }
         return Some(Method::Air);
@@ -268,7 +279,9 @@ fn give(reader: &Reader<'_>, plan: &Plan) -> Option<NaiveDate> {
         NaiveDate::from_ymd_opt(date.year.into(), date.month.into(), date.day.into())
     });
     match day {
-        None => reader.fault(found.span(), "`give` is not a day", format!("write `give = {example}`")),
+        None => {
+            reader.fault(found.span(), "`give` is not a day", format!("write `give = {example}`"))
+        }
         Some(day) if plan.is_closed(day) => reader.fault(
             found.span(),
             format!("class is closed on {day}"),
@@ -308,4 +321,3 @@ fn named<'n>(
     let example = format!("\"{}\"", names.first().unwrap_or(&"kitchen"));
     reader.required(key, &example).and_then(|found| reader.choice(key, found, &names))
 }
-

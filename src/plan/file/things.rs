@@ -14,11 +14,8 @@ use crate::{
 
 /// The air at home: a middling room where the file does not say.
 pub fn room(reader: Option<&Reader<'_>>) -> Room {
-    let default = Room {
-        temperature: celsius(20.0),
-        humidity: percents(50.0),
-        altitude: metres(0.0),
-    };
+    let default =
+        Room { temperature: celsius(20.0), humidity: percents(50.0), altitude: metres(0.0) };
     let Some(reader) = reader else { return default };
     let temperature = Limits {
         parse: units::temperature,
@@ -75,7 +72,12 @@ pub fn required<Q: PartialOrd>(
 }
 
 /// The position of the named place, `standard` where none is named.
-fn place(reader: &Reader<'_>, key: &'static str, places: &[Place], standard: &str) -> Option<usize> {
+fn place(
+    reader: &Reader<'_>,
+    key: &'static str,
+    places: &[Place],
+    standard: &str,
+) -> Option<usize> {
     let names: Vec<&str> = places.iter().map(|place| place.name.as_str()).collect();
     match reader.optional(key) {
         Some(found) => reader.choice(key, found, &names),
@@ -253,8 +255,7 @@ pub fn mould(reader: &Reader<'_>) -> Option<Mould> {
         Some(found) => reader.choice("wall", found, &walls).and_then(|n| walls.get(n).copied()),
         None => Some("plastic"),
     };
-    let own =
-        reader.required("own", "4").and_then(|found| reader.count("own", found, 1..=200));
+    let own = reader.required("own", "4").and_then(|found| reader.count("own", found, 1..=200));
     let form = form(reader, name.unwrap_or_default());
     reader.finish();
     let (depth, volume) = filled(reader, depth?, volume?, fill)?;

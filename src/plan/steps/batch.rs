@@ -10,9 +10,9 @@ use crate::{
     plan::{
         clock::{Tick, hours_of, ticks_up},
         draft::{Anchor, Draft, Passive, Task},
-        durations::{DurationError, Drying, Durations, Heat, Outcomes},
+        durations::{Drying, DurationError, Durations, Heat, Outcomes},
         engine::{ActivityId, GoalId},
-        file::{Group, Method, Ornament, OvenKind, Plan},
+        file::{Group, Method, Ornament, OvenKind, Plan, Spare},
         schedule::{Amount, Attention},
     },
     units::{
@@ -128,10 +128,13 @@ impl Batch<'_> {
     }
 
     fn make(&self, draft: &mut Draft) -> Result<Made, DurationError> {
-        let mut mix =
-            self.task("mix", "Weigh and mix the dough".to_owned(), self.home, "mix");
+        let mut mix = self.task("mix", "Weigh and mix the dough".to_owned(), self.home, "mix");
         mix.amounts = self.dough();
-        let booking = self.shared.in_hours(self.home, self.goal, Work::MIX.hours(self.durations.batches(self.ornament, self.count)));
+        let booking = self.shared.in_hours(
+            self.home,
+            self.goal,
+            Work::MIX.hours(self.durations.batches(self.ornament, self.count)),
+        );
         let mix = draft.task(mix, booking);
         let thickness = show_length(self.ornament.thickness, self.plan.units);
         let what = format!("Roll to {thickness} and cut");
@@ -179,7 +182,8 @@ impl Batch<'_> {
                 let id = draft.task(task, booking);
                 draft.then(last, id);
                 if sitting > 0 {
-                    let fact = draft.fact("a half-dried piece goes back into the oven the next day");
+                    let fact =
+                        draft.fact("a half-dried piece goes back into the oven the next day");
                     draft.then_within(last, id, 36.0, fact);
                     draft.then_after(last, id, 8.0, fact);
                 }
@@ -194,7 +198,10 @@ impl Batch<'_> {
         Ok(Made {
             lasts,
             wait: Outcomes::exactly(cool),
-            reason: format!("a baked piece cools {} before it is touched", show_duration(hours(cool))),
+            reason: format!(
+                "a baked piece cools {} before it is touched",
+                show_duration(hours(cool))
+            ),
             span: ("cool", "Baked pieces cool on a rack, out of reach".to_owned(), "cool"),
         })
     }
@@ -206,12 +213,8 @@ impl Batch<'_> {
         at: ThermodynamicTemperature,
     ) -> Result<Sittings, DurationError> {
         let longest: Tick = self.shared.longest(self.home);
-        let whole = self.drying(Heat::Oven {
-            kind,
-            at,
-            sitting: hours(1000.0),
-            rest: hours(0.0),
-        })?;
+        let whole =
+            self.drying(Heat::Oven { kind, at, sitting: hours(1000.0), rest: hours(0.0) })?;
         let sure = whole.point(0.95);
         if ticks_up(sure) <= longest || longest == 0 {
             return Ok(Sittings { number: 1, hours: sure, chance: whole.chance(sure) });
@@ -219,7 +222,8 @@ impl Batch<'_> {
         let sitting = hours_of(longest);
         let parts =
             self.drying(Heat::Oven { kind, at, sitting: hours(sitting), rest: hours(REST_H) })?;
-        let number = (parts.point(0.95) / sitting - 1e-9).ceil().clamp(1.0, f64::from(MOST_SITTINGS));
+        let number =
+            (parts.point(0.95) / sitting - 1e-9).ceil().clamp(1.0, f64::from(MOST_SITTINGS));
         Ok(Sittings {
             number: number as u32,
             hours: sitting,
@@ -305,10 +309,8 @@ impl Ornament {
     pub fn pieces(&self, groups: &[&Group]) -> u32 {
         let needed: u32 = groups.iter().map(|group| group.children * self.each).sum();
         let spare = match self.spare {
-            crate::plan::file::Spare::Number(number) => number,
-            crate::plan::file::Spare::Share(share) => {
-                (f64::from(needed) * in_fraction(share) - 1e-9).ceil() as u32
-            }
+            Spare::Number(number) => number,
+            Spare::Share(share) => (f64::from(needed) * in_fraction(share) - 1e-9).ceil() as u32,
         };
         needed + spare
     }

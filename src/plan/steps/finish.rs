@@ -41,7 +41,11 @@ pub struct Made {
 /// # Errors
 /// [`DurationError`] when a group has no class day before the gift is due.
 pub fn finish(batch: &Batch<'_>, draft: &mut Draft, made: Made) -> Result<(), DurationError> {
-    let photos = if batch.ornament.finish.contains(&Finish::Photo) { photos(batch, draft) } else { Vec::new() };
+    let photos = if batch.ornament.finish.contains(&Finish::Photo) {
+        photos(batch, draft)
+    } else {
+        Vec::new()
+    };
     let mut made = made;
     for step in &batch.ornament.finish {
         made = match step {
@@ -65,12 +69,15 @@ fn photos(batch: &Batch<'_>, draft: &mut Draft) -> Vec<ActivityId> {
     let week = draft.fact("parents are asked for photos a week ahead");
     let mut gathered = Vec::new();
     for group in &batch.groups {
-        let mut ask = in_class(batch, group, "ask-photos", "Ask parents for a photo of each child", "gather");
+        let mut ask =
+            in_class(batch, group, "ask-photos", "Ask parents for a photo of each child", "gather");
         ask.bring = vec!["a note for each family with the day the photo is needed".to_owned()];
-        let ask = draft.task(ask, class_booking(batch, draft, group, Work::GATHER.hours(0), |_| true));
+        let booking = class_booking(batch, draft, group, Work::GATHER.hours(0), |_| true);
+        let ask = draft.task(ask, booking);
         let what = format!("Gather {}", pieces(group.children * batch.ornament.each, "photo"));
         let gather = in_class(batch, group, "gather-photos", &what, "gather");
-        let booking = class_booking(batch, draft, group, Work::GATHER.hours(group.children), |_| true);
+        let booking =
+            class_booking(batch, draft, group, Work::GATHER.hours(group.children), |_| true);
         let gather = draft.task(gather, booking);
         draft.then_after(ask, gather, ASK_AHEAD_H, week);
         gathered.push(gather);
@@ -146,7 +153,11 @@ fn wait_for(batch: &Batch<'_>, draft: &mut Draft, made: &Made, task: ActivityId,
         }
         let (name, words, step) = &made.span;
         let number = if made.lasts.len() > 1 { format!("-{}", n + 1) } else { String::new() };
-        let suffix = if number.is_empty() || suffix.is_empty() { number } else { format!("-{suffix}{number}") };
+        let suffix = if number.is_empty() || suffix.is_empty() {
+            number
+        } else {
+            format!("-{suffix}{number}")
+        };
         let mut waiting = batch.task(&format!("{name}{suffix}"), words.clone(), batch.home, step);
         waiting.attention = Attention::None;
         draft.spans.push(Passive {
@@ -170,7 +181,8 @@ fn give(batch: &Batch<'_>, draft: &mut Draft, made: &Made) -> Result<(), Duratio
         let what = format!("Give {} to the parents", pieces(count, "piece"));
         let mut task = in_class(batch, group, "give", &what, "give");
         task.bring = vec![pieces(count, "finished piece")];
-        let mut booking = class_booking(batch, draft, group, Work::GIVE.hours(group.children), |d| d == day);
+        let mut booking =
+            class_booking(batch, draft, group, Work::GIVE.hours(group.children), |d| d == day);
         booking.fact = draft.fact(format!("{} meet last on {}", group.name, day_words(day)));
         let task = draft.task(task, booking);
         wait_for(batch, draft, made, task, &slug(&group.name));
@@ -205,10 +217,5 @@ fn class_booking(
     keep: impl Fn(NaiveDate) -> bool,
 ) -> Booking {
     let fact = draft.fact(format!("{} meet on {}", group.name, group.day_words()));
-    Booking {
-        hours,
-        windows: draft.clock.class(batch.plan, group, keep),
-        fact,
-        goal: batch.goal,
-    }
+    Booking { hours, windows: draft.clock.class(batch.plan, group, keep), fact, goal: batch.goal }
 }

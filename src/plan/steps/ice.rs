@@ -14,7 +14,7 @@ use crate::{
         file::{Blocks, Group, Ice, Mould, Plan, Session},
         schedule::{Amount, Attention},
     },
-    units::{in_hours, in_millilitres, show_duration, show_volume, hours},
+    units::{hours, in_hours, in_millilitres, show_duration, show_volume},
 };
 
 /// Longest a bagged block is kept: it shrinks by sublimation and takes up
@@ -245,7 +245,8 @@ impl Making<'_> {
     fn serve(&self, draft: &mut Draft, pack: ActivityId, keeping: Keeping) {
         let room = self.group.place;
         let count: u32 = self.rounds.iter().sum();
-        let mut carry = self.task("carry", format!("Carry {} to class", pieces(count, "block")), room, "carry");
+        let mut carry =
+            self.task("carry", format!("Carry {} to class", pieces(count, "block")), room, "carry");
         carry.bring = vec![format!("{}, frozen, in the cool box", pieces(count, "block"))];
         let any = draft.fact("the way to class can be gone at any hour");
         let booking = Booking {
@@ -277,7 +278,8 @@ impl Making<'_> {
         let used = draft.task(used, session);
         self.temper(draft, carry, used, keeping);
 
-        let drain = self.task("drain", "Drain, dry the floor, rinse the trays".to_owned(), room, "rinse");
+        let drain =
+            self.task("drain", "Drain, dry the floor, rinse the trays".to_owned(), room, "rinse");
         let hours = Work::DRAIN.hours(self.group.children);
         let day = self.session.at.date_naive();
         let booking = Booking {
@@ -298,10 +300,8 @@ impl Making<'_> {
             show_duration(hours(keeping.temper_h))
         ));
         draft.then_after(carry, used, keeping.temper_h, fact);
-        let fact = draft.fact(format!(
-            "the cool box keeps them {}",
-            show_duration(hours(keeping.cool_box_h))
-        ));
+        let fact = draft
+            .fact(format!("the cool box keeps them {}", show_duration(hours(keeping.cool_box_h))));
         draft.then_within(carry, used, keeping.cool_box_h, fact);
         let mut task = self.task(
             "temper",

@@ -59,7 +59,8 @@ impl Shared {
             .freezers
             .iter()
             .map(|freezer| {
-                let words = format!("the {} freezer holds {} moulds at once", freezer.name, freezer.holds);
+                let words =
+                    format!("the {} freezer holds {} moulds at once", freezer.name, freezer.holds);
                 let fact = draft.fact(words);
                 draft.resource(format!("{} freezer", freezer.name), 2 * freezer.holds, fact)
             })
