@@ -3,10 +3,11 @@
 
 use std::collections::BTreeSet;
 
-use toml::Table;
+use toml::{Table, Value};
 
 use super::{
     loading_errors,
+    lookup::plain,
     topics::{TOPICS, leaves, row_name, rows},
 };
 
@@ -30,8 +31,12 @@ fn audit(tables: &[(&str, &str, &str)], sources: &str) -> Audit {
         let mut names = BTreeSet::new();
         for row in &rows {
             let place = format!("{table}: {}", row_name(row));
-            if !names.insert(row_name(row)) {
-                audit.faults.push(format!("{place}: twice"));
+            let also = row.get("also").and_then(Value::as_array);
+            let also = also.into_iter().flatten().filter_map(Value::as_str);
+            for name in also.chain([row_name(row)]) {
+                if !names.insert(plain(name)) {
+                    audit.faults.push(format!("{place}: “{name}” twice"));
+                }
             }
             audit_row(row, &place, &known, &mut used, &mut audit);
         }
@@ -118,7 +123,8 @@ fn faults_are_named_by_table_row_and_value() {
             "walls: wood: e: a source for no value",
         ),
         ("deep.k_w_mk = 1\nsources = { e = 'known' }", "walls: wood: deep.k_w_mk: no source"),
-        ("source = 'known'\n[[wall]]\nname = 'wood'", "walls: wood: twice"),
+        ("also = ['Wood']\nsource = 'known'", "walls: wood: “wood” twice"),
+        ("source = 'known'\n[[wall]]\nname = 'wood'", "walls: wood: “wood” twice"),
         ("k_w_mk = 1\nsource = 'known'", "sources: idle: unused"),
     ] {
         let text = format!("[[wall]]\nname = 'wood'\n{row}\n");

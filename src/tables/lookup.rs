@@ -64,7 +64,7 @@ fn names<Row: Named>(row: &Row) -> impl Iterator<Item = &str> {
 }
 
 /// Lower case, and one space for any hyphen, underscore or run of spaces.
-fn plain(name: &str) -> String {
+pub(super) fn plain(name: &str) -> String {
     name.to_lowercase()
         .split([' ', '-', '_'])
         .filter(|word| !word.is_empty())
