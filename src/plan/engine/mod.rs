@@ -16,6 +16,7 @@
 //! just these.
 
 mod conflict;
+mod evenings;
 mod network;
 mod parts;
 mod problem;

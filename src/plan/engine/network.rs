@@ -32,7 +32,9 @@ pub(super) struct Network {
     /// The same rules filed by `u`: `start(v) >= start(u) - c`.
     raise: Vec<Vec<(usize, Tick)>>,
     pub(super) shared: Vec<Shared>,
+    /// Evenings in which nothing may start.
     pub(super) forbidden: Vec<bool>,
+    pub(super) longest_evening: Tick,
 }
 
 /// The earliest and latest start of each activity of a part.
@@ -65,6 +67,7 @@ impl Network {
             raise: vec![Vec::new(); activities.len()],
             shared: Vec::new(),
             forbidden: vec![false; problem.evenings.len()],
+            longest_evening: problem.evenings.iter().map(|e| e.end - e.start).max().unwrap_or(0),
         };
         for link in problem.links.iter().filter(|link| !dropped(link.fact.0)) {
             let (Some(before), Some(after)) = (place(link.before.0), place(link.after.0)) else {
@@ -186,15 +189,25 @@ impl Network {
         self.within(bounds, i).filter_map(|piece| piece.evening).filter(|&e| !self.forbidden[e])
     }
 
-    /// Whether activity `i` can still start outside all evenings.
-    pub(super) fn may_avoid_evenings(&self, bounds: &Bounds, i: usize) -> bool {
-        self.within(bounds, i).any(|piece| piece.evening.is_none())
+    /// The first and last evening that activity `i` can still be in; inside,
+    /// `None` when it can avoid them all; outside, `None` when none is left.
+    pub(super) fn evening_span(&self, bounds: &Bounds, i: usize) -> Option<Option<(usize, usize)>> {
+        if self.within(bounds, i).any(|piece| piece.evening.is_none()) {
+            return Some(None);
+        }
+        let first = self.evenings_met(bounds, i).next()?;
+        Some(self.evenings_met(bounds, i).last().map(|last| (first, last)))
     }
 
     fn within(&self, bounds: &Bounds, i: usize) -> impl Iterator<Item = &Piece> + use<'_> {
         let (pieces, last) = (&self.pieces[i], bounds.last[i]);
         let since = pieces.partition_point(|piece| piece.last < bounds.first[i]);
         pieces[since..].iter().take_while(move |piece| piece.first <= last)
+    }
+
+    /// All `(u, c)` with the rule `start(u) <= start(v) + c`.
+    pub(super) fn rules_below(&self, v: usize) -> impl Iterator<Item = (usize, Tick)> {
+        self.lower[v].iter().copied()
     }
 
     /// The pairs of activities that a rule connects.

@@ -1,6 +1,7 @@
 //! Depth-first branch and bound over what the network leaves open: which of two
 //! holds of an overloaded resource goes first, and which evenings stay free.
 
+use super::evenings::Evenings;
 use super::network::{Bounds, Network};
 use super::problem::Tick;
 
@@ -44,22 +45,29 @@ fn run(
     improving: bool,
     known: Option<(Vec<Tick>, Score)>,
 ) -> Findings {
-    let hands = network.hands();
+    let evenings = Evenings::new(network);
     let required = vec![false; network.forbidden.len()];
     let Ok(bounds) = network.bounds() else {
         return Findings { best: known, proven: true };
     };
     let own_latest = network.own_latest().map_or(0, |own| own.into_iter().map(i64::from).sum());
-    let mut search =
-        Search { network, hands, required, own_latest, improving, best: known, nodes, cut: false };
+    let mut search = Search {
+        network,
+        evenings,
+        required,
+        own_latest,
+        improving,
+        best: known,
+        nodes,
+        cut: false,
+    };
     search.explore(&bounds);
     Findings { proven: !search.cut, best: search.best }
 }
 
 struct Search<'a> {
     network: &'a mut Network,
-    /// The hands-on activities that may be in an evening.
-    hands: Vec<usize>,
+    evenings: Evenings,
     /// Evenings that count as used below this node.
     required: Vec<bool>,
     /// The sum of all own latest starts.
@@ -104,7 +112,7 @@ impl Search<'_> {
     /// in evenings and earliness can only be the latest schedule itself.
     fn hopeful(&self, bounds: &Bounds) -> Hope {
         let Some((_, best)) = &self.best else { return Hope::Better };
-        let evenings = self.network.fewest_evenings(bounds, &self.hands, &self.required);
+        let evenings = self.evenings.fewest(self.network, bounds, &self.required);
         let earliness = self.earliness(&bounds.last);
         match evenings.map(|evenings| (evenings, earliness).cmp(&(best.evenings, best.earliness))) {
             None | Some(std::cmp::Ordering::Greater) => Hope::None,
@@ -120,7 +128,7 @@ impl Search<'_> {
     /// Hands-on ticks of each evening.
     fn work(&self, starts: &[Tick]) -> Vec<i64> {
         let mut work = vec![0; self.required.len()];
-        for &i in &self.hands {
+        for &i in &self.evenings.hands {
             if let Some(e) = self.network.evening(i, starts[i]) {
                 work[e] += i64::from(self.network.durations[i]);
             }
@@ -129,10 +137,10 @@ impl Search<'_> {
     }
 
     /// Of the evenings that the latest schedule uses though nothing asks for
-    /// them yet, the one with the least work, the earlier of equals.
+    /// them yet, the one with the most work, the later of equals.
     fn undecided(&self, starts: &[Tick]) -> Option<usize> {
         let work = self.work(starts);
-        (0..work.len()).filter(|&e| work[e] > 0 && !self.required[e]).min_by_key(|&e| (work[e], e))
+        (0..work.len()).filter(|&e| work[e] > 0 && !self.required[e]).max_by_key(|&e| (work[e], e))
     }
 
     fn record(&mut self, starts: &[Tick]) {
@@ -147,17 +155,17 @@ impl Search<'_> {
         }
     }
 
-    /// First without the evening, then with it.
+    /// First with the evening, then without it.
     fn decide(&mut self, bounds: &Bounds, evening: usize) {
-        self.network.forbidden[evening] = true;
-        let mut without = bounds.clone();
-        if self.network.tighten(&mut without, &self.hands).is_ok() {
-            self.explore(&without);
-        }
-        self.network.forbidden[evening] = false;
         self.required[evening] = true;
         self.explore(bounds);
         self.required[evening] = false;
+        self.network.forbidden[evening] = true;
+        let mut without = bounds.clone();
+        if self.network.tighten(&mut without, &self.evenings.hands).is_ok() {
+            self.explore(&without);
+        }
+        self.network.forbidden[evening] = false;
     }
 
     /// One of the overloading holds must end before another starts: each such
@@ -199,14 +207,10 @@ impl Network {
         let required = vec![false; self.forbidden.len()];
         let latest = |starts: &[Tick]| starts.iter().map(|&start| i64::from(start)).sum::<i64>();
         Score {
-            evenings: self.fewest_evenings(&bounds, &self.hands(), &required).unwrap_or(0),
+            evenings: Evenings::new(self).fewest(self, &bounds, &required).unwrap_or(0),
             earliness: self.own_latest().map_or(0, |own| latest(&own)) - latest(&bounds.last),
             unevenness: 0,
         }
-    }
-
-    fn hands(&self) -> Vec<usize> {
-        (0..self.activities.len()).filter(|&i| self.may_be_in_evening(i)).collect()
     }
 
     /// At the given starts, the latest moment at which a resource is overloaded:
@@ -253,31 +257,5 @@ impl Network {
             }
         }
         latest
-    }
-
-    /// A lower bound on the evenings used, counting the `required` ones; `None`
-    /// when an activity has no evening left. Activities whose possible evenings
-    /// do not overlap need one each.
-    fn fewest_evenings(&self, bounds: &Bounds, hands: &[usize], required: &[bool]) -> Option<u32> {
-        let mut spans = Vec::new();
-        for &i in hands {
-            if self.may_avoid_evenings(bounds, i) {
-                continue;
-            }
-            let first = self.evenings_met(bounds, i).next()?;
-            if !self.evenings_met(bounds, i).any(|e| required[e]) {
-                spans.push((self.evenings_met(bounds, i).last()?, first));
-            }
-        }
-        spans.sort_unstable();
-        let mut count = required.iter().map(|&used| u32::from(used)).sum();
-        let mut reached = None;
-        for (last, first) in spans {
-            if reached.is_none_or(|reached| first > reached) {
-                count += 1;
-                reached = Some(last);
-            }
-        }
-        Some(count)
     }
 }
