@@ -8,6 +8,7 @@ use super::{
     engine::{Activity, ActivityId, FactId, GoalId, Hold, Link, Problem, ResourceId},
     schedule::{Amount, Attention},
 };
+use crate::tables::Dried;
 
 /// Chances at which a wait is offered to the scheduler, surest first.
 pub const LEVELS: [f64; 3] = [0.95, 0.75, 0.40];
@@ -20,6 +21,8 @@ pub struct Draft {
     pub problem: Problem,
     /// Words for each activity, in the engine's order.
     pub tasks: Vec<Task>,
+    /// What the end of each activity's window is, in the same order.
+    pub ends: Vec<String>,
     /// Things that happen by themselves between two tasks.
     pub spans: Vec<Passive>,
     /// Words for each fact.
@@ -53,6 +56,8 @@ pub struct Task {
     pub bring: Vec<String>,
     /// The step's name in `tables/cautions.toml`.
     pub caution_step: &'static str,
+    /// How its pieces were dried, where it has any.
+    pub dried: Option<Dried>,
     /// Age of the youngest child it is done for, in years.
     pub youngest: f64,
     /// The chance that belongs to this step, known before it is laid out.
@@ -90,6 +95,8 @@ pub struct Booking {
     pub windows: Vec<Range<Tick>>,
     /// The fact behind those windows.
     pub fact: FactId,
+    /// What the end of a window is: `home hours end`.
+    pub ends: String,
     /// What it serves.
     pub goal: GoalId,
 }
@@ -101,6 +108,7 @@ impl Draft {
             clock,
             problem: Problem { levels: LEVELS.len(), ..Problem::default() },
             tasks: Vec::new(),
+            ends: Vec::new(),
             spans: Vec::new(),
             facts: Vec::new(),
             goals: Vec::new(),
@@ -152,6 +160,7 @@ impl Draft {
             fact: booking.fact,
         });
         self.tasks.push(task);
+        self.ends.push(booking.ends);
         if hands {
             self.hold(self.hands, 1, id, id);
         }

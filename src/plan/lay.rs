@@ -162,17 +162,19 @@ fn step(
         amounts: task.amounts.clone(),
         bring: task.bring.clone(),
         because,
-        cautions: cautions(task.caution_step, task.youngest),
+        cautions: cautions(task),
         slack_h,
         chance,
     }
 }
 
 /// The cautions that `tables/cautions.toml` has for a step.
-fn cautions(step: &str, youngest: f64) -> Vec<Caution> {
-    tables::cautions_at(step, youngest)
+fn cautions(task: &Task) -> Vec<Caution> {
+    tables::cautions_at(task.caution_step, task.youngest)
+        .filter(|caution| caution.dried.is_none() || caution.dried == task.dried)
         .map(|caution| Caution {
             id: caution.id.clone(),
+            title: caution.title.clone(),
             text: caution.text.clone(),
             source: caution.source_title().to_owned(),
         })

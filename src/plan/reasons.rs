@@ -11,34 +11,27 @@ pub fn because(draft: &Draft, solution: &Solution, task: ActivityId) -> String {
     let Some(binding) = engine::binding(&draft.problem, solution, task) else {
         return String::new();
     };
-    let free = free_until(draft, solution, task, &binding);
-    let bound = bound(draft, solution, &binding);
-    match (free, bound) {
-        (None, None) => "It could be later; nothing waits for it.".to_owned(),
-        (Some(free), None) => format!("{free}."),
-        (None, Some(bound)) => format!("{}.", capital(&bound)),
-        (Some(free), Some(bound)) => format!("{free}; after that, {bound}."),
-    }
+    let words = match (ends(draft, solution, task, &binding), bound(draft, solution, &binding)) {
+        (None, None) => "nothing waits for it; it could be later".to_owned(),
+        (Some(ends), None) => ends,
+        (None, Some(bound)) => bound,
+        (Some(ends), Some(bound)) => format!("{ends}; the next hours are too late, since {bound}"),
+    };
+    format!("{}.", capital(&words))
 }
 
 /// Where the window of a task ends, when that is what binds it.
-fn free_until(
-    draft: &Draft,
-    solution: &Solution,
-    task: ActivityId,
-    binding: &Binding,
-) -> Option<String> {
+fn ends(draft: &Draft, solution: &Solution, task: ActivityId, binding: &Binding) -> Option<String> {
     let activity = draft.problem.activities.get(task.0)?;
     if !binding.window {
         return None;
     }
     let start = solution.start(task)?;
     let window = activity.windows.iter().find(|w| w.start <= start && start < w.end)?;
-    let fact = draft.facts.get(activity.fact.0)?;
     if window.end - window.start == activity.duration {
-        return Some(capital(fact));
+        return draft.facts.get(activity.fact.0).cloned();
     }
-    Some(format!("{}: until {}", capital(fact), time(draft, window.end)))
+    Some(format!("{} {}", draft.ends.get(task.0)?, time(draft, window.end)))
 }
 
 /// The link, shared thing or evening that forbids the next later start.
@@ -49,7 +42,7 @@ fn bound(draft: &Draft, solution: &Solution, binding: &Binding) -> Option<String
         let other_words = &draft.tasks.get(other.0)?.what;
         let at = time(draft, solution.start(*other)?);
         return Some(if link.fact.0 == 0 {
-            format!("it must be done before “{other_words}”, {at}")
+            format!("it comes before “{other_words}”, {at}")
         } else {
             format!("{fact}, and “{other_words}” is {at}")
         });

@@ -30,7 +30,6 @@ pub fn listing(schedule: &Schedule, detail: Detail) -> String {
         let today = step.start.date_naive();
         if day != Some(today) {
             day = Some(today);
-            said.clear();
             lines.blank();
             lines.line(&long_day(today), styles::HEADING);
         }
@@ -104,7 +103,7 @@ fn print_step(lines: &mut Lines, step: &Step, detail: Detail, said: &mut BTreeSe
         )
     };
     let what =
-        if quiet { format!("{}, by itself, until {until}", step.what) } else { step.what.clone() };
+        if quiet { format!("{} until {until}", step.what) } else { step.what.clone() };
     lines.hang(&head, INDENT, &what, style);
     let who = match &step.group {
         Some(group) => format!("{} · {} · {}", step.place, group, step.purpose),
@@ -129,11 +128,16 @@ fn print_step(lines: &mut Lines, step: &Step, detail: Detail, said: &mut BTreeSe
     if detail.reasons && !quiet {
         lines.hang(INDENT, INDENT, &step.because, styles::QUIET);
     }
-    for caution in &step.cautions {
-        if said.insert(caution.id.clone()) {
-            let words = format!("Mind: {} [{}]", caution.text, caution.source);
-            lines.hang(INDENT, INDENT, &words, styles::CAUTION);
-        }
+    let (new, known): (Vec<_>, Vec<_>) =
+        step.cautions.iter().partition(|caution| said.insert(caution.id.clone()));
+    for caution in new {
+        let words = format!("Mind: {} [{}]", caution.text, caution.source);
+        lines.hang(INDENT, INDENT, &words, styles::CAUTION);
+    }
+    if !known.is_empty() {
+        let titles: Vec<&str> = known.iter().map(|caution| caution.title.as_str()).collect();
+        let words = format!("Mind again: {}.", titles.join(", "));
+        lines.hang(INDENT, INDENT, &words, styles::CAUTION);
     }
 }
 

@@ -15,6 +15,7 @@ use crate::{
         file::{Group, Method, Ornament, OvenKind, Plan, Spare},
         schedule::{Amount, Attention},
     },
+    tables::Dried,
     units::{
         ThermodynamicTemperature, hours, in_fraction, show_duration, show_length, show_temperature,
     },
@@ -87,6 +88,10 @@ impl Batch<'_> {
             amounts: Vec::new(),
             bring: Vec::new(),
             caution_step: step,
+            dried: Some(match self.ornament.method {
+                Method::Oven { .. } => Dried::Oven,
+                Method::Air => Dried::Air,
+            }),
             youngest: self.groups.iter().map(|g| g.youngest_years()).fold(18.0, f64::min),
             chance: None,
         }
@@ -102,21 +107,20 @@ impl Batch<'_> {
         step: &'static str,
         work: Work,
     ) -> (ActivityId, ActivityId) {
-        let each = work.hours(1);
         let longest = hours_of(self.shared.longest(self.home)).min(PORTION_H);
-        let at_once = ((longest / each).floor() as u32).clamp(1, self.count.max(1));
+        let fits = |count: &u32| work.hours(*count) <= longest;
+        let at_once = (1..=self.count).rev().find(fits).unwrap_or(1);
         let portions = self.count.div_ceil(at_once).max(1);
         let mut ends = None;
         for portion in 0..portions {
             let count = self.count / portions + u32::from(portion < self.count % portions);
             let suffix = if portions > 1 { format!("-{}", portion + 1) } else { String::new() };
-            let mut task = self.task(
-                &format!("{name}{suffix}"),
-                format!("{what} {}", pieces(count, "piece")),
-                self.home,
-                step,
-            );
-            task.amounts = Vec::new();
+            let of = match portions {
+                1 => String::new(),
+                _ => format!(" (part {} of {portions})", portion + 1),
+            };
+            let words = format!("{what} {}{of}", pieces(count, "piece"));
+            let task = self.task(&format!("{name}{suffix}"), words, self.home, step);
             let booking = self.shared.in_hours(self.home, self.goal, work.hours(count));
             let id = draft.task(task, booking);
             if let Some((_, last)) = ends {

@@ -102,7 +102,7 @@ fn paint(batch: &Batch<'_>, draft: &mut Draft, made: &Made) -> Made {
         wait_for(batch, draft, made, task, &slug(&group.name));
         lasts.push(task);
     }
-    coated(batch, Finish::Paint, lasts, "paint-dry", "Paint dries".to_owned())
+    coated(batch, Finish::Paint, lasts, "paint-dry", "The paint dries".to_owned())
 }
 
 /// Hand work at home on every piece, and the drying after it; also the first
@@ -115,9 +115,9 @@ fn coat(
     what: &str,
 ) -> (ActivityId, Made) {
     let (name, work, span, words) = match step {
-        Finish::Paint => ("paint", Work::PAINT, "paint-dry", "Paint dries"),
-        Finish::Photo => ("photo", Work::PHOTO, "photo-dry", "Glue dries"),
-        Finish::Seal => ("seal", Work::SEAL, "seal-dry", "Sealer dries"),
+        Finish::Paint => ("paint", Work::PAINT, "paint-dry", "The paint dries"),
+        Finish::Photo => ("photo", Work::PHOTO, "photo-dry", "The glue dries"),
+        Finish::Seal => ("seal", Work::SEAL, "seal-dry", "The sealer dries"),
         Finish::Wrap => ("wrap", Work::WRAP, "wrapped", "Wrapped"),
     };
     let (first, last) = batch.handwork(draft, name, what, name, work);
@@ -133,7 +133,7 @@ fn coated(
     words: String,
 ) -> Made {
     let dry = batch.durations.coat(step, batch.plan.room);
-    let reason = format!("{} takes {}", words.to_lowercase(), show_duration(hours(dry)));
+    let reason = format!("{} for {}", words.to_lowercase(), show_duration(hours(dry)));
     Made { lasts, wait: Outcomes::exactly(dry), reason, span: (span, words, "coat-dry") }
 }
 
@@ -217,5 +217,11 @@ fn class_booking(
     keep: impl Fn(NaiveDate) -> bool,
 ) -> Booking {
     let fact = draft.fact(format!("{} meet on {}", group.name, group.day_words()));
-    Booking { hours, windows: draft.clock.class(batch.plan, group, keep), fact, goal: batch.goal }
+    Booking {
+        hours,
+        windows: draft.clock.class(batch.plan, group, keep),
+        fact,
+        ends: format!("class of {} ends", group.name),
+        goal: batch.goal,
+    }
 }

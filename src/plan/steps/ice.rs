@@ -96,17 +96,22 @@ impl Making<'_> {
     fn add(&self, draft: &mut Draft, freezing: &Outcomes, keeping: Keeping) {
         let wash = self.wash(draft);
         let mut last = wash;
-        let mut turned_out = Vec::new();
+        let (mut filled, mut turned_out) = (Vec::new(), Vec::new());
         for round in 0..self.rounds.len() {
-            last = self.round(draft, round, last, freezing);
-            turned_out.push(last);
+            let (fill, turn_out) = self.round(draft, round, last, freezing);
+            filled.push(fill);
+            turned_out.push(turn_out);
+            last = turn_out;
         }
         let pack = self.pack(draft);
-        for (turn_out, count) in turned_out.into_iter().zip(&self.rounds) {
+        for turn_out in turned_out {
             let fact = draft.fact("a bagged block is kept at most two weeks");
             draft.then_within(turn_out, pack, KEEP_DAYS * 24.0, fact);
+        }
+        for (fill, count) in filled.into_iter().zip(&self.rounds) {
             if let Some(freezer) = self.shared.freezers.get(self.ice.freezer) {
-                draft.hold(*freezer, *count, turn_out, pack);
+                // One half place until it is packed, a second one in its mould.
+                draft.hold(*freezer, *count, fill, pack);
             }
         }
         self.serve(draft, pack, keeping);
@@ -131,6 +136,7 @@ impl Making<'_> {
             amounts: Vec::new(),
             bring: Vec::new(),
             caution_step: step,
+            dried: None,
             youngest: self.group.youngest_years(),
             chance: None,
         }
@@ -148,14 +154,14 @@ impl Making<'_> {
         draft.task(self.task("wash", what, self.home(), "wash"), booking)
     }
 
-    /// Fill, freeze, turn out; returns the turning out.
+    /// Fill, freeze, turn out; the filling and the turning out.
     fn round(
         &self,
         draft: &mut Draft,
         round: usize,
         after: ActivityId,
         freezing: &Outcomes,
-    ) -> ActivityId {
+    ) -> (ActivityId, ActivityId) {
         let count = self.rounds.get(round).copied().unwrap_or(1);
         let home = self.home();
         let suffix = if self.rounds.len() > 1 { format!("-{}", round + 1) } else { String::new() };
@@ -208,9 +214,9 @@ impl Making<'_> {
             draft.hold(*moulds, count, fill, turn_out);
         }
         if let Some(freezer) = self.shared.freezers.get(self.ice.freezer) {
-            draft.hold(*freezer, 2 * count, fill, turn_out);
+            draft.hold(*freezer, count, fill, turn_out);
         }
-        turn_out
+        (fill, turn_out)
     }
 
     fn water(&self, count: u32) -> Amount {
@@ -253,6 +259,7 @@ impl Making<'_> {
             hours: in_hours(self.ice.travel).max(0.0),
             windows: draft.clock.any_time(),
             fact: any,
+            ends: "the plan ends".to_owned(),
             goal: self.goal,
         };
         let carry = draft.task(carry, booking);
@@ -273,6 +280,7 @@ impl Making<'_> {
             hours: use_hours,
             windows: std::iter::once(start..start + ticks_up(use_hours).max(1)).collect(),
             fact: when,
+            ends: "the session begins".to_owned(),
             goal: self.goal,
         };
         let used = draft.task(used, session);
@@ -286,11 +294,12 @@ impl Making<'_> {
             hours,
             windows: draft.clock.class(self.plan, self.group, |d| d == day),
             fact: self.shared.open_facts.get(room).copied().unwrap_or(when),
+            ends: format!("{} hours end", self.place(room)),
             goal: self.goal,
         };
         let drain = draft.task(drain, booking);
-        let soon = draft.fact("melt water is wiped up within the hour");
-        draft.then_within(used, drain, 1.0, soon);
+        let soon = draft.fact("melt water is wiped up at once");
+        draft.then_within(used, drain, 0.25, soon);
     }
 
     fn temper(&self, draft: &mut Draft, carry: ActivityId, used: ActivityId, keeping: Keeping) {

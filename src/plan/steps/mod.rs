@@ -22,8 +22,10 @@ use std::ops::Range;
 
 /// What all activities of a plan share: hours, moulds, freezers, ovens.
 pub struct Shared {
-    /// When hands are free in each place of the plan.
+    /// When hands are free at home: the sittings to be kept few.
     pub hours: Vec<Range<Tick>>,
+    /// Names of the places.
+    pub names: Vec<String>,
     /// Windows by place.
     pub open: Vec<Vec<Range<Tick>>>,
     /// Facts behind the hours by place.
@@ -44,7 +46,7 @@ impl Shared {
         let open_facts = plan
             .places
             .iter()
-            .map(|place| draft.fact(format!("the hours of “{}”", place.name)))
+            .map(|place| draft.fact(format!("hands are free at {} only in its hours", place.name)))
             .collect();
         let moulds = plan
             .moulds
@@ -75,6 +77,7 @@ impl Shared {
             .collect();
         let home = plan.places.iter().position(|place| place.name == "home").unwrap_or(0);
         Self {
+            names: plan.places.iter().map(|place| place.name.clone()).collect(),
             hours: open.get(home).cloned().unwrap_or_default(),
             open,
             open_facts,
@@ -90,6 +93,7 @@ impl Shared {
             hours,
             windows: self.open.get(place).cloned().unwrap_or_default(),
             fact: self.open_facts.get(place).copied().unwrap_or(FactId(0)),
+            ends: format!("{} hours end", self.names.get(place).map_or("the", String::as_str)),
             goal,
         }
     }
