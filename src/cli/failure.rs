@@ -38,10 +38,13 @@ impl Failure {
     }
 }
 
+/// Nobody mends more than this at a time.
+const MOST_SHOWN: usize = 50;
+
 fn render(path: &str, text: &str, faults: &[Fault]) -> String {
     let renderer = Renderer::styled();
     let mut all = String::new();
-    for fault in faults {
+    for fault in faults.iter().take(MOST_SHOWN) {
         let snippet = Snippet::source(text)
             .path(path)
             .annotation(AnnotationKind::Primary.span(fault.span.clone()));
@@ -51,6 +54,9 @@ fn render(path: &str, text: &str, faults: &[Fault]) -> String {
         }
         all += &renderer.render(&[group]).to_string();
         all += "\n\n";
+    }
+    if faults.len() > MOST_SHOWN {
+        all += &format!("… and {} more\n", faults.len() - MOST_SHOWN);
     }
     let things = if faults.len() == 1 { "thing" } else { "things" };
     all + &format!("{path}: {} {things} to mend\n", faults.len())

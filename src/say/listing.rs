@@ -102,8 +102,7 @@ fn print_step(lines: &mut Lines, step: &Step, detail: Detail, said: &mut BTreeSe
             styles::ANSWER,
         )
     };
-    let what =
-        if quiet { format!("{} until {until}", step.what) } else { step.what.clone() };
+    let what = if quiet { format!("{} until {until}", step.what) } else { step.what.clone() };
     lines.hang(&head, INDENT, &what, style);
     let who = match &step.group {
         Some(group) => format!("{} · {} · {}", step.place, group, step.purpose),

@@ -29,6 +29,9 @@ pub enum HoursError {
 pub struct Days(u8);
 
 impl Days {
+    /// Every day.
+    pub const DAILY: Self = Self(0x7f);
+
     /// Whether a day of the week is among them.
     pub fn include(self, day: Weekday) -> bool {
         self.0 & (1 << day.num_days_from_monday()) != 0
@@ -49,7 +52,7 @@ impl FromStr for Days {
 
 fn day_word(word: &str) -> Result<u8, HoursError> {
     if word.eq_ignore_ascii_case("daily") {
-        return Ok(0x7f);
+        return Ok(Days::DAILY.0);
     }
     let day = |name: &str| {
         name.parse::<Weekday>()

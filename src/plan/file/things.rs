@@ -1,7 +1,11 @@
 //! Groups, freezers, ovens and moulds of a plan file.
+//!
+//! A thing with a fault is still returned when it has a name, with any value in
+//! place of the faulty one, so that what refers to it is not called unknown; a
+//! plan with faults is never used.
 
 use super::{
-    Freezer, Group, Mould, MouldForm, Oven, OvenKind, Place, Room,
+    Days, Freezer, Group, Mould, MouldForm, Oven, OvenKind, Place, Room,
     reader::{Found, Limits, Reader},
 };
 use crate::{
@@ -114,10 +118,10 @@ pub fn group(reader: &Reader<'_>, places: &[Place]) -> Option<Group> {
     reader.finish();
     Some(Group {
         name: name?.to_owned(),
-        days: days?,
-        children: children?,
+        days: days.unwrap_or(Days::DAILY),
+        children: children.unwrap_or(1),
         youngest,
-        place: place?,
+        place: place.unwrap_or(0),
     })
 }
 
@@ -174,11 +178,11 @@ pub fn freezer(reader: &Reader<'_>, places: &[Place]) -> Option<Freezer> {
     reader.finish();
     Some(Freezer {
         name: name?.to_owned(),
-        kind: kinds.get(kind?)?.to_string(),
+        kind: kind.and_then(|kind| kinds.get(kind)).unwrap_or(&"").to_string(),
         air,
         rated,
-        holds: holds?,
-        place: place?,
+        holds: holds.unwrap_or(1),
+        place: place.unwrap_or(0),
     })
 }
 
@@ -201,10 +205,10 @@ pub fn oven(reader: &Reader<'_>, places: &[Place]) -> Option<Oven> {
     reader.finish();
     Some(Oven {
         name: name?.to_owned(),
-        kind: if kind? == 0 { OvenKind::Still } else { OvenKind::Fan },
-        trays: trays?,
-        tray: tray?,
-        place: place?,
+        kind: if kind == Some(1) { OvenKind::Fan } else { OvenKind::Still },
+        trays: trays.unwrap_or(1),
+        tray: tray.unwrap_or((millimetres(100.0), millimetres(100.0))),
+        place: place.unwrap_or(0),
     })
 }
 
@@ -258,14 +262,15 @@ pub fn mould(reader: &Reader<'_>) -> Option<Mould> {
     let own = reader.required("own", "4").and_then(|found| reader.count("own", found, 1..=200));
     let form = form(reader, name.unwrap_or_default());
     reader.finish();
-    let (depth, volume) = filled(reader, depth?, volume?, fill)?;
+    let full = (depth.unwrap_or(millimetres(10.0)), volume.unwrap_or(millilitres(10.0)));
+    let (depth, volume) = filled(reader, full.0, full.1, fill).unwrap_or(full);
     Some(Mould {
         name: name?.to_owned(),
-        form: form?,
+        form: form.unwrap_or(MouldForm::Unknown),
         volume,
         depth,
-        wall: wall?.to_owned(),
-        own: own?,
+        wall: wall.unwrap_or_default().to_owned(),
+        own: own.unwrap_or(1),
     })
 }
 
