@@ -2,7 +2,7 @@
 //! the moulds require, pack, carry, let it temper, use, drain and rinse.
 
 use super::{
-    Shared, Work,
+    MOULD_ROOM, Shared, Work, mould_words,
     names::{day_words, pieces, slug},
 };
 use crate::{
@@ -110,7 +110,7 @@ impl Making<'_> {
         }
         for (fill, count) in filled.into_iter().zip(&self.rounds) {
             if let Some(freezer) = self.shared.freezers.get(self.ice.freezer) {
-                // One half place until it is packed, a second one in its mould.
+                // The room of a bag until it is packed, the rest while in its mould.
                 draft.hold(*freezer, *count, fill, pack);
             }
         }
@@ -178,7 +178,9 @@ impl Making<'_> {
         fill.amounts = vec![self.water(count)];
         let booking = self.shared.in_hours(home, self.goal, Work::FILL.hours(count));
         let fill = draft.task(fill, booking);
-        draft.then(after, fill);
+        // A later round waits for the moulds, the first one for the washing.
+        let moulds_free = draft.fact(mould_words(self.mould));
+        draft.then_after(after, fill, 0.0, moulds_free);
 
         let turn_out = self.task(
             &format!("turn-out{suffix}"),
@@ -214,7 +216,7 @@ impl Making<'_> {
             draft.hold(*moulds, count, fill, turn_out);
         }
         if let Some(freezer) = self.shared.freezers.get(self.ice.freezer) {
-            draft.hold(*freezer, count, fill, turn_out);
+            draft.hold(*freezer, (MOULD_ROOM - 1) * count, fill, turn_out);
         }
         (fill, turn_out)
     }

@@ -16,9 +16,19 @@ use super::{
     clock::Tick,
     draft::{Booking, Draft},
     engine::{FactId, GoalId, ResourceId},
-    file::Plan,
+    file::{Mould, Plan},
 };
 use std::ops::Range;
+
+/// Room of a filled mould beside that of a bagged block: a mould must stand
+/// level with air around it, a bag lies anywhere (common practice, no source).
+pub const MOULD_ROOM: u32 = 3;
+
+/// `there are 4 fox moulds`.
+fn mould_words(mould: &Mould) -> String {
+    let verb = if mould.own == 1 { "is" } else { "are" };
+    format!("there {verb} {}", pieces(mould.own, &format!("{} mould", mould.name)))
+}
 
 /// What all activities of a plan share: hours, moulds, freezers, ovens.
 pub struct Shared {
@@ -32,8 +42,7 @@ pub struct Shared {
     pub open_facts: Vec<FactId>,
     /// The plan's moulds by kind.
     pub moulds: Vec<ResourceId>,
-    /// Room in each freezer, in half places: a block in a bag takes half the
-    /// room of a filled mould (common practice, no source).
+    /// Room in each freezer, in the room that one bagged block takes.
     pub freezers: Vec<ResourceId>,
     /// Each oven: one load at a time.
     pub ovens: Vec<ResourceId>,
@@ -52,8 +61,7 @@ impl Shared {
             .moulds
             .iter()
             .map(|mould| {
-                let words = format!("there are {} {} moulds", mould.own, mould.name);
-                let fact = draft.fact(words);
+                let fact = draft.fact(mould_words(mould));
                 draft.resource(format!("{} moulds", mould.name), mould.own, fact)
             })
             .collect();
@@ -64,7 +72,11 @@ impl Shared {
                 let words =
                     format!("the {} freezer holds {} moulds at once", freezer.name, freezer.holds);
                 let fact = draft.fact(words);
-                draft.resource(format!("{} freezer", freezer.name), 2 * freezer.holds, fact)
+                draft.resource(
+                    format!("{} freezer", freezer.name),
+                    MOULD_ROOM * freezer.holds,
+                    fact,
+                )
             })
             .collect();
         let ovens = plan
