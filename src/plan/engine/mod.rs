@@ -17,6 +17,7 @@
 
 mod conflict;
 mod evenings;
+mod improve;
 mod network;
 mod parts;
 mod problem;

@@ -11,6 +11,8 @@ struct Piece {
     first: Tick,
     last: Tick,
     evening: Option<usize>,
+    /// How many earlier runs are in no evening.
+    free_before: usize,
 }
 
 /// A resource with those of its holds that are in this part.
@@ -189,14 +191,16 @@ impl Network {
         self.within(bounds, i).filter_map(|piece| piece.evening).filter(|&e| !self.forbidden[e])
     }
 
-    /// The first and last evening that activity `i` can still be in; inside,
-    /// `None` when it can avoid them all; outside, `None` when none is left.
-    pub(super) fn evening_span(&self, bounds: &Bounds, i: usize) -> Option<Option<(usize, usize)>> {
-        if self.within(bounds, i).any(|piece| piece.evening.is_none()) {
-            return Some(None);
+    /// The first and last evening that activity `i` can still be in, unless it
+    /// can avoid them all. The bounds must be settled.
+    pub(super) fn evening_span(&self, bounds: &Bounds, i: usize) -> Option<(usize, usize)> {
+        let pieces = &self.pieces[i];
+        let piece = |start| &pieces[pieces.partition_point(|piece| piece.last < start)];
+        let (first, last) = (piece(bounds.first[i]), piece(bounds.last[i]));
+        if first.free_before < last.free_before || last.evening.is_none() {
+            return None;
         }
-        let first = self.evenings_met(bounds, i).next()?;
-        Some(self.evenings_met(bounds, i).last().map(|last| (first, last)))
+        first.evening.zip(last.evening)
     }
 
     fn within(&self, bounds: &Bounds, i: usize) -> impl Iterator<Item = &Piece> + use<'_> {
@@ -237,7 +241,11 @@ fn pieces(
     let activity = &problem.activities[i];
     let anywhere = horizon.0..horizon.1 + activity.duration;
     let windows = if dropped(activity.fact.0) { from_ref(&anywhere) } else { &activity.windows };
-    let mut pieces = Vec::new();
+    let (mut pieces, mut free_before) = (Vec::new(), 0);
+    let mut add = |first, last, evening: Option<usize>| {
+        pieces.push(Piece { first, last, evening, free_before });
+        free_before += usize::from(evening.is_none());
+    };
     for window in windows {
         let (mut first, last) = (window.start, window.end - activity.duration);
         let met = problem.evenings.partition_point(|evening| evening.end <= first);
@@ -246,14 +254,14 @@ fn pieces(
                 break;
             }
             if first < evening.start {
-                pieces.push(Piece { first, last: evening.start - 1, evening: None });
+                add(first, evening.start - 1, None);
             }
             let end = last.min(evening.end - 1);
-            pieces.push(Piece { first: first.max(evening.start), last: end, evening: Some(e) });
+            add(first.max(evening.start), end, Some(e));
             first = end + 1;
         }
         if first <= last {
-            pieces.push(Piece { first, last, evening: None });
+            add(first, last, None);
         }
     }
     pieces

@@ -2,7 +2,7 @@
 //! holds of an overloaded resource goes first, and which evenings stay free.
 
 use super::evenings::Evenings;
-use super::network::{Bounds, Network};
+use super::network::{Bounds, Network, NoStart};
 use super::problem::Tick;
 
 /// How good a plan of one part is; smaller is better, compared in this order.
@@ -27,42 +27,20 @@ pub(super) struct Findings {
 
 /// Any plan that keeps all rules, within so many nodes.
 pub(super) fn any_plan(network: &mut Network, nodes: &mut u64) -> Findings {
-    run(network, nodes, false, None)
+    match network.bounds() {
+        Ok(bounds) => Search::new(network, nodes, false).run(bounds, None),
+        Err(NoStart) => Findings { best: None, proven: true },
+    }
 }
 
-/// The plan with the least score that is below `known`.
+/// The plan within `bounds` with the least score, starting from a known plan.
 pub(super) fn best_plan(
     network: &mut Network,
+    bounds: Bounds,
     nodes: &mut u64,
-    known: Option<(Vec<Tick>, Score)>,
+    known: Option<Vec<Tick>>,
 ) -> Findings {
-    run(network, nodes, true, known)
-}
-
-fn run(
-    network: &mut Network,
-    nodes: &mut u64,
-    improving: bool,
-    known: Option<(Vec<Tick>, Score)>,
-) -> Findings {
-    let evenings = Evenings::new(network);
-    let required = vec![false; network.forbidden.len()];
-    let Ok(bounds) = network.bounds() else {
-        return Findings { best: known, proven: true };
-    };
-    let own_latest = network.own_latest().map_or(0, |own| own.into_iter().map(i64::from).sum());
-    let mut search = Search {
-        network,
-        evenings,
-        required,
-        own_latest,
-        improving,
-        best: known,
-        nodes,
-        cut: false,
-    };
-    search.explore(&bounds);
-    Findings { proven: !search.cut, best: search.best }
+    Search::new(network, nodes, true).run(bounds, known)
 }
 
 struct Search<'a> {
@@ -80,7 +58,31 @@ struct Search<'a> {
     cut: bool,
 }
 
-impl Search<'_> {
+impl<'a> Search<'a> {
+    fn new(network: &'a mut Network, nodes: &'a mut u64, improving: bool) -> Self {
+        Self {
+            evenings: Evenings::new(network),
+            required: vec![false; network.forbidden.len()],
+            own_latest: network.own_latest().map_or(0, |own| own.into_iter().map(i64::from).sum()),
+            improving,
+            best: None,
+            nodes,
+            cut: false,
+            network,
+        }
+    }
+
+    fn run(mut self, mut bounds: Bounds, known: Option<Vec<Tick>>) -> Findings {
+        if let Some(starts) = known {
+            self.record(&starts);
+        }
+        let all: Vec<usize> = (0..self.network.activities.len()).collect();
+        if self.network.tighten(&mut bounds, &all).is_ok() {
+            self.explore(&bounds);
+        }
+        Findings { proven: !self.cut, best: self.best }
+    }
+
     fn explore(&mut self, bounds: &Bounds) {
         if *self.nodes == 0 {
             self.cut = true;
