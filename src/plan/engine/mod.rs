@@ -16,6 +16,7 @@
 //! just these.
 
 mod conflict;
+mod contention;
 mod evenings;
 mod improve;
 mod network;
