@@ -19,7 +19,7 @@ pub struct Effort {
 
 impl Default for Effort {
     fn default() -> Self {
-        Self { service: 1_000_000, part: 2_000_000 }
+        Self { service: 200_000, part: 2_000_000 }
     }
 }
 
@@ -83,7 +83,7 @@ impl Solution {
 /// all, cannot be served is no error.
 pub fn solve(problem: &Problem, effort: Effort) -> Result<Solution, ProblemError> {
     problem.check()?;
-    let (levels, sure) = assign(problem, &mut effort.service.clone());
+    let (levels, sure) = assign(problem, effort.service);
     let served = served(problem, &levels);
     let mut solution = Solution {
         starts: vec![None; problem.activities.len()],
