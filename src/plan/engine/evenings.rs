@@ -24,11 +24,9 @@ pub(super) struct Evenings {
 
 impl Evenings {
     pub(super) fn new(network: &Network) -> Self {
-        let hands: Vec<usize> =
-            (0..network.activities.len()).filter(|&i| network.may_be_in_evening(i)).collect();
-        let mut crowds = crowds(network);
-        crowds.push(Crowd { capacity: u32::MAX, members: hands.iter().map(|&i| (1, i)).collect() });
-        Self { hands, crowds }
+        let all = 0..network.activities.len();
+        let hands = all.filter(|&i| network.may_be_in_evening(i)).collect();
+        Self { hands, crowds: crowds(network) }
     }
 
     /// The fewest evenings below these bounds, counting the `required` ones;
@@ -39,15 +37,23 @@ impl Evenings {
         bounds: &Bounds,
         required: &[bool],
     ) -> Option<u32> {
-        let crowds: Vec<Vec<Span>> =
-            self.crowds.iter().map(|crowd| spans(network, bounds, crowd)).collect::<Option<_>>()?;
-        let mut ends: Vec<usize> = crowds.iter().flatten().map(|span| span.last).collect();
-        ends.sort_unstable();
-        ends.dedup();
+        let mut alone: Vec<Span> = spans(network, bounds, self.hands.iter().map(|&i| (1, i)));
+        alone.sort_unstable_by_key(|span| (span.last, std::cmp::Reverse(span.first)));
+        alone.dedup_by_key(|span| span.last);
+        let crowds: Vec<(u32, Vec<Span>)> = self
+            .crowds
+            .iter()
+            .map(|crowd| {
+                let mut spans = spans(network, bounds, crowd.members.iter().copied());
+                spans.sort_unstable_by_key(|span| std::cmp::Reverse(span.first));
+                (crowd.capacity, spans)
+            })
+            .collect();
         let mut chosen = required.to_vec();
-        for end in ends {
-            for (crowd, spans) in self.crowds.iter().zip(&crowds) {
-                meet(crowd.capacity, spans, end, &network.forbidden, &mut chosen)?;
+        for span in alone {
+            meet(1, &[span], span.last, &network.forbidden, &mut chosen)?;
+            for (capacity, spans) in &crowds {
+                meet(*capacity, spans, span.last, &network.forbidden, &mut chosen)?;
             }
         }
         Some(chosen.iter().map(|&used| u32::from(used)).sum())
@@ -55,22 +61,23 @@ impl Evenings {
 }
 
 /// The first and last evening an activity can be in.
+#[derive(Clone, Copy)]
 struct Span {
     first: usize,
     last: usize,
     amount: u32,
 }
 
-/// The spans of the members that must be in an evening, latest first ones first.
-fn spans(network: &Network, bounds: &Bounds, crowd: &Crowd) -> Option<Vec<Span>> {
-    let mut spans = Vec::new();
-    for &(amount, i) in &crowd.members {
-        if let Some((first, last)) = network.evening_span(bounds, i)? {
-            spans.push(Span { first, last, amount });
-        }
-    }
-    spans.sort_by_key(|span| std::cmp::Reverse(span.first));
-    Some(spans)
+/// The spans of those (amount, activity) that must be in an evening.
+fn spans(
+    network: &Network,
+    bounds: &Bounds,
+    members: impl Iterator<Item = (u32, usize)>,
+) -> Vec<Span> {
+    let span = |(amount, i)| {
+        network.evening_span(bounds, i).map(|(first, last)| Span { first, last, amount })
+    };
+    members.filter_map(span).collect()
 }
 
 /// Chooses evenings until every interval that ends at `end` has enough.

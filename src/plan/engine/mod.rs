@@ -16,7 +16,9 @@
 //! just these.
 
 mod conflict;
+mod contention;
 mod evenings;
+mod improve;
 mod network;
 mod parts;
 mod problem;

@@ -11,6 +11,8 @@ struct Piece {
     first: Tick,
     last: Tick,
     evening: Option<usize>,
+    /// How many earlier runs are in no evening.
+    free_before: usize,
 }
 
 /// A resource with those of its holds that are in this part.
@@ -19,6 +21,22 @@ pub(super) struct Shared {
     pub(super) capacity: u32,
     /// Amount, from, to (positions in this part).
     pub(super) holds: Vec<(u32, usize, usize)>,
+    /// Pairs of holds (positions) that are too much together.
+    pub(super) exclusive: Vec<(usize, usize)>,
+    /// The largest amount of a hold.
+    pub(super) largest: i64,
+}
+
+impl Shared {
+    fn new(capacity: u32, holds: Vec<(u32, usize, usize)>) -> Self {
+        let too_much = |a: usize, b: usize| holds[a].0.saturating_add(holds[b].0) > capacity;
+        let after = |a: usize| a + 1..holds.len();
+        let exclusive = (0..holds.len())
+            .flat_map(|a| after(a).filter(move |&b| too_much(a, b)).map(move |b| (a, b)))
+            .collect();
+        let largest = holds.iter().map(|hold| i64::from(hold.0)).max().unwrap_or(0);
+        Self { capacity, exclusive, largest, holds }
+    }
 }
 
 /// One part of a problem at given levels, in its own numbering.
@@ -80,23 +98,21 @@ impl Network {
                 network.add_rule(after, before, network.durations[before] + max);
             }
         }
-        network.shared = problem
-            .resources
-            .iter()
-            .map(|resource| Shared { capacity: resource.capacity, holds: Vec::new() })
-            .collect();
+        let mut holds = vec![Vec::new(); problem.resources.len()];
         for hold in &problem.holds {
             if let (Some(from), Some(to)) = (place(hold.from.0), place(hold.to.0)) {
                 if from != to {
                     network.add_order(from, to);
                 }
-                network.shared[hold.resource.0].holds.push((hold.amount, from, to));
+                holds[hold.resource.0].push((hold.amount, from, to));
             }
         }
-        let open = |(i, _): &(usize, Shared)| !dropped(problem.resources[*i].fact.0);
-        let shared = std::mem::take(&mut network.shared);
-        network.shared = shared.into_iter().enumerate().filter(open).map(|(_, s)| s).collect();
-        network.shared.retain(|s| s.holds.iter().map(|h| h.0).sum::<u32>() > s.capacity);
+        for (resource, holds) in problem.resources.iter().zip(holds) {
+            let all: u64 = holds.iter().map(|hold| u64::from(hold.0)).sum();
+            if all > resource.capacity.into() && !dropped(resource.fact.0) {
+                network.shared.push(Shared::new(resource.capacity, holds));
+            }
+        }
         network
     }
 
@@ -112,8 +128,23 @@ impl Network {
 
     /// Takes back the [`Self::add_order`] that was added last.
     pub(super) fn drop_order(&mut self, before: usize, after: usize) {
-        self.lower[after].pop();
-        self.raise[before].pop();
+        self.drop_rule(before, after);
+    }
+
+    /// Adds the rule that `after` starts before `before` has ended, the
+    /// contrary of [`Self::add_order`].
+    pub(super) fn add_overlap(&mut self, before: usize, after: usize) {
+        self.add_rule(after, before, self.durations[before] - 1);
+    }
+
+    /// Takes back the [`Self::add_overlap`] that was added last.
+    pub(super) fn drop_overlap(&mut self, before: usize, after: usize) {
+        self.drop_rule(after, before);
+    }
+
+    fn drop_rule(&mut self, u: usize, v: usize) {
+        self.lower[v].pop();
+        self.raise[u].pop();
     }
 
     /// The latest start of each activity by its own windows alone.
@@ -189,14 +220,16 @@ impl Network {
         self.within(bounds, i).filter_map(|piece| piece.evening).filter(|&e| !self.forbidden[e])
     }
 
-    /// The first and last evening that activity `i` can still be in; inside,
-    /// `None` when it can avoid them all; outside, `None` when none is left.
-    pub(super) fn evening_span(&self, bounds: &Bounds, i: usize) -> Option<Option<(usize, usize)>> {
-        if self.within(bounds, i).any(|piece| piece.evening.is_none()) {
-            return Some(None);
+    /// The first and last evening that activity `i` can still be in, unless it
+    /// can avoid them all. The bounds must be settled.
+    pub(super) fn evening_span(&self, bounds: &Bounds, i: usize) -> Option<(usize, usize)> {
+        let pieces = &self.pieces[i];
+        let piece = |start| &pieces[pieces.partition_point(|piece| piece.last < start)];
+        let (first, last) = (piece(bounds.first[i]), piece(bounds.last[i]));
+        if first.free_before < last.free_before || last.evening.is_none() {
+            return None;
         }
-        let first = self.evenings_met(bounds, i).next()?;
-        Some(self.evenings_met(bounds, i).last().map(|last| (first, last)))
+        first.evening.zip(last.evening)
     }
 
     fn within(&self, bounds: &Bounds, i: usize) -> impl Iterator<Item = &Piece> + use<'_> {
@@ -237,7 +270,11 @@ fn pieces(
     let activity = &problem.activities[i];
     let anywhere = horizon.0..horizon.1 + activity.duration;
     let windows = if dropped(activity.fact.0) { from_ref(&anywhere) } else { &activity.windows };
-    let mut pieces = Vec::new();
+    let (mut pieces, mut free_before) = (Vec::new(), 0);
+    let mut add = |first, last, evening: Option<usize>| {
+        pieces.push(Piece { first, last, evening, free_before });
+        free_before += usize::from(evening.is_none());
+    };
     for window in windows {
         let (mut first, last) = (window.start, window.end - activity.duration);
         let met = problem.evenings.partition_point(|evening| evening.end <= first);
@@ -246,14 +283,14 @@ fn pieces(
                 break;
             }
             if first < evening.start {
-                pieces.push(Piece { first, last: evening.start - 1, evening: None });
+                add(first, evening.start - 1, None);
             }
             let end = last.min(evening.end - 1);
-            pieces.push(Piece { first: first.max(evening.start), last: end, evening: Some(e) });
+            add(first.max(evening.start), end, Some(e));
             first = end + 1;
         }
         if first <= last {
-            pieces.push(Piece { first, last, evening: None });
+            add(first, last, None);
         }
     }
     pieces

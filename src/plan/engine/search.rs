@@ -2,7 +2,7 @@
 //! holds of an overloaded resource goes first, and which evenings stay free.
 
 use super::evenings::Evenings;
-use super::network::{Bounds, Network};
+use super::network::{Bounds, Network, NoStart};
 use super::problem::Tick;
 
 /// How good a plan of one part is; smaller is better, compared in this order.
@@ -27,42 +27,20 @@ pub(super) struct Findings {
 
 /// Any plan that keeps all rules, within so many nodes.
 pub(super) fn any_plan(network: &mut Network, nodes: &mut u64) -> Findings {
-    run(network, nodes, false, None)
+    match network.bounds() {
+        Ok(bounds) => Search::new(network, nodes, false).run(bounds, None),
+        Err(NoStart) => Findings { best: None, proven: true },
+    }
 }
 
-/// The plan with the least score that is below `known`.
+/// The plan within `bounds` with the least score, starting from a known plan.
 pub(super) fn best_plan(
     network: &mut Network,
+    bounds: Bounds,
     nodes: &mut u64,
-    known: Option<(Vec<Tick>, Score)>,
+    known: Option<Vec<Tick>>,
 ) -> Findings {
-    run(network, nodes, true, known)
-}
-
-fn run(
-    network: &mut Network,
-    nodes: &mut u64,
-    improving: bool,
-    known: Option<(Vec<Tick>, Score)>,
-) -> Findings {
-    let evenings = Evenings::new(network);
-    let required = vec![false; network.forbidden.len()];
-    let Ok(bounds) = network.bounds() else {
-        return Findings { best: known, proven: true };
-    };
-    let own_latest = network.own_latest().map_or(0, |own| own.into_iter().map(i64::from).sum());
-    let mut search = Search {
-        network,
-        evenings,
-        required,
-        own_latest,
-        improving,
-        best: known,
-        nodes,
-        cut: false,
-    };
-    search.explore(&bounds);
-    Findings { proven: !search.cut, best: search.best }
+    Search::new(network, nodes, true).run(bounds, known)
 }
 
 struct Search<'a> {
@@ -80,7 +58,31 @@ struct Search<'a> {
     cut: bool,
 }
 
-impl Search<'_> {
+impl<'a> Search<'a> {
+    fn new(network: &'a mut Network, nodes: &'a mut u64, improving: bool) -> Self {
+        Self {
+            evenings: Evenings::new(network),
+            required: vec![false; network.forbidden.len()],
+            own_latest: network.own_latest().map_or(0, |own| own.into_iter().map(i64::from).sum()),
+            improving,
+            best: None,
+            nodes,
+            cut: false,
+            network,
+        }
+    }
+
+    fn run(mut self, mut bounds: Bounds, known: Option<Vec<Tick>>) -> Findings {
+        if let Some(starts) = known {
+            self.record(&starts);
+        }
+        let all: Vec<usize> = (0..self.network.activities.len()).collect();
+        if self.network.tighten(&mut bounds, &all).is_ok() {
+            self.explore(&bounds);
+        }
+        Findings { proven: !self.cut, best: self.best }
+    }
+
     fn explore(&mut self, bounds: &Bounds) {
         if *self.nodes == 0 {
             self.cut = true;
@@ -89,8 +91,16 @@ impl Search<'_> {
             return;
         }
         *self.nodes -= 1;
+        let mut bounds = bounds.clone();
+        if self.network.contend(&mut bounds).is_err() {
+            return;
+        }
+        let bounds = &bounds;
         let overload = self.network.overload(&bounds.last);
         if !self.improving {
+            if self.evenings.fewest(self.network, bounds, &self.required).is_none() {
+                return;
+            }
             return match overload {
                 None => self.record(&bounds.last),
                 Some(holds) => self.order(bounds, &holds),
@@ -169,28 +179,49 @@ impl Search<'_> {
     }
 
     /// One of the overloading holds must end before another starts: each such
-    /// order in turn, the one that costs the least earliness first.
+    /// order in turn, the one that costs the least earliness first. What was
+    /// tried is ruled out for the rest, so that nothing is looked at twice.
     fn order(&mut self, bounds: &Bounds, holds: &[(usize, usize)]) {
+        let ways = self.ways(bounds, holds);
+        let mut rest = bounds.clone();
+        let mut ruled_out = Vec::new();
+        for (_, to, from) in ways {
+            self.network.add_order(to, from);
+            let mut tighter = rest.clone();
+            if self.network.tighten(&mut tighter, &[to, from]).is_ok() {
+                self.explore(&tighter);
+            }
+            self.network.drop_order(to, from);
+            self.network.add_overlap(to, from);
+            ruled_out.push((to, from));
+            if self.network.tighten(&mut rest, &[to, from]).is_err() {
+                break;
+            }
+        }
+        for (to, from) in ruled_out.into_iter().rev() {
+            self.network.drop_overlap(to, from);
+        }
+    }
+
+    /// The orders (earliness, which ends, before which starts) that are possible.
+    fn ways(&mut self, bounds: &Bounds, holds: &[(usize, usize)]) -> Vec<(i64, usize, usize)> {
         let mut ways = Vec::new();
         for &(_, to) in holds {
             for &(from, own) in holds {
-                if own == to {
+                let end = bounds.first[to] + self.network.durations[to];
+                if own == to || end > bounds.last[from] {
                     continue;
                 }
                 self.network.add_order(to, from);
                 let mut tighter = bounds.clone();
                 if self.network.tighten(&mut tighter, &[to, from]).is_ok() {
-                    ways.push((self.earliness(&tighter.last), to, from, tighter));
+                    ways.push((self.earliness(&tighter.last), to, from));
                 }
                 self.network.drop_order(to, from);
             }
         }
-        ways.sort_by_key(|way| (way.0, way.1, way.2));
-        for (_, to, from, tighter) in ways {
-            self.network.add_order(to, from);
-            self.explore(&tighter);
-            self.network.drop_order(to, from);
-        }
+        ways.sort_unstable();
+        ways
     }
 }
 
@@ -211,51 +242,5 @@ impl Network {
             earliness: self.own_latest().map_or(0, |own| latest(&own)) - latest(&bounds.last),
             unevenness: 0,
         }
-    }
-
-    /// At the given starts, the latest moment at which a resource is overloaded:
-    /// holds (from, to) of which one must give way, as few as make an overload.
-    fn overload(&self, starts: &[Tick]) -> Option<Vec<(usize, usize)>> {
-        let mut latest: Option<(Tick, Vec<(usize, usize)>)> = None;
-        for shared in &self.shared {
-            let Some(moment) = self.overloaded_at(shared, starts) else { continue };
-            if latest.as_ref().is_some_and(|(known, _)| *known >= moment) {
-                continue;
-            }
-            let mut there: Vec<_> = shared
-                .holds
-                .iter()
-                .filter(|&&(_, from, to)| {
-                    starts[from] <= moment && moment < starts[to] + self.durations[to]
-                })
-                .collect();
-            there.sort_by_key(|hold| std::cmp::Reverse(hold.0));
-            let mut sum = 0;
-            let enough = there.iter().position(|hold| {
-                sum += hold.0;
-                sum > shared.capacity
-            });
-            there.truncate(enough.map_or(0, |at| at + 1));
-            latest = Some((moment, there.iter().map(|hold| (hold.1, hold.2)).collect()));
-        }
-        latest.map(|(_, holds)| holds)
-    }
-
-    /// The latest start of a hold by which a resource is overloaded.
-    fn overloaded_at(&self, shared: &super::network::Shared, starts: &[Tick]) -> Option<Tick> {
-        let mut changes: Vec<(Tick, i64)> = Vec::with_capacity(2 * shared.holds.len());
-        for &(amount, from, to) in &shared.holds {
-            changes.push((starts[from], i64::from(amount)));
-            changes.push((starts[to] + self.durations[to], -i64::from(amount)));
-        }
-        changes.sort_unstable();
-        let (mut taken, mut latest) = (0, None);
-        for (moment, change) in changes {
-            taken += change;
-            if change > 0 && taken > i64::from(shared.capacity) {
-                latest = Some(moment);
-            }
-        }
-        latest
     }
 }

@@ -15,6 +15,11 @@ pub(super) type Levels = Vec<Option<usize>>;
 /// Goals at their levels that cannot all be served this surely.
 type Core = Vec<(usize, usize)>;
 
+/// The nodes are spent on checks in shares of the rest.
+const SHARES: u64 = 20;
+/// Nodes that every check may use.
+const LEAST_SHARE: u64 = 300;
+
 /// What a check found.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Verdict {
@@ -26,8 +31,9 @@ pub(super) enum Verdict {
     Unknown,
 }
 
-/// The best service of all goals, and whether that is proven.
-pub(super) fn assign(problem: &Problem, nodes: &mut u64) -> (Levels, bool) {
+/// The best service of all goals, and whether that is proven. Each group of
+/// goals may use so many nodes.
+pub(super) fn assign(problem: &Problem, nodes: u64) -> (Levels, bool) {
     let mut levels = vec![None; problem.goals.len()];
     let mut proven = true;
     for group in goal_groups(problem) {
@@ -99,46 +105,122 @@ fn goal_groups(problem: &Problem) -> Vec<Vec<usize>> {
     groups.into_lists()
 }
 
-fn assign_group(problem: &Problem, group: &[usize], nodes: &mut u64) -> (Levels, bool) {
-    let mut cores: Vec<Core> = Vec::new();
-    let mut proven = true;
-    let mut start = vec![None; problem.goals.len()];
-    for &g in group {
-        start[g] = Some(0);
-    }
-    loop {
-        let levels = cheapest(problem, group, &cores, &start);
-        match check(problem, &levels, nodes, &|_| false) {
-            Verdict::Feasible => return (levels, proven),
-            Verdict::Unknown => proven = false,
-            Verdict::Infeasible => {}
-        }
-        cores.push(shrink(problem, levels, nodes));
-    }
+/// Checks with a share of the nodes each, and whether all were conclusive.
+struct Inquiry<'a> {
+    problem: &'a Problem,
+    nodes: u64,
+    sure: bool,
 }
 
-/// The fewest goals, at the least sure levels, that still cannot be served.
-fn shrink(problem: &Problem, mut levels: Levels, nodes: &mut u64) -> Core {
-    let fails = |levels: &Levels, nodes: &mut u64| {
-        check(problem, levels, nodes, &|_| false) == Verdict::Infeasible
-    };
-    for g in 0..levels.len() {
-        let Some(level) = levels[g] else { continue };
-        levels[g] = None;
-        if !fails(&levels, nodes) {
-            levels[g] = Some(level);
-        }
+impl Inquiry<'_> {
+    /// Whether the goals cannot be served at these levels, as far as a share
+    /// of the nodes can tell.
+    fn fails(&mut self, levels: &Levels) -> bool {
+        let share = (self.nodes / SHARES).max(LEAST_SHARE);
+        let mut left = share;
+        let verdict = check(self.problem, levels, &mut left, &|_| false);
+        self.nodes = self.nodes.saturating_sub(share - left);
+        self.sure &= verdict != Verdict::Unknown;
+        verdict != Verdict::Feasible
     }
-    for g in 0..levels.len() {
-        while let Some(level) = levels[g].filter(|level| level + 1 < problem.levels) {
-            levels[g] = Some(level + 1);
-            if !fails(&levels, nodes) {
-                levels[g] = Some(level);
-                break;
+
+    /// The fewest of the goals `from..` in `order` so that these fail, or `None`.
+    /// Tries 1, 2, 4 … of them first: a plan is found fast, that there is none
+    /// is found slowly and the sooner the fewer goals there are.
+    fn fewest_failing(&mut self, order: &[usize], levels: &Levels) -> Option<usize> {
+        let mut failing =
+            |count: usize, inquiry: &mut Self| inquiry.fails(&only(levels, &order[..count]));
+        let (mut fine, mut fails) = (0, 1);
+        while !failing(fails, self) {
+            if fails == order.len() {
+                return None;
+            }
+            (fine, fails) = (fails, (2 * fails).min(order.len()));
+        }
+        while fails - fine > 1 {
+            let middle = usize::midpoint(fine, fails);
+            if failing(middle, self) {
+                fails = middle;
+            } else {
+                fine = middle;
+            }
+        }
+        Some(fails)
+    }
+
+    /// Goals at their levels that fail though any fewer of them would not, or
+    /// `None` when all can be served.
+    fn core(&mut self, order: &[usize], levels: &Levels) -> Option<Core> {
+        let wanted: Vec<usize> = order.iter().copied().filter(|&g| levels[g].is_some()).collect();
+        if wanted.is_empty() {
+            return None;
+        }
+        let upto = self.fewest_failing(&wanted, levels)?;
+        let back: Vec<usize> = wanted[..upto].iter().rev().copied().collect();
+        let since = self.fewest_failing(&back, levels).unwrap_or(back.len());
+        let mut core = only(levels, &back[..since]);
+        self.loosen(&mut core);
+        for g in back[..since].iter().skip(1).take(since.saturating_sub(2)) {
+            let level = core[*g].take();
+            if !self.fails(&core) {
+                core[*g] = level;
+            }
+        }
+        Some(core.iter().enumerate().filter_map(|(g, level)| level.map(|l| (g, l))).collect())
+    }
+
+    /// Makes the levels as loose as they can be and still fail.
+    fn loosen(&mut self, core: &mut Levels) {
+        let loosest = Some(self.problem.levels - 1);
+        let all: Levels = core.iter().map(|level| level.and(loosest)).collect();
+        if self.fails(&all) {
+            *core = all;
+            return;
+        }
+        for g in 0..core.len() {
+            while let Some(level) = core[g].filter(|&level| Some(level) < loosest) {
+                core[g] = Some(level + 1);
+                if !self.fails(core) {
+                    core[g] = Some(level);
+                    break;
+                }
             }
         }
     }
-    levels.iter().enumerate().filter_map(|(g, level)| level.map(|level| (g, level))).collect()
+}
+
+fn only(levels: &Levels, goals: &[usize]) -> Levels {
+    let mut only = vec![None; levels.len()];
+    for &g in goals {
+        only[g] = levels[g];
+    }
+    only
+}
+
+fn assign_group(problem: &Problem, group: &[usize], nodes: u64) -> (Levels, bool) {
+    let order = by_time(problem, group);
+    let mut inquiry = Inquiry { problem, nodes, sure: true };
+    let start = only(&vec![Some(0); problem.goals.len()], group);
+    let mut cores: Vec<Core> = Vec::new();
+    loop {
+        let levels = cheapest(problem, group, &cores, &start);
+        match inquiry.core(&order, &levels) {
+            None => return (levels, inquiry.sure),
+            Some(core) => cores.push(core),
+        }
+    }
+}
+
+/// The goals by the latest moment of their activities.
+fn by_time(problem: &Problem, group: &[usize]) -> Vec<usize> {
+    let mut last = vec![None; problem.goals.len()];
+    for activity in &problem.activities {
+        let end = activity.windows.last().map(|window| window.end);
+        last[activity.goal.0] = last[activity.goal.0].max(end);
+    }
+    let mut order = group.to_vec();
+    order.sort_by_key(|&g| (last[g], g));
+    order
 }
 
 /// The cheapest levels that give way in every core.

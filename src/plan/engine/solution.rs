@@ -1,5 +1,6 @@
 //! From a problem to its best plan, part by part.
 
+use super::improve::improve;
 use super::network::Network;
 use super::parts::parts;
 use super::problem::{ActivityId, GoalId, Problem, ProblemError, Tick};
@@ -12,13 +13,13 @@ use super::service::{assign, served};
 pub struct Effort {
     /// Nodes for deciding what can be served.
     pub service: u64,
-    /// Nodes for improving each independent part.
+    /// Nodes for improving each independent part, times the activities in it.
     pub part: u64,
 }
 
 impl Default for Effort {
     fn default() -> Self {
-        Self { service: 1_000_000, part: 20_000 }
+        Self { service: 200_000, part: 2_000_000 }
     }
 }
 
@@ -82,7 +83,7 @@ impl Solution {
 /// all, cannot be served is no error.
 pub fn solve(problem: &Problem, effort: Effort) -> Result<Solution, ProblemError> {
     problem.check()?;
-    let (levels, sure) = assign(problem, &mut effort.service.clone());
+    let (levels, sure) = assign(problem, effort.service);
     let served = served(problem, &levels);
     let mut solution = Solution {
         starts: vec![None; problem.activities.len()],
@@ -113,12 +114,18 @@ pub fn solve(problem: &Problem, effort: Effort) -> Result<Solution, ProblemError
 impl Solution {
     fn add_part(&mut self, problem: &Problem, ids: &[usize], effort: Effort) {
         let mut network = Network::new(problem, ids, &self.levels, &|_| false);
-        let known = any_plan(&mut network, &mut effort.service.clone()).best;
-        let found = best_plan(&mut network, &mut effort.part.clone(), known);
+        let Ok(bounds) = network.bounds() else { return };
+        let mut starts = self.starts.clone();
+        let Some((any, _)) = any_plan(&mut network, &mut effort.service.clone()).best else {
+            return;
+        };
+        place(&mut starts, ids, any);
+        improve(problem, &self.levels, ids, &mut starts, effort.part / 2);
+        let known = ids.iter().filter_map(|&i| starts[i]).collect();
+        let found =
+            best_plan(&mut network, bounds, &mut (effort.part / 2 / ids.len() as u64), Some(known));
         let Some((starts, score)) = found.best else { return };
-        for (&i, start) in ids.iter().zip(starts) {
-            self.starts[i] = Some(start);
-        }
+        place(&mut self.starts, ids, starts);
         self.objective.evenings += score.evenings;
         self.objective.earliness += score.earliness;
         self.objective.unevenness += score.unevenness;
@@ -128,5 +135,11 @@ impl Solution {
             self.gap.evenings += score.evenings - evenings;
             self.gap.earliness += score.earliness - earliness;
         }
+    }
+}
+
+fn place(starts: &mut [Option<Tick>], ids: &[usize], found: Vec<Tick>) {
+    for (&i, start) in ids.iter().zip(found) {
+        starts[i] = Some(start);
     }
 }
