@@ -1,3 +1,4 @@
 //! The plan file, the steps, the back-scheduler and the reasons.
 
 pub mod schedule;
+pub mod zone;

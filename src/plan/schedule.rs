@@ -59,6 +59,8 @@ pub struct Step {
     pub end: DateTime<Tz>,
     /// Who must be there.
     pub attention: Attention,
+    /// Ovens and freezers in use meanwhile, by name: `kitchen freezer`.
+    pub uses: Vec<String>,
     /// How much of what.
     pub amounts: Vec<Amount>,
     /// What to have at hand.

@@ -66,7 +66,7 @@ def expected(plan):
         leave = datetime.fromisoformat(carry["leave"])
         day = leave.date() - timedelta(days=1)
         evening = datetime.combine(day, time(20), ZoneInfo(plan["timezone"]))
-        add(f"carry#{leave.date()}#{carry['for']}", evening, evening + timedelta(minutes=15),
+        add("carry#" + carry["for"], evening, evening + timedelta(minutes=15),
             "Set out for tomorrow: " + carry["for"], timedelta(0))
     return events
 

@@ -126,6 +126,7 @@ fn step(random: &mut Random, n: u64, zone: Tz, change: DateTime<Utc>) -> Step {
         start,
         end: start + TimeDelta::minutes(*minutes),
         attention: *random.pick(&[&Attention::Hands, &Attention::Watch, &Attention::None][..]),
+        uses: texts(random),
         amounts: (0..random.below(3)).map(|_| amount(random)).collect(),
         bring: texts(random),
         because: text(random),
