@@ -3,3 +3,4 @@
 pub mod calendar;
 pub mod clean;
 pub mod phrase;
+pub mod sheet;

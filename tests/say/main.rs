@@ -6,3 +6,4 @@ mod calendar_revise;
 mod lint;
 mod random;
 mod scenario;
+mod sheet;
