@@ -170,13 +170,33 @@ fn hostile_text_is_inert_everywhere() {
     }
 }
 
+/// The class's steps once more on each of ten days: many pages.
+fn long() -> Schedule {
+    let mut schedule = class();
+    let once = schedule.steps.clone();
+    for day in 1..10 {
+        let later = chrono::TimeDelta::days(day);
+        schedule.steps.extend(once.iter().cloned().map(|mut step| {
+            step.start += later;
+            step.end += later;
+            step
+        }));
+    }
+    schedule.steps.sort_by_key(|step| step.start);
+    schedule
+}
+
 /// Pages for `tests/oracles/run.sh`, which looks at them in a browser.
 #[test]
 #[ignore = "writes into the directory ORACLE_FILES; run by tests/oracles/run.sh"]
 fn files_for_the_oracles() {
     let directory = std::path::PathBuf::from(std::env::var("ORACLE_FILES").unwrap());
-    let pages =
-        [("class", class()), ("trouble", class_in_trouble()), ("hostile", random::schedule(7))];
+    let pages = [
+        ("class", class()),
+        ("trouble", class_in_trouble()),
+        ("hostile", random::schedule(7)),
+        ("long", long()),
+    ];
     for (name, schedule) in pages {
         std::fs::write(directory.join(format!("{name}.html")), sheet(&schedule)).unwrap();
     }
