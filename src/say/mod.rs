@@ -5,3 +5,4 @@ pub mod clean;
 pub mod lines;
 pub mod listing;
 pub mod phrase;
+pub mod sheet;

@@ -46,7 +46,7 @@ pub fn slack(hours: f64) -> String {
 }
 
 /// A chance in words and per cent, never rounded to certainty:
-/// `likely (about 87 %)`.
+/// `likely (about 87 %)`, with a space that does not break.
 pub fn chance(chance: f64) -> String {
     let word = match Verdict::from(chance) {
         Verdict::Sure => "very likely",
@@ -56,9 +56,9 @@ pub fn chance(chance: f64) -> String {
         Verdict::No => "hardly possible",
     };
     match (chance * 100.0).round() as i64 {
-        100.. => format!("{word} (over 99 %)"),
-        ..=0 => format!("{word} (under 1 %)"),
-        percent => format!("{word} (about {percent} %)"),
+        100.. => format!("{word} (over 99\u{a0}%)"),
+        ..=0 => format!("{word} (under 1\u{a0}%)"),
+        percent => format!("{word} (about {percent}\u{a0}%)"),
     }
 }
 
@@ -78,9 +78,9 @@ mod tests {
 
     #[test]
     fn a_chance_is_never_certain() {
-        assert_eq!(chance(1.0), "very likely (over 99 %)");
-        assert_eq!(chance(0.87), "likely (about 87 %)");
-        assert_eq!(chance(0.0), "hardly possible (under 1 %)");
+        assert_eq!(chance(1.0), "very likely (over 99\u{a0}%)");
+        assert_eq!(chance(0.87), "likely (about 87\u{a0}%)");
+        assert_eq!(chance(0.0), "hardly possible (under 1\u{a0}%)");
     }
 
     #[test]

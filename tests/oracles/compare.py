@@ -1,9 +1,9 @@
 """Compares calendar files with the plans' JSON, read by four parsers that this project did not write.
 
-Usage: compare.py READ.mjs PLAN.json PLAN.ics [PLAN.json PLAN.ics ...]
+Usage: compare.py SCHEMA.json READ.mjs PLAN.json PLAN.ics [PLAN.json PLAN.ics ...]
 
 The events are worked out a second time here, from the JSON alone: identifier, start, end,
-summary, alarm and the reason inside the description. Exit 1 names every difference.
+summary, alarm and the reason inside the description. The JSON must keep to its schema. Exit 1 names every difference.
 """
 
 import json
@@ -17,6 +17,7 @@ from pathlib import Path
 from zoneinfo import ZoneInfo
 
 import icalendar
+import jsonschema
 import vobject
 from ical.calendar_stream import IcsCalendarStream
 
@@ -66,7 +67,7 @@ def expected(plan):
         leave = datetime.fromisoformat(carry["leave"])
         day = leave.date() - timedelta(days=1)
         evening = datetime.combine(day, time(20), ZoneInfo(plan["timezone"]))
-        add(f"carry#{leave.date()}#{carry['for']}", evening, evening + timedelta(minutes=15),
+        add("carry#" + carry["for"], evening, evening + timedelta(minutes=15),
             "Set out for tomorrow: " + carry["for"], timedelta(0))
     return events
 
@@ -161,12 +162,16 @@ def differences(wanted, events):
             yield f"{uid}: {reason!r} is not in {got[4]!r}"
 
 
-def main(script, *paths):
+def main(schema, script, *paths):
+    schema = jsonschema.Draft202012Validator(json.loads(Path(schema).read_text()))
     plans = [json.loads(Path(path).read_text()) for path in paths[::2]]
     calendars = [Path(path).read_bytes() for path in paths[1::2]]
     by_ical_js = found_by_ical_js(script, paths[1::2])
     faults, events = 0, 0
     for path, plan, data, ical_js in zip(paths[1::2], plans, calendars, by_ical_js, strict=True):
+        for fault in schema.iter_errors(plan):
+            faults += 1
+            print(f"{path}: schema: {fault.json_path}: {fault.message[:200]}")
         wanted = expected(plan)
         events += len(wanted)
         read = {parser.__name__[5:]: found(parser, data) for parser in PARSERS}

@@ -61,7 +61,7 @@ fn expected(schedule: &Schedule) -> BTreeMap<String, Said> {
         let day = carry.leave.date_naive();
         let evening = (day - Days::new(1)).and_time(NaiveTime::from_hms_opt(20, 0, 0).unwrap());
         let start = schedule.timezone.from_local_datetime(&evening).earliest().unwrap().timestamp();
-        let key = format!("carry#{day}#{}", carry.purpose);
+        let key = format!("carry#{}", carry.purpose);
         add(
             key,
             start,

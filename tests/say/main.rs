@@ -6,3 +6,5 @@ mod calendar_revise;
 mod lint;
 mod random;
 mod scenario;
+mod schema;
+mod sheet;

@@ -126,11 +126,12 @@ fn step(random: &mut Random, n: u64, zone: Tz, change: DateTime<Utc>) -> Step {
         start,
         end: start + TimeDelta::minutes(*minutes),
         attention: *random.pick(&[&Attention::Hands, &Attention::Watch, &Attention::None][..]),
+        uses: texts(random),
         amounts: (0..random.below(3)).map(|_| amount(random)).collect(),
         bring: texts(random),
         because: text(random),
         cautions: (0..random.below(2)).map(|_| caution(random)).collect(),
-        slack_h: *random.pick(&[&0.0, &2.5, &-1.0, &f64::INFINITY, &f64::NAN][..]),
+        slack_h: *random.pick(&[&0.0, &2.5, &-1.0, &300.0][..]),
         chance: *random.pick(&[&None, &Some(0.0), &Some(0.5), &Some(0.97), &Some(1.0)][..]),
     }
 }

@@ -41,6 +41,7 @@ pub fn step(
         start: from,
         end: to,
         attention,
+        uses: vec![],
         amounts: vec![],
         bring: vec![],
         because: String::new(),
@@ -68,6 +69,7 @@ pub fn class() -> Schedule {
             )
         },
         Step {
+            uses: texts(&["kitchen freezer"]),
             because: "Solid through takes up to 10 h 40 min at 0 °F on a wire shelf.".into(),
             chance: Some(0.97),
             ..step(
@@ -111,6 +113,7 @@ pub fn class() -> Schedule {
         Step {
             purpose: "Photo ornaments, 18 Dec".into(),
             group: None,
+            uses: texts(&["kitchen oven"]),
             because: "1/4 inch at 200 °F takes up to 3 h until no brine is left in the middle."
                 .into(),
             cautions: vec![caution(

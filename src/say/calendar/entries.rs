@@ -2,14 +2,13 @@
 
 use std::collections::HashMap;
 
-use chrono::{
-    DateTime, Days, LocalResult, NaiveDateTime, NaiveTime, TimeDelta, TimeZone, Timelike, Utc,
-};
+use chrono::{DateTime, Days, NaiveTime, TimeDelta, Timelike, Utc};
 use chrono_tz::Tz;
 
 use super::Options;
 use super::entry::{Entry, span, uid};
 use crate::plan::schedule::{Attention, Carry, Schedule, Step};
+use crate::plan::zone::resolve;
 use crate::say::clean::{one_line, shorten};
 use crate::say::phrase;
 
@@ -112,9 +111,8 @@ impl<'a> Book<'a> {
 
     fn evening_before(&mut self, carry: &Carry, options: &Options) {
         let Some(start) = evening_before(carry.leave, options.evening) else { return };
-        let leave = carry.leave.date_naive();
         let entry = Entry {
-            uid: self.uid(format!("carry#{leave}#{}", carry.purpose)),
+            uid: self.uid(format!("carry#{}", carry.purpose)),
             start,
             end: start + SET_OUT,
             summary: brief(&format!("Set out for tomorrow: {}", carry.purpose)),
@@ -195,44 +193,19 @@ fn list(lines: &mut Vec<String>, head: &str, items: impl Iterator<Item = String>
 /// `evening` on the wall clock of the day before `leave`.
 fn evening_before(leave: DateTime<Tz>, evening: NaiveTime) -> Option<DateTime<Utc>> {
     let day = leave.date_naive().checked_sub_days(Days::new(1))?;
-    resolve(leave.timezone(), day.and_time(evening)).map(|at| at.to_utc())
-}
-
-/// A wall-clock time that comes twice is the first; one that is skipped is read
-/// with the offset before the gap (RFC 5545, 3.3.5).
-fn resolve(zone: Tz, local: NaiveDateTime) -> Option<DateTime<Tz>> {
-    match zone.from_local_datetime(&local) {
-        LocalResult::Single(at) | LocalResult::Ambiguous(at, _) => Some(at),
-        LocalResult::None => {
-            // No zone has ever skipped more than a day.
-            let before = zone.from_local_datetime(&(local - TimeDelta::days(2))).earliest()?;
-            Some(before + TimeDelta::days(2))
-        }
-    }
+    Some(resolve(leave.timezone(), day.and_time(evening)).to_utc())
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use chrono::TimeZone;
     use chrono_tz::Europe::Berlin;
-
-    fn local(text: &str) -> NaiveDateTime {
-        text.parse().unwrap()
-    }
-
-    /// The two nights of RFC 5545, 3.3.5, in a zone that changes at 02:00 and 03:00.
-    #[test]
-    fn clock_changes_are_read_as_the_standard_says() {
-        let twice = resolve(Berlin, local("2026-10-25T02:30:00")).unwrap();
-        assert_eq!(twice.to_rfc3339(), "2026-10-25T02:30:00+02:00");
-        let skipped = resolve(Berlin, local("2027-03-28T02:30:00")).unwrap();
-        assert_eq!(skipped.to_rfc3339(), "2027-03-28T03:30:00+02:00");
-    }
 
     #[test]
     fn the_evening_before_is_on_the_wall_clock() {
         // The night has 25 hours.
-        let leave = Berlin.from_local_datetime(&local("2026-10-25T07:40:00")).unwrap();
+        let leave = Berlin.with_ymd_and_hms(2026, 10, 25, 7, 40, 0).unwrap();
         let at = evening_before(leave, Options::default().evening).unwrap();
         assert_eq!(at.to_rfc3339(), "2026-10-24T18:00:00+00:00");
     }
