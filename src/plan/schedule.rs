@@ -1,0 +1,163 @@
+//! The answer of a plan: steps in time order, shopping, what to carry, problems.
+//!
+//! Its JSON is the contract's; calendar, sheet and terminal print this one type.
+
+use chrono::{DateTime, NaiveDate, SecondsFormat, Utc};
+use chrono_tz::Tz;
+use serde::{Serialize, Serializer};
+
+/// Version of the JSON document; raised when a field changes its meaning.
+pub const SCHEMA: u32 = 1;
+
+/// A whole prep, laid out on the calendar.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Schedule {
+    /// [`SCHEMA`].
+    pub schema: u32,
+    /// The plan's title.
+    pub title: String,
+    /// The plan's zone, an IANA name.
+    #[serde(serialize_with = "zone_name")]
+    pub timezone: Tz,
+    /// When the plan was computed.
+    #[serde(serialize_with = "utc_instant")]
+    pub computed: DateTime<Utc>,
+    /// Whether every session and gift is served.
+    pub feasible: bool,
+    /// Every step, earliest first.
+    pub steps: Vec<Step>,
+    /// What to buy for the whole plan.
+    pub shopping: Vec<Purchase>,
+    /// What leaves the house on which morning.
+    pub carry: Vec<Carry>,
+    /// What cannot be done, why, and ways out that were tried.
+    pub problems: Vec<Problem>,
+    /// Remarks on the whole plan.
+    pub notes: Vec<String>,
+}
+
+/// One thing to do, or one thing that happens by itself.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Step {
+    /// Stays the same when the plan is computed again: `ice-1-otters-2026-12-09-fill-2`.
+    pub id: String,
+    /// The session or gift it serves, in words.
+    #[serde(rename = "for")]
+    pub purpose: String,
+    /// What to do, one line.
+    pub what: String,
+    /// `home`, `class`, or the room named in the plan.
+    #[serde(rename = "where")]
+    pub place: String,
+    /// The group it is for, when it is for one.
+    pub group: Option<String>,
+    /// When to begin.
+    #[serde(serialize_with = "instant")]
+    pub start: DateTime<Tz>,
+    /// When it is done.
+    #[serde(serialize_with = "instant")]
+    pub end: DateTime<Tz>,
+    /// Who must be there.
+    pub attention: Attention,
+    /// How much of what.
+    pub amounts: Vec<Amount>,
+    /// What to have at hand.
+    pub bring: Vec<String>,
+    /// Why it is where it is, in the plan's own facts.
+    pub because: String,
+    /// Cautions that belong to this step.
+    pub cautions: Vec<Caution>,
+    /// How many hours later it could begin before something breaks.
+    pub slack_h: f64,
+    /// The chance that it is done in time, where that is uncertain.
+    pub chance: Option<f64>,
+}
+
+/// Who must be there during a step.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Attention {
+    /// Hands are busy.
+    Hands,
+    /// Somebody stays near: an oven in use.
+    Watch,
+    /// It happens by itself.
+    None,
+}
+
+/// An amount of something, by weight and by the cup.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Amount {
+    /// Of what.
+    pub what: String,
+    /// Mass in grams, where it is weighed.
+    pub mass_g: Option<f64>,
+    /// US cups, where it is measured by volume.
+    pub cups: Option<f64>,
+    /// Number of pieces, where it is counted.
+    pub count: Option<u32>,
+    /// The amount in the plan's own units, ready to print.
+    pub text: String,
+}
+
+/// Something to buy.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Purchase {
+    /// How much of what.
+    #[serde(flatten)]
+    pub amount: Amount,
+    /// The first day it is needed.
+    #[serde(serialize_with = "iso_date")]
+    pub needed: NaiveDate,
+}
+
+/// What leaves the house on one morning.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Carry {
+    /// When to leave.
+    #[serde(serialize_with = "instant")]
+    pub leave: DateTime<Tz>,
+    /// For which session or gift.
+    #[serde(rename = "for")]
+    pub purpose: String,
+    /// Things, the frozen ones first.
+    pub items: Vec<String>,
+}
+
+/// A caution with its source, as it stands in `tables/cautions.toml`.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Caution {
+    /// Its id in the table.
+    pub id: String,
+    /// What to mind.
+    pub text: String,
+    /// Where it is from.
+    pub source: String,
+}
+
+/// Why something cannot be done.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Problem {
+    /// What cannot be done.
+    pub what: String,
+    /// The facts that stand against each other; without any one of them it could.
+    pub because: Vec<String>,
+    /// Changes that were tried and make it possible.
+    pub ways_out: Vec<String>,
+}
+
+fn instant<S: Serializer>(at: &DateTime<Tz>, serializer: S) -> Result<S::Ok, S::Error> {
+    serializer.serialize_str(&at.to_rfc3339_opts(SecondsFormat::Secs, true))
+}
+
+fn utc_instant<S: Serializer>(at: &DateTime<Utc>, serializer: S) -> Result<S::Ok, S::Error> {
+    serializer.serialize_str(&at.to_rfc3339_opts(SecondsFormat::Secs, true))
+}
+
+fn zone_name<S: Serializer>(zone: &Tz, serializer: S) -> Result<S::Ok, S::Error> {
+    serializer.serialize_str(zone.name())
+}
+
+fn iso_date<S: Serializer>(date: &NaiveDate, serializer: S) -> Result<S::Ok, S::Error> {
+    serializer.serialize_str(&date.format("%Y-%m-%d").to_string())
+}
