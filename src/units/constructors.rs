@@ -2,6 +2,7 @@
 //! reading it back. One line a unit, so that calls read like the sentence.
 
 use uom::si::{
+    areal_mass_density::gram_per_square_meter,
     diffusion_coefficient::square_meter_per_second,
     heat_transfer::watt_per_square_meter_kelvin,
     length::{meter, millimeter},
@@ -14,12 +15,14 @@ use uom::si::{
     thermal_conductivity::watt_per_meter_kelvin,
     thermodynamic_temperature::{degree_celsius, degree_fahrenheit, kelvin},
     time::{day, hour, minute, second},
+    velocity::meter_per_second,
     volume::{cubic_meter, liter, milliliter},
 };
 
 use super::{
-    DiffusionCoefficient, HeatTransfer, Length, Mass, MassRate, Power, Pressure, Ratio,
-    TemperatureInterval, ThermalConductivity, ThermodynamicTemperature, Time, Volume,
+    ArealMassDensity, DiffusionCoefficient, HeatTransfer, Length, Mass, MassRate, Power, Pressure,
+    Ratio, TemperatureInterval, ThermalConductivity, ThermodynamicTemperature, Time, Velocity,
+    Volume,
 };
 
 macro_rules! made_and_read {
@@ -60,5 +63,7 @@ made_and_read! {
     pascals, in_pascals: Pressure in pascal, "pascals";
     film, in_film: HeatTransfer in watt_per_square_meter_kelvin, "W/m²K";
     conductivity, in_conductivity: ThermalConductivity in watt_per_meter_kelvin, "W/m K";
+    metres_per_second, in_metres_per_second: Velocity in meter_per_second, "metres a second";
+    grams_per_square_metre, in_grams_per_square_metre: ArealMassDensity in gram_per_square_meter, "grams a square metre";
     diffusivity, in_diffusivity: DiffusionCoefficient in square_meter_per_second, "m²/s";
 }
