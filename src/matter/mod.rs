@@ -4,4 +4,7 @@ pub mod air;
 pub mod brine;
 pub mod flour;
 pub mod foods;
+pub mod ice;
+pub mod medium;
 pub mod moist_air;
+pub mod water;

@@ -1,4 +1,4 @@
-//! Films, radiation, evaporation, psychrometrics.
+//! Film coefficients, radiation, evaporation and psychrometrics.
 
 pub mod convection;
 pub mod mass_transfer;
