@@ -27,7 +27,7 @@ impl Resolution {
     pub(crate) fn cells(self, dimensions: usize) -> f64 {
         let counts = match self {
             Self::Coarse => [8.0, 30.0, 60.0],
-            Self::Working => [20.0, 180.0, 450.0],
+            Self::Working => [16.0, 100.0, 450.0],
             Self::Converged => [60.0, 1500.0, 6000.0],
         };
         counts[dimensions - 1]

@@ -45,7 +45,7 @@ pub(crate) struct Patchwork {
 }
 
 /// A cell smaller than this share of a whole one is a sliver.
-const SLIVER: f64 = 0.4;
+const SLIVER: f64 = 0.5;
 
 /// The plane after joining: sizes; links with area over distance; borders with
 /// cell, kind, size and distance from the centre.

@@ -116,10 +116,10 @@ fn cut(part: &Outline, side: f64, mirrors: [Option<f64>; 2]) -> Patchwork {
 
 impl Patchwork {
     /// Opens two neighbours to each other, as far apart along the axis as their
-    /// centres, but no nearer than a third of a whole cell.
+    /// centres, but no nearer than half a whole cell.
     fn open(&mut self, cells: [usize; 2], aperture: f64, axis: usize, step: f64) {
         let [a, b] = cells.map(|cell| self.patches[cell].centre[axis]);
-        let distance = (b - a).max(step / 3.0);
+        let distance = (b - a).max(0.5 * step);
         self.openings.push(Opening { cells, aperture, distance });
     }
 }

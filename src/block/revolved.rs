@@ -83,7 +83,7 @@ fn cut(grid: &Grid, radius: impl Fn(f64) -> f64) -> Patchwork {
             } else {
                 let cells = [above - grid.rings, above];
                 let [a, b] = cells.map(|cell| plane.patches[cell].centre[1]);
-                let distance = (b - a).max(grid.height / 3.0);
+                let distance = (b - a).max(0.5 * grid.height);
                 plane.openings.push(Opening { cells, aperture: disc, distance });
             }
         }
@@ -120,7 +120,7 @@ fn cut_layer(grid: &Grid, layer: usize, radius: &impl Fn(f64) -> f64, plane: &mu
             let [a, b] = cells.map(|cell| plane.patches[cell].centre[0]);
             let inner = edges.windows(2).filter(|e| 0.5 * (e[0] + e[1]) > ring[0]).count();
             let aperture = 2.0 * PI * ring[0] * slice * inner as f64;
-            let distance = (b - a).max(grid.width / 3.0);
+            let distance = (b - a).max(0.5 * grid.width);
             plane.openings.push(Opening { cells, aperture, distance });
         }
     }

@@ -339,7 +339,7 @@ impl Shape {
             Form::Slab { area } => area * depth,
             Form::Prism(outline) => outline.area() * depth,
             Form::Revolved(profile) => profile.volume_to(depth),
-            Form::Ball { radius } => 4.0 / 3.0 * PI * radius.powi(3),
+            Form::Ball { radius } => Profile::Bowl { radius: *radius }.volume_to(depth),
             Form::LongCylinder { radius, length } => PI * radius * radius * length,
         }
     }

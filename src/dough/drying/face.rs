@@ -32,8 +32,6 @@ pub(crate) struct Face {
     pub(crate) moisture: f64,
     /// ∂flux/∂T at constant face moisture, damped by the response, kg/m²s K.
     pub(crate) slope: f64,
-    /// Heat of sorption, J/kg.
-    pub(crate) sorption: f64,
 }
 
 /// Below this ln(a/(1-a)) the flour is bone dry for every purpose.
@@ -85,12 +83,12 @@ fn solve(mixture: &Mixture, response: Response, vapour: Vapour, kelvin: f64) -> 
     let logit = (activity / (1.0 - activity)).ln();
     let low = mixture.flour * oswin.held_at_logit(logit);
     let on_plateau = response.at_rest - response.per_flux * balance.flux(activity);
-    let (activity, damping, sorption) = if on_plateau < low {
+    let (activity, damping) = if on_plateau < low {
         balance.below_plateau(logit)
     } else if on_plateau <= low + mixture.salt / solubility_at(t) {
-        (activity, 1.0, 0.0)
+        (activity, 1.0)
     } else {
-        (balance.above_plateau(t, activity), 1.0, 0.0)
+        (balance.above_plateau(t, activity), 1.0)
     };
     let flux = balance.flux(activity);
     // d ln(p_sat/T)/dT by Clausius and Clapeyron: 2.4 MJ/kg over 461.5 J/kg K, less 1/T.
@@ -99,7 +97,6 @@ fn solve(mixture: &Mixture, response: Response, vapour: Vapour, kelvin: f64) -> 
         flux,
         moisture: response.at_rest - response.per_flux * flux,
         slope: balance.gain * activity * relative_slope * damping,
-        sorption,
     }
 }
 
@@ -108,8 +105,8 @@ impl Balance<'_> {
         self.gain * activity - self.offset
     }
 
-    /// Newton's method on y = ln(a/(1-a)), kept between bounds: (activity, damping, sorption heat).
-    fn below_plateau(&self, top: f64) -> (f64, f64, f64) {
+    /// Newton's method on y = ln(a/(1-a)), kept between bounds: (activity, damping).
+    fn below_plateau(&self, top: f64) -> (f64, f64) {
         let (mut low, mut high) = (DRIEST, top);
         let mut y = self.first_guess(top);
         let mut damping = 1.0;
@@ -133,8 +130,7 @@ impl Balance<'_> {
                 break;
             }
         }
-        let sorption = self.oswin.heat_of_sorption_at_logit(y);
-        (1.0 / (1.0 + (-y).exp()), damping, sorption)
+        (1.0 / (1.0 + (-y).exp()), damping)
     }
 
     /// The activity that would stop the diffusion resistance from mattering, or that of the

@@ -1,7 +1,8 @@
 //! When a piece is hard and when it is dry: stages of air around a slab of dough.
 //!
 //! Not modelled: shrinkage, cracks, temperature across the thickness (Biot number
-//! near 0.1 below 12 mm), heat through a tray under a covered face, pore opening.
+//! near 0.1 below 12 mm), heat through a tray under a covered face, pore opening, the heat of sorption of
+//! the last water (at most 5 % of all heat, when heat no longer sets the pace).
 
 mod face;
 mod grid;
@@ -132,7 +133,7 @@ pub struct Point {
 pub struct Outcome {
     /// No brine left anywhere: holds its shape.
     pub hard: Result<Time, NeverDry>,
-    /// Hard, and the mean within a tenth of the balance with the room.
+    /// Hard, and on average three quarters of the way from there to the balance with the room.
     pub dry: Result<Time, NeverDry>,
     /// When it was turned.
     pub turned: Option<Time>,
@@ -206,6 +207,10 @@ impl Drying {
 
     /// Moistures at which it counts as hard and as dry; a room too humid for a balance
     /// counts as 70 %.
+    ///
+    /// Hard: no brine at room temperature, u_b. Dry: u_eq + (u_b - u_eq)/4, which is
+    /// 1.1 u_eq (drying notes 6.5) in a room of 50 %, and unlike it takes longer to
+    /// reach in every moister room.
     pub fn goals(&self) -> (Ratio, Ratio) {
         let goal = self.goal();
         (fraction(goal.hard), fraction(goal.dry))
@@ -217,7 +222,9 @@ impl Drying {
         let humidity = in_fraction(self.room.humidity);
         let humidity =
             if humidity >= in_fraction(drying_limit(self.room.air)) { 0.70 } else { humidity };
-        Goal { hard: mixture.plateau(t).low, dry: 1.1 * mixture.moisture_at(humidity.max(0.05), t) }
+        let hard = mixture.plateau(t).low;
+        let balance = mixture.moisture_at(humidity.max(0.05), t);
+        Goal { hard, dry: balance + 0.25 * (hard - balance) }
     }
 
     fn never(&self) -> Option<NeverDry> {
