@@ -2,6 +2,8 @@
 
 mod args;
 mod check;
+mod cool;
+mod dough;
 mod failure;
 mod files;
 mod moment;
@@ -13,8 +15,9 @@ mod typed;
 use std::{io::Write, process::ExitCode};
 
 use clap::Parser;
+use serde::Serialize;
 
-use args::{Cli, Command};
+use args::{Cli, Command, Common};
 use failure::Failure;
 
 /// What a command has to say: text for people or JSON, and how it ended.
@@ -39,6 +42,20 @@ impl Reply {
     pub fn answered(text: String) -> Self {
         Self { text, outcome: Outcome::Answered }
     }
+}
+
+/// An answer as JSON, or in words.
+fn reply<A: Serialize>(
+    answer: &A,
+    common: &Common,
+    words: impl FnOnce() -> String,
+) -> Result<Reply, Failure> {
+    if !common.json {
+        return Ok(Reply::answered(words()));
+    }
+    serde_json::to_string_pretty(answer)
+        .map(|json| Reply::answered(json + "\n"))
+        .map_err(|error| Failure::other(format!("the answer could not be printed: {error}")))
 }
 
 /// Columns of the terminal; 100 where there is none.
@@ -76,7 +93,9 @@ fn run(cli: &Cli) -> Result<Reply, Failure> {
         Command::Plan(args) => plan::run(args, &cli.common),
         Command::Check(args) => check::run(args, &cli.common),
         Command::Starter(args) => starter::run(args, &cli.common),
-        Command::Ice(_) | Command::Dough(_) | Command::Thaw(_) | Command::Cool(_) => {
+        Command::Dough(args) => dough::run(args, &cli.common),
+        Command::Cool(args) => cool::run(args, &cli.common),
+        Command::Ice(_) | Command::Thaw(_) => {
             Err(Failure::other("not here yet"))
         }
         Command::Tables(args) => tables::run(args, &cli.common),

@@ -52,6 +52,8 @@ pub struct Task {
     pub attention: Attention,
     /// How much of what.
     pub amounts: Vec<Amount>,
+    /// Freezer or oven in use meanwhile.
+    pub uses: Vec<String>,
     /// What to have at hand.
     pub bring: Vec<String>,
     /// The step's name in `tables/cautions.toml`.

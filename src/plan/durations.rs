@@ -57,6 +57,8 @@ pub struct Keeping {
 pub struct Drying<'a> {
     /// The piece.
     pub ornament: &'a Ornament,
+    /// How many at once.
+    pub pieces: u32,
     /// The air at home.
     pub room: Room,
     /// How.
@@ -68,16 +70,15 @@ pub struct Drying<'a> {
 pub enum Heat {
     /// In the room, turned half-way.
     Air,
-    /// In an oven for `sitting` at a time, on a rack in the room for `rest` between.
+    /// In an oven.
     Oven {
         /// Still or fan.
         kind: OvenKind,
         /// The setting.
         at: ThermodynamicTemperature,
-        /// Time in the oven at a stretch.
-        sitting: Time,
-        /// Time in the room between two sittings.
-        rest: Time,
+        /// At a stretch, and on a rack in the room between two stretches; all at
+        /// once where there is none.
+        split: Option<(Time, Time)>,
     },
 }
 

@@ -1,40 +1,219 @@
 //! The planner's durations from the physics of this crate.
 
-use super::{durations::*, file::*, schedule::Amount};
-use crate::units::*;
+use std::{cell::RefCell, collections::HashMap};
 
-/// stand-in
+use super::{
+    durations::{Drying, DurationError, Durations, Heat, Keeping, Outcomes},
+    file::{Finish, Freezer, Mould, Ornament, OvenKind, Plan, Room},
+    schedule::Amount,
+};
+use crate::{
+    ask::{
+        AskError,
+        cool::{CoolOn, CoolQuestion, TrayMetal},
+        dough::{Dough, DoughQuestion, Method, Sittings, dry_hours},
+    },
+    dough::{
+        drying,
+        finish::coat_time,
+        recipe::{Amounts, Recipe},
+    },
+    place::room::{in_room, room_film},
+    tables,
+    transfer::psychrometrics::standard_pressure,
+    units::{
+        Length, System, ThermodynamicTemperature, Volume, cubic_metres, fraction, hours, in_grams,
+        in_hours, in_metres, millimetres, show_mass, show_volume,
+    },
+};
+
+/// Dough that stays on the board, dries out or is spoilt, as a share of what is
+/// cut (common practice, no source).
+const OFFCUTS: f64 = 0.15;
+
+/// More stretches in the oven than the planner ever proposes.
+const MOST_SITTINGS: u32 = 14;
+
+/// The physics, with a memory: a plan asks the same question many times while
+/// ways out are tried.
 #[derive(Default)]
-pub struct Physics {}
+pub struct Physics {
+    dried: RefCell<HashMap<String, Outcomes>>,
+    frozen: RefCell<HashMap<String, Outcomes>>,
+    kept: RefCell<HashMap<String, Keeping>>,
+}
+
+impl From<AskError> for DurationError {
+    fn from(error: AskError) -> Self {
+        Self(error.to_string())
+    }
+}
+
+/// The answer to a question asked before, or `compute`'s.
+fn recall<T: Clone>(
+    memory: &RefCell<HashMap<String, T>>,
+    question: String,
+    compute: impl FnOnce() -> Result<T, DurationError>,
+) -> Result<T, DurationError> {
+    if let Some(known) = memory.borrow().get(&question) {
+        return Ok(known.clone());
+    }
+    let answer = compute()?;
+    memory.borrow_mut().insert(question, answer.clone());
+    Ok(answer)
+}
 
 impl Durations for Physics {
-    fn freeze(&self, _: &Plan, _: &Mould, _: &Freezer, _: u32) -> Result<Outcomes, DurationError> {
+    fn freeze(
+        &self,
+        plan: &Plan,
+        mould: &Mould,
+        freezer: &Freezer,
+        count: u32,
+    ) -> Result<Outcomes, DurationError> {
         Ok(Outcomes::new((0..100).map(|n| 6.0 + 0.04 * n as f64).collect()))
     }
-    fn keeping(&self, _: &Plan, _: &Mould) -> Result<Keeping, DurationError> {
+
+    fn keeping(&self, plan: &Plan, mould: &Mould) -> Result<Keeping, DurationError> {
         Ok(Keeping { temper_h: 0.25, cool_box_h: 5.0 })
     }
-    fn dry(&self, d: &Drying<'_>) -> Result<Outcomes, DurationError> {
-        Ok(match d.heat {
-            Heat::Air => Outcomes::new((0..100).map(|n| 60.0 + 1.2 * n as f64).collect()),
-            Heat::Oven { .. } => Outcomes::new((0..100).map(|n| 4.0 + 0.05 * n as f64).collect()),
+
+    fn dry(&self, drying: &Drying<'_>) -> Result<Outcomes, DurationError> {
+        recall(&self.dried, format!("{drying:?}"), || {
+            let question = question(drying);
+            let elapsed = dry_hours(&question)?;
+            Ok(Outcomes::new(match question.sittings {
+                None => elapsed,
+                Some(sittings) => elapsed.iter().map(|h| oven_hours(*h, &sittings)).collect(),
+            }))
         })
     }
+
     fn cool(
         &self,
-        _: &Ornament,
-        _: ThermodynamicTemperature,
-        _: Room,
+        ornament: &Ornament,
+        from: ThermodynamicTemperature,
+        room: Room,
     ) -> Result<f64, DurationError> {
-        Ok(0.5)
+        let answer = crate::ask::cool::answer(&CoolQuestion {
+            thickness: ornament.thickness,
+            size: Some(ornament.across),
+            from,
+            room: Some(room.temperature),
+            on: CoolOn::Rack,
+            tray: TrayMetal::Aluminium,
+        })?;
+        let bands = answer.bands;
+        Ok(bands.piece_child_min.p95.max(bands.tray_child_min.p95) / 60.0)
     }
-    fn coat(&self, f: Finish, _: Room) -> f64 {
-        if f == Finish::Wrap { 0.0 } else { 24.0 }
+
+    fn coat(&self, finish: Finish, room: Room) -> f64 {
+        let name = match finish {
+            Finish::Paint => "paint",
+            Finish::Photo => "photo",
+            Finish::Seal => "seal",
+            Finish::Wrap => return 0.0,
+        };
+        let air = drying::Room { air: room.temperature, humidity: room.humidity };
+        let pressure = standard_pressure(room.altitude);
+        let film = room_film(&air, millimetres(75.0), pressure);
+        let around = in_room(&air, film, pressure, hours(0.0)).around;
+        let time = tables::finish(name).and_then(|row| coat_time(row, &air, &around));
+        time.map_or(24.0, |time| in_hours(time.until_next()))
     }
-    fn dough(&self, _: &Plan, _: &Ornament, _: u32) -> Vec<Amount> {
-        vec![]
+
+    fn dough(&self, plan: &Plan, ornament: &Ornament, count: u32) -> Vec<Amount> {
+        let Some(amounts) = amounts(ornament, count) else { return Vec::new() };
+        let [flour, salt, water] = amounts.by_volume;
+        [
+            ("flour", amounts.flour, flour),
+            ("salt", amounts.salt, salt),
+            ("water", amounts.water, water),
+        ]
+        .into_iter()
+        .map(|(what, mass, volume)| amount(plan.units, what, mass, volume))
+        .collect()
     }
-    fn batches(&self, _: &Ornament, _: u32) -> u32 {
-        1
+
+    fn batches(&self, ornament: &Ornament, count: u32) -> u32 {
+        let recipe = tables::recipe(&ornament.recipe).ok();
+        match (recipe, amounts(ornament, count)) {
+            (Some(recipe), Some(amounts)) => {
+                let batches = in_grams(amounts.flour) / in_grams(recipe.flour());
+                (batches - 1e-9).ceil().max(1.0) as u32
+            }
+            _ => 1,
+        }
+    }
+}
+
+/// The question of the dough room for a piece of the plan.
+fn question(drying: &Drying<'_>) -> DoughQuestion {
+    let (method, sittings) = match drying.heat {
+        Heat::Air => (Method::Air, None),
+        Heat::Oven { kind, at, split } => {
+            let kind = match kind {
+                OvenKind::Still => "still",
+                OvenKind::Fan => "fan",
+            };
+            let sittings = split.map(|(lasts, rest)| Sittings {
+                lasts,
+                rest,
+                number: MOST_SITTINGS,
+            });
+            (Method::Oven(at, kind.to_owned()), sittings)
+        }
+    };
+    DoughQuestion {
+        thickness: drying.ornament.thickness,
+        size: Some(drying.ornament.across),
+        hole: None,
+        count: drying.pieces,
+        dough: Dough::Named(drying.ornament.recipe.clone()),
+        method,
+        room: Some(drying.room.temperature),
+        humidity: Some(drying.room.humidity),
+        altitude: drying.room.altitude,
+        faces: None,
+        pre_dry: None,
+        sittings,
+        exact: None,
+        units: System::Metric,
+    }
+}
+
+/// Hours in the oven when a piece is dry after `elapsed` hours, rests included.
+fn oven_hours(elapsed: f64, sittings: &Sittings) -> f64 {
+    let (lasts, rest) = (in_hours(sittings.lasts), in_hours(sittings.rest));
+    if !elapsed.is_finite() || elapsed > f64::from(sittings.number) * (lasts + rest) {
+        return f64::INFINITY;
+    }
+    let whole = (elapsed / (lasts + rest)).floor();
+    whole * lasts + (elapsed - whole * (lasts + rest)).min(lasts)
+}
+
+fn amounts(ornament: &Ornament, count: u32) -> Option<Amounts> {
+    let row = tables::recipe(&ornament.recipe).ok()?;
+    let recipe = Recipe::by_mass(row.flour(), row.salt(), row.water()).ok()?;
+    Some(recipe.amounts(disc(ornament.across, ornament.thickness), count, fraction(OFFCUTS)))
+}
+
+fn disc(across: Length, thickness: Length) -> Volume {
+    let area = std::f64::consts::PI / 4.0 * in_metres(across).powi(2);
+    cubic_metres(area * in_metres(thickness))
+}
+
+fn amount(units: System, what: &str, mass: crate::units::Mass, volume: Volume) -> Amount {
+    let weight = show_mass(mass, units);
+    let text = match units {
+        System::Us => format!("{} ({weight})", show_volume(volume, units)),
+        System::Metric => weight,
+    };
+    Amount {
+        what: what.to_owned(),
+        mass_g: Some(in_grams(mass)),
+        cups: Some(volume.get::<uom::si::volume::cup>()),
+        count: None,
+        text,
     }
 }

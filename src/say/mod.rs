@@ -2,6 +2,7 @@
 
 pub mod calendar;
 pub mod clean;
+pub mod dough;
 pub mod lines;
 pub mod listing;
 pub mod phrase;

@@ -126,7 +126,16 @@ impl Inputs {
         match (self.oven_air, &checked.asked.method) {
             (Some(at), Method::Oven(..)) => {
                 let pre_dry = checked.asked.pre_dry.filter(|time| *time > seconds(0.0));
-                pre_dry.map(air).into_iter().chain([self.oven_stage(checked, at)]).collect()
+                let oven = self.oven_stage(checked, at);
+                let baking = match checked.asked.sittings {
+                    None => vec![oven],
+                    Some(sittings) => {
+                        let one = [Stage { lasts: sittings.lasts, ..oven }, air(sittings.rest)];
+                        let all = std::iter::repeat_n(one, sittings.number as usize).flatten();
+                        all.chain([air(seconds(0.0))]).collect()
+                    }
+                };
+                pre_dry.map(air).into_iter().chain(baking).collect()
             }
             _ => vec![air(seconds(0.0))],
         }

@@ -57,6 +57,17 @@ pub struct Exact {
     pub diffusivity: Option<DiffusionCoefficient>,
 }
 
+/// An oven that is on only for a while each day, the pieces in the room between.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Sittings {
+    /// Time in the oven at a stretch.
+    pub lasts: Time,
+    /// Time in the room until it goes on.
+    pub rest: Time,
+    /// How often; after the last one the pieces stay in the room.
+    pub number: u32,
+}
+
 /// A question about salt dough. What is `None` is unknown and widens the band.
 #[derive(Debug, Clone, PartialEq)]
 pub struct DoughQuestion {
@@ -82,6 +93,8 @@ pub struct DoughQuestion {
     pub faces: Option<Faces>,
     /// Time in air before the oven.
     pub pre_dry: Option<Time>,
+    /// The oven in several sittings instead of one.
+    pub sittings: Option<Sittings>,
     /// Prescribed conditions.
     pub exact: Option<Exact>,
     /// Units of the words.
@@ -303,6 +316,19 @@ pub fn answer(question: &DoughQuestion) -> Result<DoughAnswer, AskError> {
         cautions: cautions_at(steps(&checked), YOUNGEST),
         notes: notes(&checked, &inputs),
     })
+}
+
+/// Hours until dry in each run, infinite where it never is; with
+/// [`DoughQuestion::sittings`] the rests between are counted too.
+///
+/// # Errors
+/// As [`answer`].
+pub fn dry_hours(question: &DoughQuestion) -> Result<Vec<f64>, AskError> {
+    let checked = question.checked()?;
+    let unknowns = Unknowns::named(&prior_names(question))?;
+    let (_, nominal) = checked.nominal(&unknowns);
+    let runs = checked.outcomes(&unknowns, nominal.turned);
+    Ok(runs.into_iter().map(|[_, dry]| dry).collect())
 }
 
 /// The central course of moisture and temperature, for a chart.

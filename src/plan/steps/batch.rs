@@ -85,6 +85,7 @@ impl Batch<'_> {
             place: self.plan.places.get(place).map_or_else(String::new, |p| p.name.clone()),
             group: None,
             attention: Attention::Hands,
+            uses: Vec::new(),
             amounts: Vec::new(),
             bring: Vec::new(),
             caution_step: step,
@@ -155,8 +156,9 @@ impl Batch<'_> {
         self.durations.dough(self.plan, self.ornament, self.count)
     }
 
-    fn drying(&self, heat: Heat) -> Result<Outcomes, DurationError> {
-        self.durations.dry(&Drying { ornament: self.ornament, room: self.plan.room, heat })
+    fn drying(&self, heat: Heat, pieces: u32) -> Result<Outcomes, DurationError> {
+        let room = self.plan.room;
+        self.durations.dry(&Drying { ornament: self.ornament, pieces, room, heat })
     }
 
     /// Loads of the oven, each in as many sittings as it takes.
@@ -174,14 +176,15 @@ impl Batch<'_> {
             let words = format!("“{}” is larger than the tray", self.ornament.name);
             return Err(DurationError(words));
         }
-        let sittings = self.sittings(stove.kind, at)?;
+        let sittings = self.sittings(stove.kind, at, self.count.min(fit))?;
         let loads = self.count.div_ceil(fit);
         let mut lasts = Vec::new();
         for load in 0..loads {
             let count = self.count / loads + u32::from(load < self.count % loads);
             let mut last = rolled;
             for sitting in 0..sittings.number {
-                let task = self.sitting(&sittings, at, (load, loads), sitting, count);
+                let mut task = self.sitting(&sittings, at, (load, loads), sitting, count);
+                task.uses = vec![format!("{} oven", stove.name)];
                 let booking = self.shared.in_hours(self.home, self.goal, sittings.hours);
                 let id = draft.task(task, booking);
                 draft.then(last, id);
@@ -215,17 +218,17 @@ impl Batch<'_> {
         &self,
         kind: OvenKind,
         at: ThermodynamicTemperature,
+        pieces: u32,
     ) -> Result<Sittings, DurationError> {
         let longest: Tick = self.shared.longest(self.home);
-        let whole =
-            self.drying(Heat::Oven { kind, at, sitting: hours(1000.0), rest: hours(0.0) })?;
+        let whole = self.drying(Heat::Oven { kind, at, split: None }, pieces)?;
         let sure = whole.point(0.95);
         if ticks_up(sure) <= longest || longest == 0 {
             return Ok(Sittings { number: 1, hours: sure, chance: whole.chance(sure) });
         }
         let sitting = hours_of(longest);
-        let parts =
-            self.drying(Heat::Oven { kind, at, sitting: hours(sitting), rest: hours(REST_H) })?;
+        let split = Some((hours(sitting), hours(REST_H)));
+        let parts = self.drying(Heat::Oven { kind, at, split }, pieces)?;
         let number =
             (parts.point(0.95) / sitting - 1e-9).ceil().clamp(1.0, f64::from(MOST_SITTINGS));
         Ok(Sittings {
@@ -266,7 +269,7 @@ impl Batch<'_> {
 
     /// On a rack in the room, turned half-way.
     fn air_dry(&self, draft: &mut Draft, rolled: ActivityId) -> Result<Made, DurationError> {
-        let outcomes = self.drying(Heat::Air)?;
+        let outcomes = self.drying(Heat::Air, self.count)?;
         let sure = outcomes.point(0.95);
         let turn = self.task("turn", "Turn every piece over".to_owned(), self.home, "air-dry");
         let booking = self.shared.in_hours(self.home, self.goal, Work::TURN.hours(self.count));

@@ -121,6 +121,11 @@ impl Making<'_> {
         self.plan.freezers.get(self.ice.freezer).map_or(0, |freezer| freezer.place)
     }
 
+    fn freezer_name(&self) -> Vec<String> {
+        let freezer = self.plan.freezers.get(self.ice.freezer);
+        freezer.map(|freezer| format!("{} freezer", freezer.name)).into_iter().collect()
+    }
+
     fn place(&self, place: usize) -> String {
         self.plan.places.get(place).map_or_else(String::new, |place| place.name.clone())
     }
@@ -133,6 +138,7 @@ impl Making<'_> {
             place: self.place(place),
             group: Some(self.group.name.clone()),
             attention: Attention::Hands,
+            uses: Vec::new(),
             amounts: Vec::new(),
             bring: Vec::new(),
             caution_step: step,
@@ -205,6 +211,7 @@ impl Making<'_> {
             "freeze",
         );
         freeze.attention = Attention::None;
+        freeze.uses = self.freezer_name();
         draft.spans.push(Passive {
             task: freeze,
             after: fill,
