@@ -27,7 +27,9 @@ pub fn run(args: &DoughArgs, common: &Common) -> Result<Reply, Failure> {
 
 fn question(args: &DoughArgs, common: &Common) -> Result<DoughQuestion, AskError> {
     let dough = match (args.flour, args.salt, args.water) {
-        (Some(flour), Some(salt), Some(water)) => Dough::Weighed(Recipe::by_mass(flour, salt, water)?),
+        (Some(flour), Some(salt), Some(water)) => {
+            Dough::Weighed(Recipe::by_mass(flour, salt, water)?)
+        }
         _ => Dough::Named(args.recipe.clone().unwrap_or_else(|| "two-one-one".to_owned())),
     };
     let method = match args.oven {

@@ -95,9 +95,7 @@ fn run(cli: &Cli) -> Result<Reply, Failure> {
         Command::Starter(args) => starter::run(args, &cli.common),
         Command::Dough(args) => dough::run(args, &cli.common),
         Command::Cool(args) => cool::run(args, &cli.common),
-        Command::Ice(_) | Command::Thaw(_) => {
-            Err(Failure::other("not here yet"))
-        }
+        Command::Ice(_) | Command::Thaw(_) => Err(Failure::other("not here yet")),
         Command::Tables(args) => tables::run(args, &cli.common),
     }
 }

@@ -68,7 +68,7 @@ pub struct Drying<'a> {
 /// Where a piece dries.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Heat {
-    /// In the room, turned half-way.
+    /// In the room, on a rack.
     Air,
     /// In an oven.
     Oven {

@@ -14,7 +14,7 @@ use crate::{
         dough::{Dough, DoughQuestion, Method, Sittings, dry_hours},
     },
     dough::{
-        drying,
+        drying::{self, Faces},
         finish::coat_time,
         recipe::{Amounts, Recipe},
     },
@@ -156,11 +156,8 @@ fn question(drying: &Drying<'_>) -> DoughQuestion {
                 OvenKind::Still => "still",
                 OvenKind::Fan => "fan",
             };
-            let sittings = split.map(|(lasts, rest)| Sittings {
-                lasts,
-                rest,
-                number: MOST_SITTINGS,
-            });
+            let sittings =
+                split.map(|(lasts, rest)| Sittings { lasts, rest, number: MOST_SITTINGS });
             (Method::Oven(at, kind.to_owned()), sittings)
         }
     };
@@ -174,7 +171,8 @@ fn question(drying: &Drying<'_>) -> DoughQuestion {
         room: Some(drying.room.temperature),
         humidity: Some(drying.room.humidity),
         altitude: drying.room.altitude,
-        faces: None,
+        // The plan's pieces lie on a wire rack, in the oven and out of it.
+        faces: Some(Faces::Two),
         pre_dry: None,
         sittings,
         exact: None,

@@ -8,7 +8,7 @@ use crate::{
         dough::{DoughAnswer, Level},
     },
     belief::Band,
-    units::{grams, hours, show_duration, show_mass, System},
+    units::{System, grams, hours, show_duration, show_mass},
 };
 use anstyle::Style;
 
@@ -18,10 +18,20 @@ pub fn dough(answer: &DoughAnswer, units: System, width: usize) -> String {
     lines.line(&dough_headline(answer), styles::ANSWER);
     lines.blank();
     if let Some(hard) = &answer.hard_h {
-        lines.hang("  hard    ", "          ", &format!("{}: holds its shape, safe to handle", band(hard)), Style::new());
+        lines.hang(
+            "  hard    ",
+            "          ",
+            &format!("{}: holds its shape, safe to handle", band(hard)),
+            Style::new(),
+        );
     }
     if let Some(dry) = &answer.dry_h {
-        lines.hang("  dry     ", "          ", &format!("{}: ready to paint", band(dry)), Style::new());
+        lines.hang(
+            "  dry     ",
+            "          ",
+            &format!("{}: ready to paint", band(dry)),
+            Style::new(),
+        );
     }
     if let Some(turn) = answer.turn_h {
         lines.hang("  turn    ", "          ", &format!("after {}", time(turn)), Style::new());
@@ -39,7 +49,12 @@ pub fn dough(answer: &DoughAnswer, units: System, width: usize) -> String {
             Level::Some => "may happen",
             Level::High => "likely",
         };
-        lines.hang("  risk    ", "          ", &format!("{} ({level})", risk.text), styles::CAUTION);
+        lines.hang(
+            "  risk    ",
+            "          ",
+            &format!("{} ({level})", risk.text),
+            styles::CAUTION,
+        );
     }
     helps(&mut lines, &answer.helps);
     unsure(&mut lines, &answer.unsure);
@@ -50,12 +65,12 @@ pub fn dough(answer: &DoughAnswer, units: System, width: usize) -> String {
 
 fn dough_headline(answer: &DoughAnswer) -> String {
     match (&answer.dry_h, &answer.reason) {
-        (Some(dry), _) if dry.p95.is_finite() => format!(
-            "Dry in {}, most likely; allow {} to be sure.",
-            time(dry.p50),
-            time(dry.p95)
-        ),
-        (Some(dry), _) => format!("Dry in {} at best; in some rooms like yours never.", time(dry.p05)),
+        (Some(dry), _) if dry.p95.is_finite() => {
+            format!("Dry in {}, most likely; allow {} to be sure.", time(dry.p50), time(dry.p95))
+        }
+        (Some(dry), _) => {
+            format!("Dry in {} at best; in some rooms like yours never.", time(dry.p05))
+        }
         (None, Some(reason)) => format!("Never dries. {reason}"),
         (None, None) => "Never dries.".to_owned(),
     }
@@ -77,7 +92,8 @@ pub fn cool(answer: &CoolAnswer, width: usize) -> String {
         ("piece, adult", &answer.bands.piece_adult_min),
         ("tray, adult", &answer.bands.tray_adult_min),
     ] {
-        let words = format!("{} most likely, {} to be sure", time(band.p50 / 60.0), time(band.p95 / 60.0));
+        let words =
+            format!("{} most likely, {} to be sure", time(band.p50 / 60.0), time(band.p95 / 60.0));
         lines.hang(&format!("  {what:<14}"), "                ", &words, Style::new());
     }
     cautions(&mut lines, &answer.cautions);

@@ -9,7 +9,7 @@ use super::{
 use crate::{
     plan::{
         clock::{Tick, hours_of, ticks_up},
-        draft::{Anchor, Draft, Passive, Task},
+        draft::{Draft, Task},
         durations::{Drying, DurationError, Durations, Heat, Outcomes},
         engine::{ActivityId, GoalId},
         file::{Group, Method, Ornament, OvenKind, Plan, Spare},
@@ -148,7 +148,7 @@ impl Batch<'_> {
         draft.then_within(mix, first, 2.0, fact);
         match self.ornament.method {
             Method::Oven { oven, at } => self.bake(draft, rolled, oven, at),
-            Method::Air => self.air_dry(draft, rolled),
+            Method::Air => self.air_dry(rolled),
         }
     }
 
@@ -257,49 +257,33 @@ impl Batch<'_> {
             of += &format!(", part {} of {}", sitting + 1, sittings.number);
         }
         let setting = show_temperature(at, self.plan.units);
-        let what = format!("Bake {} at {setting}{of}", pieces(count, "piece"));
+        let what = format!("Bake {} on a rack at {setting}{of}", pieces(count, "piece"));
         let mut task = self.task(&name, what, self.home, "bake");
         task.attention = Attention::Watch;
-        task.bring = vec!["oven thermometer".to_owned(), "oven gloves".to_owned()];
+        task.bring = ["wire rack on the tray", "oven thermometer", "oven gloves"]
+            .map(str::to_owned)
+            .to_vec();
         if sitting + 1 == sittings.number {
             task.chance = Some(sittings.chance);
         }
         task
     }
 
-    /// On a rack in the room, turned half-way.
-    fn air_dry(&self, draft: &mut Draft, rolled: ActivityId) -> Result<Made, DurationError> {
+    /// On a rack in the room, both faces open.
+    fn air_dry(&self, rolled: ActivityId) -> Result<Made, DurationError> {
         let outcomes = self.drying(Heat::Air, self.count)?;
         let sure = outcomes.point(0.95);
-        let turn = self.task("turn", "Turn every piece over".to_owned(), self.home, "air-dry");
-        let booking = self.shared.in_hours(self.home, self.goal, Work::TURN.hours(self.count));
-        let turn = draft.task(turn, booking);
+        let humidity = 100.0 * in_fraction(self.plan.room.humidity);
         let reason = if sure.is_finite() {
             format!("drying in the room takes {} to be sure", show_duration(hours(sure)))
         } else {
-            format!(
-                "dough never dries in a room at {:.0} % humidity",
-                100.0 * in_fraction(self.plan.room.humidity)
-            )
+            format!("in a room at {humidity:.0} % humidity dough is not sure to dry at all")
         };
-        let fact = draft.fact(reason.clone());
-        // Turned when about half the time has gone, whatever the hours allow.
-        draft.then_after(rolled, turn, 0.35 * sure, fact);
-        let mut drying = self.task("dry", "Pieces dry on a rack".to_owned(), self.home, "air-dry");
-        drying.attention = Attention::None;
-        draft.spans.push(Passive {
-            task: drying,
-            after: rolled,
-            before: turn,
-            anchor: Anchor::Start,
-            outcomes: Outcomes::exactly(0.35 * sure),
-        });
-        let rest = Outcomes::exactly(0.65 * sure);
         Ok(Made {
-            lasts: vec![turn],
-            wait: rest,
+            lasts: vec![rolled],
+            wait: outcomes,
             reason,
-            span: ("dry-on", "Pieces dry on, other face up".to_owned(), "air-dry"),
+            span: ("dry", "Pieces dry on a rack in the room".to_owned(), "air-dry"),
         })
     }
 }

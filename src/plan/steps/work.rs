@@ -31,7 +31,6 @@ works! {
     GATHER = "gather photos";
     MIX = "weigh and mix";
     ROLL = "roll and cut";
-    TURN = "turn pieces";
     PAINT = "paint with a child";
     PHOTO = "glue photo in";
     SEAL = "seal one coat";
