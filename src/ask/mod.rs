@@ -1,1 +1,3 @@
 //! A question in, an answer with its band out.
+
+pub mod ice;
