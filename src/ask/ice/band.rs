@@ -3,10 +3,10 @@
 use rayon::prelude::*;
 
 use super::question::{IceError, IceQuestion};
-use super::scenario::Outcome;
+use super::scenario::{Outcome, Scenario, period};
 use super::unknowns::Unknowns;
 use crate::belief::RUNS;
-use crate::block::mesh::Resolution;
+use crate::block::mesh::{Pattern, Resolution};
 
 /// What many draws of the unknowns give, one entry a draw.
 #[derive(Debug, Clone, PartialEq)]
@@ -29,8 +29,10 @@ pub fn bands(
     unknowns: &Unknowns,
     central: &Outcome,
 ) -> Result<Bands, IceError> {
-    let coarse =
-        unknowns.scenario(question, &unknowns.central())?.run(Resolution::Coarse, false)?;
+    let middle = unknowns.scenario(question, &unknowns.central())?;
+    let pattern = Pattern::of(&middle.shape, Resolution::Coarse);
+    let run = |scenario: &Scenario| scenario.run_on(&pattern, period(Resolution::Coarse), false);
+    let coarse = run(&middle)?;
     let ratio = |fine: f64, coarse: f64| {
         let ratio = fine / coarse;
         if ratio.is_finite() && ratio > 0.0 { ratio } else { 1.0 }
@@ -40,7 +42,7 @@ pub fn bands(
     let draws = unknowns.draws(RUNS);
     let outcomes: Vec<Outcome> = draws
         .par_iter()
-        .map(|draw| unknowns.scenario(question, draw)?.run(Resolution::Coarse, false))
+        .map(|draw| run(&unknowns.scenario(question, draw)?))
         .collect::<Result<_, IceError>>()?;
     Ok(Bands {
         solid_h: outcomes.iter().map(|o| o.solid_h * solid).collect(),

@@ -2,7 +2,7 @@
 
 use super::question::IceError;
 use crate::block::freeze::{Frozen, Moment, Run, freeze};
-use crate::block::mesh::{Mesh, Resolution};
+use crate::block::mesh::{Pattern, Resolution};
 use crate::block::shape::Shape;
 use crate::matter::{ice, medium::Medium, water};
 use crate::place::freezer::{FOOD_LIMIT_C, Freezer};
@@ -68,16 +68,29 @@ impl Scenario {
     /// # Errors
     /// [`IceError::Medium`] for a solution that never gets firm.
     pub fn run(&self, resolution: Resolution, history: bool) -> Result<Outcome, IceError> {
+        let pattern = Pattern::of(&self.shape, resolution);
+        self.run_on(&pattern, period(resolution), history)
+    }
+
+    /// Freezes it on the grid of a family of shapes, renewing the films every `period`.
+    ///
+    /// # Errors
+    /// [`IceError::Medium`] for a solution that never gets firm.
+    pub fn run_on(
+        &self,
+        pattern: &Pattern,
+        period: Time,
+        history: bool,
+    ) -> Result<Outcome, IceError> {
         // Ice takes 9 % more room; on average over the freezing half of it has risen.
         let closed = self.shape.is_closed();
         let stretch = if closed { 1.0 } else { 0.5 * (1.0 + ice::EXPANSION) };
-        let mesh = Mesh::of(&self.shape, resolution, stretch);
+        let mesh = pattern.mesh(&self.shape, stretch);
         let density: MassDensity =
             kilograms_per_cubic_metre(self.mass().value / mesh.total_volume());
         let medium = Medium::solution(density, in_kelvins_apart(self.lowering))?
             .frozen_conductivity_times(self.conductivity_multiplier)?;
         let mut around = InFreezer::new(&self.shape, &self.standing, &self.freezer);
-        let period = if resolution == Resolution::Coarse { minutes(4.0) } else { minutes(2.0) };
         let limit = hours(24.0 * LIMIT_DAYS);
         let run = Run { start: self.start, limit, period, history };
         let frozen = freeze(&mesh, &medium, &mut around, &run);
@@ -115,6 +128,12 @@ impl Scenario {
         let slower = (below / (below - supercooled)).ln() * below / supercooled;
         1.0 + share * (slower - 1.0)
     }
+}
+
+/// Time between questions to the surroundings: the correction of the coarse
+/// grid takes in that it asks less often.
+pub(super) fn period(resolution: Resolution) -> Time {
+    minutes(if resolution == Resolution::Coarse { 4.0 } else { 2.0 })
 }
 
 /// Whether food that was cold enough has warmed above −12 °C.
