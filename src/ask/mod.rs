@@ -5,3 +5,4 @@ pub mod dough;
 mod shared;
 
 pub use shared::{AskError, CautionText, Help, Unsure};
+pub mod ice;

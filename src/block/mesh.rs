@@ -7,8 +7,9 @@
 
 use std::f64::consts::PI;
 
+use super::prism::Plane;
+use super::revolved;
 use super::shape::{Form, Shape};
-use super::{prism, revolved};
 use crate::units::in_metres;
 
 /// How finely a shape is cut.
@@ -86,22 +87,7 @@ impl Mesh {
     /// Cuts a filled shape; its depth is stretched by `stretch` (the rise of the
     /// water as it freezes), 1 for none.
     pub fn of(shape: &Shape, resolution: Resolution, stretch: f64) -> Self {
-        let depth = in_metres(shape.fill()) * stretch;
-        match &shape.form {
-            Form::Slab { area } => slab(depth, *area, resolution),
-            Form::Prism(outline) => prism::mesh(outline, depth, resolution),
-            Form::Revolved(profile) => {
-                revolved::mesh(profile, in_metres(shape.fill()), stretch, resolution)
-            }
-            Form::Ball { radius } => {
-                let area = |r: f64| 4.0 * PI * r * r;
-                shells(*radius, area, |r| 4.0 / 3.0 * PI * r.powi(3), resolution)
-            }
-            Form::LongCylinder { radius, length } => {
-                let area = |r: f64| 2.0 * PI * r * length;
-                shells(*radius, area, |r| PI * r * r * length, resolution)
-            }
-        }
+        Pattern::of(shape, resolution).mesh(shape, stretch)
     }
 
     pub(crate) fn new(
@@ -161,6 +147,49 @@ impl Mesh {
             }
         }
         sums
+    }
+}
+
+/// A way of cutting shapes that serves for a family of them.
+///
+/// An outline is cut once and its columns serve for every size and depth of
+/// it, so that two such blocks differ by their size and not by their grids.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Pattern {
+    resolution: Resolution,
+    plane: Option<Plane>,
+}
+
+impl Pattern {
+    /// The pattern of a filled shape and of those with the same outline.
+    pub fn of(shape: &Shape, resolution: Resolution) -> Self {
+        let plane = match &shape.form {
+            Form::Prism(outline) => Some(Plane::of(outline, in_metres(shape.fill()), resolution)),
+            _ => None,
+        };
+        Self { resolution, plane }
+    }
+
+    /// Cuts a filled shape, its depth stretched by `stretch`.
+    pub fn mesh(&self, shape: &Shape, stretch: f64) -> Mesh {
+        let fill = in_metres(shape.fill());
+        let resolution = self.resolution;
+        match (&shape.form, &self.plane) {
+            (Form::Slab { area }, _) => slab(fill * stretch, *area, resolution),
+            (Form::Prism(outline), Some(plane)) => plane.mesh(outline.area(), fill * stretch),
+            (Form::Prism(outline), None) => {
+                Plane::of(outline, fill, resolution).mesh(outline.area(), fill * stretch)
+            }
+            (Form::Revolved(profile), _) => revolved::mesh(profile, fill, stretch, resolution),
+            (Form::Ball { radius }, _) => {
+                let area = |r: f64| 4.0 * PI * r * r;
+                shells(*radius, area, |r| 4.0 / 3.0 * PI * r.powi(3), resolution)
+            }
+            (Form::LongCylinder { radius, length }, _) => {
+                let area = |r: f64| 2.0 * PI * r * length;
+                shells(*radius, area, |r| PI * r * r * length, resolution)
+            }
+        }
     }
 }
 
