@@ -51,6 +51,7 @@ impl Oven {
             warm_up: Some((room.air, minutes(in_minutes(self.warm_up) / 3.0))),
             lasts: seconds(0.0),
             own_vapour: exposed.value * self.stays_per_flux(incoming, pressure),
+            underside: fraction(0.0),
         }
     }
 

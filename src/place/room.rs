@@ -33,5 +33,6 @@ pub fn in_room(room: &Room, film: HeatTransfer, pressure: Pressure, lasts: Time)
         warm_up: None,
         lasts,
         own_vapour: 0.0,
+        underside: fraction(0.0),
     }
 }

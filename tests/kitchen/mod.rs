@@ -30,6 +30,7 @@ pub fn stage(air: f64, vapour: Pressure, convective: f64, radiation: Radiation) 
         warm_up: None,
         lasts: hours(0.0),
         own_vapour: 0.0,
+        underside: fraction(0.0),
     }
 }
 

@@ -21,7 +21,7 @@ pub(super) enum Kind {
 }
 
 /// (what decides, prior when given, prior when unknown), in the order of [`Inputs::of`].
-pub(super) const PRIORS: [(Kind, &str, &str); 12] = [
+pub(super) const PRIORS: [(Kind, &str, &str); 13] = [
     (Kind::Room, "room-temperature-error", "room-temperature-unknown"),
     (Kind::Humidity, "room-humidity-error", "room-humidity-unknown"),
     (Kind::Always, "diffusivity-multiplier", "diffusivity-multiplier"),
@@ -34,6 +34,7 @@ pub(super) const PRIORS: [(Kind, &str, &str); 12] = [
     (Kind::Always, "oven-film-multiplier", "oven-film-multiplier"),
     (Kind::Always, "oven-vapour", "oven-vapour"),
     (Kind::Always, "room-film-multiplier", "room-film-multiplier"),
+    (Kind::Always, "tray-underside", "tray-underside"),
 ];
 
 /// Everything that varies between runs.
@@ -47,6 +48,7 @@ pub(super) struct Inputs {
     oven_film: f64,
     oven_vapour: f64,
     room_film: f64,
+    underside: f64,
 }
 
 impl Inputs {
@@ -67,6 +69,7 @@ impl Inputs {
             oven_film: row[9],
             oven_vapour: row[10],
             room_film: row[11],
+            underside: row[12],
         }
     }
 
@@ -85,6 +88,7 @@ impl Inputs {
             oven_film: 1.0,
             oven_vapour: 0.0,
             room_film: 1.0,
+            underside: 0.0,
         }
     }
 
@@ -123,7 +127,7 @@ impl Inputs {
 
     fn stages(&self, checked: &Checked<'_>) -> Vec<Stage> {
         let air = |lasts: Time| self.air_stage(checked, lasts);
-        match (self.oven_air, &checked.asked.method) {
+        let stages = match (self.oven_air, &checked.asked.method) {
             (Some(at), Method::Oven(..)) => {
                 let pre_dry = checked.asked.pre_dry.filter(|time| *time > seconds(0.0));
                 let oven = self.oven_stage(checked, at);
@@ -138,7 +142,9 @@ impl Inputs {
                 pre_dry.map(air).into_iter().chain(baking).collect()
             }
             _ => vec![air(seconds(0.0))],
-        }
+        };
+        let underside = fraction(self.underside);
+        stages.into_iter().map(|stage| Stage { underside, ..stage }).collect()
     }
 
     fn air_stage(&self, checked: &Checked<'_>, lasts: Time) -> Stage {

@@ -25,7 +25,7 @@ pub(crate) use solver::Until;
 use solver::{Air, Goal, Law, Slab};
 
 /// Cells through the thickness; the bias against four times as many is below 1 %.
-pub const CELLS: usize = 24;
+pub const CELLS: usize = 16;
 
 /// Which faces lose water.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -84,6 +84,9 @@ pub struct Stage {
     /// Seconds per metre by which the load's own vapour stays in the air: exposed
     /// area over the volume flow that ventilates the oven.
     pub own_vapour: f64,
+    /// How much the covered face of [`Faces::One`] and [`Faces::Turn`] breathes, from
+    /// sealed (0) to as open as the other (1).
+    pub underside: Ratio,
 }
 
 /// The room in which the piece will live.
@@ -242,7 +245,10 @@ impl Drying {
     }
 
     fn solve_until(&self, turn_at: Option<f64>, until: Until, trace: bool) -> solver::Run {
-        let stages: Vec<Air> = self.stages.iter().map(air_of).collect();
+        let stages: Vec<Air> = {
+            let mirrored = self.piece.faces == Faces::Two;
+            self.stages.iter().map(|stage| air_of(stage, mirrored)).collect()
+        };
         solver::run(&self.slab(turn_at), &stages, self.goal(), until, trace)
     }
 
@@ -316,7 +322,7 @@ fn point_of(instant: &solver::Instant) -> Point {
     }
 }
 
-fn air_of(stage: &Stage) -> Air {
+fn air_of(stage: &Stage, mirrored: bool) -> Air {
     let around = &stage.around;
     let set = in_kelvins(around.air);
     let (first, warm_up) = match stage.warm_up {
@@ -337,6 +343,7 @@ fn air_of(stage: &Stage) -> Air {
         film: in_film(around.film),
         radiative_film,
         emissivity,
+        underside: if mirrored { 0.0 } else { in_fraction(stage.underside).clamp(0.0, 1.0) },
         lasts: in_seconds(stage.lasts),
     }
 }

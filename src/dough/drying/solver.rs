@@ -75,6 +75,8 @@ pub(crate) struct Air {
     pub(crate) film: f64,
     pub(crate) radiative_film: f64,
     pub(crate) emissivity: f64,
+    /// Openness of the face opposite to the open one, 0 to 1.
+    pub(crate) underside: f64,
     pub(crate) lasts: f64,
 }
 
@@ -148,7 +150,8 @@ pub(crate) fn run<S: Sorption>(
     until: Until,
     trace: bool,
 ) -> Run {
-    let mut march = March::new(slab, goal, until, trace);
+    let both_open = slab.turn_at.is_some() || stages.iter().any(|air| air.underside > 0.0);
+    let mut march = March::new(slab, both_open, goal, until, trace);
     for (n, air) in stages.iter().enumerate() {
         let last = n + 1 == stages.len();
         let end = if last { march.limit } else { (march.time + air.lasts).min(march.limit) };
@@ -170,7 +173,9 @@ struct March<'a, S> {
     rate: Vec<f64>,
     first: Vec<f64>,
     second: Vec<f64>,
-    unit: Vec<f64>,
+    /// What a unit flux out of the upper face, and out of the underside, takes from each cell.
+    upper: Vec<f64>,
+    under: Vec<f64>,
     kelvin: f64,
     kelvin_rate: f64,
     time: f64,
@@ -192,8 +197,8 @@ struct Trial {
 }
 
 impl<'a, S: Sorption> March<'a, S> {
-    fn new(slab: &'a Slab<S>, goal: Goal, until: Until, keep_trace: bool) -> Self {
-        let grid = Grid::new(slab.length, slab.cells, slab.turn_at.is_some());
+    fn new(slab: &'a Slab<S>, both_open: bool, goal: Goal, until: Until, keep_trace: bool) -> Self {
+        let grid = Grid::new(slab.length, slab.cells, both_open);
         let cells = || vec![0.0; slab.cells];
         let start = Instant {
             time: 0.0,
@@ -215,7 +220,8 @@ impl<'a, S: Sorption> March<'a, S> {
             rate: cells(),
             first: cells(),
             second: cells(),
-            unit: cells(),
+            upper: cells(),
+            under: cells(),
             kelvin: slab.kelvin,
             kelvin_rate: 0.0,
             time: 0.0,
@@ -294,39 +300,37 @@ impl<'a, S: Sorption> March<'a, S> {
         let d = slab.law.at(middle.clamp(self.kelvin - 10.0, self.kelvin + 10.0));
         self.factored.set(&self.grid, d * implicit);
         let last = slab.cells - 1;
-        let width = self.grid.width[last];
-        self.unit.fill(0.0);
-        self.unit[last] = implicit / (slab.solids_density * width);
-        self.factored.solve(&mut self.unit);
-        let per_flux = self.unit[last] + 0.5 * width / (slab.solids_density * d);
+        let resistance = self.unit_fluxes(d, implicit, air.underside > 0.0);
         let around = Around::new(slab, air, self.kelvin, self.grid.mean(&self.u), implicit);
+        let responses = |cells: &[f64]| Responses {
+            upper: Response { at_rest: cells[last], per_flux: resistance[1] },
+            under: Response { at_rest: cells[0], per_flux: resistance[0] },
+            upper_of_under: self.under[last],
+            under_of_upper: self.upper[0],
+        };
 
         self.first.copy_from_slice(&self.u);
         self.factored.solve(&mut self.first);
         let one = around.balance(
             air.kelvin(since + implicit),
-            Response { at_rest: self.first[last], per_flux },
+            responses(&self.first),
             self.kelvin,
             self.kelvin + implicit * self.kelvin_rate,
         );
         let explicit = (1.0 - GAMMA) / GAMMA;
         for i in 0..slab.cells {
-            self.first[i] -= one.face.flux * self.unit[i];
+            self.first[i] -= one.faces.taken_from(self.upper[i], self.under[i]);
             self.second[i] = self.u[i] + explicit * (self.first[i] - self.u[i]);
         }
         let base = self.kelvin + explicit * (one.kelvin - self.kelvin);
         self.factored.solve(&mut self.second);
-        let two = around.balance(
-            air.kelvin(since + dt),
-            Response { at_rest: self.second[last], per_flux },
-            base,
-            one.kelvin,
-        );
+        let two = around.balance(air.kelvin(since + dt), responses(&self.second), base, one.kelvin);
         for i in 0..slab.cells {
-            self.second[i] -= two.face.flux * self.unit[i];
+            self.second[i] -= two.faces.taken_from(self.upper[i], self.under[i]);
         }
+        let (first_flux, second_flux) = (one.faces.flux(), two.faces.flux());
         let scale = GAMMA * dt;
-        let moved = scale * (two.face.flux - one.face.flux)
+        let moved = scale * (second_flux - first_flux)
             / (slab.solids_density * self.grid.length * slab.moisture);
         let kelvin_rate = (two.kelvin - base) / implicit;
         let warmed = scale * (kelvin_rate - (one.kelvin - self.kelvin) / implicit);
@@ -334,10 +338,29 @@ impl<'a, S: Sorption> March<'a, S> {
         Trial {
             kelvin: two.kelvin,
             kelvin_rate,
-            face: two.face,
-            evaporated: dt * ((1.0 - GAMMA) * one.face.flux + GAMMA * two.face.flux),
+            face: two.faces.upper,
+            evaporated: dt * ((1.0 - GAMMA) * first_flux + GAMMA * second_flux),
             error,
         }
+    }
+
+    /// Sets what a unit flux through either face takes, and gives the fall of face moisture
+    /// it makes: (underside, upper face).
+    fn unit_fluxes(&mut self, d: f64, implicit: f64, both: bool) -> [f64; 2] {
+        let density = self.slab.solids_density;
+        let mut unit = |values: &mut [f64], at: usize| {
+            let width = self.grid.width[at];
+            values.fill(0.0);
+            values[at] = implicit / (density * width);
+            self.factored.solve(values);
+            values[at] + 0.5 * width / (density * d)
+        };
+        let upper = unit(&mut self.upper, self.slab.cells - 1);
+        let under = if both { unit(&mut self.under, 0) } else { 0.0 };
+        if !both {
+            self.under.fill(0.0);
+        }
+        [under, upper]
     }
 
     fn accept(&mut self, air: &Air, dt: f64, trial: Trial) {
@@ -451,6 +474,7 @@ fn crossing(before: (f64, f64), after: (f64, f64), dt: f64, level: f64) -> Optio
 struct Around<'a, S> {
     material: &'a S,
     vapour: Vapour,
+    under_vapour: Option<Vapour>,
     /// Heat capacity over the implicit time, W/m²K.
     storage: f64,
     convective: f64,
@@ -458,8 +482,36 @@ struct Around<'a, S> {
 }
 
 struct Balanced {
-    face: Face,
+    faces: Faces,
     kelvin: f64,
+}
+
+/// How face moistures answer the fluxes out of both faces.
+#[derive(Clone, Copy)]
+struct Responses {
+    upper: Response,
+    under: Response,
+    /// Fall of the upper face for a unit flux out of the underside, and the reverse.
+    upper_of_under: f64,
+    under_of_upper: f64,
+}
+
+/// Both faces at one temperature; the underside gives nothing off where it is sealed.
+#[derive(Clone, Copy)]
+struct Faces {
+    upper: Face,
+    under: f64,
+    under_slope: f64,
+}
+
+impl Faces {
+    fn flux(&self) -> f64 {
+        self.upper.flux + self.under
+    }
+
+    fn taken_from(&self, upper: f64, under: f64) -> f64 {
+        self.upper.flux * upper + self.under * under
+    }
 }
 
 impl<'a, S: Sorption> Around<'a, S> {
@@ -468,28 +520,30 @@ impl<'a, S: Sorption> Around<'a, S> {
         const WATER_HEAT: f64 = 4180.0;
         let mass = slab.solids_density * slab.length;
         let film = air.film * slab.exposure;
-        let mean_film_kelvin = 0.5 * (kelvin + air.set);
+        let coefficient = film * lewis_ratio_si(0.5 * (kelvin + air.set), air.pressure);
+        let vapour = Vapour { coefficient, in_air: air.vapour, own: air.own };
+        let under = air.underside;
+        let faces = slab.exposure * (1.0 + under);
         Self {
             material: &slab.material,
-            vapour: Vapour {
-                coefficient: film * lewis_ratio_si(mean_film_kelvin, air.pressure),
-                in_air: air.vapour,
-                own: air.own,
-            },
+            vapour,
+            under_vapour: (under > 0.0)
+                .then_some(Vapour { coefficient: coefficient * under, ..vapour }),
             storage: mass * (slab.solids_heat + WATER_HEAT * mean) / implicit,
-            convective: film + air.radiative_film * slab.exposure,
-            emissivity: air.emissivity * slab.exposure,
+            convective: (air.film + air.radiative_film) * faces,
+            emissivity: air.emissivity * faces,
         }
     }
 
     /// The temperature at which storage, heat from around and evaporation balance:
     /// Newton with the face's own slope, then secants, kept between bounds.
-    fn balance(&self, air: f64, response: Response, base: f64, guess: f64) -> Balanced {
+    fn balance(&self, air: f64, responses: Responses, base: f64, guess: f64) -> Balanced {
         let mut kelvin = guess.clamp(230.0, 600.0);
-        let mut face = self.face(response, kelvin);
-        let mut residual = self.residual(air, base, kelvin, &face);
+        let mut faces = self.faces(responses, kelvin, 0.0);
+        let mut residual = self.residual(air, base, kelvin, faces.flux());
         let radiative = radiative_si(self.emissivity, kelvin, air);
-        let evaporative = face.slope * heat_of_evaporation_j(kelvin - 273.15);
+        let evaporative =
+            (faces.upper.slope + faces.under_slope) * heat_of_evaporation_j(kelvin - 273.15);
         let mut slope = self.storage + self.convective + radiative + evaporative;
         let (mut low, mut high) = (150.0, 700.0);
         for _ in 0..40 {
@@ -502,25 +556,56 @@ impl<'a, S: Sorption> Around<'a, S> {
             let next = if newton > low && newton < high { newton } else { 0.5 * (low + high) };
             let move_by = next - kelvin;
             kelvin = next;
-            face = self.face(response, kelvin);
+            faces = self.faces(responses, kelvin, faces.under);
             if move_by.abs() < 1e-4 {
                 break;
             }
-            let next_residual = self.residual(air, base, kelvin, &face);
+            let next_residual = self.residual(air, base, kelvin, faces.flux());
             slope = ((next_residual - residual) / move_by).max(self.storage + self.convective);
             residual = next_residual;
         }
-        Balanced { face, kelvin }
+        Balanced { faces, kelvin }
     }
 
-    fn face(&self, response: Response, kelvin: f64) -> Face {
-        self.material.face(response, self.vapour, kelvin)
+    /// Both faces, each of which dries the other a little: the underside's flux q solves
+    /// q = under(upper(q)), by secants from a guess.
+    fn faces(&self, responses: Responses, kelvin: f64, guess: f64) -> Faces {
+        let upper_at = |under: f64| {
+            let at_rest = responses.upper.at_rest - responses.upper_of_under * under;
+            self.material.face(Response { at_rest, ..responses.upper }, self.vapour, kelvin)
+        };
+        let Some(under_vapour) = self.under_vapour else {
+            return Faces { upper: upper_at(0.0), under: 0.0, under_slope: 0.0 };
+        };
+        let under_at = |upper: f64| {
+            let at_rest = responses.under.at_rest - responses.under_of_upper * upper;
+            self.material.face(Response { at_rest, ..responses.under }, under_vapour, kelvin)
+        };
+        let mut tried = guess;
+        let mut upper = upper_at(tried);
+        let mut under = under_at(upper.flux);
+        let mut slope = 0.0;
+        for _ in 0..20 {
+            let excess = under.flux - tried;
+            if excess.abs() <= 1e-7 * (upper.flux.abs() + under.flux.abs()) {
+                break;
+            }
+            let before = (tried, under.flux);
+            tried += excess / (1.0 - slope);
+            upper = upper_at(tried);
+            under = under_at(upper.flux);
+            if tried != before.0 {
+                // The slope of under(upper(q)) lies between 0 and 1.
+                slope = f64::clamp((under.flux - before.1) / (tried - before.0), 0.0, 0.95);
+            }
+        }
+        Faces { upper, under: under.flux, under_slope: under.slope }
     }
 
-    fn residual(&self, air: f64, base: f64, kelvin: f64, face: &Face) -> f64 {
+    fn residual(&self, air: f64, base: f64, kelvin: f64, flux: f64) -> f64 {
         let radiative = radiative_si(self.emissivity, kelvin, air);
         self.storage * (kelvin - base) - (self.convective + radiative) * (air - kelvin)
-            + face.flux * heat_of_evaporation_j(kelvin - 273.15)
+            + flux * heat_of_evaporation_j(kelvin - 273.15)
     }
 }
 
@@ -570,6 +655,7 @@ mod tests {
         film: 1e9,
         radiative_film: 0.0,
         emissivity: 0.0,
+        underside: 0.0,
         lasts: 0.0,
     };
 
