@@ -62,6 +62,14 @@ pub(super) struct Bounds {
     pub(super) last: Vec<Tick>,
 }
 
+impl Bounds {
+    /// The bounds of the activities at these positions.
+    pub(super) fn of(&self, part: &[usize]) -> Self {
+        let take = |bounds: &[Tick]| part.iter().map(|&i| bounds[i]).collect();
+        Self { first: take(&self.first), last: take(&self.last) }
+    }
+}
+
 /// Some activity has no possible start left.
 #[derive(Debug)]
 pub(super) struct NoStart;

@@ -2,7 +2,7 @@
 //! holds of an overloaded resource goes first, and which evenings stay free.
 
 use super::evenings::Evenings;
-use super::network::{Bounds, Network, NoStart};
+use super::network::{Bounds, Network};
 use super::problem::Tick;
 
 /// How good a plan of one part is; smaller is better, compared in this order.
@@ -25,12 +25,9 @@ pub(super) struct Findings {
     pub(super) proven: bool,
 }
 
-/// Any plan that keeps all rules, within so many nodes.
-pub(super) fn any_plan(network: &mut Network, nodes: &mut u64) -> Findings {
-    match network.bounds() {
-        Ok(bounds) => Search::new(network, nodes, false).run(bounds, None),
-        Err(NoStart) => Findings { best: None, proven: true },
-    }
+/// Any plan within `bounds` that keeps all rules.
+pub(super) fn any_plan(network: &mut Network, bounds: Bounds, nodes: &mut u64) -> Findings {
+    Search::new(network, nodes, false).run(bounds, None)
 }
 
 /// The plan within `bounds` with the least score, starting from a known plan.

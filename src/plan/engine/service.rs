@@ -6,7 +6,7 @@
 
 use super::network::{Bounds, Network};
 use super::parts::{Groups, parts};
-use super::problem::Problem;
+use super::problem::{Problem, Tick};
 use super::search::any_plan;
 
 /// A level for each goal; `None` is not served.
@@ -20,30 +20,37 @@ const SHARES: u64 = 20;
 /// Nodes that every check may use.
 const LEAST_SHARE: u64 = 300;
 
+/// The start of each activity of the problem that is planned.
+pub(super) type Starts = Vec<Option<Tick>>;
+
 /// What a check found.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) enum Verdict {
-    /// There is a plan.
-    Feasible,
+    /// There is a plan: this one.
+    Feasible(Starts),
     /// There is none.
     Infeasible,
     /// The nodes ran out first.
     Unknown,
 }
 
-/// The best service of all goals, and whether that is proven. Each group of
-/// goals may use so many nodes.
-pub(super) fn assign(problem: &Problem, nodes: u64) -> (Levels, bool) {
+/// The best service of all goals, a plan that provides it, and whether it is
+/// proven to be the best. Each group of goals may use so many nodes.
+pub(super) fn assign(problem: &Problem, nodes: u64) -> (Levels, Starts, bool) {
     let mut levels = vec![None; problem.goals.len()];
+    let mut starts = vec![None; problem.activities.len()];
     let mut proven = true;
     for group in goal_groups(problem) {
-        let (found, sure) = assign_group(problem, &group, nodes);
+        let (found, plan, sure) = assign_group(problem, &group, nodes);
         for &g in &group {
             levels[g] = found[g];
         }
+        for (start, planned) in starts.iter_mut().zip(plan) {
+            *start = start.or(planned);
+        }
         proven &= sure;
     }
-    (levels, proven)
+    (levels, starts, proven)
 }
 
 /// Whether all goals can be served at their levels; rules of facts that
@@ -57,17 +64,41 @@ pub(super) fn check(
     let served = served(problem, levels);
     let network = Network::new(problem, &served, levels, dropped);
     let Ok(bounds) = network.bounds() else { return Verdict::Infeasible };
-    let mut verdict = Verdict::Feasible;
+    let mut starts = Some(vec![None; problem.activities.len()]);
     for part in parts(&network, &bounds, false) {
         let ids: Vec<usize> = part.iter().map(|&i| served[i]).collect();
-        let found = any_plan(&mut Network::new(problem, &ids, levels, dropped), nodes);
-        match (found.best, found.proven) {
-            (Some(_), _) => {}
-            (None, true) => return Verdict::Infeasible,
-            (None, false) => verdict = Verdict::Unknown,
+        let network = &mut Network::new(problem, &ids, levels, dropped);
+        let found = any_plan(network, bounds.of(&part), nodes);
+        match (found.best, &mut starts) {
+            (Some((plan, _)), Some(starts)) => place(starts, &ids, plan),
+            (None, _) if found.proven => return Verdict::Infeasible,
+            _ => starts = None,
         }
     }
-    verdict
+    starts.map_or(Verdict::Unknown, Verdict::Feasible)
+}
+
+/// Fits the goals that `known` does not plan in between those that it does.
+fn fit_in(problem: &Problem, levels: &Levels, known: &Starts, nodes: &mut u64) -> Option<Starts> {
+    let served = served(problem, levels);
+    let network = &mut Network::new(problem, &served, levels, &|_| false);
+    let mut bounds = network.bounds().ok()?;
+    for (at, &i) in served.iter().enumerate() {
+        if let Some(start) = known[i] {
+            (bounds.first[at], bounds.last[at]) = (start, start);
+        }
+    }
+    let (plan, _) = any_plan(network, bounds, nodes).best?;
+    let mut starts = vec![None; known.len()];
+    place(&mut starts, &served, plan);
+    Some(starts)
+}
+
+/// Notes the starts that were found for the activities `ids`.
+pub(super) fn place(starts: &mut Starts, ids: &[usize], found: Vec<Tick>) {
+    for (&i, start) in ids.iter().zip(found) {
+        starts[i] = Some(start);
+    }
 }
 
 /// The activities of the served goals.
@@ -110,6 +141,8 @@ struct Inquiry<'a> {
     problem: &'a Problem,
     nodes: u64,
     sure: bool,
+    /// The plan that was found last.
+    plan: Starts,
 }
 
 impl Inquiry<'_> {
@@ -118,17 +151,26 @@ impl Inquiry<'_> {
     fn fails(&mut self, levels: &Levels) -> bool {
         let share = (self.nodes / SHARES).max(LEAST_SHARE);
         let mut left = share;
-        let verdict = check(self.problem, levels, &mut left, &|_| false);
+        let verdict = match fit_in(self.problem, levels, &self.plan, &mut LEAST_SHARE.clone()) {
+            Some(plan) => Verdict::Feasible(plan),
+            None => check(self.problem, levels, &mut left, &|_| false),
+        };
         self.nodes = self.nodes.saturating_sub(share - left);
         self.sure &= verdict != Verdict::Unknown;
-        verdict != Verdict::Feasible
+        match verdict {
+            Verdict::Feasible(plan) => {
+                self.plan = plan;
+                false
+            }
+            Verdict::Infeasible | Verdict::Unknown => true,
+        }
     }
 
     /// The fewest of the goals `from..` in `order` so that these fail, or `None`.
     /// Tries 1, 2, 4 … of them first: a plan is found fast, that there is none
     /// is found slowly and the sooner the fewer goals there are.
     fn fewest_failing(&mut self, order: &[usize], levels: &Levels) -> Option<usize> {
-        let mut failing =
+        let failing =
             |count: usize, inquiry: &mut Self| inquiry.fails(&only(levels, &order[..count]));
         let (mut fine, mut fails) = (0, 1);
         while !failing(fails, self) {
@@ -148,11 +190,12 @@ impl Inquiry<'_> {
         Some(fails)
     }
 
-    /// Goals at their levels that fail though any fewer of them would not, or
-    /// `None` when all can be served.
+    /// Goals at their levels that fail though any fewer of them would not; `None`
+    /// when all can be served, by the plan that was found last.
     fn core(&mut self, order: &[usize], levels: &Levels) -> Option<Core> {
         let wanted: Vec<usize> = order.iter().copied().filter(|&g| levels[g].is_some()).collect();
         if wanted.is_empty() {
+            self.plan.fill(None);
             return None;
         }
         let upto = self.fewest_failing(&wanted, levels)?;
@@ -197,15 +240,16 @@ fn only(levels: &Levels, goals: &[usize]) -> Levels {
     only
 }
 
-fn assign_group(problem: &Problem, group: &[usize], nodes: u64) -> (Levels, bool) {
+fn assign_group(problem: &Problem, group: &[usize], nodes: u64) -> (Levels, Starts, bool) {
     let order = by_time(problem, group);
-    let mut inquiry = Inquiry { problem, nodes, sure: true };
+    let mut inquiry =
+        Inquiry { problem, nodes, sure: true, plan: vec![None; problem.activities.len()] };
     let start = only(&vec![Some(0); problem.goals.len()], group);
     let mut cores: Vec<Core> = Vec::new();
     loop {
         let levels = cheapest(problem, group, &cores, &start);
         match inquiry.core(&order, &levels) {
-            None => return (levels, inquiry.sure),
+            None => return (levels, inquiry.plan, inquiry.sure),
             Some(core) => cores.push(core),
         }
     }

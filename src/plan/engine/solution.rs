@@ -1,11 +1,11 @@
 //! From a problem to its best plan, part by part.
 
 use super::improve::improve;
-use super::network::Network;
+use super::network::{Bounds, Network};
 use super::parts::parts;
 use super::problem::{ActivityId, GoalId, Problem, ProblemError, Tick};
-use super::search::{Score, any_plan, best_plan};
-use super::service::{assign, served};
+use super::search::{Score, best_plan};
+use super::service::{assign, place, served};
 
 /// How long to look, in nodes of the search and not in time, so that the same
 /// problem gives the same plan on any machine.
@@ -83,21 +83,11 @@ impl Solution {
 /// all, cannot be served is no error.
 pub fn solve(problem: &Problem, effort: Effort) -> Result<Solution, ProblemError> {
     problem.check()?;
-    let (levels, sure) = assign(problem, effort.service);
+    let (levels, starts, sure) = assign(problem, effort.service);
     let served = served(problem, &levels);
     let mut solution = Solution {
-        starts: vec![None; problem.activities.len()],
-        objective: Objective {
-            unserved: (0..levels.len())
-                .filter(|&g| levels[g].is_none())
-                .map(|g| u64::from(problem.goals[g].weight))
-                .sum(),
-            unsure: (1..problem.levels)
-                .rev()
-                .map(|l| levels.iter().filter(|&&level| level == Some(l)).count() as u64)
-                .collect(),
-            ..Objective::default()
-        },
+        starts,
+        objective: Objective::of_service(problem, &levels),
         levels,
         proven: sure,
         gap: Gap { service: !sure, ..Gap::default() },
@@ -106,24 +96,32 @@ pub fn solve(problem: &Problem, effort: Effort) -> Result<Solution, ProblemError
     let Ok(bounds) = whole.bounds() else { return Ok(solution) };
     for part in parts(&whole, &bounds, true) {
         let ids: Vec<usize> = part.iter().map(|&i| served[i]).collect();
-        solution.add_part(problem, &ids, effort);
+        solution.better_part(problem, &ids, bounds.of(&part), effort.part);
     }
     Ok(solution)
 }
 
+impl Objective {
+    fn of_service(problem: &Problem, levels: &[Option<usize>]) -> Self {
+        let missed = (0..levels.len()).filter(|&g| levels[g].is_none());
+        let at = |level| levels.iter().filter(|&&own| own == Some(level)).count() as u64;
+        Self {
+            unserved: missed.map(|g| u64::from(problem.goals[g].weight)).sum(),
+            unsure: (1..problem.levels).rev().map(at).collect(),
+            ..Self::default()
+        }
+    }
+}
+
 impl Solution {
-    fn add_part(&mut self, problem: &Problem, ids: &[usize], effort: Effort) {
-        let mut network = Network::new(problem, ids, &self.levels, &|_| false);
-        let Ok(bounds) = network.bounds() else { return };
-        let mut starts = self.starts.clone();
-        let Some((any, _)) = any_plan(&mut network, &mut effort.service.clone()).best else {
-            return;
-        };
-        place(&mut starts, ids, any);
-        improve(problem, &self.levels, ids, &mut starts, effort.part / 2);
-        let known = ids.iter().filter_map(|&i| starts[i]).collect();
-        let found =
-            best_plan(&mut network, bounds, &mut (effort.part / 2 / ids.len() as u64), Some(known));
+    /// Betters the plan of the activities `ids`, which nothing connects with
+    /// the others, and adds what it is worth.
+    fn better_part(&mut self, problem: &Problem, ids: &[usize], bounds: Bounds, effort: u64) {
+        let network = &mut Network::new(problem, ids, &self.levels, &|_| false);
+        let mut nodes = effort / 2 / ids.len() as u64;
+        improve(problem, &self.levels, ids, &mut self.starts, effort / 2);
+        let known = ids.iter().filter_map(|&i| self.starts[i]).collect();
+        let found = best_plan(network, bounds, &mut nodes, Some(known));
         let Some((starts, score)) = found.best else { return };
         place(&mut self.starts, ids, starts);
         self.objective.evenings += score.evenings;
@@ -135,11 +133,5 @@ impl Solution {
             self.gap.evenings += score.evenings - evenings;
             self.gap.earliness += score.earliness - earliness;
         }
-    }
-}
-
-fn place(starts: &mut [Option<Tick>], ids: &[usize], found: Vec<Tick>) {
-    for (&i, start) in ids.iter().zip(found) {
-        starts[i] = Some(start);
     }
 }
