@@ -33,7 +33,7 @@ struct Lane {
 }
 
 /// Left edge and width in per cent of the day's length.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Clone, Serialize)]
 struct Bar {
     x: String,
     width: String,
