@@ -1,1 +1,15 @@
 //! Mould shapes and the freezing solver.
+//!
+//! A [`shape::Shape`] is cut into a [`mesh::Mesh`], filled with a
+//! [`crate::matter::medium::Medium`] and frozen by [`freeze::freeze`].
+
+pub mod freeze;
+mod kernel;
+pub mod mesh;
+mod outline;
+mod patchwork;
+mod prism;
+mod revolved;
+pub mod shape;
+
+pub use outline::OutlineError;

@@ -1,1 +1,10 @@
 //! Properties of the things handled: water, ice, air, brine, flour, walls.
+
+pub mod air;
+pub mod brine;
+pub mod flour;
+pub mod foods;
+pub mod ice;
+pub mod medium;
+pub mod moist_air;
+pub mod water;

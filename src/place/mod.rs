@@ -1,1 +1,4 @@
 //! What surrounds the thing: freezer, oven, room, cool box.
+
+pub mod oven;
+pub mod room;

@@ -140,6 +140,8 @@ pub struct Carry {
 pub struct Caution {
     /// Its id in the table.
     pub id: String,
+    /// What it is about, in a few words.
+    pub title: String,
     /// What to mind.
     pub text: String,
     /// Where it is from.

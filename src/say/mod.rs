@@ -2,5 +2,7 @@
 
 pub mod calendar;
 pub mod clean;
+pub mod lines;
+pub mod listing;
 pub mod phrase;
 pub mod sheet;

@@ -1,1 +1,6 @@
 //! Film coefficients, radiation, evaporation and psychrometrics.
+
+pub mod convection;
+pub mod mass_transfer;
+pub mod psychrometrics;
+pub mod radiation;

@@ -2,24 +2,31 @@
 //! reading it back. One line a unit, so that calls read like the sentence.
 
 use uom::si::{
+    area::square_meter,
+    areal_mass_density::gram_per_square_meter,
+    available_energy::joule_per_kilogram,
     diffusion_coefficient::square_meter_per_second,
     heat_transfer::watt_per_square_meter_kelvin,
     length::{meter, millimeter},
     mass::{gram, kilogram},
+    mass_density::kilogram_per_cubic_meter,
     mass_rate::{kilogram_per_day, kilogram_per_second},
     power::watt,
     pressure::pascal,
     ratio::{percent, ratio},
+    specific_heat_capacity::joule_per_kilogram_kelvin,
     temperature_interval::kelvin as kelvin_interval,
     thermal_conductivity::watt_per_meter_kelvin,
     thermodynamic_temperature::{degree_celsius, degree_fahrenheit, kelvin},
     time::{day, hour, minute, second},
+    velocity::meter_per_second,
     volume::{cubic_meter, liter, milliliter},
 };
 
 use super::{
-    DiffusionCoefficient, HeatTransfer, Length, Mass, MassRate, Power, Pressure, Ratio,
-    TemperatureInterval, ThermalConductivity, ThermodynamicTemperature, Time, Volume,
+    Area, ArealMassDensity, AvailableEnergy, DiffusionCoefficient, HeatTransfer, Length, Mass,
+    MassDensity, MassRate, Power, Pressure, Ratio, SpecificHeatCapacity, TemperatureInterval,
+    ThermalConductivity, ThermodynamicTemperature, Time, Velocity, Volume,
 };
 
 macro_rules! made_and_read {
@@ -39,6 +46,7 @@ macro_rules! made_and_read {
 made_and_read! {
     metres, in_metres: Length in meter, "metres";
     millimetres, in_millimetres: Length in millimeter, "millimetres";
+    square_metres, in_square_metres: Area in square_meter, "square metres";
     cubic_metres, in_cubic_metres: Volume in cubic_meter, "cubic metres";
     litres, in_litres: Volume in liter, "litres";
     millilitres, in_millilitres: Volume in milliliter, "millilitres";
@@ -60,5 +68,10 @@ made_and_read! {
     pascals, in_pascals: Pressure in pascal, "pascals";
     film, in_film: HeatTransfer in watt_per_square_meter_kelvin, "W/m²K";
     conductivity, in_conductivity: ThermalConductivity in watt_per_meter_kelvin, "W/m K";
+    metres_per_second, in_metres_per_second: Velocity in meter_per_second, "metres a second";
+    grams_per_square_metre, in_grams_per_square_metre: ArealMassDensity in gram_per_square_meter, "grams a square metre";
+    joules_per_kilogram, in_joules_per_kilogram: AvailableEnergy in joule_per_kilogram, "J/kg";
+    joules_per_kilogram_kelvin, in_joules_per_kilogram_kelvin: SpecificHeatCapacity in joule_per_kilogram_kelvin, "J/kg K";
+    kilograms_per_cubic_metre, in_kilograms_per_cubic_metre: MassDensity in kilogram_per_cubic_meter, "kg/m³";
     diffusivity, in_diffusivity: DiffusionCoefficient in square_meter_per_second, "m²/s";
 }

@@ -12,7 +12,7 @@ pub use constructors::*;
 pub use parse::*;
 pub use show::*;
 pub use uom::si::f64::{
-    Area, AvailableEnergy, DiffusionCoefficient, Energy, HeatTransfer, Length, Mass, MassDensity,
-    MassRate, Power, Pressure, Ratio, SpecificHeatCapacity, TemperatureInterval,
+    Area, ArealMassDensity, AvailableEnergy, DiffusionCoefficient, Energy, HeatTransfer, Length,
+    Mass, MassDensity, MassRate, Power, Pressure, Ratio, SpecificHeatCapacity, TemperatureInterval,
     ThermalConductivity, ThermodynamicTemperature, Time, Velocity, Volume,
 };

@@ -1,0 +1,301 @@
+//! A closed polygon: area, perimeter, mirror symmetry, and how it cuts a grid.
+
+use thiserror::Error;
+
+/// More corners than this are refused: a hand-traced outline has tens.
+const MOST_POINTS: usize = 2000;
+
+/// Why points are not an outline.
+#[derive(Debug, Clone, Copy, PartialEq, Error)]
+pub enum OutlineError {
+    /// Fewer than 3 or more than 2000 points.
+    #[error("an outline takes 3 to 2000 points, not {0}")]
+    Count(usize),
+    /// A coordinate is not a finite number.
+    #[error("point {0} of the outline is not a number")]
+    NotFinite(usize),
+    /// The points enclose no area.
+    #[error("the points of the outline enclose no area")]
+    Flat,
+    /// Two sides cross.
+    #[error("the outline crosses itself: side {0} meets side {1}")]
+    Crossing(usize, usize),
+}
+
+/// A simple polygon, counter-clockwise.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Outline {
+    points: Vec<[f64; 2]>,
+}
+
+/// A piece of the outline inside one grid cell: middle, length, unit normal outwards.
+pub(crate) struct Piece {
+    pub(crate) middle: [f64; 2],
+    pub(crate) length: f64,
+    pub(crate) normal: [f64; 2],
+}
+
+impl Outline {
+    /// Takes the points in either sense; a repeated last point is dropped.
+    ///
+    /// # Errors
+    /// [`OutlineError`].
+    pub(crate) fn new(points: &[[f64; 2]]) -> Result<Self, OutlineError> {
+        let mut points = points.to_vec();
+        points.dedup();
+        if points.len() > 1 && points.first() == points.last() {
+            points.pop();
+        }
+        if points.len() < 3 || points.len() > MOST_POINTS {
+            return Err(OutlineError::Count(points.len()));
+        }
+        if let Some(bad) = points.iter().position(|p| !(p[0].is_finite() && p[1].is_finite())) {
+            return Err(OutlineError::NotFinite(bad + 1));
+        }
+        let size = extent(&points);
+        if size[0].max(size[1]) > 1e9 || signed_area(&points).abs() < 1e-6 * size[0] * size[1] {
+            return Err(OutlineError::Flat);
+        }
+        if let Some((a, b)) = crossing(&points) {
+            return Err(OutlineError::Crossing(a + 1, b + 1));
+        }
+        if signed_area(&points) < 0.0 {
+            points.reverse();
+        }
+        Ok(Self { points })
+    }
+
+    pub(crate) fn scaled_to(&self, longest: f64) -> Self {
+        let size = extent(&self.points);
+        self.scaled_by(longest / size[0].max(size[1]))
+    }
+
+    pub(crate) fn scaled_by(&self, factor: f64) -> Self {
+        Self { points: self.points.iter().map(|p| p.map(|x| x * factor)).collect() }
+    }
+
+    pub(crate) fn area(&self) -> f64 {
+        signed_area(&self.points)
+    }
+
+    pub(crate) fn perimeter(&self) -> f64 {
+        self.sides().map(|(a, b)| (b[0] - a[0]).hypot(b[1] - a[1])).sum()
+    }
+
+    /// Lower and upper corner of the box around it.
+    pub(crate) fn bounds(&self) -> [[f64; 2]; 2] {
+        bounds(&self.points)
+    }
+
+    /// Whether the mirror image across the middle of the box, along an axis, is
+    /// the same outline (to a thousandth of its size).
+    pub(crate) fn is_mirrored(&self, axis: usize) -> bool {
+        let [low, high] = self.bounds();
+        let near = 1e-3 * (high[0] - low[0]).max(high[1] - low[1]);
+        self.points.iter().all(|p| {
+            let mut image = *p;
+            image[axis] = low[axis] + high[axis] - p[axis];
+            self.points.iter().any(|q| (q[0] - image[0]).hypot(q[1] - image[1]) < near)
+        })
+    }
+
+    /// The part at or above a coordinate; sides along the cut may appear in it.
+    pub(crate) fn above(&self, axis: usize, cut: f64) -> Self {
+        let mut points = Vec::with_capacity(self.points.len() + 4);
+        for (a, b) in self.sides() {
+            let (ha, hb) = (a[axis] - cut, b[axis] - cut);
+            if ha >= 0.0 {
+                points.push(a);
+            }
+            if (ha < 0.0) != (hb < 0.0) && ha != 0.0 && hb != 0.0 {
+                let at = ha / (ha - hb);
+                let mut crossing = [a[0] + at * (b[0] - a[0]), a[1] + at * (b[1] - a[1])];
+                crossing[axis] = cut;
+                points.push(crossing);
+            }
+        }
+        points.dedup();
+        Self { points }
+    }
+
+    /// The part inside a rectangle.
+    pub(crate) fn within(&self, low: [f64; 2], high: [f64; 2]) -> Self {
+        let mut part = self.above(0, low[0]).above(1, low[1]);
+        for axis in 0..2 {
+            part = part.flipped().above(axis, -high[axis]).flipped();
+        }
+        part
+    }
+
+    fn flipped(&self) -> Self {
+        Self { points: self.points.iter().map(|p| [-p[0], -p[1]]).collect() }
+    }
+
+    /// Centroid; None without area.
+    pub(crate) fn centroid(&self) -> Option<[f64; 2]> {
+        let area = self.area();
+        let size = extent(&self.points);
+        if area <= 1e-12 * (size[0] * size[1]) || area <= 0.0 {
+            return None;
+        }
+        let origin = self.points[0];
+        let mut sum = [0.0; 2];
+        for (a, b) in self.sides() {
+            let (a, b) =
+                ([a[0] - origin[0], a[1] - origin[1]], [b[0] - origin[0], b[1] - origin[1]]);
+            let cross = a[0] * b[1] - b[0] * a[1];
+            sum[0] += (a[0] + b[0]) * cross;
+            sum[1] += (a[1] + b[1]) * cross;
+        }
+        Some([origin[0] + sum[0] / (6.0 * area), origin[1] + sum[1] / (6.0 * area)])
+    }
+
+    /// Length inside the outline on the line `axis = at`, from `low` to `high`.
+    pub(crate) fn open_length(&self, axis: usize, at: f64, low: f64, high: f64) -> f64 {
+        let along = 1 - axis;
+        let mut crossings: Vec<f64> = self
+            .sides()
+            .filter(|(a, b)| (a[axis] < at) != (b[axis] < at))
+            .map(|(a, b)| a[along] + (at - a[axis]) / (b[axis] - a[axis]) * (b[along] - a[along]))
+            .collect();
+        crossings.sort_by(f64::total_cmp);
+        let inside = crossings.chunks_exact(2);
+        inside.map(|pair| (pair[1].min(high) - pair[0].max(low)).max(0.0)).sum()
+    }
+
+    /// The sides cut at the lines of a grid, those on a mirror plane left out.
+    pub(crate) fn pieces(&self, grid: [&[f64]; 2], mirrors: [Option<f64>; 2]) -> Vec<Piece> {
+        let mut pieces = Vec::new();
+        for (a, b) in self.sides() {
+            let on_mirror =
+                (0..2).any(|axis| mirrors[axis].is_some_and(|m| a[axis] == m && b[axis] == m));
+            if on_mirror {
+                continue;
+            }
+            let step = [b[0] - a[0], b[1] - a[1]];
+            let length = step[0].hypot(step[1]);
+            let mut cuts = vec![0.0, 1.0];
+            for axis in 0..2 {
+                let at = grid[axis].iter().map(|line| (line - a[axis]) / step[axis]);
+                cuts.extend(at.filter(|t| *t > 0.0 && *t < 1.0));
+            }
+            cuts.sort_by(f64::total_cmp);
+            for pair in cuts.windows(2).filter(|pair| pair[1] > pair[0]) {
+                let t = 0.5 * (pair[0] + pair[1]);
+                pieces.push(Piece {
+                    middle: [a[0] + t * step[0], a[1] + t * step[1]],
+                    length: (pair[1] - pair[0]) * length,
+                    normal: [step[1] / length, -step[0] / length],
+                });
+            }
+        }
+        pieces
+    }
+
+    fn sides(&self) -> impl Iterator<Item = ([f64; 2], [f64; 2])> + '_ {
+        let next = self.points.iter().cycle().skip(1);
+        self.points.iter().zip(next).map(|(a, b)| (*a, *b))
+    }
+}
+
+fn bounds(points: &[[f64; 2]]) -> [[f64; 2]; 2] {
+    let start = [[f64::INFINITY; 2], [f64::NEG_INFINITY; 2]];
+    points.iter().fold(start, |[low, high], p| {
+        [[low[0].min(p[0]), low[1].min(p[1])], [high[0].max(p[0]), high[1].max(p[1])]]
+    })
+}
+
+fn extent(points: &[[f64; 2]]) -> [f64; 2] {
+    if points.is_empty() {
+        return [0.0; 2];
+    }
+    let [low, high] = bounds(points);
+    [high[0] - low[0], high[1] - low[1]]
+}
+
+fn signed_area(points: &[[f64; 2]]) -> f64 {
+    let Some(origin) = points.first() else { return 0.0 };
+    let cross = |a: &[f64; 2], b: &[f64; 2]| {
+        (a[0] - origin[0]) * (b[1] - origin[1]) - (b[0] - origin[0]) * (a[1] - origin[1])
+    };
+    0.5 * points.windows(2).map(|pair| cross(&pair[0], &pair[1])).sum::<f64>()
+}
+
+/// The first two sides that cross properly, if any.
+fn crossing(points: &[[f64; 2]]) -> Option<(usize, usize)> {
+    let n = points.len();
+    let turn = |a: [f64; 2], b: [f64; 2], c: [f64; 2]| {
+        (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
+    };
+    for i in 0..n {
+        let (a, b) = (points[i], points[(i + 1) % n]);
+        for j in i + 2..n {
+            let (c, d) = (points[j], points[(j + 1) % n]);
+            let apart =
+                turn(a, b, c) * turn(a, b, d) >= 0.0 || turn(c, d, a) * turn(c, d, b) >= 0.0;
+            if !apart {
+                return Some((i, j));
+            }
+        }
+    }
+    None
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use approx::assert_relative_eq;
+
+    const ARROW: [[f64; 2]; 7] =
+        [[0.0, 1.0], [3.0, 1.0], [3.0, 0.0], [5.0, 1.5], [3.0, 3.0], [3.0, 2.0], [0.0, 2.0]];
+
+    #[test]
+    fn area_perimeter_and_centroid() {
+        let arrow = Outline::new(&ARROW).unwrap();
+        assert_relative_eq!(arrow.area(), 3.0 + 3.0, max_relative = 1e-12);
+        let slant = 2.0_f64.hypot(1.5);
+        assert_relative_eq!(
+            arrow.perimeter(),
+            3.0 + 3.0 + 1.0 + 2.0 + 2.0 * slant,
+            max_relative = 1e-12
+        );
+        // (3 x 1.5 + 3 x (3 + 2/3)) / 6 along, the axis across.
+        let centre = arrow.centroid().unwrap();
+        assert_relative_eq!(centre[0], (4.5 + 11.0) / 6.0, max_relative = 1e-12);
+        assert_relative_eq!(centre[1], 1.5, max_relative = 1e-12);
+    }
+
+    #[test]
+    fn cells_and_pieces_add_up() {
+        let arrow = Outline::new(&ARROW).unwrap();
+        let lines: Vec<f64> = (0..=10).map(|i| f64::from(i) * 0.53).collect();
+        let cell = |i: usize, j: usize| {
+            arrow.within([lines[i], lines[j]], [lines[i + 1], lines[j + 1]]).area()
+        };
+        let total: f64 = (0..10).flat_map(|i| (0..10).map(move |j| cell(i, j))).sum();
+        assert_relative_eq!(total, arrow.area(), max_relative = 1e-9);
+        let around: f64 =
+            arrow.pieces([&lines, &lines], [None, None]).iter().map(|p| p.length).sum();
+        assert_relative_eq!(around, arrow.perimeter(), max_relative = 1e-12);
+        assert_relative_eq!(arrow.open_length(0, 3.5, 0.0, 9.0), 2.25, max_relative = 1e-12);
+    }
+
+    #[test]
+    fn mirror_images() {
+        let arrow = Outline::new(&ARROW).unwrap();
+        assert!(arrow.is_mirrored(1));
+        assert!(!arrow.is_mirrored(0));
+        assert_relative_eq!(arrow.above(1, 1.5).area(), 3.0, max_relative = 1e-12);
+    }
+
+    #[test]
+    fn nonsense_is_refused() {
+        let bow_tie = [[0.0, 0.0], [1.0, 1.0], [1.0, 0.0], [0.0, 1.2]];
+        assert!(matches!(Outline::new(&bow_tie), Err(OutlineError::Crossing(..))));
+        assert_eq!(Outline::new(&[[0.0, 0.0], [1.0, 1.0]]), Err(OutlineError::Count(2)));
+        let line = [[0.0, 0.0], [1.0, 1.0], [2.0, 2.0]];
+        assert_eq!(Outline::new(&line), Err(OutlineError::Flat));
+        let nan = [[0.0, 0.0], [f64::NAN, 1.0], [2.0, 2.0]];
+        assert_eq!(Outline::new(&nan), Err(OutlineError::NotFinite(2)));
+    }
+}

@@ -1,0 +1,157 @@
+//! The open face: how much water leaves it, from moisture below and air above.
+
+use crate::dough::mixture::Mixture;
+use crate::matter::brine::{SALT_MOLAR_MASS, saturated_activity_at, solubility_at};
+use crate::matter::flour::Oswin;
+use crate::matter::moist_air::saturation_pressure_pa;
+use crate::transfer::mass_transfer::vapour_concentration;
+
+/// How the last cell answers a flux q out of the face: face moisture = `at_rest` - `per_flux` q.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Response {
+    pub(crate) at_rest: f64,
+    pub(crate) per_flux: f64,
+}
+
+/// The air's side: q = coefficient (c_face - c_air - c_own q).
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Vapour {
+    /// Mass-transfer coefficient, m/s.
+    pub(crate) coefficient: f64,
+    /// Vapour in the air, kg/m³.
+    pub(crate) in_air: f64,
+    /// Vapour that the load itself adds to the air for each kg/m²s that leaves it, s/m.
+    pub(crate) own: f64,
+}
+
+/// What the face does at one temperature.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Face {
+    /// Water leaving, kg/m²s.
+    pub(crate) flux: f64,
+    pub(crate) moisture: f64,
+    /// ∂flux/∂T at constant face moisture, damped by the response, kg/m²s K.
+    pub(crate) slope: f64,
+}
+
+/// Below this ln(a/(1-a)) the flour is bone dry for every purpose.
+const DRIEST: f64 = -16.0;
+
+struct Balance<'a> {
+    mixture: &'a Mixture,
+    response: Response,
+    oswin: Oswin,
+    /// q = gain a - offset.
+    gain: f64,
+    offset: f64,
+}
+
+/// How a material gives water to the air at its open face.
+pub(crate) trait Sorption {
+    /// The face in balance with the cells below and the air above, at a temperature.
+    fn face(&self, response: Response, vapour: Vapour, kelvin: f64) -> Face;
+    /// Moisture below which no brine is left, at °C.
+    fn brine_exhausted_at(&self, t: f64) -> f64;
+}
+
+impl Sorption for Mixture {
+    fn face(&self, response: Response, vapour: Vapour, kelvin: f64) -> Face {
+        solve(self, response, vapour, kelvin)
+    }
+
+    fn brine_exhausted_at(&self, t: f64) -> f64 {
+        self.plateau(t).low
+    }
+}
+
+/// Solves face moisture, water activity and flux together at `kelvin`.
+///
+/// Residual: at_rest - per_flux q(a) - u(a) falls as a rises; on the plateau of the
+/// saturated brine u is free and a is known, so that q is explicit.
+fn solve(mixture: &Mixture, response: Response, vapour: Vapour, kelvin: f64) -> Face {
+    let t = kelvin - 273.15;
+    let effective = vapour.coefficient / (1.0 + vapour.coefficient * vapour.own);
+    let oswin = Oswin::at(t);
+    let balance = Balance {
+        mixture,
+        response,
+        oswin,
+        gain: effective * vapour_concentration(saturation_pressure_pa(kelvin), kelvin),
+        offset: effective * vapour.in_air,
+    };
+    let activity = saturated_activity_at(t);
+    let logit = (activity / (1.0 - activity)).ln();
+    let low = mixture.flour * oswin.held_at_logit(logit);
+    let on_plateau = response.at_rest - response.per_flux * balance.flux(activity);
+    let (activity, damping) = if on_plateau < low {
+        balance.below_plateau(logit)
+    } else if on_plateau <= low + mixture.salt / solubility_at(t) {
+        (activity, 1.0)
+    } else {
+        (balance.above_plateau(t, activity), 1.0)
+    };
+    let flux = balance.flux(activity);
+    // d ln(p_sat/T)/dT by Clausius and Clapeyron: 2.4 MJ/kg over 461.5 J/kg K, less 1/T.
+    let relative_slope = (5200.0 / kelvin - 1.0) / kelvin;
+    Face {
+        flux,
+        moisture: response.at_rest - response.per_flux * flux,
+        slope: balance.gain * activity * relative_slope * damping,
+    }
+}
+
+impl Balance<'_> {
+    fn flux(&self, activity: f64) -> f64 {
+        self.gain * activity - self.offset
+    }
+
+    /// Newton's method on y = ln(a/(1-a)), kept between bounds: (activity, damping).
+    fn below_plateau(&self, top: f64) -> (f64, f64) {
+        let (mut low, mut high) = (DRIEST, top);
+        let mut y = self.first_guess(top);
+        let mut damping = 1.0;
+        for _ in 0..60 {
+            let activity = 1.0 / (1.0 + (-y).exp());
+            let held = self.mixture.flour * self.oswin.held_at_logit(y);
+            let residual =
+                self.response.at_rest - self.response.per_flux * self.flux(activity) - held;
+            if residual > 0.0 {
+                low = y
+            } else {
+                high = y
+            }
+            let held_slope = self.oswin.n * held;
+            let flux_slope = self.response.per_flux * self.gain * activity * (1.0 - activity);
+            damping = held_slope / (held_slope + flux_slope);
+            let step = residual / (held_slope + flux_slope);
+            let next = y + step;
+            y = if next > low && next < high { next } else { 0.5 * (low + high) };
+            if step.abs() < 1e-8 || high - low < 1e-10 {
+                break;
+            }
+        }
+        (1.0 / (1.0 + (-y).exp()), damping)
+    }
+
+    /// The activity that would stop the diffusion resistance from mattering, or that of the
+    /// moisture at rest, whichever is lower.
+    fn first_guess(&self, top: f64) -> f64 {
+        let supplied = (self.response.at_rest / self.response.per_flux + self.offset) / self.gain;
+        if supplied <= 0.0 || supplied >= 1.0 {
+            return top;
+        }
+        (supplied / (1.0 - supplied)).ln().clamp(DRIEST, top)
+    }
+
+    /// More water than the salt can saturate: bisection on the molality of the brine.
+    fn above_plateau(&self, t: f64, saturated: f64) -> f64 {
+        let (mut low, mut high) = (0.0, solubility_at(t) / SALT_MOLAR_MASS);
+        for _ in 0..48 {
+            let m = 0.5 * (low + high);
+            let (activity, moisture) = self.mixture.moisture_at_molality(m, &self.oswin);
+            let at_face = self.response.at_rest - self.response.per_flux * self.flux(activity);
+            if moisture > at_face { low = m } else { high = m }
+        }
+        self.mixture.moisture_at_molality(0.5 * (low + high), &self.oswin).0.max(saturated)
+    }
+}

@@ -1,0 +1,158 @@
+//! Words of care beside the steps they belong to, and the sources of all values.
+
+use serde::Deserialize;
+
+use super::lookup::Named;
+
+/// Whom a caution is about.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Ages {
+    /// Any group.
+    All,
+    /// A group with a child younger than three.
+    #[serde(rename = "under-3")]
+    Under3,
+    /// The adult who does the step.
+    Adults,
+}
+
+/// How pieces were dried, where a caution hangs on it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Dried {
+    /// In the room.
+    Air,
+    /// In an oven.
+    Oven,
+}
+
+/// A short, general word of care. It never replaces the programme's own rules.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Caution {
+    /// Its name in answers.
+    pub id: String,
+    /// What it is about, in a few words.
+    pub title: String,
+    /// The only way of drying it holds for, if there is one.
+    pub dried: Option<Dried>,
+    /// The steps it belongs to.
+    pub steps: Vec<String>,
+    /// Whom it is about.
+    pub ages: Ages,
+    /// One to three short sentences.
+    pub text: String,
+    /// The id of its source.
+    pub source: String,
+}
+
+impl Caution {
+    /// Whether it belongs to a step done for a group with a child so young.
+    pub fn applies(&self, step: &str, youngest_years: f64) -> bool {
+        self.steps.iter().any(|of| of == step)
+            && (self.ages != Ages::Under3 || youngest_years < 3.0)
+    }
+
+    /// Title of its source; the bare id should the source be missing.
+    pub fn source_title(&self) -> &str {
+        super::source(&self.source).map_or(&self.source, |source| &source.title)
+    }
+}
+
+impl Named for Caution {
+    fn name(&self) -> &str {
+        &self.id
+    }
+}
+
+/// What kind of source stands behind a value.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
+pub enum SourceKind {
+    /// The value was seen in print.
+    #[serde(rename = "printed")]
+    Printed,
+    /// Worked out for this project from stated inputs.
+    #[serde(rename = "computed")]
+    Computed,
+    /// What kitchens and classrooms usually do.
+    #[serde(rename = "common practice, no source")]
+    CommonPractice,
+    /// Remembered from the named work, not checked against it.
+    #[serde(rename = "from memory")]
+    FromMemory,
+}
+
+/// Where a value comes from.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Source {
+    /// Its name in the other tables.
+    pub id: String,
+    /// Author, year and work, or what was done.
+    pub title: String,
+    /// How far it can be relied on.
+    pub kind: SourceKind,
+    /// What it states, and how it was seen.
+    pub note: String,
+}
+
+impl Named for Source {
+    fn name(&self) -> &str {
+        &self.id
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::tables::{self, SourceKind};
+
+    /// Every step a plan makes: `plan` uses these words.
+    const STEPS: [&str; 22] = [
+        "wash", "fill", "freeze", "turn-out", "pack", "carry", "temper", "use", "rinse", "gather",
+        "mix", "roll", "bake", "air-dry", "cool", "paint", "glue", "photo", "seal", "dry", "wrap",
+        "give",
+    ];
+
+    #[test]
+    fn steps_are_known_and_each_has_a_caution() {
+        let known = |step: &str| STEPS.contains(&step);
+        for caution in tables::cautions() {
+            assert!(caution.steps.iter().all(|step| known(step)), "{}", caution.id);
+        }
+        for task in tables::tasks() {
+            assert!(known(task.step()), "{}", task.name());
+        }
+        for step in STEPS {
+            assert!(tables::cautions_at(step, 2.0).next().is_some(), "{step} has no caution");
+        }
+    }
+
+    #[test]
+    fn ages_choose() {
+        let has = |years| tables::cautions_at("roll", years).any(|of| of.id == "small-parts");
+        assert!(has(2.0) && has(2.9) && !has(3.0));
+    }
+
+    #[test]
+    fn the_texts_are_short() {
+        for caution in tables::cautions() {
+            assert!(caution.text.ends_with('.'), "{}", caution.id);
+            let words = caution.text.split_whitespace().count();
+            assert!(words <= 45, "{}: {words} words", caution.id);
+        }
+    }
+
+    #[test]
+    fn the_id_of_a_source_tells_its_kind() {
+        for source in tables::sources() {
+            let told = match source.id.as_str() {
+                "common-practice" => SourceKind::CommonPractice,
+                id if id.starts_with("from-memory-") => SourceKind::FromMemory,
+                id if id.starts_with("computed-") => SourceKind::Computed,
+                _ => continue,
+            };
+            assert_eq!(source.kind, told, "{}", source.id);
+        }
+    }
+}

@@ -1,0 +1,91 @@
+//! Turns an embedded file into typed rows, and makes the row types.
+
+use std::{collections::BTreeMap, sync::LazyLock};
+
+use serde::de::DeserializeOwned;
+use thiserror::Error;
+
+use super::topics::TOPICS;
+
+/// A table as parsed on first use.
+pub(super) type Table<Row> = LazyLock<Result<Vec<Row>, TableError>>;
+
+/// An embedded file that does not say what its rows need.
+#[derive(Debug, Clone, PartialEq, Error)]
+pub enum TableError {
+    /// Not TOML, a missing or unknown key, a value of the wrong kind.
+    #[error("tables/{topic}.toml: {reason}")]
+    Unreadable {
+        /// The file's stem.
+        topic: &'static str,
+        /// What the parser says, with the line.
+        reason: String,
+    },
+    /// No such file is embedded.
+    #[error("there is no table “{0}”")]
+    NoSuchTable(&'static str),
+}
+
+/// The typed rows of one topic.
+pub(super) fn load<Row: DeserializeOwned>(topic: &'static str) -> Result<Vec<Row>, TableError> {
+    let file =
+        TOPICS.iter().find(|file| file.name == topic).ok_or(TableError::NoSuchTable(topic))?;
+    let unreadable = |reason: String| TableError::Unreadable { topic, reason };
+    let mut lists: BTreeMap<String, Vec<Row>> =
+        toml::from_str(file.text).map_err(|error| unreadable(error.to_string()))?;
+    let rows =
+        lists.remove(file.row).ok_or_else(|| unreadable(format!("holds no [[{}]]", file.row)))?;
+    match lists.keys().next() {
+        None => Ok(rows),
+        Some(stray) => Err(unreadable(format!("[[{stray}]] does not belong here"))),
+    }
+}
+
+/// A row type: the keys every row has (name, other names, source, note) and its own.
+macro_rules! row {
+    ($(#[$doc:meta])* $row:ident { $($(#[$field_doc:meta])* $field:ident: $kind:ty,)* }) => {
+        $(#[$doc])*
+        #[derive(Debug, Clone, PartialEq, serde::Deserialize)]
+        #[serde(deny_unknown_fields)]
+        pub struct $row {
+            name: String,
+            #[serde(default)]
+            also: Vec<String>,
+            source: String,
+            #[serde(default)]
+            sources: std::collections::BTreeMap<String, String>,
+            #[serde(default)]
+            note: Option<String>,
+            $($(#[$field_doc])* $field: $kind,)*
+        }
+
+        impl $row {
+            /// The row's name.
+            pub fn name(&self) -> &str {
+                &self.name
+            }
+
+            /// What else one should know of it.
+            pub fn note(&self) -> Option<&str> {
+                self.note.as_deref()
+            }
+
+            /// The id of the source of one value, by its key in the file.
+            pub fn source_of(&self, key: &str) -> &str {
+                self.sources.get(key).unwrap_or(&self.source)
+            }
+        }
+
+        impl crate::tables::lookup::Named for $row {
+            fn name(&self) -> &str {
+                &self.name
+            }
+
+            fn also(&self) -> &[String] {
+                &self.also
+            }
+        }
+    };
+}
+
+pub(super) use row;

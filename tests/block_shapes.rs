@@ -1,0 +1,111 @@
+//! Volumes, areas and refusals of the mould shapes.
+
+use std::f64::consts::PI;
+
+use solidby::block::mesh::{Mesh, Resolution};
+use solidby::block::shape::{Shape, ShapeError};
+use solidby::units::{Length, in_millilitres, in_millimetres, millilitres, millimetres as mm};
+
+/// Each shape with its volume (mL) and area of top, side and base (cm²) in closed form.
+fn shapes() -> Vec<(&'static str, Shape, f64, [f64; 3])> {
+    let arrow =
+        [[0.0, 1.0], [3.0, 1.0], [3.0, 0.0], [5.0, 1.5], [3.0, 3.0], [3.0, 2.0], [0.0, 2.0]];
+    let slant = (40.0_f64.powi(2) + 10.0 * 10.0).sqrt();
+    vec![
+        ("box", Shape::cuboid(mm(100.0), mm(80.0), mm(40.0)).unwrap(), 320.0, [80.0, 144.0, 80.0]),
+        (
+            "round",
+            Shape::round(mm(80.0), mm(50.0)).unwrap(),
+            80.0 * PI,
+            [16.0 * PI, 40.0 * PI, 16.0 * PI],
+        ),
+        (
+            "cup",
+            Shape::cup(mm(80.0), mm(60.0), mm(40.0)).unwrap(),
+            PI * 4.0 / 3.0 * (9.0 + 12.0 + 16.0),
+            [16.0 * PI, 7.0 * PI * slant / 10.0, 9.0 * PI],
+        ),
+        (
+            "ring",
+            Shape::ring(mm(150.0), mm(50.0), mm(50.0)).unwrap(),
+            PI * (56.25 - 6.25) * 5.0,
+            [50.0 * PI, 100.0 * PI, 50.0 * PI],
+        ),
+        ("ball", Shape::ball(mm(60.0)).unwrap(), 36.0 * PI, [0.0, 36.0 * PI, 0.0]),
+        (
+            "half ball",
+            Shape::half_ball(mm(80.0)).unwrap(),
+            2.0 / 3.0 * PI * 64.0,
+            [16.0 * PI, 32.0 * PI, 0.0],
+        ),
+        (
+            "arrow",
+            Shape::outlined(&arrow, mm(100.0), mm(30.0)).unwrap(),
+            72.0,
+            [24.0, 3.0 * 2.0 * 14.0, 24.0],
+        ),
+    ]
+}
+
+#[test]
+fn meshes_have_the_true_volume_and_area() {
+    for (name, shape, volume, areas) in shapes() {
+        assert!((in_millilitres(shape.volume()) / volume - 1.0).abs() < 1e-9, "{name} volume");
+        for resolution in [Resolution::Coarse, Resolution::Working] {
+            let mesh = Mesh::of(&shape, resolution, 1.0);
+            let found = mesh.total_volume() * 1e6;
+            assert!((found / volume - 1.0).abs() < 1e-6, "{name} {resolution:?}: {found} mL");
+            for (found, wanted) in mesh.areas().into_iter().zip(areas) {
+                let found = found * 1e4;
+                // Bowls are built of thin frusta: their area is short by up to 0.1 %.
+                assert!(
+                    (found - wanted).abs() <= 2e-3 * wanted,
+                    "{name} {resolution:?}: {found} cm², wanted {wanted}"
+                );
+            }
+        }
+    }
+}
+
+#[test]
+fn fills_and_measured_volumes() {
+    for (name, shape, volume, _) in shapes() {
+        let half = shape.holding(millilitres(0.5 * volume)).unwrap();
+        let found = in_millilitres(half.volume());
+        assert!((found / (0.5 * volume) - 1.0).abs() < 1e-6, "{name}: {found} mL");
+        let deep = in_millimetres(half.fill());
+        assert!(deep < in_millimetres(shape.depth()), "{name}");
+        let grown = shape.scaled_to_hold(millilitres(2.0 * volume)).unwrap();
+        assert!((in_millilitres(grown.volume()) / volume - 2.0).abs() < 1e-9, "{name} grown");
+        let above = shape.filled_to(shape.depth() * 1.01);
+        assert!(matches!(above, Err(ShapeError::TooDeep { .. })), "{name}");
+        let much = shape.holding(millilitres(1.01 * volume));
+        assert!(matches!(much, Err(ShapeError::Volume { .. })), "{name}");
+    }
+}
+
+#[test]
+fn nonsense_is_refused() {
+    let ok = mm(50.0);
+    for bad in [0.0, -1.0, f64::NAN, f64::INFINITY, 1e300, 0.5].map(mm) {
+        let refused = |shape: Result<Shape, ShapeError>| {
+            assert!(matches!(shape, Err(ShapeError::Length { .. })), "{bad:?}: {shape:?}");
+        };
+        refused(Shape::cuboid(bad, ok, ok));
+        refused(Shape::cuboid(ok, ok, bad));
+        refused(Shape::round(bad, ok));
+        refused(Shape::cup(ok, bad, ok));
+        refused(Shape::ball(bad));
+        refused(Shape::half_ball(bad));
+        refused(Shape::ring(ok, bad, ok));
+        refused(Shape::outlined(&[[0.0, 0.0], [1.0, 0.0], [0.0, 1.0]], bad, ok));
+        refused(Shape::round(ok, ok).unwrap().filled_to(bad));
+    }
+    let narrow = |inner: f64| Shape::ring(mm(100.0), mm(inner), ok);
+    assert!(matches!(narrow(100.0), Err(ShapeError::Hole { .. })));
+    assert!(matches!(narrow(120.0), Err(ShapeError::Hole { .. })));
+    let bow_tie = [[0.0, 0.0], [1.0, 1.0], [1.0, 0.0], [0.0, 1.2]];
+    assert!(matches!(Shape::outlined(&bow_tie, ok, ok), Err(ShapeError::Outline(_))));
+    let size: Length = mm(100.0);
+    assert!(Shape::round(size, ok).unwrap().scaled_to_hold(millilitres(-3.0)).is_err());
+}

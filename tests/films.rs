@@ -1,0 +1,197 @@
+//! Air properties and film coefficients against printed and recomputed values.
+
+use solidby::matter::air::{DryAir, standard_atmosphere};
+use solidby::transfer::convection::{self as c, Facing, Past};
+use solidby::transfer::radiation::radiative_film;
+use solidby::units::{Velocity, celsius, fraction, in_film, millimetres, pascals};
+use uom::si::velocity::meter_per_second;
+
+struct Case {
+    source: &'static str,
+    found: f64,
+    expected: f64,
+    /// Relative.
+    tolerance: f64,
+    reason: &'static str,
+}
+
+fn check(cases: &[Case]) {
+    for case in cases {
+        let error = case.found / case.expected - 1.0;
+        assert!(
+            error.abs() <= case.tolerance,
+            "{}: found {}, expected {}, off by {:+.3} % (allowed {} %: {})",
+            case.source,
+            case.found,
+            case.expected,
+            100.0 * error,
+            100.0 * case.tolerance,
+            case.reason
+        );
+    }
+}
+
+#[test]
+fn dry_air_against_a_reference_equation_of_state() {
+    let source = "CoolProp air at 101325 Pa, physics/freezing.md 6";
+    let reason = "ideal gas and dilute transport against the real gas";
+    let mut cases = Vec::new();
+    for (t, density, k, nu, pr) in [
+        (-18.0, Some(1.3847), 0.02297, 1.1775e-5, Some(0.7138)),
+        (-9.0, None, 0.02367, 1.2536e-5, Some(0.7123)),
+        (0.0, None, 0.02436, 1.3316e-5, None),
+        (20.0, None, 0.02587, 1.5114e-5, Some(0.708)),
+    ] {
+        let air = DryAir::at(celsius(t), standard_atmosphere());
+        let mut add = |found, expected| {
+            cases.push(Case { source, found, expected, tolerance: 2.5e-3, reason });
+        };
+        add(air.conductivity, k);
+        add(air.kinematic_viscosity, nu);
+        density.map(|density| add(air.density, density));
+        pr.map(|pr| add(air.prandtl(), pr));
+    }
+    check(&cases);
+}
+
+#[test]
+fn air_thins_with_altitude() {
+    let low = DryAir::at(celsius(20.0), pascals(101_325.0));
+    let high = DryAir::at(celsius(20.0), pascals(84_000.0));
+    assert!((high.density / low.density - 84_000.0 / 101_325.0).abs() < 1e-12);
+    assert!(high.kinematic_viscosity > low.kinematic_viscosity);
+    assert_eq!(high.conductivity, low.conductivity);
+}
+
+/// The correlations alone, at the Rayleigh or Nusselt numbers printed in the examples.
+#[test]
+fn correlations_against_printed_examples() {
+    let exact = "correlation at the printed Ra and Pr; printed to 3 or 4 figures";
+    check(&[
+        Case {
+            source: "Cengel 9-19E, vertical plate 2 ft",
+            found: c::vertical_nusselt(5.503e8, 0.7256),
+            expected: 102.6,
+            tolerance: 1e-3,
+            reason: exact,
+        },
+        Case {
+            source: "Cengel, plate 0.6 m, vertical",
+            found: c::vertical_nusselt(7.649e8, 0.7202),
+            expected: 113.3,
+            tolerance: 1.5e-3,
+            reason: exact,
+        },
+        Case {
+            source: "Cengel, plate 0.6 m, hot side up",
+            // The example keeps the branch for Ra < 1e7 a little past its end.
+            found: c::unstable_plate_nusselt(0.999_999e7) * 1.195_f64.powf(0.25) * 0.02808 / 0.15,
+            expected: 5.944,
+            tolerance: 2e-3,
+            reason: exact,
+        },
+        // Printed with 0.27 Ra^(1/4) at the same Ra.
+        Case {
+            source: "Cengel, plate 0.6 m, hot side down",
+            found: c::stable_plate_nusselt(1.195e7) * 0.02808 / 0.15,
+            expected: 2.972,
+            tolerance: 2e-3,
+            reason: exact,
+        },
+        Case {
+            source: "Cengel, pipe 8 cm",
+            found: c::horizontal_cylinder_nusselt(1.869e6, 0.7241),
+            expected: 17.40,
+            tolerance: 1e-3,
+            reason: exact,
+        },
+    ]);
+}
+
+#[test]
+fn natural_films_of_a_cold_box() {
+    let source = "recomputed with CoolProp air, surface 0 °C, air −18 °C, physics/freezing.md 6";
+    let reason = "our air is within 0.25 % of theirs; printed to 3 figures";
+    let mut cases = Vec::new();
+    for (length, surface, films) in [
+        (30.0, 0.0, [7.40, 10.19, 5.10, 7.64]),
+        (50.0, 0.0, [6.36, 8.97, 4.48, 6.29]),
+        (100.0, 0.0, [5.24, 7.54, 3.77, 4.96]),
+        (150.0, 0.0, [4.70, 6.81, 3.41, 4.37]),
+        (100.0, 20.0, [6.22, 8.99, 4.49, 5.84]),
+        (100.0, -5.0, [4.86, 6.97, 3.49, 4.62]),
+    ] {
+        let facings = [Facing::Vertical, Facing::Unstable, Facing::Stable, Facing::Sphere];
+        for (facing, expected) in facings.into_iter().zip(films) {
+            // The plates' area over perimeter is a quarter of the edge of a square.
+            let size = match facing {
+                Facing::Unstable | Facing::Stable => length / 4.0,
+                _ => length,
+            };
+            let found = in_film(c::natural(
+                facing,
+                millimetres(size),
+                celsius(surface),
+                celsius(-18.0),
+                standard_atmosphere(),
+            ));
+            cases.push(Case { source, found, expected, tolerance: 1e-2, reason });
+        }
+    }
+    check(&cases);
+}
+
+#[test]
+fn forced_films_of_a_fan_freezer() {
+    let source = "recomputed with CoolProp air, film −9 °C, physics/freezing.md 6";
+    let reason = "printed to one decimal";
+    let mut cases = Vec::new();
+    for (speed, length, films) in [
+        (0.25, 50.0, [8.9, 7.6, 9.0]),
+        (0.25, 100.0, [6.3, 5.4, 6.1]),
+        (0.5, 50.0, [12.5, 10.8, 12.3]),
+        (0.5, 100.0, [8.9, 7.7, 8.5]),
+        (1.0, 50.0, [17.7, 15.5, 17.0]),
+        (1.0, 100.0, [12.5, 11.2, 11.8]),
+        (2.0, 50.0, [25.1, 22.5, 23.6]),
+        (2.0, 100.0, [17.7, 16.5, 16.5]),
+    ] {
+        for (past, expected) in [Past::Plate, Past::Cylinder, Past::Sphere].into_iter().zip(films) {
+            let found = in_film(c::forced(
+                past,
+                millimetres(length),
+                Velocity::new::<meter_per_second>(speed),
+                celsius(-9.0),
+                celsius(-9.0),
+                standard_atmosphere(),
+            ));
+            let tolerance = 0.05 / expected + 2e-3;
+            cases.push(Case { source, found, expected, tolerance, reason });
+        }
+    }
+    check(&cases);
+}
+
+#[test]
+fn radiation_between_a_block_and_its_surroundings() {
+    let source = "ε 0.95, physics/freezing.md 5";
+    let reason = "printed to 3 figures";
+    let cases: Vec<Case> = [
+        (0.0, -18.0, 3.98),
+        (20.0, -18.0, 4.46),
+        (-5.0, -18.0, 3.86),
+        (0.0, 20.0, 4.90),
+        (0.0, 25.0, 5.03),
+        (0.0, 30.0, 5.17),
+    ]
+    .into_iter()
+    .map(|(surface, around, expected)| Case {
+        source,
+        found: in_film(radiative_film(fraction(0.95), celsius(surface), celsius(around))),
+        expected,
+        tolerance: 2e-3,
+        reason,
+    })
+    .collect();
+    check(&cases);
+}
