@@ -50,6 +50,8 @@ pub struct Task {
     pub group: Option<String>,
     /// Who must be there.
     pub attention: Attention,
+    /// Ovens and freezers in use meanwhile: `kitchen freezer`.
+    pub uses: Vec<String>,
     /// How much of what.
     pub amounts: Vec<Amount>,
     /// What to have at hand.

@@ -159,6 +159,7 @@ fn step(
         start: draft.clock.instant(start),
         end: draft.clock.instant(end),
         attention: task.attention,
+        uses: task.uses.clone(),
         amounts: task.amounts.clone(),
         bring: task.bring.clone(),
         because,

@@ -85,6 +85,7 @@ impl Batch<'_> {
             place: self.plan.places.get(place).map_or_else(String::new, |p| p.name.clone()),
             group: None,
             attention: Attention::Hands,
+            uses: Vec::new(),
             amounts: Vec::new(),
             bring: Vec::new(),
             caution_step: step,
@@ -257,11 +258,18 @@ impl Batch<'_> {
         let what = format!("Bake {} at {setting}{of}", pieces(count, "piece"));
         let mut task = self.task(&name, what, self.home, "bake");
         task.attention = Attention::Watch;
+        task.uses = self.oven().into_iter().collect();
         task.bring = vec!["oven thermometer".to_owned(), "oven gloves".to_owned()];
         if sitting + 1 == sittings.number {
             task.chance = Some(sittings.chance);
         }
         task
+    }
+
+    /// The oven it is baked in, by its name: `kitchen oven`.
+    fn oven(&self) -> Option<String> {
+        let Method::Oven { oven, .. } = self.ornament.method else { return None };
+        self.plan.ovens.get(oven).map(|oven| format!("{} oven", oven.name))
     }
 
     /// On a rack in the room, turned half-way.

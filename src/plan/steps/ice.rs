@@ -133,6 +133,7 @@ impl Making<'_> {
             place: self.place(place),
             group: Some(self.group.name.clone()),
             attention: Attention::Hands,
+            uses: Vec::new(),
             amounts: Vec::new(),
             bring: Vec::new(),
             caution_step: step,
@@ -205,6 +206,9 @@ impl Making<'_> {
             "freeze",
         );
         freeze.attention = Attention::None;
+        let freezer = self.plan.freezers.get(self.ice.freezer);
+        freeze.uses =
+            freezer.map(|freezer| format!("{} freezer", freezer.name)).into_iter().collect();
         draft.spans.push(Passive {
             task: freeze,
             after: fill,

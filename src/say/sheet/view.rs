@@ -92,6 +92,7 @@ struct Quantity {
 /// A caution and the number of its source.
 #[derive(Debug, Serialize)]
 struct Minded {
+    title: String,
     text: String,
     source: usize,
 }
@@ -220,7 +221,11 @@ impl Row {
                 sources.push(source);
                 sources.len() - 1
             });
-            Minded { text: clean(&caution.text), source: known + 1 }
+            Minded {
+                title: one_line(&caution.title),
+                text: clean(&caution.text),
+                source: known + 1,
+            }
         });
         Self {
             at: step.start,
