@@ -50,10 +50,10 @@ pub struct Task {
     pub group: Option<String>,
     /// Who must be there.
     pub attention: Attention,
+    /// Ovens and freezers in use meanwhile: `kitchen freezer`.
+    pub uses: Vec<String>,
     /// How much of what.
     pub amounts: Vec<Amount>,
-    /// Freezer or oven in use meanwhile.
-    pub uses: Vec<String>,
     /// What to have at hand.
     pub bring: Vec<String>,
     /// The step's name in `tables/cautions.toml`.

@@ -97,7 +97,6 @@ pub trait Durations {
     /// [`DurationError`] when the mould or the freezer is outside the model.
     fn freeze(
         &self,
-        plan: &Plan,
         mould: &Mould,
         freezer: &Freezer,
         count: u32,
@@ -107,7 +106,7 @@ pub trait Durations {
     ///
     /// # Errors
     /// [`DurationError`] when the mould is outside the model.
-    fn keeping(&self, plan: &Plan, mould: &Mould) -> Result<Keeping, DurationError>;
+    fn keeping(&self, mould: &Mould, room: Room) -> Result<Keeping, DurationError>;
 
     /// Hours until a piece is dry: in the oven (rests not counted) or in the room.
     ///

@@ -4,7 +4,7 @@ use std::{cell::RefCell, collections::HashMap};
 
 use super::{
     durations::{Drying, DurationError, Durations, Heat, Keeping, Outcomes},
-    file::{Finish, Freezer, Mould, Ornament, OvenKind, Plan, Room},
+    file::{Finish, Freezer, Mould, MouldForm, Ornament, OvenKind, Plan, Room},
     schedule::Amount,
 };
 use crate::{
@@ -12,6 +12,7 @@ use crate::{
         AskError,
         cool::{CoolOn, CoolQuestion, TrayMetal},
         dough::{Dough, DoughQuestion, Method, Sittings, dry_hours},
+        ice::{Block, IceError, IceQuestion, ready_hours},
     },
     dough::{
         drying::{self, Faces},
@@ -19,7 +20,7 @@ use crate::{
         recipe::{Amounts, Recipe},
     },
     place::room::{in_room, room_film},
-    tables,
+    tables::{self, Form},
     transfer::psychrometrics::standard_pressure,
     units::{
         Length, System, ThermodynamicTemperature, Volume, cubic_metres, fraction, hours, in_grams,
@@ -49,6 +50,12 @@ impl From<AskError> for DurationError {
     }
 }
 
+impl From<IceError> for DurationError {
+    fn from(error: IceError) -> Self {
+        Self(error.to_string())
+    }
+}
+
 /// The answer to a question asked before, or `compute`'s.
 fn recall<T: Clone>(
     memory: &RefCell<HashMap<String, T>>,
@@ -66,15 +73,16 @@ fn recall<T: Clone>(
 impl Durations for Physics {
     fn freeze(
         &self,
-        plan: &Plan,
         mould: &Mould,
         freezer: &Freezer,
         count: u32,
     ) -> Result<Outcomes, DurationError> {
-        Ok(Outcomes::new((0..100).map(|n| 6.0 + 0.04 * n as f64).collect()))
+        recall(&self.frozen, format!("{mould:?} {freezer:?} {count}"), || {
+            Ok(Outcomes::new(ready_hours(&ice_question(mould, freezer, count)?)?))
+        })
     }
 
-    fn keeping(&self, plan: &Plan, mould: &Mould) -> Result<Keeping, DurationError> {
+    fn keeping(&self, mould: &Mould, room: Room) -> Result<Keeping, DurationError> {
         Ok(Keeping { temper_h: 0.25, cool_box_h: 5.0 })
     }
 
@@ -145,6 +153,40 @@ impl Durations for Physics {
             _ => 1,
         }
     }
+}
+
+/// The question of the ice room for a mould of the plan.
+fn ice_question(
+    mould: &Mould,
+    freezer: &Freezer,
+    count: u32,
+) -> Result<IceQuestion, DurationError> {
+    let unknown = |error: tables::UnknownName| DurationError(error.to_string());
+    let block = match &mould.form {
+        MouldForm::Unknown => Block::Volume(mould.volume),
+        MouldForm::BuiltIn(name) => {
+            let form = tables::mould(name).map_err(unknown)?.form();
+            let form = form.resized(None, Some(mould.depth)).or_else(|_| form.resized(None, None));
+            Block::Form(form.map_err(|error| DurationError(error.to_string()))?)
+        }
+        MouldForm::Box(length, width) => {
+            Block::Form(Form::Box { length: *length, width: *width, depth: mould.depth })
+        }
+        MouldForm::Round(across) => {
+            Block::Form(Form::Round { across: *across, depth: mould.depth })
+        }
+    };
+    let known_form = matches!(block, Block::Form(_));
+    Ok(IceQuestion {
+        measured: known_form.then_some(mould.volume),
+        fill: known_form.then_some(mould.depth),
+        count,
+        wall: tables::wall(&mould.wall).map_err(unknown)?,
+        freezer: tables::freezer(&freezer.kind).map_err(unknown)?,
+        air: freezer.air,
+        rated: freezer.rated,
+        ..IceQuestion::of(block)?
+    })
 }
 
 /// The question of the dough room for a piece of the plan.

@@ -3,16 +3,16 @@
 use std::collections::BTreeMap;
 
 use chrono::{Days, NaiveTime, TimeDelta, TimeZone, Timelike};
-use ical::component::{valarm::VALARM, vevent::VEVENT};
+use ical::component::{valarm::VALARM, vevent::VEVENT, vtodo::VTODO};
 use ical::prop::{
-    description::DESCRIPTION, dtend::DTEND, dtstart::DTSTART, summary::SUMMARY, trigger::TRIGGER,
-    uid::UID,
+    description::DESCRIPTION, dtend::DTEND, dtstart::DTSTART, due::DUE, summary::SUMMARY,
+    trigger::TRIGGER, uid::UID,
 };
 use ical::tree::cst::IcalCst;
 use proptest::prelude::*;
 use solidby::plan::schedule::{Attention, Schedule};
 use solidby::say::calendar::text::{escape, fold_into, unescape, unfold};
-use solidby::say::calendar::{Options, write};
+use solidby::say::calendar::{Options, write, write_tasks};
 use solidby::say::clean::{clean, shorten};
 use uuid::Uuid;
 
@@ -109,6 +109,27 @@ fn five_hundred_random_plans_are_read_back() {
         events += found.len();
     }
     assert!(events > 2000, "only {events} events");
+}
+
+#[test]
+fn without_reminders_nothing_rings() {
+    let silent = Options { reminder_min: None, ..Options::default() };
+    let file = write(&scenario::class(), &silent).unwrap();
+    assert!(!file.contains("VALARM"));
+}
+
+/// One task for each step that somebody must do, due when it is done.
+#[test]
+fn tasks_are_read_back() {
+    let schedule = scenario::class();
+    let file = write_tasks(&schedule, &Options::default()).unwrap();
+    let calendar = IcalCst::parse(&file).unwrap();
+    calendar.decode().validate().unwrap();
+    assert_eq!(calendar.components::<VEVENT>().count(), 0);
+    let due = calendar.components::<VTODO>().map(|task| task.prop::<DUE>().unwrap().0.into_owned());
+    let steps = schedule.steps.iter().filter(|step| step.attention != Attention::None);
+    let ends = steps.map(|step| step.end.to_utc().format("%Y%m%dT%H%M%SZ").to_string());
+    assert_eq!(due.collect::<Vec<_>>(), ends.collect::<Vec<_>>());
 }
 
 /// The wall clock of the plan is the wall clock of the file, whatever the zone.

@@ -141,7 +141,7 @@ fn amount(random: &mut Random) -> Amount {
 }
 
 fn caution(random: &mut Random) -> Caution {
-    Caution { id: text(random), text: text(random), source: text(random) }
+    Caution { id: text(random), title: text(random), text: text(random), source: text(random) }
 }
 
 fn purchase(random: &mut Random, change: DateTime<Utc>) -> Purchase {

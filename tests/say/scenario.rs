@@ -21,8 +21,13 @@ fn texts(all: &[&str]) -> Vec<String> {
     all.iter().map(|text| (*text).to_owned()).collect()
 }
 
-fn caution(id: &str, text: &str) -> Caution {
-    Caution { id: id.into(), text: text.into(), source: "common practice, no source".into() }
+fn caution(id: &str, title: &str, text: &str) -> Caution {
+    Caution {
+        id: id.into(),
+        title: title.into(),
+        text: text.into(),
+        source: "common practice, no source".into(),
+    }
 }
 
 pub fn step(
@@ -84,6 +89,7 @@ pub fn class() -> Schedule {
             bring: texts(&["freezer bags", "a towel"]),
             cautions: vec![caution(
                 "ice-skin",
+                "Ice and skin",
                 "Ice from the freezer sticks to wet skin: dry hands or a towel.",
             )],
             slack_h: 0.0,
@@ -118,6 +124,7 @@ pub fn class() -> Schedule {
                 .into(),
             cautions: vec![caution(
                 "oven-unattended",
+                "Oven",
                 "Stay in the house while the oven is on; follow its manual.",
             )],
             chance: Some(0.88),
@@ -136,6 +143,7 @@ pub fn class() -> Schedule {
             place: "class".into(),
             cautions: vec![caution(
                 "ice-choking",
+                "Choking",
                 "No piece a child could swallow: stay with the children, take small bits away.",
             )],
             ..step(

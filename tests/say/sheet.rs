@@ -149,7 +149,10 @@ fn hostile_text_is_inert_everywhere() {
             (step.because, step.group) = (text.into(), Some(text.into()));
             (step.bring, step.uses) = (vec![text.into()], vec![text.into()]);
             step.amounts.iter_mut().for_each(|a| (a.what, a.text) = (text.into(), text.into()));
-            step.cautions.iter_mut().for_each(|c| (c.text, c.source) = (text.into(), text.into()));
+            step.cautions.iter_mut().for_each(|c| {
+                c.title = text.into();
+                (c.text, c.source) = (text.into(), text.into())
+            });
         }
         for carry in &mut schedule.carry {
             (carry.purpose, carry.items) = (text.into(), vec![text.into()]);

@@ -27,11 +27,11 @@ impl Default for Fixed {
 }
 
 impl Durations for Fixed {
-    fn freeze(&self, _: &Plan, _: &Mould, _: &Freezer, _: u32) -> Result<Outcomes, DurationError> {
+    fn freeze(&self, _: &Mould, _: &Freezer, _: u32) -> Result<Outcomes, DurationError> {
         Ok(Outcomes::exactly(self.freeze_h))
     }
 
-    fn keeping(&self, _: &Plan, _: &Mould) -> Result<Keeping, DurationError> {
+    fn keeping(&self, _: &Mould, _: Room) -> Result<Keeping, DurationError> {
         Ok(Keeping { temper_h: 0.25, cool_box_h: 6.0 })
     }
 

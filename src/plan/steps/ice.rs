@@ -54,8 +54,8 @@ pub fn add_ice(
     // All that may freeze at once is counted as freezing at once, so that any
     // mix of rounds that fits the freezer keeps its promise.
     let in_freezer: u32 = plan.moulds.iter().map(|mould| mould.own).sum();
-    let freezing = durations.freeze(plan, mould, freezer, in_freezer.min(freezer.holds))?;
-    let keeping = durations.keeping(plan, mould)?;
+    let freezing = durations.freeze(mould, freezer, in_freezer.min(freezer.holds))?;
+    let keeping = durations.keeping(mould, plan.room)?;
     for (n, session) in ice.sessions.iter().enumerate() {
         let group = plan.groups.get(session.group).ok_or_else(missing)?;
         let earlier = ice.sessions.iter().take(n).filter(|other| other.group == session.group);

@@ -27,7 +27,7 @@ pub fn events(schedule: &Schedule, options: &Options) -> Vec<Entry> {
     let mut book = Book::new(schedule);
     for step in &schedule.steps {
         if step.attention == Attention::None {
-            book.unattended(step);
+            book.unattended(step, options);
         } else {
             book.attended(step, "", options);
         }
@@ -82,7 +82,7 @@ impl<'a> Book<'a> {
     }
 
     /// The time it takes by itself, silent, and its end, which may ring.
-    fn unattended(&mut self, step: &Step) {
+    fn unattended(&mut self, step: &Step, options: &Options) {
         let (start, end) = span(step.start.to_utc(), step.end.to_utc(), MOMENT);
         let whole = Entry {
             uid: self.uid(step.id.clone()),
@@ -95,15 +95,14 @@ impl<'a> Book<'a> {
             alarm_min: None,
         };
         let (done, after) = span(end, end, MOMENT);
+        let awake = AWAKE.contains(&done.with_timezone(&step.end.timezone()).hour());
         let ending = Entry {
             uid: self.uid(format!("{}#end", step.id)),
             start: done,
             end: after,
             summary: brief(&format!("Done: {}", step.what)),
             description: format!("{}\nFor: {}", step.what, step.purpose),
-            alarm_min: AWAKE
-                .contains(&done.with_timezone(&step.end.timezone()).hour())
-                .then_some(0),
+            alarm_min: options.reminder_min.filter(|_| awake).and(Some(0)),
             ..whole.clone()
         };
         self.entries.extend([whole, ending]);

@@ -33,7 +33,7 @@ struct Lane {
 }
 
 /// Left edge and width in per cent of the day's length.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Clone, Serialize)]
 struct Bar {
     x: String,
     width: String,
@@ -57,8 +57,7 @@ pub fn band(schedule: &Schedule, date: NaiveDate) -> Option<Band> {
     for step in &schedule.steps {
         let Some(bar) = day.bar(step) else { continue };
         for label in labels(step) {
-            let bar =
-                Bar { x: bar.x.clone(), width: bar.width.clone(), words: bar.words.clone(), ..bar };
+            let bar = bar.clone();
             match lanes.iter_mut().find(|lane| lane.label == label) {
                 Some(lane) => lane.bars.push(bar),
                 None => lanes.push(Lane { label, top: 0, bars: vec![bar] }),

@@ -92,6 +92,7 @@ struct Quantity {
 /// A caution and the number of its source.
 #[derive(Debug, Serialize)]
 struct Minded {
+    title: String,
     text: String,
     source: usize,
 }
@@ -109,14 +110,12 @@ impl View {
     pub fn of(schedule: &Schedule) -> Self {
         let now = schedule.computed.with_timezone(&schedule.timezone);
         let today = now.date_naive();
-        let mut sources = Vec::new();
         let dates = dates(schedule);
-        let mut days = Vec::new();
-        // Today is numbered first, as it stands first.
-        let today_row = dates.contains(&today).then(|| Day::of(schedule, today, &mut sources));
-        days.extend(
-            dates.iter().filter(|d| **d != today).map(|d| Day::of(schedule, *d, &mut sources)),
-        );
+        let mut sources = Vec::new();
+        let mut day = |date: &NaiveDate| Day::of(schedule, *date, &mut sources);
+        // Today first: the sources are numbered in the order of reading.
+        let today_rows = dates.get(&today).map(&mut day);
+        let days = dates.iter().filter(|date| **date != today).map(day).collect();
         let next = schedule
             .steps
             .iter()
@@ -129,7 +128,7 @@ impl View {
             span: span(&dates),
             least_sure: least_sure(schedule),
             problems: schedule.problems.iter().map(Trouble::of).collect(),
-            today: today_row,
+            today: today_rows,
             today_date: phrase::long_day(today),
             next: next
                 .map(|s| format!("{}: {}", phrase::day_and_clock(s.start), one_line(&s.what))),
@@ -222,7 +221,11 @@ impl Row {
                 sources.push(source);
                 sources.len() - 1
             });
-            Minded { text: clean(&caution.text), source: known + 1 }
+            Minded {
+                title: one_line(&caution.title),
+                text: clean(&caution.text),
+                source: known + 1,
+            }
         });
         Self {
             at: step.start,
