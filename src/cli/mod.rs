@@ -6,8 +6,10 @@ mod cool;
 mod dough;
 mod failure;
 mod files;
+mod ice;
 mod moment;
 mod plan;
+mod shape;
 mod starter;
 mod tables;
 mod typed;
@@ -95,7 +97,8 @@ fn run(cli: &Cli) -> Result<Reply, Failure> {
         Command::Starter(args) => starter::run(args, &cli.common),
         Command::Dough(args) => dough::run(args, &cli.common),
         Command::Cool(args) => cool::run(args, &cli.common),
-        Command::Ice(_) | Command::Thaw(_) => Err(Failure::other("not here yet")),
+        Command::Ice(args) => ice::run(args, &cli.common),
+        Command::Thaw(_) => Err(Failure::other("not here yet")),
         Command::Tables(args) => tables::run(args, &cli.common),
     }
 }

@@ -1,14 +1,16 @@
-//! The answers on dough in words: how long, what to weigh, what can go wrong.
+//! The answers on dough in words: how long, what to weigh, what can go wrong; and
+//! when a baked piece may be touched.
 
-use super::lines::{Lines, styles};
+use super::{
+    answers::{self, band, time},
+    lines::{Lines, styles},
+};
 use crate::{
     ask::{
-        CautionText, Help, Unsure,
         cool::CoolAnswer,
         dough::{DoughAnswer, Level},
     },
-    belief::Band,
-    units::{System, grams, hours, show_duration, show_mass},
+    units::{System, grams, show_mass},
 };
 use anstyle::Style;
 
@@ -56,10 +58,12 @@ pub fn dough(answer: &DoughAnswer, units: System, width: usize) -> String {
             styles::CAUTION,
         );
     }
-    helps(&mut lines, &answer.helps);
-    unsure(&mut lines, &answer.unsure);
-    cautions(&mut lines, &answer.cautions);
-    notes(&mut lines, &answer.notes);
+    let helps = answer.helps.iter().map(|help| (help.change.as_str(), help.saves_h));
+    answers::helps(&mut lines, helps);
+    let unsure = answer.unsure.iter().map(|it| (it.input, it.share, it.narrow));
+    answers::unsure(&mut lines, unsure);
+    answers::cautions(&mut lines, answer.cautions.iter().map(|it| (it.text, it.source)));
+    answers::notes(&mut lines, &answer.notes);
     lines.finish()
 }
 
@@ -96,68 +100,7 @@ pub fn cool(answer: &CoolAnswer, width: usize) -> String {
             format!("{} most likely, {} to be sure", time(band.p50 / 60.0), time(band.p95 / 60.0));
         lines.hang(&format!("  {what:<14}"), "                ", &words, Style::new());
     }
-    cautions(&mut lines, &answer.cautions);
-    notes(&mut lines, &answer.notes);
+    answers::cautions(&mut lines, answer.cautions.iter().map(|it| (it.text, it.source)));
+    answers::notes(&mut lines, &answer.notes);
     lines.finish()
-}
-
-/// `4 h 35 min most likely (2 h 50 min to 8 h)`.
-pub fn band(band: &Band) -> String {
-    format!("{} most likely ({} to {})", time(band.p50), time(band.p05), time(band.p95))
-}
-
-/// A number of hours in words; never where it is infinite.
-pub fn time(h: f64) -> String {
-    if h.is_finite() { show_duration(hours(h)) } else { "never".to_owned() }
-}
-
-/// What would help, the best first.
-pub fn helps(lines: &mut Lines, helps: &[Help]) {
-    if helps.is_empty() {
-        return;
-    }
-    lines.blank();
-    lines.line("What would help", styles::HEADING);
-    for help in helps {
-        let words = format!("{} (saves {})", help.change, time(help.saves_h));
-        lines.hang("  + ", "    ", &words, Style::new());
-    }
-}
-
-/// What widens the band, the widest first.
-pub fn unsure(lines: &mut Lines, unsure: &[Unsure]) {
-    if unsure.is_empty() {
-        return;
-    }
-    lines.blank();
-    lines.line("What makes this unsure", styles::HEADING);
-    for unknown in unsure.iter().take(3) {
-        let words =
-            format!("{} ({:.0} % of it). {}", unknown.input, 100.0 * unknown.share, unknown.narrow);
-        lines.hang("  ? ", "    ", &words, Style::new());
-    }
-}
-
-/// Words of care with their sources.
-pub fn cautions(lines: &mut Lines, cautions: &[CautionText]) {
-    if cautions.is_empty() {
-        return;
-    }
-    lines.blank();
-    lines.line("Mind", styles::HEADING);
-    for caution in cautions {
-        let words = format!("{} [{}]", caution.text, caution.source);
-        lines.hang("  ! ", "    ", &words, styles::CAUTION);
-    }
-}
-
-/// What was assumed.
-pub fn notes(lines: &mut Lines, notes: &[String]) {
-    if notes.is_empty() {
-        return;
-    }
-    lines.blank();
-    for note in notes {
-        lines.line(note, styles::QUIET);
-    }
 }
