@@ -88,11 +88,6 @@ impl<'a> Search<'a> {
             return;
         }
         *self.nodes -= 1;
-        let mut bounds = bounds.clone();
-        if self.network.contend(&mut bounds).is_err() {
-            return;
-        }
-        let bounds = &bounds;
         let overload = self.network.overload(&bounds.last);
         if !self.improving {
             if self.evenings.fewest(self.network, bounds, &self.required).is_none() {
