@@ -64,9 +64,10 @@ pub fn problem(dice: &mut Dice, most: i32) -> Problem {
 fn windows(dice: &mut Dice, duration: i32, starts: i32, since: i32) -> Vec<Range<i32>> {
     let first = since + dice.roll(0..9);
     let length = dice.roll(1..starts + 1);
-    let mut windows = vec![first..first + duration + length - 1];
+    let end = first + duration + length - 1;
+    let mut windows: Vec<Range<i32>> = std::iter::once(first..end).collect();
     if length < starts && !dice.one_in(3) {
-        let second = windows[0].end + dice.roll(0..5);
+        let second = end + dice.roll(0..5);
         windows.push(second..second + duration + starts - length - 1);
     }
     windows

@@ -6,4 +6,5 @@ mod generate;
 mod months;
 mod oracle;
 mod promises;
+mod reasons;
 mod scale;

@@ -27,6 +27,11 @@ fn sittings(since: i32, until: i32) -> Vec<Range<i32>> {
     (since.max(0)..=until).flat_map(|day| [shift(day, MORNING), shift(day, EVENING)]).collect()
 }
 
+/// A single window.
+fn one(start: i32, length: i32) -> Vec<Range<i32>> {
+    std::iter::once(start..start + length).collect()
+}
+
 struct Builder {
     problem: Problem,
     hands: ResourceId,
@@ -64,7 +69,7 @@ impl Builder {
     /// Eleven blocks from four moulds: three fills, used at 9:30 of `day`.
     fn session(&mut self, day: i32) {
         let goal = self.problem.add_goal(1);
-        let (since, morning) = (day - 14, day * DAY + MORNING.start..day * DAY + MORNING.end);
+        let since = day - 14;
         let mut filled = Vec::new();
         for _ in 0..3 {
             let fill = self.home(goal, 3, since, day - 1);
@@ -77,16 +82,16 @@ impl Builder {
             }
             filled.push((fill, turned));
         }
-        let pack = self.act(goal, 2, vec![morning], true);
+        let pack = self.act(goal, 2, one(day * DAY + MORNING.start, 12), true);
         self.hold(self.hands, 1, pack, pack);
         for (_, turned) in filled {
             self.link(turned, pack, &[0], Some(14 * DAY));
             self.hold(self.freezer, 1, turned, pack);
         }
         let start = day * DAY + 114;
-        let carry = self.act(goal, 5, vec![start - 39..start], false);
-        let temper = self.act(goal, 2, vec![start - 12..start], false);
-        let make = self.act(goal, 6, vec![start..start + 6], false);
+        let carry = self.act(goal, 5, one(start - 39, 39), false);
+        let temper = self.act(goal, 2, one(start - 12, 12), false);
+        let make = self.act(goal, 6, one(start, 6), false);
         self.link(pack, carry, &[0], Some(6));
         self.link(carry, temper, &[0], None);
         self.link(temper, make, &[0], Some(2));

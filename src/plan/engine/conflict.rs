@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::problem::{FactId, GoalId, Problem, ProblemError};
-use super::service::{Verdict, check, served};
+use super::service::{Verdict, check, clashing, served};
 use super::solution::Effort;
 
 /// Goals and facts that cannot hold together. Leaving out any one of the goals
@@ -32,17 +32,12 @@ pub fn conflict(
         let dropped = |fact: usize| gone.contains(&fact);
         check(problem, levels, &mut effort.service.clone(), &dropped) == Verdict::Infeasible
     };
-    let mut levels = wanted.to_vec();
-    levels.resize(problem.goals.len(), None);
+    let mut wanted = wanted.to_vec();
+    wanted.resize(problem.goals.len(), None);
+    let Some(levels) = clashing(problem, &wanted, effort.service) else { return Ok(None) };
     let mut gone = BTreeSet::new();
     if !clash(&levels, &gone) {
         return Ok(None);
-    }
-    for g in 0..levels.len() {
-        let Some(level) = levels[g].take() else { continue };
-        if !clash(&levels, &gone) {
-            levels[g] = Some(level);
-        }
     }
     let facts = facts(problem, &served(problem, &levels));
     for &fact in &facts {

@@ -17,24 +17,22 @@ const EVENINGS_EARLIER: usize = 5;
 const NODES: u64 = 1000;
 
 /// Starts at least as good as `starts` (by activity of the problem; those of
-/// `ids` are planned), looking at no more than `nodes` nodes.
+/// `ids` are planned). `looks` limits the nodes times the activities in them.
 pub(super) fn improve(
     problem: &Problem,
     levels: &Levels,
     ids: &[usize],
     starts: &mut [Option<Tick>],
-    mut nodes: u64,
+    mut looks: u64,
 ) {
     for together in TOGETHER.into_iter().cycle().take(4 * TOGETHER.len()) {
         let goals = by_time(problem, ids, starts);
         let mut better = false;
         for at in (0..goals.len()).step_by(together.div_ceil(2)) {
             let free = &goals[at..goals.len().min(at + together)];
-            let spent = NODES.min(nodes);
-            nodes -= spent;
-            better |= plan_anew(problem, levels, ids, starts, free, spent);
+            better |= plan_anew(problem, levels, ids, starts, free, &mut looks);
         }
-        if nodes == 0 || (!better && together == TOGETHER[TOGETHER.len() - 1]) {
+        if looks == 0 || (!better && together == TOGETHER[TOGETHER.len() - 1]) {
             return;
         }
     }
@@ -59,7 +57,7 @@ fn plan_anew(
     ids: &[usize],
     starts: &mut [Option<Tick>],
     free: &[usize],
-    mut nodes: u64,
+    looks: &mut u64,
 ) -> bool {
     let is_free = |i: usize| free.contains(&problem.activities[i].goal.0);
     let own = || ids.iter().copied().filter(|&i| is_free(i));
@@ -76,7 +74,11 @@ fn plan_anew(
             (first[at], last[at]) = (now[at], now[at]);
         }
     }
+    let size = near.len() as u64;
+    let allowed = NODES.min(looks.div_ceil(size));
+    let mut nodes = allowed;
     let found = best_plan(network, Bounds { first, last }, &mut nodes, Some(now.clone()));
+    *looks = looks.saturating_sub((allowed - nodes) * size);
     match found.best {
         Some((new, _)) if new != now => {
             for (&i, start) in near.iter().zip(new) {

@@ -21,22 +21,6 @@ pub(super) struct Shared {
     pub(super) capacity: u32,
     /// Amount, from, to (positions in this part).
     pub(super) holds: Vec<(u32, usize, usize)>,
-    /// Pairs of holds (positions) that are too much together.
-    pub(super) exclusive: Vec<(usize, usize)>,
-    /// The largest amount of a hold.
-    pub(super) largest: i64,
-}
-
-impl Shared {
-    fn new(capacity: u32, holds: Vec<(u32, usize, usize)>) -> Self {
-        let too_much = |a: usize, b: usize| holds[a].0.saturating_add(holds[b].0) > capacity;
-        let after = |a: usize| a + 1..holds.len();
-        let exclusive = (0..holds.len())
-            .flat_map(|a| after(a).filter(move |&b| too_much(a, b)).map(move |b| (a, b)))
-            .collect();
-        let largest = holds.iter().map(|hold| i64::from(hold.0)).max().unwrap_or(0);
-        Self { capacity, exclusive, largest, holds }
-    }
 }
 
 /// One part of a problem at given levels, in its own numbering.
@@ -118,7 +102,7 @@ impl Network {
         for (resource, holds) in problem.resources.iter().zip(holds) {
             let all: u64 = holds.iter().map(|hold| u64::from(hold.0)).sum();
             if all > resource.capacity.into() && !dropped(resource.fact.0) {
-                network.shared.push(Shared::new(resource.capacity, holds));
+                network.shared.push(Shared { capacity: resource.capacity, holds });
             }
         }
         network

@@ -1,6 +1,8 @@
 //! Why an activity is not later than it is.
 
-use super::problem::{ActivityId, Problem, ResourceId, Tick};
+use std::ops::Range;
+
+use super::problem::{ActivityId, Hold, Problem, ResourceId, Tick};
 use super::solution::Solution;
 
 /// What keeps one activity from starting later, all others staying.
@@ -13,6 +15,9 @@ pub struct Binding {
     /// The links (index into [`Problem::links`]) that forbid `next`, with the
     /// activity at the other end.
     pub links: Vec<(usize, ActivityId)>,
+    /// The activities that end a hold which this one begins, and that it would
+    /// run into.
+    pub holds: Vec<ActivityId>,
     /// The resources that would be overloaded, with the activities that take
     /// part of them.
     pub resources: Vec<(ResourceId, Vec<ActivityId>)>,
@@ -30,16 +35,18 @@ pub fn binding(problem: &Problem, plan: &Solution, activity: ActivityId) -> Opti
     let duration = problem.activities[activity.0].duration;
     let next = windows
         .iter()
-        .filter(|window| {
-            start + 1 + duration <= window.end && window.end - window.start >= duration
-        })
-        .map(|window| window.start.max(start + 1))
-        .next();
+        .map(|window| (window.start.max(start + 1), window.end))
+        .find(|&(next, end)| next + duration <= end)
+        .map(|(next, _)| next);
     let mut binding = Binding { window: next != Some(start + 1), next, ..Binding::default() };
     let Some(next) = next else { return Some(binding) };
     let mut moved = plan.starts.clone();
     moved[activity.0] = Some(next);
     binding.links = broken_links(problem, plan, &moved, activity);
+    let into = |hold: &&Hold| {
+        hold.from == activity && hold.to != activity && plan.start(hold.to) < Some(next + duration)
+    };
+    binding.holds = problem.holds.iter().filter(into).map(|hold| hold.to).collect();
     binding.resources = overloads(problem, &moved, activity);
     binding.evening = new_evening(problem, plan, next, activity);
     Some(binding)
@@ -69,26 +76,30 @@ fn overloads(
     starts: &[Option<Tick>],
     activity: ActivityId,
 ) -> Vec<(ResourceId, Vec<ActivityId>)> {
-    let span = |from: ActivityId, to: ActivityId| {
-        Some((starts[from.0]?, starts[to.0]? + problem.activities[to.0].duration))
+    let span = |hold: &Hold| {
+        let end = starts[hold.to.0]? + problem.activities[hold.to.0].duration;
+        Some(starts[hold.from.0]?..end)
     };
-    let mut overloads = Vec::new();
-    for (r, resource) in problem.resources.iter().enumerate() {
-        let spans: Vec<_> = problem
+    let mine = |hold: &&Hold| hold.from == activity || hold.to == activity;
+    let mut overloads: Vec<(ResourceId, Vec<ActivityId>)> = Vec::new();
+    for own in problem.holds.iter().filter(mine) {
+        let Some(taken) = span(own) else { continue };
+        let beside: Vec<(Range<Tick>, &Hold)> = problem
             .holds
             .iter()
-            .filter(|hold| hold.resource.0 == r)
-            .filter_map(|hold| span(hold.from, hold.to).map(|(start, end)| (start, end, hold)))
+            .filter(|hold| hold.resource == own.resource)
+            .filter_map(|hold| span(hold).map(|span| (span, hold)))
+            .filter(|(span, _)| span.start < taken.end && taken.start < span.end)
             .collect();
-        let mine = |hold: &super::problem::Hold| hold.from == activity || hold.to == activity;
-        let over = spans.iter().map(|span| span.0).find_map(|moment| {
-            let there = || spans.iter().filter(move |s| s.0 <= moment && moment < s.1);
-            let over =
-                there().map(|s| u64::from(s.2.amount)).sum::<u64>() > resource.capacity.into();
-            (over && there().any(|s| mine(s.2)))
-                .then(|| there().filter(|s| !mine(s.2)).map(|s| s.2.from).collect::<Vec<_>>())
+        let capacity = u64::from(problem.resources[own.resource.0].capacity);
+        let over = beside.iter().map(|(span, _)| span.start.max(taken.start)).find_map(|moment| {
+            let there = || beside.iter().filter(|(span, _)| span.contains(&moment));
+            let amount: u64 = there().map(|(_, hold)| u64::from(hold.amount)).sum();
+            let others = || there().filter(|(_, hold)| !mine(hold)).map(|(_, hold)| hold.from);
+            (amount > capacity).then(|| others().collect())
         });
-        overloads.extend(over.map(|with| (ResourceId(r), with)));
+        let known = overloads.iter().any(|(resource, _)| *resource == own.resource);
+        overloads.extend(over.filter(|_| !known).map(|with| (own.resource, with)));
     }
     overloads
 }

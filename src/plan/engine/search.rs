@@ -88,30 +88,32 @@ impl<'a> Search<'a> {
             return;
         }
         *self.nodes -= 1;
-        let mut bounds = bounds.clone();
-        if self.network.contend(&mut bounds).is_err() {
-            return;
-        }
-        let bounds = &bounds;
-        let overload = self.network.overload(&bounds.last);
         if !self.improving {
-            if self.evenings.fewest(self.network, bounds, &self.required).is_none() {
-                return;
+            let evenings = self.evenings.fewest(self.network, bounds, &self.required);
+            if evenings.is_some() {
+                self.resolve(bounds);
             }
-            return match overload {
-                None => self.record(&bounds.last),
-                Some(holds) => self.order(bounds, &holds),
-            };
+            return;
         }
         match self.hopeful(bounds) {
             Hope::Better => {}
-            Hope::OnlyByBalance if overload.is_none() => return self.record(&bounds.last),
+            Hope::OnlyByBalance if self.network.overload(&bounds.last).is_none() => {
+                return self.record(&bounds.last);
+            }
             Hope::OnlyByBalance | Hope::None => return,
         }
-        match (self.undecided(&bounds.last), overload) {
-            (Some(evening), _) => self.decide(bounds, evening),
-            (None, Some(holds)) => self.order(bounds, &holds),
-            (None, None) => self.record(&bounds.last),
+        match self.undecided(&bounds.last) {
+            Some(evening) => self.decide(bounds, evening),
+            None => self.resolve(bounds),
+        }
+    }
+
+    /// Settles the latest overload of a resource; without any, the latest
+    /// schedule is a plan.
+    fn resolve(&mut self, bounds: &Bounds) {
+        match self.network.overload(&bounds.last) {
+            None => self.record(&bounds.last),
+            Some(holds) => self.order(bounds, &holds),
         }
     }
 

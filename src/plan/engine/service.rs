@@ -17,6 +17,8 @@ type Core = Vec<(usize, usize)>;
 
 /// The nodes are spent on checks in shares of the rest.
 const SHARES: u64 = 20;
+/// How many goals that follow each other may move to let others in.
+const NEIGHBOURS: usize = 3;
 /// Nodes that every check may use.
 const LEAST_SHARE: u64 = 300;
 
@@ -101,6 +103,18 @@ pub(super) fn place(starts: &mut Starts, ids: &[usize], found: Vec<Tick>) {
     }
 }
 
+/// As few of the goals, as loosely as they still cannot be served, or `None`
+/// when all can.
+pub(super) fn clashing(problem: &Problem, levels: &Levels, nodes: u64) -> Option<Levels> {
+    let all: Vec<usize> = (0..problem.goals.len()).collect();
+    let core = Inquiry::new(problem, nodes).core(&by_time(problem, &all), levels)?;
+    let mut levels = vec![None; levels.len()];
+    for (g, level) in core {
+        levels[g] = Some(level);
+    }
+    Some(levels)
+}
+
 /// The activities of the served goals.
 pub(super) fn served(problem: &Problem, levels: &Levels) -> Vec<usize> {
     (0..problem.activities.len())
@@ -145,7 +159,11 @@ struct Inquiry<'a> {
     plan: Starts,
 }
 
-impl Inquiry<'_> {
+impl<'a> Inquiry<'a> {
+    fn new(problem: &'a Problem, nodes: u64) -> Self {
+        Self { problem, nodes, sure: true, plan: vec![None; problem.activities.len()] }
+    }
+
     /// Whether the goals cannot be served at these levels, as far as a share
     /// of the nodes can tell.
     fn fails(&mut self, levels: &Levels) -> bool {
@@ -153,7 +171,10 @@ impl Inquiry<'_> {
         let mut left = share;
         let verdict = match fit_in(self.problem, levels, &self.plan, &mut LEAST_SHARE.clone()) {
             Some(plan) => Verdict::Feasible(plan),
-            None => check(self.problem, levels, &mut left, &|_| false),
+            None => match check(self.problem, levels, &mut left, &|_| false) {
+                Verdict::Unknown => self.fit_in_anew(levels),
+                verdict => verdict,
+            },
         };
         self.nodes = self.nodes.saturating_sub(share - left);
         self.sure &= verdict != Verdict::Unknown;
@@ -164,6 +185,27 @@ impl Inquiry<'_> {
             }
             Verdict::Infeasible | Verdict::Unknown => true,
         }
+    }
+
+    /// Fits in what the last plan lacks while a few neighbours in it move.
+    fn fit_in_anew(&self, levels: &Levels) -> Verdict {
+        let goal = |i: usize| self.problem.activities[i].goal.0;
+        let all: Vec<usize> = (0..levels.len()).collect();
+        for few in by_time(self.problem, &all).windows(NEIGHBOURS) {
+            let mut known = self.plan.clone();
+            for (i, start) in known.iter_mut().enumerate() {
+                if few.contains(&goal(i)) {
+                    *start = None;
+                }
+            }
+            if known == self.plan {
+                continue;
+            }
+            if let Some(plan) = fit_in(self.problem, levels, &known, &mut LEAST_SHARE.clone()) {
+                return Verdict::Feasible(plan);
+            }
+        }
+        Verdict::Unknown
     }
 
     /// The fewest of the goals `from..` in `order` so that these fail, or `None`.
@@ -242,8 +284,7 @@ fn only(levels: &Levels, goals: &[usize]) -> Levels {
 
 fn assign_group(problem: &Problem, group: &[usize], nodes: u64) -> (Levels, Starts, bool) {
     let order = by_time(problem, group);
-    let mut inquiry =
-        Inquiry { problem, nodes, sure: true, plan: vec![None; problem.activities.len()] };
+    let mut inquiry = Inquiry::new(problem, nodes);
     let start = only(&vec![Some(0); problem.goals.len()], group);
     let mut cores: Vec<Core> = Vec::new();
     loop {

@@ -11,15 +11,23 @@ use super::service::{assign, place, served};
 /// problem gives the same plan on any machine.
 #[derive(Clone, Copy, Debug)]
 pub struct Effort {
-    /// Nodes for deciding what can be served.
+    /// Nodes for deciding what can be served, for each group of goals that
+    /// depend on each other.
     pub service: u64,
-    /// Nodes for improving each independent part, times the activities in it.
-    pub part: u64,
+    /// Nodes for improving long parts a few goals at a time, for each activity
+    /// of the part; a node counts once for every activity it looks at.
+    pub improve: u64,
+    /// Nodes for proving each independent part, times the square of its
+    /// activities (both a node's cost and the depth of the search grow with
+    /// them), and no more than `prove_most` nodes.
+    pub prove: u64,
+    /// The most nodes for proving a part, however small it is.
+    pub prove_most: u64,
 }
 
 impl Default for Effort {
     fn default() -> Self {
-        Self { service: 200_000, part: 2_000_000 }
+        Self { service: 200_000, improve: 4_000, prove: 60_000_000, prove_most: 30_000 }
     }
 }
 
@@ -96,7 +104,7 @@ pub fn solve(problem: &Problem, effort: Effort) -> Result<Solution, ProblemError
     let Ok(bounds) = whole.bounds() else { return Ok(solution) };
     for part in parts(&whole, &bounds, true) {
         let ids: Vec<usize> = part.iter().map(|&i| served[i]).collect();
-        solution.better_part(problem, &ids, bounds.of(&part), effort.part);
+        solution.better_part(problem, &ids, bounds.of(&part), effort);
     }
     Ok(solution)
 }
@@ -116,10 +124,11 @@ impl Objective {
 impl Solution {
     /// Betters the plan of the activities `ids`, which nothing connects with
     /// the others, and adds what it is worth.
-    fn better_part(&mut self, problem: &Problem, ids: &[usize], bounds: Bounds, effort: u64) {
+    fn better_part(&mut self, problem: &Problem, ids: &[usize], bounds: Bounds, effort: Effort) {
         let network = &mut Network::new(problem, ids, &self.levels, &|_| false);
-        let mut nodes = effort / 2 / ids.len() as u64;
-        improve(problem, &self.levels, ids, &mut self.starts, effort / 2);
+        let size = ids.len() as u64;
+        let mut nodes = (effort.prove / (size * size)).min(effort.prove_most);
+        improve(problem, &self.levels, ids, &mut self.starts, effort.improve * size);
         let known = ids.iter().filter_map(|&i| self.starts[i]).collect();
         let found = best_plan(network, bounds, &mut nodes, Some(known));
         let Some((starts, score)) = found.best else { return };
