@@ -4,7 +4,7 @@
 use super::{
     Shared, Work,
     finish::{Made, finish},
-    names::{pieces, slug},
+    names::{named, pieces, slug},
 };
 use crate::{
     plan::{
@@ -269,7 +269,7 @@ impl Batch<'_> {
     /// The oven it is baked in, by its name: `kitchen oven`.
     fn oven(&self) -> Option<String> {
         let Method::Oven { oven, .. } = self.ornament.method else { return None };
-        self.plan.ovens.get(oven).map(|oven| format!("{} oven", oven.name))
+        self.plan.ovens.get(oven).map(|oven| named(&oven.name, "oven"))
     }
 
     /// On a rack in the room, turned half-way.

@@ -3,7 +3,7 @@
 
 use super::{
     MOULD_ROOM, Shared, Work, mould_words,
-    names::{day_words, pieces, slug},
+    names::{day_words, named, pieces, slug},
 };
 use crate::{
     plan::{
@@ -207,8 +207,7 @@ impl Making<'_> {
         );
         freeze.attention = Attention::None;
         let freezer = self.plan.freezers.get(self.ice.freezer);
-        freeze.uses =
-            freezer.map(|freezer| format!("{} freezer", freezer.name)).into_iter().collect();
+        freeze.uses = freezer.map(|freezer| named(&freezer.name, "freezer")).into_iter().collect();
         draft.spans.push(Passive {
             task: freeze,
             after: fill,
