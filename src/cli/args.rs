@@ -313,6 +313,12 @@ pub struct PlanArgs {
     /// Write the reminders as a calendar file
     #[arg(long, value_name = "OUT.ics")]
     pub ics: Option<PathBuf>,
+    /// Write what somebody must do as tasks, in a calendar file of their own
+    #[arg(long, value_name = "OUT.ics")]
+    pub ics_tasks: Option<PathBuf>,
+    /// Write a sheet to print for the fridge door
+    #[arg(long, value_name = "OUT.html")]
+    pub sheet: Option<PathBuf>,
     /// Minutes of warning before each step with hands
     #[arg(long, value_name = "MINUTES", default_value_t = 30, value_parser = clap::value_parser!(u32).range(0..=1440))]
     pub remind: u32,

@@ -1,4 +1,4 @@
-//! `solidby plan`: the whole prep, printed and written as a calendar file.
+//! `solidby plan`: the whole prep, printed and written as a calendar file and as a sheet.
 
 use std::path::Path;
 
@@ -14,6 +14,7 @@ use crate::{
     say::{
         calendar::{self, Options},
         listing::{Detail, listing},
+        sheet::{self, SheetOptions},
     },
 };
 
@@ -30,7 +31,13 @@ pub fn run(args: &PlanArgs, common: &Common) -> Result<Reply, Failure> {
     let schedule = plan::lay_out(&plan, now, &Physics::default())
         .map_err(|error| Failure::input(format!("{}: {error}", args.file.display())))?;
     if let Some(out) = &args.ics {
-        write_calendar(out, &schedule, args)?;
+        write_calendar(out, &schedule, args, Kind::Events)?;
+    }
+    if let Some(out) = &args.ics_tasks {
+        write_calendar(out, &schedule, args, Kind::Tasks)?;
+    }
+    if let Some(out) = &args.sheet {
+        write_sheet(out, &schedule, args)?;
     }
     let text = if common.json {
         let json = serde_json::to_string_pretty(&schedule)
@@ -43,31 +50,64 @@ pub fn run(args: &PlanArgs, common: &Common) -> Result<Reply, Failure> {
     Ok(Reply { text, outcome })
 }
 
-/// Writes the calendar; a calendar of ours that is there already is revised.
-fn write_calendar(out: &Path, schedule: &Schedule, args: &PlanArgs) -> Result<(), Failure> {
+/// What a calendar file holds; never both.
+#[derive(Debug, Clone, Copy)]
+enum Kind {
+    Events,
+    Tasks,
+}
+
+/// Writes a calendar file; one of ours that is there already is revised.
+fn write_calendar(
+    out: &Path,
+    schedule: &Schedule,
+    args: &PlanArgs,
+    kind: Kind,
+) -> Result<(), Failure> {
     let name = out.display();
     let options = Options {
         reminder_min: Some(args.remind).filter(|minutes| *minutes > 0),
         ..Options::default()
     };
-    let text = match files::read_if_there(out)? {
-        Some(previous) if !args.force => {
-            calendar::revise(&previous, schedule, &options).map_err(|error| {
-                Failure::input(format!(
-                    "{name}: {error}; choose another name, or add --force to overwrite it"
-                ))
-            })?
-        }
-        _ => calendar::write(schedule, &options),
+    let text = match (files::read_if_there(out)?.filter(|_| !args.force), kind) {
+        (Some(previous), Kind::Events) => calendar::revise(&previous, schedule, &options),
+        (Some(previous), Kind::Tasks) => calendar::revise_tasks(&previous, schedule, &options),
+        (None, Kind::Events) => Ok(calendar::write(schedule, &options)),
+        (None, Kind::Tasks) => Ok(calendar::write_tasks(schedule, &options)),
     };
+    let text = text.map_err(|error| {
+        let help = "choose another name, or add --force to overwrite it";
+        Failure::input(format!("{name}: {error}; {help}"))
+    })?;
     let Some(text) = text else {
         anstream::eprintln!("no step is left, so {name} was not written");
         return Ok(());
     };
     files::write(out, &text)?;
-    let events = text.matches("BEGIN:VEVENT").count();
+    let (component, noun) = match kind {
+        Kind::Events => ("BEGIN:VEVENT", "events"),
+        Kind::Tasks => ("BEGIN:VTODO", "tasks"),
+    };
+    let number = text.matches(component).count();
     anstream::eprintln!(
-        "wrote {name}: {events} events. To import it again later, delete the old calendar first."
+        "wrote {name}: {number} {noun}. To import it again later, delete the old calendar first."
     );
+    Ok(())
+}
+
+/// Writes the sheet; only one of ours is overwritten.
+fn write_sheet(out: &Path, schedule: &Schedule, args: &PlanArgs) -> Result<(), Failure> {
+    let name = out.display();
+    let foreign = |text: &String| !args.force && !sheet::is_ours(text);
+    if files::read_if_there(out)?.as_ref().is_some_and(foreign) {
+        return Err(Failure::input(format!(
+            "{name}: the file is not a sheet written by this program; choose another name, or \
+             add --force to overwrite it"
+        )));
+    }
+    let page = sheet::write(schedule, &SheetOptions::default())
+        .map_err(|error| Failure::other(format!("{name} could not be written: {error}")))?;
+    files::write(out, &page)?;
+    anstream::eprintln!("wrote {name}: open it in a browser and print it");
     Ok(())
 }

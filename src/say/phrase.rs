@@ -4,11 +4,7 @@ use chrono::{DateTime, Datelike, NaiveDate};
 use chrono_tz::Tz;
 
 use crate::belief::Verdict;
-
-/// `Wed 9 Dec`.
-pub fn day(date: NaiveDate) -> String {
-    format!("{} {} {}", date.weekday(), date.day(), date.format("%b"))
-}
+pub use crate::plan::steps::{day_words as day, time_words as day_and_clock};
 
 /// `Wednesday 9 December`.
 pub fn long_day(date: NaiveDate) -> String {
@@ -18,11 +14,6 @@ pub fn long_day(date: NaiveDate) -> String {
 /// `07:40`, on the wall clock of its zone.
 pub fn clock(at: DateTime<Tz>) -> String {
     at.format("%H:%M").to_string()
-}
-
-/// `Wed 9 Dec 07:40`.
-pub fn day_and_clock(at: DateTime<Tz>) -> String {
-    format!("{} {}", day(at.date_naive()), clock(at))
 }
 
 /// `2 h 30 min`, to the minute; days from 48 h on.

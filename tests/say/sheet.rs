@@ -3,7 +3,7 @@
 use std::collections::HashSet;
 
 use solidby::plan::schedule::{Problem, Schedule};
-use solidby::say::sheet::{SheetOptions, write};
+use solidby::say::sheet::{SheetOptions, is_ours, write};
 
 use crate::random::{self, HOSTILE};
 use crate::scenario::class;
@@ -88,6 +88,13 @@ fn the_class_as_it_was() {
     check(&html);
     assert!(!html.contains("http:") && !html.contains("https:"));
     insta::assert_snapshot!(html);
+}
+
+#[test]
+fn a_sheet_is_known_again() {
+    assert!(is_ours(&sheet(&class())));
+    let quoted = "<html><head></head><meta name=\"generator\" content=\"solidby prep sheet\">";
+    assert!(!is_ours(quoted) && !is_ours(""));
 }
 
 #[test]

@@ -4,7 +4,7 @@
 use super::{
     Shared, Work,
     finish::{Made, finish},
-    names::{pieces, slug},
+    names::{named, pieces, slug},
 };
 use crate::{
     plan::{
@@ -184,7 +184,7 @@ impl Batch<'_> {
             let mut last = rolled;
             for sitting in 0..sittings.number {
                 let mut task = self.sitting(&sittings, at, (load, loads), sitting, count);
-                task.uses = vec![format!("{} oven", stove.name)];
+                task.uses = vec![named(&stove.name, "oven")];
                 let booking = self.shared.in_hours(self.home, self.goal, sittings.hours);
                 let id = draft.task(task, booking);
                 draft.then(last, id);

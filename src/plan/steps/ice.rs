@@ -3,7 +3,7 @@
 
 use super::{
     MOULD_ROOM, Shared, Work, mould_words,
-    names::{day_words, pieces, slug},
+    names::{day_words, named, pieces, slug},
 };
 use crate::{
     plan::{
@@ -123,7 +123,7 @@ impl Making<'_> {
 
     fn freezer_name(&self) -> Vec<String> {
         let freezer = self.plan.freezers.get(self.ice.freezer);
-        freezer.map(|freezer| format!("{} freezer", freezer.name)).into_iter().collect()
+        freezer.map(|freezer| named(&freezer.name, "freezer")).into_iter().collect()
     }
 
     fn place(&self, place: usize) -> String {

@@ -34,6 +34,8 @@ impl Default for SheetOptions {
     }
 }
 
+/// The writer's name in every sheet.
+const GENERATOR: &str = "solidby prep sheet";
 const TEMPLATE: &str = "sheet.html";
 
 /// The whole plan as one HTML file: today, the other days, shopping, notes.
@@ -45,7 +47,13 @@ pub fn write(schedule: &Schedule, options: &SheetOptions) -> Result<String, Shee
     let page = page.template_from_named_str(TEMPLATE, include_str!("sheet.html"))?;
     let css = format!("{}{}", palette::css(), include_str!("sheet.css"));
     let view = Serde(View::of(schedule));
-    Ok(page.render(context! { css, view, reasons => options.reasons })?)
+    Ok(page.render(context! { css, view, generator => GENERATOR, reasons => options.reasons })?)
+}
+
+/// Whether a file is a sheet that this program wrote, so that it may be replaced.
+pub fn is_ours(file: &str) -> bool {
+    let marker = format!("<meta name=\"generator\" content=\"{GENERATOR}\">");
+    file.split("</head>").next().is_some_and(|head| head.contains(&marker))
 }
 
 /// A value that is missing is an error, and every value is escaped.
