@@ -82,6 +82,8 @@ pub struct DoughQuestion {
     pub faces: Option<Faces>,
     /// Time in air before the oven.
     pub pre_dry: Option<Time>,
+    /// Oven settings before the last one, each with its time.
+    pub oven_steps: Vec<(ThermodynamicTemperature, Time)>,
     /// Prescribed conditions.
     pub exact: Option<Exact>,
     /// Units of the words.
@@ -193,8 +195,15 @@ impl DoughQuestion {
             let words = ["the hole", "1 mm", "nine tenths of the size", "5 mm"];
             inside(in_millimetres(hole), (1.0, largest), words)?;
         }
-        if let Method::Oven(at, _) = self.method {
+        let last = match self.method {
+            Method::Oven(at, _) => Some(at),
+            Method::Air => None,
+        };
+        for at in self.oven_steps.iter().map(|(at, _)| *at).chain(last) {
             inside(in_celsius(at), (40.0, 200.0), ["the oven", "40 C", "200 C", "93 C"])?;
+        }
+        for (_, lasts) in &self.oven_steps {
+            inside(in_hours(*lasts), (0.0, 48.0), ["an oven step", "0 h", "48 h", "1 h"])?;
         }
         if let Some(room) = self.room {
             inside(in_celsius(room), (5.0, 40.0), ["the room", "5 C", "40 C", "20 C"])?;

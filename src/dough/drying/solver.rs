@@ -348,7 +348,7 @@ impl<'a, S: Sorption> March<'a, S> {
     /// it makes: (underside, upper face).
     fn unit_fluxes(&mut self, d: f64, implicit: f64, both: bool) -> [f64; 2] {
         let density = self.slab.solids_density;
-        let mut unit = |values: &mut [f64], at: usize| {
+        let unit = |values: &mut [f64], at: usize| {
             let width = self.grid.width[at];
             values.fill(0.0);
             values[at] = implicit / (density * width);
@@ -557,7 +557,7 @@ impl<'a, S: Sorption> Around<'a, S> {
             let move_by = next - kelvin;
             kelvin = next;
             faces = self.faces(responses, kelvin, faces.under);
-            if move_by.abs() < 1e-4 {
+            if move_by.abs() < 1e-3 {
                 break;
             }
             let next_residual = self.residual(air, base, kelvin, faces.flux());
@@ -570,16 +570,17 @@ impl<'a, S: Sorption> Around<'a, S> {
     /// Both faces, each of which dries the other a little: the underside's flux q solves
     /// q = under(upper(q)), by secants from a guess.
     fn faces(&self, responses: Responses, kelvin: f64, guess: f64) -> Faces {
+        let warm = self.material.warm(kelvin);
         let upper_at = |under: f64| {
             let at_rest = responses.upper.at_rest - responses.upper_of_under * under;
-            self.material.face(Response { at_rest, ..responses.upper }, self.vapour, kelvin)
+            self.material.face(&warm, Response { at_rest, ..responses.upper }, self.vapour)
         };
         let Some(under_vapour) = self.under_vapour else {
             return Faces { upper: upper_at(0.0), under: 0.0, under_slope: 0.0 };
         };
         let under_at = |upper: f64| {
             let at_rest = responses.under.at_rest - responses.under_of_upper * upper;
-            self.material.face(Response { at_rest, ..responses.under }, under_vapour, kelvin)
+            self.material.face(&warm, Response { at_rest, ..responses.under }, under_vapour)
         };
         let mut tried = guess;
         let mut upper = upper_at(tried);
@@ -587,7 +588,7 @@ impl<'a, S: Sorption> Around<'a, S> {
         let mut slope = 0.0;
         for _ in 0..20 {
             let excess = under.flux - tried;
-            if excess.abs() <= 1e-7 * (upper.flux.abs() + under.flux.abs()) {
+            if excess.abs() <= 1e-5 * (upper.flux.abs() + under.flux.abs()) {
                 break;
             }
             let before = (tried, under.flux);
@@ -618,7 +619,11 @@ mod tests {
     struct LinearFilm(f64);
 
     impl Sorption for LinearFilm {
-        fn face(&self, response: Response, _: Vapour, _: f64) -> Face {
+        type Warm = ();
+
+        fn warm(&self, _: f64) {}
+
+        fn face(&self, (): &(), response: Response, _: Vapour) -> Face {
             let flux = self.0 * response.at_rest / (1.0 + self.0 * response.per_flux);
             let moisture = response.at_rest - response.per_flux * flux;
             Face { flux, moisture, slope: 0.0 }
@@ -680,7 +685,11 @@ mod tests {
     struct ConstantFlux(f64);
 
     impl Sorption for ConstantFlux {
-        fn face(&self, response: Response, _: Vapour, _: f64) -> Face {
+        type Warm = ();
+
+        fn warm(&self, _: f64) {}
+
+        fn face(&self, (): &(), response: Response, _: Vapour) -> Face {
             let moisture = response.at_rest - response.per_flux * self.0;
             Face { flux: self.0, moisture, slope: 0.0 }
         }
