@@ -178,6 +178,8 @@ struct March<'a, S> {
     under: Vec<f64>,
     kelvin: f64,
     kelvin_rate: f64,
+    /// Flux out of the underside at the end of the last step.
+    under_flux: f64,
     time: f64,
     limit: f64,
     stop_when_done: bool,
@@ -192,6 +194,7 @@ struct Trial {
     kelvin: f64,
     kelvin_rate: f64,
     face: Face,
+    under_flux: f64,
     evaporated: f64,
     error: f64,
 }
@@ -224,6 +227,7 @@ impl<'a, S: Sorption> March<'a, S> {
             under: cells(),
             kelvin: slab.kelvin,
             kelvin_rate: 0.0,
+            under_flux: 0.0,
             time: 0.0,
             limit,
             stop_when_done,
@@ -272,7 +276,7 @@ impl<'a, S: Sorption> March<'a, S> {
         self.u.reverse();
         self.rate.reverse();
         self.turned = true;
-        self.step = self.step.min(1.0);
+        self.step = self.step.min(30.0);
     }
 
     fn advance(&mut self, air: &Air, began: f64, left: f64) {
@@ -315,7 +319,7 @@ impl<'a, S: Sorption> March<'a, S> {
             air.kelvin(since + implicit),
             responses(&self.first),
             self.kelvin,
-            self.kelvin + implicit * self.kelvin_rate,
+            (self.kelvin + implicit * self.kelvin_rate, self.under_flux),
         );
         let explicit = (1.0 - GAMMA) / GAMMA;
         for i in 0..slab.cells {
@@ -324,7 +328,12 @@ impl<'a, S: Sorption> March<'a, S> {
         }
         let base = self.kelvin + explicit * (one.kelvin - self.kelvin);
         self.factored.solve(&mut self.second);
-        let two = around.balance(air.kelvin(since + dt), responses(&self.second), base, one.kelvin);
+        let two = around.balance(
+            air.kelvin(since + dt),
+            responses(&self.second),
+            base,
+            (one.kelvin, one.faces.under),
+        );
         for i in 0..slab.cells {
             self.second[i] -= two.faces.taken_from(self.upper[i], self.under[i]);
         }
@@ -339,6 +348,7 @@ impl<'a, S: Sorption> March<'a, S> {
             kelvin: two.kelvin,
             kelvin_rate,
             face: two.faces.upper,
+            under_flux: two.faces.under,
             evaporated: dt * ((1.0 - GAMMA) * first_flux + GAMMA * second_flux),
             error,
         }
@@ -373,6 +383,7 @@ impl<'a, S: Sorption> March<'a, S> {
         self.u.copy_from_slice(&self.second);
         self.kelvin = trial.kelvin;
         self.kelvin_rate = trial.kelvin_rate;
+        self.under_flux = trial.under_flux;
         let after = self.instant_values();
         self.note_goals(dt, before, after);
         self.time += dt;
@@ -537,9 +548,9 @@ impl<'a, S: Sorption> Around<'a, S> {
 
     /// The temperature at which storage, heat from around and evaporation balance:
     /// Newton with the face's own slope, then secants, kept between bounds.
-    fn balance(&self, air: f64, responses: Responses, base: f64, guess: f64) -> Balanced {
-        let mut kelvin = guess.clamp(230.0, 600.0);
-        let mut faces = self.faces(responses, kelvin, 0.0);
+    fn balance(&self, air: f64, responses: Responses, base: f64, guess: (f64, f64)) -> Balanced {
+        let mut kelvin = guess.0.clamp(230.0, 600.0);
+        let mut faces = self.faces(responses, kelvin, guess.1);
         let mut residual = self.residual(air, base, kelvin, faces.flux());
         let radiative = radiative_si(self.emissivity, kelvin, air);
         let evaporative =
