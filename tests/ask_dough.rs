@@ -5,6 +5,7 @@ use solidby::ask::AskError;
 use solidby::ask::dough::*;
 use solidby::belief::Band;
 use solidby::dough::drying::Faces;
+use solidby::dough::recipe::Recipe;
 use solidby::units::*;
 
 mod kitchen;
@@ -167,6 +168,31 @@ fn brown_and_crack_grow_with_heat_and_thickness() {
 }
 
 #[test]
+fn the_change_named_removes_the_risk() {
+    let risks = |question: &DoughQuestion| answer(question).unwrap().risks;
+    let text = |question: &DoughQuestion, id| {
+        risks(question).into_iter().find(|risk| risk.id == id).unwrap().text
+    };
+    let gone = |question: &DoughQuestion, id| risks(question).iter().all(|risk| risk.id != id);
+    let hot = asked(6.0, oven(149.0));
+    assert!(text(&hot, RiskId::Puff).contains("Set the oven to 105 °C"));
+    assert!(gone(&asked(6.0, oven(105.0)), RiskId::Puff));
+    assert!(text(&hot, RiskId::Brown).contains("Set the oven to 110 °C"));
+    assert!(gone(&asked(6.0, oven(110.0)), RiskId::Brown));
+    let thick = asked(12.0, oven(93.0));
+    println!("{}", text(&thick, RiskId::Crack));
+    let gentle = DoughQuestion {
+        pre_dry: Some(hours(24.0)),
+        faces: Some(Faces::Two),
+        ..asked(7.2, oven(93.0))
+    };
+    assert!(gone(&gentle, RiskId::Crack));
+    let damp = |rh| DoughQuestion { humidity: Some(percents(rh)), ..asked(4.0, Method::Air) };
+    assert!(text(&damp(80.0), RiskId::Humid).contains("below 60 %"));
+    assert!(gone(&damp(59.0), RiskId::Humid));
+}
+
+#[test]
 fn humid_rooms() {
     // Issue 4, point 5: never from the deliquescence point, with reason and remedy; warned 65 to 75 %.
     for (t, humidity) in [(20.0, 75.0), (20.0, 80.0), (30.0, 90.0), (10.0, 75.0), (40.0, 76.0)] {
@@ -313,6 +339,26 @@ fn the_best_way_out() {
     let thickest = ways.thickest_mm.unwrap();
     let p95 = |mm: f64| answer(&asked(mm, oven(93.3))).unwrap().dry_h.unwrap().p95;
     assert!(p95(thickest) <= 48.0 && p95(thickest + 0.5) > 48.0);
+}
+
+#[test]
+fn doughs_with_little_or_no_salt() {
+    // Below saturation the water activity starts above the brine's and falls as salt is added.
+    let with_salt = |salt: f64| {
+        let recipe = Recipe::by_mass(grams(250.0), grams(salt), grams(125.0)).unwrap();
+        DoughQuestion { dough: Dough::Weighed(recipe), ..asked(4.0, Method::Air) }
+    };
+    let mut before = 1.0;
+    for salt in [0.0, 5.0, 20.0, 60.0, 125.0] {
+        let answer = answer(&with_salt(salt)).unwrap();
+        println!(
+            "{salt} g: a_w {:.3}, hard {:?} h",
+            answer.water_activity_start, answer.nominal.hard_h
+        );
+        assert!(answer.water_activity_start <= before && answer.hard_h.is_some());
+        before = answer.water_activity_start;
+    }
+    assert_relative_eq!(before, 0.753, epsilon = 0.002);
 }
 
 #[test]

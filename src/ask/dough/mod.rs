@@ -11,7 +11,7 @@ use serde::Serialize;
 use super::shared::{AskError, CautionText, Help, Unknowns, Unsure, cautions_at};
 use crate::belief::Band;
 use crate::dough::drying::{CELLS, Faces, NeverDry, Outcome, Point, drying_limit};
-use crate::units::{Time, in_fraction, in_grams, in_hours};
+use crate::units::{Ratio, Time, in_fraction, in_grams, in_hours, percents};
 use inputs::{Inputs, PRIORS};
 
 use question::Checked;
@@ -82,6 +82,14 @@ impl Checked<'_> {
         (inputs, outcome)
     }
 
+    /// Share of the wet mass lost in balance with the room; from an oven into a room too
+    /// moist for a balance, with one of 70 %, as [`crate::dough::drying::Drying::goals`] has it.
+    fn mass_loss(&self, inputs: &Inputs) -> Option<Ratio> {
+        let room = inputs.room;
+        let loss = |humidity| inputs.recipe.mass_loss(room.air, humidity);
+        loss(room.humidity).or_else(|| self.oven.and_then(|_| loss(percents(70.0))))
+    }
+
     fn outcomes(&self, unknowns: &Unknowns, turn_at: Option<Time>) -> Vec<[f64; 2]> {
         let hours_or_never = |time: Result<Time, NeverDry>| time.map_or(f64::INFINITY, in_hours);
         unknowns
@@ -132,7 +140,7 @@ pub fn answer(question: &DoughQuestion) -> Result<DoughAnswer, AskError> {
         let band = |nominal: Option<f64>, n| nominal.and_then(|_| Band::of(&column(n)));
         (band(hard, 0), band(dry, 1), unknowns.unsure(&column(1)))
     };
-    let loss = inputs.recipe.mass_loss(inputs.room.air, inputs.room.humidity);
+    let loss = checked.mass_loss(&inputs);
     let wet = inputs.recipe.density().value * checked.volume().value * 1e3;
     Ok(DoughAnswer {
         hard_h: hard_band,

@@ -122,7 +122,7 @@ fn crack(checked: &Checked<'_>, nominal: &Outcome) -> Option<Risk> {
     let level = if difference < CRACKS_LIKELY { Level::Some } else { Level::High };
     let thinner = millimetres((0.6 * in_millimetres(checked.asked.thickness)).max(3.0));
     let text = format!(
-        "The face is hard while the middle still holds much water and will shrink: it may crack or curl. Roll it evenly, nearer {}, and start cooler or in air.",
+        "The face is hard while the middle still holds much water and will shrink: it may crack or curl. Roll it evenly, nearer {}, dry both faces on a rack, and begin with a day in air.",
         show_length(thinner, checked.asked.units),
     );
     Some(Risk { id: RiskId::Crack, level, text })

@@ -4,7 +4,8 @@
 //! ∂u/∂t = D(T) ∂²u/∂x², the face loses what the air takes, the piece is warmed by
 //! convection and radiation and cooled by evaporation. Time: two-stage, second-order,
 //! L-stable diagonally implicit Runge-Kutta (Alexander 1977, SIAM J. Numer. Anal.
-//! 14:1006) with step control; water is conserved to rounding.
+//! 14:1006) with step control, within 0.25 % of far smaller steps on the anchors of
+//! drying notes 2.5; water is conserved to rounding.
 
 use super::around::{Around, Responses};
 use super::face::{Face, Response, Sorption};
