@@ -58,6 +58,7 @@ fn question(args: &DoughArgs, common: &Common) -> Result<DoughQuestion, AskError
             FacesArg::Turn => Faces::Turn,
         }),
         pre_dry: args.pre_dry,
+        oven_steps: Vec::new(),
         sittings: None,
         exact: args.exact.then_some(Exact { film: args.film, diffusivity: args.diffusivity }),
         units: common.units.unwrap_or_default(),

@@ -216,6 +216,7 @@ fn question(drying: &Drying<'_>) -> DoughQuestion {
         // The plan's pieces lie on a wire rack, in the oven and out of it.
         faces: Some(Faces::Two),
         pre_dry: None,
+        oven_steps: Vec::new(),
         sittings,
         exact: None,
         units: System::Metric,

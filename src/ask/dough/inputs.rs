@@ -45,6 +45,7 @@ pub(super) struct Inputs {
     diffusion: f64,
     thickness: Length,
     oven_air: Option<ThermodynamicTemperature>,
+    oven_offset: f64,
     oven_film: f64,
     oven_vapour: f64,
     room_film: f64,
@@ -66,6 +67,7 @@ impl Inputs {
             diffusion: row[2],
             thickness: asked.thickness * row[4],
             oven_air: checked.oven.map(|(at, _)| celsius(in_celsius(at) + row[8])),
+            oven_offset: row[8],
             oven_film: row[9],
             oven_vapour: row[10],
             room_film: row[11],
@@ -85,6 +87,7 @@ impl Inputs {
             diffusion: 1.0,
             thickness: asked.thickness,
             oven_air: checked.oven.map(|(at, _)| at),
+            oven_offset: 0.0,
             oven_film: 1.0,
             oven_vapour: 0.0,
             room_film: 1.0,
@@ -128,18 +131,9 @@ impl Inputs {
     fn stages(&self, checked: &Checked<'_>) -> Vec<Stage> {
         let air = |lasts: Time| self.air_stage(checked, lasts);
         let stages = match (self.oven_air, &checked.asked.method) {
-            (Some(at), Method::Oven(..)) => {
+            (Some(last), Method::Oven(..)) => {
                 let pre_dry = checked.asked.pre_dry.filter(|time| *time > seconds(0.0));
-                let oven = self.oven_stage(checked, at);
-                let baking = match checked.asked.sittings {
-                    None => vec![oven],
-                    Some(sittings) => {
-                        let one = [Stage { lasts: sittings.lasts, ..oven }, air(sittings.rest)];
-                        let all = std::iter::repeat_n(one, sittings.number as usize).flatten();
-                        all.chain([air(seconds(0.0))]).collect()
-                    }
-                };
-                pre_dry.map(air).into_iter().chain(baking).collect()
+                pre_dry.map(air).into_iter().chain(self.oven_stages(checked, last)).collect()
             }
             _ => vec![air(seconds(0.0))],
         };
@@ -151,6 +145,31 @@ impl Inputs {
         let given = checked.asked.exact.and_then(|exact| exact.film);
         let modelled = || self.room_film * room_film(&self.room, checked.size, checked.pressure);
         in_room(&self.room, given.unwrap_or_else(modelled), checked.pressure, lasts)
+    }
+
+    /// The steps and the last setting, each warming up from the one before; or
+    /// the last setting in sittings, the pieces in the room between.
+    fn oven_stages(&self, checked: &Checked<'_>, last: ThermodynamicTemperature) -> Vec<Stage> {
+        let steps = checked.asked.oven_steps.iter().map(|(at, lasts)| {
+            // The dial is as far off in every step as in the last.
+            (celsius(in_celsius(*at) + self.oven_offset), *lasts)
+        });
+        if let Some(sittings) = checked.asked.sittings {
+            let oven = Stage { lasts: sittings.lasts, ..self.oven_stage(checked, last) };
+            let one = [oven, self.air_stage(checked, sittings.rest)];
+            let all = std::iter::repeat_n(one, sittings.number as usize).flatten();
+            return all.chain([self.air_stage(checked, seconds(0.0))]).collect();
+        }
+        let mut before = self.room.air;
+        steps
+            .chain([(last, seconds(0.0))])
+            .map(|(at, lasts)| {
+                let stage = self.oven_stage(checked, at);
+                let warm_up = stage.warm_up.map(|(_, constant)| (before, constant));
+                before = at;
+                Stage { warm_up, lasts, ..stage }
+            })
+            .collect()
     }
 
     fn oven_stage(&self, checked: &Checked<'_>, at: ThermodynamicTemperature) -> Stage {

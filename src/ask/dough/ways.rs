@@ -73,6 +73,7 @@ fn candidates(question: &DoughQuestion) -> Vec<(String, DoughQuestion)> {
     let oven = |t: f64, pre_dry: Option<Time>| DoughQuestion {
         method: Method::Oven(celsius(t), kind.clone()),
         pre_dry,
+        oven_steps: Vec::new(),
         ..question.clone()
     };
     let day = hours(24.0);
@@ -84,7 +85,12 @@ fn candidates(question: &DoughQuestion) -> Vec<(String, DoughQuestion)> {
     let after_air =
         format!("a day in air, then oven at {}", show_temperature(celsius(93.3), units));
     ways.push((after_air, oven(93.3, Some(day))));
-    let air = DoughQuestion { method: Method::Air, pre_dry: None, ..question.clone() };
+    let air = DoughQuestion {
+        method: Method::Air,
+        pre_dry: None,
+        oven_steps: Vec::new(),
+        ..question.clone()
+    };
     ways.push(("air on a rack".to_owned(), DoughQuestion { faces: Some(Faces::Two), ..air }));
     ways
 }
