@@ -159,19 +159,21 @@ impl<'a> Kernel<'a> {
     /// Φ of every cell; returns the greatest enthalpy.
     fn potentials(&mut self) -> f64 {
         let [a, b] = self.medium.frozen;
+        let none = [f64::INFINITY, 0.0];
+        let mut hinges = self.medium.hinges.iter().copied();
+        let [h1, s1] = hinges.next().unwrap_or(none);
+        let [h2, s2] = hinges.next().unwrap_or(none);
+        let above = |h: f64, at: f64| if h > at { h - at } else { 0.0 };
         let mut warmest = f64::NEG_INFINITY;
         for (phi, &h) in self.potential.iter_mut().zip(&self.enthalpy) {
             let m = if h < 0.0 { h } else { 0.0 };
-            *phi = m * (a + b * m);
+            *phi = m * (a + b * m) + s1 * above(h, h1) + s2 * above(h, h2);
             warmest = if h > warmest { h } else { warmest };
         }
-        for &[at, slope] in &self.medium.hinges {
-            if warmest <= at {
-                break;
-            }
+        // Solutions have more hinges; water and reference media end here.
+        for [at, slope] in hinges {
             for (phi, &h) in self.potential.iter_mut().zip(&self.enthalpy) {
-                let over = h - at;
-                *phi += slope * if over > 0.0 { over } else { 0.0 };
+                *phi += slope * above(h, at);
             }
         }
         warmest
@@ -179,6 +181,11 @@ impl<'a> Kernel<'a> {
 
     /// Heat along the links.
     fn conduct(&mut self) {
+        for &(from, to, g) in &self.mesh.singles {
+            let flow = g * (self.potential[from as usize] - self.potential[to as usize]);
+            self.gain[from as usize] -= flow;
+            self.gain[to as usize] += flow;
+        }
         for bundle in &self.mesh.bundles {
             let n = bundle.conductance.len();
             let flow = &mut self.flow[..n];

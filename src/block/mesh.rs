@@ -69,12 +69,24 @@ pub(crate) struct Bundle {
     pub(crate) conductance: Vec<f64>,
 }
 
+/// A run shorter than this is not worth a loop of its own.
+const SHORTEST: usize = 8;
+
+impl Bundle {
+    fn links(&self) -> impl Iterator<Item = (u32, u32, f64)> + '_ {
+        let run = self.conductance.iter().zip(0..);
+        run.map(|(g, k)| (self.from as u32 + k, self.to as u32 + k, *g))
+    }
+}
+
 /// The finite volumes of the computed part of a shape.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Mesh {
     /// m³.
     pub(crate) volume: Vec<f64>,
     pub(crate) bundles: Vec<Bundle>,
+    /// Links in no long run: from, to, area over distance.
+    pub(crate) singles: Vec<(u32, u32, f64)>,
     pub(crate) faces: Vec<Face>,
     /// How many equal parts the whole block has.
     copies: f64,
@@ -110,7 +122,10 @@ impl Mesh {
                 _ => bundles.push(Bundle { from, to, conductance: vec![g] }),
             }
         }
-        Self { volume, bundles, faces, copies }
+        let (bundles, short): (Vec<Bundle>, Vec<Bundle>) =
+            bundles.into_iter().partition(|bundle| bundle.conductance.len() >= SHORTEST);
+        let singles = short.iter().flat_map(Bundle::links).collect();
+        Self { volume, bundles, singles, faces, copies }
     }
 
     /// Number of cells computed.
@@ -140,11 +155,10 @@ impl Mesh {
     /// Sum of the link conductances of each cell, m.
     pub(crate) fn link_sums(&self) -> Vec<f64> {
         let mut sums = vec![0.0; self.volume.len()];
-        for bundle in &self.bundles {
-            for (k, g) in bundle.conductance.iter().enumerate() {
-                sums[bundle.from + k] += g;
-                sums[bundle.to + k] += g;
-            }
+        let runs = self.bundles.iter().flat_map(Bundle::links);
+        for (from, to, g) in runs.chain(self.singles.iter().copied()) {
+            sums[from as usize] += g;
+            sums[to as usize] += g;
         }
         sums
     }

@@ -10,8 +10,8 @@ const FEWEST: f64 = 3.0;
 
 /// An outline wrinkled beyond this (perimeter over that of a circle of its area)
 /// takes more cells, so that its arms are not lost; at most so many times more.
-const WRINKLED: f64 = 1.3;
-const MOST_MORE: f64 = 2.5;
+const WRINKLED: f64 = 1.7;
+const MOST_MORE: f64 = 2.0;
 
 /// How an outline is cut into columns, for any size of it and any depth.
 #[derive(Debug, Clone, PartialEq)]

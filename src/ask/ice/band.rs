@@ -3,10 +3,11 @@
 use rayon::prelude::*;
 
 use super::question::{IceError, IceQuestion};
-use super::scenario::{Outcome, Scenario, period};
+use super::scenario::{Outcome, Scenario};
 use super::unknowns::Unknowns;
 use crate::belief::RUNS;
 use crate::block::mesh::{Pattern, Resolution};
+use crate::units::{Time, hours};
 
 /// What many draws of the unknowns give, one entry a draw.
 #[derive(Debug, Clone, PartialEq)]
@@ -31,7 +32,8 @@ pub fn bands(
 ) -> Result<Bands, IceError> {
     let middle = unknowns.scenario(question, &unknowns.central())?;
     let pattern = Pattern::of(&middle.shape, Resolution::Coarse);
-    let run = |scenario: &Scenario| scenario.run_on(&pattern, period(Resolution::Coarse), false);
+    let period = period(central.solid_h);
+    let run = |scenario: &Scenario| scenario.run_on(&pattern, period, false);
     let coarse = run(&middle)?;
     let ratio = |fine: f64, coarse: f64| {
         let ratio = fine / coarse;
@@ -49,4 +51,11 @@ pub fn bands(
         ready_h: outcomes.iter().map(|o| o.ready_h * ready).collect(),
         draws,
     })
+}
+
+/// How often the films of a coarse run are renewed: the same number of times
+/// for a small block and a large one.
+fn period(solid_h: f64) -> Time {
+    const RENEWALS: f64 = 80.0;
+    hours((solid_h / RENEWALS).clamp(0.02, 0.5))
 }

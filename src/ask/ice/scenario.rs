@@ -69,7 +69,7 @@ impl Scenario {
     /// [`IceError::Medium`] for a solution that never gets firm.
     pub fn run(&self, resolution: Resolution, history: bool) -> Result<Outcome, IceError> {
         let pattern = Pattern::of(&self.shape, resolution);
-        self.run_on(&pattern, period(resolution), history)
+        self.run_on(&pattern, minutes(2.0), history)
     }
 
     /// Freezes it on the grid of a family of shapes, renewing the films every `period`.
@@ -128,12 +128,6 @@ impl Scenario {
         let slower = (below / (below - supercooled)).ln() * below / supercooled;
         1.0 + share * (slower - 1.0)
     }
-}
-
-/// Time between questions to the surroundings: the correction of the coarse
-/// grid takes in that it asks less often.
-pub(super) fn period(resolution: Resolution) -> Time {
-    minutes(if resolution == Resolution::Coarse { 4.0 } else { 2.0 })
 }
 
 /// Whether food that was cold enough has warmed above −12 °C.
