@@ -6,3 +6,4 @@ mod shared;
 
 pub use shared::{AskError, CautionText, Help, Unsure};
 pub mod ice;
+pub mod thaw;
