@@ -48,8 +48,12 @@ fn dry_air_against_a_reference_equation_of_state() {
         };
         add(air.conductivity, k);
         add(air.kinematic_viscosity, nu);
-        density.map(|density| add(air.density, density));
-        pr.map(|pr| add(air.prandtl(), pr));
+        if let Some(density) = density {
+            add(air.density, density);
+        }
+        if let Some(pr) = pr {
+            add(air.prandtl(), pr);
+        }
     }
     check(&cases);
 }
@@ -193,5 +197,50 @@ fn radiation_between_a_block_and_its_surroundings() {
         reason,
     })
     .collect();
+    check(&cases);
+}
+
+#[test]
+fn evaporation_and_condensation() {
+    use solidby::transfer::evaporation::{evaporative_difference, vapour_pressure_over_ice};
+    use solidby::transfer::psychrometrics::vapour_pressure;
+    use solidby::units::{in_kelvins_apart, in_pascals};
+    let reason = "c_p, h_fg and p_s of another formulation; printed to 3 figures";
+    let over_ice = in_pascals(vapour_pressure_over_ice(celsius(-18.0)));
+    let mut cases = vec![Case {
+        source: "IAPWS over ice at −18 °C, 124.9 Pa (from memory)",
+        found: over_ice,
+        expected: 124.9,
+        tolerance: 5e-3,
+        reason: "Magnus form",
+    }];
+    for (water, expected) in [(20.0, 37.8), (10.0, 19.0), (5.0, 13.0), (0.0, 8.6)] {
+        let vapour = pascals(0.8 * over_ice);
+        let found = evaporative_difference(celsius(water), vapour, standard_atmosphere());
+        cases.push(Case {
+            source: "open water, 80 % RH air at −18 °C, physics/freezing.md 5",
+            found: in_kelvins_apart(found),
+            expected,
+            tolerance: 2e-2,
+            reason,
+        });
+    }
+    for (room, humidity, expected) in [
+        (20.0, 0.5, 9.4),
+        (25.0, 0.5, 16.4),
+        (25.0, 0.6, 21.8),
+        (30.0, 0.6, 32.7),
+        (30.0, 0.8, 47.0),
+    ] {
+        let vapour = vapour_pressure(celsius(room), fraction(humidity));
+        let found = evaporative_difference(celsius(0.0), vapour, standard_atmosphere());
+        cases.push(Case {
+            source: "condensation on melting ice, physics/freezing.md 7",
+            found: -in_kelvins_apart(found),
+            expected,
+            tolerance: 1e-2,
+            reason,
+        });
+    }
     check(&cases);
 }

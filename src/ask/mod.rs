@@ -2,6 +2,7 @@
 
 pub mod cool;
 pub mod dough;
+pub mod ice;
 mod shared;
 
 pub use shared::{AskError, CautionText, Help, Unsure};

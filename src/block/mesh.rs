@@ -7,8 +7,9 @@
 
 use std::f64::consts::PI;
 
+use super::prism::Plane;
+use super::revolved;
 use super::shape::{Form, Shape};
-use super::{prism, revolved};
 use crate::units::in_metres;
 
 /// How finely a shape is cut.
@@ -68,12 +69,24 @@ pub(crate) struct Bundle {
     pub(crate) conductance: Vec<f64>,
 }
 
+/// A run shorter than this is not worth a loop of its own.
+const SHORTEST: usize = 8;
+
+impl Bundle {
+    fn links(&self) -> impl Iterator<Item = (u32, u32, f64)> + '_ {
+        let run = self.conductance.iter().zip(0..);
+        run.map(|(g, k)| (self.from as u32 + k, self.to as u32 + k, *g))
+    }
+}
+
 /// The finite volumes of the computed part of a shape.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Mesh {
     /// m³.
     pub(crate) volume: Vec<f64>,
     pub(crate) bundles: Vec<Bundle>,
+    /// Links in no long run: from, to, area over distance.
+    pub(crate) singles: Vec<(u32, u32, f64)>,
     pub(crate) faces: Vec<Face>,
     /// How many equal parts the whole block has.
     copies: f64,
@@ -86,22 +99,7 @@ impl Mesh {
     /// Cuts a filled shape; its depth is stretched by `stretch` (the rise of the
     /// water as it freezes), 1 for none.
     pub fn of(shape: &Shape, resolution: Resolution, stretch: f64) -> Self {
-        let depth = in_metres(shape.fill()) * stretch;
-        match &shape.form {
-            Form::Slab { area } => slab(depth, *area, resolution),
-            Form::Prism(outline) => prism::mesh(outline, depth, resolution),
-            Form::Revolved(profile) => {
-                revolved::mesh(profile, in_metres(shape.fill()), stretch, resolution)
-            }
-            Form::Ball { radius } => {
-                let area = |r: f64| 4.0 * PI * r * r;
-                shells(*radius, area, |r| 4.0 / 3.0 * PI * r.powi(3), resolution)
-            }
-            Form::LongCylinder { radius, length } => {
-                let area = |r: f64| 2.0 * PI * r * length;
-                shells(*radius, area, |r| PI * r * r * length, resolution)
-            }
-        }
+        Pattern::of(shape, resolution).mesh(shape, stretch)
     }
 
     pub(crate) fn new(
@@ -124,7 +122,10 @@ impl Mesh {
                 _ => bundles.push(Bundle { from, to, conductance: vec![g] }),
             }
         }
-        Self { volume, bundles, faces, copies }
+        let (bundles, short): (Vec<Bundle>, Vec<Bundle>) =
+            bundles.into_iter().partition(|bundle| bundle.conductance.len() >= SHORTEST);
+        let singles = short.iter().flat_map(Bundle::links).collect();
+        Self { volume, bundles, singles, faces, copies }
     }
 
     /// Number of cells computed.
@@ -154,13 +155,55 @@ impl Mesh {
     /// Sum of the link conductances of each cell, m.
     pub(crate) fn link_sums(&self) -> Vec<f64> {
         let mut sums = vec![0.0; self.volume.len()];
-        for bundle in &self.bundles {
-            for (k, g) in bundle.conductance.iter().enumerate() {
-                sums[bundle.from + k] += g;
-                sums[bundle.to + k] += g;
-            }
+        let runs = self.bundles.iter().flat_map(Bundle::links);
+        for (from, to, g) in runs.chain(self.singles.iter().copied()) {
+            sums[from as usize] += g;
+            sums[to as usize] += g;
         }
         sums
+    }
+}
+
+/// A way of cutting shapes that serves for a family of them.
+///
+/// An outline is cut once and its columns serve for every size and depth of
+/// it, so that two such blocks differ by their size and not by their grids.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Pattern {
+    resolution: Resolution,
+    plane: Option<Plane>,
+}
+
+impl Pattern {
+    /// The pattern of a filled shape and of those with the same outline.
+    pub fn of(shape: &Shape, resolution: Resolution) -> Self {
+        let plane = match &shape.form {
+            Form::Prism(outline) => Some(Plane::of(outline, in_metres(shape.fill()), resolution)),
+            _ => None,
+        };
+        Self { resolution, plane }
+    }
+
+    /// Cuts a filled shape, its depth stretched by `stretch`.
+    pub fn mesh(&self, shape: &Shape, stretch: f64) -> Mesh {
+        let fill = in_metres(shape.fill());
+        let resolution = self.resolution;
+        match (&shape.form, &self.plane) {
+            (Form::Slab { area }, _) => slab(fill * stretch, *area, resolution),
+            (Form::Prism(outline), Some(plane)) => plane.mesh(outline.area(), fill * stretch),
+            (Form::Prism(outline), None) => {
+                Plane::of(outline, fill, resolution).mesh(outline.area(), fill * stretch)
+            }
+            (Form::Revolved(profile), _) => revolved::mesh(profile, fill, stretch, resolution),
+            (Form::Ball { radius }, _) => {
+                let area = |r: f64| 4.0 * PI * r * r;
+                shells(*radius, area, |r| 4.0 / 3.0 * PI * r.powi(3), resolution)
+            }
+            (Form::LongCylinder { radius, length }, _) => {
+                let area = |r: f64| 2.0 * PI * r * length;
+                shells(*radius, area, |r| PI * r * r * length, resolution)
+            }
+        }
     }
 }
 

@@ -120,11 +120,9 @@ impl Outline {
 
     /// The part inside a rectangle.
     pub(crate) fn within(&self, low: [f64; 2], high: [f64; 2]) -> Self {
-        let mut part = self.above(0, low[0]).above(1, low[1]);
-        for axis in 0..2 {
-            part = part.flipped().above(axis, -high[axis]).flipped();
-        }
-        part
+        let part = self.above(0, low[0]).above(1, low[1]).flipped();
+        let part = part.above(0, -high[0]).above(1, -high[1]);
+        part.flipped()
     }
 
     fn flipped(&self) -> Self {

@@ -49,6 +49,7 @@ const SLIVER: f64 = 0.5;
 
 /// The plane after joining: sizes; links with area over distance; borders with
 /// cell, kind, size and distance from the centre.
+#[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Joined {
     pub(crate) sizes: Vec<f64>,
     pub(crate) links: Vec<(usize, usize, f64)>,

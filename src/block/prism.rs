@@ -2,49 +2,75 @@
 
 use super::mesh::{Face, FaceKind, Mesh, Resolution};
 use super::outline::Outline;
-use super::patchwork::{Border, Opening, Patch, Patchwork};
+use super::patchwork::{Border, Joined, Opening, Patch, Patchwork};
+use std::f64::consts::PI;
 
 /// Fewest layers and columns across: the middle must be told from the faces.
 const FEWEST: f64 = 3.0;
 
-pub(crate) fn mesh(outline: &Outline, depth: f64, resolution: Resolution) -> Mesh {
-    let (part, mirrors) = smallest_part(outline);
-    let copies = mirrors.iter().flatten().fold(1.0, |copies, _| 2.0 * copies);
-    let cells = resolution.cells(3);
-    let area = part.area();
-    let layers = (depth / (area * depth / cells).cbrt()).round().clamp(FEWEST, cells / 8.0);
-    let side = (area * layers / cells).sqrt();
-    let plane = cut(&part, side, mirrors).joined();
+/// An outline wrinkled beyond this (perimeter over that of a circle of its area)
+/// takes more cells, so that its arms are not lost; at most so many times more.
+const WRINKLED: f64 = 1.7;
+const MOST_MORE: f64 = 2.0;
 
-    let columns = plane.sizes.len();
-    let (layers, height) = (layers as usize, depth / layers);
-    let mut volume = Vec::with_capacity(columns * layers);
-    let mut links = Vec::new();
-    let mut faces = Vec::new();
-    for layer in 0..layers {
-        let first = layer * columns;
-        volume.extend(plane.sizes.iter().map(|area| area * height));
-        links.extend(plane.links.iter().map(|&(i, j, g)| (first + i, first + j, g * height)));
-        faces.extend(plane.borders.iter().map(|&(i, kind, length, distance)| Face {
-            cell: first + i,
-            kind,
-            area: length * height,
-            distance,
-        }));
-        if layer > 0 {
-            let up = plane.sizes.iter().enumerate();
-            links.extend(up.map(|(i, area)| (first + i - columns, first + i, area / height)));
+/// How an outline is cut into columns, for any size of it and any depth.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Plane {
+    columns: Joined,
+    copies: f64,
+    layers: usize,
+    /// Area of the whole outline that was cut, m².
+    area: f64,
+}
+
+impl Plane {
+    pub(crate) fn of(outline: &Outline, depth: f64, resolution: Resolution) -> Self {
+        let (part, mirrors) = smallest_part(outline);
+        let copies = mirrors.iter().flatten().fold(1.0, |copies, _| 2.0 * copies);
+        let wrinkles = outline.perimeter() / (4.0 * PI * outline.area()).sqrt() / WRINKLED;
+        let cells = resolution.cells(3) * (wrinkles * wrinkles).clamp(1.0, MOST_MORE);
+        let area = part.area();
+        let layers = (depth / (area * depth / cells).cbrt()).round().clamp(FEWEST, cells / 8.0);
+        let side = (area * layers / cells).sqrt();
+        let columns = cut(&part, side, mirrors).joined();
+        Self { columns, copies, layers: layers as usize, area: outline.area() }
+    }
+
+    /// The mesh of the outline scaled to another area, at a depth.
+    pub(crate) fn mesh(&self, area: f64, depth: f64) -> Mesh {
+        let (wide, square) = ((area / self.area).sqrt(), area / self.area);
+        let height = depth / self.layers as f64;
+        let columns = self.columns.sizes.len();
+        let mut volume = Vec::with_capacity(columns * self.layers);
+        let mut links = Vec::new();
+        let mut faces = Vec::new();
+        for layer in 0..self.layers {
+            let first = layer * columns;
+            let sizes = self.columns.sizes.iter();
+            volume.extend(sizes.clone().map(|size| size * square * height));
+            let sideways = self.columns.links.iter();
+            links.extend(sideways.map(|&(i, j, g)| (first + i, first + j, g * height)));
+            faces.extend(self.columns.borders.iter().map(|&(i, kind, length, distance)| Face {
+                cell: first + i,
+                kind,
+                area: length * wide * height,
+                distance: distance * wide,
+            }));
+            if layer > 0 {
+                let up = |(i, size)| (first + i - columns, first + i, size * square / height);
+                links.extend(sizes.enumerate().map(up));
+            }
         }
+        for (kind, first) in [(FaceKind::Top, columns * (self.layers - 1)), (FaceKind::Base, 0)] {
+            faces.extend(self.columns.sizes.iter().enumerate().map(|(i, &size)| Face {
+                cell: first + i,
+                kind,
+                area: size * square,
+                distance: 0.5 * height,
+            }));
+        }
+        Mesh::new(volume, links, faces, self.copies)
     }
-    for (kind, first) in [(FaceKind::Top, columns * (layers - 1)), (FaceKind::Base, 0)] {
-        faces.extend(plane.sizes.iter().enumerate().map(|(i, &area)| Face {
-            cell: first + i,
-            kind,
-            area,
-            distance: 0.5 * height,
-        }));
-    }
-    Mesh::new(volume, links, faces, copies)
 }
 
 /// The half or quarter that mirror symmetry leaves to compute, and its mirror planes.

@@ -117,7 +117,7 @@ pub struct Shape {
 
 fn checked(what: &'static str, length: Length) -> Result<f64, ShapeError> {
     let metres = in_metres(length);
-    if metres >= LENGTHS[0] && metres <= LENGTHS[1] {
+    if (LENGTHS[0]..=LENGTHS[1]).contains(&metres) {
         Ok(metres)
     } else {
         Err(ShapeError::Length { what, millimetres: in_millimetres(length) })
@@ -331,6 +331,20 @@ impl Shape {
                 Some(0.5 * (outer - hole))
             }
             Form::Ball { .. } | Form::LongCylinder { .. } => None,
+        }
+    }
+
+    /// Longest extent seen from above, m.
+    pub(crate) fn across(&self) -> f64 {
+        match &self.form {
+            Form::Slab { area } => area.sqrt(),
+            Form::Prism(outline) => {
+                let [low, high] = outline.bounds();
+                (high[0] - low[0]).max(high[1] - low[1])
+            }
+            Form::Revolved(profile) => 2.0 * profile.radius(self.depth).max(profile.radius(0.0)),
+            Form::Ball { radius } => 2.0 * radius,
+            Form::LongCylinder { radius, length } => length.max(2.0 * radius),
         }
     }
 

@@ -13,7 +13,8 @@ use thiserror::Error;
 use super::{ice, water};
 use crate::units::{
     AvailableEnergy, MassDensity, Ratio, SpecificHeatCapacity, ThermalConductivity,
-    ThermodynamicTemperature, in_celsius, in_conductivity, in_fraction,
+    ThermodynamicTemperature, celsius, conductivity, in_celsius, in_conductivity, in_fraction,
+    joules_per_kilogram, joules_per_kilogram_kelvin, kilograms_per_cubic_metre,
 };
 use uom::si::{
     available_energy::joule_per_kilogram, mass_density::kilogram_per_cubic_meter,
@@ -89,6 +90,22 @@ pub struct ConstantProperties {
     pub latent_heat: AvailableEnergy,
     /// Freezing point.
     pub freezing: ThermodynamicTemperature,
+}
+
+impl ConstantProperties {
+    /// The medium of the numerical reference set, physics/freezing.md 3.3: that
+    /// of ice throughout, so that a block of a given size has the mass of ice.
+    pub fn reference() -> Self {
+        Self {
+            density: kilograms_per_cubic_metre(917.0),
+            frozen_conductivity: conductivity(2.22),
+            liquid_conductivity: conductivity(0.57),
+            frozen_heat: joules_per_kilogram_kelvin(2050.0),
+            liquid_heat: joules_per_kilogram_kelvin(4200.0),
+            latent_heat: joules_per_kilogram(333_430.0),
+            freezing: celsius(0.0),
+        }
+    }
 }
 
 impl Medium {
@@ -181,7 +198,7 @@ impl Medium {
     /// [`MediumError`] for a density that is not positive, or a freezing point below −9 °C.
     pub fn solution(density: MassDensity, lowering_k: f64) -> Result<Self, MediumError> {
         let pure = Self::water(density)?;
-        if !(lowering_k >= 0.0 && lowering_k < 9.0) {
+        if !(0.0..9.0).contains(&lowering_k) {
             return Err(MediumError::NeverFirm(-lowering_k));
         }
         if lowering_k <= NEGLIGIBLE_LOWERING {
@@ -189,6 +206,18 @@ impl Medium {
         }
         let density = density.get::<kilogram_per_cubic_meter>();
         Ok(pure.with_freezing_range(density, -lowering_k))
+    }
+
+    /// The same medium with the conductivity of what is frozen multiplied.
+    ///
+    /// # Errors
+    /// [`MediumError::NotPositive`] when the multiplier is not a positive number.
+    pub fn frozen_conductivity_times(self, multiplier: f64) -> Result<Self, MediumError> {
+        if !(multiplier > 0.0 && multiplier.is_finite()) {
+            return Err(MediumError::NotPositive("conductivity multiplier"));
+        }
+        let frozen_conductivity = self.frozen_conductivity * multiplier;
+        Ok(Self { frozen_conductivity, frozen: self.frozen.map(|f| f * multiplier), ..self })
     }
 
     /// Replaces the sharp front by the range T_f … −10 °C of a dilute solution.

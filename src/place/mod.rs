@@ -1,4 +1,6 @@
 //! What surrounds the thing: freezer, oven, room, cool box.
 
+pub mod freezer;
 pub mod oven;
 pub mod room;
+pub mod standing;

@@ -1,0 +1,16 @@
+//! When are these blocks of ice solid, how sure is that, and what would help?
+
+mod answer;
+mod band;
+mod helps;
+mod question;
+mod scenario;
+mod unknowns;
+
+pub use answer::{
+    Changed, IceAnswer, Nominal, StatedCaution, Uncertain, answer, answer_in_constant_films,
+};
+pub use band::{Bands, bands};
+pub use question::{Block, IceError, IceQuestion};
+pub use scenario::{Outcome, Scenario};
+pub use unknowns::Unknowns;

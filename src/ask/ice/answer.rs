@@ -1,0 +1,276 @@
+//! The answer, as it is printed and as JSON.
+
+use serde::{Serialize, Serializer};
+
+use super::band::{Bands, bands};
+use super::helps::helps;
+use super::question::{IceError, IceQuestion};
+use super::scenario::{Outcome, Scenario, food_warms};
+use super::unknowns::Unknowns;
+use crate::belief::{Band, Verdict, chance, variance_shares};
+use crate::block::freeze::{Constant, Moment, Run, freeze};
+use crate::block::mesh::{Mesh, Resolution};
+use crate::matter::medium::{ConstantProperties, Medium};
+use crate::place::freezer::Freezer;
+use crate::tables;
+use crate::units::{
+    HeatTransfer, Time, hours, in_celsius, in_fraction, in_hours, in_kilograms, in_metres,
+    in_millilitres,
+};
+
+/// The freezer sets the time when its cooling runs without a pause for more
+/// than this share of it.
+const LIMITED: f64 = 0.1;
+
+/// A block that fits this is a choking hazard, m: 57.1 mm. Source: 16 CFR 1501.4.
+const SMALL_PART: f64 = 0.0571;
+
+/// The time at the central inputs; infinite (`null`) when never.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Nominal {
+    /// Hours until solid.
+    #[serde(serialize_with = "finite")]
+    pub solid_h: f64,
+    /// Hours until the core is at −5 °C.
+    #[serde(serialize_with = "finite")]
+    pub ready_h: f64,
+}
+
+/// A remedy and what it saves.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Changed {
+    /// What to do.
+    pub change: String,
+    /// Hours saved at the central inputs; `null` when it turns never into some time.
+    #[serde(serialize_with = "finite")]
+    pub saves_h: f64,
+}
+
+/// An unknown and how much of the spread it makes.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Uncertain {
+    /// What is not known.
+    pub input: String,
+    /// Its share of the variance, 0 to 1.
+    pub share: f64,
+    /// What would make it surer.
+    pub narrow: String,
+}
+
+/// A caution with its source.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct StatedCaution {
+    /// Its name.
+    pub id: String,
+    /// One to three sentences.
+    pub text: String,
+    /// Title of its source.
+    pub source: String,
+}
+
+/// When the blocks are solid, and how sure that is.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct IceAnswer {
+    /// Hours from filling until no liquid is left; none with prescribed films.
+    pub solid_h: Option<Band>,
+    /// Hours from filling until the core is at −5 °C; none with prescribed films.
+    pub ready_h: Option<Band>,
+    /// At the central inputs.
+    pub nominal: Nominal,
+    /// Chance of being solid in time.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub chance: Option<f64>,
+    /// The chance in words.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub verdict: Option<Verdict>,
+    /// Latest instant to fill for a chance of 0.95; the caller, who has a clock, writes it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub fill_by: Option<String>,
+    /// Whether the freezer, not the block, sets the time.
+    pub freezer_limited: bool,
+    /// Mass of one block.
+    pub mass_kg: f64,
+    /// What would help, the best first.
+    pub helps: Vec<Changed>,
+    /// What widens the band, the most first.
+    pub unsure: Vec<Uncertain>,
+    /// Words of care.
+    pub cautions: Vec<StatedCaution>,
+    /// What else is good to know.
+    pub notes: Vec<String>,
+    /// Core and air over time at the central inputs, for a chart.
+    #[serde(skip)]
+    pub history: Vec<Moment>,
+}
+
+impl IceAnswer {
+    /// How long before it must be solid the moulds are filled for a chance of
+    /// 0.95: the 95 % point. None when it may never be solid.
+    pub fn lead(&self) -> Option<Time> {
+        self.solid_h.map(|band| band.p95).filter(|h| h.is_finite()).map(hours)
+    }
+}
+
+fn finite<S: Serializer>(value: &f64, serializer: S) -> Result<S::Ok, S::Error> {
+    if value.is_finite() { serializer.serialize_some(value) } else { serializer.serialize_none() }
+}
+
+/// Answers a question with its band, what would help and what is unsure.
+///
+/// # Errors
+/// [`IceError`] for a shape, a size, a liquid or a number that cannot be.
+pub fn answer(question: &IceQuestion) -> Result<IceAnswer, IceError> {
+    question.check()?;
+    let unknowns = Unknowns::of(question)?;
+    let scenario = unknowns.scenario(question, &unknowns.central())?;
+    let (central, helps) =
+        rayon::join(|| scenario.run(Resolution::Working, true), || helps(question));
+    let (central, helps) = (central?, helps?);
+    let bands = bands(question, &unknowns, &central)?;
+    let freezer_limited = central.limited > LIMITED;
+    let chance = question.by.map(|by| chance(&bands.solid_h, in_hours(by)));
+    let notes = notes(question, &scenario, &central, freezer_limited)?;
+    Ok(IceAnswer {
+        solid_h: Band::of(&bands.solid_h),
+        ready_h: Band::of(&bands.ready_h),
+        nominal: Nominal { solid_h: central.solid_h, ready_h: central.ready_h },
+        chance,
+        verdict: chance.map(Verdict::from),
+        fill_by: None,
+        freezer_limited,
+        mass_kg: in_kilograms(scenario.mass()),
+        helps: helps.into_iter().map(|(change, saves_h)| Changed { change, saves_h }).collect(),
+        unsure: unsure(&unknowns, &bands),
+        cautions: cautions(question, &scenario, &central),
+        notes,
+        history: central.history,
+    })
+}
+
+/// The unknowns by their share of the spread, those below 2 % left out.
+fn unsure(unknowns: &Unknowns, bands: &Bands) -> Vec<Uncertain> {
+    let shares = variance_shares(&bands.draws, &bands.solid_h);
+    let mut unsure: Vec<Uncertain> = unknowns
+        .rows()
+        .iter()
+        .zip(shares)
+        .filter(|(_, share)| *share >= 0.02)
+        .map(|(row, share)| Uncertain {
+            input: row.about().to_owned(),
+            share,
+            narrow: row.narrow().to_owned(),
+        })
+        .collect();
+    unsure.sort_by(|a, b| b.share.total_cmp(&a.share));
+    unsure
+}
+
+fn cautions(question: &IceQuestion, scenario: &Scenario, central: &Outcome) -> Vec<StatedCaution> {
+    let longest = in_metres(scenario.shape.depth()).max(scenario.shape.across());
+    let mut ids = Vec::new();
+    if food_warms(scenario, central) {
+        ids.push("food-warms");
+    }
+    if question.wall.name() == "glass" {
+        ids.push("glass-moulds");
+    }
+    if longest < SMALL_PART {
+        ids.push("small-ice");
+    }
+    ids.extend(["sticky-cold", "clean-moulds"]);
+    ids.into_iter()
+        .filter_map(|id| tables::caution(id).ok())
+        .map(|caution| StatedCaution {
+            id: caution.id.clone(),
+            text: caution.text.clone(),
+            source: caution.source_title().to_owned(),
+        })
+        .collect()
+}
+
+fn notes(
+    question: &IceQuestion,
+    scenario: &Scenario,
+    central: &Outcome,
+    limited: bool,
+) -> Result<Vec<String>, IceError> {
+    let mut notes = Vec::new();
+    if !central.solid_h.is_finite() {
+        notes.push("At the likeliest inputs it is not solid within ten days.".to_owned());
+    }
+    if limited {
+        let freezer = Freezer { power: None, ..scenario.freezer };
+        let free = Scenario { freezer, ..scenario.clone() }.run(Resolution::Coarse, false)?;
+        let later = central.solid_h - free.solid_h;
+        notes.push(if later.is_finite() {
+            format!("The freezer, not the block, sets the time: with power to spare it would be {later:.1} h sooner.")
+        } else {
+            "The freezer has not the power for so much water at once.".to_owned()
+        });
+    }
+    if food_warms(scenario, central) {
+        let warm = central.warmest_food_c;
+        notes.push(format!("Food already there may warm to {warm:.0} °C: freeze fewer at once, chill the water first, or take two evenings."));
+    }
+    if scenario.shape.is_closed() {
+        notes.push("A closed ball is filled to nine tenths, so that the ice has room.".to_owned());
+    } else if scenario.shape.fill() > 0.92 * scenario.shape.depth() {
+        notes.push(
+            "Filled so high, the ice will stand above the rim: it grows by a tenth of its depth."
+                .to_owned(),
+        );
+    }
+    if in_fraction(question.salt) > 0.0 {
+        notes.push("Salted or coloured water freezes over a range and stays soft in the middle: solid here means a core at −10 °C.".to_owned());
+    }
+    if in_celsius(scenario.freezer.air) > -8.0 {
+        notes.push(
+            "In air warmer than −8 °C the core is slow to reach −5 °C, and blocks turn out badly."
+                .to_owned(),
+        );
+    }
+    Ok(notes)
+}
+
+/// Answers with prescribed constant films and air: no wall, radiation,
+/// evaporation or limit of the freezer, and no band.
+///
+/// The block is exactly as given, full unless a fill is given, of the constant
+/// properties and density of [`ConstantProperties::reference`]: this mode is
+/// there to check the solver against published rows.
+///
+/// # Errors
+/// [`IceError`] for a shape or size that cannot be.
+pub fn answer_in_constant_films(
+    question: &IceQuestion,
+    films: [HeatTransfer; 3],
+    resolution: Resolution,
+) -> Result<IceAnswer, IceError> {
+    question.check()?;
+    let scenario = Unknowns::of(question)?.exact(question)?;
+    let mesh = Mesh::of(&scenario.shape, resolution, 1.0);
+    let properties = ConstantProperties::reference();
+    let medium = Medium::constant(&properties)?;
+    let mut around = Constant::new(films, scenario.freezer.air);
+    let run = Run { history: true, ..Run::from(scenario.start) };
+    let frozen = freeze(&mesh, &medium, &mut around, &run);
+    let h = |time: Option<Time>| time.map_or(f64::INFINITY, in_hours);
+    let volume = in_millilitres(scenario.shape.volume());
+    Ok(IceAnswer {
+        solid_h: None,
+        ready_h: None,
+        nominal: Nominal { solid_h: h(frozen.solid), ready_h: h(frozen.ready) },
+        chance: None,
+        verdict: None,
+        fill_by: None,
+        freezer_limited: false,
+        mass_kg: in_kilograms(properties.density * scenario.shape.volume()),
+        helps: Vec::new(),
+        unsure: Vec::new(),
+        cautions: Vec::new(),
+        notes: vec![format!(
+            "Prescribed conditions: {volume:.0} mL of the reference medium (917 kg/m³ throughout), constant films and air; walls, radiation, evaporation and the freezer's limits are off."
+        )],
+        history: frozen.history,
+    })
+}

@@ -1,0 +1,53 @@
+//! Heat carried off by evaporation from open water, as extra kelvins on the convective film.
+
+use crate::matter::moist_air::{heat_of_evaporation_j, saturation_pressure_pa};
+use crate::units::{
+    Pressure, TemperatureInterval, ThermodynamicTemperature, in_celsius, in_pascals, kelvins_apart,
+    pascals,
+};
+
+/// Lewis number of water vapour in air to the power of two thirds.
+/// Source: Le = 0.86 (physics/freezing.md 7).
+const LEWIS_TWO_THIRDS: f64 = 0.904;
+
+/// Molar mass of water over that of dry air.
+const MOLAR_RATIO: f64 = 0.622;
+
+/// Heat capacity of moist air, J/kg K.
+const AIR_HEAT: f64 = 1005.0;
+
+/// Pressure of water vapour over ice, −50 to 0 °C, 0.5 %.
+///
+/// p = 611.2 exp(22.46 t/(272.62 + t)) Pa, t in °C.
+///
+/// Source: Magnus form of Sonntag (1990), as WMO-No. 8 annex 4.B (from memory).
+pub fn vapour_pressure_over_ice(temperature: ThermodynamicTemperature) -> Pressure {
+    pascals(over_ice_pa(in_celsius(temperature)))
+}
+
+/// Kelvins by which evaporation widens the difference that drives the
+/// convective film of open water; negative when vapour condenses on it.
+///
+/// ΔT = (h_fg/c_p)(0.622/p)(p_s − p_v)/Le^(2/3)
+///
+/// Source: Chilton & Colburn's analogy, physics/freezing.md 5 and 7.
+pub fn evaporative_difference(
+    surface: ThermodynamicTemperature,
+    vapour: Pressure,
+    pressure: Pressure,
+) -> TemperatureInterval {
+    let surface = in_celsius(surface);
+    kelvins_apart(evaporative_k(surface, in_pascals(vapour), in_pascals(pressure)))
+}
+
+/// As [`vapour_pressure_over_ice`], Pa from °C.
+pub(crate) fn over_ice_pa(celsius: f64) -> f64 {
+    611.2 * (22.46 * celsius / (272.62 + celsius)).exp()
+}
+
+/// As [`evaporative_difference`], K from °C and Pa.
+pub(crate) fn evaporative_k(surface: f64, vapour: f64, pressure: f64) -> f64 {
+    let wet = saturation_pressure_pa(surface.max(0.0) + 273.15);
+    let heat = heat_of_evaporation_j(surface.max(0.0));
+    heat / AIR_HEAT * MOLAR_RATIO / pressure * (wet - vapour) / LEWIS_TWO_THIRDS
+}
