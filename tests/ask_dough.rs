@@ -29,6 +29,7 @@ fn asked(thickness: f64, method: Method) -> DoughQuestion {
         faces: None,
         pre_dry: None,
         oven_steps: Vec::new(),
+        sittings: None,
         exact: None,
         units: System::Metric,
     }
@@ -92,6 +93,7 @@ fn predicted(row: &Row) -> (f64, f64) {
             humidity: None,
             faces: Some(row.faces),
             pre_dry: Some(hours(row.pre_dry)),
+            sittings: None,
             oven_steps: row.steps.iter().map(|(t, h)| (celsius(*t), hours(*h))).collect(),
             ..asked(mm, t.map_or(Method::Air, oven))
         };

@@ -16,7 +16,7 @@ use inputs::{Inputs, PRIORS};
 
 use question::Checked;
 
-pub use question::{Dough, DoughQuestion, Exact, Method};
+pub use question::{Dough, DoughQuestion, Exact, Method, Sittings};
 pub use risks::{Level, Risk, RiskId};
 pub use ways::{Way, WaysOut, ways_out};
 
@@ -161,6 +161,19 @@ pub fn answer(question: &DoughQuestion) -> Result<DoughAnswer, AskError> {
         cautions: cautions_at(steps(&checked), YOUNGEST),
         notes: notes(&checked, &inputs),
     })
+}
+
+/// Hours until dry in each run, infinite where it never is; with
+/// [`DoughQuestion::sittings`] the rests between are counted too.
+///
+/// # Errors
+/// As [`answer`].
+pub fn dry_hours(question: &DoughQuestion) -> Result<Vec<f64>, AskError> {
+    let checked = question.checked()?;
+    let unknowns = Unknowns::named(&prior_names(question))?;
+    let (_, nominal) = checked.nominal(&unknowns);
+    let runs = checked.outcomes(&unknowns, nominal.turned);
+    Ok(runs.into_iter().map(|[_, dry]| dry).collect())
 }
 
 /// The central course of moisture and temperature, for a chart.

@@ -42,6 +42,17 @@ pub struct Exact {
     pub diffusivity: Option<DiffusionCoefficient>,
 }
 
+/// An oven that is on only for a while each day, the pieces in the room between.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Sittings {
+    /// Time in the oven at a stretch.
+    pub lasts: Time,
+    /// Time in the room until it goes on.
+    pub rest: Time,
+    /// How often; after the last one the pieces stay in the room.
+    pub number: u32,
+}
+
 /// A question about salt dough. What is `None` is unknown and widens the band.
 #[derive(Debug, Clone, PartialEq)]
 pub struct DoughQuestion {
@@ -69,6 +80,8 @@ pub struct DoughQuestion {
     pub pre_dry: Option<Time>,
     /// Oven settings before the last one, each with its time.
     pub oven_steps: Vec<(ThermodynamicTemperature, Time)>,
+    /// The last setting in several sittings instead of one.
+    pub sittings: Option<Sittings>,
     /// Prescribed conditions.
     pub exact: Option<Exact>,
     /// Units of the words.

@@ -147,6 +147,19 @@ pub fn answer(question: &IceQuestion) -> Result<IceAnswer, IceError> {
     })
 }
 
+/// Hours from filling until the core is at −5 °C in each run, infinite where
+/// it never is.
+///
+/// # Errors
+/// As [`answer`].
+pub fn ready_hours(question: &IceQuestion) -> Result<Vec<f64>, IceError> {
+    question.check()?;
+    let unknowns = Unknowns::of(question)?;
+    let scenario = unknowns.scenario(question, &unknowns.central())?;
+    let central = scenario.run(Resolution::Working, false)?;
+    Ok(bands(question, &unknowns, &central)?.ready_h)
+}
+
 /// The unknowns by their share of the spread, those below 2 % left out.
 fn unsure(unknowns: &Unknowns, bands: &Bands) -> Vec<Uncertain> {
     let shares = variance_shares(&bands.draws, &bands.solid_h);

@@ -1,0 +1,294 @@
+//! The sheet's words: a schedule cut into days, rows, lists and sources.
+
+use std::collections::BTreeSet;
+
+use chrono::{DateTime, NaiveDate};
+use chrono_tz::Tz;
+use serde::Serialize;
+
+use super::band::{Band, band, kind};
+use crate::plan::schedule::{Amount, Attention, Carry, Schedule, Step};
+use crate::say::clean::{clean, one_line};
+use crate::say::phrase;
+
+/// Everything the template places, cleaned and ready to print.
+#[derive(Debug, Serialize)]
+pub struct View {
+    title: String,
+    /// When it was computed, on the plan's wall clock.
+    computed: String,
+    zone: String,
+    feasible: bool,
+    /// The first and last day.
+    span: Option<String>,
+    /// The least sure step, in words.
+    least_sure: Option<String>,
+    problems: Vec<Trouble>,
+    today: Option<Day>,
+    today_date: String,
+    /// The first thing after today.
+    next: Option<String>,
+    days: Vec<Day>,
+    shopping: Vec<Purchase>,
+    notes: Vec<String>,
+    /// Where cautions are from; rows refer to them by number.
+    sources: Vec<String>,
+}
+
+#[derive(Debug, Serialize)]
+struct Trouble {
+    what: String,
+    because: Vec<String>,
+    ways_out: Vec<String>,
+}
+
+/// One day of the plan.
+#[derive(Debug, Serialize)]
+struct Day {
+    /// `2026-12-09`, also its anchor.
+    date: String,
+    name: String,
+    carry: Vec<Leaving>,
+    rows: Vec<Row>,
+    band: Option<Band>,
+}
+
+#[derive(Debug, Serialize)]
+struct Leaving {
+    time: String,
+    purpose: String,
+    items: Vec<String>,
+}
+
+/// A step, or the end of a step that began on an earlier day.
+#[derive(Debug, Serialize)]
+struct Row {
+    #[serde(skip)]
+    at: DateTime<Tz>,
+    /// The moment for machines.
+    instant: String,
+    time: String,
+    /// When it ends, where that is another day.
+    until: Option<String>,
+    /// `hands`, `watch`, `alone` or `done`.
+    kind: &'static str,
+    what: String,
+    purpose: String,
+    place: String,
+    amounts: Vec<Quantity>,
+    bring: Vec<String>,
+    because: String,
+    slack: Option<String>,
+    chance: Option<String>,
+    cautions: Vec<Minded>,
+}
+
+#[derive(Debug, Serialize)]
+struct Quantity {
+    what: String,
+    text: String,
+}
+
+/// A caution and the number of its source.
+#[derive(Debug, Serialize)]
+struct Minded {
+    title: String,
+    text: String,
+    source: usize,
+}
+
+#[derive(Debug, Serialize)]
+struct Purchase {
+    what: String,
+    amount: String,
+    needed: String,
+    instant: String,
+}
+
+impl View {
+    /// The sheet of a schedule.
+    pub fn of(schedule: &Schedule) -> Self {
+        let now = schedule.computed.with_timezone(&schedule.timezone);
+        let today = now.date_naive();
+        let dates = dates(schedule);
+        let mut sources = Vec::new();
+        let mut day = |date: &NaiveDate| Day::of(schedule, *date, &mut sources);
+        // Today first: the sources are numbered in the order of reading.
+        let today_rows = dates.get(&today).map(&mut day);
+        let days = dates.iter().filter(|date| **date != today).map(day).collect();
+        let next = schedule
+            .steps
+            .iter()
+            .find(|step| step.start.date_naive() > today && step.attention != Attention::None);
+        Self {
+            title: one_line(&schedule.title),
+            computed: phrase::day_and_clock(now),
+            zone: schedule.timezone.name().to_owned(),
+            feasible: schedule.feasible,
+            span: span(&dates),
+            least_sure: least_sure(schedule),
+            problems: schedule.problems.iter().map(Trouble::of).collect(),
+            today: today_rows,
+            today_date: phrase::long_day(today),
+            next: next
+                .map(|s| format!("{}: {}", phrase::day_and_clock(s.start), one_line(&s.what))),
+            days,
+            shopping: schedule.shopping.iter().map(Purchase::of).collect(),
+            notes: schedule.notes.iter().map(|note| clean(note)).collect(),
+            sources,
+        }
+    }
+}
+
+/// Every day on which something begins, ends by itself, or leaves the house.
+fn dates(schedule: &Schedule) -> BTreeSet<NaiveDate> {
+    let starts = schedule.steps.iter().map(|step| step.start.date_naive());
+    let ends = schedule.steps.iter().filter(|s| ends_later(s)).map(|step| step.end.date_naive());
+    let leaves = schedule.carry.iter().map(|carry| carry.leave.date_naive());
+    starts.chain(ends).chain(leaves).collect()
+}
+
+fn ends_later(step: &Step) -> bool {
+    step.attention == Attention::None && step.end.date_naive() > step.start.date_naive()
+}
+
+fn span(dates: &BTreeSet<NaiveDate>) -> Option<String> {
+    let (first, last) = (*dates.first()?, *dates.last()?);
+    if first == last {
+        Some(phrase::day(first))
+    } else {
+        Some(format!("{} to {}", phrase::day(first), phrase::day(last)))
+    }
+}
+
+fn least_sure(schedule: &Schedule) -> Option<String> {
+    let rated = schedule.steps.iter().filter_map(|step| Some((step.chance?, step)));
+    let (chance, step) = rated.min_by(|a, b| a.0.total_cmp(&b.0))?;
+    let when = phrase::day(step.start.date_naive());
+    Some(format!("{} ({when}): {}", one_line(&step.what), phrase::chance(chance)))
+}
+
+impl Trouble {
+    fn of(problem: &crate::plan::schedule::Problem) -> Self {
+        let lines = |all: &[String]| all.iter().map(|line| clean(line)).collect();
+        Self {
+            what: clean(&problem.what),
+            because: lines(&problem.because),
+            ways_out: lines(&problem.ways_out),
+        }
+    }
+}
+
+impl Day {
+    fn of(schedule: &Schedule, date: NaiveDate, sources: &mut Vec<String>) -> Self {
+        let begun = schedule.steps.iter().filter(|step| step.start.date_naive() == date);
+        let mut rows: Vec<Row> = begun.map(|step| Row::of(step, sources)).collect();
+        let ended = schedule.steps.iter().filter(|s| ends_later(s) && s.end.date_naive() == date);
+        rows.extend(ended.map(Row::ending));
+        rows.sort_by_key(|row| row.at);
+        let leaving = schedule.carry.iter().filter(|carry| carry.leave.date_naive() == date);
+        Self {
+            date: date.to_string(),
+            name: phrase::long_day(date),
+            carry: leaving.map(Leaving::of).collect(),
+            rows,
+            band: band(schedule, date),
+        }
+    }
+}
+
+impl Leaving {
+    fn of(carry: &Carry) -> Self {
+        Self {
+            time: phrase::clock(carry.leave),
+            purpose: one_line(&carry.purpose),
+            items: carry.items.iter().map(|item| one_line(item)).collect(),
+        }
+    }
+}
+
+impl Row {
+    fn of(step: &Step, sources: &mut Vec<String>) -> Self {
+        let same_day = step.start.date_naive() == step.end.date_naive();
+        let alone = step.attention == Attention::None;
+        let time = match (same_day, step.start < step.end) {
+            (true, true) => format!("{}–{}", phrase::clock(step.start), phrase::clock(step.end)),
+            _ => phrase::clock(step.start),
+        };
+        let minded = step.cautions.iter().map(|caution| {
+            let source = clean(&caution.source);
+            let known = sources.iter().position(|s| *s == source).unwrap_or_else(|| {
+                sources.push(source);
+                sources.len() - 1
+            });
+            Minded {
+                title: one_line(&caution.title),
+                text: clean(&caution.text),
+                source: known + 1,
+            }
+        });
+        Self {
+            at: step.start,
+            instant: step.start.to_rfc3339(),
+            time,
+            until: (!same_day).then(|| phrase::day_and_clock(step.end)),
+            kind: kind(step.attention),
+            what: one_line(&step.what),
+            purpose: purpose(step),
+            place: one_line(&step.place),
+            amounts: step.amounts.iter().map(Quantity::of).collect(),
+            bring: step.bring.iter().map(|thing| one_line(thing)).collect(),
+            because: clean(&step.because),
+            slack: (!alone).then(|| phrase::slack(step.slack_h)),
+            chance: step.chance.map(phrase::chance),
+            cautions: minded.collect(),
+        }
+    }
+
+    /// The morning after: what went on by itself is done.
+    fn ending(step: &Step) -> Self {
+        Self {
+            at: step.end,
+            instant: step.end.to_rfc3339(),
+            time: phrase::clock(step.end),
+            until: None,
+            kind: "done",
+            what: one_line(&step.what),
+            purpose: purpose(step),
+            place: one_line(&step.place),
+            amounts: Vec::new(),
+            bring: Vec::new(),
+            because: String::new(),
+            slack: None,
+            chance: None,
+            cautions: Vec::new(),
+        }
+    }
+}
+
+fn purpose(step: &Step) -> String {
+    let purpose = one_line(&step.purpose);
+    match &step.group {
+        Some(group) if !purpose.contains(&one_line(group)) => {
+            format!("{purpose}, {}", one_line(group))
+        }
+        _ => purpose,
+    }
+}
+
+impl Quantity {
+    fn of(amount: &Amount) -> Self {
+        Self { what: one_line(&amount.what), text: one_line(&amount.text) }
+    }
+}
+
+impl Purchase {
+    fn of(purchase: &crate::plan::schedule::Purchase) -> Self {
+        Self {
+            what: one_line(&purchase.amount.what),
+            amount: one_line(&purchase.amount.text),
+            needed: phrase::day(purchase.needed),
+            instant: purchase.needed.to_string(),
+        }
+    }
+}
