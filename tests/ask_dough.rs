@@ -324,6 +324,22 @@ fn prescribed_conditions_are_crank() {
 }
 
 #[test]
+fn one_face_against_two_in_both_limits() {
+    let time = |faces, film_h: Option<f64>, d: f64, method: Method| {
+        let exact = Exact { film: film_h.map(film), diffusivity: Some(diffusivity(d)) };
+        let question =
+            DoughQuestion { faces: Some(faces), exact: Some(exact), ..asked(6.0, method) };
+        answer(&question).unwrap().nominal.dry_h.unwrap()
+    };
+    let ratio = |film_h, d, method: Method| {
+        time(Faces::One, film_h, d, method.clone()) / time(Faces::Two, film_h, d, method)
+    };
+    // Scaled equations: what is left is the step control.
+    assert_relative_eq!(ratio(Some(1e7), 1e-9, Method::Air), 4.0, max_relative = 1e-3);
+    assert_relative_eq!(ratio(Some(8.0), 1e-3, oven(93.3)), 2.0, max_relative = 1e-3);
+}
+
+#[test]
 fn the_best_way_out() {
     let ways = ways_out(&asked(6.35, oven(93.3)), Some(hours(48.0))).unwrap();
     for way in &ways.ways {

@@ -80,7 +80,11 @@ fn rack_and_tray() {
     );
     assert_relative_eq!(tray.piece_child_min, tray.tray_child_min, max_relative = 1e-12);
     assert!(rack.bands.piece_child_min.p50 < rack.piece_child_min);
-    assert!(rack.limits.iter().all(|limit| tables::source(limit.source).is_ok()));
+    assert!(
+        rack.limits
+            .iter()
+            .all(|limit| { limit.contact_s.is_some() && tables::source(limit.source).is_ok() })
+    );
     let hot_room = CoolQuestion { room: Some(celsius(60.0)), ..question };
     assert!(cool::answer(&hot_room).is_err());
 }

@@ -2,8 +2,8 @@
 
 pub mod cool;
 pub mod dough;
+pub mod ice;
 mod shared;
+pub mod thaw;
 
 pub use shared::{AskError, CautionText, Help, Unsure};
-pub mod ice;
-pub mod thaw;

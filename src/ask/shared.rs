@@ -4,7 +4,7 @@ use serde::Serialize;
 use thiserror::Error;
 
 use crate::belief::{Prior, RUNS, sequence, variance_shares};
-use crate::tables::{self, Distribution, UnknownName};
+use crate::tables::{self, UnknownName};
 
 /// A question that cannot be answered.
 #[derive(Debug, Clone, PartialEq, Error)]
@@ -91,7 +91,7 @@ impl Unknowns {
         let rows = names.iter().map(|name| tables::prior(name)).collect::<Result<Vec<_>, _>>()?;
         let at = |row: &tables::Unknown, p: f64| {
             let (least, largest) = row.bounds();
-            prior_of(row).quantile(p).clamp(least, largest)
+            Prior::from(row.distribution()).quantile(p).clamp(least, largest)
         };
         let runs = sequence(rows.len(), RUNS)
             .into_iter()
@@ -113,14 +113,5 @@ impl Unknowns {
             .collect();
         unsure.sort_by(|a, b| b.share.total_cmp(&a.share));
         unsure
-    }
-}
-
-fn prior_of(row: &tables::Unknown) -> Prior {
-    match row.distribution() {
-        Distribution::Normal { mean, sd } => Prior::Normal { mean, sd },
-        Distribution::LogNormal { median, factor } => Prior::LogNormal { median, factor },
-        Distribution::Uniform { low, high } => Prior::Uniform { low, high },
-        Distribution::Triangular { low, mode, high } => Prior::Triangular { low, mode, high },
     }
 }

@@ -2,13 +2,13 @@
 
 use serde::Serialize;
 
-use super::{Checked, Inputs};
+use super::{Checked, Inputs, ways};
 use crate::dough::drying::{Outcome, drying_limit};
 use crate::matter::brine::brine_boiling_point;
 use crate::tables;
 use crate::units::{
-    ThermodynamicTemperature, celsius, in_celsius, in_fraction, in_kelvins_apart, in_millimetres,
-    in_pascals, in_percents, millimetres, show_length, show_temperature,
+    ThermodynamicTemperature, celsius, in_celsius, in_fraction, in_kelvins_apart, in_pascals,
+    in_percents, show_length, show_temperature,
 };
 
 /// Names of the risks.
@@ -120,10 +120,11 @@ fn crack(checked: &Checked<'_>, nominal: &Outcome) -> Option<Risk> {
         return None;
     }
     let level = if difference < CRACKS_LIKELY { Level::Some } else { Level::High };
-    let thinner = millimetres((0.6 * in_millimetres(checked.asked.thickness)).max(3.0));
+    let rolled = ways::thinner(checked.asked, 0.6).map_or_else(String::new, |thinner| {
+        format!(", nearer {}", show_length(thinner, checked.asked.units))
+    });
     let text = format!(
-        "The face is hard while the middle still holds much water and will shrink: it may crack or curl. Roll it evenly, nearer {}, dry both faces on a rack, and begin with a day in air.",
-        show_length(thinner, checked.asked.units),
+        "The face is hard while the middle still holds much water and will shrink: it may crack or curl. Roll it evenly{rolled}, dry both faces on a rack, and begin with a day in air.",
     );
     Some(Risk { id: RiskId::Crack, level, text })
 }

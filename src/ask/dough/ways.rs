@@ -9,8 +9,8 @@ use crate::belief::Band;
 use crate::dough::drying::{CELLS, Faces, Outcome};
 use crate::matter::brine::brine_boiling_point;
 use crate::units::{
-    Length, Time, celsius, hours, in_celsius, in_hours, in_millimetres, millimetres, show_length,
-    show_temperature,
+    Length, System, Time, celsius, hours, in_celsius, in_hours, in_millimetres, millimetres,
+    show_length, show_temperature,
 };
 
 /// One way to dry the piece.
@@ -139,16 +139,31 @@ fn thickest(question: &DoughQuestion, time: Time) -> Result<Option<Length>, AskE
     Ok(Some(millimetres(low)))
 }
 
+/// The mark of a rolling pin (whole mm, eighths of an inch) nearest to a share of the
+/// thickness, if it is thinner and at least the usual least, 3 mm or 1/8 in.
+pub(super) fn thinner(asked: &DoughQuestion, share: f64) -> Option<Length> {
+    let (mark, least) = match asked.units {
+        System::Us => (3.175, 3.175),
+        System::Metric => (1.0, 3.0),
+    };
+    let mm = in_millimetres(asked.thickness);
+    let marked = ((share * mm / mark).round() * mark).max(least);
+    let below = if marked < mm - 0.1 { marked } else { marked - mark };
+    (below >= least - 1e-9).then(|| millimetres(below))
+}
+
 /// Central runs of the changes nearest at hand, those that save a tenth or more.
 pub(super) fn helps(checked: &Checked<'_>, unknowns: &Unknowns, nominal: &Outcome) -> Vec<Help> {
     let Some(now) = nominal.dry.ok().map(in_hours) else { return Vec::new() };
     let asked = checked.asked;
     let units = asked.units;
-    let thinner = 0.75 * asked.thickness;
-    let mut changes = vec![(
-        format!("roll it {} instead", show_length(thinner, units)),
-        DoughQuestion { thickness: thinner, ..asked.clone() },
-    )];
+    let mut changes = Vec::new();
+    if let Some(thinner) = thinner(asked, 0.75) {
+        changes.push((
+            format!("roll it {} instead", show_length(thinner, units)),
+            DoughQuestion { thickness: thinner, ..asked.clone() },
+        ));
+    }
     if checked.faces != Faces::Two {
         changes.push((
             "dry it on a wire rack, both faces open".to_owned(),

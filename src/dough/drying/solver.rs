@@ -1,4 +1,5 @@
-//! The transient: moisture in cells, one temperature, one open face, stages of air.
+//! The transient: moisture in cells, one temperature, an open face and an underside
+//! that may breathe a little, stages of air.
 //!
 //! Solids do not move and do not shrink; moisture u (kg water per kg solids) obeys
 //! ∂u/∂t = D(T) ∂²u/∂x², the face loses what the air takes, the piece is warmed by
