@@ -4,10 +4,10 @@
 
 use std::ops::Range;
 
+use super::feasible::Levels;
 use super::network::{Bounds, Network};
 use super::problem::{Problem, Tick};
 use super::search::best_plan;
-use super::service::Levels;
 
 /// How many goals are planned anew together, one pass each.
 const TOGETHER: [usize; 3] = [2, 3, 4];
