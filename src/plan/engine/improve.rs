@@ -14,7 +14,7 @@ const TOGETHER: [usize; 3] = [2, 3, 4];
 /// How many evenings earlier than now they may move in one pass.
 const EVENINGS_EARLIER: usize = 5;
 /// Nodes for each few goals.
-const NODES: u64 = 1000;
+const NODES: u64 = 1_500;
 
 /// Starts at least as good as `starts` (by activity of the problem; those of
 /// `ids` are planned). `looks` limits the nodes times the activities in them.

@@ -18,9 +18,9 @@ pub struct Effort {
     /// Nodes for improving long parts a few goals at a time, for each activity
     /// of the part; a node counts once for every activity it looks at.
     pub improve: u64,
-    /// Nodes for proving each independent part, times the square of its
-    /// activities (both a node's cost and the depth of the search grow with
-    /// them), and no more than `prove_most` nodes.
+    /// Nodes for proving each independent part, times the cube of its
+    /// activities: with them a node's cost and the depth and breadth of the
+    /// search grow, so that proofs of long parts are soon out of reach.
     pub prove: u64,
     /// The most nodes for proving a part, however small it is.
     pub prove_most: u64,
@@ -28,7 +28,7 @@ pub struct Effort {
 
 impl Default for Effort {
     fn default() -> Self {
-        Self { service: 50_000, improve: 4_000, prove: 60_000_000, prove_most: 30_000 }
+        Self { service: 50_000, improve: 4_000, prove: 3_000_000_000, prove_most: 30_000 }
     }
 }
 
@@ -145,7 +145,7 @@ impl Solution {
     fn better_part(&mut self, problem: &Problem, ids: &[usize], bounds: Bounds, effort: Effort) {
         let network = &mut Network::new(problem, ids, &self.levels, &|_| false);
         let size = ids.len() as u64;
-        let mut nodes = (effort.prove / (size * size)).min(effort.prove_most);
+        let mut nodes = (effort.prove / size.pow(3)).min(effort.prove_most);
         improve(problem, &self.levels, ids, &mut self.starts, effort.improve * size);
         let known = ids.iter().filter_map(|&i| self.starts[i]).collect();
         let found = best_plan(network, bounds, &mut nodes, Some(known));
