@@ -7,7 +7,7 @@ use chrono_tz::Tz;
 use serde::Serialize;
 
 use super::band::{Band, band, kind};
-use crate::plan::schedule::{Amount, Attention, Carry, Schedule, Step};
+use crate::plan::schedule::{Amount, Attention, Carry, Caution, Schedule, Step};
 use crate::say::clean::{clean, one_line};
 use crate::say::phrase;
 
@@ -31,8 +31,8 @@ pub struct View {
     days: Vec<Day>,
     shopping: Vec<Purchase>,
     notes: Vec<String>,
-    /// Where cautions are from; rows refer to them by number.
-    sources: Vec<String>,
+    /// Every caution with its source; rows refer to them by number.
+    cautions: Vec<Listed>,
 }
 
 #[derive(Debug, Serialize)]
@@ -89,12 +89,20 @@ struct Quantity {
     text: String,
 }
 
-/// A caution and the number of its source.
+/// A caution at its step, in full where it comes first, else by its title and number.
 #[derive(Debug, Serialize)]
 struct Minded {
+    number: usize,
+    title: String,
+    text: Option<String>,
+}
+
+/// A caution in the list at the end.
+#[derive(Debug, Serialize)]
+struct Listed {
     title: String,
     text: String,
-    source: usize,
+    source: String,
 }
 
 #[derive(Debug, Serialize)]
@@ -111,9 +119,9 @@ impl View {
         let now = schedule.computed.with_timezone(&schedule.timezone);
         let today = now.date_naive();
         let dates = dates(schedule);
-        let mut sources = Vec::new();
-        let mut day = |date: &NaiveDate| Day::of(schedule, *date, &mut sources);
-        // Today first: the sources are numbered in the order of reading.
+        let mut cautions = Vec::new();
+        let mut day = |date: &NaiveDate| Day::of(schedule, *date, &mut cautions);
+        // Today first: cautions are numbered in the order of reading.
         let today_rows = dates.get(&today).map(&mut day);
         let days = dates.iter().filter(|date| **date != today).map(day).collect();
         let next = schedule
@@ -135,7 +143,7 @@ impl View {
             days,
             shopping: schedule.shopping.iter().map(Purchase::of).collect(),
             notes: schedule.notes.iter().map(|note| clean(note)).collect(),
-            sources,
+            cautions: cautions.into_iter().map(Listed::of).collect(),
         }
     }
 }
@@ -180,9 +188,9 @@ impl Trouble {
 }
 
 impl Day {
-    fn of(schedule: &Schedule, date: NaiveDate, sources: &mut Vec<String>) -> Self {
+    fn of<'a>(schedule: &'a Schedule, date: NaiveDate, known: &mut Vec<&'a Caution>) -> Self {
         let begun = schedule.steps.iter().filter(|step| step.start.date_naive() == date);
-        let mut rows: Vec<Row> = begun.map(|step| Row::of(step, sources)).collect();
+        let mut rows: Vec<Row> = begun.map(|step| Row::of(step, known)).collect();
         let ended = schedule.steps.iter().filter(|s| ends_later(s) && s.end.date_naive() == date);
         rows.extend(ended.map(Row::ending));
         rows.sort_by_key(|row| row.at);
@@ -208,25 +216,13 @@ impl Leaving {
 }
 
 impl Row {
-    fn of(step: &Step, sources: &mut Vec<String>) -> Self {
+    fn of<'a>(step: &'a Step, known: &mut Vec<&'a Caution>) -> Self {
         let same_day = step.start.date_naive() == step.end.date_naive();
         let alone = step.attention == Attention::None;
         let time = match (same_day, step.start < step.end) {
             (true, true) => format!("{}–{}", phrase::clock(step.start), phrase::clock(step.end)),
             _ => phrase::clock(step.start),
         };
-        let minded = step.cautions.iter().map(|caution| {
-            let source = clean(&caution.source);
-            let known = sources.iter().position(|s| *s == source).unwrap_or_else(|| {
-                sources.push(source);
-                sources.len() - 1
-            });
-            Minded {
-                title: one_line(&caution.title),
-                text: clean(&caution.text),
-                source: known + 1,
-            }
-        });
         Self {
             at: step.start,
             instant: step.start.to_rfc3339(),
@@ -239,9 +235,9 @@ impl Row {
             amounts: step.amounts.iter().map(Quantity::of).collect(),
             bring: step.bring.iter().map(|thing| one_line(thing)).collect(),
             because: clean(&step.because),
-            slack: (!alone).then(|| phrase::slack(step.slack_h)),
+            slack: phrase::slack(step.slack_h).filter(|_| !alone),
             chance: step.chance.map(phrase::chance),
-            cautions: minded.collect(),
+            cautions: step.cautions.iter().map(|caution| Minded::of(caution, known)).collect(),
         }
     }
 
@@ -273,6 +269,29 @@ fn purpose(step: &Step) -> String {
             format!("{purpose}, {}", one_line(group))
         }
         _ => purpose,
+    }
+}
+
+impl Minded {
+    fn of<'a>(caution: &'a Caution, known: &mut Vec<&'a Caution>) -> Self {
+        let title = one_line(&caution.title);
+        match known.iter().position(|other| *other == caution) {
+            Some(n) => Self { number: n + 1, title, text: None },
+            None => {
+                known.push(caution);
+                Self { number: known.len(), title, text: Some(clean(&caution.text)) }
+            }
+        }
+    }
+}
+
+impl Listed {
+    fn of(caution: &Caution) -> Self {
+        Self {
+            title: one_line(&caution.title),
+            text: clean(&caution.text),
+            source: clean(&caution.source),
+        }
     }
 }
 
