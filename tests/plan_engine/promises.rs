@@ -74,3 +74,31 @@ fn ill_formed_problems_are_told_apart() {
         assert_eq!(solve(&problem, Effort::default()).err(), Some(error.clone()), "{error}");
     }
 }
+
+/// Without any effort a plan is still sound, and never further from the best
+/// than the gap it tells.
+#[test]
+fn the_gap_is_honest() {
+    let none = Effort { service: 0, improve: 0, prove: 0, prove_most: 0 };
+    let (mut compared, mut worse) = (0, 0);
+    for seed in 0..2_000 {
+        let problem = problem(&mut Dice(4_000_000 + seed), 12);
+        let hasty = solve(&problem, none).expect("well formed");
+        let best = solve(&problem, Effort::default()).expect("well formed");
+        assert_eq!(broken(&problem, &hasty), Vec::<String>::new(), "seed {seed}");
+        assert!(best.proven && best.objective <= hasty.objective, "seed {seed}");
+        if hasty.levels != best.levels {
+            assert!(hasty.gap.service, "seed {seed}");
+            continue;
+        }
+        compared += 1;
+        worse += usize::from(best.objective < hasty.objective);
+        let (told, gap) = (&hasty.objective, hasty.gap);
+        assert!(told.evenings - gap.evenings <= best.objective.evenings, "seed {seed}");
+        if told.evenings == best.objective.evenings {
+            assert!(told.earliness - gap.earliness <= best.objective.earliness, "seed {seed}");
+        }
+    }
+    println!("{compared} compared, {worse} of them worse without effort");
+    assert!(compared > 1_000 && worse > 100, "{compared} compared, {worse} worse");
+}
