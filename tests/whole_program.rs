@@ -21,12 +21,26 @@ fn json(args: &[&str]) -> Value {
 }
 
 fn number(value: &Value, path: &str) -> f64 {
-    value.pointer(path).and_then(Value::as_f64).unwrap_or_else(|| panic!("no number {path}: {value}"))
+    value
+        .pointer(path)
+        .and_then(Value::as_f64)
+        .unwrap_or_else(|| panic!("no number {path}: {value}"))
 }
 
 const NIGHT: [&str; 13] = [
-    "ice", "--mould", "fox", "--count", "4", "--freezer", "fridge-freezer", "--air", "0 F", "--now",
-    "2026-12-06T18:30:00-07:00", "--at", "20:00",
+    "ice",
+    "--mould",
+    "fox",
+    "--count",
+    "4",
+    "--freezer",
+    "fridge-freezer",
+    "--air",
+    "0 F",
+    "--now",
+    "2026-12-06T18:30:00-07:00",
+    "--at",
+    "20:00",
 ];
 
 #[test]
@@ -80,8 +94,18 @@ fn prescribed_films_give_the_published_number() {
 #[test]
 fn dough_answers_with_every_field_of_the_contract() {
     let answer = json(&[
-        "dough", "--thickness", "1/4 in", "--size", "3 in", "--oven", "200 F", "--room", "68 F",
-        "--humidity", "45 %", "--json",
+        "dough",
+        "--thickness",
+        "1/4 in",
+        "--size",
+        "3 in",
+        "--oven",
+        "200 F",
+        "--room",
+        "68 F",
+        "--humidity",
+        "45 %",
+        "--json",
     ]);
     assert!(number(&answer, "/hard_h/p50") <= number(&answer, "/dry_h/p50"));
     assert_eq!(answer["never_dries"], false);
@@ -94,7 +118,8 @@ fn dough_answers_with_every_field_of_the_contract() {
 
 #[test]
 fn dough_never_dries_in_a_room_as_humid_as_brine() {
-    let answer = json(&["dough", "--thickness", "4 mm", "--air-dry", "--humidity", "80 %", "--json"]);
+    let answer =
+        json(&["dough", "--thickness", "4 mm", "--air-dry", "--humidity", "80 %", "--json"]);
     assert_eq!(answer["never_dries"], true);
     assert!(answer["dry_h"].is_null() && answer["hard_h"].is_null());
     assert!(answer["reason"].as_str().unwrap().contains("oven"));
@@ -103,7 +128,9 @@ fn dough_never_dries_in_a_room_as_humid_as_brine() {
 #[test]
 fn cool_answers_in_minutes() {
     let answer = json(&["cool", "--thickness", "6 mm", "--from", "121 C", "--json"]);
-    for (child, adult) in [("piece_child_min", "piece_adult_min"), ("tray_child_min", "tray_adult_min")] {
+    for (child, adult) in
+        [("piece_child_min", "piece_adult_min"), ("tray_child_min", "tray_adult_min")]
+    {
         assert!(number(&answer, &format!("/{child}")) >= number(&answer, &format!("/{adult}")));
     }
 }
@@ -230,7 +257,8 @@ fn a_file_of_somebody_else_is_not_overwritten() {
 fn a_plan_that_cannot_be_done_exits_with_3_and_still_prints() {
     let folder = tempfile::tempdir().unwrap();
     let demo = include_str!("../demo/forest-fortnight.toml");
-    let text_of_plan = demo.replace("own = 4", "own = 1").replace("2026-12-10T09:30:00", "2026-12-01T09:30:00");
+    let text_of_plan =
+        demo.replace("own = 4", "own = 1").replace("2026-12-10T09:30:00", "2026-12-01T09:30:00");
     fs::write(folder.path().join("plan.toml"), text_of_plan).unwrap();
     let output = plan(folder.path(), "plan.toml", &["--json"]);
     assert_eq!(output.status.code(), Some(3), "{}", text(&output.stderr));

@@ -153,10 +153,7 @@ pub fn answer(question: &IceQuestion) -> Result<IceAnswer, IceError> {
 /// As [`answer`].
 pub fn ready_hours(question: &IceQuestion) -> Result<Vec<f64>, IceError> {
     question.check()?;
-    let unknowns = Unknowns::of(question)?;
-    let scenario = unknowns.scenario(question, &unknowns.central())?;
-    let central = scenario.run(Resolution::Working, false)?;
-    Ok(bands(question, &unknowns, &central)?.ready_h)
+    Ok(bands(question, &Unknowns::of(question)?)?.ready_h)
 }
 
 /// The unknowns by their share of the spread, those below 2 % left out.
