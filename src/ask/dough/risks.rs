@@ -8,7 +8,7 @@ use crate::matter::brine::brine_boiling_point;
 use crate::tables;
 use crate::units::{
     System, ThermodynamicTemperature, celsius, fahrenheit, in_celsius, in_fahrenheit, in_fraction,
-    in_kelvins_apart, in_pascals, in_percents, show_length, show_temperature,
+    in_kelvins_apart, in_millimetres, in_pascals, in_percents, show_length, show_temperature,
 };
 
 /// Names of the risks.
