@@ -15,3 +15,6 @@ pub use band::{Bands, bands};
 pub use question::{Block, IceError, IceQuestion};
 pub use scenario::{Outcome, Scenario};
 pub use unknowns::Unknowns;
+
+pub(super) use answer::stated;
+pub(super) use question::{box_of, shape_of};

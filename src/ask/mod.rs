@@ -4,5 +4,6 @@ pub mod cool;
 pub mod dough;
 pub mod ice;
 mod shared;
+pub mod thaw;
 
 pub use shared::{AskError, CautionText, Help, Unsure};

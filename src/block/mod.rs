@@ -5,6 +5,7 @@
 
 pub mod freeze;
 mod kernel;
+pub mod melt;
 pub mod mesh;
 mod outline;
 mod patchwork;

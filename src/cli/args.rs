@@ -252,6 +252,9 @@ pub struct ThawArgs {
     /// How full.
     #[command(flatten)]
     pub filled: FillArgs,
+    /// Blocks together, which matters in a cool box
+    #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u32).range(1..=500))]
+    pub count: u32,
     /// Temperature of the ice, as in '0 F'
     #[arg(long, value_name = "TEMPERATURE", value_parser = temperature, allow_hyphen_values = true)]
     pub start: Option<ThermodynamicTemperature>,

@@ -12,6 +12,7 @@ mod plan;
 mod shape;
 mod starter;
 mod tables;
+mod thaw;
 mod typed;
 
 use std::{io::Write, process::ExitCode};
@@ -98,7 +99,7 @@ fn run(cli: &Cli) -> Result<Reply, Failure> {
         Command::Dough(args) => dough::run(args, &cli.common),
         Command::Cool(args) => cool::run(args, &cli.common),
         Command::Ice(args) => ice::run(args, &cli.common),
-        Command::Thaw(_) => Err(Failure::other("not here yet")),
+        Command::Thaw(args) => thaw::run(args, &cli.common),
         Command::Tables(args) => tables::run(args, &cli.common),
     }
 }

@@ -13,6 +13,7 @@ use crate::{
         cool::{CoolOn, CoolQuestion, TrayMetal},
         dough::{Dough, DoughQuestion, Method, Sittings, dry_hours},
         ice::{Block, IceError, IceQuestion, ready_hours},
+        thaw::{self, ThawQuestion},
     },
     dough::{
         drying::{self, Faces},
@@ -23,14 +24,18 @@ use crate::{
     tables::{self, Form},
     transfer::psychrometrics::standard_pressure,
     units::{
-        Length, System, ThermodynamicTemperature, Volume, cubic_metres, fraction, hours, in_grams,
-        in_hours, in_metres, millimetres, show_mass, show_volume,
+        Length, System, ThermodynamicTemperature, Volume, celsius, cubic_metres, fraction, hours,
+        in_grams, in_hours, in_metres, millimetres, show_mass, show_volume,
     },
 };
 
 /// Dough that stays on the board, dries out or is spoilt, as a share of what is
 /// cut (common practice, no source).
 const OFFCUTS: f64 = 0.15;
+
+/// Blocks come out of the freezer as cold as its usual air, °C.
+/// Source: Commission Delegated Regulation (EU) 2019/2016, four-star compartments.
+const FREEZER_C: f64 = -18.0;
 
 /// More stretches in the oven than the planner ever proposes.
 const MOST_SITTINGS: u32 = 14;
@@ -83,7 +88,21 @@ impl Durations for Physics {
     }
 
     fn keeping(&self, mould: &Mould, room: Room) -> Result<Keeping, DurationError> {
-        Ok(Keeping { temper_h: 0.25, cool_box_h: 5.0 })
+        recall(&self.kept, format!("{mould:?} {room:?}"), || {
+            let mut question = ThawQuestion {
+                block: block(mould)?,
+                count: 1,
+                start: celsius(FREEZER_C),
+                room: Some(room.temperature),
+                humidity: Some(room.humidity),
+                keeping: thaw::Keeping::Open,
+            };
+            let open = thaw::answer(&question)?;
+            question.keeping = thaw::Keeping::foam_box();
+            let boxed = thaw::answer(&question)?;
+            // Half the time to half is about a quarter melted: still a block to paint on.
+            Ok(Keeping { temper_h: open.wet_h.p95, cool_box_h: 0.5 * boxed.half_h.p05 })
+        })
     }
 
     fn dry(&self, drying: &Drying<'_>) -> Result<Outcomes, DurationError> {
@@ -155,14 +174,9 @@ impl Durations for Physics {
     }
 }
 
-/// The question of the ice room for a mould of the plan.
-fn ice_question(
-    mould: &Mould,
-    freezer: &Freezer,
-    count: u32,
-) -> Result<IceQuestion, DurationError> {
-    let unknown = |error: tables::UnknownName| DurationError(error.to_string());
-    let block = match &mould.form {
+/// The block of a mould of the plan, as the ice room asks for it.
+fn block(mould: &Mould) -> Result<Block, DurationError> {
+    Ok(match &mould.form {
         MouldForm::Unknown => Block::Volume(mould.volume),
         MouldForm::BuiltIn(name) => {
             let form = tables::mould(name).map_err(unknown)?.form();
@@ -175,7 +189,16 @@ fn ice_question(
         MouldForm::Round(across) => {
             Block::Form(Form::Round { across: *across, depth: mould.depth })
         }
-    };
+    })
+}
+
+/// The question of the ice room for a mould of the plan.
+fn ice_question(
+    mould: &Mould,
+    freezer: &Freezer,
+    count: u32,
+) -> Result<IceQuestion, DurationError> {
+    let block = block(mould)?;
     let known_form = matches!(block, Block::Form(_));
     Ok(IceQuestion {
         measured: known_form.then_some(mould.volume),
@@ -187,6 +210,10 @@ fn ice_question(
         rated: freezer.rated,
         ..IceQuestion::of(block)?
     })
+}
+
+fn unknown(error: tables::UnknownName) -> DurationError {
+    DurationError(error.to_string())
 }
 
 /// The question of the dough room for a piece of the plan.

@@ -9,3 +9,4 @@ pub mod lines;
 pub mod listing;
 pub mod phrase;
 pub mod sheet;
+pub mod thaw;

@@ -27,13 +27,10 @@ pub fn duration(hours: f64) -> String {
     }
 }
 
-/// How much later a step could begin, in a sentence.
-pub fn slack(hours: f64) -> String {
-    if hours.is_finite() && hours >= 0.25 {
-        format!("Could begin up to {} later.", duration(hours))
-    } else {
-        "Begin on time: there is no room to start later.".to_owned()
-    }
+/// How much later a step could begin, in a sentence; nothing to say below a quarter of an hour.
+pub fn slack(hours: f64) -> Option<String> {
+    let room = hours.is_finite() && hours >= 0.25;
+    room.then(|| format!("Could begin up to {} later.", duration(hours)))
 }
 
 /// A chance in words and per cent, never rounded to certainty:
@@ -63,8 +60,8 @@ mod tests {
         for (hours, text) in read {
             assert_eq!(duration(hours), text);
         }
-        assert!(slack(f64::INFINITY).starts_with("Begin on time"));
-        assert!(slack(f64::NAN).starts_with("Begin on time"));
+        assert_eq!(slack(2.5).as_deref(), Some("Could begin up to 2 h 30 min later."));
+        assert!([0.0, f64::INFINITY, f64::NAN].into_iter().all(|hours| slack(hours).is_none()));
     }
 
     #[test]

@@ -123,13 +123,12 @@ pub fn answer(question: &IceQuestion) -> Result<IceAnswer, IceError> {
     question.check()?;
     let unknowns = Unknowns::of(question)?;
     let scenario = unknowns.scenario(question, &unknowns.central())?;
-    let (central, helps) =
-        rayon::join(|| scenario.run(Resolution::Working, true), || helps(question));
-    let (central, helps) = (central?, helps?);
-    let bands = bands(question, &unknowns, &central)?;
+    let (bands, helps) = rayon::join(|| bands(question, &unknowns), || helps(question));
+    let (bands, helps) = (bands?, helps?);
+    let central = &bands.central;
     let freezer_limited = central.limited > LIMITED;
     let chance = question.by.map(|by| chance(&bands.solid_h, in_hours(by)));
-    let notes = notes(question, &scenario, &central, freezer_limited)?;
+    let notes = notes(question, &scenario, central, freezer_limited)?;
     Ok(IceAnswer {
         solid_h: Band::of(&bands.solid_h),
         ready_h: Band::of(&bands.ready_h),
@@ -141,9 +140,9 @@ pub fn answer(question: &IceQuestion) -> Result<IceAnswer, IceError> {
         mass_kg: in_kilograms(scenario.mass()),
         helps: helps.into_iter().map(|(change, saves_h)| Changed { change, saves_h }).collect(),
         unsure: unsure(&unknowns, &bands),
-        cautions: cautions(question, &scenario, &central),
+        cautions: cautions(question, &scenario, central),
         notes,
-        history: central.history,
+        history: central.history.clone(),
     })
 }
 
@@ -154,10 +153,7 @@ pub fn answer(question: &IceQuestion) -> Result<IceAnswer, IceError> {
 /// As [`answer`].
 pub fn ready_hours(question: &IceQuestion) -> Result<Vec<f64>, IceError> {
     question.check()?;
-    let unknowns = Unknowns::of(question)?;
-    let scenario = unknowns.scenario(question, &unknowns.central())?;
-    let central = scenario.run(Resolution::Working, false)?;
-    Ok(bands(question, &unknowns, &central)?.ready_h)
+    Ok(bands(question, &Unknowns::of(question)?)?.ready_h)
 }
 
 /// The unknowns by their share of the spread, those below 2 % left out.
@@ -191,7 +187,12 @@ fn cautions(question: &IceQuestion, scenario: &Scenario, central: &Outcome) -> V
         ids.push("small-ice");
     }
     ids.extend(["sticky-cold", "clean-moulds"]);
-    ids.into_iter()
+    stated(&ids)
+}
+
+/// Cautions of the tables by their ids.
+pub(in crate::ask) fn stated(ids: &[&str]) -> Vec<StatedCaution> {
+    ids.iter()
         .filter_map(|id| tables::caution(id).ok())
         .map(|caution| StatedCaution {
             id: caution.id.clone(),

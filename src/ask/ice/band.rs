@@ -1,4 +1,4 @@
-//! Many kitchens at once: a coarse solve of each, corrected by a finer one.
+//! Many kitchens at once: a coarse solve of each, corrected by a few finer ones.
 
 use rayon::prelude::*;
 
@@ -7,11 +7,13 @@ use super::scenario::{Outcome, Scenario};
 use super::unknowns::Unknowns;
 use crate::belief::RUNS;
 use crate::block::mesh::{Pattern, Resolution};
-use crate::units::{Time, hours};
+use crate::units::{Time, hours, minutes};
 
 /// What many draws of the unknowns give, one entry a draw.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Bands {
+    /// At the central inputs, on the working grid.
+    pub central: Outcome,
     /// The draws, a value for each unknown.
     pub draws: Vec<Vec<f64>>,
     /// Hours until solid, infinite when never.
@@ -20,42 +22,89 @@ pub struct Bands {
     pub ready_h: Vec<f64>,
 }
 
-/// Freezes 256 kitchens on the coarse grid, each time multiplied by the ratio
-/// of the working to the coarse grid at the central inputs.
+/// The unknowns that the coarse grid's error follows: both change how much of
+/// the resistance is in the ice. Each is probed at a point of its belief; the
+/// correction runs on linearly this far the other way (none where that side
+/// has a probe of its own).
+const PROBED: [(&str, f64, f64); 3] =
+    [("film-multiplier", 0.95, -1.0), ("stand-openness", 0.05, 0.0), ("stand-openness", 0.95, 0.0)];
+
+/// A draw at which both grids are run.
+struct Probe {
+    point: Vec<f64>,
+    least: f64,
+}
+
+/// Freezes 256 kitchens on the coarse grid.
+///
+/// The logarithm of each time is corrected by what the working grid adds at
+/// the central inputs, and linearly in the probed unknowns.
 ///
 /// # Errors
 /// [`IceError`] when the question's shape or liquid cannot be.
-pub fn bands(
-    question: &IceQuestion,
-    unknowns: &Unknowns,
-    central: &Outcome,
-) -> Result<Bands, IceError> {
-    let middle = unknowns.scenario(question, &unknowns.central())?;
-    let pattern = Pattern::of(&middle.shape, Resolution::Coarse);
-    let period = period(central.solid_h);
-    let run = |scenario: &Scenario| scenario.run_on(&pattern, period, false);
-    let coarse = run(&middle)?;
-    let ratio = |fine: f64, coarse: f64| {
-        let ratio = fine / coarse;
-        if ratio.is_finite() && ratio > 0.0 { ratio } else { 1.0 }
-    };
-    let solid = ratio(central.solid_h, coarse.solid_h);
-    let ready = ratio(central.ready_h, coarse.ready_h);
+pub fn bands(question: &IceQuestion, unknowns: &Unknowns) -> Result<Bands, IceError> {
+    let middle = unknowns.central();
+    let shape = unknowns.scenario(question, &middle)?.shape;
+    let coarse = Pattern::of(&shape, Resolution::Coarse);
+    let fine = Pattern::of(&shape, Resolution::Working);
+    let mut probes = vec![Probe { point: middle.clone(), least: 0.0 }];
+    probes.extend(PROBED.iter().filter_map(|(name, p, least)| {
+        let point = unknowns.with_quantile(&middle, name, *p)?;
+        Some(Probe { point, least: *least })
+    }));
+    let finer: Vec<Outcome> = probes
+        .par_iter()
+        .enumerate()
+        .map(|(n, probe)| {
+            unknowns.scenario(question, &probe.point)?.run_on(&fine, minutes(2.0), n == 0)
+        })
+        .collect::<Result<_, IceError>>()?;
+    let period = period(finer[0].solid_h);
+    let run = |scenario: &Scenario| scenario.run_on(&coarse, period, false);
     let draws = unknowns.draws(RUNS);
-    let outcomes: Vec<Outcome> = draws
+    let points: Vec<&Vec<f64>> = probes.iter().map(|probe| &probe.point).chain(&draws).collect();
+    let outcomes: Vec<Outcome> = points
         .par_iter()
         .map(|draw| run(&unknowns.scenario(question, draw)?))
         .collect::<Result<_, IceError>>()?;
+    let (probed, runs) = outcomes.split_at(probes.len());
+    let corrected = |time: fn(&Outcome) -> f64| {
+        let gap: Vec<f64> = finer
+            .iter()
+            .zip(probed)
+            .map(|(fine, coarse)| (time(fine) / time(coarse)).ln())
+            .map(|gap| if gap.is_finite() { gap } else { 0.0 })
+            .collect();
+        let times = runs.iter().zip(&draws);
+        times.map(|(run, draw)| time(run) * correction(&probes, &gap, draw)).collect()
+    };
     Ok(Bands {
-        solid_h: outcomes.iter().map(|o| o.solid_h * solid).collect(),
-        ready_h: outcomes.iter().map(|o| o.ready_h * ready).collect(),
+        solid_h: corrected(|outcome| outcome.solid_h),
+        ready_h: corrected(|outcome| outcome.ready_h),
+        central: finer[0].clone(),
         draws,
     })
+}
+
+/// Factor on a coarse time: the gap at the middle, and its slope towards each probe.
+fn correction(probes: &[Probe], gap: &[f64], draw: &[f64]) -> f64 {
+    let middle = &probes[0].point;
+    let mut sum = gap[0];
+    for (probe, probed) in probes.iter().zip(gap).skip(1) {
+        for (j, value) in draw.iter().enumerate() {
+            let way = probe.point[j] - middle[j];
+            if way != 0.0 {
+                // Beyond the probe the gap is held: it levels off there.
+                sum += (probed - gap[0]) * ((value - middle[j]) / way).clamp(probe.least, 1.2);
+            }
+        }
+    }
+    sum.exp()
 }
 
 /// How often the films of a coarse run are renewed: the same number of times
 /// for a small block and a large one.
 fn period(solid_h: f64) -> Time {
-    const RENEWALS: f64 = 80.0;
+    const RENEWALS: f64 = 90.0;
     hours((solid_h / RENEWALS).clamp(0.02, 0.5))
 }

@@ -145,7 +145,7 @@ impl IceQuestion {
 }
 
 /// A mould's form as a shape, full to the rim.
-pub(super) fn shape_of(form: &Form) -> Result<Shape, ShapeError> {
+pub(in crate::ask) fn shape_of(form: &Form) -> Result<Shape, ShapeError> {
     match *form {
         Form::Outline { ref points, across, depth } => Shape::outlined(points, across, depth),
         Form::Box { length, width, depth } => Shape::cuboid(length, width, depth),
@@ -159,7 +159,7 @@ pub(super) fn shape_of(form: &Form) -> Result<Shape, ShapeError> {
 
 /// A box that holds a volume, from its depth over the cube root of the volume
 /// and its length over its width.
-pub(super) fn box_of(volume: Volume, depth: f64, length: f64) -> Result<Shape, ShapeError> {
+pub(in crate::ask) fn box_of(volume: Volume, depth: f64, length: f64) -> Result<Shape, ShapeError> {
     let side = in_cubic_metres(cubic_metres(in_cubic_metres(volume).max(0.0))).cbrt();
     let depth = depth * side;
     let width = (side.powi(3) / depth / length).sqrt();

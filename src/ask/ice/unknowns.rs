@@ -64,8 +64,21 @@ impl Unknowns {
             Some(Behind::Air) => {}
             Some(Behind::Shelf | Behind::Plate) => names.push("stand-contact"),
         }
-        let find = |name| tables::prior(name).map_err(|_| IceError::Table(name));
-        Ok(Self { rows: names.into_iter().map(find).collect::<Result<_, _>>()? })
+        Self::named(&names)
+    }
+
+    /// These rows of the table.
+    ///
+    /// # Errors
+    /// [`IceError::Table`] when the embedded tables lack one.
+    pub(in crate::ask) fn named(names: &[&'static str]) -> Result<Self, IceError> {
+        let find = |name: &&'static str| tables::prior(name).map_err(|_| IceError::Table(name));
+        Ok(Self { rows: names.iter().map(find).collect::<Result<_, _>>()? })
+    }
+
+    /// The value of an unknown in a draw, or what holds when it is not one.
+    pub(in crate::ask) fn value(&self, draw: &[f64], name: &str, otherwise: f64) -> f64 {
+        Drawn { rows: &self.rows, draw }.value(name, otherwise)
     }
 
     /// Their rows in the table, in the order of a draw.
@@ -86,6 +99,16 @@ impl Unknowns {
         let mut central: Vec<f64> = self.rows.iter().map(|row| prior_of(row).median()).collect();
         self.bound(&mut central);
         central
+    }
+
+    /// A draw with one unknown at a quantile of its belief; None when it is not
+    /// unknown here.
+    pub(super) fn with_quantile(&self, draw: &[f64], name: &str, p: f64) -> Option<Vec<f64>> {
+        let at = self.rows.iter().position(|row| row.name() == name)?;
+        let mut moved = draw.to_vec();
+        moved[at] = prior_of(self.rows[at]).quantile(p);
+        self.bound(&mut moved);
+        Some(moved)
     }
 
     fn bound(&self, draw: &mut [f64]) {

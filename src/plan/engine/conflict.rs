@@ -2,8 +2,9 @@
 
 use std::collections::BTreeSet;
 
+use super::feasible::{Verdict, check, served};
+use super::inquiry::clashing;
 use super::problem::{FactId, GoalId, Problem, ProblemError};
-use super::service::{Verdict, check, clashing, served};
 use super::solution::Effort;
 
 /// Goals and facts that cannot hold together. Leaving out any one of the goals

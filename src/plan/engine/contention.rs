@@ -20,10 +20,10 @@ impl Network {
         };
         let mut holds: Vec<_> = shared.holds.iter().filter(there).collect();
         holds.sort_by_key(|hold| std::cmp::Reverse(hold.0));
-        let mut sum = 0;
+        let mut sum = 0_u64;
         let enough = holds.iter().position(|hold| {
-            sum += hold.0;
-            sum > shared.capacity
+            sum += u64::from(hold.0);
+            sum > shared.capacity.into()
         });
         holds.truncate(enough.map_or(0, |at| at + 1));
         Some(holds.iter().map(|hold| (hold.1, hold.2)).collect())

@@ -88,15 +88,15 @@ fn meet(
     forbidden: &[bool],
     chosen: &mut [bool],
 ) -> Option<()> {
-    let (mut amount, mut have, mut counted) = (0_u32, 0, end + 1);
+    let (mut amount, mut have, mut counted) = (0, 0, end + 1);
     let mut free = end + 1;
     for span in spans.iter().filter(|span| span.last <= end) {
-        amount += span.amount;
+        amount += u64::from(span.amount);
         while counted > span.first {
             counted -= 1;
-            have += u32::from(chosen[counted]);
+            have += u64::from(chosen[counted]);
         }
-        while have < amount.div_ceil(capacity) {
+        while have < amount.div_ceil(capacity.into()) {
             free = (span.first..free).rev().find(|&e| !chosen[e] && !forbidden[e])?;
             chosen[free] = true;
             have += 1;

@@ -4,17 +4,17 @@
 
 use std::ops::Range;
 
+use super::feasible::Levels;
 use super::network::{Bounds, Network};
 use super::problem::{Problem, Tick};
 use super::search::best_plan;
-use super::service::Levels;
 
 /// How many goals are planned anew together, one pass each.
 const TOGETHER: [usize; 3] = [2, 3, 4];
 /// How many evenings earlier than now they may move in one pass.
 const EVENINGS_EARLIER: usize = 5;
 /// Nodes for each few goals.
-const NODES: u64 = 1000;
+const NODES: u64 = 1_500;
 
 /// Starts at least as good as `starts` (by activity of the problem; those of
 /// `ids` are planned). `looks` limits the nodes times the activities in them.

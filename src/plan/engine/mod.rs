@@ -11,14 +11,17 @@
 //! form `start(u) <= start(v) + c` or speak of one activity alone. Solutions of
 //! such rules are closed under taking the later start of each activity, so
 //! there is one latest solution, and lowering upper bounds finds it
-//! ([`network`]). What remains is a choice of which hold of an overloaded
-//! resource goes first and of which evenings stay free; [`search`] branches on
-//! just these.
+//! (`network`). What remains is a choice of which hold of an overloaded
+//! resource goes first and of which evenings stay free; `search` branches on
+//! just these. Parts too long to be searched whole are improved a few goals at
+//! a time (`improve`) and the gap to a proven bound is told.
 
 mod conflict;
 mod contention;
 mod evenings;
+mod feasible;
 mod improve;
+mod inquiry;
 mod network;
 mod parts;
 mod problem;

@@ -85,9 +85,9 @@ impl Network {
             };
             let level = levels[problem.activities[link.after.0].goal.0].unwrap_or(0);
             let min = link.min[level.min(link.min.len() - 1)];
-            network.add_rule(before, after, -network.durations[before] - min);
+            network.add_rule(before, after, (-network.durations[before]).saturating_sub(min));
             if let Some(max) = link.max {
-                network.add_rule(after, before, network.durations[before] + max);
+                network.add_rule(after, before, network.durations[before].saturating_add(max));
             }
         }
         let mut holds = vec![Vec::new(); problem.resources.len()];
@@ -161,15 +161,17 @@ impl Network {
         }
         while let Some(v) = waiting.pop() {
             for &(u, c) in &self.lower[v] {
-                if bounds.last[u] > bounds.last[v] + c {
-                    bounds.last[u] = bounds.last[v] + c;
+                let latest = bounds.last[v].saturating_add(c);
+                if bounds.last[u] > latest {
+                    bounds.last[u] = latest;
                     self.settle(bounds, u)?;
                     waiting.push(u);
                 }
             }
             for &(w, c) in &self.raise[v] {
-                if bounds.first[w] < bounds.first[v] - c {
-                    bounds.first[w] = bounds.first[v] - c;
+                let earliest = bounds.first[v].saturating_sub(c);
+                if bounds.first[w] < earliest {
+                    bounds.first[w] = earliest;
                     self.settle(bounds, w)?;
                     waiting.push(w);
                 }

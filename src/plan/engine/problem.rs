@@ -46,7 +46,8 @@ pub struct Goal {
 }
 
 /// A wait: `end(before) + min <= start(after) <= end(before) + max`.
-/// It binds only where both goals are served.
+/// It binds only where both goals are served, at the level of the goal of
+/// `after`.
 #[derive(Clone, Debug)]
 pub struct Link {
     /// What comes first.

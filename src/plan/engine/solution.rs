@@ -1,11 +1,12 @@
 //! From a problem to its best plan, part by part.
 
+use super::feasible::{place, served};
 use super::improve::improve;
 use super::network::{Bounds, Network};
 use super::parts::parts;
 use super::problem::{ActivityId, GoalId, Problem, ProblemError, Tick};
 use super::search::{Score, best_plan};
-use super::service::{assign, place, served};
+use super::service::assign;
 
 /// How long to look, in nodes of the search and not in time, so that the same
 /// problem gives the same plan on any machine.
@@ -17,9 +18,9 @@ pub struct Effort {
     /// Nodes for improving long parts a few goals at a time, for each activity
     /// of the part; a node counts once for every activity it looks at.
     pub improve: u64,
-    /// Nodes for proving each independent part, times the square of its
-    /// activities (both a node's cost and the depth of the search grow with
-    /// them), and no more than `prove_most` nodes.
+    /// Nodes for proving each independent part, times the cube of its
+    /// activities: with them a node's cost and the depth and breadth of the
+    /// search grow, so that proofs of long parts are soon out of reach.
     pub prove: u64,
     /// The most nodes for proving a part, however small it is.
     pub prove_most: u64,
@@ -27,7 +28,7 @@ pub struct Effort {
 
 impl Default for Effort {
     fn default() -> Self {
-        Self { service: 200_000, improve: 4_000, prove: 60_000_000, prove_most: 30_000 }
+        Self { service: 50_000, improve: 4_000, prove: 3_000_000_000, prove_most: 30_000 }
     }
 }
 
@@ -86,6 +87,23 @@ impl Solution {
 
 /// The best plan for `problem`.
 ///
+/// ```
+/// use solidby::plan::engine::{Activity, Effort, FactId, Link, Problem, solve};
+///
+/// let (hours, freezing) = (FactId(0), FactId(1));
+/// let mut problem = Problem { levels: 2, ..Problem::default() };
+/// let goal = problem.add_goal(1);
+/// let mut at = |windows| {
+///     problem.add_activity(Activity { duration: 2, windows, goal, hands: true, fact: hours })
+/// };
+/// let (fill, turn_out) = (at(vec![0..10, 20..30]), at(vec![45..60]));
+/// problem.links.push(Link { before: fill, after: turn_out, min: vec![30, 25], max: None, fact: freezing });
+/// let plan = solve(&problem, Effort::default())?;
+/// assert_eq!((plan.start(fill), plan.start(turn_out)), (Some(26), Some(58)));
+/// assert_eq!(plan.levels, [Some(0)]);
+/// # Ok::<(), solidby::plan::engine::ProblemError>(())
+/// ```
+///
 /// # Errors
 /// [`ProblemError`] when the problem is not well formed. That some goals, or
 /// all, cannot be served is no error.
@@ -127,7 +145,7 @@ impl Solution {
     fn better_part(&mut self, problem: &Problem, ids: &[usize], bounds: Bounds, effort: Effort) {
         let network = &mut Network::new(problem, ids, &self.levels, &|_| false);
         let size = ids.len() as u64;
-        let mut nodes = (effort.prove / (size * size)).min(effort.prove_most);
+        let mut nodes = (effort.prove / size.pow(3)).min(effort.prove_most);
         improve(problem, &self.levels, ids, &mut self.starts, effort.improve * size);
         let known = ids.iter().filter_map(|&i| self.starts[i]).collect();
         let found = best_plan(network, bounds, &mut nodes, Some(known));

@@ -161,7 +161,7 @@ fn describe(step: &Step) -> String {
         lines.push(format!("Why now: {}", step.because));
     }
     if step.attention != Attention::None {
-        lines.push(phrase::slack(step.slack_h));
+        lines.extend(phrase::slack(step.slack_h));
     }
     if let Some(chance) = step.chance {
         lines.push(format!("Done in time: {}.", phrase::chance(chance)));

@@ -6,6 +6,7 @@
 
 mod band;
 pub mod palette;
+mod row;
 mod view;
 
 use minijinja::{

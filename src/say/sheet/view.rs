@@ -6,8 +6,9 @@ use chrono::{DateTime, NaiveDate};
 use chrono_tz::Tz;
 use serde::Serialize;
 
-use super::band::{Band, band, kind};
-use crate::plan::schedule::{Amount, Attention, Carry, Schedule, Step};
+use super::band::{Band, band};
+use super::row::Row;
+use crate::plan::schedule::{Attention, Carry, Caution, Schedule, Step};
 use crate::say::clean::{clean, one_line};
 use crate::say::phrase;
 
@@ -31,8 +32,8 @@ pub struct View {
     days: Vec<Day>,
     shopping: Vec<Purchase>,
     notes: Vec<String>,
-    /// Where cautions are from; rows refer to them by number.
-    sources: Vec<String>,
+    /// Every caution with its source; rows refer to them by number.
+    cautions: Vec<Listed>,
 }
 
 #[derive(Debug, Serialize)]
@@ -48,9 +49,21 @@ struct Day {
     /// `2026-12-09`, also its anchor.
     date: String,
     name: String,
+    /// `Wed 9 Dec`.
+    short: String,
+    glance: Vec<Glance>,
     carry: Vec<Leaving>,
     rows: Vec<Row>,
     band: Option<Band>,
+}
+
+/// One line of the day in short.
+#[derive(Debug, Serialize)]
+struct Glance {
+    #[serde(skip)]
+    at: DateTime<Tz>,
+    time: String,
+    words: String,
 }
 
 #[derive(Debug, Serialize)]
@@ -60,41 +73,12 @@ struct Leaving {
     items: Vec<String>,
 }
 
-/// A step, or the end of a step that began on an earlier day.
+/// A caution in the list at the end.
 #[derive(Debug, Serialize)]
-struct Row {
-    #[serde(skip)]
-    at: DateTime<Tz>,
-    /// The moment for machines.
-    instant: String,
-    time: String,
-    /// When it ends, where that is another day.
-    until: Option<String>,
-    /// `hands`, `watch`, `alone` or `done`.
-    kind: &'static str,
-    what: String,
-    purpose: String,
-    place: String,
-    amounts: Vec<Quantity>,
-    bring: Vec<String>,
-    because: String,
-    slack: Option<String>,
-    chance: Option<String>,
-    cautions: Vec<Minded>,
-}
-
-#[derive(Debug, Serialize)]
-struct Quantity {
-    what: String,
-    text: String,
-}
-
-/// A caution and the number of its source.
-#[derive(Debug, Serialize)]
-struct Minded {
+struct Listed {
     title: String,
     text: String,
-    source: usize,
+    source: String,
 }
 
 #[derive(Debug, Serialize)]
@@ -111,9 +95,9 @@ impl View {
         let now = schedule.computed.with_timezone(&schedule.timezone);
         let today = now.date_naive();
         let dates = dates(schedule);
-        let mut sources = Vec::new();
-        let mut day = |date: &NaiveDate| Day::of(schedule, *date, &mut sources);
-        // Today first: the sources are numbered in the order of reading.
+        let mut cautions = Vec::new();
+        let mut day = |date: &NaiveDate| Day::of(schedule, *date, &mut cautions);
+        // Today first: cautions are numbered in the order of reading.
         let today_rows = dates.get(&today).map(&mut day);
         let days = dates.iter().filter(|date| **date != today).map(day).collect();
         let next = schedule
@@ -135,7 +119,7 @@ impl View {
             days,
             shopping: schedule.shopping.iter().map(Purchase::of).collect(),
             notes: schedule.notes.iter().map(|note| clean(note)).collect(),
-            sources,
+            cautions: cautions.into_iter().map(Listed::of).collect(),
         }
     }
 }
@@ -180,21 +164,42 @@ impl Trouble {
 }
 
 impl Day {
-    fn of(schedule: &Schedule, date: NaiveDate, sources: &mut Vec<String>) -> Self {
+    fn of<'a>(schedule: &'a Schedule, date: NaiveDate, known: &mut Vec<&'a Caution>) -> Self {
         let begun = schedule.steps.iter().filter(|step| step.start.date_naive() == date);
-        let mut rows: Vec<Row> = begun.map(|step| Row::of(step, sources)).collect();
+        let mut rows: Vec<Row> = begun.map(|step| Row::of(step, known)).collect();
         let ended = schedule.steps.iter().filter(|s| ends_later(s) && s.end.date_naive() == date);
         rows.extend(ended.map(Row::ending));
         rows.sort_by_key(|row| row.at);
         let leaving = schedule.carry.iter().filter(|carry| carry.leave.date_naive() == date);
+        let leaving: Vec<&Carry> = leaving.collect();
         Self {
+            glance: glance(&rows, &leaving),
             date: date.to_string(),
             name: phrase::long_day(date),
-            carry: leaving.map(Leaving::of).collect(),
+            short: phrase::day(date),
+            carry: leaving.into_iter().map(Leaving::of).collect(),
             rows,
             band: band(schedule, date),
         }
     }
+}
+
+/// What to do on a day and what is done by then, in time order.
+fn glance(rows: &[Row], leaving: &[&Carry]) -> Vec<Glance> {
+    let done = |row: &Row| if row.kind == "done" { "done: " } else { "" };
+    let steps = rows.iter().filter(|row| row.kind != "alone").map(|row| Glance {
+        at: row.at,
+        time: row.time.clone(),
+        words: format!("{}{}", done(row), row.what),
+    });
+    let leaves = leaving.iter().map(|carry| Glance {
+        at: carry.leave,
+        time: phrase::clock(carry.leave),
+        words: format!("leave, with things to carry: {}", one_line(&carry.purpose)),
+    });
+    let mut all: Vec<Glance> = leaves.chain(steps).collect();
+    all.sort_by_key(|line| line.at);
+    all
 }
 
 impl Leaving {
@@ -207,78 +212,13 @@ impl Leaving {
     }
 }
 
-impl Row {
-    fn of(step: &Step, sources: &mut Vec<String>) -> Self {
-        let same_day = step.start.date_naive() == step.end.date_naive();
-        let alone = step.attention == Attention::None;
-        let time = match (same_day, step.start < step.end) {
-            (true, true) => format!("{}–{}", phrase::clock(step.start), phrase::clock(step.end)),
-            _ => phrase::clock(step.start),
-        };
-        let minded = step.cautions.iter().map(|caution| {
-            let source = clean(&caution.source);
-            let known = sources.iter().position(|s| *s == source).unwrap_or_else(|| {
-                sources.push(source);
-                sources.len() - 1
-            });
-            Minded {
-                title: one_line(&caution.title),
-                text: clean(&caution.text),
-                source: known + 1,
-            }
-        });
+impl Listed {
+    fn of(caution: &Caution) -> Self {
         Self {
-            at: step.start,
-            instant: step.start.to_rfc3339(),
-            time,
-            until: (!same_day).then(|| phrase::day_and_clock(step.end)),
-            kind: kind(step.attention),
-            what: one_line(&step.what),
-            purpose: purpose(step),
-            place: one_line(&step.place),
-            amounts: step.amounts.iter().map(Quantity::of).collect(),
-            bring: step.bring.iter().map(|thing| one_line(thing)).collect(),
-            because: clean(&step.because),
-            slack: (!alone).then(|| phrase::slack(step.slack_h)),
-            chance: step.chance.map(phrase::chance),
-            cautions: minded.collect(),
+            title: one_line(&caution.title),
+            text: clean(&caution.text),
+            source: clean(&caution.source),
         }
-    }
-
-    /// The morning after: what went on by itself is done.
-    fn ending(step: &Step) -> Self {
-        Self {
-            at: step.end,
-            instant: step.end.to_rfc3339(),
-            time: phrase::clock(step.end),
-            until: None,
-            kind: "done",
-            what: one_line(&step.what),
-            purpose: purpose(step),
-            place: one_line(&step.place),
-            amounts: Vec::new(),
-            bring: Vec::new(),
-            because: String::new(),
-            slack: None,
-            chance: None,
-            cautions: Vec::new(),
-        }
-    }
-}
-
-fn purpose(step: &Step) -> String {
-    let purpose = one_line(&step.purpose);
-    match &step.group {
-        Some(group) if !purpose.contains(&one_line(group)) => {
-            format!("{purpose}, {}", one_line(group))
-        }
-        _ => purpose,
-    }
-}
-
-impl Quantity {
-    fn of(amount: &Amount) -> Self {
-        Self { what: one_line(&amount.what), text: one_line(&amount.text) }
     }
 }
 

@@ -1,0 +1,27 @@
+//! A cool box: the heat that leaks through its wall.
+
+use crate::units::{Area, Length, Power, TemperatureInterval, ThermalConductivity, watts};
+use crate::units::{in_conductivity, in_kelvins_apart, in_metres};
+use uom::si::area::square_meter;
+
+/// Heat conducted through a wall between surfaces at two temperatures: k A ΔT/t.
+pub fn wall_heat(
+    conductivity: ThermalConductivity,
+    thickness: Length,
+    area: Area,
+    difference: TemperatureInterval,
+) -> Power {
+    let conductance = in_conductivity(conductivity) * area.get::<square_meter>();
+    watts(conductance / in_metres(thickness) * in_kelvins_apart(difference))
+}
+
+/// Conductance of a box about a volume of ice, W/K: a cube of three times
+/// the room, wall and the film outside in series, a fifth more for opening it
+/// twice an hour. Common practice; films of physics/freezing.md 6.
+pub(crate) fn box_conductance(ice_m3: f64, wall_k: f64, thickness: f64) -> f64 {
+    const ROOM: f64 = 3.0;
+    const OUTER_FILM: f64 = 8.0;
+    const OPENING: f64 = 1.2;
+    let area = 6.0 * (ROOM * ice_m3).powf(2.0 / 3.0);
+    OPENING * area / (thickness / wall_k + 1.0 / OUTER_FILM)
+}
