@@ -163,7 +163,9 @@ fn knowing_more_narrows_the_band() {
     let stand = IceQuestion { stand: Some(tables::stand("wire").unwrap()), ..fill.clone() };
     let spreads = [plain, spread(&air), spread(&water), spread(&fill), spread(&stand)];
     println!("p95/p05, each with one fact more: {spreads:.3?}");
-    assert!(spreads.is_sorted_by(|a, b| a > b), "{spreads:?}");
+    // Each question has its own draws: 256 of them know p95/p05 to about 2 %.
+    assert!(spreads.is_sorted_by(|a, b| *b < a * 1.02), "{spreads:?}");
+    assert!(spreads[4] < 0.95 * spreads[0], "{spreads:?}");
 }
 
 fn mm(value: f64) -> Length {
@@ -251,10 +253,8 @@ fn a_block_lasts_longer_the_better_it_is_kept() {
         assert!(mid(found.soft_h) < mid(found.half_h) && mid(found.half_h) < mid(found.gone_h));
     }
     assert!(open.gone_h.p50 < bag.gone_h.p50 && bag.gone_h.p50 < cool.gone_h.p50);
-    println!(
-        "300 mL at 20 °C, 50 %: open {:?}, bag {:?}, box of 8 {:?}",
-        open, bag.gone_h, cool.gone_h
-    );
+    let hours = [open.gone_h, bag.gone_h, cool.gone_h].map(|band| band.p50);
+    println!("300 mL at 20 °C, 50 %: gone after {hours:.1?} h open, in a bag, eight in a box");
     // freezing.md 7: total film about 12 W/m²K at 20 °C and 50 %. The middling box
     // is 40 mm deep: ρ L R/(h ΔT) = 917 × 333.4e3 × 0.020/(12 × 20) s = 7.1 h.
     assert!((open.gone_h.p50 / 7.1 - 1.0).abs() < 0.15, "{:?}", open.gone_h);
