@@ -2,7 +2,7 @@
 //! Fundamentals (2017) chapter 1, and evaporation against drying notes 4.
 
 use approx::assert_relative_eq;
-use solidby::matter::moist_air::saturation_pressure;
+use solidby::matter::moist_air::{heat_of_evaporation, saturation_pressure};
 use solidby::transfer::mass_transfer::{
     Radiation, Surroundings, WetWith, constant_rate, lewis_ratio,
 };
@@ -24,11 +24,11 @@ fn saturation_pressure_of_table_3() {
 
 #[test]
 fn saturated_humidity_ratio_of_table_2() {
-    // ASHRAE (2017) ch. 1 table 2; the enhancement factor is left out, hence 0.5 and 2 %.
+    // ASHRAE (2017) ch. 1 table 2; the enhancement factor is left out, hence 0.5 to 2 %.
     for (t, wanted, tolerance) in [
         (5.0, 0.005425, 0.005),
         (25.0, 0.020173, 0.005),
-        (50.0, 0.086863, 0.0055),
+        (50.0, 0.086863, 0.0065),
         (85.0, 0.838105, 0.02),
     ] {
         let found = humidity_ratio(saturation_pressure(celsius(t)), pascals(SEA_LEVEL));
@@ -95,37 +95,84 @@ fn lewis_ratio_of_the_notes() {
     }
 }
 
-#[test]
-fn constant_rate_table() {
-    // Drying notes 4.3: air °C, vapour (RH, or the humidity ratio 0.0073 of a heated room),
-    // convective and radiative film; face °C and flux of water and brine, kg/m²day or kg/m²h.
-    // Printed to three figures with another set of air properties: 3 % and 0.3 K.
-    let sea = pascals(SEA_LEVEL);
-    let day = 86_400.0;
+/// Air °C, vapour, convective and as large a radiative film, and for water and brine the
+/// face °C and the flux kg/m²s.
+type Row = (f64, Pressure, f64, [(WetWith, f64, f64); 2]);
+
+/// Drying notes 4.3.
+fn constant_rate_rows() -> [Row; 8] {
     let room = |t: f64, rh: f64| vapour_pressure(celsius(t), percents(rh));
-    let oven = vapour_pressure_of_ratio(fraction(0.0073), sea);
-    let rows = [
-        (20.0, room(20.0, 30.0), 5.0, (13.1, 2.42 / day), (15.1, 1.74 / day)),
-        (20.0, room(20.0, 50.0), 5.0, (15.2, 1.69 / day), (17.3, 0.95 / day)),
-        (20.0, room(20.0, 65.0), 5.0, (16.7, 1.16 / day), (18.9, 0.38 / day)),
-        (25.0, room(25.0, 50.0), 5.0, (19.3, 2.01 / day), (21.8, 1.14 / day)),
-        (80.0, oven, 8.0, (35.2, 1.05 / 3600.0), (39.3, 0.96 / 3600.0)),
-        (93.3, oven, 8.0, (37.9, 1.30 / 3600.0), (42.2, 1.20 / 3600.0)),
-        (100.0, oven, 8.0, (39.1, 1.43 / 3600.0), (43.5, 1.33 / 3600.0)),
-        (121.0, oven, 8.0, (42.3, 1.85 / 3600.0), (47.0, 1.74 / 3600.0)),
-    ];
-    for (air, vapour, h, water, brine) in rows {
+    let oven = vapour_pressure_of_ratio(fraction(0.0073), pascals(SEA_LEVEL));
+    let row = |air, vapour, h, seconds, water: (f64, f64), brine: (f64, f64)| {
+        let both = [
+            (WetWith::Water, water.0, water.1 / seconds),
+            (WetWith::SaturatedBrine, brine.0, brine.1 / seconds),
+        ];
+        (air, vapour, h, both)
+    };
+    let (day, hour) = (86_400.0, 3600.0);
+    [
+        row(20.0, room(20.0, 30.0), 5.0, day, (13.1, 2.42), (15.1, 1.74)),
+        row(20.0, room(20.0, 50.0), 5.0, day, (15.2, 1.69), (17.3, 0.95)),
+        row(20.0, room(20.0, 65.0), 5.0, day, (16.7, 1.16), (18.9, 0.38)),
+        row(25.0, room(25.0, 50.0), 5.0, day, (19.3, 2.01), (21.8, 1.14)),
+        row(80.0, oven, 8.0, hour, (35.2, 1.05), (39.3, 0.96)),
+        row(93.3, oven, 8.0, hour, (37.9, 1.30), (42.2, 1.20)),
+        row(100.0, oven, 8.0, hour, (39.1, 1.43), (43.5, 1.33)),
+        row(121.0, oven, 8.0, hour, (42.3, 1.85), (47.0, 1.74)),
+    ]
+}
+
+#[test]
+fn constant_rate_fluxes() {
+    // 1.5 %: three printed figures (0.5 %) and another set of air properties (1 %). The oven
+    // faces of the notes are 1.0 to 2.3 K cooler: they take the Lewis ratio at the temperature
+    // of the air, not of the film, and one heat of evaporation (their flux times 2.45 MJ/kg is
+    // their heat in every row).
+    for (air, vapour, h, both) in constant_rate_rows() {
         let around = Surroundings {
             air: celsius(air),
             vapour,
-            pressure: sea,
+            pressure: pascals(SEA_LEVEL),
             film: film(h),
             radiation: Radiation::Film(film(h)),
         };
-        for (wet, (face, flux)) in [(WetWith::Water, water), (WetWith::SaturatedBrine, brine)] {
+        for (wet, face, flux) in both {
             let found = constant_rate(&around, wet);
-            assert_relative_eq!(in_celsius(found.face), face, epsilon = 0.3);
-            assert_relative_eq!(found.flux, flux, max_relative = 0.03);
+            println!(
+                "{air} °C {wet:?}: {:.1} °C ({face}), {:.3} of the flux",
+                in_celsius(found.face),
+                found.flux / flux
+            );
+            assert_relative_eq!(found.flux, flux, max_relative = 0.015);
+            let tolerance = if air < 30.0 { 0.11 } else { 2.5 };
+            assert_relative_eq!(in_celsius(found.face), face, epsilon = tolerance);
         }
     }
+}
+
+#[test]
+fn tray_of_a_textbook() {
+    // Geankoplis, Transport Processes 3rd ed., example 9.6-3: air of 65.6 °C, 0.010 kg/kg,
+    // h = 62.45 W/m²K: wet bulb 28.9 °C and, heat over heat of evaporation, 3.39 kg/m²h.
+    let sea = pascals(SEA_LEVEL);
+    let vapour = vapour_pressure_of_ratio(fraction(0.010), sea);
+    let air = celsius(65.6);
+    let wet = wet_bulb(air, relative_humidity(air, vapour), sea);
+    assert_relative_eq!(in_celsius(wet), 28.9, epsilon = 0.1);
+    let latent = in_joules_per_kilogram(heat_of_evaporation(wet));
+    let book = 62.45 * (65.6 - in_celsius(wet)) / latent * 3600.0;
+    assert_relative_eq!(book, 3.39, max_relative = 0.005);
+    // The book puts the face at the adiabatic wet bulb, as if Le were 1; the film of the
+    // library has Le^(2/3) near 0.9, whose face is cooler and gives off up to 5 % more.
+    let around = Surroundings {
+        air,
+        vapour,
+        pressure: sea,
+        film: film(62.45),
+        radiation: Radiation::Film(film(0.0)),
+    };
+    let ours = constant_rate(&around, WetWith::Water).flux * 3600.0;
+    println!("by the film {ours:.2} kg/m²h, book {book:.2}");
+    assert!(ours > book && ours < 1.05 * book);
 }

@@ -25,7 +25,9 @@ fn activity_of_brine() {
         (6.15, [0.7524, 0.7528, 0.7535, 0.7528]),
     ] {
         let found = in_fraction(brine_activity(fraction(m * GRAMS_PER_MOL)));
-        assert_relative_eq!(found, values[0], epsilon = 6e-5);
+        // Saturation is printed as about 6.15 mol/kg; the activity falls 4.6e-4 for each 0.01.
+        let rounding = if m == 6.15 { 4e-4 } else { 6e-5 };
+        assert_relative_eq!(found, values[0], epsilon = rounding);
         for other in values {
             assert_relative_eq!(found, other, epsilon = 0.002);
         }
@@ -109,5 +111,81 @@ fn flour_isotherm_of_the_notes() {
                 max_relative = 1e-9
             );
         }
+    }
+}
+
+/// Moisture of the library over that measured, less one.
+fn error(activity: f64, t: f64, measured: f64) -> f64 {
+    in_fraction(flour_moisture(fraction(activity), celsius(t))) / measured - 1.0
+}
+
+#[test]
+fn semolina_over_saturated_salts() {
+    // Drying notes 7.1 (Griessman 2015-16, thesis working data, not peer reviewed), sheets
+    // left over saturated salts, 0.4 < a_w < 0.9. The notes name the rows at 80 °C as not
+    // equilibrated (pairs at one humidity differ by up to 70 %): printed, not scored.
+    // Limits of the issue: mean 8 %, worst 20 %.
+    let mut errors = Vec::new();
+    for line in include_str!("data/semolina-end-points.csv").lines().skip(1) {
+        let cells: Vec<&str> = line.split(',').collect();
+        let number = |n: usize| cells[n].parse::<f64>().unwrap();
+        let (t, activity, measured) = (number(3), number(4) / 100.0, number(7));
+        if !(0.4..0.9).contains(&activity) {
+            continue;
+        }
+        let off = error(activity, t, measured);
+        let scored = t < 70.0;
+        println!(
+            "{} {} {t} °C a_w {activity:.3}: {measured:.3}, {:+.1} %{}",
+            cells[0],
+            cells[1],
+            100.0 * off,
+            if scored { "" } else { " (not equilibrated, not scored)" }
+        );
+        if scored {
+            errors.push(off.abs());
+        }
+    }
+    let mean = errors.iter().sum::<f64>() / errors.len() as f64;
+    let worst = errors.iter().copied().fold(0.0, f64::max);
+    println!("{} rows: mean {:.1} %, worst {:.1} %", errors.len(), 100.0 * mean, 100.0 * worst);
+    assert!(errors.len() >= 20 && mean <= 0.08 && worst <= 0.20);
+}
+
+#[test]
+fn pasta_desorption_as_digitised() {
+    // Drying notes 3.4 (Andrieu et al. 1985, digitised): another flour product, another
+    // laboratory. Scored, and held to what the semolina set reaches at 40 to 60 °C, where
+    // dough in a room and at its wet bulb is: mean 8 %, the limit for the other set.
+    let mut lines = include_str!("data/pasta-desorption.csv").lines();
+    let temperatures: Vec<f64> = lines
+        .next()
+        .unwrap()
+        .split(',')
+        .skip(1)
+        .map(|head| head.trim_end_matches('C').parse().unwrap())
+        .collect();
+    let mut errors = vec![Vec::new(); temperatures.len()];
+    for line in lines {
+        let mut cells = line.split(',');
+        let activity: f64 = cells.next().unwrap().parse().unwrap();
+        for (n, cell) in cells.enumerate() {
+            if let Ok(measured) = cell.parse::<f64>() {
+                let off = error(activity, temperatures[n], measured);
+                println!(
+                    "{} °C a_w {activity}: {measured:.3}, {:+.0} %",
+                    temperatures[n],
+                    100.0 * off
+                );
+                if (0.4..0.9).contains(&activity) {
+                    errors[n].push(off);
+                }
+            }
+        }
+    }
+    for (t, off) in temperatures.iter().zip(&errors) {
+        let mean = off.iter().map(|e| e.abs()).sum::<f64>() / off.len() as f64;
+        println!("{t} °C, 0.4 < a_w < 0.9: mean error {:.1} % of {}", 100.0 * mean, off.len());
+        assert!(*t > 60.0 || mean <= 0.08);
     }
 }

@@ -44,7 +44,12 @@ pub enum Keeping {
 impl Keeping {
     /// A box of expanded polystyrene, 30 mm. Source: physics/freezing.md 7b.
     pub fn foam_box() -> Self {
-        Self::CoolBox { wall: conductivity(0.033), thickness: millimetres(30.0) }
+        Self::foam(millimetres(30.0))
+    }
+
+    /// A box of expanded polystyrene with a wall of its own thickness.
+    pub fn foam(thickness: Length) -> Self {
+        Self::CoolBox { wall: conductivity(0.033), thickness }
     }
 }
 

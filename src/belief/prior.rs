@@ -2,6 +2,8 @@
 
 use thiserror::Error;
 
+use crate::tables::Distribution;
+
 /// What is believed of one unknown before anything was seen of it.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Prior {
@@ -41,6 +43,17 @@ pub enum Prior {
 #[derive(Debug, Clone, Copy, PartialEq, Error)]
 #[error("{0:?} is not a distribution")]
 pub struct PriorError(pub Prior);
+
+impl From<Distribution> for Prior {
+    fn from(row: Distribution) -> Self {
+        match row {
+            Distribution::Normal { mean, sd } => Self::Normal { mean, sd },
+            Distribution::LogNormal { median, factor } => Self::LogNormal { median, factor },
+            Distribution::Uniform { low, high } => Self::Uniform { low, high },
+            Distribution::Triangular { low, mode, high } => Self::Triangular { low, mode, high },
+        }
+    }
+}
 
 impl Prior {
     /// The prior itself when its parameters make a distribution.

@@ -8,7 +8,7 @@ use crate::matter::brine::{
 use crate::matter::flour::Oswin;
 use crate::units::{Ratio, ThermodynamicTemperature, fraction, in_celsius, in_fraction};
 
-/// The solids of a dough: shares of bone-dry flour and of salt, which sum to one.
+/// The solids of a dough: shares of bone-dry flour and of salt.
 ///
 /// Mass-weighted mixing, W M = Σ wᵢ Mᵢ at equal water activity; source: Lang &
 /// Steinberg (1980), J. Food Sci. 45:1228, from memory; drying notes 3.5. Moisture
@@ -35,6 +35,12 @@ impl Mixture {
     pub fn new(salt_share: Ratio) -> Self {
         let salt = in_fraction(salt_share).clamp(0.0, 1.0);
         Self { flour: 1.0 - salt, salt }
+    }
+
+    /// The same solids with flour that holds `factor` times the water of the isotherm.
+    pub fn with_held(self, factor: f64) -> Self {
+        // The flour enters every balance only through what it holds.
+        Self { flour: self.flour * factor, ..self }
     }
 
     /// Moisture in balance with a water activity.

@@ -25,6 +25,8 @@ pub struct Recipe {
     flour: f64,
     salt: f64,
     water: f64,
+    /// Water the flour holds, times the isotherm's.
+    held: f64,
 }
 
 /// Amounts that make no dough.
@@ -73,6 +75,7 @@ impl Recipe {
             flour: in_kilograms(flour),
             salt: in_kilograms(salt),
             water: in_kilograms(water),
+            held: 1.0,
         };
         for (amount, name) in [(made.flour, "flour"), (made.salt, "salt"), (made.water, "water")] {
             if !(amount.is_finite() && amount >= 0.0) {
@@ -102,9 +105,15 @@ impl Recipe {
         )
     }
 
-    /// The same recipe with `factor` times the water.
-    pub fn with_water(self, factor: f64) -> Self {
-        Self { water: self.water * factor, ..self }
+    /// The same recipe with factors on flour, salt and water, and on what the flour holds.
+    #[must_use]
+    pub fn scattered(self, [flour, salt, water]: [f64; 3], held: f64) -> Self {
+        Self {
+            flour: self.flour * flour,
+            salt: self.salt * salt,
+            water: self.water * water,
+            held: self.held * held,
+        }
     }
 
     fn solids(&self) -> f64 {
@@ -127,7 +136,7 @@ impl Recipe {
 
     /// The solids: flour and salt.
     pub fn mixture(&self) -> Mixture {
-        Mixture::new(fraction(self.salt / self.solids()))
+        Mixture::new(fraction(self.salt / self.solids())).with_held(self.held)
     }
 
     /// Share of the salt that stays as crystals at a temperature.

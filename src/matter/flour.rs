@@ -12,6 +12,10 @@ pub(crate) const FLOUR_DENSITY: f64 = 1480.0;
 /// Source: handbook value from memory, drying notes 1.1.
 pub(crate) const FLOUR_MOISTURE: f64 = 0.13;
 
+/// Oswin's k and n at 0 °C and their slopes with °C. Source: drying notes 3.4, first set.
+const K: (f64, f64) = (0.1571, -0.0012);
+const N: (f64, f64) = (0.2076, 0.0043);
+
 /// The Oswin isotherm at one temperature: X = k (a/(1-a))^n.
 ///
 /// Semolina set of drying notes 3.4 (k = 0.1571 - 0.0012 t, n = 0.2076 + 0.0043 t,
@@ -20,25 +24,13 @@ pub(crate) const FLOUR_MOISTURE: f64 = 0.13;
 pub(crate) struct Oswin {
     pub(crate) k: f64,
     pub(crate) n: f64,
-    k_slope: f64,
-    n_slope: f64,
-    kelvin: f64,
 }
 
 impl Oswin {
     /// The isotherm at `t` °C.
     pub(crate) fn at(t: f64) -> Self {
-        const K: (f64, f64) = (0.1571, -0.0012);
-        const N: (f64, f64) = (0.2076, 0.0043);
         let held = t.clamp(5.0, 95.0);
-        let inside = if held == t { 1.0 } else { 0.0 };
-        Self {
-            k: K.0 + K.1 * held,
-            n: N.0 + N.1 * held,
-            k_slope: K.1 * inside,
-            n_slope: N.1 * inside,
-            kelvin: t + 273.15,
-        }
+        Self { k: K.0 + K.1 * held, n: N.0 + N.1 * held }
     }
 
     /// Water held, kg/kg dry flour, at y = ln(a/(1-a)).
@@ -55,14 +47,22 @@ impl Oswin {
     pub(crate) fn activity(&self, x: f64) -> f64 {
         1.0 / (1.0 + (self.k / x).powf(1.0 / self.n))
     }
+}
 
-    /// Heat needed beyond that of evaporation, J/kg water, at y = ln(a/(1-a)):
-    /// R T² ∂ln a/∂T at constant X, divided by the molar mass (Clausius-Clapeyron).
-    pub(crate) fn heat_of_sorption_at_logit(&self, y: f64) -> f64 {
-        let dry = 1.0 / (1.0 + y.exp());
-        let slope = -self.k_slope / (self.k * self.n) - y * self.n_slope / self.n;
-        GAS_CONSTANT * self.kelvin * self.kelvin * dry * slope / WATER_MOLAR_MASS
-    }
+/// Heat needed beyond that of evaporation, J/kg water, by moisture, kg/kg dry.
+///
+/// R T² ∂ln a/∂T at constant X over the molar mass (Clausius-Clapeyron), of the Oswin
+/// set at 40 °C, as drying notes 3.5 print it; held below X = 0.035, where the last
+/// 2 % of the water is. Taken at one temperature, for the isotherm is held above 95 °C
+/// and its slope there jumps to zero.
+pub(crate) fn heat_of_sorption_j(x: f64) -> f64 {
+    const KELVIN: f64 = 313.15;
+    const DRIEST: f64 = 0.035;
+    let oswin = Oswin::at(KELVIN - 273.15);
+    let y = (x.max(DRIEST) / oswin.k).ln() / oswin.n;
+    let dry = 1.0 / (1.0 + y.exp());
+    let slope = -K.1 / (oswin.k * oswin.n) - y * N.1 / oswin.n;
+    (GAS_CONSTANT * KELVIN * KELVIN * dry * slope / WATER_MOLAR_MASS).max(0.0)
 }
 
 /// Water that flour holds in balance with a water activity, kg/kg dry.
@@ -78,11 +78,10 @@ pub fn flour_activity(moisture: Ratio, temperature: ThermodynamicTemperature) ->
     fraction(Oswin::at(in_celsius(temperature)).activity(in_fraction(moisture)))
 }
 
-/// Heat of sorption beyond that of evaporation, per kg of water leaving flour.
-pub fn heat_of_sorption(moisture: Ratio, temperature: ThermodynamicTemperature) -> AvailableEnergy {
-    let oswin = Oswin::at(in_celsius(temperature));
-    let activity = oswin.activity(in_fraction(moisture));
-    joules_per_kilogram(oswin.heat_of_sorption_at_logit((activity / (1.0 - activity)).ln()))
+/// Heat of sorption beyond that of evaporation, per kg of water leaving flour, at 40 °C;
+/// see drying notes 3.5.
+pub fn heat_of_sorption(moisture: Ratio) -> AvailableEnergy {
+    joules_per_kilogram(heat_of_sorption_j(in_fraction(moisture)))
 }
 
 /// The temperature below which flour with this much water is glassy, and so hard.
@@ -102,14 +101,13 @@ pub fn glass_transition(moisture: Ratio) -> ThermodynamicTemperature {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::units::celsius;
     use approx::assert_relative_eq;
 
     #[test]
     fn sorption_heat_of_the_notes() {
         // Drying notes 3.5: first Oswin set at 40 °C, kJ/mol, printed to 2 figures.
         for (x, wanted) in [(0.05, 38.0), (0.10, 14.3), (0.15, 4.8), (0.20, 1.5)] {
-            let found = heat_of_sorption(fraction(x), celsius(40.0)).value * WATER_MOLAR_MASS / 1e3;
+            let found = heat_of_sorption(fraction(x)).value * WATER_MOLAR_MASS / 1e3;
             assert_relative_eq!(found, wanted, epsilon = 0.06, max_relative = 0.03);
         }
     }

@@ -2,4 +2,6 @@
 
 pub mod cool_box;
 pub mod freezer;
+pub mod oven;
+pub mod room;
 pub mod standing;

@@ -4,23 +4,27 @@
 
 use chrono::{DateTime, NaiveDate, SecondsFormat, Utc};
 use chrono_tz::Tz;
+use schemars::JsonSchema;
 use serde::{Serialize, Serializer};
 
 /// Version of the JSON document; raised when a field changes its meaning.
 pub const SCHEMA: u32 = 1;
 
 /// A whole prep, laid out on the calendar.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Schedule {
-    /// [`SCHEMA`].
+    /// Version of this document.
+    #[schemars(extend("const" = SCHEMA))]
     pub schema: u32,
     /// The plan's title.
     pub title: String,
     /// The plan's zone, an IANA name.
     #[serde(serialize_with = "zone_name")]
+    #[schemars(with = "String")]
     pub timezone: Tz,
     /// When the plan was computed.
     #[serde(serialize_with = "utc_instant")]
+    #[schemars(with = "String", extend("format" = "date-time"))]
     pub computed: DateTime<Utc>,
     /// Whether every session and gift is served.
     pub feasible: bool,
@@ -37,7 +41,7 @@ pub struct Schedule {
 }
 
 /// One thing to do, or one thing that happens by itself.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Step {
     /// Stays the same when the plan is computed again: `ice-1-otters-2026-12-09-fill-2`.
     pub id: String,
@@ -53,12 +57,16 @@ pub struct Step {
     pub group: Option<String>,
     /// When to begin.
     #[serde(serialize_with = "instant")]
+    #[schemars(with = "String", extend("format" = "date-time"))]
     pub start: DateTime<Tz>,
     /// When it is done.
     #[serde(serialize_with = "instant")]
+    #[schemars(with = "String", extend("format" = "date-time"))]
     pub end: DateTime<Tz>,
     /// Who must be there.
     pub attention: Attention,
+    /// Ovens and freezers in use meanwhile, by name: `kitchen freezer`.
+    pub uses: Vec<String>,
     /// How much of what.
     pub amounts: Vec<Amount>,
     /// What to have at hand.
@@ -70,11 +78,12 @@ pub struct Step {
     /// How many hours later it could begin before something breaks.
     pub slack_h: f64,
     /// The chance that it is done in time, where that is uncertain.
+    #[schemars(range(min = 0.0, max = 1.0))]
     pub chance: Option<f64>,
 }
 
 /// Who must be there during a step.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]
 pub enum Attention {
     /// Hands are busy.
@@ -86,7 +95,7 @@ pub enum Attention {
 }
 
 /// An amount of something, by weight and by the cup.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Amount {
     /// Of what.
     pub what: String,
@@ -101,21 +110,23 @@ pub struct Amount {
 }
 
 /// Something to buy.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Purchase {
     /// How much of what.
     #[serde(flatten)]
     pub amount: Amount,
     /// The first day it is needed.
     #[serde(serialize_with = "iso_date")]
+    #[schemars(with = "String", extend("format" = "date"))]
     pub needed: NaiveDate,
 }
 
 /// What leaves the house on one morning.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Carry {
     /// When to leave.
     #[serde(serialize_with = "instant")]
+    #[schemars(with = "String", extend("format" = "date-time"))]
     pub leave: DateTime<Tz>,
     /// For which session or gift.
     #[serde(rename = "for")]
@@ -125,10 +136,12 @@ pub struct Carry {
 }
 
 /// A caution with its source, as it stands in `tables/cautions.toml`.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Caution {
     /// Its id in the table.
     pub id: String,
+    /// What it is about, in a few words.
+    pub title: String,
     /// What to mind.
     pub text: String,
     /// Where it is from.
@@ -136,7 +149,7 @@ pub struct Caution {
 }
 
 /// Why something cannot be done.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Problem {
     /// What cannot be done.
     pub what: String,

@@ -1,1 +1,12 @@
-//! What leaves the program: words, JSON, the calendar file.
+//! What leaves the program: words, JSON, the calendar file, the printed sheet.
+
+mod answers;
+pub mod calendar;
+pub mod clean;
+pub mod dough;
+pub mod ice;
+pub mod lines;
+pub mod listing;
+pub mod phrase;
+pub mod sheet;
+pub mod thaw;

@@ -17,12 +17,26 @@ pub enum Ages {
     Adults,
 }
 
+/// How pieces were dried, where a caution hangs on it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Dried {
+    /// In the room.
+    Air,
+    /// In an oven.
+    Oven,
+}
+
 /// A short, general word of care. It never replaces the programme's own rules.
 #[derive(Debug, Clone, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Caution {
     /// Its name in answers.
     pub id: String,
+    /// What it is about, in a few words.
+    pub title: String,
+    /// The only way of drying it holds for, if there is one.
+    pub dried: Option<Dried>,
     /// The steps it belongs to.
     pub steps: Vec<String>,
     /// Whom it is about.

@@ -28,7 +28,7 @@ mod audit;
 
 use std::sync::LazyLock;
 
-pub use caution::{Ages, Caution, Source, SourceKind};
+pub use caution::{Ages, Caution, Dried, Source, SourceKind};
 pub use craft::{Share, Task, Threshold};
 pub use load::TableError;
 pub use lookup::{UnknownName, nearest};

@@ -2,6 +2,7 @@
 //! reading it back. One line a unit, so that calls read like the sentence.
 
 use uom::si::{
+    area::square_meter,
     areal_mass_density::gram_per_square_meter,
     available_energy::joule_per_kilogram,
     diffusion_coefficient::square_meter_per_second,
@@ -23,7 +24,7 @@ use uom::si::{
 };
 
 use super::{
-    ArealMassDensity, AvailableEnergy, DiffusionCoefficient, HeatTransfer, Length, Mass,
+    Area, ArealMassDensity, AvailableEnergy, DiffusionCoefficient, HeatTransfer, Length, Mass,
     MassDensity, MassRate, Power, Pressure, Ratio, SpecificHeatCapacity, TemperatureInterval,
     ThermalConductivity, ThermodynamicTemperature, Time, Velocity, Volume,
 };
@@ -45,6 +46,7 @@ macro_rules! made_and_read {
 made_and_read! {
     metres, in_metres: Length in meter, "metres";
     millimetres, in_millimetres: Length in millimeter, "millimetres";
+    square_metres, in_square_metres: Area in square_meter, "square metres";
     cubic_metres, in_cubic_metres: Volume in cubic_meter, "cubic metres";
     litres, in_litres: Volume in liter, "litres";
     millilitres, in_millilitres: Volume in milliliter, "millilitres";

@@ -146,6 +146,16 @@ pub fn answer(question: &IceQuestion) -> Result<IceAnswer, IceError> {
     })
 }
 
+/// Hours from filling until the core is at −5 °C in each run, infinite where
+/// it never is.
+///
+/// # Errors
+/// As [`answer`].
+pub fn ready_hours(question: &IceQuestion) -> Result<Vec<f64>, IceError> {
+    question.check()?;
+    Ok(bands(question, &Unknowns::of(question)?)?.ready_h)
+}
+
 /// The unknowns by their share of the spread, those below 2 % left out.
 fn unsure(unknowns: &Unknowns, bands: &Bands) -> Vec<Uncertain> {
     let shares = variance_shares(&bands.draws, &bands.solid_h);

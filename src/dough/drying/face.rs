@@ -32,33 +32,86 @@ pub(crate) struct Face {
     pub(crate) moisture: f64,
     /// ∂flux/∂T at constant face moisture, damped by the response, kg/m²s K.
     pub(crate) slope: f64,
-    /// Heat of sorption, J/kg.
-    pub(crate) sorption: f64,
 }
 
 /// Below this ln(a/(1-a)) the flour is bone dry for every purpose.
 const DRIEST: f64 = -16.0;
 
-struct Balance<'a> {
-    mixture: &'a Mixture,
-    response: Response,
-    oswin: Oswin,
-    /// q = gain a - offset.
-    gain: f64,
-    offset: f64,
-}
-
 /// How a material gives water to the air at its open face.
 pub(crate) trait Sorption {
-    /// The face in balance with the cells below and the air above, at a temperature.
-    fn face(&self, response: Response, vapour: Vapour, kelvin: f64) -> Face;
+    /// What depends on temperature alone.
+    type Warm;
+    /// That at a temperature.
+    fn warm(&self, kelvin: f64) -> Self::Warm;
+    /// The face in balance with the cells below and the air above.
+    fn face(&self, warm: &Self::Warm, response: Response, vapour: Vapour) -> Face;
     /// Moisture below which no brine is left, at °C.
     fn brine_exhausted_at(&self, t: f64) -> f64;
 }
 
+/// A mixture at one temperature.
+pub(crate) struct WarmMixture {
+    kelvin: f64,
+    oswin: Oswin,
+    /// Vapour over pure water, kg/m³.
+    saturation: f64,
+    /// Water activity of saturated brine, and ln(a/(1-a)) of it.
+    brine: f64,
+    brine_logit: f64,
+    /// Moistures where the plateau ends.
+    low: f64,
+    high: f64,
+}
+
 impl Sorption for Mixture {
-    fn face(&self, response: Response, vapour: Vapour, kelvin: f64) -> Face {
-        solve(self, response, vapour, kelvin)
+    type Warm = WarmMixture;
+
+    fn warm(&self, kelvin: f64) -> WarmMixture {
+        let t = kelvin - 273.15;
+        let oswin = Oswin::at(t);
+        let brine = saturated_activity_at(t);
+        let brine_logit = (brine / (1.0 - brine)).ln();
+        let low = self.flour * oswin.held_at_logit(brine_logit);
+        WarmMixture {
+            kelvin,
+            oswin,
+            saturation: vapour_concentration(saturation_pressure_pa(kelvin), kelvin),
+            brine,
+            brine_logit,
+            low,
+            high: low + self.salt / solubility_at(t),
+        }
+    }
+
+    /// Solves face moisture, water activity and flux together.
+    ///
+    /// Residual: at_rest - per_flux q(a) - u(a) falls as a rises; on the plateau of the
+    /// saturated brine u is free and a is known, so that q is explicit.
+    fn face(&self, warm: &WarmMixture, response: Response, vapour: Vapour) -> Face {
+        let effective = vapour.coefficient / (1.0 + vapour.coefficient * vapour.own);
+        let balance = Balance {
+            mixture: self,
+            warm,
+            response,
+            gain: effective * warm.saturation,
+            offset: effective * vapour.in_air,
+        };
+        let on_plateau = response.at_rest - response.per_flux * balance.flux(warm.brine);
+        let (activity, damping) = if on_plateau < warm.low {
+            balance.below_plateau()
+        } else if on_plateau <= warm.high {
+            (warm.brine, 1.0)
+        } else {
+            (balance.above_plateau(), 1.0)
+        };
+        let flux = balance.flux(activity);
+        // d ln(p_sat/T)/dT by Clausius and Clapeyron: 2.4 MJ/kg over 461.5 J/kg K, less 1/T.
+        let relative_slope = (5200.0 / warm.kelvin - 1.0) / warm.kelvin;
+        Face {
+            flux,
+            moisture: response.at_rest - response.per_flux * flux,
+            slope: balance.gain * activity * relative_slope * damping,
+        }
     }
 
     fn brine_exhausted_at(&self, t: f64) -> f64 {
@@ -66,41 +119,13 @@ impl Sorption for Mixture {
     }
 }
 
-/// Solves face moisture, water activity and flux together at `kelvin`.
-///
-/// Residual: at_rest - per_flux q(a) - u(a) falls as a rises; on the plateau of the
-/// saturated brine u is free and a is known, so that q is explicit.
-fn solve(mixture: &Mixture, response: Response, vapour: Vapour, kelvin: f64) -> Face {
-    let t = kelvin - 273.15;
-    let effective = vapour.coefficient / (1.0 + vapour.coefficient * vapour.own);
-    let oswin = Oswin::at(t);
-    let balance = Balance {
-        mixture,
-        response,
-        oswin,
-        gain: effective * vapour_concentration(saturation_pressure_pa(kelvin), kelvin),
-        offset: effective * vapour.in_air,
-    };
-    let activity = saturated_activity_at(t);
-    let logit = (activity / (1.0 - activity)).ln();
-    let low = mixture.flour * oswin.held_at_logit(logit);
-    let on_plateau = response.at_rest - response.per_flux * balance.flux(activity);
-    let (activity, damping, sorption) = if on_plateau < low {
-        balance.below_plateau(logit)
-    } else if on_plateau <= low + mixture.salt / solubility_at(t) {
-        (activity, 1.0, 0.0)
-    } else {
-        (balance.above_plateau(t, activity), 1.0, 0.0)
-    };
-    let flux = balance.flux(activity);
-    // d ln(p_sat/T)/dT by Clausius and Clapeyron: 2.4 MJ/kg over 461.5 J/kg K, less 1/T.
-    let relative_slope = (5200.0 / kelvin - 1.0) / kelvin;
-    Face {
-        flux,
-        moisture: response.at_rest - response.per_flux * flux,
-        slope: balance.gain * activity * relative_slope * damping,
-        sorption,
-    }
+struct Balance<'a> {
+    mixture: &'a Mixture,
+    warm: &'a WarmMixture,
+    response: Response,
+    /// q = gain a - offset.
+    gain: f64,
+    offset: f64,
 }
 
 impl Balance<'_> {
@@ -108,14 +133,15 @@ impl Balance<'_> {
         self.gain * activity - self.offset
     }
 
-    /// Newton's method on y = ln(a/(1-a)), kept between bounds: (activity, damping, sorption heat).
-    fn below_plateau(&self, top: f64) -> (f64, f64, f64) {
+    /// Newton's method on y = ln(a/(1-a)), kept between bounds: (activity, damping).
+    fn below_plateau(&self) -> (f64, f64) {
+        let top = self.warm.brine_logit;
         let (mut low, mut high) = (DRIEST, top);
         let mut y = self.first_guess(top);
         let mut damping = 1.0;
         for _ in 0..60 {
             let activity = 1.0 / (1.0 + (-y).exp());
-            let held = self.mixture.flour * self.oswin.held_at_logit(y);
+            let held = self.mixture.flour * self.warm.oswin.held_at_logit(y);
             let residual =
                 self.response.at_rest - self.response.per_flux * self.flux(activity) - held;
             if residual > 0.0 {
@@ -123,18 +149,17 @@ impl Balance<'_> {
             } else {
                 high = y
             }
-            let held_slope = self.oswin.n * held;
+            let held_slope = self.warm.oswin.n * held;
             let flux_slope = self.response.per_flux * self.gain * activity * (1.0 - activity);
             damping = held_slope / (held_slope + flux_slope);
             let step = residual / (held_slope + flux_slope);
             let next = y + step;
             y = if next > low && next < high { next } else { 0.5 * (low + high) };
-            if step.abs() < 1e-8 || high - low < 1e-10 {
+            if step.abs() < 1e-6 || high - low < 1e-10 {
                 break;
             }
         }
-        let sorption = self.oswin.heat_of_sorption_at_logit(y);
-        (1.0 / (1.0 + (-y).exp()), damping, sorption)
+        (1.0 / (1.0 + (-y).exp()), damping)
     }
 
     /// The activity that would stop the diffusion resistance from mattering, or that of the
@@ -148,14 +173,17 @@ impl Balance<'_> {
     }
 
     /// More water than the salt can saturate: bisection on the molality of the brine.
-    fn above_plateau(&self, t: f64, saturated: f64) -> f64 {
-        let (mut low, mut high) = (0.0, solubility_at(t) / SALT_MOLAR_MASS);
+    fn above_plateau(&self) -> f64 {
+        let (mut low, mut high) = (0.0, solubility_at(self.warm.kelvin - 273.15) / SALT_MOLAR_MASS);
         for _ in 0..48 {
             let m = 0.5 * (low + high);
-            let (activity, moisture) = self.mixture.moisture_at_molality(m, &self.oswin);
+            let (activity, moisture) = self.mixture.moisture_at_molality(m, &self.warm.oswin);
             let at_face = self.response.at_rest - self.response.per_flux * self.flux(activity);
             if moisture > at_face { low = m } else { high = m }
         }
-        self.mixture.moisture_at_molality(0.5 * (low + high), &self.oswin).0.max(saturated)
+        self.mixture
+            .moisture_at_molality(0.5 * (low + high), &self.warm.oswin)
+            .0
+            .max(self.warm.brine)
     }
 }

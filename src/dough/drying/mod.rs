@@ -1,41 +1,33 @@
 //! When a piece is hard and when it is dry: stages of air around a slab of dough.
 //!
 //! Not modelled: shrinkage, cracks, temperature across the thickness (Biot number
-//! near 0.1 below 12 mm), heat through a tray under a covered face, pore opening.
+//! near 0.1 below 12 mm), heat through a tray under a covered face, pore opening, the heat of sorption of
+//! the last water (at most 5 % of all heat, when heat no longer sets the pace).
 
+mod around;
 mod face;
 mod grid;
+mod piece;
 mod solver;
+mod state;
 mod turning;
 
+pub use piece::{Edge, Faces, Piece};
 use thiserror::Error;
 
 use super::mixture::Mixture;
-use super::recipe::Recipe;
 use crate::matter::foods::{DRY_FLOUR, mixed_heat_capacity};
 use crate::matter::moist_air::GAS_CONSTANT;
 use crate::transfer::mass_transfer::{Radiation, Surroundings, vapour_concentration};
 use crate::units::{
-    DiffusionCoefficient, Length, Pressure, Ratio, ThermodynamicTemperature, Time, celsius,
-    fraction, in_celsius, in_diffusivity, in_film, in_fraction, in_kelvins, in_metres, in_pascals,
-    in_seconds, kelvins, pascals, seconds,
+    DiffusionCoefficient, Pressure, Ratio, ThermodynamicTemperature, Time, celsius, fraction,
+    in_celsius, in_diffusivity, in_film, in_fraction, in_kelvins, in_pascals, in_seconds, kelvins,
+    pascals, seconds,
 };
-pub(crate) use solver::Until;
-use solver::{Air, Goal, Law, Slab};
+use state::{Air, Goal, Instant, Law, Run, Slab, Until};
 
 /// Cells through the thickness; the bias against four times as many is below 1 %.
-pub const CELLS: usize = 24;
-
-/// Which faces lose water.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Faces {
-    /// Lies on a tray: the upper face only.
-    One,
-    /// On a rack or hung: both.
-    Two,
-    /// One at a time, turned over half-way.
-    Turn,
-}
+pub const CELLS: usize = 16;
 
 /// How fast water moves in dough.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -45,30 +37,6 @@ pub enum Diffusion {
     SaltDough(f64),
     /// A given constant.
     Constant(DiffusionCoefficient),
-}
-
-/// A piece to dry.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Piece {
-    /// Its dough.
-    pub recipe: Recipe,
-    /// Rolled thickness.
-    pub thickness: Length,
-    /// Open faces.
-    pub faces: Faces,
-    /// What the edge adds.
-    pub edge: Edge,
-}
-
-/// What edges and a hole add to the faces of a flat piece.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Edge {
-    /// Broad enough for its edge not to matter.
-    Broad,
-    /// A round piece of a radius.
-    Round(Length),
-    /// A round piece with a hole: outer and inner radius.
-    Ring(Length, Length),
 }
 
 /// A stretch of time in air of one kind; the last one lasts as long as it takes.
@@ -83,6 +51,9 @@ pub struct Stage {
     /// Seconds per metre by which the load's own vapour stays in the air: exposed
     /// area over the volume flow that ventilates the oven.
     pub own_vapour: f64,
+    /// How much the covered face of [`Faces::One`] and [`Faces::Turn`] breathes, from
+    /// sealed (0) to as open as the other (1).
+    pub underside: Ratio,
 }
 
 /// The room in which the piece will live.
@@ -132,7 +103,7 @@ pub struct Point {
 pub struct Outcome {
     /// No brine left anywhere: holds its shape.
     pub hard: Result<Time, NeverDry>,
-    /// Hard, and the mean within a tenth of the balance with the room.
+    /// Hard, and on average three quarters of the way from there to the balance with the room.
     pub dry: Result<Time, NeverDry>,
     /// When it was turned.
     pub turned: Option<Time>,
@@ -206,6 +177,10 @@ impl Drying {
 
     /// Moistures at which it counts as hard and as dry; a room too humid for a balance
     /// counts as 70 %.
+    ///
+    /// Hard: no brine at room temperature, u_b. Dry: u_eq + (u_b - u_eq)/4, which is
+    /// 1.1 u_eq (drying notes 6.5) in a room of 50 %, and unlike it takes longer to
+    /// reach in every moister room.
     pub fn goals(&self) -> (Ratio, Ratio) {
         let goal = self.goal();
         (fraction(goal.hard), fraction(goal.dry))
@@ -217,7 +192,9 @@ impl Drying {
         let humidity = in_fraction(self.room.humidity);
         let humidity =
             if humidity >= in_fraction(drying_limit(self.room.air)) { 0.70 } else { humidity };
-        Goal { hard: mixture.plateau(t).low, dry: 1.1 * mixture.moisture_at(humidity.max(0.05), t) }
+        let hard = mixture.plateau(t).low;
+        let balance = mixture.moisture_at(humidity.max(0.05), t);
+        Goal { hard, dry: balance + 0.25 * (hard - balance) }
     }
 
     fn never(&self) -> Option<NeverDry> {
@@ -230,12 +207,15 @@ impl Drying {
             .then_some(NeverDry::TooHumid { humidity: 100.0 * humidity, limit: 100.0 * limit })
     }
 
-    fn solve(&self, turn_at: Option<f64>, trace: bool) -> solver::Run {
+    fn solve(&self, turn_at: Option<f64>, trace: bool) -> Run {
         self.solve_until(turn_at, Until::Done, trace)
     }
 
-    fn solve_until(&self, turn_at: Option<f64>, until: Until, trace: bool) -> solver::Run {
-        let stages: Vec<Air> = self.stages.iter().map(air_of).collect();
+    fn solve_until(&self, turn_at: Option<f64>, until: Until, trace: bool) -> Run {
+        let stages: Vec<Air> = {
+            let mirrored = self.piece.faces == Faces::Two;
+            self.stages.iter().map(|stage| air_of(stage, mirrored)).collect()
+        };
         solver::run(&self.slab(turn_at), &stages, self.goal(), until, trace)
     }
 
@@ -277,7 +257,7 @@ impl Drying {
         }
     }
 
-    fn outcome(&self, run: &solver::Run, turned: Option<f64>) -> Outcome {
+    fn outcome(&self, run: &Run, turned: Option<f64>) -> Outcome {
         let extremes = run.extremes;
         let slow = |time: Option<f64>| time.map(seconds).ok_or(NeverDry::TooSlow);
         let start_water = self.piece.recipe.solids_density()
@@ -299,7 +279,7 @@ impl Drying {
     }
 }
 
-fn point_of(instant: &solver::Instant) -> Point {
+fn point_of(instant: &Instant) -> Point {
     Point {
         time: seconds(instant.time),
         core: fraction(instant.core),
@@ -309,7 +289,7 @@ fn point_of(instant: &solver::Instant) -> Point {
     }
 }
 
-fn air_of(stage: &Stage) -> Air {
+fn air_of(stage: &Stage, mirrored: bool) -> Air {
     let around = &stage.around;
     let set = in_kelvins(around.air);
     let (first, warm_up) = match stage.warm_up {
@@ -330,6 +310,7 @@ fn air_of(stage: &Stage) -> Air {
         film: in_film(around.film),
         radiative_film,
         emissivity,
+        underside: if mirrored { 0.0 } else { in_fraction(stage.underside).clamp(0.0, 1.0) },
         lasts: in_seconds(stage.lasts),
     }
 }
@@ -339,33 +320,4 @@ fn solids_heat(salt: f64) -> f64 {
     const SALT_HEAT: f64 = 860.0;
     let flour = mixed_heat_capacity(&DRY_FLOUR, celsius(40.0)).value;
     (1.0 - salt) * flour + salt * SALT_HEAT
-}
-
-impl Piece {
-    /// (length of the equal slab from its sealed side to its face, m; exposed area over
-    /// that of the face).
-    ///
-    /// Exact in both limits: where diffusion sets the time the slowest modes of slab and
-    /// disc add (1/L² = 1/L₀² + (2 μ/π)², μ the disc's first root over its radius), where
-    /// the air sets it the exposed area a volume counts (1/L₀ + perimeter over area).
-    pub(crate) fn diffusion_length(&self) -> (f64, f64) {
-        let thickness = in_metres(self.thickness);
-        let flat = if self.faces == Faces::Two { 0.5 * thickness } else { thickness };
-        let (mode, edge_area) = match self.edge {
-            Edge::Broad => (0.0, 0.0),
-            Edge::Round(radius) => {
-                /// First zero of the Bessel function J₀. Source: Abramowitz & Stegun table 9.5.
-                const FIRST_ZERO: f64 = 2.404_825_557_7;
-                let radius = in_metres(radius);
-                (FIRST_ZERO / radius, 2.0 / radius)
-            }
-            Edge::Ring(outer, inner) => {
-                let wall = in_metres(outer) - in_metres(inner);
-                (std::f64::consts::PI / wall, 2.0 / wall)
-            }
-        };
-        let sideways = 2.0 * mode / std::f64::consts::PI;
-        let length = 1.0 / (flat.powi(-2) + sideways * sideways).sqrt();
-        (length, length * (1.0 / flat + edge_area))
-    }
 }

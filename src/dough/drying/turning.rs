@@ -1,6 +1,7 @@
 //! The moment half-way, which is known only once the whole time is.
 
-use super::solver::{LONGEST, Run};
+use super::solver::LONGEST;
+use super::state::Run;
 
 /// The turning time t for which the drying, turned at t, lasts 2 t: a few fixed-point
 /// rounds with secants, within 0.2 %.

@@ -1,0 +1,117 @@
+//! What every answer shares: drawn unknowns, what widens the band, cautions.
+
+use serde::Serialize;
+use thiserror::Error;
+
+use crate::belief::{Prior, RUNS, sequence, variance_shares};
+use crate::tables::{self, UnknownName};
+
+/// A question that cannot be answered.
+#[derive(Debug, Clone, PartialEq, Error)]
+pub enum AskError {
+    /// A name that no table knows.
+    #[error(transparent)]
+    Name(#[from] UnknownName),
+    /// Amounts that make no dough.
+    #[error(transparent)]
+    Recipe(#[from] crate::dough::recipe::RecipeError),
+    /// A value outside what the model holds for.
+    #[error("{field} must lie between {low} and {high}, for example {example}")]
+    OutOfRange {
+        /// Which input.
+        field: &'static str,
+        /// Least value, as people write it.
+        low: &'static str,
+        /// Largest value.
+        high: &'static str,
+        /// One that is right.
+        example: &'static str,
+    },
+}
+
+/// Which unknown widens the band, and by what share of its variance.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Unsure {
+    /// The unknown, in words.
+    pub input: &'static str,
+    /// Share of the spread it explains.
+    pub share: f64,
+    /// How to narrow it.
+    pub narrow: &'static str,
+}
+
+/// A change and what it saves.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Help {
+    /// What to do instead.
+    pub change: String,
+    /// Hours sooner, central inputs.
+    pub saves_h: f64,
+}
+
+/// A word of care.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct CautionText {
+    /// Name of it in the tables.
+    pub id: &'static str,
+    /// The words.
+    pub text: &'static str,
+    /// Title of its source.
+    pub source: &'static str,
+}
+
+/// The cautions of these steps for this age, each once, in the order of the table.
+pub(super) fn cautions_at(steps: &[&str], youngest_years: f64) -> Vec<CautionText> {
+    tables::cautions()
+        .iter()
+        .filter(|caution| steps.iter().any(|step| caution.applies(step, youngest_years)))
+        .map(|caution| CautionText {
+            id: &caution.id,
+            text: &caution.text,
+            source: caution.source_title(),
+        })
+        .collect()
+}
+
+/// Unknowns of one question and their draws.
+pub(super) struct Unknowns {
+    rows: Vec<&'static tables::Unknown>,
+    /// `runs[n][j]`: unknown j in run n.
+    pub(super) runs: Vec<Vec<f64>>,
+    /// The central value of each.
+    pub(super) centre: Vec<f64>,
+}
+
+impl Unknowns {
+    /// [`RUNS`] draws of the priors of these names, their bounds kept.
+    ///
+    /// # Errors
+    /// [`AskError::Name`] for a name that `tables/priors.toml` does not hold.
+    pub(super) fn named(names: &[&str]) -> Result<Self, AskError> {
+        let rows = names.iter().map(|name| tables::prior(name)).collect::<Result<Vec<_>, _>>()?;
+        let at = |row: &tables::Unknown, p: f64| {
+            let (least, largest) = row.bounds();
+            Prior::from(row.distribution()).quantile(p).clamp(least, largest)
+        };
+        let runs = sequence(rows.len(), RUNS)
+            .into_iter()
+            .map(|point| point.iter().zip(&rows).map(|(p, row)| at(row, *p)).collect())
+            .collect();
+        let centre = rows.iter().map(|row| at(row, 0.5)).collect();
+        Ok(Self { rows, runs, centre })
+    }
+
+    /// Which of them widen the outcomes, the widest first; shares below 2 % are left out.
+    pub(super) fn unsure(&self, outcomes: &[f64]) -> Vec<Unsure> {
+        let shares = variance_shares(&self.runs, outcomes);
+        let mut unsure: Vec<Unsure> = self
+            .rows
+            .iter()
+            .zip(shares)
+            .filter(|(_, share)| *share >= 0.02)
+            .map(|(row, share)| Unsure { input: row.about(), share, narrow: row.narrow() })
+            .collect();
+        unsure.sort_by(|a, b| b.share.total_cmp(&a.share));
+        unsure
+    }
+}

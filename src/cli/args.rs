@@ -1,0 +1,371 @@
+//! What can be typed.
+
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+
+use super::typed::{Films, Sizes, diffusivity_number, film_number, films, sizes, system};
+use crate::units::{
+    DiffusionCoefficient, HeatTransfer, Length, Mass, MassRate, Ratio, System,
+    ThermodynamicTemperature, Time, Volume, duration, length, mass, mass_rate, share, temperature,
+    volume,
+};
+
+/// By when is it solid? Ice blocks by morning, salt dough dry in time, and the
+/// whole prep on the calendar.
+#[derive(Debug, Parser)]
+#[command(name = "solidby", version, propagate_version = true, arg_required_else_help = true)]
+#[command(after_help = "Examples:
+  solidby ice --mould fox --count 4 --freezer fridge-freezer --at 20:00 --by 'tomorrow 07:00'
+  solidby dough --thickness '1/4 in' --size '3 in' --oven '200 F'
+  solidby plan demo/forest-fortnight.toml --ics prep.ics
+  solidby starter my-plan.toml")]
+pub struct Cli {
+    /// Options of every command.
+    #[command(flatten)]
+    pub common: Common,
+    /// The command.
+    #[command(subcommand)]
+    pub command: Command,
+}
+
+/// Options of every command.
+#[derive(Debug, Args)]
+pub struct Common {
+    /// Print one JSON document and nothing else
+    #[arg(long, global = true)]
+    pub json: bool,
+    /// Units to print in: us or metric
+    #[arg(long, global = true, value_name = "SYSTEM", value_parser = system)]
+    pub units: Option<System>,
+    /// Stop the clock at this time, as in 2026-11-27T08:00:00
+    #[arg(long, global = true, value_name = "DATE-TIME")]
+    pub now: Option<String>,
+}
+
+/// The commands.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Will these blocks be solid by then; when; what would help
+    Ice(Box<IceArgs>),
+    /// How long to bake or air-dry; when it is dry through; what can go wrong
+    Dough(Box<DoughArgs>),
+    /// How long a block lasts on the table, in a bag, in a cool box
+    Thaw(Box<ThawArgs>),
+    /// When a baked piece and its tray are cool enough to touch
+    Cool(CoolArgs),
+    /// The whole prep, scheduled backwards from the days it is for
+    Plan(PlanArgs),
+    /// Is a plan file sound: every fault at once, each with its line
+    Check(CheckArgs),
+    /// Write a commented plan file to begin from
+    Starter(StarterArgs),
+    /// What the built-in tables hold, each value with its source
+    Tables(TablesArgs),
+}
+
+/// The shape of a block.
+#[derive(Debug, Args)]
+#[group(required = true, multiple = false)]
+pub struct ShapeArgs {
+    /// Volume of water when the shape is not known, as in '310 mL'
+    #[arg(long = "volume", value_name = "VOLUME", value_parser = volume, group = "shape")]
+    pub volume: Option<Volume>,
+    /// A box: length x width x depth, as in '10x8x4 cm'
+    #[arg(long = "box", value_name = "LxWxD", value_parser = sizes::<3>)]
+    pub cuboid: Option<Sizes<3>>,
+    /// A round pan: diameter x depth, as in '80x50 mm'
+    #[arg(long, value_name = "DIAMETERxDEPTH", value_parser = sizes::<2>)]
+    pub round: Option<Sizes<2>>,
+    /// A tapered cup: top x base x depth, as in '70x50x40 mm'
+    #[arg(long, value_name = "TOPxBASExDEPTH", value_parser = sizes::<3>)]
+    pub cup: Option<Sizes<3>>,
+    /// A ball: diameter, as in '60 mm'
+    #[arg(long, value_name = "DIAMETER", value_parser = sizes::<1>)]
+    pub ball: Option<Sizes<1>>,
+    /// A half ball, flat side up: diameter, as in '80 mm'
+    #[arg(long, value_name = "DIAMETER", value_parser = sizes::<1>)]
+    pub half_ball: Option<Sizes<1>>,
+    /// A ring: outer x inner diameter x depth, as in '20x8x5 cm'
+    #[arg(long, value_name = "OUTERxINNERxDEPTH", value_parser = sizes::<3>)]
+    pub ring: Option<Sizes<3>>,
+    /// A mould of the tables (see 'solidby tables moulds')
+    #[arg(long, alias = "mold", value_name = "NAME")]
+    pub mould: Option<String>,
+}
+
+/// Sizes of a named mould and how full it is.
+#[derive(Debug, Args)]
+pub struct FillArgs {
+    /// Size across of a named mould, as in '9 cm'
+    #[arg(long, value_name = "LENGTH", value_parser = length, requires = "mould")]
+    pub size: Option<Length>,
+    /// Depth of a named mould, as in '35 mm'
+    #[arg(long, value_name = "LENGTH", value_parser = length, requires = "mould")]
+    pub depth: Option<Length>,
+    /// Depth of the water where the mould is not full, as in '25 mm'
+    #[arg(long, value_name = "LENGTH", value_parser = length)]
+    pub fill: Option<Length>,
+}
+
+/// `solidby ice`.
+#[derive(Debug, Args)]
+pub struct IceArgs {
+    /// The shape.
+    #[command(flatten)]
+    pub shape: ShapeArgs,
+    /// How full.
+    #[command(flatten)]
+    pub filled: FillArgs,
+    /// Blocks freezing at once
+    #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u32).range(1..=500))]
+    pub count: u32,
+    /// Wall: silicone, plastic, aluminium, steel, glass or paper, and its thickness if known, as in silicone:2mm
+    #[arg(long, value_name = "WALL[:THICKNESS]")]
+    pub wall: Option<String>,
+    /// With a lid
+    #[arg(long)]
+    pub covered: bool,
+    /// Temperature of the water, as in '55 F'
+    #[arg(long, value_name = "TEMPERATURE", value_parser = temperature, allow_hyphen_values = true)]
+    pub start: Option<ThermodynamicTemperature>,
+    /// Kind of freezer (see 'solidby tables freezers')
+    #[arg(long, value_name = "KIND")]
+    pub freezer: Option<String>,
+    /// Air temperature in the freezer, as in '0 F'
+    #[arg(long, value_name = "TEMPERATURE", value_parser = temperature, allow_hyphen_values = true)]
+    pub air: Option<ThermodynamicTemperature>,
+    /// Freezing capacity on the freezer's plate, as in '3 kg/day'
+    #[arg(long, value_name = "KG/DAY", value_parser = mass_rate)]
+    pub rated: Option<MassRate>,
+    /// What it stands on: wire, shelf or cold-plate
+    #[arg(long, value_name = "STAND")]
+    pub stand: Option<String>,
+    /// When it is filled: '20:00', 'today 20:00' or a full date and time
+    #[arg(long, value_name = "TIME")]
+    pub at: Option<String>,
+    /// When it must be solid
+    #[arg(long, value_name = "TIME")]
+    pub by: Option<String>,
+    /// Prescribed film coefficient in W/m²K (or top=H,side=H,base=H), for checking the model
+    #[arg(long, value_name = "H", value_parser = films, requires = "air")]
+    pub film: Option<Films>,
+    /// Write a picture of the night
+    #[arg(long, value_name = "OUT.svg")]
+    pub chart: Option<PathBuf>,
+    /// Overwrite a file that this program did not write
+    #[arg(long)]
+    pub force: bool,
+}
+
+/// Which faces dry.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum FacesArg {
+    /// One face on a tray
+    One,
+    /// Both faces, on a rack
+    Two,
+    /// One face at a time, turned half-way
+    Turn,
+}
+
+/// How an oven moves its air.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum OvenKindArg {
+    /// Top and bottom heat
+    Still,
+    /// With a fan
+    Fan,
+}
+
+/// `solidby dough`.
+#[derive(Debug, Args)]
+pub struct DoughArgs {
+    /// Thickness as rolled, as in '1/4 in'
+    #[arg(long, value_name = "LENGTH", value_parser = length)]
+    pub thickness: Length,
+    /// Size across, as in '3 in'
+    #[arg(long, value_name = "LENGTH", value_parser = length)]
+    pub size: Option<Length>,
+    /// Pieces
+    #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u32).range(1..=5000))]
+    pub count: u32,
+    /// A recipe of the tables (see 'solidby tables recipes')
+    #[arg(long, value_name = "NAME", conflicts_with_all = ["flour", "salt", "water"])]
+    pub recipe: Option<String>,
+    /// Flour by weight, as in '250 g'
+    #[arg(long, value_name = "MASS", value_parser = mass, requires_all = ["salt", "water"])]
+    pub flour: Option<Mass>,
+    /// Salt by weight
+    #[arg(long, value_name = "MASS", value_parser = mass, requires_all = ["flour", "water"])]
+    pub salt: Option<Mass>,
+    /// Water by weight
+    #[arg(long, value_name = "MASS", value_parser = mass, requires_all = ["flour", "salt"])]
+    pub water: Option<Mass>,
+    /// Oven setting, as in '200 F'
+    #[arg(long, value_name = "TEMPERATURE", value_parser = temperature, required_unless_present = "air_dry")]
+    pub oven: Option<ThermodynamicTemperature>,
+    /// Still or fan
+    #[arg(long, value_enum, value_name = "KIND", requires = "oven")]
+    pub oven_kind: Option<OvenKindArg>,
+    /// Dry in the room
+    #[arg(long, conflicts_with = "oven")]
+    pub air_dry: bool,
+    /// Room temperature, as in '68 F'
+    #[arg(long, value_name = "TEMPERATURE", value_parser = temperature, allow_hyphen_values = true)]
+    pub room: Option<ThermodynamicTemperature>,
+    /// Room humidity, as in '45 %'
+    #[arg(long, value_name = "SHARE", value_parser = share)]
+    pub humidity: Option<Ratio>,
+    /// Height above the sea, as in '5200 ft'
+    #[arg(long, value_name = "LENGTH", value_parser = length, allow_hyphen_values = true)]
+    pub altitude: Option<Length>,
+    /// Which faces dry
+    #[arg(long, value_enum, value_name = "FACES")]
+    pub faces: Option<FacesArg>,
+    /// Time in the room before the oven, as in '24 h'
+    #[arg(long, value_name = "TIME", value_parser = duration, requires = "oven")]
+    pub pre_dry: Option<Time>,
+    /// Prescribed convective film coefficient in W/m²K, for checking the model
+    #[arg(long, value_name = "H", value_parser = film_number, requires = "exact")]
+    pub film: Option<HeatTransfer>,
+    /// Prescribed constant diffusivity in m²/s, for checking the model
+    #[arg(long, value_name = "D", value_parser = diffusivity_number, requires = "exact")]
+    pub diffusivity: Option<DiffusionCoefficient>,
+    /// Take the prescribed conditions as they are, without a band
+    #[arg(long)]
+    pub exact: bool,
+    /// Write a picture of the drying
+    #[arg(long, value_name = "OUT.svg")]
+    pub chart: Option<PathBuf>,
+    /// Overwrite a file that this program did not write
+    #[arg(long)]
+    pub force: bool,
+}
+
+/// `solidby thaw`.
+#[derive(Debug, Args)]
+pub struct ThawArgs {
+    /// The shape.
+    #[command(flatten)]
+    pub shape: ShapeArgs,
+    /// How full.
+    #[command(flatten)]
+    pub filled: FillArgs,
+    /// Blocks together, which matters in a cool box
+    #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u32).range(1..=500))]
+    pub count: u32,
+    /// Temperature of the ice, as in '0 F'
+    #[arg(long, value_name = "TEMPERATURE", value_parser = temperature, allow_hyphen_values = true)]
+    pub start: Option<ThermodynamicTemperature>,
+    /// Room temperature, as in '68 F'
+    #[arg(long, value_name = "TEMPERATURE", value_parser = temperature, allow_hyphen_values = true)]
+    pub room: Option<ThermodynamicTemperature>,
+    /// Room humidity, as in '45 %'
+    #[arg(long, value_name = "SHARE", value_parser = share)]
+    pub humidity: Option<Ratio>,
+    /// Where it is: open, bag, or cool-box with its wall thickness if known, as in cool-box:30mm
+    #[arg(long = "in", value_name = "PLACE", default_value = "open")]
+    pub inside: String,
+}
+
+/// What a baked piece cools on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum CoolOn {
+    /// A wire rack
+    Rack,
+    /// The tray it was baked on
+    Tray,
+}
+
+/// What a tray is made of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum TrayArg {
+    /// Aluminium
+    Aluminium,
+    /// Steel
+    Steel,
+}
+
+/// `solidby cool`.
+#[derive(Debug, Args)]
+pub struct CoolArgs {
+    /// Thickness of the piece, as in '1/4 in'
+    #[arg(long, value_name = "LENGTH", value_parser = length)]
+    pub thickness: Length,
+    /// Temperature it comes out at, as in '200 F'
+    #[arg(long, value_name = "TEMPERATURE", value_parser = temperature)]
+    pub from: ThermodynamicTemperature,
+    /// Room temperature, as in '68 F'
+    #[arg(long, value_name = "TEMPERATURE", value_parser = temperature, allow_hyphen_values = true)]
+    pub room: Option<ThermodynamicTemperature>,
+    /// On a rack or on its tray
+    #[arg(long, value_enum, value_name = "STAND", default_value = "rack")]
+    pub on: CoolOn,
+    /// What the tray is made of
+    #[arg(long, value_enum, value_name = "METAL", default_value = "aluminium")]
+    pub tray: TrayArg,
+}
+
+/// `solidby plan`.
+#[derive(Debug, Args)]
+pub struct PlanArgs {
+    /// The plan file
+    #[arg(value_name = "FILE")]
+    pub file: PathBuf,
+    /// Write the reminders as a calendar file
+    #[arg(long, value_name = "OUT.ics")]
+    pub ics: Option<PathBuf>,
+    /// Write what somebody must do as tasks, in a calendar file of their own
+    #[arg(long, value_name = "OUT.ics")]
+    pub ics_tasks: Option<PathBuf>,
+    /// Write a sheet to print for the fridge door
+    #[arg(long, value_name = "OUT.html")]
+    pub sheet: Option<PathBuf>,
+    /// Minutes of warning before each step with hands
+    #[arg(long, value_name = "MINUTES", default_value_t = 30, value_parser = clap::value_parser!(u32).range(0..=1440))]
+    pub remind: u32,
+    /// Say why each step is where it is
+    #[arg(long)]
+    pub reasons: bool,
+    /// Overwrite a file that this program did not write
+    #[arg(long)]
+    pub force: bool,
+}
+
+/// `solidby check`.
+#[derive(Debug, Args)]
+pub struct CheckArgs {
+    /// The plan file
+    #[arg(value_name = "FILE")]
+    pub file: PathBuf,
+}
+
+/// `solidby starter`.
+#[derive(Debug, Args)]
+pub struct StarterArgs {
+    /// Where to write it; printed when not given
+    #[arg(value_name = "OUT")]
+    pub out: Option<PathBuf>,
+    /// Overwrite a file that is there
+    #[arg(long)]
+    pub force: bool,
+}
+
+/// `solidby tables`.
+#[derive(Debug, Args)]
+pub struct TablesArgs {
+    /// Which table; all are listed when not given
+    #[arg(value_name = "TOPIC")]
+    pub topic: Option<String>,
+}
+
+#[cfg(test)]
+mod tests {
+    use clap::CommandFactory;
+
+    #[test]
+    fn the_definition_is_sound() {
+        super::Cli::command().debug_assert();
+    }
+}

@@ -1,0 +1,48 @@
+//! `solidby check`: every fault of a plan file, each with its line.
+
+use std::path::Path;
+
+use serde_json::json;
+
+use super::{
+    Reply,
+    args::{CheckArgs, Common},
+    failure::Failure,
+    files,
+};
+use crate::plan::file::{self, Plan};
+
+/// Answers `solidby check`.
+///
+/// # Errors
+/// The faults of the file.
+pub fn run(args: &CheckArgs, common: &Common) -> Result<Reply, Failure> {
+    let plan = load(&args.file)?;
+    let sessions: usize = plan.ice.iter().map(|ice| ice.sessions.len()).sum();
+    let batches = plan.ornaments.len();
+    if common.json {
+        let document =
+            json!({ "schema": 1, "sound": true, "sessions": sessions, "batches": batches });
+        return Ok(Reply::answered(format!("{document:#}\n")));
+    }
+    Ok(Reply::answered(format!(
+        "{} is sound: {}, {}.\nNext: solidby plan {}\n",
+        args.file.display(),
+        counted(sessions, "ice session", "ice sessions"),
+        counted(batches, "batch of ornaments", "batches of ornaments"),
+        args.file.display()
+    )))
+}
+
+fn counted(count: usize, one: &str, many: &str) -> String {
+    format!("{count} {}", if count == 1 { one } else { many })
+}
+
+/// Reads and validates a plan file.
+///
+/// # Errors
+/// The faults of the file, or why it could not be read.
+pub fn load(path: &Path) -> Result<Plan, Failure> {
+    let text = files::read(path)?;
+    file::read(&text).map_err(|faults| Failure::faults(&path.display().to_string(), &text, &faults))
+}

@@ -1,0 +1,34 @@
+//! `solidby cool`: when a baked piece and its tray may be touched.
+
+use super::{
+    Reply,
+    args::{self, Common, CoolArgs, TrayArg},
+    failure::Failure,
+};
+use crate::{
+    ask::cool::{CoolOn, CoolQuestion, TrayMetal, answer},
+    say,
+};
+
+/// Answers `solidby cool`.
+///
+/// # Errors
+/// An input failure for values out of range.
+pub fn run(args: &CoolArgs, common: &Common) -> Result<Reply, Failure> {
+    let question = CoolQuestion {
+        thickness: args.thickness,
+        size: None,
+        from: args.from,
+        room: args.room,
+        on: match args.on {
+            args::CoolOn::Rack => CoolOn::Rack,
+            args::CoolOn::Tray => CoolOn::Tray,
+        },
+        tray: match args.tray {
+            TrayArg::Aluminium => TrayMetal::Aluminium,
+            TrayArg::Steel => TrayMetal::Steel,
+        },
+    };
+    let answer = answer(&question).map_err(|error| Failure::input(error.to_string()))?;
+    super::reply(&answer, common, || say::dough::cool(&answer, super::width()))
+}

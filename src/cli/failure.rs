@@ -1,0 +1,63 @@
+//! A failure as one clear message: what is wrong, where, what would be right.
+
+use annotate_snippets::{AnnotationKind, Level, Renderer, Snippet};
+
+use crate::plan::file::Fault;
+
+/// Why a command has no answer.
+#[derive(Debug)]
+pub struct Failure {
+    text: String,
+    code: u8,
+}
+
+impl Failure {
+    /// What was typed is wrong.
+    pub fn input(message: impl AsRef<str>) -> Self {
+        Self { text: format!("error: {}\n", message.as_ref()), code: 2 }
+    }
+
+    /// Something else went wrong.
+    pub fn other(message: impl AsRef<str>) -> Self {
+        Self { text: format!("error: {}\n", message.as_ref()), code: 1 }
+    }
+
+    /// Faults of a plan file, each with its line.
+    pub fn faults(path: &str, text: &str, faults: &[Fault]) -> Self {
+        Self { text: render(path, text, faults), code: 2 }
+    }
+
+    /// The message, ready to print.
+    pub fn text(&self) -> &str {
+        &self.text
+    }
+
+    /// The exit code.
+    pub fn code(&self) -> u8 {
+        self.code
+    }
+}
+
+/// Nobody mends more than this at a time.
+const MOST_SHOWN: usize = 50;
+
+fn render(path: &str, text: &str, faults: &[Fault]) -> String {
+    let renderer = Renderer::styled();
+    let mut all = String::new();
+    for fault in faults.iter().take(MOST_SHOWN) {
+        let snippet = Snippet::source(text)
+            .path(path)
+            .annotation(AnnotationKind::Primary.span(fault.span.clone()));
+        let mut group = Level::ERROR.primary_title(&fault.message).element(snippet);
+        if let Some(help) = &fault.help {
+            group = group.element(Level::HELP.message(help));
+        }
+        all += &renderer.render(&[group]).to_string();
+        all += "\n\n";
+    }
+    if faults.len() > MOST_SHOWN {
+        all += &format!("… and {} more\n", faults.len() - MOST_SHOWN);
+    }
+    let things = if faults.len() == 1 { "thing" } else { "things" };
+    all + &format!("{path}: {} {things} to mend\n", faults.len())
+}

@@ -1,0 +1,100 @@
+//! `solidby ice`: will these blocks be solid by then.
+
+use chrono::{DateTime, FixedOffset};
+
+use super::{
+    Reply,
+    args::{Common, IceArgs},
+    failure::Failure,
+    moment::{Moment, hours_between, later},
+    shape::block,
+};
+use crate::{
+    ask::ice::{IceAnswer, IceQuestion, answer, answer_in_constant_films},
+    block::mesh::Resolution,
+    say::ice::{Times, ice},
+    tables::{self, UnknownName, Wall},
+    units::{Length, hours, length},
+};
+
+/// Answers `solidby ice`.
+///
+/// # Errors
+/// An input failure for names no table knows, times that are none, and values
+/// out of range.
+pub fn run(args: &IceArgs, common: &Common) -> Result<Reply, Failure> {
+    let times = times(args, common)?;
+    let mut question = question(args)?;
+    question.by = times.by.map(|by| hours(hours_between(times.filled, by)));
+    let mut answer = match args.film {
+        Some(films) => {
+            let faces = [films.top, films.side, films.base];
+            answer_in_constant_films(&question, faces, Resolution::Converged)
+        }
+        None => answer(&question),
+    }
+    .map_err(|error| Failure::input(error.to_string()))?;
+    answer.fill_by = fill_by(&answer, times.by);
+    let units = common.units.unwrap_or_default();
+    super::reply(&answer, common, || ice(&answer, &question, times, units, super::width()))
+}
+
+/// The latest time to fill for a chance of 0.95.
+fn fill_by(answer: &IceAnswer, by: Option<DateTime<FixedOffset>>) -> Option<String> {
+    let (by, lead) = (by?, answer.lead()?);
+    Some(later(by, -crate::units::in_hours(lead)).to_rfc3339())
+}
+
+fn times(args: &IceArgs, common: &Common) -> Result<Times, Failure> {
+    let moment = Moment::new(common.now.as_deref())?;
+    let filled = match &args.at {
+        Some(text) => moment.read("--at", text, moment.now())?,
+        None => moment.now(),
+    };
+    let by = args.by.as_ref().map(|text| moment.read("--by", text, filled)).transpose()?;
+    if by.is_some_and(|by| by <= filled) {
+        return Err(Failure::input("--by is not after --at; for example --at 20:00 --by 07:00"));
+    }
+    Ok(Times { filled, by })
+}
+
+fn question(args: &IceArgs) -> Result<IceQuestion, Failure> {
+    let named = |error: UnknownName| Failure::input(error.to_string());
+    let (block, mould) = block(&args.shape, &args.filled)?;
+    let usual_wall = mould.map_or("plastic", tables::Mould::wall);
+    let (wall, thickness) = wall(args.wall.as_deref().unwrap_or(usual_wall))?;
+    let base = IceQuestion::of(block).map_err(|error| Failure::other(error.to_string()))?;
+    let freezer = match &args.freezer {
+        Some(kind) => tables::freezer(kind).map_err(named)?,
+        None => base.freezer,
+    };
+    let stand = args.stand.as_deref().map(tables::stand).transpose().map_err(named)?;
+    Ok(IceQuestion {
+        fill: args.filled.fill,
+        count: args.count,
+        cells: mould.map_or(1, tables::Mould::cavities),
+        wall,
+        thickness,
+        covered: args.covered,
+        start: args.start,
+        freezer,
+        air: args.air,
+        rated: args.rated,
+        stand,
+        ..base
+    })
+}
+
+/// `silicone` or `silicone:2mm`.
+fn wall(text: &str) -> Result<(&'static Wall, Option<Length>), Failure> {
+    let (name, thickness) = match text.split_once(':') {
+        Some((name, thickness)) => {
+            let thickness =
+                length(thickness).map_err(|error| Failure::input(format!("--wall: {error}")))?;
+            (name, Some(thickness))
+        }
+        None => (text, None),
+    };
+    let wall = tables::wall(name).map_err(|error| Failure::input(format!("--wall: {error}")))?;
+    Ok((wall, thickness))
+}

@@ -1,0 +1,169 @@
+//! Points in time as people type them: RFC 3339, `20:00`, `today 20:00`,
+//! `tomorrow 07:00`, `Tue 07:00`.
+
+use chrono::{
+    DateTime, Datelike, Days, FixedOffset, Local, NaiveDate, NaiveDateTime, NaiveTime, Offset,
+    TimeZone, Utc, Weekday,
+};
+
+use super::failure::Failure;
+
+/// The zone of a question asked on the command line.
+///
+/// With `--now` and an offset it is that offset, else the machine's.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Moment {
+    now: DateTime<FixedOffset>,
+}
+
+impl Moment {
+    /// The clock, or what `--now` says.
+    ///
+    /// # Errors
+    /// An input failure when `--now` is not a date-time.
+    pub fn new(now: Option<&str>) -> Result<Self, Failure> {
+        let now = match now {
+            Some(text) => instant(text).ok_or_else(|| {
+                Failure::input(format!(
+                    "--now: “{text}” is not a date and time; for example 2026-11-27T08:00:00"
+                ))
+            })?,
+            None => Local::now().fixed_offset(),
+        };
+        Ok(Self { now })
+    }
+
+    /// Now.
+    pub fn now(self) -> DateTime<FixedOffset> {
+        self.now
+    }
+
+    /// A typed time; a bare one is the next such time after `after`.
+    ///
+    /// # Errors
+    /// An input failure that names `option`.
+    pub fn read(
+        self,
+        option: &str,
+        text: &str,
+        after: DateTime<FixedOffset>,
+    ) -> Result<DateTime<FixedOffset>, Failure> {
+        self.find(text.trim(), after).ok_or_else(|| {
+            Failure::input(format!(
+                "{option}: “{text}” is not a time; for example 20:00, “tomorrow 07:00”, \
+                 “Tue 07:00” or 2026-12-08T07:00:00"
+            ))
+        })
+    }
+
+    fn find(self, text: &str, after: DateTime<FixedOffset>) -> Option<DateTime<FixedOffset>> {
+        if let Some(at) = instant_in(text, *self.now.offset()) {
+            return Some(at);
+        }
+        let today = self.now.date_naive();
+        let Some((day, time)) = text.split_once(' ') else {
+            let time = time_of_day(text)?;
+            let at = self.on(after.date_naive(), time)?;
+            return if at > after {
+                Some(at)
+            } else {
+                self.on(after.date_naive() + Days::new(1), time)
+            };
+        };
+        let time = time_of_day(time.trim())?;
+        match day.to_lowercase().as_str() {
+            "today" => self.on(today, time),
+            "tomorrow" => self.on(today + Days::new(1), time),
+            name => {
+                let wanted: Weekday = name.parse().ok()?;
+                let ahead = (7 + wanted.num_days_from_monday()
+                    - today.weekday().num_days_from_monday())
+                    % 7;
+                let at = self.on(today + Days::new(u64::from(ahead)), time)?;
+                if at > self.now { Some(at) } else { self.on(at.date_naive() + Days::new(7), time) }
+            }
+        }
+    }
+
+    fn on(self, day: NaiveDate, time: NaiveTime) -> Option<DateTime<FixedOffset>> {
+        self.now.offset().from_local_datetime(&day.and_time(time)).single()
+    }
+}
+
+fn time_of_day(text: &str) -> Option<NaiveTime> {
+    NaiveTime::parse_from_str(text, "%H:%M").ok()
+}
+
+/// A full date-time, with an offset or in the machine's zone.
+fn instant(text: &str) -> Option<DateTime<FixedOffset>> {
+    DateTime::parse_from_rfc3339(text).ok().or_else(|| {
+        let local = local(text)?;
+        Local.from_local_datetime(&local).earliest().map(|at| at.fixed_offset())
+    })
+}
+
+fn instant_in(text: &str, offset: FixedOffset) -> Option<DateTime<FixedOffset>> {
+    DateTime::parse_from_rfc3339(text)
+        .ok()
+        .or_else(|| offset.from_local_datetime(&local(text)?).single())
+}
+
+fn local(text: &str) -> Option<NaiveDateTime> {
+    ["%Y-%m-%dT%H:%M:%S", "%Y-%m-%dT%H:%M", "%Y-%m-%d %H:%M:%S", "%Y-%m-%d %H:%M"]
+        .iter()
+        .find_map(|format| NaiveDateTime::parse_from_str(text, format).ok())
+}
+
+/// `--now` for a plan: read in the plan's zone when it has no offset.
+///
+/// # Errors
+/// An input failure when it is not a date-time.
+pub fn now_in(zone: chrono_tz::Tz, now: Option<&str>) -> Result<DateTime<Utc>, Failure> {
+    let Some(text) = now else { return Ok(Utc::now()) };
+    if let Some(local) = local(text) {
+        return Ok(crate::plan::zone::resolve(zone, local).with_timezone(&Utc));
+    }
+    Moment::new(now).map(|moment| moment.now().with_timezone(&Utc))
+}
+
+/// Hours from one instant to another.
+pub fn hours_between(from: DateTime<FixedOffset>, to: DateTime<FixedOffset>) -> f64 {
+    (to - from).num_seconds() as f64 / 3600.0
+}
+
+/// An instant some hours later, for people.
+pub fn later(from: DateTime<FixedOffset>, hours: f64) -> DateTime<FixedOffset> {
+    let zone = from.offset().fix();
+    let seconds = (hours * 3600.0).clamp(-1e10, 1e10) as i64;
+    (from + chrono::Duration::seconds(seconds)).with_timezone(&zone)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn read(text: &str) -> String {
+        let moment = Moment::new(Some("2026-12-06T18:00:00-07:00")).unwrap();
+        moment.read("--by", text, moment.now()).unwrap().to_rfc3339()
+    }
+
+    #[test]
+    fn times_people_type() {
+        assert_eq!(read("20:00"), "2026-12-06T20:00:00-07:00");
+        assert_eq!(read("07:00"), "2026-12-07T07:00:00-07:00");
+        assert_eq!(read("tomorrow 07:00"), "2026-12-07T07:00:00-07:00");
+        assert_eq!(read("Tue 07:00"), "2026-12-08T07:00:00-07:00");
+        assert_eq!(read("Sun 07:00"), "2026-12-13T07:00:00-07:00");
+        assert_eq!(read("2026-12-08T07:00:00"), "2026-12-08T07:00:00-07:00");
+        assert_eq!(read("2026-12-08T07:00:00Z"), "2026-12-08T07:00:00+00:00");
+    }
+
+    #[test]
+    fn nonsense_is_refused() {
+        let moment = Moment::new(Some("2026-12-06T18:00:00Z")).unwrap();
+        for text in ["", "7", "25:00", "someday 07:00", "2026-13-01T00:00:00"] {
+            assert!(moment.read("--by", text, moment.now()).is_err(), "{text}");
+        }
+        assert!(Moment::new(Some("yesterday")).is_err());
+    }
+}

@@ -1,0 +1,58 @@
+//! `solidby thaw`: how long a block lasts out of the freezer.
+
+use super::{
+    Reply,
+    args::{Common, ThawArgs},
+    failure::Failure,
+    shape::block,
+};
+use crate::{
+    ask::{
+        ice::Block,
+        thaw::{Keeping, ThawQuestion, answer},
+    },
+    say::thaw::thaw,
+    units::{celsius, length},
+};
+
+/// Answers `solidby thaw`.
+///
+/// # Errors
+/// An input failure for names no table knows and values out of range.
+pub fn run(args: &ThawArgs, common: &Common) -> Result<Reply, Failure> {
+    let (mut block, _) = block(&args.shape, &args.filled)?;
+    if let (Block::Form(form), Some(fill)) = (&block, args.filled.fill) {
+        if fill > form.depth() {
+            return Err(Failure::input("--fill is deeper than the mould"));
+        }
+        let filled = form.resized(None, Some(fill)).map_err(|e| Failure::input(e.to_string()))?;
+        block = Block::Form(filled);
+    }
+    let question = ThawQuestion {
+        block,
+        count: args.count,
+        start: args.start.unwrap_or_else(|| celsius(-18.0)),
+        room: args.room,
+        humidity: args.humidity,
+        keeping: keeping(&args.inside)?,
+    };
+    let answer = answer(&question).map_err(|error| Failure::input(error.to_string()))?;
+    super::reply(&answer, common, || thaw(&answer, super::width()))
+}
+
+/// `open`, `bag`, `cool-box` or `cool-box:30mm`.
+fn keeping(text: &str) -> Result<Keeping, Failure> {
+    match text.split_once(':') {
+        None if text == "open" => Ok(Keeping::Open),
+        None if text == "bag" => Ok(Keeping::Bag),
+        None if text == "cool-box" => Ok(Keeping::foam_box()),
+        Some(("cool-box", thickness)) => {
+            let thickness =
+                length(thickness).map_err(|error| Failure::input(format!("--in: {error}")))?;
+            Ok(Keeping::foam(thickness))
+        }
+        _ => Err(Failure::input(format!(
+            "--in: “{text}” is not known; use open, bag, cool-box or cool-box:30mm"
+        ))),
+    }
+}

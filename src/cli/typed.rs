@@ -1,0 +1,99 @@
+//! Readers of typed values for the argument parser.
+
+use crate::units::{
+    self, DiffusionCoefficient, HeatTransfer, Length, System, diffusivity, film, in_millimetres,
+};
+
+/// Lengths joined by `x`.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Sizes<const N: usize>(pub [Length; N]);
+
+/// Reads exactly `N` lengths joined by `x`.
+///
+/// # Errors
+/// What is wrong, for the argument parser to show.
+pub fn sizes<const N: usize>(text: &str) -> Result<Sizes<N>, String> {
+    const EXAMPLES: [&str; 4] = ["", "75 mm", "75x35 mm", "10x8x4 cm"];
+    let found = units::lengths(text).map_err(|error| error.to_string())?;
+    let count = found.len();
+    let example = EXAMPLES.get(N).unwrap_or(&"");
+    let sizes: [Length; N] = found
+        .try_into()
+        .map_err(|_| format!("{count} sizes where {N} are needed; for example “{example}”"))?;
+    match sizes.iter().find(|size| !(0.1..=5000.0).contains(&in_millimetres(**size))) {
+        Some(_) => Err(format!("a size is between 0.1 mm and 5 m; for example “{example}”")),
+        None => Ok(Sizes(sizes)),
+    }
+}
+
+/// A number of W/m²K, bare or with the unit.
+///
+/// # Errors
+/// What is wrong, for the argument parser to show.
+pub fn film_number(text: &str) -> Result<HeatTransfer, String> {
+    let bare = text.trim().trim_end_matches("W/m2K").trim_end_matches("W/m²K").trim();
+    match bare.parse::<f64>() {
+        Ok(value) if (0.0..=1e5).contains(&value) => Ok(film(value)),
+        _ => Err(format!("“{text}” is not a film coefficient in W/m²K; for example “10”")),
+    }
+}
+
+/// Film coefficients of top, side and base.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Films {
+    /// Open top.
+    pub top: HeatTransfer,
+    /// Walls.
+    pub side: HeatTransfer,
+    /// Base.
+    pub base: HeatTransfer,
+}
+
+/// `10`, or `top=10,side=8,base=50`.
+///
+/// # Errors
+/// What is wrong, for the argument parser to show.
+pub fn films(text: &str) -> Result<Films, String> {
+    if !text.contains('=') {
+        let all = film_number(text)?;
+        return Ok(Films { top: all, side: all, base: all });
+    }
+    let mut faces = [None; 3];
+    for part in text.split(',') {
+        let wrong = || format!("“{part}” is not a face; for example “top=10,side=8,base=50”");
+        let (face, value) = part.split_once('=').ok_or_else(wrong)?;
+        let names = ["top", "side", "base"];
+        let position = names.iter().position(|name| *name == face.trim()).ok_or_else(wrong)?;
+        if let Some(slot) = faces.get_mut(position) {
+            *slot = Some(film_number(value)?);
+        }
+    }
+    match faces {
+        [Some(top), Some(side), Some(base)] => Ok(Films { top, side, base }),
+        _ => Err("all three faces are needed; for example “top=10,side=8,base=50”".to_owned()),
+    }
+}
+
+/// A number of m²/s, bare or with the unit.
+///
+/// # Errors
+/// What is wrong, for the argument parser to show.
+pub fn diffusivity_number(text: &str) -> Result<DiffusionCoefficient, String> {
+    let bare = text.trim().trim_end_matches("m2/s").trim_end_matches("m²/s").trim();
+    match bare.parse::<f64>() {
+        Ok(value) if value > 0.0 && value < 1e-3 => Ok(diffusivity(value)),
+        _ => Err(format!("“{text}” is not a diffusivity in m²/s; for example “3e-11”")),
+    }
+}
+
+/// `us` or `metric`.
+///
+/// # Errors
+/// What is wrong, for the argument parser to show.
+pub fn system(text: &str) -> Result<System, String> {
+    match text {
+        "us" => Ok(System::Us),
+        "metric" => Ok(System::Metric),
+        _ => Err("use “us” or “metric”".to_owned()),
+    }
+}

@@ -1,0 +1,118 @@
+//! The solver on closed forms: Crank's slab with a film, textbook wood and tray.
+
+use super::super::face::{Face, Response, Sorption, Vapour};
+use super::super::state::Law;
+use super::*;
+use approx::assert_relative_eq;
+
+/// A film on a linear isotherm: q = k u at the face, as in Crank's eq. 4.53.
+struct LinearFilm(f64);
+
+impl Sorption for LinearFilm {
+    type Warm = ();
+
+    fn warm(&self, _: f64) {}
+
+    fn face(&self, (): &(), response: Response, _: Vapour) -> Face {
+        let flux = self.0 * response.at_rest / (1.0 + self.0 * response.per_flux);
+        let moisture = response.at_rest - response.per_flux * flux;
+        Face { flux, moisture, slope: 0.0 }
+    }
+
+    fn brine_exhausted_at(&self, _: f64) -> f64 {
+        0.0
+    }
+}
+
+fn slab<S>(material: S, length: f64, density: f64, moisture: f64, d: f64) -> Slab<S> {
+    Slab {
+        material,
+        solids_density: density,
+        solids_heat: 1000.0,
+        moisture,
+        kelvin: 293.15,
+        length,
+        exposure: 1.0,
+        law: Law::Constant(d),
+        turn_at: None,
+        cells: 40,
+    }
+}
+
+/// The huge film holds the temperature, which these faces do not see.
+const STEADY: Air = Air {
+    first: 293.15,
+    set: 293.15,
+    warm_up: 0.0,
+    vapour: 0.0,
+    own: 0.0,
+    pressure: 101_325.0,
+    film: 1e9,
+    radiative_film: 0.0,
+    emissivity: 0.0,
+    underside: 0.0,
+    lasts: 0.0,
+};
+
+fn remaining(bi: f64, fo: f64) -> f64 {
+    let (length, d, density) = (0.003, 1e-9, 900.0);
+    let slab = slab(LinearFilm(bi * d * density / length), length, density, 1.0, d);
+    let end = Until::Time(fo * length * length / d);
+    run(&slab, &[STEADY], Goal { hard: 0.0, dry: 0.0 }, end, false).last.mean
+}
+
+#[test]
+fn wood_of_a_textbook() {
+    // Geankoplis, Transport Processes 3rd ed., example 9.9-1: slab of 25.4 mm, both
+    // faces, D 2.97e-6 m²/h, free moisture 0.25 to 0.05: 30.8 h.
+    let (length, d) = (0.0127, 2.97e-6 / 3600.0);
+    let slab = slab(LinearFilm(1.0), length, 500.0, 0.25, d);
+    let run = run(&slab, &[STEADY], Goal { hard: 0.25, dry: 0.05 }, Until::Done, false);
+    assert_relative_eq!(run.dry.unwrap() / 3600.0, 30.8, max_relative = 2e-3);
+}
+
+/// A face that gives off water at a constant rate.
+struct ConstantFlux(f64);
+
+impl Sorption for ConstantFlux {
+    type Warm = ();
+
+    fn warm(&self, _: f64) {}
+
+    fn face(&self, (): &(), response: Response, _: Vapour) -> Face {
+        let moisture = response.at_rest - response.per_flux * self.0;
+        Face { flux: self.0, moisture, slope: 0.0 }
+    }
+
+    fn brine_exhausted_at(&self, _: f64) -> f64 {
+        0.0
+    }
+}
+
+#[test]
+fn tray_at_constant_rate() {
+    // Geankoplis, example 9.6-2: 21.5 kg/m², 1.51 kg/m²h, moisture 0.38 to 0.25: 1.85 h.
+    let slab = slab(ConstantFlux(1.51 / 3600.0), 0.02, 21.5 / 0.02, 0.38, 1e-5);
+    let run = run(&slab, &[STEADY], Goal { hard: 0.38, dry: 0.25 }, Until::Done, false);
+    assert_relative_eq!(run.dry.unwrap() / 3600.0, 1.851, max_relative = 1e-3);
+}
+
+#[test]
+fn slab_with_surface_resistance() {
+    // Crank (1975) eq. 4.53 evaluated, drying notes 6.2; 1e-3 with 40 cells as asked there.
+    const FO: [f64; 6] = [0.1, 0.25, 0.5, 1.0, 2.0, 5.0];
+    for (bi, row) in [
+        (0.1, [0.99023, 0.97591, 0.95257, 0.90759, 0.82389, 0.61632]),
+        (0.5, [0.95538, 0.89513, 0.80433, 0.64976, 0.42405, 0.11787]),
+        (1.0, [0.91960, 0.82017, 0.68110, 0.47040, 0.22439, 0.02436]),
+        (2.0, [0.86637, 0.72217, 0.53962, 0.30216, 0.09476, 0.00292]),
+        (5.0, [0.78142, 0.59413, 0.38517, 0.16248, 0.02892, 0.00016]),
+        (10.0, [0.72612, 0.52561, 0.31502, 0.11350, 0.01473, 0.00003]),
+        (50.0, [0.66246, 0.45699, 0.25234, 0.07709, 0.00719, 0.00001]),
+    ] {
+        for (fo, wanted) in FO.into_iter().zip(row) {
+            let found = remaining(bi, fo);
+            assert_relative_eq!(found, wanted, epsilon = 1e-3);
+        }
+    }
+}

@@ -1,0 +1,38 @@
+//! A room in which a piece lies or hangs to dry.
+
+use uom::si::velocity::meter_per_second;
+
+use crate::dough::drying::{Room, Stage};
+use crate::transfer::convection::{Past, forced};
+use crate::transfer::mass_transfer::{Radiation, Surroundings};
+use crate::transfer::psychrometrics::vapour_pressure;
+use crate::units::{HeatTransfer, Length, Pressure, Time, Velocity, fraction};
+
+/// Air speed over things that lie in a room, m/s. Source: ASHRAE Applications gives 0.05
+/// to 0.15 for still pools indoors, from memory (drying notes 4.2).
+const DRAUGHT: f64 = 0.1;
+/// Emissivity of dough and of kitchen walls. Source: drying notes 4.2.
+pub(crate) const EMISSIVITY: f64 = 0.9;
+
+/// Convective film of a piece of this size in the slow draught of a room.
+pub fn room_film(room: &Room, across: Length, pressure: Pressure) -> HeatTransfer {
+    let draught = Velocity::new::<meter_per_second>(DRAUGHT);
+    forced(Past::Plate, across, draught, room.air, room.air, pressure)
+}
+
+/// Drying in a room for a time; as the last stage, for as long as it takes.
+pub fn in_room(room: &Room, film: HeatTransfer, pressure: Pressure, lasts: Time) -> Stage {
+    Stage {
+        around: Surroundings {
+            air: room.air,
+            vapour: vapour_pressure(room.air, room.humidity),
+            pressure,
+            film,
+            radiation: Radiation::Grey(fraction(EMISSIVITY)),
+        },
+        warm_up: None,
+        lasts,
+        own_vapour: 0.0,
+        underside: fraction(0.0),
+    }
+}

@@ -1,0 +1,134 @@
+//! A lower bound on the evenings that a plan needs.
+//!
+//! Each bound is a demand "at least so many of the evenings in this interval".
+//! The fewest evenings that meet a set of such demands are found exactly by
+//! going through the intervals by their ends and adding the latest evening
+//! that is still unused (an interval matrix is totally unimodular).
+
+use super::network::{Bounds, Network};
+use super::problem::Tick;
+
+/// Activities of which only so much fits into one evening.
+struct Crowd {
+    capacity: u32,
+    /// Amount, activity.
+    members: Vec<(u32, usize)>,
+}
+
+/// What is known about the evenings of a network before any search.
+pub(super) struct Evenings {
+    /// The hands-on activities that may be in an evening.
+    pub(super) hands: Vec<usize>,
+    crowds: Vec<Crowd>,
+}
+
+impl Evenings {
+    pub(super) fn new(network: &Network) -> Self {
+        let all = 0..network.activities.len();
+        let hands = all.filter(|&i| network.may_be_in_evening(i)).collect();
+        Self { hands, crowds: crowds(network) }
+    }
+
+    /// The fewest evenings below these bounds, counting the `required` ones;
+    /// `None` when there are too few left.
+    pub(super) fn fewest(
+        &self,
+        network: &Network,
+        bounds: &Bounds,
+        required: &[bool],
+    ) -> Option<u32> {
+        let mut alone: Vec<Span> = spans(network, bounds, self.hands.iter().map(|&i| (1, i)));
+        alone.sort_unstable_by_key(|span| (span.last, std::cmp::Reverse(span.first)));
+        alone.dedup_by_key(|span| span.last);
+        let crowds: Vec<(u32, Vec<Span>)> = self
+            .crowds
+            .iter()
+            .map(|crowd| {
+                let mut spans = spans(network, bounds, crowd.members.iter().copied());
+                spans.sort_unstable_by_key(|span| std::cmp::Reverse(span.first));
+                (crowd.capacity, spans)
+            })
+            .collect();
+        let mut chosen = required.to_vec();
+        for span in alone {
+            meet(1, &[span], span.last, &network.forbidden, &mut chosen)?;
+            for (capacity, spans) in &crowds {
+                meet(*capacity, spans, span.last, &network.forbidden, &mut chosen)?;
+            }
+        }
+        Some(chosen.iter().map(|&used| u32::from(used)).sum())
+    }
+}
+
+/// The first and last evening an activity can be in.
+#[derive(Clone, Copy)]
+struct Span {
+    first: usize,
+    last: usize,
+    amount: u32,
+}
+
+/// The spans of those (amount, activity) that must be in an evening.
+fn spans(
+    network: &Network,
+    bounds: &Bounds,
+    members: impl Iterator<Item = (u32, usize)>,
+) -> Vec<Span> {
+    let span = |(amount, i)| {
+        network.evening_span(bounds, i).map(|(first, last)| Span { first, last, amount })
+    };
+    members.filter_map(span).collect()
+}
+
+/// Chooses evenings until every interval that ends at `end` has enough.
+fn meet(
+    capacity: u32,
+    spans: &[Span],
+    end: usize,
+    forbidden: &[bool],
+    chosen: &mut [bool],
+) -> Option<()> {
+    let (mut amount, mut have, mut counted) = (0, 0, end + 1);
+    let mut free = end + 1;
+    for span in spans.iter().filter(|span| span.last <= end) {
+        amount += u64::from(span.amount);
+        while counted > span.first {
+            counted -= 1;
+            have += u64::from(chosen[counted]);
+        }
+        while have < amount.div_ceil(capacity.into()) {
+            free = (span.first..free).rev().find(|&e| !chosen[e] && !forbidden[e])?;
+            chosen[free] = true;
+            have += 1;
+        }
+    }
+    Some(())
+}
+
+/// Holds of one resource that last longer than any evening and start (or end)
+/// in the same one are all there at once, so they must fit together.
+fn crowds(network: &Network) -> Vec<Crowd> {
+    let mut crowds = Vec::new();
+    for shared in &network.shared {
+        for end in [false, true] {
+            let long = shared.holds.iter().filter(|&&(_, from, to)| {
+                network.least_hold(from, to) >= network.longest_evening + network.durations[to]
+            });
+            let acting = long.map(|&(amount, from, to)| (amount, if end { to } else { from }));
+            let members: Vec<(u32, usize)> =
+                acting.filter(|&(_, i)| network.may_be_in_evening(i)).collect();
+            if members.len() > 1 && shared.capacity > 0 {
+                crowds.push(Crowd { capacity: shared.capacity, members });
+            }
+        }
+    }
+    crowds
+}
+
+impl Network {
+    /// The least time from the start of `from` to the end of `to`.
+    fn least_hold(&self, from: usize, to: usize) -> Tick {
+        let waits = self.rules_below(to).filter(|&(u, _)| u == from).map(|(_, c)| -c);
+        if from == to { self.durations[to] } else { waits.max().unwrap_or(0) + self.durations[to] }
+    }
+}

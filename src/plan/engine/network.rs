@@ -1,0 +1,291 @@
+//! The rules between the activities of one part, and the earliest and latest
+//! starts that follow from them.
+
+use std::slice::from_ref;
+
+use super::problem::{Problem, Tick};
+
+/// A run of possible starts (both ends included), all in one evening or in none.
+#[derive(Clone, Copy, Debug)]
+struct Piece {
+    first: Tick,
+    last: Tick,
+    evening: Option<usize>,
+    /// How many earlier runs are in no evening.
+    free_before: usize,
+}
+
+/// A resource with those of its holds that are in this part.
+#[derive(Clone, Debug)]
+pub(super) struct Shared {
+    pub(super) capacity: u32,
+    /// Amount, from, to (positions in this part).
+    pub(super) holds: Vec<(u32, usize, usize)>,
+}
+
+/// One part of a problem at given levels, in its own numbering.
+pub(super) struct Network {
+    /// The activity's index in the problem.
+    pub(super) activities: Vec<usize>,
+    pub(super) durations: Vec<Tick>,
+    pieces: Vec<Vec<Piece>>,
+    /// `lower[v]` holds `(u, c)` for each rule `start(u) <= start(v) + c`.
+    lower: Vec<Vec<(usize, Tick)>>,
+    /// The same rules filed by `u`: `start(v) >= start(u) - c`.
+    raise: Vec<Vec<(usize, Tick)>>,
+    pub(super) shared: Vec<Shared>,
+    /// Evenings in which nothing may start.
+    pub(super) forbidden: Vec<bool>,
+    pub(super) longest_evening: Tick,
+}
+
+/// The earliest and latest start of each activity of a part.
+#[derive(Clone, Debug)]
+pub(super) struct Bounds {
+    pub(super) first: Vec<Tick>,
+    pub(super) last: Vec<Tick>,
+}
+
+impl Bounds {
+    /// The bounds of the activities at these positions.
+    pub(super) fn of(&self, part: &[usize]) -> Self {
+        let take = |bounds: &[Tick]| part.iter().map(|&i| bounds[i]).collect();
+        Self { first: take(&self.first), last: take(&self.last) }
+    }
+}
+
+/// Some activity has no possible start left.
+#[derive(Debug)]
+pub(super) struct NoStart;
+
+impl Network {
+    /// The rules among `activities` (ascending) at each goal's level; rules
+    /// of facts that `dropped` marks are left out.
+    pub(super) fn new(
+        problem: &Problem,
+        activities: &[usize],
+        levels: &[Option<usize>],
+        dropped: &dyn Fn(usize) -> bool,
+    ) -> Self {
+        let place = |id: usize| activities.binary_search(&id).ok();
+        let horizon = horizon(problem);
+        let mut network = Self {
+            activities: activities.to_vec(),
+            durations: activities.iter().map(|&i| problem.activities[i].duration).collect(),
+            pieces: activities.iter().map(|&i| pieces(problem, i, horizon, dropped)).collect(),
+            lower: vec![Vec::new(); activities.len()],
+            raise: vec![Vec::new(); activities.len()],
+            shared: Vec::new(),
+            forbidden: vec![false; problem.evenings.len()],
+            longest_evening: problem.evenings.iter().map(|e| e.end - e.start).max().unwrap_or(0),
+        };
+        for link in problem.links.iter().filter(|link| !dropped(link.fact.0)) {
+            let (Some(before), Some(after)) = (place(link.before.0), place(link.after.0)) else {
+                continue;
+            };
+            let level = levels[problem.activities[link.after.0].goal.0].unwrap_or(0);
+            let min = link.min[level.min(link.min.len() - 1)];
+            network.add_rule(before, after, (-network.durations[before]).saturating_sub(min));
+            if let Some(max) = link.max {
+                network.add_rule(after, before, network.durations[before].saturating_add(max));
+            }
+        }
+        let mut holds = vec![Vec::new(); problem.resources.len()];
+        for hold in &problem.holds {
+            if let (Some(from), Some(to)) = (place(hold.from.0), place(hold.to.0)) {
+                if from != to {
+                    network.add_order(from, to);
+                }
+                holds[hold.resource.0].push((hold.amount, from, to));
+            }
+        }
+        for (resource, holds) in problem.resources.iter().zip(holds) {
+            let all: u64 = holds.iter().map(|hold| u64::from(hold.0)).sum();
+            if all > resource.capacity.into() && !dropped(resource.fact.0) {
+                network.shared.push(Shared { capacity: resource.capacity, holds });
+            }
+        }
+        network
+    }
+
+    fn add_rule(&mut self, u: usize, v: usize, c: Tick) {
+        self.lower[v].push((u, c));
+        self.raise[u].push((v, c));
+    }
+
+    /// Adds the rule that `before` ends before `after` starts.
+    pub(super) fn add_order(&mut self, before: usize, after: usize) {
+        self.add_rule(before, after, -self.durations[before]);
+    }
+
+    /// Takes back the [`Self::add_order`] that was added last.
+    pub(super) fn drop_order(&mut self, before: usize, after: usize) {
+        self.drop_rule(before, after);
+    }
+
+    /// Adds the rule that `after` starts before `before` has ended, the
+    /// contrary of [`Self::add_order`].
+    pub(super) fn add_overlap(&mut self, before: usize, after: usize) {
+        self.add_rule(after, before, self.durations[before] - 1);
+    }
+
+    /// Takes back the [`Self::add_overlap`] that was added last.
+    pub(super) fn drop_overlap(&mut self, before: usize, after: usize) {
+        self.drop_rule(after, before);
+    }
+
+    fn drop_rule(&mut self, u: usize, v: usize) {
+        self.lower[v].pop();
+        self.raise[u].pop();
+    }
+
+    /// The latest start of each activity by its own windows alone.
+    pub(super) fn own_latest(&self) -> Option<Vec<Tick>> {
+        self.pieces.iter().map(|pieces| pieces.last().map(|piece| piece.last)).collect()
+    }
+
+    /// Bounds from each activity's own windows, then all rules.
+    pub(super) fn bounds(&self) -> Result<Bounds, NoStart> {
+        let first = self.pieces.iter().map(|p| p.first().map(|p| p.first)).collect::<Option<_>>();
+        let mut bounds =
+            Bounds { first: first.ok_or(NoStart)?, last: self.own_latest().ok_or(NoStart)? };
+        self.tighten(&mut bounds, &(0..self.activities.len()).collect::<Vec<_>>())?;
+        Ok(bounds)
+    }
+
+    /// Applies all rules that may have changed because those of `touched` did.
+    pub(super) fn tighten(&self, bounds: &mut Bounds, touched: &[usize]) -> Result<(), NoStart> {
+        let mut waiting = touched.to_vec();
+        for &i in touched {
+            self.settle(bounds, i)?;
+        }
+        while let Some(v) = waiting.pop() {
+            for &(u, c) in &self.lower[v] {
+                let latest = bounds.last[v].saturating_add(c);
+                if bounds.last[u] > latest {
+                    bounds.last[u] = latest;
+                    self.settle(bounds, u)?;
+                    waiting.push(u);
+                }
+            }
+            for &(w, c) in &self.raise[v] {
+                let earliest = bounds.first[v].saturating_sub(c);
+                if bounds.first[w] < earliest {
+                    bounds.first[w] = earliest;
+                    self.settle(bounds, w)?;
+                    waiting.push(w);
+                }
+            }
+        }
+        Ok(())
+    }
+
+    /// Moves the bounds of one activity to starts that its pieces allow.
+    fn settle(&self, bounds: &mut Bounds, i: usize) -> Result<(), NoStart> {
+        let open = |piece: &&Piece| piece.evening.is_none_or(|e| !self.forbidden[e]);
+        let pieces = &self.pieces[i];
+        let upto = pieces.partition_point(|piece| piece.first <= bounds.last[i]);
+        let piece = pieces[..upto].iter().rev().find(open).ok_or(NoStart)?;
+        bounds.last[i] = bounds.last[i].min(piece.last);
+        let since = pieces.partition_point(|piece| piece.last < bounds.first[i]);
+        let piece = pieces[since..].iter().find(open).ok_or(NoStart)?;
+        bounds.first[i] = bounds.first[i].max(piece.first);
+        if bounds.first[i] > bounds.last[i] { Err(NoStart) } else { Ok(()) }
+    }
+
+    /// Whether activity `i` has a start that counts as evening work.
+    pub(super) fn may_be_in_evening(&self, i: usize) -> bool {
+        self.pieces[i].iter().any(|piece| piece.evening.is_some())
+    }
+
+    /// The evening that a start of activity `i` falls in.
+    pub(super) fn evening(&self, i: usize, start: Tick) -> Option<usize> {
+        let pieces = &self.pieces[i];
+        let at = pieces.partition_point(|piece| piece.last < start);
+        pieces.get(at).and_then(|piece| piece.evening)
+    }
+
+    /// The evenings that activity `i` can still be in.
+    pub(super) fn evenings_met(
+        &self,
+        bounds: &Bounds,
+        i: usize,
+    ) -> impl Iterator<Item = usize> + use<'_> {
+        self.within(bounds, i).filter_map(|piece| piece.evening).filter(|&e| !self.forbidden[e])
+    }
+
+    /// The first and last evening that activity `i` can still be in, unless it
+    /// can avoid them all. The bounds must be settled.
+    pub(super) fn evening_span(&self, bounds: &Bounds, i: usize) -> Option<(usize, usize)> {
+        let pieces = &self.pieces[i];
+        let piece = |start| &pieces[pieces.partition_point(|piece| piece.last < start)];
+        let (first, last) = (piece(bounds.first[i]), piece(bounds.last[i]));
+        if first.free_before < last.free_before || last.evening.is_none() {
+            return None;
+        }
+        first.evening.zip(last.evening)
+    }
+
+    fn within(&self, bounds: &Bounds, i: usize) -> impl Iterator<Item = &Piece> + use<'_> {
+        let (pieces, last) = (&self.pieces[i], bounds.last[i]);
+        let since = pieces.partition_point(|piece| piece.last < bounds.first[i]);
+        pieces[since..].iter().take_while(move |piece| piece.first <= last)
+    }
+
+    /// All `(u, c)` with the rule `start(u) <= start(v) + c`.
+    pub(super) fn rules_below(&self, v: usize) -> impl Iterator<Item = (usize, Tick)> {
+        self.lower[v].iter().copied()
+    }
+
+    /// The pairs of activities that a rule connects.
+    pub(super) fn rules(&self) -> impl Iterator<Item = (usize, usize)> {
+        self.lower.iter().enumerate().flat_map(|(v, rules)| rules.iter().map(move |&(u, _)| (u, v)))
+    }
+}
+
+/// Starts before and after everything that any rule speaks of.
+fn horizon(problem: &Problem) -> (Tick, Tick) {
+    let windows = || problem.activities.iter().flat_map(|activity| &activity.windows);
+    let reach: Tick = problem.activities.iter().map(|activity| activity.duration).sum::<Tick>()
+        + problem.links.iter().map(|link| link.min[0].abs()).sum::<Tick>();
+    (
+        windows().map(|window| window.start).min().unwrap_or(0) - reach,
+        windows().map(|window| window.end).max().unwrap_or(0) + reach,
+    )
+}
+
+/// The possible starts of an activity by its own windows, cut at the evenings.
+fn pieces(
+    problem: &Problem,
+    i: usize,
+    horizon: (Tick, Tick),
+    dropped: &dyn Fn(usize) -> bool,
+) -> Vec<Piece> {
+    let activity = &problem.activities[i];
+    let anywhere = horizon.0..horizon.1 + activity.duration;
+    let windows = if dropped(activity.fact.0) { from_ref(&anywhere) } else { &activity.windows };
+    let (mut pieces, mut free_before) = (Vec::new(), 0);
+    let mut add = |first, last, evening: Option<usize>| {
+        pieces.push(Piece { first, last, evening, free_before });
+        free_before += usize::from(evening.is_none());
+    };
+    for window in windows {
+        let (mut first, last) = (window.start, window.end - activity.duration);
+        let met = problem.evenings.partition_point(|evening| evening.end <= first);
+        for (e, evening) in problem.evenings.iter().enumerate().skip(met) {
+            if !activity.hands || evening.start > last || first > last {
+                break;
+            }
+            if first < evening.start {
+                add(first, evening.start - 1, None);
+            }
+            let end = last.min(evening.end - 1);
+            add(first.max(evening.start), end, Some(e));
+            first = end + 1;
+        }
+        if first <= last {
+            add(first, last, None);
+        }
+    }
+    pieces
+}

@@ -1,0 +1,291 @@
+//! What a plan file says, once it is known to be sound. References between
+//! things are positions in the plan's own lists.
+
+use std::ops::RangeInclusive;
+
+use chrono::{DateTime, NaiveDate, Weekday};
+use chrono_tz::Tz;
+
+use super::hours::{Days, Opening};
+use crate::units::{Length, MassRate, Ratio, System, ThermodynamicTemperature, Time, Volume};
+
+/// A whole plan file.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Plan {
+    /// What the plan is called.
+    pub title: String,
+    /// The zone all its times are in.
+    pub zone: Tz,
+    /// The units it is printed in.
+    pub units: System,
+    /// Where hands work, and when they are free there.
+    pub places: Vec<Place>,
+    /// Days without class.
+    pub closed: Vec<RangeInclusive<NaiveDate>>,
+    /// The air at home, where dough dries.
+    pub room: Room,
+    /// Groups of children.
+    pub groups: Vec<Group>,
+    /// Freezers.
+    pub freezers: Vec<Freezer>,
+    /// Ovens.
+    pub ovens: Vec<Oven>,
+    /// Moulds.
+    pub moulds: Vec<Mould>,
+    /// Ice activities.
+    pub ice: Vec<Ice>,
+    /// Ornament batches.
+    pub ornaments: Vec<Ornament>,
+    /// Titles over activities.
+    pub themes: Vec<Theme>,
+    /// Ids of steps already done.
+    pub done: Vec<String>,
+}
+
+/// Where hands work, and when they are free there.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Place {
+    /// `home`, `class`, or the user's own name.
+    pub name: String,
+    /// When hands are free there.
+    pub hours: Vec<Opening>,
+}
+
+/// The air of a room.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Room {
+    /// Air temperature.
+    pub temperature: ThermodynamicTemperature,
+    /// Relative humidity.
+    pub humidity: Ratio,
+    /// Height above the sea.
+    pub altitude: Length,
+}
+
+/// A group of children.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Group {
+    /// Its name.
+    pub name: String,
+    /// The days of the week it meets.
+    pub days: Days,
+    /// How many children.
+    pub children: u32,
+    /// Age of the youngest in whole years, where stated.
+    pub youngest: Option<u32>,
+    /// The place it meets in.
+    pub place: usize,
+}
+
+/// A freezer.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Freezer {
+    /// Its name.
+    pub name: String,
+    /// Its kind, a row of `tables/freezers.toml`.
+    pub kind: String,
+    /// Air temperature, where known.
+    pub air: Option<ThermodynamicTemperature>,
+    /// Rated freezing capacity, where known.
+    pub rated: Option<MassRate>,
+    /// Moulds it takes at once.
+    pub holds: u32,
+    /// The place it stands in.
+    pub place: usize,
+}
+
+/// How an oven moves its air.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum OvenKind {
+    /// Top and bottom heat.
+    Still,
+    /// With a fan.
+    Fan,
+}
+
+/// An oven.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Oven {
+    /// Its name.
+    pub name: String,
+    /// Still or fan.
+    pub kind: OvenKind,
+    /// Trays it takes at once.
+    pub trays: u32,
+    /// Width and depth of one tray.
+    pub tray: (Length, Length),
+    /// The place it stands in.
+    pub place: usize,
+}
+
+/// The form of a mould, as far as the file states it.
+#[derive(Debug, Clone, PartialEq)]
+pub enum MouldForm {
+    /// Only a volume and a depth are known.
+    Unknown,
+    /// A mould of `tables/moulds.toml`, scaled to the volume.
+    BuiltIn(String),
+    /// A box: length and width.
+    Box(Length, Length),
+    /// A round pan: diameter.
+    Round(Length),
+}
+
+/// A mould.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Mould {
+    /// Its name.
+    pub name: String,
+    /// Its form.
+    pub form: MouldForm,
+    /// How much water one takes.
+    pub volume: Volume,
+    /// How deep the water stands.
+    pub depth: Length,
+    /// Its wall, a row of `tables/walls.toml`.
+    pub wall: String,
+    /// How many are owned.
+    pub own: u32,
+}
+
+/// How many blocks a session needs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Blocks {
+    /// One for each child.
+    Each,
+    /// A number for the table.
+    Number(u32),
+}
+
+/// An ice activity with its sessions.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Ice {
+    /// What it is called.
+    pub name: String,
+    /// The mould.
+    pub mould: usize,
+    /// The freezer.
+    pub freezer: usize,
+    /// Blocks a session.
+    pub blocks: Blocks,
+    /// Blocks more, for an absent child or a broken block.
+    pub spare: u32,
+    /// From the freezer's place to class.
+    pub travel: Time,
+    /// The sessions.
+    pub sessions: Vec<Session>,
+}
+
+/// One session of an ice activity.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Session {
+    /// The group.
+    pub group: usize,
+    /// When it begins.
+    pub at: DateTime<Tz>,
+}
+
+/// How dough is dried.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Method {
+    /// In an oven of the plan, at a temperature.
+    Oven {
+        /// Position in the plan's ovens.
+        oven: usize,
+        /// The setting.
+        at: ThermodynamicTemperature,
+    },
+    /// In the room.
+    Air,
+}
+
+/// One of the steps that finish an ornament.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Finish {
+    /// Children paint.
+    Paint,
+    /// The photo goes in.
+    Photo,
+    /// A coat of sealer on every face.
+    Seal,
+    /// Wrapped as a present.
+    Wrap,
+}
+
+/// A batch of ornaments.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Ornament {
+    /// What it is called.
+    pub name: String,
+    /// Size across.
+    pub across: Length,
+    /// Thickness as rolled.
+    pub thickness: Length,
+    /// A row of `tables/recipes.toml`.
+    pub recipe: String,
+    /// The groups.
+    pub groups: Vec<usize>,
+    /// Pieces a child.
+    pub each: u32,
+    /// Pieces more.
+    pub spare: Spare,
+    /// Oven or air.
+    pub method: Method,
+    /// What is done once it is dry, in order.
+    pub finish: Vec<Finish>,
+    /// The last day to give it.
+    pub give: NaiveDate,
+}
+
+/// Pieces more than are needed.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Spare {
+    /// A number.
+    Number(u32),
+    /// A share of the pieces, rounded up.
+    Share(Ratio),
+}
+
+/// A title over some activities.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Theme {
+    /// The title.
+    pub name: String,
+    /// Names of ice activities and ornaments under it.
+    pub activities: Vec<String>,
+}
+
+impl Plan {
+    /// Whether class is held on that day at all.
+    pub fn is_closed(&self, day: NaiveDate) -> bool {
+        self.closed.iter().any(|range| range.contains(&day))
+    }
+
+    /// Whether a group meets on that day.
+    pub fn meets(&self, group: &Group, day: NaiveDate) -> bool {
+        group.days.include(chrono::Datelike::weekday(&day)) && !self.is_closed(day)
+    }
+}
+
+impl Group {
+    /// Age of the youngest; two where the file does not say, the strictest case.
+    pub fn youngest_years(&self) -> f64 {
+        f64::from(self.youngest.unwrap_or(2))
+    }
+
+    /// The days of the week it meets, in words.
+    pub fn day_words(&self) -> String {
+        const WEEK: [Weekday; 7] = [
+            Weekday::Mon,
+            Weekday::Tue,
+            Weekday::Wed,
+            Weekday::Thu,
+            Weekday::Fri,
+            Weekday::Sat,
+            Weekday::Sun,
+        ];
+        let names: Vec<String> =
+            WEEK.iter().filter(|day| self.days.include(**day)).map(Weekday::to_string).collect();
+        names.join(" ")
+    }
+}

@@ -1,0 +1,191 @@
+//! The whole plan file, in the order its parts refer to one another.
+
+use std::{cell::RefCell, ops::RangeInclusive};
+
+use chrono::NaiveDate;
+use chrono_tz::{TZ_VARIANTS, Tz};
+use toml::de::DeTable;
+
+use super::{Fault, Place, Plan, hours, reader::Reader, sessions, things};
+use crate::{tables::nearest, units::System};
+
+/// A plan file is written by hand; one longer than this is not one.
+pub const LARGEST_FILE: usize = 1 << 20;
+
+/// Reads a plan file.
+///
+/// # Errors
+/// Every fault of the file, in the order of its lines.
+pub fn read(text: &str) -> Result<Plan, Vec<Fault>> {
+    if text.len() > LARGEST_FILE {
+        let message = format!("the file has {} bytes, which is too long for a plan", text.len());
+        return Err(vec![Fault::new(0..0, message, "a plan file has at most 1 MiB")]);
+    }
+    let (table, errors) = DeTable::parse_recoverable(text);
+    if !errors.is_empty() {
+        return Err(errors.into_iter().map(|error| syntax(&error, text)).collect());
+    }
+    let faults = RefCell::default();
+    let header = 0..text.lines().next().map_or(0, str::len);
+    let reader = Reader::new(table.get_ref(), header, "the plan file", &faults);
+    let plan = whole(&reader);
+    let mut faults = faults.take();
+    faults.sort_by_key(|fault| fault.span.start);
+    match plan {
+        Some(plan) if faults.is_empty() => Ok(plan),
+        _ => Err(faults),
+    }
+}
+
+fn syntax(error: &toml::de::Error, text: &str) -> Fault {
+    let end = text.len();
+    let span = error.span().map_or(0..0, |span| span.start.min(end)..span.end.min(end));
+    Fault { span, message: error.message().to_owned(), help: None }
+}
+
+fn whole(reader: &Reader<'_>) -> Option<Plan> {
+    let title = reader.text("title", "\"Forest fortnight\"");
+    let zone = zone(reader);
+    let units = match reader.optional("units") {
+        Some(found) => reader.choice("units", found, &["us", "metric"]),
+        None => Some(1),
+    };
+    let (places, closed) = hours_and_closed(reader);
+    let room = reader.optional("room").and_then(|found| reader.inner("room", found));
+    let mut plan = Plan {
+        title: title.unwrap_or_default().to_owned(),
+        zone: zone.unwrap_or(Tz::UTC),
+        units: if units == Some(0) { System::Us } else { System::Metric },
+        places,
+        closed,
+        room: things::room(room.as_ref()),
+        groups: Vec::new(),
+        freezers: Vec::new(),
+        ovens: Vec::new(),
+        moulds: Vec::new(),
+        ice: Vec::new(),
+        ornaments: Vec::new(),
+        themes: Vec::new(),
+        done: Vec::new(),
+    };
+    plan.groups = each(reader, "group", |entry| things::group(entry, &plan.places));
+    plan.freezers = each(reader, "freezer", |entry| things::freezer(entry, &plan.places));
+    plan.ovens = each(reader, "oven", |entry| things::oven(entry, &plan.places));
+    plan.moulds = each(reader, "mould", things::mould);
+    plan.ice = each(reader, "ice", |entry| sessions::ice(entry, &plan));
+    plan.ornaments = each(reader, "ornament", |entry| sessions::ornament(entry, &plan));
+    plan.themes = each(reader, "theme", |entry| sessions::theme(entry, &plan));
+    plan.done = done(reader);
+    names_once(reader, &plan);
+    if reader.optional("ice").is_none() && reader.optional("ornament").is_none() {
+        reader.fault(
+            reader.header(),
+            "the plan has nothing to prepare",
+            "add an [[ice]] or an [[ornament]]",
+        );
+    }
+    reader.finish();
+    title.and(zone).map(|_| plan)
+}
+
+/// Reads each `[[key]]`; what cannot be read has left its fault.
+fn each<T>(
+    reader: &Reader<'_>,
+    key: &'static str,
+    read: impl Fn(&Reader<'_>) -> Option<T>,
+) -> Vec<T> {
+    reader
+        .tables(key, &format!("… (begin a line with [[{key}]])"))
+        .iter()
+        .filter_map(read)
+        .collect()
+}
+
+fn zone(reader: &Reader<'_>) -> Option<Tz> {
+    let name = reader.text("timezone", "\"America/Denver\"")?;
+    let found = reader.optional("timezone")?;
+    name.parse()
+        .map_err(|_| {
+            let help = match nearest(name, TZ_VARIANTS.iter().map(|zone| zone.name())) {
+                Some(near) => format!("did you mean “{near}”?"),
+                None => "use an IANA name such as “America/Denver” or “Europe/Vienna”".to_owned(),
+            };
+            reader.fault(found.span(), format!("`timezone`: there is no zone “{name}”"), help);
+        })
+        .ok()
+}
+
+fn hours_and_closed(reader: &Reader<'_>) -> (Vec<Place>, Vec<RangeInclusive<NaiveDate>>) {
+    let (mut places, mut closed) = (Vec::new(), Vec::new());
+    let example = "{ home = [\"daily 18:30-21:30\"] }";
+    let Some(hours) =
+        reader.required("hours", example).and_then(|found| reader.inner("hours", found))
+    else {
+        return (places, closed);
+    };
+    for (key, _, found) in hours.all() {
+        let example = if key == "closed" {
+            "[\"2026-12-21 to 2027-01-01\"]"
+        } else {
+            "[\"daily 18:30-21:30\"]"
+        };
+        let entries = hours.list(key, found, example);
+        let texts = entries.into_iter().filter_map(|entry| {
+            hours.as_text(key, entry, example).map(|text| (text, entry.span()))
+        });
+        if key == "closed" {
+            closed.extend(texts.filter_map(|(text, span)| {
+                hours::dates(text).map_err(|error| wrong_hours(&hours, key, &span, &error)).ok()
+            }));
+        } else {
+            let hours = texts.filter_map(|(text, span)| {
+                text.parse().map_err(|error| wrong_hours(&hours, key, &span, &error)).ok()
+            });
+            places.push(Place { name: key.to_owned(), hours: hours.collect() });
+        }
+    }
+    (places, closed)
+}
+
+fn wrong_hours(
+    reader: &Reader<'_>,
+    key: &str,
+    span: &std::ops::Range<usize>,
+    error: &hours::HoursError,
+) {
+    let example = if key == "closed" { "2026-12-21 to 2027-01-01" } else { "daily 18:30-21:30" };
+    reader.fault(span.clone(), format!("`{key}`: {error}"), format!("for example \"{example}\""));
+}
+
+fn done(reader: &Reader<'_>) -> Vec<String> {
+    let Some(found) = reader.optional("done") else { return Vec::new() };
+    let example = "[\"ice-1-2026-12-09-fill-1\"]";
+    reader
+        .list("done", found, example)
+        .into_iter()
+        .filter_map(|entry| reader.as_text("done", entry, example).map(str::to_owned))
+        .collect()
+}
+
+/// Two things of a kind with one name cannot be told apart.
+fn names_once(reader: &Reader<'_>, plan: &Plan) {
+    let kinds: [(&str, Vec<&str>); 6] = [
+        ("group", plan.groups.iter().map(|thing| &*thing.name).collect()),
+        ("freezer", plan.freezers.iter().map(|thing| &*thing.name).collect()),
+        ("oven", plan.ovens.iter().map(|thing| &*thing.name).collect()),
+        ("mould", plan.moulds.iter().map(|thing| &*thing.name).collect()),
+        ("ice", plan.ice.iter().map(|thing| &*thing.name).collect()),
+        ("ornament", plan.ornaments.iter().map(|thing| &*thing.name).collect()),
+    ];
+    for (kind, names) in kinds {
+        for (n, name) in names.iter().enumerate() {
+            if names.iter().take(n).any(|earlier| earlier == name) {
+                reader.fault(
+                    reader.header(),
+                    format!("two [[{kind}]] are called “{name}”"),
+                    "give each its own name",
+                );
+            }
+        }
+    }
+}

@@ -1,0 +1,248 @@
+//! Reads one TOML table key by key and collects every fault on the way,
+//! unknown keys included.
+
+use std::{cell::RefCell, ops::Range, ops::RangeInclusive};
+
+use toml::{
+    Spanned,
+    de::{DeTable, DeValue},
+    value::Datetime,
+};
+
+use super::Fault;
+use crate::{tables::nearest, units::QuantityError};
+
+/// A value of the file with the bytes it stands on.
+pub type Found<'a> = &'a Spanned<DeValue<'a>>;
+
+/// Reads one table; faults go to a list shared by all readers of the file.
+pub struct Reader<'a> {
+    table: &'a DeTable<'a>,
+    header: Range<usize>,
+    /// What the table is, for messages: `[[ice]]`.
+    what: String,
+    known: RefCell<Vec<&'static str>>,
+    faults: &'a RefCell<Vec<Fault>>,
+}
+
+impl<'a> Reader<'a> {
+    /// A reader of `table`, which is called `what` in messages.
+    pub fn new(
+        table: &'a DeTable<'a>,
+        header: Range<usize>,
+        what: impl Into<String>,
+        faults: &'a RefCell<Vec<Fault>>,
+    ) -> Self {
+        Self { table, header, what: what.into(), known: RefCell::default(), faults }
+    }
+
+    /// Notes a fault.
+    pub fn fault(&self, span: Range<usize>, message: impl Into<String>, help: impl Into<String>) {
+        self.faults.borrow_mut().push(Fault::new(span, message, help));
+    }
+
+    /// The bytes that stand for the whole table.
+    pub fn header(&self) -> Range<usize> {
+        self.header.clone()
+    }
+
+    /// The value of a key, if it is there.
+    pub fn optional(&self, key: &'static str) -> Option<Found<'a>> {
+        self.known.borrow_mut().push(key);
+        self.table.get(key)
+    }
+
+    /// The value of a key that must be there.
+    pub fn required(&self, key: &'static str, example: &str) -> Option<Found<'a>> {
+        let found = self.optional(key);
+        if found.is_none() {
+            self.fault(
+                self.header(),
+                format!("{} has no `{key}`", self.what),
+                format!("add `{key} = {example}`"),
+            );
+        }
+        found
+    }
+
+    /// A value as text.
+    pub fn as_text(&self, key: &str, found: Found<'a>, example: &str) -> Option<&'a str> {
+        let text = found.get_ref().as_str();
+        if text.is_none() {
+            self.wrong_kind(key, found, "text in quotes", example);
+        }
+        text
+    }
+
+    /// A text that must be there and not be empty.
+    pub fn text(&self, key: &'static str, example: &str) -> Option<&'a str> {
+        let found = self.required(key, example)?;
+        let text = self.as_text(key, found, example)?;
+        if text.trim().is_empty() {
+            self.fault(
+                found.span(),
+                format!("`{key}` is empty"),
+                format!("write `{key} = {example}`"),
+            );
+            return None;
+        }
+        Some(text)
+    }
+
+    /// A whole number within a range.
+    pub fn count(
+        &self,
+        key: &'static str,
+        found: Found<'a>,
+        range: RangeInclusive<u32>,
+    ) -> Option<u32> {
+        let (low, high) = (range.start(), range.end());
+        let Some(number) = found.get_ref().as_integer() else {
+            self.wrong_kind(key, found, "a whole number", &low.max(&4).to_string());
+            return None;
+        };
+        let number = i64::from_str_radix(number.as_str(), number.radix()).ok();
+        let fits =
+            number.and_then(|number| u32::try_from(number).ok()).filter(|n| range.contains(n));
+        if fits.is_none() {
+            self.fault(
+                found.span(),
+                format!("`{key}` is out of range"),
+                format!("a whole number from {low} to {high}"),
+            );
+        }
+        fits
+    }
+
+    /// A quantity in quotes, read by `parse`, within `[low, high]`.
+    pub fn quantity<Q: PartialOrd>(
+        &self,
+        key: &'static str,
+        found: Found<'a>,
+        limits: Limits<Q>,
+    ) -> Option<Q> {
+        let text = self.as_text(key, found, &format!("\"{}\"", limits.example))?;
+        match (limits.parse)(text) {
+            Err(error) => self.fault(
+                found.span(),
+                format!("`{key}`: {error}"),
+                format!("for example `{key} = \"{}\"`", limits.example),
+            ),
+            Ok(value) if value < limits.low || value > limits.high => self.fault(
+                found.span(),
+                format!("`{key}` is {text}, which is out of range"),
+                format!("{}; for example `{key} = \"{}\"`", limits.range, limits.example),
+            ),
+            Ok(value) => return Some(value),
+        }
+        None
+    }
+
+    /// One of some names.
+    pub fn choice(&self, key: &str, found: Found<'a>, names: &[&str]) -> Option<usize> {
+        let text = self.as_text(key, found, &format!("\"{}\"", names.first().unwrap_or(&"")))?;
+        let position = names.iter().position(|name| *name == text);
+        if position.is_none() {
+            self.unknown_name(found.span(), key, text, names);
+        }
+        position
+    }
+
+    /// Notes that a name is none of those known.
+    pub fn unknown_name(&self, span: Range<usize>, key: &str, text: &str, names: &[&str]) {
+        let help = match nearest(text, names.iter().copied()) {
+            Some(name) => format!("did you mean “{name}”?"),
+            None if names.is_empty() => format!("the plan has no {key} yet"),
+            None => format!("it is one of {}", names.join(", ")),
+        };
+        self.fault(span, format!("`{key}`: “{text}” is not known"), help);
+    }
+
+    /// A local date-time such as `2026-12-09T09:30:00`.
+    pub fn datetime(&self, key: &str, found: Found<'a>, example: &str) -> Option<Datetime> {
+        let at = found.get_ref().as_datetime().copied();
+        if at.is_none() {
+            self.wrong_kind(key, found, "a date without quotes", example);
+        }
+        at
+    }
+
+    /// The values of a list.
+    pub fn list(&self, key: &str, found: Found<'a>, example: &str) -> Vec<Found<'a>> {
+        match found.get_ref().as_array() {
+            Some(array) => array.iter().collect(),
+            None => {
+                self.wrong_kind(key, found, "a list in square brackets", example);
+                Vec::new()
+            }
+        }
+    }
+
+    /// Readers for each `[[key]]` table, or for each table of a list.
+    pub fn tables(&self, key: &'static str, example: &str) -> Vec<Reader<'a>> {
+        let Some(found) = self.optional(key) else { return Vec::new() };
+        let entries = self.list(key, found, example);
+        entries.into_iter().filter_map(|entry| self.inner(key, entry)).collect()
+    }
+
+    /// A reader for a table inside this one.
+    pub fn inner(&self, key: &'static str, found: Found<'a>) -> Option<Reader<'a>> {
+        let Some(table) = found.get_ref().as_table() else {
+            self.wrong_kind(key, found, "a table", "{ … }");
+            return None;
+        };
+        let what =
+            if found.get_ref().is_table() { format!("this `{key}`") } else { key.to_owned() };
+        Some(Reader::new(table, found.span(), what, self.faults))
+    }
+
+    /// Every key of the table with its value; none of them counts as unknown.
+    pub fn all(&self) -> impl Iterator<Item = (&'a str, Range<usize>, Found<'a>)> {
+        self.table.iter().map(|(key, value)| (key.get_ref().as_ref(), key.span(), value))
+    }
+
+    /// Notes every key that nobody asked for.
+    pub fn finish(&self) {
+        let known = self.known.borrow();
+        for (key, span, _) in self.all().filter(|(key, ..)| !known.contains(key)) {
+            let help = match nearest(key, known.iter().copied()) {
+                Some(name) => format!("did you mean `{name}`?"),
+                None => format!("{} may have {}", self.what, known.join(", ")),
+            };
+            self.fault(span, format!("{} has no key `{key}`", self.what), help);
+        }
+    }
+
+    fn wrong_kind(&self, key: &str, found: Found<'a>, wanted: &str, example: &str) {
+        self.fault(
+            found.span(),
+            format!("`{key}` is {}, and must be {wanted}", kind_words(found.get_ref())),
+            format!("write `{key} = {example}`"),
+        );
+    }
+}
+
+/// The bounds of a quantity and how it is written.
+pub struct Limits<Q> {
+    /// Reads the text.
+    pub parse: fn(&str) -> Result<Q, QuantityError>,
+    /// Least value.
+    pub low: Q,
+    /// Largest value.
+    pub high: Q,
+    /// The bounds in words.
+    pub range: &'static str,
+    /// A valid text.
+    pub example: &'static str,
+}
+
+fn kind_words(value: &DeValue<'_>) -> &'static str {
+    match value {
+        DeValue::String(_) => "text",
+        DeValue::Integer(_) | DeValue::Float(_) => "a bare number",
+        DeValue::Boolean(_) => "true or false",
+        DeValue::Datetime(_) => "a date",
+        DeValue::Array(_) => "a list",
+        DeValue::Table(_) => "a table",
+    }
+}

@@ -1,0 +1,287 @@
+//! The planner's durations from the physics of this crate.
+
+use std::{cell::RefCell, collections::HashMap};
+
+use super::{
+    durations::{Drying, DurationError, Durations, Heat, Keeping, Outcomes},
+    file::{Finish, Freezer, Mould, MouldForm, Ornament, OvenKind, Plan, Room},
+    schedule::Amount,
+};
+use crate::{
+    ask::{
+        AskError,
+        cool::{CoolOn, CoolQuestion, TrayMetal},
+        dough::{Dough, DoughQuestion, Method, Sittings, dry_hours},
+        ice::{Block, IceError, IceQuestion, ready_hours},
+        thaw::{self, ThawQuestion},
+    },
+    dough::{
+        drying::{self, Faces},
+        finish::coat_time,
+        recipe::{Amounts, Recipe},
+    },
+    place::room::{in_room, room_film},
+    tables::{self, Form},
+    transfer::psychrometrics::standard_pressure,
+    units::{
+        Length, System, ThermodynamicTemperature, Volume, celsius, cubic_metres, fraction, hours,
+        in_grams, in_hours, in_metres, millimetres, show_mass, show_volume,
+    },
+};
+
+/// Dough that stays on the board, dries out or is spoilt, as a share of what is
+/// cut (common practice, no source).
+const OFFCUTS: f64 = 0.15;
+
+/// Blocks come out of the freezer as cold as its usual air, °C.
+/// Source: Commission Delegated Regulation (EU) 2019/2016, four-star compartments.
+const FREEZER_C: f64 = -18.0;
+
+/// More stretches in the oven than the planner ever proposes.
+const MOST_SITTINGS: u32 = 14;
+
+/// The physics, with a memory: a plan asks the same question many times while
+/// ways out are tried.
+#[derive(Default)]
+pub struct Physics {
+    dried: RefCell<HashMap<String, Outcomes>>,
+    frozen: RefCell<HashMap<String, Outcomes>>,
+    kept: RefCell<HashMap<String, Keeping>>,
+}
+
+impl From<AskError> for DurationError {
+    fn from(error: AskError) -> Self {
+        Self(error.to_string())
+    }
+}
+
+impl From<IceError> for DurationError {
+    fn from(error: IceError) -> Self {
+        Self(error.to_string())
+    }
+}
+
+/// The answer to a question asked before, or `compute`'s.
+fn recall<T: Clone>(
+    memory: &RefCell<HashMap<String, T>>,
+    question: String,
+    compute: impl FnOnce() -> Result<T, DurationError>,
+) -> Result<T, DurationError> {
+    if let Some(known) = memory.borrow().get(&question) {
+        return Ok(known.clone());
+    }
+    let answer = compute()?;
+    memory.borrow_mut().insert(question, answer.clone());
+    Ok(answer)
+}
+
+impl Durations for Physics {
+    fn freeze(
+        &self,
+        mould: &Mould,
+        freezer: &Freezer,
+        count: u32,
+    ) -> Result<Outcomes, DurationError> {
+        recall(&self.frozen, format!("{mould:?} {freezer:?} {count}"), || {
+            Ok(Outcomes::new(ready_hours(&ice_question(mould, freezer, count)?)?))
+        })
+    }
+
+    fn keeping(&self, mould: &Mould, room: Room) -> Result<Keeping, DurationError> {
+        recall(&self.kept, format!("{mould:?} {room:?}"), || {
+            let mut question = ThawQuestion {
+                block: block(mould)?,
+                count: 1,
+                start: celsius(FREEZER_C),
+                room: Some(room.temperature),
+                humidity: Some(room.humidity),
+                keeping: thaw::Keeping::Open,
+            };
+            let open = thaw::answer(&question)?;
+            question.keeping = thaw::Keeping::foam_box();
+            let boxed = thaw::answer(&question)?;
+            // Half the time to half is about a quarter melted: still a block to paint on.
+            Ok(Keeping { temper_h: open.wet_h.p95, cool_box_h: 0.5 * boxed.half_h.p05 })
+        })
+    }
+
+    fn dry(&self, drying: &Drying<'_>) -> Result<Outcomes, DurationError> {
+        recall(&self.dried, format!("{drying:?}"), || {
+            let question = question(drying);
+            let elapsed = dry_hours(&question)?;
+            Ok(Outcomes::new(match question.sittings {
+                None => elapsed,
+                Some(sittings) => elapsed.iter().map(|h| oven_hours(*h, &sittings)).collect(),
+            }))
+        })
+    }
+
+    fn cool(
+        &self,
+        ornament: &Ornament,
+        from: ThermodynamicTemperature,
+        room: Room,
+    ) -> Result<f64, DurationError> {
+        let answer = crate::ask::cool::answer(&CoolQuestion {
+            thickness: ornament.thickness,
+            size: Some(ornament.across),
+            from,
+            room: Some(room.temperature),
+            on: CoolOn::Rack,
+            tray: TrayMetal::Aluminium,
+        })?;
+        let bands = answer.bands;
+        Ok(bands.piece_child_min.p95.max(bands.tray_child_min.p95) / 60.0)
+    }
+
+    fn coat(&self, finish: Finish, room: Room) -> f64 {
+        let name = match finish {
+            Finish::Paint => "paint",
+            Finish::Photo => "photo",
+            Finish::Seal => "seal",
+            Finish::Wrap => return 0.0,
+        };
+        let air = drying::Room { air: room.temperature, humidity: room.humidity };
+        let pressure = standard_pressure(room.altitude);
+        let film = room_film(&air, millimetres(75.0), pressure);
+        let around = in_room(&air, film, pressure, hours(0.0)).around;
+        let time = tables::finish(name).and_then(|row| coat_time(row, &air, &around));
+        time.map_or(24.0, |time| in_hours(time.until_next()))
+    }
+
+    fn dough(&self, plan: &Plan, ornament: &Ornament, count: u32) -> Vec<Amount> {
+        let Some(amounts) = amounts(ornament, count) else { return Vec::new() };
+        let [flour, salt, water] = amounts.by_volume;
+        [
+            ("flour", amounts.flour, flour),
+            ("salt", amounts.salt, salt),
+            ("water", amounts.water, water),
+        ]
+        .into_iter()
+        .map(|(what, mass, volume)| amount(plan.units, what, mass, volume))
+        .collect()
+    }
+
+    fn batches(&self, ornament: &Ornament, count: u32) -> u32 {
+        let recipe = tables::recipe(&ornament.recipe).ok();
+        match (recipe, amounts(ornament, count)) {
+            (Some(recipe), Some(amounts)) => {
+                let batches = in_grams(amounts.flour) / in_grams(recipe.flour());
+                (batches - 1e-9).ceil().max(1.0) as u32
+            }
+            _ => 1,
+        }
+    }
+}
+
+/// The block of a mould of the plan, as the ice room asks for it.
+fn block(mould: &Mould) -> Result<Block, DurationError> {
+    Ok(match &mould.form {
+        MouldForm::Unknown => Block::Volume(mould.volume),
+        MouldForm::BuiltIn(name) => {
+            let form = tables::mould(name).map_err(unknown)?.form();
+            let form = form.resized(None, Some(mould.depth)).or_else(|_| form.resized(None, None));
+            Block::Form(form.map_err(|error| DurationError(error.to_string()))?)
+        }
+        MouldForm::Box(length, width) => {
+            Block::Form(Form::Box { length: *length, width: *width, depth: mould.depth })
+        }
+        MouldForm::Round(across) => {
+            Block::Form(Form::Round { across: *across, depth: mould.depth })
+        }
+    })
+}
+
+/// The question of the ice room for a mould of the plan.
+fn ice_question(
+    mould: &Mould,
+    freezer: &Freezer,
+    count: u32,
+) -> Result<IceQuestion, DurationError> {
+    let block = block(mould)?;
+    let known_form = matches!(block, Block::Form(_));
+    Ok(IceQuestion {
+        measured: known_form.then_some(mould.volume),
+        fill: known_form.then_some(mould.depth),
+        count,
+        wall: tables::wall(&mould.wall).map_err(unknown)?,
+        freezer: tables::freezer(&freezer.kind).map_err(unknown)?,
+        air: freezer.air,
+        rated: freezer.rated,
+        ..IceQuestion::of(block)?
+    })
+}
+
+fn unknown(error: tables::UnknownName) -> DurationError {
+    DurationError(error.to_string())
+}
+
+/// The question of the dough room for a piece of the plan.
+fn question(drying: &Drying<'_>) -> DoughQuestion {
+    let (method, sittings) = match drying.heat {
+        Heat::Air => (Method::Air, None),
+        Heat::Oven { kind, at, split } => {
+            let kind = match kind {
+                OvenKind::Still => "still",
+                OvenKind::Fan => "fan",
+            };
+            let sittings =
+                split.map(|(lasts, rest)| Sittings { lasts, rest, number: MOST_SITTINGS });
+            (Method::Oven(at, kind.to_owned()), sittings)
+        }
+    };
+    DoughQuestion {
+        thickness: drying.ornament.thickness,
+        size: Some(drying.ornament.across),
+        hole: None,
+        count: drying.pieces,
+        dough: Dough::Named(drying.ornament.recipe.clone()),
+        method,
+        room: Some(drying.room.temperature),
+        humidity: Some(drying.room.humidity),
+        altitude: drying.room.altitude,
+        // The plan's pieces lie on a wire rack, in the oven and out of it.
+        faces: Some(Faces::Two),
+        pre_dry: None,
+        oven_steps: Vec::new(),
+        sittings,
+        exact: None,
+        units: System::Metric,
+    }
+}
+
+/// Hours in the oven when a piece is dry after `elapsed` hours, rests included.
+fn oven_hours(elapsed: f64, sittings: &Sittings) -> f64 {
+    let (lasts, rest) = (in_hours(sittings.lasts), in_hours(sittings.rest));
+    if !elapsed.is_finite() || elapsed > f64::from(sittings.number) * (lasts + rest) {
+        return f64::INFINITY;
+    }
+    let whole = (elapsed / (lasts + rest)).floor();
+    whole * lasts + (elapsed - whole * (lasts + rest)).min(lasts)
+}
+
+fn amounts(ornament: &Ornament, count: u32) -> Option<Amounts> {
+    let row = tables::recipe(&ornament.recipe).ok()?;
+    let recipe = Recipe::by_mass(row.flour(), row.salt(), row.water()).ok()?;
+    Some(recipe.amounts(disc(ornament.across, ornament.thickness), count, fraction(OFFCUTS)))
+}
+
+fn disc(across: Length, thickness: Length) -> Volume {
+    let area = std::f64::consts::PI / 4.0 * in_metres(across).powi(2);
+    cubic_metres(area * in_metres(thickness))
+}
+
+fn amount(units: System, what: &str, mass: crate::units::Mass, volume: Volume) -> Amount {
+    let weight = show_mass(mass, units);
+    let text = match units {
+        System::Us => format!("{} ({weight})", show_volume(volume, units)),
+        System::Metric => weight,
+    };
+    Amount {
+        what: what.to_owned(),
+        mass_g: Some(in_grams(mass)),
+        cups: Some(volume.get::<uom::si::volume::cup>()),
+        count: None,
+        text,
+    }
+}

@@ -1,0 +1,90 @@
+//! Reads a calendar file that this program wrote earlier, as far as a revision needs it.
+
+use super::PRODID;
+use super::entry::Kind;
+use super::revise::ReviseError;
+use super::text::unfold;
+
+/// One event or task of an earlier file.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Previous {
+    pub uid: String,
+    pub sequence: u32,
+    pub stamp: String,
+    /// Its unfolded lines between BEGIN and END, alarm and all.
+    pub lines: Vec<String>,
+}
+
+impl Previous {
+    /// The value of its first property of that name.
+    pub fn value(&self, name: &str) -> Option<&str> {
+        self.lines.iter().find_map(|line| value_of(line, name))
+    }
+}
+
+/// Every component of an earlier file of ours.
+///
+/// # Errors
+/// [`ReviseError::Foreign`] when it does not carry our PRODID,
+/// [`ReviseError::OtherKind`] when it holds tasks instead of events or the other
+/// way round, [`ReviseError::Broken`] when it is ours but damaged.
+pub fn read(file: &str, kind: Kind) -> Result<Vec<Previous>, ReviseError> {
+    let lines = unfold(file);
+    let is_line = |n: usize, text: &str| lines.get(n).is_some_and(|(_, line)| line == text);
+    let prodid = lines.iter().find_map(|(_, line)| value_of(line, "PRODID"));
+    if !is_line(0, "BEGIN:VCALENDAR") || prodid != Some(PRODID) {
+        return Err(ReviseError::Foreign);
+    }
+    let (begin, end) = (format!("BEGIN:{}", kind.name()), format!("END:{}", kind.name()));
+    let mut found = Vec::new();
+    let mut open: Option<Vec<String>> = None;
+    for (n, line) in &lines[1..] {
+        match (line.as_str(), &mut open) {
+            (line, None) if line == begin => open = Some(Vec::new()),
+            ("BEGIN:VEVENT" | "BEGIN:VTODO", None) => return Err(ReviseError::OtherKind),
+            ("END:VCALENDAR", None) if is_line(lines.len() - 1, line) => return Ok(found),
+            (line, None) if line.starts_with("BEGIN:") => return broken(*n, "an unknown part"),
+            (line, None) if line.starts_with("END:") => {
+                return broken(*n, "an end without a beginning");
+            }
+            (_, None) => {}
+            (line, Some(body)) if line == end => {
+                found.push(component(*n, std::mem::take(body))?);
+                open = None;
+            }
+            (line, Some(_)) if line.starts_with("BEGIN:") && line != "BEGIN:VALARM" => {
+                return broken(*n, "an entry before it never ends");
+            }
+            (line, Some(body)) => body.push(line.to_owned()),
+        }
+    }
+    broken(lines[lines.len() - 1].0, "the file ends too early")
+}
+
+fn component(n: usize, lines: Vec<String>) -> Result<Previous, ReviseError> {
+    let value = |name| {
+        let found = lines.iter().find_map(|line| value_of(line, name));
+        found.ok_or(ReviseError::Broken {
+            line: n,
+            why: "an entry without UID, SEQUENCE or DTSTAMP",
+        })
+    };
+    let Ok(sequence) = value("SEQUENCE")?.parse() else {
+        return broken(n, "a SEQUENCE that is no number");
+    };
+    Ok(Previous {
+        uid: value("UID")?.to_owned(),
+        sequence,
+        stamp: value("DTSTAMP")?.to_owned(),
+        lines,
+    })
+}
+
+/// The value of a line without parameters; we write none with.
+fn value_of<'a>(line: &'a str, name: &str) -> Option<&'a str> {
+    line.strip_prefix(name)?.strip_prefix(':')
+}
+
+fn broken<T>(line: usize, why: &'static str) -> Result<T, ReviseError> {
+    Err(ReviseError::Broken { line, why })
+}

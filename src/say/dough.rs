@@ -1,0 +1,106 @@
+//! The answers on dough in words: how long, what to weigh, what can go wrong; and
+//! when a baked piece may be touched.
+
+use super::{
+    answers::{self, band, time},
+    lines::{Lines, styles},
+};
+use crate::{
+    ask::{
+        cool::CoolAnswer,
+        dough::{DoughAnswer, Level},
+    },
+    units::{System, grams, show_mass},
+};
+use anstyle::Style;
+
+/// The answer of `solidby dough`.
+pub fn dough(answer: &DoughAnswer, units: System, width: usize) -> String {
+    let mut lines = Lines::new(width);
+    lines.line(&dough_headline(answer), styles::ANSWER);
+    lines.blank();
+    if let Some(hard) = &answer.hard_h {
+        lines.hang(
+            "  hard    ",
+            "          ",
+            &format!("{}: holds its shape, safe to handle", band(hard)),
+            Style::new(),
+        );
+    }
+    if let Some(dry) = &answer.dry_h {
+        lines.hang(
+            "  dry     ",
+            "          ",
+            &format!("{}: ready to paint", band(dry)),
+            Style::new(),
+        );
+    }
+    if let Some(turn) = answer.turn_h {
+        lines.hang("  turn    ", "          ", &format!("after {}", time(turn)), Style::new());
+    }
+    if let Some(dry) = answer.weigh_g.dry {
+        let words = format!(
+            "one piece goes from {} to {}: when it is that light, it is dry",
+            show_mass(grams(answer.weigh_g.wet), units),
+            show_mass(grams(dry), units)
+        );
+        lines.hang("  weigh   ", "          ", &words, Style::new());
+    }
+    for risk in &answer.risks {
+        let level = match risk.level {
+            Level::Some => "may happen",
+            Level::High => "likely",
+        };
+        lines.hang(
+            "  risk    ",
+            "          ",
+            &format!("{} ({level})", risk.text),
+            styles::CAUTION,
+        );
+    }
+    let helps = answer.helps.iter().map(|help| (help.change.as_str(), help.saves_h));
+    answers::helps(&mut lines, helps);
+    let unsure = answer.unsure.iter().map(|it| (it.input, it.share, it.narrow));
+    answers::unsure(&mut lines, unsure);
+    answers::cautions(&mut lines, answer.cautions.iter().map(|it| (it.text, it.source)));
+    answers::notes(&mut lines, &answer.notes);
+    lines.finish()
+}
+
+fn dough_headline(answer: &DoughAnswer) -> String {
+    match (&answer.dry_h, &answer.reason) {
+        (Some(dry), _) if dry.p95.is_finite() => {
+            format!("Dry in {}, most likely; allow {} to be sure.", time(dry.p50), time(dry.p95))
+        }
+        (Some(dry), _) => {
+            format!("Dry in {} at best; in some rooms like yours never.", time(dry.p05))
+        }
+        (None, Some(reason)) => format!("Never dries. {reason}"),
+        (None, None) => "Never dries.".to_owned(),
+    }
+}
+
+/// The answer of `solidby cool`.
+pub fn cool(answer: &CoolAnswer, width: usize) -> String {
+    let mut lines = Lines::new(width);
+    let child = answer.bands.piece_child_min.p95.max(answer.bands.tray_child_min.p95);
+    let headline = format!(
+        "A child may touch it after {}; until then keep piece and tray out of reach.",
+        time(child / 60.0)
+    );
+    lines.line(&headline, styles::ANSWER);
+    lines.blank();
+    for (what, band) in [
+        ("piece, child", &answer.bands.piece_child_min),
+        ("tray, child", &answer.bands.tray_child_min),
+        ("piece, adult", &answer.bands.piece_adult_min),
+        ("tray, adult", &answer.bands.tray_adult_min),
+    ] {
+        let words =
+            format!("{} most likely, {} to be sure", time(band.p50 / 60.0), time(band.p95 / 60.0));
+        lines.hang(&format!("  {what:<14}"), "                ", &words, Style::new());
+    }
+    answers::cautions(&mut lines, answer.cautions.iter().map(|it| (it.text, it.source)));
+    answers::notes(&mut lines, &answer.notes);
+    lines.finish()
+}

@@ -1,0 +1,82 @@
+//! Lines of text that wrap to a width, with style as a help and never as the
+//! only sign.
+
+use std::fmt::Write;
+
+use anstyle::{AnsiColor, Style};
+
+use super::clean::one_line;
+
+/// Styles by what they are for.
+pub mod styles {
+    use super::{AnsiColor, Style};
+
+    /// A heading.
+    pub const HEADING: Style = Style::new().bold();
+    /// The answer itself.
+    pub const ANSWER: Style = Style::new().bold();
+    /// Less important.
+    pub const QUIET: Style = Style::new().dimmed();
+    /// A caution.
+    pub const CAUTION: Style = AnsiColor::Yellow.on_default();
+}
+
+/// The narrowest and the widest a text is set.
+const WIDTHS: std::ops::RangeInclusive<usize> = 40..=100;
+
+/// A text being set.
+pub struct Lines {
+    text: String,
+    width: usize,
+}
+
+impl Lines {
+    /// An empty text for a terminal of `width` columns.
+    pub fn new(width: usize) -> Self {
+        Self { text: String::new(), width: width.clamp(*WIDTHS.start(), *WIDTHS.end()) }
+    }
+
+    /// An empty line.
+    pub fn blank(&mut self) {
+        self.text.push('\n');
+    }
+
+    /// A paragraph with its first line after `first` and all others after `rest`.
+    pub fn hang(&mut self, first: &str, rest: &str, words: &str, style: Style) {
+        let words = one_line(words);
+        let options = textwrap::Options::new(self.width)
+            .initial_indent(first)
+            .subsequent_indent(rest)
+            .break_words(true);
+        for (n, line) in textwrap::wrap(&words, options).iter().enumerate() {
+            let indent = if n == 0 { first } else { rest };
+            let body = line.strip_prefix(indent).unwrap_or(line);
+            let written = writeln!(self.text, "{indent}{style}{body}{style:#}");
+            debug_assert!(written.is_ok(), "writing to a String");
+        }
+    }
+
+    /// A paragraph.
+    pub fn line(&mut self, words: &str, style: Style) {
+        self.hang("", "", words, style);
+    }
+
+    /// The finished text.
+    pub fn finish(self) -> String {
+        self.text
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn wraps_with_a_hanging_indent() {
+        let mut lines = Lines::new(40);
+        lines.hang("  a  ", "     ", "one two three four five six seven eight", Style::new());
+        let text = lines.finish();
+        assert!(text.lines().all(|line| line.chars().count() <= 40));
+        assert!(text.lines().nth(1).unwrap().starts_with("     "));
+    }
+}

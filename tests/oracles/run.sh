@@ -1,0 +1,37 @@
+#!/bin/sh
+# Judges what the program writes by programs that this project did not write.
+# Usage, from the repository's root: tests/oracles/run.sh BIN PLAN.toml ...
+# Needs python3, node and npm; the sheet also needs Chromium (skipped with a line where there is none,
+# never where CI is set) and pdftotext of poppler-utils.
+set -eu
+bin=$1
+shift
+here=tests/oracles
+work=${CARGO_TARGET_DIR:-target}/oracles
+files=$work/files
+now=2026-11-27T08:00:00
+
+rm -rf "$files"
+mkdir -p "$files"
+python3 -m venv "$work/venv"
+"$work/venv/bin/pip" install -q --disable-pip-version-check -r $here/requirements.txt
+cp $here/package.json $here/package-lock.json $here/*.mjs "$work"
+(cd "$work" && npm ci --silent --no-audit --no-fund)
+
+# Random plans with hostile text, written through the library, then the real plans through the program.
+ORACLE_FILES=$(cd "$files" && pwd) cargo test -q --locked --test say -- --ignored files_for_the_oracles >/dev/null
+for plan in "$@"; do
+    out=$files/plan-$(basename "$plan" .toml)
+    status=0
+    "$bin" plan "$plan" --now $now --json --ics "$out.ics" --sheet "$out.html" >"$out.json" || status=$?
+    # 3: the plan cannot be done; it is written all the same.
+    [ $status -eq 0 ] || [ $status -eq 3 ]
+done
+
+pairs=
+for json in "$files"/*.json; do
+    pairs="$pairs $json ${json%.json}.ics"
+done
+# shellcheck disable=SC2086 # the list is meant to be split
+"$work/venv/bin/python" $here/compare.py tests/schemas/plan.schema.json "$work/read.mjs" $pairs
+node "$work/sheet.mjs" "$files"/*.html

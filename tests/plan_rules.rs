@@ -1,0 +1,218 @@
+//! The rules of the trade on a laid-out plan: hours, order, counts, shared
+//! things, clock changes, conflicts.
+
+mod support;
+
+use std::collections::BTreeMap;
+
+use chrono::{DateTime, Datelike, Duration, NaiveTime, Timelike, Weekday};
+use chrono_tz::Tz;
+use solidby::plan::schedule::{Attention, Schedule, Step};
+use support::{Fixed, laid};
+
+const FOREST: &str = include_str!("../demo/forest-fortnight.toml");
+const NOW: &str = "2026-11-27T15:00:00Z";
+
+fn forest() -> Schedule {
+    laid(FOREST, NOW, &Fixed::default())
+}
+
+fn step<'a>(schedule: &'a Schedule, id: &str) -> &'a Step {
+    schedule.steps.iter().find(|step| step.id == id).unwrap_or_else(|| {
+        let ids: Vec<&str> = schedule.steps.iter().map(|step| step.id.as_str()).collect();
+        panic!("no step {id} among {ids:#?}")
+    })
+}
+
+fn time(hour: u32, minute: u32) -> NaiveTime {
+    NaiveTime::from_hms_opt(hour, minute, 0).unwrap()
+}
+
+/// The home hours of the demo, written again.
+fn home_is_open(from: DateTime<Tz>, until: DateTime<Tz>) -> bool {
+    let weekend = matches!(from.weekday(), Weekday::Sat | Weekday::Sun);
+    let inside = |a: NaiveTime, b: NaiveTime| {
+        from.date_naive() == until.date_naive() && from.time() >= a && until.time() <= b
+    };
+    inside(time(6, 15), time(7, 15))
+        || inside(time(18, 30), time(21, 30))
+        || (weekend && inside(time(9, 0), time(21, 30)))
+}
+
+#[test]
+fn work_at_home_is_inside_the_home_hours() {
+    let schedule = forest();
+    assert!(schedule.feasible);
+    let at_home = schedule.steps.iter().filter(|step| step.place == "home");
+    let mut seen = 0;
+    for step in at_home.filter(|step| step.attention != Attention::None) {
+        assert!(home_is_open(step.start, step.end), "{}: {} to {}", step.id, step.start, step.end);
+        seen += 1;
+    }
+    assert!(seen > 20, "{seen} steps at home");
+}
+
+#[test]
+fn groups_work_only_on_their_days() {
+    for step in forest().steps.iter().filter(|step| step.place == "class") {
+        let day = step.start.weekday();
+        let own = match step.group.as_deref() {
+            Some("Otters") => matches!(day, Weekday::Mon | Weekday::Wed | Weekday::Fri),
+            _ => matches!(day, Weekday::Tue | Weekday::Thu),
+        };
+        assert!(own, "{} on {day}", step.id);
+    }
+}
+
+#[test]
+fn hands_are_never_doubled() {
+    let schedule = forest();
+    let hands: Vec<&Step> =
+        schedule.steps.iter().filter(|step| step.attention == Attention::Hands).collect();
+    for (n, a) in hands.iter().enumerate() {
+        for b in &hands[n + 1..] {
+            assert!(a.end <= b.start || b.end <= a.start, "{} and {}", a.id, b.id);
+        }
+    }
+}
+
+#[test]
+fn every_block_freezes_long_enough_and_moulds_are_never_short() {
+    let schedule = forest();
+    let mut blocks = BTreeMap::new();
+    let mut in_moulds: Vec<(DateTime<Tz>, i64)> = Vec::new();
+    for fill in schedule.steps.iter().filter(|step| step.id.contains("-fill")) {
+        let turn_out = step(&schedule, &fill.id.replace("-fill", "-turn-out"));
+        let frozen = turn_out.start - fill.end;
+        assert!(frozen >= Duration::hours(9), "{}: {frozen}", fill.id);
+        let count = fill.amounts[0].count.unwrap();
+        *blocks.entry(fill.purpose.clone()).or_insert(0) += count;
+        in_moulds.extend([(fill.start, i64::from(count)), (turn_out.end, -i64::from(count))]);
+    }
+    // 11 children and one spare, 9 children and one spare.
+    assert_eq!(blocks["Paint on ice for Otters"], 12);
+    assert_eq!(blocks["Paint on ice for Wrens"], 10);
+    in_moulds.sort_by_key(|(at, change)| (*at, *change));
+    let mut used = 0;
+    for (at, change) in in_moulds {
+        used += change;
+        assert!(used <= 4, "{used} moulds in use at {at}");
+    }
+}
+
+#[test]
+fn steps_follow_one_another() {
+    let schedule = forest();
+    let order = [
+        "paint-on-ice-otters-1-turn-out-3",
+        "paint-on-ice-otters-1-pack",
+        "paint-on-ice-otters-1-carry",
+        "paint-on-ice-otters-1-temper",
+        "paint-on-ice-otters-1-use",
+        "paint-on-ice-otters-1-drain",
+    ];
+    for pair in order.windows(2) {
+        let (a, b) = (step(&schedule, pair[0]), step(&schedule, pair[1]));
+        assert!(a.end <= b.start, "{} before {}", a.id, b.id);
+    }
+    let order =
+        ["mix", "roll", "bake", "cool", "paint-otters", "photo", "seal", "wrap", "give-otters"];
+    for pair in order.windows(2) {
+        let id = |name| format!("photo-ornaments-{name}");
+        let (a, b) = (step(&schedule, &id(pair[0])), step(&schedule, &id(pair[1])));
+        assert!(a.end <= b.start, "{} before {}", a.id, b.id);
+    }
+    let asked = step(&schedule, "photo-ornaments-ask-photos-wrens");
+    let gathered = step(&schedule, "photo-ornaments-gather-photos-wrens");
+    assert!(gathered.start - asked.end >= Duration::days(7));
+}
+
+#[test]
+fn sessions_begin_when_the_file_says() {
+    let schedule = forest();
+    let used = step(&schedule, "paint-on-ice-otters-1-use");
+    assert_eq!(used.start.to_rfc3339(), "2026-12-09T09:30:00-07:00");
+    let give = step(&schedule, "photo-ornaments-give-wrens");
+    assert_eq!(give.start.day(), 17, "the last Thursday before the 18th");
+}
+
+#[test]
+fn the_frozen_things_are_carried_first() {
+    let schedule = forest();
+    let wednesday = schedule.carry.iter().find(|carry| carry.leave.day() == 9).unwrap();
+    assert!(wednesday.items[0].contains("frozen"), "{:?}", wednesday.items);
+    assert_eq!(wednesday.leave.hour(), 7);
+}
+
+#[test]
+fn ids_are_unique_and_stay_when_a_session_moves() {
+    let schedule = forest();
+    let mut ids: Vec<&str> = schedule.steps.iter().map(|step| step.id.as_str()).collect();
+    ids.sort_unstable();
+    let count = ids.len();
+    ids.dedup();
+    assert_eq!(ids.len(), count);
+    let moved = FOREST.replace("2026-12-09T09:30:00", "2026-12-11T10:00:00");
+    let moved = laid(&moved, NOW, &Fixed::default());
+    let mut moved: Vec<&str> = moved.steps.iter().map(|step| step.id.as_str()).collect();
+    moved.sort_unstable();
+    assert_eq!(ids, moved);
+}
+
+#[test]
+fn a_night_with_a_clock_change_is_counted_in_elapsed_hours() {
+    // IANA: Europe/Vienna skips 02:00-03:00 on 2027-03-28.
+    let text = r#"
+title = "Short night"
+timezone = "Europe/Vienna"
+[hours]
+home = ["Sat 20:00-21:00", "Sun 06:00-07:00", "Sun 19:00-21:00"]
+class = ["Sun 09:00-12:00"]
+[[group]]
+name = "Newts"
+days = "Sun"
+children = 2
+[[freezer]]
+name = "chest"
+kind = "chest"
+[[mould]]
+name = "ring"
+volume = "200 mL"
+depth = "30 mm"
+own = 2
+[[ice]]
+name = "Rings"
+mould = "ring"
+freezer = "chest"
+travel = "10 min"
+session = [{ group = "Newts", at = 2027-03-28T10:00:00 }]
+"#;
+    let first_fill = |session: &str, freeze_h| {
+        let text = text.replace("2027-03-28", session);
+        let schedule = laid(&text, "2027-03-10T08:00:00Z", &Fixed { freeze_h, ..Fixed::default() });
+        let fill = step(&schedule, "rings-newts-1-fill").clone();
+        let frozen = step(&schedule, "rings-newts-1-turn-out").start - fill.end;
+        assert!(frozen >= Duration::minutes((freeze_h * 60.0) as i64));
+        fill.start.to_rfc3339()
+    };
+    // From 20:10 to 06:40 is ten and a half hours, but nine and a half that night.
+    assert!(first_fill("2027-03-21", 10.25).starts_with("2027-03-20T20:"));
+    assert!(first_fill("2027-03-28", 9.25).starts_with("2027-03-27T20:"));
+    assert!(first_fill("2027-03-28", 10.25).starts_with("2027-03-21T"), "not the short night");
+}
+
+#[test]
+fn what_cannot_be_done_names_the_facts_and_ways_out() {
+    let text =
+        FOREST.replace("own = 4", "own = 1").replace("2026-12-10T09:30:00", "2026-12-01T09:30:00");
+    let schedule = laid(&text, NOW, &Fixed::default());
+    assert!(!schedule.feasible);
+    let problem = schedule.problems.iter().find(|p| p.what.contains("Wrens")).unwrap();
+    assert!(
+        problem.because.iter().any(|fact| fact.contains("there is 1 fox mould")),
+        "{problem:#?}"
+    );
+    assert!(problem.ways_out.iter().any(|way| way.contains("more fox moulds")), "{problem:#?}");
+    let otters = schedule.steps.iter().filter(|step| step.purpose.contains("Otters")).count();
+    assert!(otters > 0, "the rest is still planned");
+}

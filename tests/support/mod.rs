@@ -1,0 +1,73 @@
+//! What several test files share: durations that do not depend on the physics,
+//! and plans to lay out.
+
+use chrono::{DateTime, Utc};
+use solidby::{
+    plan::{
+        durations::{Drying, DurationError, Durations, Keeping, Outcomes},
+        file::{self, Finish, Freezer, Mould, Ornament, Plan, Room},
+        lay_out,
+        schedule::{Amount, Schedule},
+    },
+    units::ThermodynamicTemperature,
+};
+
+/// Durations that are the same for everything, so that a test knows them.
+pub struct Fixed {
+    /// Hours until a block is firm, for certain.
+    pub freeze_h: f64,
+    /// Hours until a piece is dry, in oven or room.
+    pub dry_h: f64,
+}
+
+impl Default for Fixed {
+    fn default() -> Self {
+        Self { freeze_h: 9.0, dry_h: 5.0 }
+    }
+}
+
+impl Durations for Fixed {
+    fn freeze(&self, _: &Mould, _: &Freezer, _: u32) -> Result<Outcomes, DurationError> {
+        Ok(Outcomes::exactly(self.freeze_h))
+    }
+
+    fn keeping(&self, _: &Mould, _: Room) -> Result<Keeping, DurationError> {
+        Ok(Keeping { temper_h: 0.25, cool_box_h: 6.0 })
+    }
+
+    fn dry(&self, _: &Drying<'_>) -> Result<Outcomes, DurationError> {
+        Ok(Outcomes::exactly(self.dry_h))
+    }
+
+    fn cool(
+        &self,
+        _: &Ornament,
+        _: ThermodynamicTemperature,
+        _: Room,
+    ) -> Result<f64, DurationError> {
+        Ok(0.5)
+    }
+
+    fn coat(&self, finish: Finish, _: Room) -> f64 {
+        if finish == Finish::Wrap { 0.0 } else { 24.0 }
+    }
+
+    fn dough(&self, _: &Plan, _: &Ornament, _: u32) -> Vec<Amount> {
+        Vec::new()
+    }
+
+    fn batches(&self, _: &Ornament, _: u32) -> u32 {
+        1
+    }
+}
+
+/// Reads a plan that must be sound.
+pub fn plan(text: &str) -> Plan {
+    file::read(text).unwrap_or_else(|faults| panic!("{faults:#?}"))
+}
+
+/// Lays a plan out.
+pub fn laid(text: &str, now: &str, durations: &dyn Durations) -> Schedule {
+    let now: DateTime<Utc> = now.parse().unwrap();
+    lay_out(&plan(text), now, durations).unwrap()
+}
