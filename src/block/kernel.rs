@@ -159,6 +159,7 @@ impl<'a> Kernel<'a> {
     /// Φ of every cell; returns the greatest enthalpy.
     fn potentials(&mut self) -> f64 {
         let [a, b] = self.medium.frozen;
+        let origin = self.medium.origin;
         let none = [f64::INFINITY, 0.0];
         let mut hinges = self.medium.hinges.iter().copied();
         let [h1, s1] = hinges.next().unwrap_or(none);
@@ -167,7 +168,7 @@ impl<'a> Kernel<'a> {
         let mut warmest = f64::NEG_INFINITY;
         for (phi, &h) in self.potential.iter_mut().zip(&self.enthalpy) {
             let m = if h < 0.0 { h } else { 0.0 };
-            *phi = m * (a + b * m) + s1 * above(h, h1) + s2 * above(h, h2);
+            *phi = m * (a + b * m) - origin + s1 * above(h, h1) + s2 * above(h, h2);
             warmest = if h > warmest { h } else { warmest };
         }
         // Solutions have more hinges; water and reference media end here.
