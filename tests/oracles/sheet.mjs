@@ -1,6 +1,6 @@
 // Looks at printed sheets in a real browser. Usage: node sheet.mjs SHEET.html ...
 // SHOTS=DIR keeps screenshots and PDFs. Without a browser it is skipped with a line; with CI set it fails.
-import { execFileSync } from "node:child_process";
+import { execFileSync, spawnSync } from "node:child_process";
 import { existsSync, mkdirSync, mkdtempSync, readFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import { tmpdir } from "node:os";
@@ -19,6 +19,10 @@ const executablePath = BROWSERS.find((path) => path && existsSync(path));
 if (!executablePath) {
   console.log("sheet: skipped, no Chromium found (set CHROMIUM to its path)");
   process.exit(process.env.CI ? 1 : 0);
+}
+if (spawnSync("pdftotext", ["-v"]).error) {
+  console.log("sheet: pdftotext is needed to see where pages end (Debian: poppler-utils)");
+  process.exit(1);
 }
 const shots = process.env.SHOTS ?? mkdtempSync(join(tmpdir(), "sheet-"));
 mkdirSync(shots, { recursive: true });
