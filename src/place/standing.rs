@@ -110,6 +110,22 @@ impl InFreezer {
         Self { standing: *standing, sizes, wall, air, outside: [1.0; 3] }
     }
 
+    /// Lets the freezer take up the heat of all blocks; returns its air, °C.
+    fn warmed_by(&mut self, seen: &Seen) -> f64 {
+        let met = self.air.met_c();
+        let mut given = 0.0;
+        let mut through = [[0.0; 2]; 3];
+        for (kind, heat) in seen.heat.into_iter().enumerate() {
+            let (all, surface) = (self.standing.count * heat, seen.surface_c[kind]);
+            if surface - met > 0.1 && all > 0.0 {
+                through[kind] = [all / (surface - met), surface];
+            } else {
+                given += all;
+            }
+        }
+        self.air.pass(seen.lapse, given, &through)
+    }
+
     /// Film from an outer surface to the air: convective, radiative; W/m²K.
     fn film(&self, facing: Facing, surface_c: f64, air_c: f64, emissivity: f64) -> [f64; 2] {
         let (surface, air) = (surface_c + 273.15, air_c + 273.15);
@@ -202,8 +218,7 @@ fn mixed(free: f64, forced: f64) -> f64 {
 
 impl Surroundings for InFreezer {
     fn next(&mut self, seen: &Seen) -> Conditions {
-        let heat = self.standing.count * seen.heat.iter().sum::<f64>();
-        let air_c = self.air.pass(seen.lapse, heat);
+        let air_c = self.warmed_by(seen);
         let outer = |kind: usize| air_c + (seen.surface_c[kind] - air_c) * self.outside[kind];
         let [top, above, extra] = self.top(outer(0), air_c, seen.skin);
         let [side, around] = self.side(outer(1), air_c);
