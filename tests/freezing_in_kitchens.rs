@@ -261,3 +261,19 @@ fn a_block_lasts_longer_the_better_it_is_kept() {
     // Packaged food took up 5 to 7 W/m²K (Anderson 2004): 12 to 17 h.
     assert!((12.0..17.0).contains(&bag.gone_h.p50), "{:?}", bag.gone_h);
 }
+
+/// A heavy load in a small freezer couples block and air tightly: asking the
+/// freezer seldom, at most every 12 min for a band, must not throw its air about.
+#[test]
+fn a_heavy_load_in_a_small_freezer_does_not_depend_on_the_step() {
+    let question = IceQuestion {
+        count: 8,
+        freezer: tables::freezer("ice-box").unwrap(),
+        ..IceQuestion::of(Block::Volume(millilitres(300.0))).unwrap()
+    };
+    let scenario = central(&question);
+    let pattern = Pattern::of(&scenario.shape, Resolution::Coarse);
+    let hours_at = |period| scenario.run_on(&pattern, period, false).unwrap().solid_h;
+    let (often, seldom) = (hours_at(minutes(1.0)), hours_at(minutes(12.0)));
+    assert!((seldom / often - 1.0).abs() < 0.02, "{seldom} against {often} h");
+}
