@@ -3,7 +3,7 @@
 use approx::assert_relative_eq;
 use solidby::ask::AskError;
 use solidby::ask::dough::*;
-use solidby::belief::Band;
+use solidby::belief::{Band, Learned};
 use solidby::dough::drying::Faces;
 use solidby::dough::recipe::Recipe;
 use solidby::units::*;
@@ -32,6 +32,7 @@ fn asked(thickness: f64, method: Method) -> DoughQuestion {
         sittings: None,
         exact: None,
         units: System::Metric,
+        learned: Learned::default(),
     }
 }
 

@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use super::shared::{AskError, CautionText, Unknowns, cautions_at};
-use crate::belief::Band;
+use crate::belief::{Band, Learned};
 use crate::dough::cooling::{Cooled, Plate, layer};
 use crate::tables::{self, UnknownName};
 use crate::units::{
@@ -127,7 +127,7 @@ pub fn answer(question: &CoolQuestion) -> Result<CoolAnswer, AskError> {
     check(question)?;
     let names =
         PRIORS.map(|[given, unknown]| if question.room.is_some() { given } else { unknown });
-    let unknowns = Unknowns::named(&names)?;
+    let unknowns = Unknowns::named(&names, &Learned::default())?;
     let limits = LIMITS.map(limit).into_iter().collect::<Result<Vec<_>, _>>()?;
     let runs: Vec<Vec<f64>> = unknowns
         .runs

@@ -3,6 +3,7 @@
 mod answer;
 mod band;
 mod helps;
+mod note;
 mod question;
 mod scenario;
 mod unknowns;
@@ -12,9 +13,11 @@ pub use answer::{
     ready_hours,
 };
 pub use band::{Bands, bands};
+pub use note::{FreezerTold, IceNote, IceSeen};
 pub use question::{Block, IceError, IceQuestion};
 pub use scenario::{Outcome, Scenario};
 pub use unknowns::Unknowns;
 
 pub(super) use answer::stated;
+pub(super) use note::{Evenings, LEARNT};
 pub(super) use question::{box_of, shape_of};

@@ -1,6 +1,7 @@
 //! A question in, an answer with its band out.
 
 pub mod cool;
+pub mod diary;
 pub mod dough;
 pub mod ice;
 mod shared;

@@ -3,7 +3,7 @@
 use serde::Serialize;
 use thiserror::Error;
 
-use crate::belief::{Prior, RUNS, sequence, variance_shares};
+use crate::belief::{Learned, Prior, RUNS, sequence, variance_shares};
 use crate::tables::{self, UnknownName};
 
 /// A question that cannot be answered.
@@ -83,22 +83,39 @@ pub(super) struct Unknowns {
 }
 
 impl Unknowns {
-    /// [`RUNS`] draws of the priors of these names, their bounds kept.
+    /// [`RUNS`] draws of the priors of these names, or of what a diary has learnt
+    /// of them, their bounds kept.
     ///
     /// # Errors
     /// [`AskError::Name`] for a name that `tables/priors.toml` does not hold.
-    pub(super) fn named(names: &[&str]) -> Result<Self, AskError> {
+    pub(super) fn named(names: &[&str], learned: &Learned) -> Result<Self, AskError> {
+        Self::some(RUNS, names, learned)
+    }
+
+    /// [`Self::named`] with another number of draws.
+    pub(super) fn some(number: usize, names: &[&str], learned: &Learned) -> Result<Self, AskError> {
         let rows = names.iter().map(|name| tables::prior(name)).collect::<Result<Vec<_>, _>>()?;
         let at = |row: &tables::Unknown, p: f64| {
             let (least, largest) = row.bounds();
             Prior::from(row.distribution()).quantile(p).clamp(least, largest)
         };
-        let runs = sequence(rows.len(), RUNS)
-            .into_iter()
-            .map(|point| point.iter().zip(&rows).map(|(p, row)| at(row, *p)).collect())
-            .collect();
-        let centre = rows.iter().map(|row| at(row, 0.5)).collect();
+        // One more coordinate chooses among what was learnt.
+        let run = |point: Vec<f64>| {
+            let mut run: Vec<f64> = point.iter().zip(&rows).map(|(p, row)| at(row, *p)).collect();
+            learned.put(point[rows.len()], rows.iter().map(|row| row.name()), &mut run);
+            run
+        };
+        let runs = sequence(rows.len() + 1, number).into_iter().map(run).collect();
+        let middle = |row: &&'static tables::Unknown| {
+            learned.quantile(row.name(), 0.5).unwrap_or_else(|| at(row, 0.5))
+        };
+        let centre = rows.iter().map(middle).collect();
         Ok(Self { rows, runs, centre })
+    }
+
+    /// Their rows in the table, in the order of a run.
+    pub(super) fn rows(&self) -> &[&'static tables::Unknown] {
+        &self.rows
     }
 
     /// Which of them widen the outcomes, the widest first; shares below 2 % are left out.

@@ -84,6 +84,16 @@ impl Prior {
         }
     }
 
+    /// The value at a standard normal score: as far up in this belief as `z` is in
+    /// the standard normal distribution.
+    pub fn at_score(&self, z: f64) -> f64 {
+        match *self {
+            Self::Normal { mean, sd } => mean + sd * z,
+            Self::LogNormal { median, factor } => median * factor.powf(z),
+            _ => self.quantile(standard_normal_cdf(z).clamp(1e-12, 1.0 - 1e-12)),
+        }
+    }
+
     /// The central value: half the belief lies to either side.
     pub fn median(&self) -> f64 {
         self.quantile(0.5)
@@ -179,6 +189,23 @@ pub fn standard_normal_quantile(p: f64) -> f64 {
     size.copysign(q)
 }
 
+/// The standard normal distribution function, absolute error below 1e-14.
+///
+/// 1/2 + φ(z) (z + z³/3 + z⁵/(3·5) + …); beyond 8 it is 0 or 1. Source: Marsaglia
+/// (2004), Evaluating the normal distribution, Journal of Statistical Software 11(4).
+pub fn standard_normal_cdf(z: f64) -> f64 {
+    if z.abs() > 8.0 {
+        return f64::from(z > 0.0);
+    }
+    let (mut sum, mut term, mut odd) = (z, z, 1.0);
+    while sum + term != sum {
+        odd += 2.0;
+        term *= z * z / odd;
+        sum += term;
+    }
+    0.5 + sum * (-0.5 * z * z).exp() / (2.0 * std::f64::consts::PI).sqrt()
+}
+
 fn ratio(top: &[f64; 8], bottom: &[f64; 8], x: f64) -> f64 {
     let horner = |c: &[f64; 8]| c.iter().rev().fold(0.0, |sum, c| sum * x + c);
     horner(top) / horner(bottom)
@@ -203,6 +230,22 @@ mod tests {
             assert_relative_eq!(standard_normal_quantile(p), z, max_relative = 1e-12);
         }
         assert_eq!(standard_normal_quantile(0.5), 0.0);
+    }
+
+    #[test]
+    fn score_and_quantile_agree() {
+        for p in [1e-6, 0.01, 0.3, 0.5, 0.9, 0.999] {
+            let z = standard_normal_quantile(p);
+            assert_relative_eq!(standard_normal_cdf(z), p, max_relative = 1e-8);
+            for prior in [
+                Prior::Normal { mean: 3.0, sd: 2.0 },
+                Prior::LogNormal { median: 2.0, factor: 1.3 },
+                Prior::Triangular { low: 1.0, mode: 2.0, high: 5.0 },
+            ] {
+                assert_relative_eq!(prior.at_score(z), prior.quantile(p), max_relative = 1e-7);
+            }
+        }
+        assert_eq!((standard_normal_cdf(-9.0), standard_normal_cdf(9.0)), (0.0, 1.0));
     }
 
     #[test]

@@ -11,6 +11,7 @@ use crate::{
         AskError,
         dough::{Dough, DoughAnswer, DoughQuestion, Exact, Method, WaysOut, answer, ways_out},
     },
+    belief::Learned,
     dough::{drying::Faces, recipe::Recipe},
     say,
     units::{Time, hours, metres},
@@ -98,5 +99,6 @@ fn question(args: &DoughArgs, common: &Common) -> Result<DoughQuestion, AskError
         sittings: None,
         exact: args.exact.then_some(Exact { film: args.film, diffusivity: args.diffusivity }),
         units: common.units.unwrap_or_default(),
+        learned: Learned::default(),
     })
 }

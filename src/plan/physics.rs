@@ -15,6 +15,7 @@ use crate::{
         ice::{Block, IceError, IceQuestion, ready_hours},
         thaw::{self, ThawQuestion},
     },
+    belief::Learned,
     dough::{
         drying::{self, Faces},
         recipe::{Amounts, Recipe},
@@ -240,6 +241,7 @@ fn question(drying: &Drying<'_>) -> DoughQuestion {
         sittings,
         exact: None,
         units: System::Metric,
+        learned: Learned::default(),
     }
 }
 

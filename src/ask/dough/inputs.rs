@@ -7,8 +7,8 @@ use crate::place::oven::Oven;
 use crate::place::room::{in_room, room_film};
 use crate::transfer::mass_transfer::Surroundings;
 use crate::units::{
-    Area, Length, ThermodynamicTemperature, Time, celsius, film, fraction, in_celsius, in_film,
-    in_fraction, in_metres, seconds, square_metres,
+    Area, Length, Mass, ThermodynamicTemperature, Time, celsius, cubic_metres, film, fraction,
+    in_celsius, in_film, in_fraction, in_metres, seconds, square_metres,
 };
 
 /// What decides between the prior of a value given and that of a value unknown.
@@ -93,6 +93,12 @@ impl Inputs {
             room_film: 1.0,
             underside: 0.0,
         }
+    }
+
+    /// Mass of one piece as shaped.
+    pub(super) fn wet_mass(&self, checked: &Checked<'_>) -> Mass {
+        let volume = checked.area() * in_metres(self.thickness);
+        self.recipe.density() * cubic_metres(volume)
     }
 
     /// The drying of this draw.

@@ -2,6 +2,7 @@
 
 mod coats;
 mod inputs;
+mod note;
 mod question;
 mod risks;
 mod ways;
@@ -18,9 +19,12 @@ use inputs::{Inputs, PRIORS};
 use question::Checked;
 
 pub use coats::{Coat, coat, coats};
+pub use note::{DoughNote, DoughSeen, OvenTold};
 pub use question::{Dough, DoughQuestion, Exact, Method, Sittings};
 pub use risks::{Level, Risk, RiskId};
 pub use ways::{Way, WaysOut, ways_out};
+
+pub(super) use note::{Batches, LEARNT};
 
 /// The youngest in the groups this is for, years.
 const YOUNGEST: f64 = 2.0;
@@ -129,7 +133,7 @@ fn prior_names(question: &DoughQuestion) -> Vec<&'static str> {
 /// [`AskError`] for names no table knows and values outside the model's range.
 pub fn answer(question: &DoughQuestion) -> Result<DoughAnswer, AskError> {
     let checked = question.checked()?;
-    let unknowns = Unknowns::named(&prior_names(question))?;
+    let unknowns = Unknowns::named(&prior_names(question), &question.learned)?;
     let (inputs, nominal) = checked.nominal(&unknowns);
     let hard = nominal.hard.ok().map(in_hours);
     let dry = nominal.dry.ok().map(in_hours);
@@ -175,7 +179,7 @@ pub fn answer(question: &DoughQuestion) -> Result<DoughAnswer, AskError> {
 /// As [`answer`].
 pub fn dry_hours(question: &DoughQuestion) -> Result<Vec<f64>, AskError> {
     let checked = question.checked()?;
-    let unknowns = Unknowns::named(&prior_names(question))?;
+    let unknowns = Unknowns::named(&prior_names(question), &question.learned)?;
     let (_, nominal) = checked.nominal(&unknowns);
     let runs = checked.outcomes(&unknowns, nominal.turned);
     Ok(runs.into_iter().map(|[_, dry]| dry).collect())
@@ -187,7 +191,7 @@ pub fn dry_hours(question: &DoughQuestion) -> Result<Vec<f64>, AskError> {
 /// As [`answer`].
 pub fn course(question: &DoughQuestion) -> Result<Vec<Point>, AskError> {
     let checked = question.checked()?;
-    let unknowns = Unknowns::named(&prior_names(question))?;
+    let unknowns = Unknowns::named(&prior_names(question), &question.learned)?;
     let inputs = Inputs::of(&checked, &unknowns.centre);
     Ok(inputs.drying(&checked, None, CELLS).run_traced(true).trace)
 }

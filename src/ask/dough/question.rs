@@ -1,6 +1,7 @@
 //! The question about salt dough, and its check against tables and ranges.
 
 use crate::ask::shared::AskError;
+use crate::belief::Learned;
 use crate::dough::drying::Faces;
 use crate::dough::recipe::Recipe;
 use crate::tables;
@@ -87,6 +88,8 @@ pub struct DoughQuestion {
     pub exact: Option<Exact>,
     /// Units of the words.
     pub units: System,
+    /// What a diary has learnt of this oven and this dough.
+    pub learned: Learned,
 }
 
 /// A question checked: tables looked up, ranges held.

@@ -97,7 +97,7 @@ fn candidates(question: &DoughQuestion) -> Vec<(String, DoughQuestion)> {
 
 fn weigh(change: String, way: &DoughQuestion, available: Option<Time>) -> Result<Way, AskError> {
     let checked = way.checked()?;
-    let unknowns = Unknowns::named(&prior_names(way))?;
+    let unknowns = Unknowns::named(&prior_names(way), &way.learned)?;
     let (inputs, nominal) = checked.nominal(&unknowns);
     let runs = checked.outcomes(&unknowns, nominal.turned);
     let column = |n: usize| runs.iter().map(|run| run[n]).collect::<Vec<f64>>();

@@ -4,9 +4,11 @@ use serde::{Serialize, Serializer};
 
 use super::band::{Bands, bands};
 use super::helps::helps;
+use super::note::LEARNT;
 use super::question::{IceError, IceQuestion};
 use super::scenario::{Outcome, Scenario, food_warms};
 use super::unknowns::Unknowns;
+use crate::ask::diary::Teaching;
 use crate::belief::{Band, Verdict, chance, variance_shares};
 use crate::block::freeze::{Constant, Moment, Run, freeze};
 use crate::block::mesh::{Mesh, Resolution};
@@ -101,6 +103,9 @@ pub struct IceAnswer {
     /// Core and air over time at the central inputs, for a chart.
     #[serde(skip)]
     pub history: Vec<Moment>,
+    /// When to open the door so that the look teaches a diary most.
+    #[serde(skip)]
+    pub teaching: Teaching,
 }
 
 impl IceAnswer {
@@ -143,6 +148,7 @@ pub fn answer(question: &IceQuestion) -> Result<IceAnswer, IceError> {
         cautions: cautions(question, &scenario, central),
         notes,
         history: central.history.clone(),
+        teaching: Teaching::of(&unknowns.axes(question), &bands.draws, &LEARNT, &bands.solid_h),
     })
 }
 
@@ -286,5 +292,6 @@ pub fn answer_in_constant_films(
             "Prescribed conditions: {volume:.0} mL of the reference medium (917 kg/m³ throughout), constant films and air; walls, radiation, evaporation and the freezer's limits are off."
         )],
         history: frozen.history,
+        teaching: Teaching::default(),
     })
 }

@@ -104,7 +104,7 @@ fn correction(probes: &[Probe], gap: &[f64], draw: &[f64]) -> f64 {
 
 /// How often the films of a coarse run are renewed: the same number of times
 /// for a small block and a large one.
-fn period(solid_h: f64) -> Time {
+pub(super) fn period(solid_h: f64) -> Time {
     const RENEWALS: f64 = 90.0;
     hours((solid_h / RENEWALS).clamp(0.02, 0.2))
 }

@@ -2,6 +2,7 @@
 
 use thiserror::Error;
 
+use crate::belief::Learned;
 use crate::block::shape::{Shape, ShapeError};
 use crate::matter::medium::MediumError;
 use crate::tables::{self, Form, SizeError, Stand, Wall};
@@ -52,6 +53,8 @@ pub struct IceQuestion {
     pub salt: Ratio,
     /// Time from filling to when it must be solid.
     pub by: Option<Time>,
+    /// What a diary has learnt of this freezer.
+    pub learned: Learned,
 }
 
 /// Why a question cannot be answered.
@@ -112,6 +115,7 @@ impl IceQuestion {
             stand: None,
             salt: Ratio::default(),
             by: None,
+            learned: Learned::default(),
         })
     }
 

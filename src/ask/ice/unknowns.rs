@@ -2,12 +2,12 @@
 
 use super::question::{Block, IceError, IceQuestion, box_of, shape_of};
 use super::scenario::Scenario;
-use crate::belief::{Prior, draws};
+use crate::belief::{Axis, Learned, Prior, sequence};
 use crate::block::shape::Shape;
 use crate::matter::medium::salt_lowering;
 use crate::place::freezer::{Defrosting, Freezer, power_of_capacity};
 use crate::place::standing::{Neighbours, Standing, Under};
-use crate::tables::{self, AirMoved, Behind, Distribution, Unknown};
+use crate::tables::{self, AirMoved, Behind, Unknown};
 use crate::units::{
     Ratio, celsius, fraction, in_celsius, in_kelvins_apart, in_metres, kelvins_apart, metres,
 };
@@ -16,15 +16,11 @@ use crate::units::{
 #[derive(Debug, Clone)]
 pub struct Unknowns {
     rows: Vec<&'static Unknown>,
+    learned: Learned,
 }
 
 fn prior_of(row: &Unknown) -> Prior {
-    match row.distribution() {
-        Distribution::Normal { mean, sd } => Prior::Normal { mean, sd },
-        Distribution::LogNormal { median, factor } => Prior::LogNormal { median, factor },
-        Distribution::Uniform { low, high } => Prior::Uniform { low, high },
-        Distribution::Triangular { low, mode, high } => Prior::Triangular { low, mode, high },
-    }
+    Prior::from(row.distribution())
 }
 
 impl Unknowns {
@@ -64,7 +60,7 @@ impl Unknowns {
             Some(Behind::Air) => {}
             Some(Behind::Shelf | Behind::Plate) => names.push("stand-contact"),
         }
-        Self::named(&names)
+        Ok(Self { learned: question.learned.clone(), ..Self::named(&names)? })
     }
 
     /// These rows of the table.
@@ -73,7 +69,8 @@ impl Unknowns {
     /// [`IceError::Table`] when the embedded tables lack one.
     pub(in crate::ask) fn named(names: &[&'static str]) -> Result<Self, IceError> {
         let find = |name: &&'static str| tables::prior(name).map_err(|_| IceError::Table(name));
-        Ok(Self { rows: names.iter().map(find).collect::<Result<_, _>>()? })
+        let rows = names.iter().map(find).collect::<Result<_, _>>()?;
+        Ok(Self { rows, learned: Learned::default() })
     }
 
     /// The value of an unknown in a draw, or what holds when it is not one.
@@ -86,19 +83,45 @@ impl Unknowns {
         &self.rows
     }
 
-    /// A fixed sequence of draws, one value for each unknown.
+    /// A fixed sequence of draws, one value for each unknown; what a diary has
+    /// learnt takes the place of the prior.
     pub fn draws(&self, runs: usize) -> Vec<Vec<f64>> {
-        let priors: Vec<Prior> = self.rows.iter().map(|row| prior_of(row)).collect();
-        let mut rows = draws(&priors, runs);
-        rows.iter_mut().for_each(|draw| self.bound(draw));
-        rows
+        let names = || self.rows.iter().map(|row| row.name());
+        // One more coordinate chooses among what was learnt.
+        let draw = |point: Vec<f64>| {
+            let mut draw: Vec<f64> =
+                self.rows.iter().zip(&point).map(|(row, p)| prior_of(row).quantile(*p)).collect();
+            self.learned.put(point[self.rows.len()], names(), &mut draw);
+            self.bound(&mut draw);
+            draw
+        };
+        sequence(self.rows.len() + 1, runs).into_iter().map(draw).collect()
     }
 
     /// The central value of each unknown.
     pub fn central(&self) -> Vec<f64> {
-        let mut central: Vec<f64> = self.rows.iter().map(|row| prior_of(row).median()).collect();
+        let mut central: Vec<f64> = self.rows.iter().map(|row| self.quantile(row, 0.5)).collect();
         self.bound(&mut central);
         central
+    }
+
+    fn quantile(&self, row: &Unknown, p: f64) -> f64 {
+        self.learned.quantile(row.name(), p).unwrap_or_else(|| prior_of(row).quantile(p))
+    }
+
+    /// Each unknown with the coordinate in which times are smooth.
+    pub(super) fn axes(&self, question: &IceQuestion) -> Vec<Axis> {
+        let axis = |row: &&'static Unknown| {
+            let warmer = ["freezer-air-error", "freezer-air-offset"].contains(&row.name());
+            let air = question.air.map_or(in_celsius(question.freezer.air().typical), in_celsius);
+            Axis {
+                name: row.name(),
+                prior: prior_of(row),
+                bounds: row.bounds(),
+                vanishes_at: (warmer && air < -0.5).then_some(-air),
+            }
+        };
+        self.rows.iter().map(axis).collect()
     }
 
     /// A draw with one unknown at a quantile of its belief; None when it is not
@@ -106,7 +129,7 @@ impl Unknowns {
     pub(super) fn with_quantile(&self, draw: &[f64], name: &str, p: f64) -> Option<Vec<f64>> {
         let at = self.rows.iter().position(|row| row.name() == name)?;
         let mut moved = draw.to_vec();
-        moved[at] = prior_of(self.rows[at]).quantile(p);
+        moved[at] = self.quantile(self.rows[at], p);
         self.bound(&mut moved);
         Some(moved)
     }

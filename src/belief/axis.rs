@@ -1,0 +1,45 @@
+//! One unknown that a diary learns: its prior, and the coordinate in which outcomes are smooth.
+
+use super::Prior;
+
+/// One learnt unknown.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Axis {
+    /// Its name in the tables.
+    pub name: &'static str,
+    /// Belief before any note.
+    pub prior: Prior,
+    /// Least and largest value.
+    pub bounds: (f64, f64),
+    /// For a temperature above a cold one: how far it may rise until nothing
+    /// freezes any more. Times go as one over what is left of it.
+    pub vanishes_at: Option<f64>,
+}
+
+/// Least of what is left of [`Axis::vanishes_at`], as a share.
+const LEAST_LEFT: f64 = 0.03;
+
+impl Axis {
+    /// The value at a standard normal score of the prior, within the bounds.
+    pub fn value(&self, score: f64) -> f64 {
+        self.prior.at_score(score).clamp(self.bounds.0, self.bounds.1)
+    }
+
+    /// A number of order one, in which the logarithm of a time is nearly a
+    /// polynomial of second degree.
+    pub fn coordinate(&self, value: f64) -> f64 {
+        if let Some(end) = self.vanishes_at {
+            return -3.0 * (1.0 - value / end).max(LEAST_LEFT).ln();
+        }
+        match self.prior {
+            Prior::Normal { mean, sd } => (value - mean) / sd.max(f64::MIN_POSITIVE),
+            Prior::LogNormal { median, factor } if factor > 1.0 => {
+                (value / median).max(1e-9).ln() / factor.ln()
+            }
+            Prior::LogNormal { .. } => 0.0,
+            Prior::Uniform { low, high } | Prior::Triangular { low, high, .. } => {
+                (2.0 * value - low - high) / (high - low).max(f64::MIN_POSITIVE)
+            }
+        }
+    }
+}

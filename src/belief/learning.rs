@@ -1,0 +1,198 @@
+//! Bayes' rule on the learnt unknowns: weights over the fixed draws, and where
+//! the weights collapse onto a few, draws moved to where they lie.
+//!
+//! The moved draws come from a normal distribution with the mean and 1.5 times
+//! the covariance of the weights so far, mixed with some of the prior, and are
+//! weighted by prior × likelihood over the density they were drawn from, so
+//! that the weights stay exact (adaptive importance sampling; Cappé, Guillin,
+//! Marin & Robert 2004, Population Monte Carlo, J. Comput. Graph. Stat. 13:907).
+
+use rayon::prelude::*;
+
+use super::axis::Axis;
+use super::draws::sequence;
+use super::evidence::Evidence;
+use super::learned::Learned;
+use super::prior::standard_normal_quantile;
+use super::surface::cholesky;
+
+/// Draws of the learnt unknowns.
+const POINTS: usize = 1024;
+/// Fewer effective draws than this share of all, and they are moved.
+const COLLAPSED: f64 = 0.25;
+/// The next draws are laid out by the likelihood to such a power that this
+/// share stays effective.
+const TEMPERED: f64 = 0.1;
+/// Rounds of moving at most; three are the rule.
+const ROUNDS: usize = 12;
+/// Share of moved draws that come from the prior, so that nothing is shut out.
+const FROM_PRIOR: f64 = 0.1;
+/// How much wider the moved draws are laid than the weights, in variance.
+const WIDER: f64 = 1.5;
+
+/// What the notes say of the learnt unknowns.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Posterior {
+    /// The draws and weights, ready for answers.
+    pub learned: Learned,
+    /// Effective number among the first, unmoved draws: as many would say as
+    /// much with equal weights.
+    pub first_effective: f64,
+    /// Effective number among the final ones.
+    pub effective: f64,
+    /// How many draws there are.
+    pub points: usize,
+    /// How often they were moved.
+    pub moves: usize,
+    /// For each note, the chance that it is wrong.
+    pub doubts: Vec<f64>,
+}
+
+/// A set of weighted draws, in standard normal scores of the prior.
+struct Cloud {
+    scores: Vec<Vec<f64>>,
+    /// Logarithm of prior over the density drawn from.
+    offset: Vec<f64>,
+    log_likelihood: Vec<f64>,
+}
+
+impl Cloud {
+    fn of(axes: &[Axis], evidence: &[Evidence], drawn: Vec<(Vec<f64>, f64)>) -> Self {
+        let (scores, offset): (Vec<Vec<f64>>, Vec<f64>) = drawn.into_iter().unzip();
+        let log_likelihood = scores
+            .par_iter()
+            .map(|score| {
+                let x = coordinates(axes, score);
+                evidence.iter().map(|note| note.log_likelihood(&x)).sum()
+            })
+            .collect();
+        Self { scores, offset, log_likelihood }
+    }
+
+    /// Weights that sum to one, with the likelihood to a power.
+    fn weights(&self, power: f64) -> Vec<f64> {
+        let logs: Vec<f64> =
+            self.offset.iter().zip(&self.log_likelihood).map(|(o, l)| o + power * l).collect();
+        let most = logs.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+        let raw: Vec<f64> = logs.iter().map(|log| (log - most).exp()).collect();
+        let sum: f64 = raw.iter().sum();
+        raw.iter().map(|weight| weight / sum).collect()
+    }
+
+    /// The largest power up to 1 that leaves enough effective draws.
+    fn power(&self) -> f64 {
+        let enough = TEMPERED * self.scores.len() as f64;
+        if effective(&self.weights(1.0)) >= enough {
+            return 1.0;
+        }
+        let (mut low, mut high) = (0.0, 1.0);
+        for _ in 0..20 {
+            let middle = 0.5 * (low + high);
+            if effective(&self.weights(middle)) >= enough { low = middle } else { high = middle }
+        }
+        low
+    }
+}
+
+/// Kish's effective number of weights that sum to one: 1 / Σ w².
+fn effective(weights: &[f64]) -> f64 {
+    1.0 / weights.iter().map(|w| w * w).sum::<f64>()
+}
+
+fn coordinates(axes: &[Axis], scores: &[f64]) -> Vec<f64> {
+    axes.iter().zip(scores).map(|(axis, z)| axis.coordinate(axis.value(*z))).collect()
+}
+
+/// Learns from notes.
+pub fn learn(axes: &[Axis], evidence: &[Evidence]) -> Posterior {
+    let points = sequence(axes.len() + 1, POINTS);
+    let plain = points.iter().map(|point| (scores(&point[..axes.len()]), 0.0)).collect();
+    let mut cloud = Cloud::of(axes, evidence, plain);
+    let first_effective = effective(&cloud.weights(1.0));
+    let mut moves = 0;
+    while effective(&cloud.weights(1.0)) < COLLAPSED * POINTS as f64 && moves < ROUNDS {
+        let Some(drawn) = moved(&cloud, &points) else { break };
+        cloud = Cloud::of(axes, evidence, drawn);
+        moves += 1;
+    }
+    posterior(axes, evidence, &cloud, first_effective, moves)
+}
+
+fn scores(point: &[f64]) -> Vec<f64> {
+    point.iter().map(|p| standard_normal_quantile(*p)).collect()
+}
+
+/// Draws laid out where the weights lie, each with the logarithm of prior over
+/// density. None when the weights have no spread.
+fn moved(cloud: &Cloud, points: &[Vec<f64>]) -> Option<Vec<(Vec<f64>, f64)>> {
+    let weights = cloud.weights(cloud.power());
+    let width = cloud.scores.first()?.len();
+    let mean: Vec<f64> = (0..width)
+        .map(|j| cloud.scores.iter().zip(&weights).map(|(z, w)| w * z[j]).sum())
+        .collect();
+    let covariance: Vec<Vec<f64>> = (0..width)
+        .map(|i| {
+            let with = |j: usize| {
+                let products = cloud.scores.iter().zip(&weights);
+                let sum: f64 = products.map(|(z, w)| w * (z[i] - mean[i]) * (z[j] - mean[j])).sum();
+                WIDER * sum + if i == j { 1e-6 } else { 0.0 }
+            };
+            (0..width).map(with).collect()
+        })
+        .collect();
+    let lower = cholesky(&covariance)?;
+    let log_size: f64 = lower.iter().enumerate().map(|(i, row)| row[i].ln()).sum();
+    let density = |z: &[f64]| {
+        let mut steps: Vec<f64> = Vec::with_capacity(width);
+        for i in 0..width {
+            let known: f64 = lower[i][..i].iter().zip(&steps).map(|(l, s)| l * s).sum();
+            steps.push((z[i] - mean[i] - known) / lower[i][i]);
+        }
+        let near = (-0.5 * square(&steps) - log_size).exp();
+        let prior = (-0.5 * square(z)).exp();
+        -0.5 * square(z) - (FROM_PRIOR * prior + (1.0 - FROM_PRIOR) * near).ln()
+    };
+    let drawn = points.iter().map(|point| {
+        let (own, choice) = point.split_at(width);
+        let step = scores(own);
+        let z = if choice[0] < FROM_PRIOR {
+            step
+        } else {
+            (0..width)
+                .map(|i| mean[i] + lower[i].iter().zip(&step).map(|(l, s)| l * s).sum::<f64>())
+                .collect()
+        };
+        let offset = density(&z);
+        (z, offset)
+    });
+    Some(drawn.collect())
+}
+
+fn square(z: &[f64]) -> f64 {
+    z.iter().map(|z| z * z).sum()
+}
+
+fn posterior(
+    axes: &[Axis],
+    evidence: &[Evidence],
+    cloud: &Cloud,
+    first_effective: f64,
+    moves: usize,
+) -> Posterior {
+    let weights = cloud.weights(1.0);
+    let places: Vec<Vec<f64>> = cloud.scores.iter().map(|z| coordinates(axes, z)).collect();
+    let doubt = |note: &Evidence| places.iter().zip(&weights).map(|(x, w)| w * note.doubt(x)).sum();
+    let newest = evidence.last();
+    let rows = cloud.scores.iter().zip(&places).zip(&weights).map(|((z, x), weight)| {
+        let values = axes.iter().zip(z).map(|(axis, z)| axis.value(*z)).collect();
+        (newest.map_or(0.0, |note| note.centre(x)), values, *weight)
+    });
+    Posterior {
+        learned: Learned::new(axes.iter().map(|axis| axis.name).collect(), rows.collect()),
+        first_effective,
+        effective: effective(&weights),
+        points: weights.len(),
+        moves,
+        doubts: evidence.iter().map(doubt).collect(),
+    }
+}
