@@ -105,7 +105,7 @@ pub struct Dated<N> {
 }
 
 /// The runs of evenings met before: most notes of a diary are alike.
-#[derive(Default)]
+#[derive(Clone, Default)]
 pub struct Memory(Vec<(IceQuestion, Arc<ice::Evenings>)>);
 
 impl Memory {
