@@ -29,12 +29,12 @@ fn evidence(seen: Vec<Seen>) -> Evidence {
     let other: Vec<Vec<f64>> = runs.iter().map(|p| p[2..].to_vec()).collect();
     let outcomes: Vec<f64> =
         learnt.iter().zip(&other).map(|(x, e)| log_hours(x[0], x[1], e)).collect();
-    Evidence {
-        columns: vec![0, 1],
-        surfaces: vec![Surface::fit(&learnt, &other, &outcomes).unwrap()],
-        seen: seen.into_iter().map(|seen| (0, seen)).collect(),
-        weight: 1.0,
-    }
+    Evidence::new(
+        vec![0, 1],
+        vec![Surface::fit(&learnt, &other, &outcomes).unwrap()],
+        seen.into_iter().map(|seen| (0, seen)).collect(),
+        1.0,
+    )
 }
 
 /// Mean and spread of film multiplier and air offset, by Bayes' rule written out

@@ -48,25 +48,88 @@ fn likelihood(seen: &Seen, outcome: f64) -> f64 {
 /// One note as evidence on the learnt unknowns.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Evidence {
-    /// Which of all learnt unknowns its surfaces take, in order.
-    pub columns: Vec<usize>,
-    /// Each outcome that was looked at, over the same runs.
-    pub surfaces: Vec<Surface>,
-    /// What was seen, and of which outcome.
-    pub seen: Vec<(usize, Seen)>,
-    /// How much it still counts, 0 to 1.
-    pub weight: f64,
+    columns: Vec<usize>,
+    surfaces: Vec<Surface>,
+    seen: Vec<(usize, Seen)>,
+    weight: f64,
+    table: Option<Table>,
+}
+
+/// The mean likelihood over the evenings as a function of the one outcome's
+/// learnt part, at even steps; constant beyond both ends.
+#[derive(Debug, Clone, PartialEq)]
+struct Table {
+    from: f64,
+    step: f64,
+    values: Vec<f64>,
+}
+
+impl Table {
+    /// Steps a fifth as long as the sharpest thing seen.
+    fn of(surface: &Surface, seen: &[(usize, Seen)]) -> Self {
+        let residuals: Vec<f64> =
+            surface.residuals.iter().copied().filter(|r| r.is_finite()).collect();
+        let reach = residuals.iter().fold(0.0_f64, |most, r| most.max(r.abs()));
+        let ends = seen.iter().map(|(_, seen)| match seen {
+            Seen::Below(at) | Seen::Above(at) => (at - 20.0 * LOOK, at + 20.0 * LOOK, LOOK),
+            Seen::Near(at, sd) => (at - 6.0 * sd, at + 6.0 * sd, *sd),
+        });
+        let (low, high, finest) =
+            ends.fold((0.0, 0.0, f64::INFINITY), |all: (f64, f64, f64), one| {
+                if all.2.is_infinite() {
+                    return one;
+                }
+                (all.0.min(one.0), all.1.max(one.1), all.2.min(one.2))
+            });
+        let (from, to) = (low - reach, high + reach);
+        let steps = ((to - from) / (0.2 * finest)).ceil().clamp(1.0, 4000.0);
+        let step = (to - from) / steps;
+        let mean = |n: usize| {
+            let centre = from + step * n as f64;
+            let each = residuals.iter().map(|residual| {
+                seen.iter().map(|(_, seen)| likelihood(seen, centre + residual)).product::<f64>()
+            });
+            each.sum::<f64>() / residuals.len().max(1) as f64
+        };
+        Self { from, step, values: (0..=steps as usize).map(mean).collect() }
+    }
+
+    fn at(&self, centre: f64) -> f64 {
+        let last = self.values.len() - 1;
+        let place = ((centre - self.from) / self.step).clamp(0.0, last as f64);
+        let below = (place.floor() as usize).min(last.saturating_sub(1));
+        let share = place - below as f64;
+        (1.0 - share) * self.values[below] + share * self.values[(below + 1).min(last)]
+    }
 }
 
 impl Evidence {
+    /// From which of all learnt unknowns its surfaces take, in order; each
+    /// outcome that was looked at, over the same runs; what was seen, and of
+    /// which outcome; and how much the note still counts, 0 to 1.
+    pub fn new(
+        columns: Vec<usize>,
+        surfaces: Vec<Surface>,
+        seen: Vec<(usize, Seen)>,
+        weight: f64,
+    ) -> Self {
+        let first = seen.first().map(|(outcome, _)| *outcome);
+        let one = first.filter(|first| seen.iter().all(|(outcome, _)| outcome == first));
+        let table = one.and_then(|n| surfaces.get(n)).map(|surface| Table::of(surface, &seen));
+        Self { columns, surfaces, seen, weight, table }
+    }
+
     /// The mean over its evenings of the likelihood of all that was seen, the
     /// note being right; `x` are the coordinates of all learnt unknowns.
     fn right(&self, x: &[f64]) -> f64 {
-        let own: Vec<f64> = self.columns.iter().map(|j| x[*j]).collect();
+        let own = self.own(x);
+        let Some((first, _)) = self.seen.first() else { return 1.0 };
+        if let Some(table) = &self.table {
+            return table.at(self.surfaces[*first].at(&own));
+        }
         let centres: Vec<f64> = self.surfaces.iter().map(|surface| surface.at(&own)).collect();
-        let Some(first) = self.surfaces.first() else { return 1.0 };
         let (mut sum, mut runs) = (0.0, 0.0);
-        for k in 0..first.residuals.len() {
+        for k in 0..self.surfaces[*first].residuals.len() {
             let mut product = 1.0;
             for (n, seen) in &self.seen {
                 product *= likelihood(seen, centres[*n] + self.surfaces[*n].residuals[k]);
@@ -95,8 +158,22 @@ impl Evidence {
     }
 
     /// The first outcome without what varies from evening to evening.
-    pub(super) fn centre(&self, x: &[f64]) -> f64 {
-        let own: Vec<f64> = self.columns.iter().map(|j| x[*j]).collect();
-        self.surfaces.first().map_or(0.0, |surface| surface.at(&own))
+    pub fn centre(&self, x: &[f64]) -> f64 {
+        self.surfaces.first().map_or(0.0, |surface| surface.at(&self.own(x)))
+    }
+
+    /// What varies from evening to evening adds one of these to the first outcome.
+    pub fn scatter(&self) -> Vec<f64> {
+        let all = self.surfaces.first().map_or(&[][..], |surface| &surface.residuals);
+        all.iter().copied().filter(|r| r.is_finite()).collect()
+    }
+
+    /// How much it still counts.
+    pub fn weight(&self) -> f64 {
+        self.weight
+    }
+
+    fn own(&self, x: &[f64]) -> Vec<f64> {
+        self.columns.iter().map(|j| x[*j]).collect()
     }
 }

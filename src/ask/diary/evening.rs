@@ -68,7 +68,7 @@ impl Evening {
             .map(|(_, values)| Surface::fit(&own, &other, values))
             .collect::<Option<Vec<_>>>()?;
         let columns = places.into_iter().flatten().collect();
-        Some(Evidence { columns, surfaces, seen: self.seen.clone(), weight })
+        Some(Evidence::new(columns, surfaces, self.seen.clone(), weight))
     }
 
     /// The band of the first outcome before anything was learnt; its unit is the
@@ -82,16 +82,15 @@ impl Evening {
 /// The band of the first outcome of a piece of evidence by what was learnt.
 pub(super) fn prediction(evidence: &Evidence, axes: &[Axis], learned: &Learned) -> Option<Band> {
     const PICKS: usize = 256;
-    let surface = evidence.surfaces.first()?;
-    let residuals: Vec<f64> = surface.residuals.iter().copied().filter(|r| r.is_finite()).collect();
+    let scatter = evidence.scatter();
     let mut values: Vec<f64> = axes.iter().map(|axis| axis.value(0.0)).collect();
     let mut outcomes = Vec::with_capacity(PICKS);
     for n in 0..PICKS {
         learned.put((n as f64 + 0.5) / PICKS as f64, axes.iter().map(|a| a.name), &mut values);
         let x: Vec<f64> =
-            evidence.columns.iter().map(|j| axes[*j].coordinate(values[*j])).collect();
+            axes.iter().zip(&values).map(|(axis, value)| axis.coordinate(*value)).collect();
         // 37 steps through the runs out of order, so that they pair with no draw twice alike.
-        outcomes.push((surface.at(&x) + residuals[n * 37 % residuals.len()]).exp());
+        outcomes.push((evidence.centre(&x) + scatter.get(n * 37 % scatter.len())?).exp());
     }
     Band::of(&outcomes)
 }

@@ -180,7 +180,7 @@ fn fit(evenings: &[Option<(Evening, f64)>], names: &[&str]) -> Option<Fit> {
     let posterior = learn(&axes, &counted);
     let mut doubts = posterior.doubts.iter();
     let noted = |(evening, evidence): (&Option<(Evening, f64)>, &Option<Evidence>)| Noted {
-        weight: evidence.as_ref().map_or(0.0, |evidence| evidence.weight),
+        weight: evidence.as_ref().map_or(0.0, Evidence::weight),
         doubt: evidence.as_ref().and_then(|_| doubts.next().copied()),
         before: evening.as_ref().and_then(|(evening, _)| evening.before()),
         after: evidence.as_ref().and_then(|it| prediction(it, &axes, &posterior.learned)),

@@ -42,18 +42,16 @@ impl Teaching {
         evening.outcome("time", hours.iter().map(|h| h.ln()).collect());
         let learnt: Vec<Axis> = evening.learnt(names).copied().collect();
         let Some(evidence) = evening.evidence(&learnt, 1.0) else { return Self::default() };
-        let Some(surface) = evidence.surfaces.first() else { return Self::default() };
-        let runs = draws.iter().zip(&surface.residuals).filter(|(_, r)| r.is_finite());
-        let (centres, residuals): (Vec<f64>, Vec<f64>) = runs
-            .map(|(draw, residual)| {
-                let place = |axis: &Axis| axes.iter().position(|own| own.name == axis.name);
-                let x: Vec<f64> = learnt
-                    .iter()
-                    .filter_map(|axis| Some(axis.coordinate(draw[place(axis)?])))
-                    .collect();
-                (surface.at(&x), *residual)
-            })
-            .unzip();
+        let places: Vec<usize> = learnt
+            .iter()
+            .filter_map(|axis| axes.iter().position(|own| own.name == axis.name))
+            .collect();
+        let centre = |draw: &Vec<f64>| {
+            let x: Vec<f64> = places.iter().map(|j| axes[*j].coordinate(draw[*j])).collect();
+            evidence.centre(&x)
+        };
+        let centres: Vec<f64> = draws.iter().map(centre).collect();
+        let residuals = evidence.scatter();
         let thin = |all: Vec<f64>, wanted: usize| {
             let step = (all.len() / wanted).max(1);
             all.into_iter().step_by(step).collect()
