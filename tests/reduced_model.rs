@@ -40,5 +40,5 @@ fn corrected_coarse_runs_follow_the_working_grid() {
     println!("worst of all {solid:.2} % solid, {ready:.2} % ready");
     // Issue 3 asks for 1 %: met for the time to solid, which decides the chance;
     // the time to ready misses it by a tenth in one draw of one mould.
-    assert!(solid < 1.0 && ready < 1.2, "{solid:.2} % solid, {ready:.2} % ready");
+    assert!(solid < 1.0 && ready < 1.0, "{solid:.2} % solid, {ready:.2} % ready");
 }
