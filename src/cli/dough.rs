@@ -4,14 +4,15 @@ use super::{
     Reply,
     args::{Common, DoughArgs, FacesArg, OvenKindArg},
     failure::Failure,
+    files,
 };
 use crate::{
     ask::{
         AskError,
-        dough::{Dough, DoughQuestion, Exact, Method, answer},
+        dough::{Dough, DoughQuestion, Exact, Method, answer, course},
     },
     dough::{drying::Faces, recipe::Recipe},
-    say,
+    say::{self, chart},
     units::metres,
 };
 
@@ -22,6 +23,14 @@ use crate::{
 pub fn run(args: &DoughArgs, common: &Common) -> Result<Reply, Failure> {
     let question = question(args, common).map_err(|error| Failure::input(error.to_string()))?;
     let answer = answer(&question).map_err(|error| Failure::input(error.to_string()))?;
+    if let Some(out) = &args.chart {
+        let course = course(&question).map_err(|error| Failure::input(error.to_string()))?;
+        if course.is_empty() {
+            anstream::eprintln!("it never dries, so {} was not written", out.display());
+        } else {
+            files::write_chart(out, &chart::dough(&answer, &question, &course), args.force)?;
+        }
+    }
     super::reply(&answer, common, || say::dough::dough(&answer, question.units, super::width()))
 }
 
