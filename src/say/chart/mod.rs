@@ -14,7 +14,7 @@ mod svg;
 pub use axis::Hours;
 pub use dough::dough;
 pub use draw::{in_page, write};
-pub use ice::ice;
+pub use ice::{degrees, ice, unit};
 
 use super::sheet::palette::Rgb;
 

@@ -5,6 +5,7 @@
 //! own content policy forbids script and requests should anything slip through.
 
 mod band;
+mod curve;
 pub mod palette;
 mod row;
 mod view;

@@ -166,7 +166,10 @@ impl Trouble {
 impl Day {
     fn of<'a>(schedule: &'a Schedule, date: NaiveDate, known: &mut Vec<&'a Caution>) -> Self {
         let begun = schedule.steps.iter().filter(|step| step.start.date_naive() == date);
-        let mut rows: Vec<Row> = begun.map(|step| Row::of(step, known)).collect();
+        let mut rows: Vec<Row> = begun
+            .enumerate()
+            .map(|(n, step)| Row::of(step, known, format!("curve-{date}-{n}")))
+            .collect();
         let ended = schedule.steps.iter().filter(|s| ends_later(s) && s.end.date_naive() == date);
         rows.extend(ended.map(Row::ending));
         rows.sort_by_key(|row| row.at);
