@@ -51,7 +51,8 @@ fn shown(curve: &Curve, value: f64) -> f64 {
 }
 
 fn done(step: &Step, hours: f64) -> String {
-    let seconds = (hours.clamp(0.0, 1e5) * 3600.0) as i64;
+    // To five minutes: more would say more than is known.
+    let seconds = (hours.clamp(0.0, 1e5) * 12.0).round() as i64 * 300;
     let at = step.start + chrono::TimeDelta::seconds(seconds);
     let at = if at.date_naive() == step.start.date_naive() {
         phrase::clock(at)
