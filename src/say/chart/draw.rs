@@ -98,8 +98,10 @@ impl<'a> Drawing<'a> {
         let title = escaped(&self.chart.title);
         let finding = escaped(&self.chart.finding);
         let id = &self.id;
+        // In an HTML page an svg is known without its name space.
+        let space = if self.layout.headed { " xmlns=\"http://www.w3.org/2000/svg\"" } else { "" };
         format!(
-            "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {width} {height}\" \
+            "<svg{space} viewBox=\"0 0 {width} {height}\" \
              role=\"img\" aria-labelledby=\"{id}-title {id}-desc\" font-family=\"sans-serif\">\n\
              <title id=\"{id}-title\">{title}</title>\n<desc id=\"{id}-desc\">{finding}</desc>\n\
              {}</svg>\n",
@@ -162,9 +164,10 @@ impl<'a> Drawing<'a> {
         }
         self.headings();
         let frames = self.frames();
-        for (n, span) in (0..).zip(&self.chart.spans) {
+        self.hatch();
+        for span in &self.chart.spans {
             for frame in &frames {
-                self.span(n, span.filling, [span.from, span.to], frame);
+                self.span(span.filling, [span.from, span.to], frame);
             }
         }
         let chart = self.chart;
@@ -201,21 +204,25 @@ impl<'a> Drawing<'a> {
         (0..self.chart.panels.len()).map(frame).collect()
     }
 
-    fn span(&mut self, n: usize, filling: Filling, [from, to]: [f64; 2], frame: &Place) {
+    /// The pattern of hatched spans, where there are any.
+    fn hatch(&mut self) {
+        if self.chart.spans.iter().all(|span| span.filling != Filling::Hatched) {
+            return;
+        }
+        let (id, line, ground) = (&self.id, palette::hex(RULE), palette::hex(PAPER));
+        self.svg.raw(&format!(
+            "<pattern id=\"{id}-hatch\" width=\"9\" height=\"9\" \
+             patternUnits=\"userSpaceOnUse\" patternTransform=\"rotate(45)\">\
+             <rect width=\"9\" height=\"9\" fill=\"{ground}\" fill-opacity=\"0.4\"/>\
+             <rect width=\"1\" height=\"9\" fill=\"{line}\"/></pattern>"
+        ));
+    }
+
+    fn span(&mut self, filling: Filling, [from, to]: [f64; 2], frame: &Place) {
         let (x, end) = (self.x(from), self.x(to));
         let fill = match filling {
             Filling::Plain => palette::hex(FROST),
-            Filling::Hatched => {
-                let pattern = format!("{}-hatch-{n}", self.id);
-                let (line, ground) = (palette::hex(RULE), palette::hex(PAPER));
-                self.svg.raw(&format!(
-                    "<pattern id=\"{pattern}\" width=\"9\" height=\"9\" \
-                     patternUnits=\"userSpaceOnUse\" patternTransform=\"rotate(45)\">\
-                     <rect width=\"9\" height=\"9\" fill=\"{ground}\" fill-opacity=\"0.4\"/>\
-                     <rect width=\"1\" height=\"9\" fill=\"{line}\"/></pattern>"
-                ));
-                format!("url(#{pattern})")
-            }
+            Filling::Hatched => format!("url(#{}-hatch)", self.id),
         };
         let rect = [
             ("x", number(x)),
