@@ -230,6 +230,12 @@ pub struct DoughArgs {
     /// Time in the room before the oven, as in '24 h'
     #[arg(long, value_name = "TIME", value_parser = duration, requires = "oven")]
     pub pre_dry: Option<Time>,
+    /// When it goes in: '20:00', 'today 20:00' or a full date and time
+    #[arg(long, value_name = "TIME", requires = "by")]
+    pub at: Option<String>,
+    /// When it must be dry: compares oven settings, air, and air then oven
+    #[arg(long, value_name = "TIME")]
+    pub by: Option<String>,
     /// Prescribed convective film coefficient in W/m²K, for checking the model
     #[arg(long, value_name = "H", value_parser = film_number, requires = "exact")]
     pub film: Option<HeatTransfer>,

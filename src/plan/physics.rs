@@ -12,21 +12,18 @@ use crate::{
     ask::{
         AskError,
         cool::{CoolOn, CoolQuestion, TrayMetal},
-        dough::{Dough, DoughQuestion, Method, Sittings, dry_hours},
+        dough::{Dough, DoughQuestion, Method, Sittings, coat, dry_hours},
         ice::{Block, IceError, IceQuestion, ready_hours},
         thaw::{self, ThawQuestion},
     },
     dough::{
         drying::{self, Faces},
-        finish::coat_time,
         recipe::{Amounts, Recipe},
     },
-    place::room::{in_room, room_film},
     tables::{self, Form},
-    transfer::psychrometrics::standard_pressure,
     units::{
-        Length, System, ThermodynamicTemperature, Volume, celsius, cubic_metres, fraction, hours,
-        in_grams, in_hours, in_metres, millimetres, show_mass, show_volume,
+        Length, System, ThermodynamicTemperature, Volume, celsius, cubic_metres, fraction,
+        in_grams, in_hours, in_metres, show_mass, show_volume,
     },
 };
 
@@ -158,11 +155,7 @@ impl Durations for Physics {
             Finish::Wrap => return 0.0,
         };
         let air = drying::Room { air: room.temperature, humidity: room.humidity };
-        let pressure = standard_pressure(room.altitude);
-        let film = room_film(&air, millimetres(75.0), pressure);
-        let around = in_room(&air, film, pressure, hours(0.0)).around;
-        let time = tables::finish(name).and_then(|row| coat_time(row, &air, &around));
-        time.map_or(24.0, |time| in_hours(time.until_next()))
+        coat(name, &air, room.altitude).map_or(f64::INFINITY, in_hours)
     }
 
     fn dough(&self, plan: &Plan, ornament: &Ornament, count: u32) -> Vec<Amount> {

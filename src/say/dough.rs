@@ -8,14 +8,14 @@ use super::{
 use crate::{
     ask::{
         cool::CoolAnswer,
-        dough::{DoughAnswer, Level},
+        dough::{Coat, DoughAnswer, Level, RiskId, WaysOut},
     },
-    units::{System, grams, show_mass},
+    units::{System, grams, millimetres, show_length, show_mass},
 };
 use anstyle::Style;
 
 /// The answer of `solidby dough`.
-pub fn dough(answer: &DoughAnswer, units: System, width: usize) -> String {
+pub fn dough(answer: &DoughAnswer, ways: Option<&WaysOut>, units: System, width: usize) -> String {
     let mut lines = Lines::new(width);
     lines.line(&dough_headline(answer), styles::ANSWER);
     lines.blank();
@@ -58,6 +58,10 @@ pub fn dough(answer: &DoughAnswer, units: System, width: usize) -> String {
             styles::CAUTION,
         );
     }
+    coats(&mut lines, &answer.coats);
+    if let Some(ways) = ways {
+        print_ways(&mut lines, ways, units);
+    }
     let helps = answer.helps.iter().map(|help| (help.change.as_str(), help.saves_h));
     answers::helps(&mut lines, helps);
     let unsure = answer.unsure.iter().map(|it| (it.input, it.share, it.narrow));
@@ -78,6 +82,54 @@ pub(super) fn dough_headline(answer: &DoughAnswer) -> String {
         (None, Some(reason)) => format!("Never dries. {reason}"),
         (None, None) => "Never dries.".to_owned(),
     }
+}
+
+/// The ways to have it dry in time, the best first.
+fn print_ways(lines: &mut Lines, ways: &WaysOut, units: System) {
+    lines.blank();
+    lines.line("Ways to have it dry, the best first", styles::HEADING);
+    for way in &ways.ways {
+        let in_time = if way.in_time == Some(true) { "in time" } else { "too late" };
+        let dry = way.dry_h.map_or("never".to_owned(), |band| time(band.p95));
+        let watched = match way.watched_h {
+            h if h > 0.0 => format!(", oven watched {}", time(h)),
+            _ => String::new(),
+        };
+        let risks: Vec<&str> = way.risks.iter().map(|(id, _)| risk_word(*id)).collect();
+        let risks =
+            if risks.is_empty() { String::new() } else { format!("; mind: {}", risks.join(", ")) };
+        let words = format!("{}: {in_time}, {dry} to be sure{watched}{risks}", way.change);
+        lines.hang("  - ", "    ", &words, Style::new());
+    }
+    if let Some(thickest) = ways.thickest_mm {
+        let words = format!(
+            "The thickest piece ready in time this way is {}.",
+            show_length(millimetres(thickest), units)
+        );
+        lines.line(&words, Style::new());
+    }
+}
+
+fn risk_word(id: RiskId) -> &'static str {
+    match id {
+        RiskId::Puff => "may puff",
+        RiskId::Brown => "may brown",
+        RiskId::Crack => "may crack",
+        RiskId::Humid => "humid room",
+    }
+}
+
+/// How long each coat dries afterwards.
+fn coats(lines: &mut Lines, coats: &[Coat]) {
+    let words: Vec<String> = coats
+        .iter()
+        .map(|coat| match coat.next_h {
+            Some(h) => format!("{} {}", coat.finish, time(h)),
+            None => format!("{} never in this room", coat.finish),
+        })
+        .collect();
+    let words = format!("{} until the next step", words.join(", "));
+    lines.hang("  coats   ", "          ", &words, Style::new());
 }
 
 /// The answer of `solidby cool`.

@@ -106,5 +106,5 @@ fn correction(probes: &[Probe], gap: &[f64], draw: &[f64]) -> f64 {
 /// for a small block and a large one.
 fn period(solid_h: f64) -> Time {
     const RENEWALS: f64 = 90.0;
-    hours((solid_h / RENEWALS).clamp(0.02, 0.5))
+    hours((solid_h / RENEWALS).clamp(0.02, 0.2))
 }

@@ -100,8 +100,8 @@ impl Hours {
         while hours(&at) <= end {
             let midnight = at.hour() == 0 && at.minute() == 0;
             nights += u32::from(midnight);
-            let whole = at.minute() == 0 && at.hour() % step.min(24) == 0;
-            let due = step <= 24 || (midnight && (nights - 1) % (step / 24) == 0);
+            let whole = at.minute() == 0 && at.hour().is_multiple_of(step.min(24));
+            let due = step <= 24 || (midnight && (nights - 1).is_multiple_of(step / 24));
             if hours(&at) >= 0.0 && whole && due {
                 let form = if step < 24 { "%H:%M" } else { "%a %-d" };
                 let label = at.format(form).to_string();

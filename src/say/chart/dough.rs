@@ -8,10 +8,17 @@ use crate::dough::drying::Point;
 use crate::say::answers::time;
 use crate::say::dough::dough_headline;
 use crate::say::sheet::palette::{CLAY, ICE, INK};
-use crate::units::{Ratio, in_celsius, in_hours, in_percents, show_length, show_temperature};
+use crate::units::{Ratio, Time, in_celsius, in_hours, in_percents, show_length, show_temperature};
 
-/// The chart of `solidby dough`, from the central course.
-pub fn dough(answer: &DoughAnswer, question: &DoughQuestion, course: &[Point]) -> Chart {
+/// The chart of `solidby dough`, from the central course; `needed` is the time
+/// there is.
+pub fn dough(
+    answer: &DoughAnswer,
+    question: &DoughQuestion,
+    course: &[Point],
+    needed: Option<Time>,
+) -> Chart {
+    let needed = needed.map(in_hours);
     let line = |name: &str, value: fn(&Point) -> Ratio, dash, colour| Line {
         name: name.to_owned(),
         points: course.iter().map(|p| [in_hours(p.time), in_percents(value(p))]).collect(),
@@ -30,7 +37,7 @@ pub fn dough(answer: &DoughAnswer, question: &DoughQuestion, course: &[Point]) -
         id: "dough".to_owned(),
         title: title(question),
         finding: finding(answer),
-        time: Hours::since(end(answer, course), 8),
+        time: Hours::since(end(answer, course, needed), 8),
         panels: vec![
             Panel {
                 values: "water, % of the dry mass".to_owned(),
@@ -48,18 +55,18 @@ pub fn dough(answer: &DoughAnswer, question: &DoughQuestion, course: &[Point]) -
             },
         ],
         spans: spans(answer),
-        marks: marks(answer, question),
+        marks: marks(answer, question, needed),
     }
 }
 
-/// All of the course and of the bands as far as they are finite.
-fn end(answer: &DoughAnswer, course: &[Point]) -> f64 {
+/// All of the course, of the bands as far as they are finite, and the time there is.
+fn end(answer: &DoughAnswer, course: &[Point], needed: Option<f64>) -> f64 {
     let line = course.last().map_or(1.0, |point| in_hours(point.time));
     let bands = [&answer.hard_h, &answer.dry_h].into_iter().flatten().map(|band| {
         let last = [band.p95, 1.4 * band.p50, 1.4 * band.p05].into_iter().find(|h| h.is_finite());
         last.unwrap_or(line)
     });
-    1.04 * bands.fold(line, f64::max)
+    1.04 * bands.chain(needed).fold(line, f64::max)
 }
 
 /// When it is hard and when it is dry; one span where these are the same.
@@ -86,7 +93,7 @@ fn matched(answer: &DoughAnswer) -> bool {
     words(answer.hard_h) == words(answer.dry_h)
 }
 
-fn marks(answer: &DoughAnswer, question: &DoughQuestion) -> Vec<Mark> {
+fn marks(answer: &DoughAnswer, question: &DoughQuestion, needed: Option<f64>) -> Vec<Mark> {
     let turn = answer.turn_h.map(|at| Mark { at, name: "turn".to_owned() });
     let mut start = question.pre_dry.map_or(0.0, in_hours);
     let settings = question.oven_steps.iter().map(|(at, lasts)| (*at, in_hours(*lasts)));
@@ -101,7 +108,9 @@ fn marks(answer: &DoughAnswer, question: &DoughQuestion) -> Vec<Mark> {
         start += lasts;
     }
     // What holds from the beginning is said in the title.
-    turn.into_iter().chain(stages.into_iter().filter(|mark| mark.at > 0.0)).collect()
+    let stages = stages.into_iter().filter(|mark| mark.at > 0.0);
+    let needed = needed.map(|at| Mark { at, name: format!("needed after {}", time(at)) });
+    turn.into_iter().chain(stages).chain(needed).collect()
 }
 
 fn title(question: &DoughQuestion) -> String {

@@ -1,15 +1,14 @@
 //! Draws a chart into a view box that can be read on a phone.
 
-use super::axis::Values;
-use super::label::{Place, beside, in_rows};
+use super::label::{Place, in_rows};
 use super::svg::{Anchor, Svg, Type, escaped, number, text_width, wrapped};
-use super::{Chart, Dash, Filling, Panel, SIGNATURE};
+use super::{Chart, Filling, SIGNATURE};
 use crate::say::clean::one_line;
-use crate::say::sheet::palette::{self, CLAY, FROST, INK, PAPER, QUIET, RULE};
+use crate::say::sheet::palette::{self, CLAY, INK, PAPER, QUIET, RULE};
 
 /// Sizes of a chart in units of its view box, of which a phone shows about 400
 /// and a sheet's column as many as there are CSS pixels.
-struct Layout {
+pub(super) struct Layout {
     width: f64,
     /// Left of the panels, for the names of values.
     left: f64,
@@ -18,11 +17,11 @@ struct Layout {
     /// Height of the first panel and of each other.
     panel: [f64; 2],
     /// Size of type.
-    size: f64,
+    pub(super) size: f64,
     /// Whether title and finding stand in the picture.
     headed: bool,
     /// Steps of the axis of values at most.
-    steps: usize,
+    pub(super) steps: usize,
 }
 
 /// By itself in a file.
@@ -57,11 +56,11 @@ pub fn in_page(chart: &Chart) -> String {
     Drawing::of(chart, &PAGE).finish()
 }
 
-struct Drawing<'a> {
+pub(super) struct Drawing<'a> {
     chart: &'a Chart,
-    layout: &'a Layout,
-    id: String,
-    svg: Svg,
+    pub(super) layout: &'a Layout,
+    pub(super) id: String,
+    pub(super) svg: Svg,
     /// Where the panels begin.
     top: f64,
     /// Where the last one ends.
@@ -139,18 +138,18 @@ impl<'a> Drawing<'a> {
     }
 
     /// Marks, then spans: where, and their names.
-    fn named(&self) -> impl Iterator<Item = (f64, &'a str)> + use<'a> {
+    pub(super) fn named(&self) -> impl Iterator<Item = (f64, &'a str)> + use<'a> {
         let chart = self.chart;
         let marks = chart.marks.iter().map(|mark| (mark.at, mark.name.as_str()));
         marks.chain(chart.spans.iter().map(|span| (span.middle, span.name.as_str())))
     }
 
-    fn x(&self, hours: f64) -> f64 {
+    pub(super) fn x(&self, hours: f64) -> f64 {
         let width = self.layout.width - self.layout.left - self.layout.right;
         self.layout.left + width * (hours / self.chart.time.end).clamp(0.0, 1.0)
     }
 
-    fn look(&self, anchor: Anchor) -> Type {
+    pub(super) fn look(&self, anchor: Anchor) -> Type {
         Type { size: self.layout.size, colour: QUIET, bold: false, anchor }
     }
 
@@ -164,7 +163,9 @@ impl<'a> Drawing<'a> {
         }
         self.headings();
         let frames = self.frames();
-        self.hatch();
+        if self.chart.spans.iter().any(|span| span.filling == Filling::Hatched) {
+            self.hatch();
+        }
         for span in &self.chart.spans {
             for frame in &frames {
                 self.span(span.filling, [span.from, span.to], frame);
@@ -202,111 +203,6 @@ impl<'a> Drawing<'a> {
             frame
         };
         (0..self.chart.panels.len()).map(frame).collect()
-    }
-
-    /// The pattern of hatched spans, where there are any.
-    fn hatch(&mut self) {
-        if self.chart.spans.iter().all(|span| span.filling != Filling::Hatched) {
-            return;
-        }
-        let (id, line, ground) = (&self.id, palette::hex(RULE), palette::hex(PAPER));
-        self.svg.raw(&format!(
-            "<pattern id=\"{id}-hatch\" width=\"9\" height=\"9\" \
-             patternUnits=\"userSpaceOnUse\" patternTransform=\"rotate(45)\">\
-             <rect width=\"9\" height=\"9\" fill=\"{ground}\" fill-opacity=\"0.4\"/>\
-             <rect width=\"1\" height=\"9\" fill=\"{line}\"/></pattern>"
-        ));
-    }
-
-    fn span(&mut self, filling: Filling, [from, to]: [f64; 2], frame: &Place) {
-        let (x, end) = (self.x(from), self.x(to));
-        let fill = match filling {
-            Filling::Plain => palette::hex(FROST),
-            Filling::Hatched => format!("url(#{}-hatch)", self.id),
-        };
-        let rect = [
-            ("x", number(x)),
-            ("y", number(frame.y)),
-            ("width", number((end - x).max(1.5))),
-            ("height", number(frame.height)),
-            ("fill", fill),
-            ("stroke", palette::hex(RULE)),
-        ];
-        self.svg.element("rect", &rect);
-    }
-
-    /// Axis of values, its lines, its levels.
-    fn panel(&mut self, panel: &Panel, frame: &Place) {
-        let axis = axis(panel, self.layout.steps);
-        let size = self.layout.size;
-        for tick in &axis.ticks {
-            let y = y(&axis, frame, tick.at);
-            self.rule([frame.x, y], [frame.x + frame.width, y], RULE, 0.5, "1 4");
-            let at = [frame.x - 6.0, y + 0.35 * size];
-            self.svg.text(at, &tick.label, self.look(Anchor::End));
-        }
-        for level in &panel.levels {
-            let y = y(&axis, frame, level.value);
-            self.rule([frame.x, y], [frame.x + frame.width, y], INK, 1.0, "");
-        }
-        let floor = frame.y + frame.height;
-        self.rule([frame.x, frame.y], [frame.x, floor], RULE, 1.0, "");
-        self.rule([frame.x, floor], [frame.x + frame.width, floor], RULE, 1.0, "");
-    }
-
-    /// The lines of a panel with their names, and the names of its levels.
-    fn lines(&mut self, panel: &Panel, frame: &Place) {
-        let axis = axis(panel, self.layout.steps);
-        let at = |point: &[f64; 2]| [self.x(point[0]), y(&axis, frame, point[1])];
-        let mut drawn: Vec<Vec<[f64; 2]>> = panel
-            .lines
-            .iter()
-            .map(|line| {
-                let finite = line.points.iter().filter(|p| p.iter().all(|v| v.is_finite()));
-                thinned(&finite.map(at).collect::<Vec<_>>())
-            })
-            .collect();
-        let above = [4.0, frame.y - 0.7 * self.layout.size];
-        self.svg.text(above, &panel.values, self.look(Anchor::Start));
-        for (line, points) in panel.lines.iter().zip(&drawn) {
-            self.line(points, line.dash, palette::hex(line.colour));
-        }
-        let ends = frame.x + frame.width;
-        drawn.extend(panel.levels.iter().map(|level| {
-            let y = y(&axis, frame, level.value);
-            vec![[frame.x, y], [ends, y]]
-        }));
-        let names = panel.lines.iter().map(|line| (&line.name, line.colour));
-        let names = names.chain(panel.levels.iter().map(|level| (&level.name, INK)));
-        let moments = self.named().map(|(at, _)| self.x(at) - 1.0);
-        let moment = |x| Place { x, y: frame.y, width: 2.0, height: frame.height };
-        let mut taken: Vec<Place> = moments.map(moment).collect();
-        for (n, (name, colour)) in names.enumerate().filter(|(_, (name, _))| !name.is_empty()) {
-            let size = [text_width(&one_line(name), self.layout.size), self.layout.size];
-            let place = beside(n, &drawn, size, &taken, frame);
-            taken.push(place);
-            let look = Type { colour, bold: true, ..self.look(Anchor::Middle) };
-            let at = [place.x + 0.5 * place.width, place.y + 0.85 * place.height];
-            self.svg.text(at, name, look);
-        }
-    }
-
-    fn line(&mut self, points: &[[f64; 2]], dash: Dash, colour: String) {
-        let path: Vec<String> =
-            points.iter().map(|[x, y]| format!("{},{}", number(*x), number(*y))).collect();
-        let mut attributes = vec![
-            ("points", path.join(" ")),
-            ("fill", "none".to_owned()),
-            ("stroke", colour),
-            ("stroke-width", "2.5".to_owned()),
-            ("stroke-linejoin", "round".to_owned()),
-        ];
-        match dash {
-            Dash::Solid => {}
-            Dash::Long => attributes.push(("stroke-dasharray", "9 5".to_owned())),
-            Dash::Dots => attributes.push(("stroke-dasharray", "2.5 4".to_owned())),
-        }
-        self.svg.element("polyline", &attributes);
     }
 
     /// Marks, and the likeliest moments of spans.
@@ -366,7 +262,14 @@ impl<'a> Drawing<'a> {
         }
     }
 
-    fn rule(&mut self, from: [f64; 2], to: [f64; 2], colour: palette::Rgb, width: f64, dash: &str) {
+    pub(super) fn rule(
+        &mut self,
+        from: [f64; 2],
+        to: [f64; 2],
+        colour: palette::Rgb,
+        width: f64,
+        dash: &str,
+    ) {
         let mut attributes = vec![
             ("x1", number(from[0])),
             ("y1", number(from[1])),
@@ -391,48 +294,4 @@ fn head(chart: &Chart, layout: &Layout) -> Vec<(String, bool)> {
         wrapped(words, layout.width - 12.0, layout.size).into_iter().map(move |line| (line, bold))
     };
     lines(&chart.title, true).chain(lines(&chart.finding, false)).collect()
-}
-
-fn axis(panel: &Panel, steps: usize) -> Values {
-    let lines = panel.lines.iter().flat_map(|line| line.points.iter().map(|point| point[1]));
-    Values::covering(lines.chain(panel.levels.iter().map(|level| level.value)), steps)
-}
-
-fn y(axis: &Values, frame: &Place, value: f64) -> f64 {
-    frame.y + frame.height * (axis.high - value) / (axis.high - axis.low)
-}
-
-/// A line without the points that lie within half a unit of the straight line
-/// between those kept (Douglas and Peucker 1973).
-fn thinned(points: &[[f64; 2]]) -> Vec<[f64; 2]> {
-    const OFF: f64 = 0.5;
-    let [Some(first), Some(last)] = [points.first(), points.last()] else { return Vec::new() };
-    let [dx, dy] = [last[0] - first[0], last[1] - first[1]];
-    let length = dx.hypot(dy).max(1e-9);
-    let off = |p: &[f64; 2]| (dx * (p[1] - first[1]) - dy * (p[0] - first[0])).abs() / length;
-    let inner = points.iter().enumerate().skip(1).take(points.len().saturating_sub(2));
-    match inner.map(|(n, p)| (n, off(p))).max_by(|a, b| a.1.total_cmp(&b.1)) {
-        Some((n, far)) if far > OFF => {
-            let mut kept = thinned(&points[..=n]);
-            kept.pop();
-            kept.extend(thinned(&points[n..]));
-            kept
-        }
-        _ => vec![*first, *last],
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_straight_line_needs_two_points_and_a_corner_three() {
-        let straight: Vec<[f64; 2]> = (0..50).map(|n| [f64::from(n), 2.0 * f64::from(n)]).collect();
-        assert_eq!(thinned(&straight).len(), 2);
-        let corner: Vec<[f64; 2]> =
-            (0..50).map(|n| [f64::from(n), f64::from((n - 20).max(0))]).collect();
-        assert_eq!(thinned(&corner), [[0.0, 0.0], [20.0, 0.0], [49.0, 29.0]]);
-        assert_eq!(thinned(&[]), Vec::<[f64; 2]>::new());
-    }
 }

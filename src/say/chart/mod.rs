@@ -9,7 +9,9 @@ mod dough;
 mod draw;
 mod ice;
 mod label;
+mod panel;
 mod svg;
+mod thin;
 
 pub use axis::Hours;
 pub use dough::dough;
