@@ -7,7 +7,7 @@ use serde::Serialize;
 use super::band::kind;
 use super::curve::curve;
 use crate::plan::schedule::{Amount, Attention, Caution, Step};
-use crate::say::clean::{clean, one_line};
+use crate::say::clean::{clean, named, one_line};
 use crate::say::phrase;
 
 /// A step, or the end of a step that began on an earlier day.
@@ -64,7 +64,7 @@ impl Row {
             time,
             until: (!same_day).then(|| phrase::day_and_clock(step.end)),
             kind: kind(step.attention),
-            what: one_line(&step.what),
+            what: named(&step.what),
             purpose: purpose(step),
             place: one_line(&step.place),
             amounts: step.amounts.iter().map(Quantity::of).collect(),
@@ -85,7 +85,7 @@ impl Row {
             time: phrase::clock(step.end),
             until: None,
             kind: "done",
-            what: one_line(&step.what),
+            what: named(&step.what),
             purpose: purpose(step),
             place: one_line(&step.place),
             amounts: Vec::new(),
