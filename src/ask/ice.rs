@@ -9,7 +9,7 @@ mod unknowns;
 
 pub use answer::{
     Changed, IceAnswer, Nominal, StatedCaution, Uncertain, answer, answer_in_constant_films,
-    ready_hours,
+    likeliest, ready_hours,
 };
 pub use band::{Bands, bands};
 pub use question::{Block, IceError, IceQuestion};

@@ -62,6 +62,10 @@ pub enum Command {
     Starter(StarterArgs),
     /// What the built-in tables hold, each value with its source
     Tables(TablesArgs),
+    /// Print completions for a shell
+    Completions(CompletionsArgs),
+    /// Print the man page of the program or of a command
+    Man(ManArgs),
 }
 
 /// The shape of a block.
@@ -364,6 +368,22 @@ pub struct TablesArgs {
     /// Which table; all are listed when not given
     #[arg(value_name = "TOPIC")]
     pub topic: Option<String>,
+}
+
+/// `solidby completions`.
+#[derive(Debug, Args)]
+pub struct CompletionsArgs {
+    /// The shell that will read them
+    #[arg(value_enum, value_name = "SHELL")]
+    pub shell: clap_complete::Shell,
+}
+
+/// `solidby man`.
+#[derive(Debug, Args)]
+pub struct ManArgs {
+    /// A command; the program itself when not given
+    #[arg(value_name = "COMMAND")]
+    pub command: Option<String>,
 }
 
 #[cfg(test)]

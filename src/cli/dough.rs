@@ -4,15 +4,18 @@ use super::{
     Reply,
     args::{Common, DoughArgs, FacesArg, OvenKindArg},
     failure::Failure,
+    files,
     moment::{Moment, hours_between},
 };
 use crate::{
     ask::{
         AskError,
-        dough::{Dough, DoughAnswer, DoughQuestion, Exact, Method, WaysOut, answer, ways_out},
+        dough::{
+            Dough, DoughAnswer, DoughQuestion, Exact, Method, WaysOut, answer, course, ways_out,
+        },
     },
     dough::{drying::Faces, recipe::Recipe},
-    say,
+    say::{self, chart},
     units::{Time, hours, metres},
 };
 use serde::Serialize;
@@ -36,6 +39,15 @@ pub fn run(args: &DoughArgs, common: &Common) -> Result<Reply, Failure> {
     let question = question(args, common).map_err(wrong)?;
     let available = available(args, common)?;
     let answer = answer(&question).map_err(wrong)?;
+    if let Some(out) = &args.chart {
+        let course = course(&question).map_err(wrong)?;
+        if course.is_empty() {
+            anstream::eprintln!("it never dries, so {} was not written", out.display());
+        } else {
+            let chart = chart::dough(&answer, &question, &course, available);
+            files::write_chart(out, &chart, args.force)?;
+        }
+    }
     let ways = match available {
         Some(time) => Some(ways_out(&question, Some(time)).map_err(wrong)?),
         None => None,

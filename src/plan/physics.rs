@@ -3,9 +3,10 @@
 use std::{cell::RefCell, collections::HashMap};
 
 use super::{
-    durations::{Drying, DurationError, Durations, Heat, Keeping, Outcomes},
+    curves::{drying_curve, freezing_curve},
+    durations::{Drying, DurationError, Durations, Heat, Keeping, Outcomes, Process},
     file::{Finish, Freezer, Mould, MouldForm, Ornament, OvenKind, Plan, Room},
-    schedule::Amount,
+    schedule::{Amount, Curve},
 };
 use crate::{
     ask::{
@@ -44,6 +45,7 @@ pub struct Physics {
     dried: RefCell<HashMap<String, Outcomes>>,
     frozen: RefCell<HashMap<String, Outcomes>>,
     kept: RefCell<HashMap<String, Keeping>>,
+    drawn: RefCell<HashMap<String, Curve>>,
 }
 
 impl From<AskError> for DurationError {
@@ -104,13 +106,27 @@ impl Durations for Physics {
 
     fn dry(&self, drying: &Drying<'_>) -> Result<Outcomes, DurationError> {
         recall(&self.dried, format!("{drying:?}"), || {
-            let question = question(drying);
+            let question = question_of(drying);
             let elapsed = dry_hours(&question)?;
             Ok(Outcomes::new(match question.sittings {
                 None => elapsed,
                 Some(sittings) => elapsed.iter().map(|h| oven_hours(*h, &sittings)).collect(),
             }))
         })
+    }
+
+    fn course(&self, plan: &Plan, process: &Process) -> Option<Curve> {
+        let question = format!("{process:?} {:?} {:?}", plan.room, plan.units);
+        recall(&self.drawn, question, || match process {
+            Process::Freezing { mould, freezer, count } => {
+                freezing_curve(&ice_question(mould, freezer, *count)?, plan.units)
+            }
+            Process::Drying { ornament, pieces, heat, part } => {
+                let drying = Drying { ornament, pieces: *pieces, room: plan.room, heat: *heat };
+                drying_curve(&question_of(&drying), *part, plan.units)
+            }
+        })
+        .ok()
     }
 
     fn cool(
@@ -210,7 +226,7 @@ fn unknown(error: tables::UnknownName) -> DurationError {
 }
 
 /// The question of the dough room for a piece of the plan.
-fn question(drying: &Drying<'_>) -> DoughQuestion {
+fn question_of(drying: &Drying<'_>) -> DoughQuestion {
     let (method, sittings) = match drying.heat {
         Heat::Air => (Method::Air, None),
         Heat::Oven { kind, at, split } => {

@@ -75,7 +75,7 @@ pub fn ice(
     lines.finish()
 }
 
-fn headline(answer: &IceAnswer, times: Times) -> String {
+pub(super) fn headline(answer: &IceAnswer, times: Times) -> String {
     let after = |h: f64| times.filled + chrono::Duration::seconds((h * 3600.0) as i64);
     match (times.by, answer.verdict, answer.chance) {
         (Some(by), Some(verdict), Some(chance)) => {

@@ -156,6 +156,16 @@ pub fn ready_hours(question: &IceQuestion) -> Result<Vec<f64>, IceError> {
     Ok(bands(question, &Unknowns::of(question)?)?.ready_h)
 }
 
+/// What comes of the likeliest inputs, with its history.
+///
+/// # Errors
+/// As [`answer`].
+pub fn likeliest(question: &IceQuestion) -> Result<Outcome, IceError> {
+    question.check()?;
+    let unknowns = Unknowns::of(question)?;
+    unknowns.scenario(question, &unknowns.central())?.run(Resolution::Working, true)
+}
+
 /// The unknowns by their share of the spread, those below 2 % left out.
 fn unsure(unknowns: &Unknowns, bands: &Bands) -> Vec<Uncertain> {
     let shares = variance_shares(&bands.draws, &bands.solid_h);

@@ -111,7 +111,7 @@ impl Scenario {
             limited: around.air.limited / 3600.0 / solid_h.min(24.0 * LIMIT_DAYS),
             warmest_food_c: around.air.warmest_food_c,
             residual: frozen.residual,
-            history: frozen.history,
+            history: frozen.history.iter().map(|m| Moment { time: m.time * delay, ..*m }).collect(),
         }
     }
 
