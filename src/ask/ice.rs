@@ -9,8 +9,8 @@ mod scenario;
 mod unknowns;
 
 pub use answer::{
-    Changed, IceAnswer, Nominal, StatedCaution, Uncertain, answer, answer_in_constant_films,
-    ready_hours,
+    Changed, IceAnswer, LookAt, Nominal, StatedCaution, Uncertain, answer,
+    answer_in_constant_films, likeliest, ready_hours,
 };
 pub use band::{Bands, bands};
 pub use note::{FreezerTold, IceNote, IceSeen};

@@ -62,6 +62,13 @@ pub enum Command {
     Starter(StarterArgs),
     /// What the built-in tables hold, each value with its source
     Tables(TablesArgs),
+    /// Note what really happened; let the answers learn from it
+    #[command(subcommand)]
+    Diary(DiaryCommand),
+    /// Print completions for a shell
+    Completions(CompletionsArgs),
+    /// Print the man page of the program or of a command
+    Man(ManArgs),
 }
 
 /// The shape of a block.
@@ -108,9 +115,9 @@ pub struct FillArgs {
     pub fill: Option<Length>,
 }
 
-/// `solidby ice`.
+/// What is made of ice, and where it stands.
 #[derive(Debug, Args)]
-pub struct IceArgs {
+pub struct IceMade {
     /// The shape.
     #[command(flatten)]
     pub shape: ShapeArgs,
@@ -141,6 +148,31 @@ pub struct IceArgs {
     /// What it stands on: wire, shelf or cold-plate
     #[arg(long, value_name = "STAND")]
     pub stand: Option<String>,
+    /// What your freezer is called, in plans and in the diary
+    #[arg(long, value_name = "NAME", default_value = "kitchen")]
+    pub called: String,
+}
+
+/// What past evenings teach.
+#[derive(Debug, Args)]
+pub struct Learning {
+    /// The diary, where it is not in its usual place
+    #[arg(long, value_name = "FILE", conflicts_with = "no_diary")]
+    pub diary: Option<PathBuf>,
+    /// Answer without the diary
+    #[arg(long)]
+    pub no_diary: bool,
+}
+
+/// `solidby ice`.
+#[derive(Debug, Args)]
+pub struct IceArgs {
+    /// What is made.
+    #[command(flatten)]
+    pub made: IceMade,
+    /// What is known from before.
+    #[command(flatten)]
+    pub learning: Learning,
     /// When it is filled: '20:00', 'today 20:00' or a full date and time
     #[arg(long, value_name = "TIME")]
     pub at: Option<String>,
@@ -178,9 +210,9 @@ pub enum OvenKindArg {
     Fan,
 }
 
-/// `solidby dough`.
+/// What is made of dough, and how it dries.
 #[derive(Debug, Args)]
-pub struct DoughArgs {
+pub struct DoughMade {
     /// Thickness as rolled, as in '1/4 in'
     #[arg(long, value_name = "LENGTH", value_parser = length)]
     pub thickness: Length,
@@ -226,6 +258,20 @@ pub struct DoughArgs {
     /// Time in the room before the oven, as in '24 h'
     #[arg(long, value_name = "TIME", value_parser = duration, requires = "oven")]
     pub pre_dry: Option<Time>,
+    /// What your oven is called, in plans and in the diary
+    #[arg(long, value_name = "NAME", default_value = "kitchen")]
+    pub called: String,
+}
+
+/// `solidby dough`.
+#[derive(Debug, Args)]
+pub struct DoughArgs {
+    /// What is made.
+    #[command(flatten)]
+    pub made: DoughMade,
+    /// What is known from before.
+    #[command(flatten)]
+    pub learning: Learning,
     /// When it goes in: '20:00', 'today 20:00' or a full date and time
     #[arg(long, value_name = "TIME", requires = "by")]
     pub at: Option<String>,
@@ -319,6 +365,9 @@ pub struct PlanArgs {
     /// The plan file
     #[arg(value_name = "FILE")]
     pub file: PathBuf,
+    /// What is known from before.
+    #[command(flatten)]
+    pub learning: Learning,
     /// Write the reminders as a calendar file
     #[arg(long, value_name = "OUT.ics")]
     pub ics: Option<PathBuf>,
@@ -364,6 +413,100 @@ pub struct TablesArgs {
     /// Which table; all are listed when not given
     #[arg(value_name = "TOPIC")]
     pub topic: Option<String>,
+}
+
+/// `solidby completions`.
+#[derive(Debug, Args)]
+pub struct CompletionsArgs {
+    /// The shell that will read them
+    #[arg(value_enum, value_name = "SHELL")]
+    pub shell: clap_complete::Shell,
+}
+
+/// `solidby man`.
+#[derive(Debug, Args)]
+pub struct ManArgs {
+    /// A command; the program itself when not given
+    #[arg(value_name = "COMMAND")]
+    pub command: Option<String>,
+}
+
+/// `solidby diary`.
+#[derive(Debug, Subcommand)]
+pub enum DiaryCommand {
+    /// Add a note: what was made, when it went in, what was seen
+    #[command(subcommand)]
+    Add(DiaryAdd),
+    /// The notes: what was foretold and what was seen
+    Show(DiaryRead),
+    /// What the notes teach of each freezer and oven
+    Fit(DiaryRead),
+}
+
+/// `solidby diary add`.
+#[derive(Debug, Subcommand)]
+pub enum DiaryAdd {
+    /// Blocks of ice
+    #[command(after_help = "Example:
+  solidby diary add ice --mould fox --count 4 --at 20:00 --seen '06:00 wet' --seen '08:00 solid'")]
+    Ice(Box<DiaryAddIce>),
+    /// Salt dough
+    #[command(after_help = "Example:
+  solidby diary add dough --thickness '6 mm' --oven '200 F' --at 13:00 --seen 'after 0 h weight 46 g' --seen 'after 2 h weight 41 g' --seen '17:30 hard'")]
+    Dough(Box<DiaryAddDough>),
+}
+
+/// `solidby diary add ice`.
+#[derive(Debug, Args)]
+pub struct DiaryAddIce {
+    /// What was made.
+    #[command(flatten)]
+    pub made: IceMade,
+    /// The rest.
+    #[command(flatten)]
+    pub noted: NotedArgs,
+    /// What was seen and when: wet, solid, 'core TEMPERATURE', 'air TEMPERATURE' or 'weight MASS' (one block), as in '06:30 wet' or 'after 9 h solid'
+    #[arg(long, value_name = "WHEN WHAT")]
+    pub seen: Vec<String>,
+}
+
+/// `solidby diary add dough`.
+#[derive(Debug, Args)]
+pub struct DiaryAddDough {
+    /// What was made.
+    #[command(flatten)]
+    pub made: DoughMade,
+    /// The rest.
+    #[command(flatten)]
+    pub noted: NotedArgs,
+    /// What was seen and when: soft, hard or 'weight MASS' (one piece), as in '16:30 hard' or 'after 2 h weight 41 g'
+    #[arg(long, value_name = "WHEN WHAT")]
+    pub seen: Vec<String>,
+}
+
+/// What every note has.
+#[derive(Debug, Args)]
+pub struct NotedArgs {
+    /// When it went in: '20:00' (the last one), 'yesterday 20:00' or a full date and time
+    #[arg(long, value_name = "TIME")]
+    pub at: String,
+    /// The freezer or oven was changed or set anew before this: earlier notes no longer count
+    #[arg(long)]
+    pub anew: bool,
+    /// The diary, where it is not in its usual place
+    #[arg(long, value_name = "FILE")]
+    pub diary: Option<PathBuf>,
+}
+
+/// `solidby diary show` and `solidby diary fit`.
+#[derive(Debug, Args)]
+pub struct DiaryRead {
+    /// Only this freezer or oven
+    #[arg(long, value_name = "NAME")]
+    pub called: Option<String>,
+    /// The diary, where it is not in its usual place
+    #[arg(long, value_name = "FILE")]
+    pub diary: Option<PathBuf>,
 }
 
 #[cfg(test)]

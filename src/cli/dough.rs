@@ -2,18 +2,22 @@
 
 use super::{
     Reply,
-    args::{Common, DoughArgs, FacesArg, OvenKindArg},
+    args::{Common, DoughArgs, DoughMade, FacesArg, OvenKindArg},
+    diary,
     failure::Failure,
+    files,
     moment::{Moment, hours_between},
 };
 use crate::{
     ask::{
         AskError,
-        dough::{Dough, DoughAnswer, DoughQuestion, Exact, Method, WaysOut, answer, ways_out},
+        dough::{
+            Dough, DoughAnswer, DoughQuestion, Exact, Method, WaysOut, answer, course, ways_out,
+        },
     },
     belief::Learned,
     dough::{drying::Faces, recipe::Recipe},
-    say,
+    say::{self, chart},
     units::{Time, hours, metres},
 };
 use serde::Serialize;
@@ -34,9 +38,22 @@ struct Document<'a> {
 /// out of range.
 pub fn run(args: &DoughArgs, common: &Common) -> Result<Reply, Failure> {
     let wrong = |error: AskError| Failure::input(error.to_string());
-    let question = question(args, common).map_err(wrong)?;
+    let mut question = question(&args.made, common).map_err(wrong)?;
+    let exact = Exact { film: args.film, diffusivity: args.diffusivity };
+    question.exact = args.exact.then_some(exact);
+    let taught = diary::teach_dough(&args.learning, &args.made, &mut question, common)?;
     let available = available(args, common)?;
-    let answer = answer(&question).map_err(wrong)?;
+    let mut answer = answer(&question).map_err(wrong)?;
+    answer.notes.splice(0..0, taught);
+    if let Some(out) = &args.chart {
+        let course = course(&question).map_err(wrong)?;
+        if course.is_empty() {
+            anstream::eprintln!("it never dries, so {} was not written", out.display());
+        } else {
+            let chart = chart::dough(&answer, &question, &course, available);
+            files::write_chart(out, &chart, args.force)?;
+        }
+    }
     let ways = match available {
         Some(time) => Some(ways_out(&question, Some(time)).map_err(wrong)?),
         None => None,
@@ -62,7 +79,7 @@ fn available(args: &DoughArgs, common: &Common) -> Result<Option<Time>, Failure>
     Ok(Some(hours(hours_between(from, by))))
 }
 
-fn question(args: &DoughArgs, common: &Common) -> Result<DoughQuestion, AskError> {
+pub(super) fn question(args: &DoughMade, common: &Common) -> Result<DoughQuestion, AskError> {
     let dough = match (args.flour, args.salt, args.water) {
         (Some(flour), Some(salt), Some(water)) => {
             Dough::Weighed(Recipe::by_mass(flour, salt, water)?)
@@ -97,7 +114,7 @@ fn question(args: &DoughArgs, common: &Common) -> Result<DoughQuestion, AskError
         pre_dry: args.pre_dry,
         oven_steps: Vec::new(),
         sittings: None,
-        exact: args.exact.then_some(Exact { film: args.film, diffusivity: args.diffusivity }),
+        exact: None,
         units: common.units.unwrap_or_default(),
         learned: Learned::default(),
     })

@@ -2,7 +2,7 @@
 
 use annotate_snippets::{AnnotationKind, Level, Renderer, Snippet};
 
-use crate::plan::file::Fault;
+use crate::{plan::file::Fault, say::clean::clean};
 
 /// Why a command has no answer.
 #[derive(Debug)]
@@ -14,17 +14,22 @@ pub struct Failure {
 impl Failure {
     /// What was typed is wrong.
     pub fn input(message: impl AsRef<str>) -> Self {
-        Self { text: format!("error: {}\n", message.as_ref()), code: 2 }
+        Self { text: format!("error: {}\n", clean(message.as_ref())), code: 2 }
     }
 
     /// Something else went wrong.
     pub fn other(message: impl AsRef<str>) -> Self {
-        Self { text: format!("error: {}\n", message.as_ref()), code: 1 }
+        Self { text: format!("error: {}\n", clean(message.as_ref())), code: 1 }
     }
 
     /// Faults of a plan file, each with its line.
     pub fn faults(path: &str, text: &str, faults: &[Fault]) -> Self {
         Self { text: render(path, text, faults), code: 2 }
+    }
+
+    /// The message alone.
+    pub fn message(&self) -> &str {
+        self.text.trim_end().trim_start_matches("error: ")
     }
 
     /// The message, ready to print.

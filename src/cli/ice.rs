@@ -1,21 +1,32 @@
 //! `solidby ice`: will these blocks be solid by then.
 
-use chrono::{DateTime, FixedOffset};
+use chrono::{DateTime, FixedOffset, Timelike};
 
 use super::{
     Reply,
-    args::{Common, IceArgs},
+    args::{Common, IceArgs, IceMade},
+    diary,
     failure::Failure,
+    files,
     moment::{Moment, hours_between, later},
     shape::block,
 };
 use crate::{
-    ask::ice::{IceAnswer, IceQuestion, answer, answer_in_constant_films},
+    ask::{
+        diary::Look,
+        ice::{IceAnswer, IceQuestion, LookAt, answer, answer_in_constant_films},
+    },
     block::mesh::Resolution,
-    say::ice::{Times, ice},
+    say::{
+        chart,
+        ice::{Times, ice},
+    },
     tables::{self, UnknownName, Wall},
     units::{Length, hours, length},
 };
+
+/// Hours of the day in which somebody may look (common practice, no source).
+const UP: std::ops::Range<u32> = 6..23;
 
 /// Answers `solidby ice`.
 ///
@@ -24,7 +35,11 @@ use crate::{
 /// out of range.
 pub fn run(args: &IceArgs, common: &Common) -> Result<Reply, Failure> {
     let times = times(args, common)?;
-    let mut question = question(args)?;
+    let mut question = question(&args.made)?;
+    let taught = match args.film {
+        Some(_) => None,
+        None => diary::teach_ice(&args.learning, &args.made, &mut question, common)?,
+    };
     question.by = times.by.map(|by| hours(hours_between(times.filled, by)));
     let mut answer = match args.film {
         Some(films) => {
@@ -35,8 +50,23 @@ pub fn run(args: &IceArgs, common: &Common) -> Result<Reply, Failure> {
     }
     .map_err(|error| Failure::input(error.to_string()))?;
     answer.fill_by = fill_by(&answer, times.by);
+    if let Some(words) = taught {
+        answer.notes.insert(0, words);
+        answer.looks = looks(&answer, times.filled);
+    }
     let units = common.units.unwrap_or_default();
+    if let Some(out) = &args.chart {
+        files::write_chart(out, &chart::ice(&answer, &question, times, units), args.force)?;
+    }
     super::reply(&answer, common, || ice(&answer, &question, times, units, super::width()))
+}
+
+/// When to open the door, among the quarter hours in which people are up.
+pub(super) fn looks(answer: &IceAnswer, filled: DateTime<FixedOffset>) -> Vec<LookAt> {
+    let up = |h: &f64| UP.contains(&later(filled, *h).hour());
+    let times: Vec<f64> = (1..200).map(|quarter| 0.25 * f64::from(quarter)).filter(up).collect();
+    let said = |look: Look| LookAt { at: later(filled, look.after_h).to_rfc3339(), look };
+    answer.teaching.looks(&times).into_iter().map(said).collect()
 }
 
 /// The latest time to fill for a chance of 0.95.
@@ -58,7 +88,7 @@ fn times(args: &IceArgs, common: &Common) -> Result<Times, Failure> {
     Ok(Times { filled, by })
 }
 
-fn question(args: &IceArgs) -> Result<IceQuestion, Failure> {
+pub(super) fn question(args: &IceMade) -> Result<IceQuestion, Failure> {
     let named = |error: UnknownName| Failure::input(error.to_string());
     let (block, mould) = block(&args.shape, &args.filled)?;
     let usual_wall = mould.map_or("plastic", tables::Mould::wall);

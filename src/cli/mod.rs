@@ -3,10 +3,12 @@
 mod args;
 mod check;
 mod cool;
+mod diary;
 mod dough;
 mod failure;
 mod files;
 mod ice;
+mod manual;
 mod moment;
 mod plan;
 mod shape;
@@ -17,7 +19,7 @@ mod typed;
 
 use std::{io::Write, process::ExitCode};
 
-use clap::Parser;
+use clap::{ArgMatches, CommandFactory, FromArgMatches};
 use serde::Serialize;
 
 use args::{Cli, Command, Common};
@@ -68,11 +70,15 @@ fn width() -> usize {
 
 /// Runs the program on the process's arguments.
 pub fn main() -> ExitCode {
-    let cli = match Cli::try_parse() {
-        Ok(cli) => cli,
+    let typed = match Cli::command().try_get_matches() {
+        Ok(typed) => typed,
         Err(error) => return usage(&error),
     };
-    match run(&cli).and_then(|reply| print(&reply)) {
+    let cli = match Cli::from_arg_matches(&typed) {
+        Ok(cli) => cli,
+        Err(error) => return usage(&error.format(&mut Cli::command())),
+    };
+    match run(&cli, &typed).and_then(|reply| print(&reply)) {
         Ok(Outcome::Answered) => ExitCode::SUCCESS,
         Ok(Outcome::CannotBeDone) => ExitCode::from(3),
         Err(failure) => {
@@ -91,7 +97,7 @@ fn usage(error: &clap::Error) -> ExitCode {
     }
 }
 
-fn run(cli: &Cli) -> Result<Reply, Failure> {
+fn run(cli: &Cli, typed: &ArgMatches) -> Result<Reply, Failure> {
     match &cli.command {
         Command::Plan(args) => plan::run(args, &cli.common),
         Command::Check(args) => check::run(args, &cli.common),
@@ -101,6 +107,9 @@ fn run(cli: &Cli) -> Result<Reply, Failure> {
         Command::Ice(args) => ice::run(args, &cli.common),
         Command::Thaw(args) => thaw::run(args, &cli.common),
         Command::Tables(args) => tables::run(args, &cli.common),
+        Command::Completions(args) => manual::completions(args, &cli.common),
+        Command::Diary(command) => diary::run(command, typed, &cli.common),
+        Command::Man(args) => manual::man(args, &cli.common),
     }
 }
 

@@ -56,6 +56,23 @@ impl Moment {
         })
     }
 
+    /// A typed time that has passed; a bare one is the last such time.
+    ///
+    /// # Errors
+    /// An input failure that names `option`.
+    pub fn read_past(self, option: &str, text: &str) -> Result<DateTime<FixedOffset>, Failure> {
+        let at = self.read(option, text, self.now - Days::new(1))?;
+        let named =
+            text.trim().split_once(' ').is_some_and(|(day, _)| day.parse::<Weekday>().is_ok());
+        let at = if named && at > self.now { at - Days::new(7) } else { at };
+        if at > self.now {
+            return Err(Failure::input(format!(
+                "{option}: “{text}” is still to come; a note is about what has happened"
+            )));
+        }
+        Ok(at)
+    }
+
     fn find(self, text: &str, after: DateTime<FixedOffset>) -> Option<DateTime<FixedOffset>> {
         if let Some(at) = instant_in(text, *self.now.offset()) {
             return Some(at);
@@ -72,6 +89,7 @@ impl Moment {
         };
         let time = time_of_day(time.trim())?;
         match day.to_lowercase().as_str() {
+            "yesterday" => self.on(today - Days::new(1), time),
             "today" => self.on(today, time),
             "tomorrow" => self.on(today + Days::new(1), time),
             name => {

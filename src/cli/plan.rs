@@ -6,6 +6,7 @@ use super::{
     Outcome, Reply,
     args::{Common, PlanArgs},
     check::load,
+    diary,
     failure::Failure,
     files, moment,
 };
@@ -28,8 +29,10 @@ pub fn run(args: &PlanArgs, common: &Common) -> Result<Reply, Failure> {
         plan.units = units;
     }
     let now = moment::now_in(plan.zone, common.now.as_deref())?;
-    let schedule = plan::lay_out(&plan, now, &Physics::default())
+    let (taught, lines) = diary::teach_plan(&args.learning, &plan, common, now.fixed_offset())?;
+    let mut schedule = plan::lay_out(&plan, now, &Physics::taught(taught))
         .map_err(|error| Failure::input(format!("{}: {error}", args.file.display())))?;
+    schedule.notes.splice(0..0, lines);
     if let Some(out) = &args.ics {
         write_calendar(out, &schedule, args, Kind::Events)?;
     }
@@ -98,16 +101,9 @@ fn write_calendar(
 /// Writes the sheet; only one of ours is overwritten.
 fn write_sheet(out: &Path, schedule: &Schedule, args: &PlanArgs) -> Result<(), Failure> {
     let name = out.display();
-    let foreign = |text: &String| !args.force && !sheet::is_ours(text);
-    if files::read_if_there(out)?.as_ref().is_some_and(foreign) {
-        return Err(Failure::input(format!(
-            "{name}: the file is not a sheet written by this program; choose another name, or \
-             add --force to overwrite it"
-        )));
-    }
     let page = sheet::write(schedule, &SheetOptions::default())
         .map_err(|error| Failure::other(format!("{name} could not be written: {error}")))?;
-    files::write(out, &page)?;
+    files::replace(out, &page, ("sheet", sheet::is_ours), args.force)?;
     anstream::eprintln!("wrote {name}: open it in a browser and print it");
     Ok(())
 }

@@ -4,7 +4,7 @@ use std::ops::Range;
 
 use super::{
     clock::{Clock, Tick, ticks_down, ticks_up},
-    durations::Outcomes,
+    durations::{Outcomes, Process},
     engine::{Activity, ActivityId, FactId, GoalId, Hold, Link, Problem, ResourceId},
     schedule::{Amount, Attention},
 };
@@ -64,6 +64,8 @@ pub struct Task {
     pub youngest: f64,
     /// The chance that belongs to this step, known before it is laid out.
     pub chance: Option<f64>,
+    /// What goes on in it by itself.
+    pub process: Option<Process>,
 }
 
 /// Which end of a passive span is fixed to a task.

@@ -7,11 +7,11 @@ use super::{
     carry::carry,
     clock::{Clock, Tick, hours_of, ticks_up},
     draft::{Anchor, Draft, Passive, Task},
-    durations::{DurationError, Durations},
+    durations::{DurationError, Durations, Process},
     engine::{self, ActivityId, Effort, ProblemError, Solution},
     file::Plan,
     reasons::because,
-    schedule::{Attention, Caution, SCHEMA, Schedule, Step},
+    schedule::{Attention, Caution, Curve, SCHEMA, Schedule, Step},
     shopping::shopping,
     steps::{Shared, add_ice, add_ornament},
     trouble::problems,
@@ -49,7 +49,8 @@ pub fn lay_out(
 ) -> Result<Schedule, LayError> {
     let laid = solve(plan, now, durations)?;
     let Laid { draft, solution } = &laid;
-    let mut steps = steps(draft, solution);
+    let course = |process: &Process| durations.course(plan, process);
+    let mut steps = steps(draft, solution, &course);
     steps.sort_by(|a, b| (a.start, &a.id).cmp(&(b.start, &b.id)));
     let feasible = solution.unserved().is_empty();
     let problems = if feasible { Vec::new() } else { problems(plan, now, durations, &laid)? };
@@ -95,15 +96,19 @@ fn last_day(plan: &Plan, now: DateTime<Utc>) -> NaiveDate {
     last.unwrap_or(today).max(today) + Days::new(1)
 }
 
-fn steps(draft: &Draft, solution: &Solution) -> Vec<Step> {
+/// The likeliest course of what goes on in a step.
+type Course<'a> = &'a dyn Fn(&Process) -> Option<Curve>;
+
+fn steps(draft: &Draft, solution: &Solution, course: Course<'_>) -> Vec<Step> {
     let tasks = draft.tasks.iter().enumerate().filter_map(|(n, task)| {
         let id = ActivityId(n);
         let start = solution.start(id)?;
         let end = start + draft.problem.activities.get(n)?.duration;
         let slack = slack(draft, solution, id, start);
-        Some(step(draft, task, (start, end), because(draft, solution, id), slack, task.chance))
+        let why = because(draft, solution, id);
+        Some(step(draft, task, course, (start, end), why, slack, task.chance))
     });
-    let spans = draft.spans.iter().filter_map(|span| passive(draft, solution, span));
+    let spans = draft.spans.iter().filter_map(|span| passive(draft, solution, span, course));
     tasks.chain(spans).collect()
 }
 
@@ -119,7 +124,7 @@ fn slack(draft: &Draft, solution: &Solution, task: ActivityId, start: Tick) -> f
 }
 
 /// What happens by itself between two tasks of the plan.
-fn passive(draft: &Draft, solution: &Solution, span: &Passive) -> Option<Step> {
+fn passive(draft: &Draft, solution: &Solution, span: &Passive, course: Course<'_>) -> Option<Step> {
     let after = solution.start(span.after)?;
     let after = after + draft.problem.activities.get(span.after.0)?.duration;
     let before = solution.start(span.before)?;
@@ -139,12 +144,13 @@ fn passive(draft: &Draft, solution: &Solution, span: &Passive) -> Option<Step> {
     let gap = hours_of(before - after);
     let chance = (span.anchor == Anchor::Start).then(|| span.outcomes.chance(gap));
     let spare = hours_of(before - after - length).max(0.0);
-    Some(step(draft, &span.task, (start, end), why, spare, chance.filter(|c| *c < 1.0)))
+    Some(step(draft, &span.task, course, (start, end), why, spare, chance.filter(|c| *c < 1.0)))
 }
 
 fn step(
     draft: &Draft,
     task: &Task,
+    course: Course<'_>,
     (start, end): (Tick, Tick),
     because: String,
     slack_h: f64,
@@ -166,6 +172,7 @@ fn step(
         cautions: cautions(task),
         slack_h,
         chance,
+        curve: task.process.as_ref().and_then(course),
     }
 }
 

@@ -2,6 +2,7 @@
 
 mod carry;
 pub mod clock;
+mod curves;
 mod draft;
 pub mod durations;
 pub mod engine;

@@ -3,16 +3,17 @@
 use std::{cell::RefCell, collections::HashMap};
 
 use super::{
-    durations::{Drying, DurationError, Durations, Heat, Keeping, Outcomes},
-    file::{Finish, Freezer, Mould, MouldForm, Ornament, OvenKind, Plan, Room},
-    schedule::Amount,
+    curves::{drying_curve, freezing_curve},
+    durations::{Drying, DurationError, Durations, Heat, Keeping, Outcomes, Process},
+    file::{self, Finish, Freezer, Mould, MouldForm, Ornament, Plan, Room},
+    schedule::{Amount, Curve},
 };
 use crate::{
     ask::{
         AskError,
         cool::{CoolOn, CoolQuestion, TrayMetal},
         dough::{Dough, DoughQuestion, Method, Sittings, coat, dry_hours},
-        ice::{Block, IceError, IceQuestion, ready_hours},
+        ice::{Block, FreezerTold, IceError, IceQuestion, ready_hours},
         thaw::{self, ThawQuestion},
     },
     belief::Learned,
@@ -45,6 +46,49 @@ pub struct Physics {
     dried: RefCell<HashMap<String, Outcomes>>,
     frozen: RefCell<HashMap<String, Outcomes>>,
     kept: RefCell<HashMap<String, Keeping>>,
+    drawn: RefCell<HashMap<String, Curve>>,
+    taught: Taught,
+}
+
+/// What a diary has learnt of a plan's freezers, ovens and doughs.
+#[derive(Default)]
+pub struct Taught {
+    freezers: HashMap<String, (Learned, FreezerTold)>,
+    doughs: HashMap<(usize, String), Learned>,
+}
+
+impl Taught {
+    /// What is known of a freezer of the plan, and of its setting.
+    pub fn freezer(&mut self, name: &str, learned: Learned, told: FreezerTold) {
+        self.freezers.insert(name.to_owned(), (learned, told));
+    }
+
+    /// What is known of a dough in an oven of the plan, by its position, and in its room.
+    pub fn dough(&mut self, oven: usize, recipe: &str, learned: Learned) {
+        self.doughs.insert((oven, recipe.to_owned()), learned);
+    }
+
+    fn ice(&self, freezer: &Freezer, question: IceQuestion) -> IceQuestion {
+        let Some((learned, told)) = self.freezers.get(&freezer.name) else { return question };
+        IceQuestion { learned: learned.clone(), ..told.set(&question) }
+    }
+
+    /// Of the ornament's own oven; a dough dried in the room is known from the first.
+    fn drying(&self, drying: &Drying<'_>, question: DoughQuestion) -> DoughQuestion {
+        let oven = match drying.ornament.method {
+            file::Method::Oven { oven, .. } => oven,
+            file::Method::Air => 0,
+        };
+        let known = self.doughs.get(&(oven, drying.ornament.recipe.clone()));
+        DoughQuestion { learned: known.cloned().unwrap_or_default(), ..question }
+    }
+}
+
+impl Physics {
+    /// With what a diary has learnt.
+    pub fn taught(taught: Taught) -> Self {
+        Self { taught, ..Self::default() }
+    }
 }
 
 impl From<AskError> for DurationError {
@@ -81,7 +125,8 @@ impl Durations for Physics {
         count: u32,
     ) -> Result<Outcomes, DurationError> {
         recall(&self.frozen, format!("{mould:?} {freezer:?} {count}"), || {
-            Ok(Outcomes::new(ready_hours(&ice_question(mould, freezer, count)?)?))
+            let question = ice_question(mould, freezer, count)?;
+            Ok(Outcomes::new(ready_hours(&self.taught.ice(freezer, question))?))
         })
     }
 
@@ -105,13 +150,29 @@ impl Durations for Physics {
 
     fn dry(&self, drying: &Drying<'_>) -> Result<Outcomes, DurationError> {
         recall(&self.dried, format!("{drying:?}"), || {
-            let question = question(drying);
+            let question = self.taught.drying(drying, question_of(drying));
             let elapsed = dry_hours(&question)?;
             Ok(Outcomes::new(match question.sittings {
                 None => elapsed,
                 Some(sittings) => elapsed.iter().map(|h| oven_hours(*h, &sittings)).collect(),
             }))
         })
+    }
+
+    fn course(&self, plan: &Plan, process: &Process) -> Option<Curve> {
+        let question = format!("{process:?} {:?} {:?}", plan.room, plan.units);
+        recall(&self.drawn, question, || match process {
+            Process::Freezing { mould, freezer, count } => {
+                let question = ice_question(mould, freezer, *count)?;
+                freezing_curve(&self.taught.ice(freezer, question), plan.units)
+            }
+            Process::Drying { ornament, pieces, heat, part } => {
+                let drying = Drying { ornament, pieces: *pieces, room: plan.room, heat: *heat };
+                let question = self.taught.drying(&drying, question_of(&drying));
+                drying_curve(&question, *part, plan.units)
+            }
+        })
+        .ok()
     }
 
     fn cool(
@@ -211,14 +272,11 @@ fn unknown(error: tables::UnknownName) -> DurationError {
 }
 
 /// The question of the dough room for a piece of the plan.
-fn question(drying: &Drying<'_>) -> DoughQuestion {
+fn question_of(drying: &Drying<'_>) -> DoughQuestion {
     let (method, sittings) = match drying.heat {
         Heat::Air => (Method::Air, None),
         Heat::Oven { kind, at, split } => {
-            let kind = match kind {
-                OvenKind::Still => "still",
-                OvenKind::Fan => "fan",
-            };
+            let kind = kind.word();
             let sittings =
                 split.map(|(lasts, rest)| Sittings { lasts, rest, number: MOST_SITTINGS });
             (Method::Oven(at, kind.to_owned()), sittings)

@@ -71,7 +71,7 @@ pub fn dough(answer: &DoughAnswer, ways: Option<&WaysOut>, units: System, width:
     lines.finish()
 }
 
-fn dough_headline(answer: &DoughAnswer) -> String {
+pub(super) fn dough_headline(answer: &DoughAnswer) -> String {
     match (&answer.dry_h, &answer.reason) {
         (Some(dry), _) if dry.p95.is_finite() => {
             format!("Dry in {}, most likely; allow {} to be sure.", time(dry.p50), time(dry.p95))

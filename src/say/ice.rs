@@ -50,6 +50,17 @@ pub fn ice(
         let fill = by - chrono::Duration::seconds((in_hours(lead) * 3600.0) as i64);
         row("fill by", &format!("{} to be sure", clock(fill)));
     }
+    if let Some(last) = answer.looks.last() {
+        let times = answer.looks.iter().map(|look| clock(hours_after(times, look.look.after_h)));
+        let times = times.collect::<Vec<_>>().join(" and ");
+        let share = 100.0 * last.look.teaches;
+        row(
+            "look",
+            &format!(
+                "{times}: noted in the diary, it teaches most ({share:.0} % of what is still open)"
+            ),
+        );
+    }
     let each = show_mass(kilograms(answer.mass_kg), units);
     row(
         "water",
@@ -75,8 +86,12 @@ pub fn ice(
     lines.finish()
 }
 
-fn headline(answer: &IceAnswer, times: Times) -> String {
-    let after = |h: f64| times.filled + chrono::Duration::seconds((h * 3600.0) as i64);
+fn hours_after(times: Times, h: f64) -> DateTime<FixedOffset> {
+    times.filled + chrono::Duration::seconds((h * 3600.0) as i64)
+}
+
+pub(super) fn headline(answer: &IceAnswer, times: Times) -> String {
+    let after = |h: f64| hours_after(times, h);
     match (times.by, answer.verdict, answer.chance) {
         (Some(by), Some(verdict), Some(chance)) => {
             let verdict = match verdict {

@@ -56,6 +56,12 @@ impl Lines {
         }
     }
 
+    /// A line as it is, for pictures.
+    pub fn exact(&mut self, line: &str) {
+        self.text += line.trim_end();
+        self.text.push('\n');
+    }
+
     /// A paragraph.
     pub fn line(&mut self, words: &str, style: Style) {
         self.hang("", "", words, style);

@@ -4,10 +4,10 @@
 use chrono::{DateTime, Utc};
 use solidby::{
     plan::{
-        durations::{Drying, DurationError, Durations, Keeping, Outcomes},
+        durations::{Drying, DurationError, Durations, Keeping, Outcomes, Process},
         file::{self, Finish, Freezer, Mould, Ornament, Plan, Room},
         lay_out,
-        schedule::{Amount, Schedule},
+        schedule::{Amount, Curve, Schedule},
     },
     units::ThermodynamicTemperature,
 };
@@ -37,6 +37,10 @@ impl Durations for Fixed {
 
     fn dry(&self, _: &Drying<'_>) -> Result<Outcomes, DurationError> {
         Ok(Outcomes::exactly(self.dry_h))
+    }
+
+    fn course(&self, _: &Plan, _: &Process) -> Option<Curve> {
+        None
     }
 
     fn cool(

@@ -8,7 +8,7 @@ use super::note::LEARNT;
 use super::question::{IceError, IceQuestion};
 use super::scenario::{Outcome, Scenario, food_warms};
 use super::unknowns::Unknowns;
-use crate::ask::diary::Teaching;
+use crate::ask::diary::{Look, Teaching};
 use crate::belief::{Band, Verdict, chance, variance_shares};
 use crate::block::freeze::{Constant, Moment, Run, freeze};
 use crate::block::mesh::{Mesh, Resolution};
@@ -70,6 +70,16 @@ pub struct StatedCaution {
     pub source: String,
 }
 
+/// A time at which a look teaches much.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct LookAt {
+    /// The instant.
+    pub at: String,
+    /// Hours after filling, and how much it teaches.
+    #[serde(flatten)]
+    pub look: Look,
+}
+
 /// When the blocks are solid, and how sure that is.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct IceAnswer {
@@ -96,6 +106,10 @@ pub struct IceAnswer {
     pub helps: Vec<Changed>,
     /// What widens the band, the most first.
     pub unsure: Vec<Uncertain>,
+    /// When to open the door so that the look teaches the diary most; the caller,
+    /// who has a clock and a diary, writes them.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub looks: Vec<LookAt>,
     /// Words of care.
     pub cautions: Vec<StatedCaution>,
     /// What else is good to know.
@@ -145,6 +159,7 @@ pub fn answer(question: &IceQuestion) -> Result<IceAnswer, IceError> {
         mass_kg: in_kilograms(scenario.mass()),
         helps: helps.into_iter().map(|(change, saves_h)| Changed { change, saves_h }).collect(),
         unsure: unsure(&unknowns, &bands),
+        looks: Vec::new(),
         cautions: cautions(question, &scenario, central),
         notes,
         history: central.history.clone(),
@@ -160,6 +175,16 @@ pub fn answer(question: &IceQuestion) -> Result<IceAnswer, IceError> {
 pub fn ready_hours(question: &IceQuestion) -> Result<Vec<f64>, IceError> {
     question.check()?;
     Ok(bands(question, &Unknowns::of(question)?)?.ready_h)
+}
+
+/// What comes of the likeliest inputs, with its history.
+///
+/// # Errors
+/// As [`answer`].
+pub fn likeliest(question: &IceQuestion) -> Result<Outcome, IceError> {
+    question.check()?;
+    let unknowns = Unknowns::of(question)?;
+    unknowns.scenario(question, &unknowns.central())?.run(Resolution::Working, true)
 }
 
 /// The unknowns by their share of the spread, those below 2 % left out.
@@ -287,6 +312,7 @@ pub fn answer_in_constant_films(
         mass_kg: in_kilograms(properties.density * scenario.shape.volume()),
         helps: Vec::new(),
         unsure: Vec::new(),
+        looks: Vec::new(),
         cautions: Vec::new(),
         notes: vec![format!(
             "Prescribed conditions: {volume:.0} mL of the reference medium (917 kg/m³ throughout), constant films and air; walls, radiation, evaporation and the freezer's limits are off."

@@ -2,6 +2,7 @@
 
 use rayon::prelude::*;
 
+use super::band::{FIRST_GUESS_H, fine_period, period};
 use super::question::{IceError, IceQuestion};
 use super::scenario::Outcome;
 use super::unknowns::Unknowns;
@@ -9,9 +10,7 @@ use crate::ask::diary::{Evening, Sight};
 use crate::belief::{Axis, Learned, Seen};
 use crate::block::mesh::{Pattern, Resolution};
 use crate::tables;
-use crate::units::{
-    Mass, MassRate, ThermodynamicTemperature, in_celsius, in_hours, in_kilograms, minutes,
-};
+use crate::units::{Mass, MassRate, ThermodynamicTemperature, in_celsius, in_hours, in_kilograms};
 
 /// What is constant for one freezer. All else is drawn anew for every evening.
 pub(in crate::ask) const LEARNT: [&str; 7] = [
@@ -122,8 +121,8 @@ impl Evenings {
         let middle = unknowns.scenario(question, &unknowns.central())?;
         let pattern = Pattern::of(&middle.shape, Resolution::Coarse);
         let fine = Pattern::of(&middle.shape, Resolution::Working);
-        let central = middle.run_on(&fine, minutes(2.0), true)?;
-        let period = super::band::period(central.solid_h);
+        let central = middle.run_on(&fine, fine_period(FIRST_GUESS_H), true)?;
+        let period = period(central.solid_h);
         let coarse = middle.run_on(&pattern, period, false)?;
         let gap = |fine: f64, coarse: f64| if fine.is_finite() { fine / coarse } else { 1.0 };
         let solid = gap(central.solid_h, coarse.solid_h);

@@ -103,6 +103,16 @@ pub enum OvenKind {
     Fan,
 }
 
+impl OvenKind {
+    /// Its row in `tables/ovens.toml`.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Still => "still",
+            Self::Fan => "fan",
+        }
+    }
+}
+
 /// An oven.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Oven {

@@ -10,7 +10,7 @@ use super::{
 use crate::{
     plan::{
         draft::{Anchor, Booking, Draft, Passive},
-        durations::{DurationError, Outcomes},
+        durations::{DurationError, Outcomes, Process},
         engine::ActivityId,
         file::{Finish, Group},
         schedule::Attention,
@@ -34,6 +34,8 @@ pub struct Made {
     pub reason: String,
     /// Id, words and caution step of the waiting itself.
     pub span: (&'static str, String, &'static str),
+    /// What goes on meanwhile.
+    pub process: Option<Process>,
 }
 
 /// Adds every finishing step of a batch and the giving.
@@ -134,7 +136,8 @@ fn coated(
 ) -> Made {
     let dry = batch.durations.coat(step, batch.plan.room);
     let reason = format!("{} for {}", words.to_lowercase(), show_duration(hours(dry)));
-    Made { lasts, wait: Outcomes::exactly(dry), reason, span: (span, words, "coat-dry") }
+    let span = (span, words, "coat-dry");
+    Made { lasts, wait: Outcomes::exactly(dry), reason, span, process: None }
 }
 
 /// Makes a task wait for what was made, and shows the waiting as a span.
@@ -160,6 +163,7 @@ fn wait_for(batch: &Batch<'_>, draft: &mut Draft, made: &Made, task: ActivityId,
         };
         let mut waiting = batch.task(&format!("{name}{suffix}"), words.clone(), batch.home, step);
         waiting.attention = Attention::None;
+        waiting.process.clone_from(&made.process);
         draft.spans.push(Passive {
             task: waiting,
             after: *last,

@@ -1,0 +1,258 @@
+//! Notes as they stand in the file: the options as typed, back through the same
+//! parser as the command line.
+
+use std::ffi::OsString;
+use std::fmt::Write;
+
+use chrono::{DateTime, Duration, FixedOffset};
+use clap::{ArgMatches, CommandFactory, Parser, parser::ValueSource};
+use serde::Deserialize;
+
+use super::seen::{self, Looked};
+use crate::{
+    ask::{
+        diary::Dated,
+        dough::{DoughNote, OvenTold},
+        ice::{FreezerTold, IceNote},
+    },
+    cli::{
+        args::{Cli, Common, DoughMade, IceMade},
+        dough,
+        failure::Failure,
+        ice,
+        moment::{Moment, hours_between},
+    },
+    tables,
+    units::hours,
+};
+
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Document {
+    #[serde(default)]
+    note: Vec<Written>,
+}
+
+#[derive(Debug, Deserialize)]
+struct Written {
+    kind: Kind,
+    at: toml::value::Datetime,
+    #[serde(default)]
+    anew: bool,
+    #[serde(default)]
+    seen: Vec<String>,
+    #[serde(flatten)]
+    options: toml::Table,
+}
+
+/// What a note is about.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Kind {
+    /// Blocks of ice.
+    Ice,
+    /// Salt dough.
+    Dough,
+}
+
+#[derive(Debug, Parser)]
+#[command(no_binary_name = true)]
+struct ReadIce {
+    #[command(flatten)]
+    made: IceMade,
+}
+
+#[derive(Debug, Parser)]
+#[command(no_binary_name = true)]
+struct ReadDough {
+    #[command(flatten)]
+    made: DoughMade,
+}
+
+/// The note itself, ready to learn from.
+#[derive(Debug, Clone)]
+pub enum Made {
+    /// Blocks of ice.
+    Ice(Box<IceNote>),
+    /// Salt dough.
+    Dough(Box<DoughNote>),
+}
+
+/// One note.
+#[derive(Debug, Clone)]
+pub struct Note {
+    /// When it went in.
+    pub at: DateTime<FixedOffset>,
+    /// What the freezer or oven is called.
+    pub called: String,
+    /// What was made, in the words typed.
+    pub words: String,
+    /// What was seen, in words, at hours after it went in.
+    pub looked: Vec<Looked>,
+    /// Whether the appliance was changed before.
+    pub anew: bool,
+    /// For learning.
+    pub made: Made,
+}
+
+impl Note {
+    /// With its age.
+    pub fn dated<N>(&self, note: N, now: DateTime<FixedOffset>) -> Dated<N> {
+        let age_days = hours_between(self.at, now) / 24.0;
+        Dated { note, age_days, anew: self.anew }
+    }
+}
+
+/// Reads a diary; notes are given in the order of their evenings.
+///
+/// # Errors
+/// An input failure that names the note.
+pub fn read(name: &str, text: &str, common: &Common) -> Result<Vec<Note>, Failure> {
+    let document: Document = toml::from_str(text)
+        .map_err(|error| Failure::input(format!("{name} is not a diary: {error}")))?;
+    let mut notes = Vec::new();
+    for (n, written) in document.note.iter().enumerate() {
+        let at = written.at.to_string();
+        let wrong = |failure: Failure| {
+            Failure::input(format!("{name}, note {} ({at}): {}", n + 1, failure.message()))
+        };
+        notes.push(note(written, common).map_err(wrong)?);
+    }
+    notes.sort_by_key(|note| note.at);
+    Ok(notes)
+}
+
+fn note(written: &Written, common: &Common) -> Result<Note, Failure> {
+    let moment = Moment::new(common.now.as_deref())?;
+    let at = DateTime::parse_from_rfc3339(&written.at.to_string()).map_err(|_| {
+        Failure::input("at: a date and time with its offset, for example 2026-12-06T20:00:00-07:00")
+    })?;
+    let arguments = arguments(&written.options)?;
+    let words = words(&written.options);
+    let looked = written
+        .seen
+        .iter()
+        .map(|text| seen::read(text, at, moment))
+        .collect::<Result<Vec<_>, _>>()?;
+    let parsed =
+        |error: clap::Error| Failure::input(error.to_string().trim_start_matches("error: "));
+    let (called, made) = match written.kind {
+        Kind::Ice => {
+            let made = ReadIce::try_parse_from(arguments).map_err(parsed)?.made;
+            let note = IceNote {
+                question: ice::question(&made)?,
+                told: freezer_told(&made)?,
+                sights: seen::ice(&looked)?,
+            };
+            (made.called, Made::Ice(Box::new(note)))
+        }
+        Kind::Dough => {
+            let made = ReadDough::try_parse_from(arguments).map_err(parsed)?.made;
+            let question = dough::question(&made, common)
+                .map_err(|error| Failure::input(error.to_string()))?;
+            let told = oven_told(&made)?;
+            let sights = seen::dough(&looked)?;
+            (made.called, Made::Dough(Box::new(DoughNote { question, told, sights })))
+        }
+    };
+    Ok(Note { at, called, words, looked, anew: written.anew, made })
+}
+
+/// What was said of the freezer.
+pub fn freezer_told(made: &IceMade) -> Result<FreezerTold, Failure> {
+    let named = |error: tables::UnknownName| Failure::input(error.to_string());
+    let kind = made.freezer.as_deref().map(tables::freezer).transpose().map_err(named)?;
+    Ok(FreezerTold { kind, air: made.air, rated: made.rated })
+}
+
+/// What was said of the oven.
+pub fn oven_told(made: &DoughMade) -> Result<OvenTold, Failure> {
+    let named = |error: tables::UnknownName| Failure::input(error.to_string());
+    let name = made.oven_kind.map(|kind| match kind {
+        crate::cli::args::OvenKindArg::Still => "still",
+        crate::cli::args::OvenKindArg::Fan => "fan",
+    });
+    Ok(OvenTold { kind: name.map(tables::oven).transpose().map_err(named)? })
+}
+
+/// The options of a note as arguments.
+fn arguments(options: &toml::Table) -> Result<Vec<OsString>, Failure> {
+    let mut arguments = Vec::new();
+    for (name, value) in options {
+        match value {
+            toml::Value::Boolean(false) => {}
+            toml::Value::Boolean(true) => arguments.push(format!("--{name}").into()),
+            toml::Value::String(text) => arguments.push(format!("--{name}={text}").into()),
+            toml::Value::Integer(number) => arguments.push(format!("--{name}={number}").into()),
+            _ => {
+                let message = format!("{name}: written as on the command line, in quotes");
+                return Err(Failure::input(message));
+            }
+        }
+    }
+    Ok(arguments)
+}
+
+/// `mould fox, count 4, covered`.
+fn words(options: &toml::Table) -> String {
+    let word = |(name, value): (&String, &toml::Value)| match value {
+        toml::Value::Boolean(true) => Some(name.clone()),
+        toml::Value::String(text) => Some(format!("{name} {text}")),
+        toml::Value::Integer(number) => Some(format!("{name} {number}")),
+        _ => None,
+    };
+    let shown = options.iter().filter(|(name, _)| *name != "called");
+    shown.filter_map(word).collect::<Vec<_>>().join(", ")
+}
+
+/// A new note in the words of the file, from what was typed.
+///
+/// # Errors
+/// When the program's own definition does not fit, which it does.
+pub fn written(
+    kind: Kind,
+    at: DateTime<FixedOffset>,
+    anew: bool,
+    looked: &[Looked],
+    typed: &ArgMatches,
+) -> Result<String, Failure> {
+    let name = if kind == Kind::Ice { "ice" } else { "dough" };
+    let mut command = Cli::command();
+    command.build();
+    let lost = || Failure::other("the options could not be written down");
+    let mut options = &command;
+    for part in ["diary", "add", name] {
+        options = options.find_subcommand(part).ok_or_else(lost)?;
+    }
+    let mut text = format!("[[note]]\nkind = \"{name}\"\nat = {}\n", at.to_rfc3339());
+    for argument in options.get_arguments() {
+        let id = argument.get_id().as_str();
+        let ours = ["at", "seen", "anew", "diary", "json", "units", "now"].contains(&id);
+        if ours || typed.value_source(id) != Some(ValueSource::CommandLine) {
+            continue;
+        }
+        let long = argument.get_long().ok_or_else(lost)?;
+        let raw = typed.get_raw(id).and_then(|mut values| values.next());
+        let line = match raw.and_then(|value| value.to_str()) {
+            Some(value) if argument.get_action().takes_values() => {
+                format!("{long} = {}", toml::Value::String(value.to_owned()))
+            }
+            _ => format!("{long} = true"),
+        };
+        writeln!(text, "{line}").map_err(|_| lost())?;
+    }
+    if anew {
+        text += "anew = true\n";
+    }
+    let seen = looked.iter().map(|it| {
+        let when = at + Duration::seconds((it.after_h * 3600.0).round() as i64);
+        toml::Value::String(format!("{} {}", when.to_rfc3339(), it.what)).to_string()
+    });
+    writeln!(text, "seen = [{}]", seen.collect::<Vec<_>>().join(", ")).map_err(|_| lost())?;
+    Ok(text)
+}
+
+/// Hours as the sights of a note hold them.
+pub(super) fn after(looked: &Looked) -> crate::units::Time {
+    hours(looked.after_h)
+}

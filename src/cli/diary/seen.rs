@@ -1,0 +1,101 @@
+//! What was seen, as typed: `06:30 wet`, `after 2 h weight 41 g`, `21:00 air -17 C`.
+
+use chrono::{DateTime, FixedOffset};
+use serde::Serialize;
+
+use super::notes::after;
+use crate::{
+    ask::{diary::Sight, dough::DoughSeen, ice::IceSeen},
+    cli::{
+        failure::Failure,
+        moment::{Moment, hours_between},
+    },
+    units::{duration, in_hours, mass, temperature},
+};
+
+/// A look or a measurement in words.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Looked {
+    /// Hours after it went in.
+    pub after_h: f64,
+    /// `wet`, `solid`, `core -2 C`, `weight 41 g` …
+    pub what: String,
+}
+
+const WORDS: [&str; 7] = ["wet", "solid", "core", "air", "weight", "soft", "hard"];
+
+/// A look this long after it went in teaches nothing, h.
+const LONGEST_H: f64 = 60.0 * 24.0;
+
+/// Reads when and what; a bare time is the next one after it went in.
+///
+/// # Errors
+/// An input failure with an example.
+pub fn read(text: &str, at: DateTime<FixedOffset>, moment: Moment) -> Result<Looked, Failure> {
+    let words: Vec<&str> = text.split_whitespace().collect();
+    let Some(first) = words.iter().position(|word| WORDS.contains(word)) else {
+        return Err(Failure::input(format!(
+            "--seen: “{text}” does not say what was seen; for example “06:30 wet”, “08:00 solid”, \
+             “after 2 h weight 41 g”"
+        )));
+    };
+    let (when, what) = (words[..first].join(" "), words[first..].join(" "));
+    let after_h = match when.strip_prefix("after ") {
+        Some(text) => {
+            let time = duration(text);
+            in_hours(time.map_err(|error| Failure::input(format!("--seen: {error}")))?)
+        }
+        None => hours_between(at, moment.read("--seen", &when, at)?),
+    };
+    if !(0.0..=LONGEST_H).contains(&after_h) {
+        return Err(Failure::input(format!(
+            "--seen: “{text}” is not within 60 days after it went in ({})",
+            at.format("%a %-d %b %H:%M")
+        )));
+    }
+    Ok(Looked { after_h, what })
+}
+
+/// The sights of a note on ice.
+///
+/// # Errors
+/// An input failure for what cannot be seen of ice.
+pub fn ice(looked: &[Looked]) -> Result<Vec<Sight<IceSeen>>, Failure> {
+    let one = |it: &Looked| {
+        let seen = match it.what.split_once(' ').unwrap_or((&it.what, "")) {
+            ("wet", "") => IceSeen::Wet,
+            ("solid", "") => IceSeen::Solid,
+            ("core", t) => IceSeen::Core(temperature(t).map_err(wrong)?),
+            ("air", t) => IceSeen::Air(temperature(t).map_err(wrong)?),
+            ("weight", m) => IceSeen::Weight(mass(m).map_err(wrong)?),
+            _ => return Err(not_seen(&it.what, "wet, solid, core -2 C, air -17 C, weight 290 g")),
+        };
+        Ok(Sight { after: after(it), seen })
+    };
+    looked.iter().map(one).collect()
+}
+
+/// The sights of a note on dough.
+///
+/// # Errors
+/// An input failure for what cannot be seen of dough.
+pub fn dough(looked: &[Looked]) -> Result<Vec<Sight<DoughSeen>>, Failure> {
+    let one = |it: &Looked| {
+        let seen = match it.what.split_once(' ').unwrap_or((&it.what, "")) {
+            ("soft", "") => DoughSeen::Soft,
+            ("hard", "") => DoughSeen::Hard,
+            ("weight", m) => DoughSeen::Weight(mass(m).map_err(wrong)?),
+            _ => return Err(not_seen(&it.what, "soft, hard, weight 41 g")),
+        };
+        Ok(Sight { after: after(it), seen })
+    };
+    looked.iter().map(one).collect()
+}
+
+fn wrong(error: crate::units::QuantityError) -> Failure {
+    Failure::input(format!("--seen: {error}"))
+}
+
+fn not_seen(what: &str, known: &str) -> Failure {
+    Failure::input(format!("--seen: “{what}” is none of: {known}"))
+}
