@@ -85,7 +85,7 @@ fn add_note(
     notes::read("the note", &text, common)?;
     let mut number = 0;
     file::add(&path, &text, |old| {
-        number = notes::read(&name, old, common)?.len() + 1;
+        number = notes::count(&name, old)? + 1;
         Ok(())
     })?;
     if common.json {

@@ -103,13 +103,24 @@ impl Note {
     }
 }
 
+fn document(name: &str, text: &str) -> Result<Document, Failure> {
+    toml::from_str(text).map_err(|error| Failure::input(format!("{name} is not a diary: {error}")))
+}
+
+/// How many notes a diary holds; their options are not looked at.
+///
+/// # Errors
+/// An input failure for a file that is no diary.
+pub fn count(name: &str, text: &str) -> Result<usize, Failure> {
+    Ok(document(name, text)?.note.len())
+}
+
 /// Reads a diary; notes are given in the order of their evenings.
 ///
 /// # Errors
 /// An input failure that names the note.
 pub fn read(name: &str, text: &str, common: &Common) -> Result<Vec<Note>, Failure> {
-    let document: Document = toml::from_str(text)
-        .map_err(|error| Failure::input(format!("{name} is not a diary: {error}")))?;
+    let document = document(name, text)?;
     let mut notes = Vec::new();
     for (n, written) in document.note.iter().enumerate() {
         let at = written.at.to_string();

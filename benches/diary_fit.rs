@@ -1,0 +1,38 @@
+//! How long a diary of 50 notes takes to fit, every one on another block, which
+//! is the worst case: run with `cargo bench --bench diary_fit`.
+
+use std::time::Instant;
+
+use solidby::ask::diary::{Dated, Memory, Sight, fit_ice};
+use solidby::ask::ice::{Block, FreezerTold, IceNote, IceQuestion, IceSeen};
+use solidby::tables;
+use solidby::units::hours;
+
+fn main() {
+    let moulds = tables::moulds();
+    let notes: Vec<Dated<IceNote>> = (0..50)
+        .map(|n| {
+            let mould = &moulds[n % moulds.len()];
+            let question = IceQuestion {
+                count: 1 + n as u32 % 3,
+                ..IceQuestion::of(Block::Form(mould.form().clone())).expect("a question")
+            };
+            let seen = |h: f64, seen| Sight { after: hours(h), seen };
+            let sights = vec![seen(3.0, IceSeen::Wet), seen(8.0, IceSeen::Solid)];
+            let note = IceNote { question, told: FreezerTold::default(), sights };
+            Dated { note, age_days: (50 - n) as f64, anew: false }
+        })
+        .collect();
+    for alike in [50, 10, 1] {
+        let notes: Vec<_> = (0..50).map(|n| notes[n % alike].clone()).collect();
+        let mut best = f64::INFINITY;
+        for _ in 0..3 {
+            let start = Instant::now();
+            let fit = fit_ice(&notes, FreezerTold::default(), &mut Memory::default());
+            let (fit, _) = fit.expect("blocks that can be").expect("notes that count");
+            best = best.min(start.elapsed().as_secs_f64());
+            assert_eq!(fit.counted(), 50);
+        }
+        println!("50 notes on {alike} different blocks: {:.0} ms", 1e3 * best);
+    }
+}
