@@ -16,6 +16,9 @@ fn solidby(args: &[&str]) -> String {
         .current_dir(env!("CARGO_MANIFEST_DIR"))
         .args(args)
         .env("NO_COLOR", "1")
+        // No diary of whoever runs the tests.
+        .env("HOME", env!("CARGO_TARGET_TMPDIR"))
+        .env_remove("XDG_DATA_HOME")
         .output()
         .unwrap();
     let said = String::from_utf8_lossy(&output.stderr);

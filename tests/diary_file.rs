@@ -65,7 +65,7 @@ fn a_confirmed_note_outlives_any_kill() {
     }
     println!("{KILLS} kills, {cut} before the confirmation, {} notes kept", minutes(&diary).len());
     // The kills really fell on both sides.
-    assert!(cut >= KILLS / 10 && cut <= KILLS - KILLS / 10, "{cut}");
+    assert!((KILLS / 10..=KILLS - KILLS / 10).contains(&cut), "{cut}");
     let names: Vec<_> =
         fs::read_dir(folder.path()).unwrap().map(|e| e.unwrap().file_name()).collect();
     assert!(names.len() <= 3, "litter: {names:?}");

@@ -4,10 +4,13 @@
 use rayon::prelude::*;
 use solidby::ask::diary::{Dated, Memory, Sight, fit_ice};
 use solidby::ask::ice::*;
-use solidby::belief::{Band, LOOK, sequence};
+use solidby::belief::{Band, LOOK};
 use solidby::block::mesh::{Pattern, Resolution};
 use solidby::tables;
 use solidby::units::*;
+
+mod chance;
+use chance::{pick, uniform};
 
 const KITCHENS: usize = 200;
 /// Evenings of each kitchen that are foretold.
@@ -65,7 +68,7 @@ impl Truth {
     /// Hours to solid in kitchen `kitchen` on its evening number `evening`.
     fn hours(&self, kitchen: usize, evening: usize) -> f64 {
         let own = &self.draws[kitchen];
-        let mut draw = self.draws[(KITCHENS + kitchen * 31 + evening * 7) % 4096].clone();
+        let mut draw = self.draws[pick(kitchen, evening, self.draws.len())].clone();
         for (j, row) in self.unknowns.rows().iter().enumerate() {
             if CONSTANT.contains(&row.name()) {
                 draw[j] = own[j];
@@ -87,7 +90,7 @@ fn at(h: f64, seen: IceSeen) -> Sight<IceSeen> {
 
 /// Two looks, chosen by what was foretold and not by the truth; no second one
 /// after a first that found it solid.
-fn looks(foretold: &Band, truth: f64, luck: &[f64]) -> Vec<Sight<IceSeen>> {
+fn looks(foretold: &Band, truth: f64, luck: [f64; 2]) -> Vec<Sight<IceSeen>> {
     let times = [
         foretold.p50 - 0.3 * (foretold.p50 - foretold.p05),
         foretold.p50 + 0.3 * (foretold.p95 - foretold.p50),
@@ -115,7 +118,7 @@ fn foretold(notes: &[Dated<IceNote>], question: &IceQuestion, memory: &mut Memor
 /// its width over its middle.
 const STAGES: [usize; 5] = [0, 1, 3, 5, 10];
 
-fn kitchen(truths: &[Truth], k: usize, luck: &[f64], memory: &mut Memory) -> Vec<(f64, f64)> {
+fn kitchen(truths: &[Truth], k: usize, memory: &mut Memory) -> Vec<(f64, f64)> {
     let next = &truths[0];
     let to_come: Vec<f64> = (0..TO_COME).map(|n| next.hours(k, MOST_NOTES + n)).collect();
     let mut notes = Vec::new();
@@ -131,7 +134,7 @@ fn kitchen(truths: &[Truth], k: usize, luck: &[f64], memory: &mut Memory) -> Vec
             // Foretold by the notes there were at the last stage.
             let known = STAGES.iter().rev().find(|stage| **stage <= n).unwrap();
             let band = foretold(&notes[..*known], &truth.question, memory);
-            let seen = looks(&band, truth.hours(k, n), &luck[2 * n..]);
+            let seen = looks(&band, truth.hours(k, n), [1, 2].map(|m| uniform(k, 100 * m + n)));
             notes.push(note(&truth.question, seen));
         }
     }
@@ -140,15 +143,12 @@ fn kitchen(truths: &[Truth], k: usize, luck: &[f64], memory: &mut Memory) -> Vec
 
 fn study(careful: bool) -> Vec<(f64, f64)> {
     let truths: Vec<Truth> = questions(careful).into_iter().map(Truth::of).collect();
-    let luck = sequence(2 * MOST_NOTES, 256);
     let mut memory = Memory::default();
     for truth in &truths {
         foretold(&[], &truth.question, &mut memory);
     }
-    let kitchens: Vec<Vec<(f64, f64)>> = (0..KITCHENS)
-        .into_par_iter()
-        .map(|k| kitchen(&truths, k, &luck[k], &mut memory.clone()))
-        .collect();
+    let kitchens: Vec<Vec<(f64, f64)>> =
+        (0..KITCHENS).into_par_iter().map(|k| kitchen(&truths, k, &mut memory.clone())).collect();
     (0..STAGES.len())
         .map(|stage| {
             let inside: f64 = kitchens.iter().map(|all| all[stage].0).sum();

@@ -41,6 +41,9 @@ fn printed(command: &str) -> Vec<String> {
         .unwrap()
         .current_dir(env!("CARGO_MANIFEST_DIR"))
         .args(words(command))
+        // No diary of whoever runs the tests.
+        .env("HOME", env!("CARGO_TARGET_TMPDIR"))
+        .env_remove("XDG_DATA_HOME")
         .output()
         .unwrap();
     let text = String::from_utf8(output.stdout).unwrap();

@@ -6,7 +6,15 @@ use assert_cmd::Command;
 use serde_json::Value;
 
 fn solidby(args: &[&str]) -> std::process::Output {
-    Command::cargo_bin("solidby").unwrap().args(args).env("NO_COLOR", "1").output().unwrap()
+    Command::cargo_bin("solidby")
+        .unwrap()
+        .args(args)
+        .env("NO_COLOR", "1")
+        // No diary of whoever runs the tests.
+        .env("HOME", env!("CARGO_TARGET_TMPDIR"))
+        .env_remove("XDG_DATA_HOME")
+        .output()
+        .unwrap()
 }
 
 fn text(bytes: &[u8]) -> String {
@@ -218,6 +226,8 @@ fn plan(folder: &Path, file: &str, extra: &[&str]) -> std::process::Output {
         .args(["plan", file, "--now", "2026-11-27T08:00:00"])
         .args(extra)
         .env("NO_COLOR", "1")
+        .env("HOME", env!("CARGO_TARGET_TMPDIR"))
+        .env_remove("XDG_DATA_HOME")
         .output()
         .unwrap()
 }

@@ -8,7 +8,7 @@ use super::{
     lines::{Lines, styles},
 };
 use crate::{
-    ask::diary::{Fit, HALF_LIFE_DAYS, Look},
+    ask::diary::{Belief, Fit, HALF_LIFE_DAYS, Look, Noted},
     belief::Band,
 };
 
@@ -36,6 +36,17 @@ pub struct Appliance {
     pub fit: Option<FitShown>,
     /// When to look next time, hours after it went in.
     pub looks: Vec<Look>,
+}
+
+/// A note in its own words.
+#[derive(Debug, Clone)]
+pub struct NoteTold {
+    /// When it went in.
+    pub at: String,
+    /// What was made.
+    pub made: String,
+    /// What was seen: hours after it went in, and what.
+    pub seen: Vec<(f64, String)>,
 }
 
 /// One note.
@@ -90,25 +101,25 @@ pub struct UnknownShown {
 }
 
 impl Appliance {
-    /// From notes as (when it went in, what was made, what was seen), and their fit.
+    /// From its notes and their fit.
     pub fn new(
         ice: bool,
         called: String,
-        notes: &[(String, String, Vec<(f64, String)>)],
+        notes: &[NoteTold],
         fit: Option<Fit>,
         looks: Vec<Look>,
     ) -> Self {
-        let shown = |(n, (at, made, seen)): (usize, &(String, String, Vec<(f64, String)>))| {
+        let shown = |(n, told): (usize, &NoteTold)| {
             let noted = fit.as_ref().and_then(|fit| fit.notes.get(n));
             NoteShown {
-                at: at.clone(),
-                made: made.clone(),
-                seen: seen.clone(),
+                at: told.at.clone(),
+                made: told.made.clone(),
+                seen: told.seen.clone(),
                 before_h: noted.and_then(|noted| noted.before),
                 after_h: noted.and_then(|noted| noted.after),
                 weight: noted.map_or(0.0, |noted| noted.weight),
                 doubt: noted.and_then(|noted| noted.doubt),
-                odd: noted.is_some_and(crate::ask::diary::Noted::is_odd),
+                odd: noted.is_some_and(Noted::is_odd),
             }
         };
         Self {
@@ -126,7 +137,7 @@ impl Appliance {
 }
 
 fn fit_shown(fit: &Fit) -> FitShown {
-    let unknown = |belief: &crate::ask::diary::Belief| UnknownShown {
+    let unknown = |belief: &Belief| UnknownShown {
         name: belief.row.name().to_owned(),
         about: belief.row.about().to_owned(),
         unit: belief.row.unit().to_owned(),

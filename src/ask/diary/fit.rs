@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use super::evening::{Evening, prediction};
-use crate::ask::dough::{Dough, DoughNote, OvenTold};
+use crate::ask::dough::{Dough, DoughNote, DoughQuestion, OvenTold};
 use crate::ask::ice::{FreezerTold, IceError, IceNote, IceQuestion};
 use crate::ask::{AskError, dough, ice};
 use crate::belief::{Axis, Band, Evidence, Learned, Posterior, learn};
@@ -153,15 +153,26 @@ pub fn fit_dough(
 ) -> Result<Option<(Fit, OvenTold)>, AskError> {
     let told: Vec<_> = notes.iter().map(|dated| (dated.note.told, dated.anew)).collect();
     let (from, setting) = epoch(&told, asked, OvenTold::with);
+    let questions: Vec<Option<DoughQuestion>> = notes[from..]
+        .iter()
+        .map(|dated| &dated.note.question)
+        .map(|question| (question.dough == *dough).then(|| setting.set(question)))
+        .collect();
+    let mut known: Vec<(&DoughQuestion, dough::Batches)> = Vec::new();
     let mut evenings = vec![None; from];
-    for dated in &notes[from..] {
-        if dated.note.question.dough != *dough {
+    for (dated, question) in notes[from..].iter().zip(&questions) {
+        let Some(question) = question else {
             evenings.push(None);
             continue;
-        }
-        let question = setting.set(&dated.note.question);
-        let evening = dough::Batches::of(&question)?.seen(&dated.note.sights);
-        evenings.push(Some((evening, faded(dated.age_days))));
+        };
+        let at = match known.iter().position(|(same, _)| *same == question) {
+            Some(at) => at,
+            None => {
+                known.push((question, dough::Batches::of(question)?));
+                known.len() - 1
+            }
+        };
+        evenings.push(Some((known[at].1.seen(&dated.note.sights), faded(dated.age_days))));
     }
     Ok(fit(&evenings, &dough::LEARNT).map(|fit| (fit, setting)))
 }

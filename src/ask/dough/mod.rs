@@ -178,11 +178,23 @@ pub fn answer(question: &DoughQuestion) -> Result<DoughAnswer, AskError> {
 /// # Errors
 /// As [`answer`].
 pub fn dry_hours(question: &DoughQuestion) -> Result<Vec<f64>, AskError> {
+    Ok(hours_of_runs(question)?.into_iter().map(|[_, dry]| dry).collect())
+}
+
+/// Hours until hard in each run, infinite where it never is.
+///
+/// # Errors
+/// As [`answer`].
+pub fn hard_hours(question: &DoughQuestion) -> Result<Vec<f64>, AskError> {
+    Ok(hours_of_runs(question)?.into_iter().map(|[hard, _]| hard).collect())
+}
+
+/// Hours until hard and until dry in each run.
+fn hours_of_runs(question: &DoughQuestion) -> Result<Vec<[f64; 2]>, AskError> {
     let checked = question.checked()?;
     let unknowns = Unknowns::named(&prior_names(question), &question.learned)?;
     let (_, nominal) = checked.nominal(&unknowns);
-    let runs = checked.outcomes(&unknowns, nominal.turned);
-    Ok(runs.into_iter().map(|[_, dry]| dry).collect())
+    Ok(checked.outcomes(&unknowns, nominal.turned))
 }
 
 /// The central course of moisture and temperature, for a chart.

@@ -86,23 +86,28 @@ pub(in crate::ask) struct Batches<'a> {
     unknowns: Unknowns,
     inputs: Vec<Inputs>,
     turned: Option<Time>,
+    /// Logarithm of the hours until hard, each run.
+    hard: Vec<f64>,
 }
 
 impl<'a> Batches<'a> {
-    /// Prepares the batches of a question.
+    /// Runs the batches of a question until they are hard.
     pub(in crate::ask) fn of(question: &'a DoughQuestion) -> Result<Self, AskError> {
         let checked = question.checked()?;
         let unknowns = Unknowns::some(BATCHES, &prior_names(question), &question.learned)?;
         let (_, nominal) = checked.nominal(&unknowns);
         let inputs = unknowns.runs.iter().map(|row| Inputs::of(&checked, row)).collect();
-        Ok(Self { checked, unknowns, inputs, turned: nominal.turned })
+        let mut batches =
+            Self { checked, unknowns, inputs, turned: nominal.turned, hard: Vec::new() };
+        batches.hard = batches.until_hard();
+        Ok(batches)
     }
 
     /// The batch with what was seen of it.
     pub(in crate::ask) fn seen(&self, sights: &[Sight<DoughSeen>]) -> Evening {
         let (axes, draws) = self.bearing();
         let mut evening = Evening::new(&axes, &draws);
-        let hard = evening.outcome("hard", self.hard());
+        let hard = evening.outcome("hard", self.hard.clone());
         let wet = sights.iter().find_map(|sight| match sight.seen {
             DoughSeen::Weight(mass) if in_hours(sight.after) <= WET_H => Some(in_grams(mass)),
             _ => None,
@@ -133,8 +138,7 @@ impl<'a> Batches<'a> {
         evening.see(outcome, Seen::Near(seen.max(1e-6).ln(), error));
     }
 
-    /// Logarithm of the hours until hard, each run.
-    fn hard(&self) -> Vec<f64> {
+    fn until_hard(&self) -> Vec<f64> {
         let run = |inputs: &Inputs| {
             let hard = inputs.drying(&self.checked, self.turned, CELLS).run().hard;
             hard.map_or(f64::INFINITY, |time| in_hours(time).ln())

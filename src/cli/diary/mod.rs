@@ -24,7 +24,7 @@ use crate::{
         ice::{FreezerTold, IceNote, IceQuestion},
     },
     plan::{file::Plan, physics::Taught},
-    say::diary::{Appliance, Shown, fit_words, show_words},
+    say::diary::{Appliance, NoteTold, Shown, fit_words, show_words},
 };
 use notes::{Kind, Made, Note};
 
@@ -279,7 +279,7 @@ fn shown(args: &DiaryRead, common: &Common) -> Result<Shown, Failure> {
                 (fit_oven(&own, dough, OvenTold::default())?.map(|(fit, _)| fit), Vec::new())
             }
         };
-        appliances.push(Appliance::new(ice, called, &own_notes(&own), fit, looks));
+        appliances.push(Appliance::new(ice, called, &told(&own), fit, looks));
     }
     Ok(Shown { schema: 1, diary: path.display().to_string(), appliances })
 }
@@ -292,10 +292,11 @@ fn next_looks(question: &IceQuestion) -> Result<Vec<crate::ask::diary::Look>, Fa
     Ok(answer.teaching.looks(&quarters))
 }
 
-fn own_notes(notes: &[&Note]) -> Vec<(String, String, Vec<(f64, String)>)> {
-    let one = |note: &&Note| {
-        let looked = note.looked.iter().map(|it| (it.after_h, it.what.clone())).collect();
-        (note.at.to_rfc3339(), note.words.clone(), looked)
+fn told(notes: &[&Note]) -> Vec<NoteTold> {
+    let one = |note: &&Note| NoteTold {
+        at: note.at.to_rfc3339(),
+        made: note.words.clone(),
+        seen: note.looked.iter().map(|it| (it.after_h, it.what.clone())).collect(),
     };
     notes.iter().map(one).collect()
 }

@@ -145,8 +145,10 @@ fn note(written: &Written, common: &Common) -> Result<Note, Failure> {
         .iter()
         .map(|text| seen::read(text, at, moment))
         .collect::<Result<Vec<_>, _>>()?;
-    let parsed =
-        |error: clap::Error| Failure::input(error.to_string().trim_start_matches("error: "));
+    let parsed = |error: clap::Error| {
+        let text = error.to_string();
+        Failure::input(text.lines().next().unwrap_or_default().trim_start_matches("error: "))
+    };
     let (called, made) = match written.kind {
         Kind::Ice => {
             let made = ReadIce::try_parse_from(arguments).map_err(parsed)?.made;
