@@ -112,7 +112,7 @@ impl Clock {
 }
 
 /// Sorted windows with those that touch or overlap made one.
-fn joined(windows: Vec<Range<Tick>>) -> Vec<Range<Tick>> {
+pub fn joined(windows: Vec<Range<Tick>>) -> Vec<Range<Tick>> {
     let mut joined: Vec<Range<Tick>> = Vec::with_capacity(windows.len());
     for window in windows {
         match joined.last_mut() {
@@ -154,6 +154,7 @@ mod tests {
         Place {
             name: "home".to_owned(),
             hours: hours.iter().map(|text| text.parse().unwrap()).collect(),
+            hands: None,
         }
     }
 

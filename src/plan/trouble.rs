@@ -48,11 +48,11 @@ pub fn problems(
         };
         let because = conflict.map_or_else(Vec::new, |conflict| {
             let others = conflict.goals.iter().filter(|other| **other != goal);
-            let others = others.filter_map(|other| draft.goals.get(other.0));
+            let others = others.filter_map(|other| draft.goals.get(other.0)).map(|aim| &aim.words);
             let facts = conflict.facts.iter().filter_map(|fact| draft.facts.get(fact.0));
             others.map(|other| format!("{other} needs them too")).chain(facts.cloned()).collect()
         });
-        let what = draft.goals.get(goal.0).cloned().unwrap_or_default();
+        let what = draft.goals.get(goal.0).map(|aim| aim.words.clone()).unwrap_or_default();
         problems.push(Problem { what, because, ways_out: ways_out.clone() });
     }
     Ok(problems)

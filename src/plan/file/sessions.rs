@@ -88,6 +88,7 @@ fn read_session(reader: &Reader<'_>, plan: &Plan) -> Option<Session> {
         let at = reader.datetime("at", found, "2026-12-09T09:30:00")?;
         Some((found, at))
     });
+    let spare = reader.optional("spare").and_then(|found| reader.count("spare", found, 0..=100));
     reader.finish();
     let ((found, at), group) = (at?, group?);
     let Some(local) = local(at) else {
@@ -126,7 +127,7 @@ fn read_session(reader: &Reader<'_>, plan: &Plan) -> Option<Session> {
             plan.zone.from_utc_datetime(&(local - chrono::Duration::minutes(i64::from(minutes))))
         }
     };
-    Some(Session { group, at })
+    Some(Session { group, at, spare })
 }
 
 fn place_name(plan: &Plan, place: usize) -> &str {

@@ -4,21 +4,19 @@
 use super::{
     Shared, Work,
     finish::{Made, finish},
-    names::{named, pieces, slug},
+    names::{doing, named, pieces, slug, wait_words},
 };
 use crate::{
     plan::{
         clock::{Tick, hours_of, ticks_up},
-        draft::{Draft, Task},
+        draft::{Draft, Serves, Task},
         durations::{Drying, DurationError, Durations, Heat, Outcomes},
         engine::{ActivityId, GoalId},
         file::{Group, Method, Ornament, OvenKind, Plan, Spare},
         schedule::{Amount, Attention},
     },
     tables::Dried,
-    units::{
-        ThermodynamicTemperature, hours, in_fraction, show_duration, show_length, show_temperature,
-    },
+    units::{ThermodynamicTemperature, hours, in_fraction, show_length, show_temperature},
 };
 
 /// Rest on the rack between two evenings in the oven: from one evening to the next.
@@ -51,7 +49,7 @@ pub struct Batch<'a> {
     pub home: usize,
 }
 
-/// Adds a batch of ornaments to the draft.
+/// Adds the batch of ornaments at a position of the plan's list.
 ///
 /// # Errors
 /// [`DurationError`] when the physics has no answer for its piece.
@@ -59,12 +57,14 @@ pub fn add_ornament(
     draft: &mut Draft,
     plan: &Plan,
     shared: &Shared,
-    ornament: &Ornament,
+    position: usize,
     durations: &dyn Durations,
 ) -> Result<(), DurationError> {
+    let ornament = &plan.ornaments[position];
     let groups: Vec<&Group> = ornament.groups.iter().filter_map(|n| plan.groups.get(*n)).collect();
     let names: Vec<&str> = groups.iter().map(|group| group.name.as_str()).collect();
-    let goal = draft.goal(format!("{} for {}", ornament.name, names.join(" and ")));
+    let words = format!("{} for {}", ornament.name, names.join(" and "));
+    let goal = draft.goal(words, Serves::Gift { ornament: position });
     let home = match ornament.method {
         Method::Oven { oven, .. } => plan.ovens.get(oven).map_or(0, |oven| oven.place),
         Method::Air => plan.places.iter().position(|place| place.name == "home").unwrap_or(0),
@@ -82,6 +82,7 @@ impl Batch<'_> {
             id: format!("{}-{name}", slug(&self.ornament.name)),
             purpose: self.ornament.name.clone(),
             what,
+            doing: doing(step),
             place: self.plan.places.get(place).map_or_else(String::new, |p| p.name.clone()),
             group: None,
             attention: Attention::Hands,
@@ -95,6 +96,7 @@ impl Batch<'_> {
             }),
             youngest: self.groups.iter().map(|g| g.youngest_years()).fold(18.0, f64::min),
             chance: None,
+            done: false,
         }
     }
 
@@ -205,10 +207,7 @@ impl Batch<'_> {
         Ok(Made {
             lasts,
             wait: Outcomes::exactly(cool),
-            reason: format!(
-                "a baked piece cools {} before it is touched",
-                show_duration(hours(cool))
-            ),
+            reason: format!("a baked piece cools {} before it is touched", wait_words(cool)),
             span: ("cool", "Baked pieces cool on a rack, out of reach".to_owned(), "cool"),
         })
     }
@@ -275,7 +274,7 @@ impl Batch<'_> {
         let sure = outcomes.point(0.95);
         let humidity = 100.0 * in_fraction(self.plan.room.humidity);
         let reason = if sure.is_finite() {
-            format!("drying in the room takes {} to be sure", show_duration(hours(sure)))
+            format!("drying in the room takes {} to be sure", wait_words(sure))
         } else {
             format!("in a room at {humidity:.0} % humidity dough is not sure to dry at all")
         };
