@@ -7,11 +7,19 @@ use std::collections::BTreeMap;
 
 use chrono::{DateTime, Datelike, Duration, NaiveTime, Timelike, Weekday};
 use chrono_tz::Tz;
-use solidby::plan::schedule::{Attention, Schedule, Step};
-use support::{Fixed, laid};
+use solidby::plan::{
+    Durations, lay_out,
+    schedule::{Attention, Schedule, Step},
+};
+use support::Fixed;
 
 const FOREST: &str = include_str!("../demo/forest-fortnight.toml");
 const NOW: &str = "2026-11-27T15:00:00Z";
+
+/// Lays a plan out.
+fn laid(text: &str, now: &str, durations: &dyn Durations) -> Schedule {
+    lay_out(&support::plan(text), now.parse().unwrap(), durations).unwrap()
+}
 
 fn forest() -> Schedule {
     laid(FOREST, NOW, &Fixed::default())

@@ -10,7 +10,7 @@ use thiserror::Error;
 use super::{
     clock::{Clock, Tick},
     draft::Draft,
-    engine::{ActivityId, GoalId},
+    engine::{ActivityId, GoalId, Link},
     zone::resolve,
 };
 use crate::tables::nearest;
@@ -97,9 +97,11 @@ fn over(draft: &mut Draft, id: &str) -> Option<usize> {
     span.over = true;
     let (after, before) = (span.after, span.before);
     let links = &mut draft.problem.links;
-    let fact = links.iter().find(|link| link.before == after && link.after == before)?.fact;
-    for link in links.iter_mut().filter(|link| link.before == after && link.fact == fact) {
-        link.min.fill(0);
+    let waits = |link: &&Link| link.before == after && link.after == before && link.min[0] > 0;
+    if let Some(fact) = links.iter().find(waits).map(|link| link.fact) {
+        for link in links.iter_mut().filter(|link| link.before == after && link.fact == fact) {
+            link.min.fill(0);
+        }
     }
     Some(after.0)
 }

@@ -1,6 +1,9 @@
 //! The plan's steps as the back-scheduler sees them, each with its words.
 
-use std::{collections::BTreeMap, ops::Range};
+use std::{
+    collections::{BTreeMap, BTreeSet},
+    ops::Range,
+};
 
 use super::{
     clock::{Clock, Tick, ticks_down, ticks_up},
@@ -12,6 +15,9 @@ use crate::tables::Dried;
 
 /// Chances at which a wait is offered to the scheduler, surest first.
 pub const LEVELS: [f64; 3] = [0.95, 0.75, 0.40];
+
+/// The shortest wait of a link that only says how late something may be.
+const NO_WAIT: Tick = -(1 << 24);
 
 /// Steps, waits and shared things of a whole plan.
 pub struct Draft {
@@ -37,6 +43,9 @@ pub struct Draft {
     pub hands_at: BTreeMap<String, ResourceId>,
     /// Ovens that the one who goes from place to place cannot leave alone.
     pub watches: Vec<Watch>,
+    /// Facts that only say that something must follow soon: seldom what is in
+    /// the way.
+    pub limits: BTreeSet<FactId>,
     order: FactId,
     hands: ResourceId,
 }
@@ -166,6 +175,7 @@ impl Draft {
             resources: Vec::new(),
             hands_at: BTreeMap::new(),
             watches: Vec::new(),
+            limits: BTreeSet::new(),
             order: FactId(0),
             hands: ResourceId(0),
         };
@@ -259,7 +269,9 @@ impl Draft {
 
     /// One task comes after another, at most `max_h` hours later.
     pub fn then_within(&mut self, before: ActivityId, after: ActivityId, max_h: f64, fact: FactId) {
-        self.link(before, after, vec![0], Some(ticks_down(max_h)), fact);
+        self.limits.insert(fact);
+        self.then(before, after);
+        self.link(before, after, vec![NO_WAIT], Some(ticks_down(max_h)), fact);
     }
 
     /// One task comes at least `min_h` hours after another.

@@ -51,22 +51,32 @@ pub fn lay_out(
     durations: &dyn Durations,
 ) -> Result<Schedule, LayError> {
     let laid = solve(plan, now, durations)?;
-    let Laid { draft, solution } = &laid;
-    let steps = steps(draft, solution);
-    let feasible = solution.unserved().is_empty();
-    let problems = if feasible { Vec::new() } else { problems(plan, now, durations, &laid)? };
-    Ok(Schedule {
-        schema: SCHEMA,
-        title: plan.title.clone(),
-        timezone: plan.zone,
-        computed: now,
-        feasible,
-        shopping: shopping(plan, &steps, durations),
-        carry: carry(plan, &steps),
-        steps,
-        problems,
-        notes: notes(draft, solution),
-    })
+    let mut schedule = laid.schedule(plan, now, durations);
+    if !schedule.feasible {
+        schedule.problems = problems(plan, now, durations, &laid)?;
+    }
+    Ok(schedule)
+}
+
+impl Laid {
+    /// The schedule of what can be served; what cannot is left out and not
+    /// explained.
+    pub fn schedule(&self, plan: &Plan, now: DateTime<Utc>, durations: &dyn Durations) -> Schedule {
+        let Self { draft, solution } = self;
+        let steps = steps(draft, solution);
+        Schedule {
+            schema: SCHEMA,
+            title: plan.title.clone(),
+            timezone: plan.zone,
+            computed: now,
+            feasible: solution.unserved().is_empty(),
+            shopping: shopping(plan, &steps, durations),
+            carry: carry(plan, &steps),
+            steps,
+            problems: Vec::new(),
+            notes: notes(draft, solution),
+        }
+    }
 }
 
 /// Makes the steps of a plan and schedules them.
@@ -74,8 +84,18 @@ pub fn lay_out(
 /// # Errors
 /// As [`lay_out`].
 pub fn solve(plan: &Plan, now: DateTime<Utc>, durations: &dyn Durations) -> Result<Laid, LayError> {
+    solve_with(plan, now, durations, Effort::default())
+}
+
+/// The same, looking only so long.
+pub(super) fn solve_with(
+    plan: &Plan,
+    now: DateTime<Utc>,
+    durations: &dyn Durations,
+    effort: Effort,
+) -> Result<Laid, LayError> {
     let draft = draft(plan, now, durations)?;
-    let solution = engine::solve(&draft.problem, Effort::default())?;
+    let solution = engine::solve(&draft.problem, effort)?;
     Ok(Laid { draft, solution })
 }
 

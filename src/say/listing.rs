@@ -113,10 +113,7 @@ fn problems(lines: &mut Lines, schedule: &Schedule) {
         lines.blank();
         lines.line(&format!("{} cannot be done.", problem.what), styles::CAUTION);
         if !problem.because.is_empty() {
-            lines.line(
-                "These do not go together (without any one of them it could be done):",
-                styles::QUIET,
-            );
+            lines.line("These cannot all hold, so one of them has to give:", styles::QUIET);
             for fact in &problem.because {
                 lines.hang("  - ", "    ", fact, Style::new());
             }

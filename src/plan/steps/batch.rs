@@ -203,6 +203,9 @@ impl Batch<'_> {
             }
             lasts.push(last);
         }
+        if !sittings.enough {
+            return Ok(never_watched(lasts, &sittings));
+        }
         let cool = self.durations.cool(self.ornament, at, self.plan.room)?;
         Ok(Made {
             lasts,
@@ -223,17 +226,20 @@ impl Batch<'_> {
         let whole = self.drying(Heat::Oven { kind, at, split: None }, pieces)?;
         let sure = whole.point(0.95);
         if ticks_up(sure) <= longest || longest == 0 {
-            return Ok(Sittings { number: 1, hours: sure, chance: whole.chance(sure) });
+            let chance = whole.chance(sure);
+            return Ok(Sittings { number: 1, hours: sure, chance, whole: sure, enough: true });
         }
         let sitting = hours_of(longest);
         let split = Some((hours(sitting), hours(REST_H)));
         let parts = self.drying(Heat::Oven { kind, at, split }, pieces)?;
-        let number =
-            (parts.point(0.95) / sitting - 1e-9).ceil().clamp(1.0, f64::from(MOST_SITTINGS));
+        let wanted = (parts.point(0.95) / sitting - 1e-9).ceil().max(1.0);
+        let number = wanted.min(f64::from(MOST_SITTINGS));
         Ok(Sittings {
             number: number as u32,
             hours: sitting,
             chance: parts.chance(number * sitting),
+            whole: sure,
+            enough: wanted <= number,
         })
     }
 
@@ -292,6 +298,24 @@ struct Sittings {
     number: u32,
     hours: f64,
     chance: f64,
+    /// Hours in one stretch.
+    whole: f64,
+    /// Whether the pieces are sure to be dry after them.
+    enough: bool,
+}
+
+/// The hours are too short for an oven that must be watched.
+fn never_watched(lasts: Vec<ActivityId>, sittings: &Sittings) -> Made {
+    Made {
+        lasts,
+        wait: Outcomes::new(Vec::new()),
+        reason: format!(
+            "baking takes {} with somebody near the oven, and {MOST_SITTINGS} times {} do not do",
+            wait_words(sittings.whole),
+            wait_words(sittings.hours)
+        ),
+        span: ("cool", "Baked pieces cool on a rack, out of reach".to_owned(), "cool"),
+    }
 }
 
 impl Ornament {

@@ -14,9 +14,13 @@ use crate::plan::{
     file::{Finish, Group},
     schedule::Attention,
 };
+use crate::units::in_fraction;
 
 /// Parents are asked a week before the photos are wanted (common practice, no source).
 const ASK_AHEAD_H: f64 = 7.0 * 24.0;
+
+/// A coat that takes longer than a month does not dry.
+const NEVER_H: f64 = 30.0 * 24.0;
 
 /// A glued-in photo is sealed within a week (common practice, no source).
 const SEAL_PHOTO_H: f64 = 7.0 * 24.0;
@@ -156,7 +160,14 @@ fn coated(
     words: String,
 ) -> Made {
     let dry = batch.durations.coat(step, batch.plan.room);
-    let reason = format!("{} for {}", words.to_lowercase(), wait_words(dry));
+    let humidity = 100.0 * in_fraction(batch.plan.room.humidity);
+    let thing = words.to_lowercase();
+    let (dry, reason) = if dry < NEVER_H {
+        (dry, format!("{thing} for {}", wait_words(dry)))
+    } else {
+        let thing = thing.trim_end_matches(" dries");
+        (f64::INFINITY, format!("in a room at {humidity:.0} % humidity {thing} does not dry"))
+    };
     Made { lasts, wait: Outcomes::exactly(dry), reason, span: (span, words, "coat-dry") }
 }
 

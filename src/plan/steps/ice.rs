@@ -298,7 +298,7 @@ impl Making<'_> {
             goal: self.goal,
         };
         let used = draft.task(used, session);
-        self.temper(draft, carry, used, keeping);
+        self.temper(draft, (pack, carry), used, keeping);
 
         let drain =
             self.task("drain", "Drain, dry the floor, rinse the trays".to_owned(), room, "rinse");
@@ -307,7 +307,7 @@ impl Making<'_> {
         let booking = Booking {
             hours,
             windows: draft.clock.class(self.plan, self.group, |d| d == day),
-            fact: self.shared.open_facts.get(room).copied().unwrap_or(when),
+            fact: when,
             ends: format!("{} hours", self.place(room)),
             goal: self.goal,
         };
@@ -316,7 +316,15 @@ impl Making<'_> {
         draft.then_within(used, drain, 0.25, soon);
     }
 
-    fn temper(&self, draft: &mut Draft, carry: ActivityId, used: ActivityId, keeping: Keeping) {
+    /// Out of the box long enough before it is touched, and packed no longer
+    /// than the box keeps it, the way included.
+    fn temper(
+        &self,
+        draft: &mut Draft,
+        (pack, carry): (ActivityId, ActivityId),
+        used: ActivityId,
+        keeping: Keeping,
+    ) {
         let temper = Outcomes::exactly(keeping.temper_h);
         let fact = draft.fact(format!(
             "a block is out {} before it is touched, until it no longer sticks to skin",
@@ -325,7 +333,7 @@ impl Making<'_> {
         draft.then_after(carry, used, keeping.temper_h, fact);
         let fact =
             draft.fact(format!("the cool box keeps them {}", wait_words(keeping.cool_box_h)));
-        draft.then_within(carry, used, keeping.cool_box_h, fact);
+        draft.then_within(pack, used, keeping.cool_box_h, fact);
         let mut task = self.task(
             "temper",
             "Set the blocks out on their trays to temper".to_owned(),

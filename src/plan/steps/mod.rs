@@ -9,10 +9,10 @@ mod work;
 
 pub use batch::add_ornament;
 pub use ice::add_ice;
-pub use names::{clock_words, day_part, day_words, moment_words, pieces, slug, time_words};
+pub use names::{
+    clock_words, day_part, day_words, moment_words, named, pieces, slug, time_words, wait_words,
+};
 pub use work::Work;
-
-use names::named;
 
 use super::{
     clock::{Tick, joined},
@@ -72,9 +72,9 @@ impl Shared {
             .iter()
             .map(|freezer| {
                 let words = format!(
-                    "the {} holds {} moulds at once",
+                    "the {} holds {} at once",
                     named(&freezer.name, "freezer"),
-                    freezer.holds
+                    pieces(freezer.holds, "mould")
                 );
                 let fact = draft.fact(words);
                 draft.resource(
