@@ -105,9 +105,9 @@ fn case(number: u64) -> Case {
     let mut sessions = Vec::new();
     if !ornament || random.below(2) == 0 {
         let spare = random.below(2) as u32;
-        for _ in 0..=random.below(2) {
+        for _ in 0..2 + random.below(3) {
             let group = random.below(groups.len() as u64) as usize;
-            let day = MONDAY + Days::new(1 + random.below(8));
+            let day = MONDAY + Days::new(1 + random.below(11));
             if groups[group].1.contains(&day.weekday()) && closed != Some(day) {
                 sessions.push((group, day, groups[group].2 + spare));
             }
@@ -127,8 +127,8 @@ fn case(number: u64) -> Case {
             text += "]\n";
         }
     }
-    let finish =
-        (ornament || sessions.is_empty()).then(|| add_ornament(random, &mut text, &groups, closed));
+    let bare = sessions.is_empty() && closed.is_none();
+    let finish = (ornament || bare).then(|| add_ornament(random, &mut text, &groups));
     Case {
         text,
         home: home.1,
