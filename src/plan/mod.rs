@@ -16,6 +16,7 @@ pub mod schedule;
 mod shopping;
 pub mod steps;
 mod tell;
+mod themes;
 pub mod trouble;
 mod ways_out;
 mod why;
