@@ -101,7 +101,7 @@ fn case(number: u64) -> Case {
         text +=
             &format!("[[group]]\nname = \"{name}\"\ndays = \"{words}\"\nchildren = {children}\n");
     }
-    let (own, holds) = (1 + random.below(3) as u32, 1 + random.below(4) as u32);
+    let (own, holds) = (1 + random.below(4) as u32, 2 + random.below(4) as u32);
     let mut sessions = Vec::new();
     if !ornament || random.below(2) == 0 {
         let spare = random.below(2) as u32;

@@ -17,6 +17,7 @@ pub mod schedule;
 mod shopping;
 pub mod steps;
 mod tell;
+mod themes;
 pub mod trouble;
 mod ways_out;
 mod why;
