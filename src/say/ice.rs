@@ -6,10 +6,10 @@ use chrono::{DateTime, FixedOffset};
 use super::{
     answers::{self, band, time},
     lines::{Lines, styles},
+    phrase,
 };
 use crate::{
     ask::ice::{IceAnswer, IceQuestion},
-    belief::Verdict,
     units::{System, in_hours, kilograms, show_mass},
 };
 
@@ -68,16 +68,9 @@ pub fn ice(
 
 pub(super) fn headline(answer: &IceAnswer, times: Times) -> String {
     let after = |h: f64| times.filled + chrono::Duration::seconds((h * 3600.0) as i64);
-    match (times.by, answer.verdict, answer.chance) {
-        (Some(by), Some(verdict), Some(chance)) => {
-            let verdict = match verdict {
-                Verdict::Sure => "Yes, surely",
-                Verdict::Likely => "Very likely",
-                Verdict::Even => "It may or may not be",
-                Verdict::Unlikely => "Hardly",
-                Verdict::No => "No",
-            };
-            format!("{verdict}: solid by {} in {:.0} of 100 cases.", clock(by), 100.0 * chance)
+    match (times.by, answer.chance) {
+        (Some(by), Some(chance)) => {
+            format!("Solid by {}: {}.", clock(by), phrase::chance(chance))
         }
         _ => match answer.solid_h {
             Some(band) if band.p95.is_finite() => format!(

@@ -5,7 +5,10 @@ use std::collections::BTreeSet;
 use anstyle::Style;
 use chrono::{DateTime, FixedOffset, NaiveDate};
 
-use super::lines::{Lines, styles};
+use super::{
+    lines::{Lines, styles},
+    phrase,
+};
 use crate::plan::{
     Why,
     changes::Changes,
@@ -159,7 +162,7 @@ fn print_step(lines: &mut Lines, step: &Step, detail: Detail, said: &mut BTreeSe
         lines.hang(INDENT, INDENT, &format!("{}: {}", amount.what, amount.text), Style::new());
     }
     if let Some(chance) = step.chance {
-        let words = format!("Chance that it is ready: {:.0} in 100.", 100.0 * chance);
+        let words = format!("Done in time: {}.", phrase::chance(chance));
         lines.hang(INDENT, INDENT, &words, Style::new());
     }
     if detail.reasons && !quiet {
