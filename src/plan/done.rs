@@ -112,10 +112,10 @@ fn close(draft: &Draft, ends: &mut BTreeMap<usize, Tick>) {
     while let Some(task) = waiting.pop() {
         let end = ends.get(&task).copied().unwrap_or(0);
         for link in draft.problem.links.iter().filter(|link| link.after == ActivityId(task)) {
-            if !ends.contains_key(&link.before.0) {
-                ends.insert(link.before.0, end);
+            ends.entry(link.before.0).or_insert_with(|| {
                 waiting.push(link.before.0);
-            }
+                end
+            });
         }
     }
 }
