@@ -244,3 +244,31 @@ fn evaporation_and_condensation() {
     }
     check(&cases);
 }
+
+#[test]
+fn walls_of_moulds_in_series_with_a_film() {
+    use solidby::place::standing::film_through;
+    use solidby::units::{conductivity, film};
+    let source = "overall coefficient with a film of 10 W/m²K, physics/freezing.md 5";
+    let reason = "printed to 2 decimals";
+    let cases: Vec<Case> = [
+        ("silicone 2 mm", 2.0, 0.2, 9.09),
+        ("silicone 3 mm", 3.0, 0.2, 8.70),
+        ("polypropylene 1.5 mm", 1.5, 0.22, 9.36),
+        ("dense polyethylene 1.5 mm", 1.5, 0.50, 9.71),
+        ("light polyethylene 1.5 mm", 1.5, 0.33, 9.57),
+        ("polystyrene 1.5 mm", 1.5, 0.12, 8.89),
+        ("glass 4 mm", 4.0, 1.0, 9.62),
+        ("corrugated board 3 mm", 3.0, 0.06, 6.7),
+    ]
+    .into_iter()
+    .map(|(_, thickness, k, expected)| Case {
+        source,
+        found: in_film(film_through(film(10.0), millimetres(thickness), conductivity(k))),
+        expected,
+        tolerance: 6e-3,
+        reason,
+    })
+    .collect();
+    check(&cases);
+}

@@ -280,6 +280,122 @@ fn the_starter_is_a_sound_plan() {
     assert_eq!(checked.status.code(), Some(0), "{}", text(&checked.stderr));
 }
 
+/// The commands, as `--help` lists them.
+const COMMANDS: [&str; 10] =
+    ["ice", "dough", "thaw", "cool", "plan", "check", "starter", "tables", "completions", "man"];
+
+#[test]
+fn completions_and_man_page_hold_every_command() {
+    let help = text(&solidby(&["--help"]).stdout);
+    let man = text(&solidby(&["man"]).stdout);
+    for command in COMMANDS {
+        assert!(help.contains(&format!("\n  {command} ")), "{command} is not in --help");
+        assert!(man.contains(&format!("\nsolidby\\-{command}(1)")), "{command} is not in man");
+        let page = solidby(&["man", command]);
+        assert_eq!(page.status.code(), Some(0), "man {command}");
+        assert!(text(&page.stdout).contains(&format!("solidby\\-{command}")), "man {command}");
+    }
+    for shell in ["bash", "zsh", "fish", "elvish", "powershell"] {
+        let script = text(&solidby(&["completions", shell]).stdout);
+        for word in COMMANDS.into_iter().chain(["pre-dry", "half-ball", "chart"]) {
+            assert!(script.contains(word), "{word} is not in the completions for {shell}");
+        }
+    }
+    assert_eq!(solidby(&["man", "nothing"]).status.code(), Some(2));
+    assert!(json(&["man", "ice", "--json"])["text"].as_str().unwrap().contains(".SH OPTIONS"));
+}
+
+#[test]
+fn a_reader_that_goes_away_is_no_failure() {
+    let program = assert_cmd::cargo::cargo_bin!("solidby");
+    for args in [&["man"][..], &["completions", "bash"], &["tables", "moulds"]] {
+        let mut child = std::process::Command::new(program)
+            .args(args)
+            .stdout(std::process::Stdio::piped())
+            .stderr(std::process::Stdio::piped())
+            .spawn()
+            .unwrap();
+        drop(child.stdout.take());
+        let output = child.wait_with_output().unwrap();
+        assert_eq!((output.status.code(), text(&output.stderr)), (Some(0), String::new()));
+    }
+}
+
+#[test]
+fn a_chart_replaces_one_of_ours_and_nothing_else() {
+    let folder = tempfile::tempdir().unwrap();
+    let out = folder.path().join("night.svg");
+    let path = out.to_str().unwrap();
+    let dough = ["dough", "--thickness", "6 mm", "--oven", "95 C", "--chart", path];
+    let ice = [&NIGHT[..], &["--by", "06:40", "--json", "--chart", path]].concat();
+    for args in [&dough[..], &ice[..]] {
+        let output = solidby(args);
+        assert_eq!(output.status.code(), Some(0), "{}", text(&output.stderr));
+        assert!(text(&output.stderr).contains(&format!("wrote {path}")));
+    }
+    let drawn = fs::read_to_string(&out).unwrap();
+    assert!(drawn.contains("needed 06:40") && drawn.contains("role=\"img\""));
+    fs::write(&out, "<svg xmlns=\"http://www.w3.org/2000/svg\"/>").unwrap();
+    let refused = solidby(&dough);
+    assert_eq!(refused.status.code(), Some(2));
+    assert!(text(&refused.stderr).contains("--force"));
+    assert!(fs::read_to_string(&out).unwrap().len() < 60, "left as it was");
+    assert_eq!(solidby(&[&dough[..], &["--force"]].concat()).status.code(), Some(0));
+    assert!(fs::read_to_string(&out).unwrap().contains("hard"));
+}
+
+#[test]
+fn what_never_dries_or_freezes_does_not_break_a_chart() {
+    let folder = tempfile::tempdir().unwrap();
+    let out = folder.path().join("never.svg");
+    let path = out.to_str().unwrap();
+    let humid =
+        ["dough", "--thickness", "6 mm", "--air-dry", "--humidity", "80 %", "--chart", path];
+    let output = solidby(&humid);
+    assert_eq!(output.status.code(), Some(0));
+    assert!(text(&output.stderr).contains("never dries") && !out.exists());
+    for air in ["-5 C", "-1 C"] {
+        let weak = ["ice", "--box", "20x20x10 cm", "--count", "20", "--rated", "0.5 kg/day"];
+        let args = [&weak[..], &["--air", air, "--chart", path]].concat();
+        let output = solidby(&args);
+        assert_eq!(output.status.code(), Some(0), "{}", text(&output.stderr));
+        assert!(out.exists());
+    }
+}
+
+#[test]
+fn no_escape_sequence_reaches_a_terminal() {
+    let folder = tempfile::tempdir().unwrap();
+    let plan = folder.path().join("hostile.toml");
+    let starter = text(&solidby(&["starter"]).stdout);
+    let title = starter.lines().find(|line| line.starts_with("title")).unwrap();
+    let hostile = starter.replace(title, "title = \"a\\u001b[31mb\\u202Ec\\u009bd\"");
+    fs::write(&plan, hostile).unwrap();
+    let plan = plan.to_str().unwrap();
+    let commands: [&[&str]; 5] = [
+        &["plan", plan, "--now", "2026-11-27T08:00:00"],
+        &["check", plan],
+        &["plan", "no\u{1b}[31m\u{202e}file.toml"],
+        &["ice", "--mould", "fo\u{1b}[31mx\u{202e}"],
+        &["ice", "--mould", "fox", "--at", "\u{1b}]0;x\u{7}\u{202e}"],
+    ];
+    for args in commands {
+        // With colour forced, what is not ours would come through.
+        let output = Command::cargo_bin("solidby")
+            .unwrap()
+            .args(args)
+            .env_remove("NO_COLOR")
+            .env("CLICOLOR_FORCE", "1")
+            .output()
+            .unwrap();
+        for bytes in [&output.stdout, &output.stderr] {
+            let said = text(bytes);
+            let foreign = ["\u{1b}[31m", "\u{202e}", "\u{9b}", "\u{1b}]", "\u{7}"];
+            // The red of our own errors is bold: ESC[1m ESC[91m.
+            assert!(!foreign.iter().any(|bad| said.contains(bad)), "{args:?}: {said:?}");
+        }
+    }
+}
 #[test]
 fn the_demos_fit_a_hundred_columns() {
     for demo in ["forest-fortnight", "monsoon-stars", "whole-december"] {

@@ -1,4 +1,4 @@
-//! The freezing solver: enthalpy finite volumes, explicit in time,, conservative to rounding.
+//! The freezing solver: enthalpy finite volumes, explicit in time, conservative to rounding.
 //!
 //! ρ dH/dt V = Σ g (Φⱼ − Φᵢ) − Σ A q, with Φ of [`crate::matter::medium`] and
 //! q = (T_w − T_s)/(1/h) + e at each face, the wall temperature T_w from the
@@ -155,6 +155,15 @@ pub fn freeze(
         seen.lapse = period;
         seen.heat = heat.map(|joules| joules * mesh.copies() / period);
         kernel.look(&mut seen);
+    }
+    if let Some(last) = history.last().copied() {
+        let time = ready.at.unwrap_or(seen.time);
+        history.push(Moment {
+            time,
+            core_c: kernel.core_c(),
+            frozen: kernel.frozen_share(),
+            ..last
+        });
     }
     let lost = initial - kernel.enthalpy();
     Frozen {

@@ -124,14 +124,11 @@ impl<'a> Kernel<'a> {
     /// Source: Meyer, Balsara & Aslam (2014), J. Comput. Phys. 257, 594, eq. 16.
     pub(crate) fn step(&mut self, step: f64, stages: usize, heat: &mut [f64; 3]) -> f64 {
         let part = 2.0 * step / (stages * stages + stages) as f64;
-        let mut warmest = f64::NEG_INFINITY;
+        let warmest = self.warmest();
+        self.before.copy_from_slice(&self.enthalpy);
         let (mut before, mut now) = ([0.0; 3], [0.0; 3]);
         for stage in 1..=stages {
-            let greatest = self.potentials();
-            if stage == 1 {
-                warmest = greatest;
-                self.before.copy_from_slice(&self.enthalpy);
-            }
+            self.potentials();
             self.gain.fill(0.0);
             self.conduct();
             let j = stage as f64;
@@ -156,19 +153,18 @@ impl<'a> Kernel<'a> {
         warmest
     }
 
-    /// Φ of every cell; returns the greatest enthalpy.
-    fn potentials(&mut self) -> f64 {
+    /// Φ of every cell.
+    fn potentials(&mut self) {
         let [a, b] = self.medium.frozen;
+        let origin = self.medium.origin;
         let none = [f64::INFINITY, 0.0];
         let mut hinges = self.medium.hinges.iter().copied();
         let [h1, s1] = hinges.next().unwrap_or(none);
         let [h2, s2] = hinges.next().unwrap_or(none);
         let above = |h: f64, at: f64| if h > at { h - at } else { 0.0 };
-        let mut warmest = f64::NEG_INFINITY;
         for (phi, &h) in self.potential.iter_mut().zip(&self.enthalpy) {
             let m = if h < 0.0 { h } else { 0.0 };
-            *phi = m * (a + b * m) + s1 * above(h, h1) + s2 * above(h, h2);
-            warmest = if h > warmest { h } else { warmest };
+            *phi = m * (a + b * m) - origin + s1 * above(h, h1) + s2 * above(h, h2);
         }
         // Solutions have more hinges; water and reference media end here.
         for [at, slope] in hinges {
@@ -176,7 +172,12 @@ impl<'a> Kernel<'a> {
                 *phi += slope * above(h, at);
             }
         }
-        warmest
+    }
+
+    /// The greatest enthalpy, J/m³.
+    fn warmest(&self) -> f64 {
+        let greater = |a: f64, b: f64| if b > a { b } else { a };
+        self.enthalpy.iter().copied().fold(f64::NEG_INFINITY, greater)
     }
 
     /// Heat along the links.
@@ -241,8 +242,7 @@ impl<'a> Kernel<'a> {
 
     /// Temperature of the warmest cell, °C.
     pub(crate) fn core_c(&self) -> f64 {
-        let warmest = self.enthalpy.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-        self.medium.temperature(warmest)
+        self.medium.temperature(self.warmest())
     }
 
     /// Share of the volume that is frozen.

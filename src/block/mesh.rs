@@ -27,7 +27,7 @@ impl Resolution {
     /// Cells wanted in a computed part of this many dimensions.
     pub(crate) fn cells(self, dimensions: usize) -> f64 {
         let counts = match self {
-            Self::Coarse => [8.0, 30.0, 72.0],
+            Self::Coarse => [6.0, 20.0, 28.0],
             Self::Working => [16.0, 100.0, 450.0],
             Self::Converged => [60.0, 1500.0, 6000.0],
         };

@@ -62,6 +62,10 @@ pub enum Command {
     Starter(StarterArgs),
     /// What the built-in tables hold, each value with its source
     Tables(TablesArgs),
+    /// Print completions for a shell
+    Completions(CompletionsArgs),
+    /// Print the man page of the program or of a command
+    Man(ManArgs),
 }
 
 /// The shape of a block.
@@ -226,6 +230,12 @@ pub struct DoughArgs {
     /// Time in the room before the oven, as in '24 h'
     #[arg(long, value_name = "TIME", value_parser = duration, requires = "oven")]
     pub pre_dry: Option<Time>,
+    /// When it goes in: '20:00', 'today 20:00' or a full date and time
+    #[arg(long, value_name = "TIME", requires = "by")]
+    pub at: Option<String>,
+    /// When it must be dry: compares oven settings, air, and air then oven
+    #[arg(long, value_name = "TIME")]
+    pub by: Option<String>,
     /// Prescribed convective film coefficient in W/m²K, for checking the model
     #[arg(long, value_name = "H", value_parser = film_number, requires = "exact")]
     pub film: Option<HeatTransfer>,
@@ -367,6 +377,22 @@ pub struct TablesArgs {
     /// Which table; all are listed when not given
     #[arg(value_name = "TOPIC")]
     pub topic: Option<String>,
+}
+
+/// `solidby completions`.
+#[derive(Debug, Args)]
+pub struct CompletionsArgs {
+    /// The shell that will read them
+    #[arg(value_enum, value_name = "SHELL")]
+    pub shell: clap_complete::Shell,
+}
+
+/// `solidby man`.
+#[derive(Debug, Args)]
+pub struct ManArgs {
+    /// A command; the program itself when not given
+    #[arg(value_name = "COMMAND")]
+    pub command: Option<String>,
 }
 
 #[cfg(test)]

@@ -4,25 +4,73 @@ use super::{
     Reply,
     args::{Common, DoughArgs, FacesArg, OvenKindArg},
     failure::Failure,
+    files,
+    moment::{Moment, hours_between},
 };
 use crate::{
     ask::{
         AskError,
-        dough::{Dough, DoughQuestion, Exact, Method, answer},
+        dough::{
+            Dough, DoughAnswer, DoughQuestion, Exact, Method, WaysOut, answer, course, ways_out,
+        },
     },
     dough::{drying::Faces, recipe::Recipe},
-    say,
-    units::metres,
+    say::{self, chart},
+    units::{Time, hours, metres},
 };
+use serde::Serialize;
+
+/// The answer with the ways to have it dry in time, where a time was given.
+#[derive(Serialize)]
+struct Document<'a> {
+    #[serde(flatten)]
+    answer: &'a DoughAnswer,
+    #[serde(flatten)]
+    ways: Option<WaysOut>,
+}
 
 /// Answers `solidby dough`.
 ///
 /// # Errors
-/// An input failure for names no table knows and values out of range.
+/// An input failure for names no table knows, times that are none, and values
+/// out of range.
 pub fn run(args: &DoughArgs, common: &Common) -> Result<Reply, Failure> {
-    let question = question(args, common).map_err(|error| Failure::input(error.to_string()))?;
-    let answer = answer(&question).map_err(|error| Failure::input(error.to_string()))?;
-    super::reply(&answer, common, || say::dough::dough(&answer, question.units, super::width()))
+    let wrong = |error: AskError| Failure::input(error.to_string());
+    let question = question(args, common).map_err(wrong)?;
+    let available = available(args, common)?;
+    let answer = answer(&question).map_err(wrong)?;
+    if let Some(out) = &args.chart {
+        let course = course(&question).map_err(wrong)?;
+        if course.is_empty() {
+            anstream::eprintln!("it never dries, so {} was not written", out.display());
+        } else {
+            let chart = chart::dough(&answer, &question, &course, available);
+            files::write_chart(out, &chart, args.force)?;
+        }
+    }
+    let ways = match available {
+        Some(time) => Some(ways_out(&question, Some(time)).map_err(wrong)?),
+        None => None,
+    };
+    let document = Document { answer: &answer, ways };
+    super::reply(&document, common, || {
+        say::dough::dough(&answer, document.ways.as_ref(), question.units, super::width())
+    })
+}
+
+/// From when it goes in to when it must be dry.
+fn available(args: &DoughArgs, common: &Common) -> Result<Option<Time>, Failure> {
+    let moment = Moment::new(common.now.as_deref())?;
+    let Some(by) = &args.by else { return Ok(None) };
+    let from = match &args.at {
+        Some(text) => moment.read("--at", text, moment.now())?,
+        None => moment.now(),
+    };
+    let by = moment.read("--by", by, from)?;
+    if by <= from {
+        return Err(Failure::input("--by is not after --at; for example --at 20:00 --by 07:00"));
+    }
+    Ok(Some(hours(hours_between(from, by))))
 }
 
 fn question(args: &DoughArgs, common: &Common) -> Result<DoughQuestion, AskError> {

@@ -2,7 +2,7 @@
 
 use annotate_snippets::{AnnotationKind, Level, Renderer, Snippet};
 
-use crate::plan::file::Fault;
+use crate::{plan::file::Fault, say::clean::clean};
 
 /// Why a command has no answer.
 #[derive(Debug)]
@@ -14,12 +14,12 @@ pub struct Failure {
 impl Failure {
     /// What was typed is wrong.
     pub fn input(message: impl AsRef<str>) -> Self {
-        Self { text: format!("error: {}\n", message.as_ref()), code: 2 }
+        Self { text: format!("error: {}\n", clean(message.as_ref())), code: 2 }
     }
 
     /// Something else went wrong.
     pub fn other(message: impl AsRef<str>) -> Self {
-        Self { text: format!("error: {}\n", message.as_ref()), code: 1 }
+        Self { text: format!("error: {}\n", clean(message.as_ref())), code: 1 }
     }
 
     /// Faults of a plan file, each with its line.

@@ -3,7 +3,10 @@
 use std::{fs, io::Write, path::Path};
 
 use super::failure::Failure;
-use crate::plan::file::LARGEST_FILE;
+use crate::{
+    plan::file::LARGEST_FILE,
+    say::chart::{self, Chart},
+};
 
 /// The text of a file of the user's.
 ///
@@ -59,6 +62,38 @@ pub fn write(path: &Path, text: &str) -> Result<(), Failure> {
     };
     whole()
         .map_err(|error| Failure::other(format!("{} cannot be written: {error}", path.display())))
+}
+
+/// Writes a file of a kind that this program knows again: one of ours that is
+/// there already is replaced, another one only where `force` says so.
+///
+/// # Errors
+/// An input failure for a file that is not ours, and as [`write`].
+pub fn replace(
+    path: &Path,
+    text: &str,
+    (kind, is_ours): (&str, fn(&str) -> bool),
+    force: bool,
+) -> Result<(), Failure> {
+    let foreign = |there: &String| !force && !is_ours(there);
+    if read_if_there(path)?.as_ref().is_some_and(foreign) {
+        return Err(Failure::input(format!(
+            "{}: the file is not a {kind} written by this program; choose another name, or \
+             add --force to overwrite it",
+            path.display()
+        )));
+    }
+    write(path, text)
+}
+
+/// Writes a chart, and says so.
+///
+/// # Errors
+/// As [`replace`].
+pub fn write_chart(path: &Path, chart: &Chart, force: bool) -> Result<(), Failure> {
+    replace(path, &chart::write(chart), ("chart", chart::is_ours), force)?;
+    anstream::eprintln!("wrote {}: open it in a browser", path.display());
+    Ok(())
 }
 
 /// What the user's umask makes of an ordinary new file.

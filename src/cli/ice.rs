@@ -6,13 +6,17 @@ use super::{
     Reply,
     args::{Common, IceArgs},
     failure::Failure,
+    files,
     moment::{Moment, hours_between, later},
     shape::block,
 };
 use crate::{
     ask::ice::{IceAnswer, IceQuestion, answer, answer_in_constant_films},
     block::mesh::Resolution,
-    say::ice::{Times, ice},
+    say::{
+        chart,
+        ice::{Times, ice},
+    },
     tables::{self, UnknownName, Wall},
     units::{Length, hours, length},
 };
@@ -36,6 +40,9 @@ pub fn run(args: &IceArgs, common: &Common) -> Result<Reply, Failure> {
     .map_err(|error| Failure::input(error.to_string()))?;
     answer.fill_by = fill_by(&answer, times.by);
     let units = common.units.unwrap_or_default();
+    if let Some(out) = &args.chart {
+        files::write_chart(out, &chart::ice(&answer, &question, times, units), args.force)?;
+    }
     super::reply(&answer, common, || ice(&answer, &question, times, units, super::width()))
 }
 

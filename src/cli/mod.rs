@@ -7,6 +7,7 @@ mod dough;
 mod failure;
 mod files;
 mod ice;
+mod manual;
 mod moment;
 mod plan;
 mod shape;
@@ -101,6 +102,8 @@ fn run(cli: &Cli) -> Result<Reply, Failure> {
         Command::Ice(args) => ice::run(args, &cli.common),
         Command::Thaw(args) => thaw::run(args, &cli.common),
         Command::Tables(args) => tables::run(args, &cli.common),
+        Command::Completions(args) => manual::completions(args, &cli.common),
+        Command::Man(args) => manual::man(args, &cli.common),
     }
 }
 

@@ -129,16 +129,9 @@ fn write_calendar(
 /// Writes the sheet; only one of ours is overwritten.
 fn write_sheet(out: &Path, schedule: &Schedule, args: &PlanArgs) -> Result<(), Failure> {
     let name = out.display();
-    let foreign = |text: &String| !args.force && !sheet::is_ours(text);
-    if files::read_if_there(out)?.as_ref().is_some_and(foreign) {
-        return Err(Failure::input(format!(
-            "{name}: the file is not a sheet written by this program; choose another name, or \
-             add --force to overwrite it"
-        )));
-    }
     let page = sheet::write(schedule, &SheetOptions::default())
         .map_err(|error| Failure::other(format!("{name} could not be written: {error}")))?;
-    files::write(out, &page)?;
+    files::replace(out, &page, ("sheet", sheet::is_ours), args.force)?;
     anstream::eprintln!("wrote {name}: open it in a browser and print it");
     Ok(())
 }

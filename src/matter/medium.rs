@@ -4,9 +4,9 @@
 //! two points g (Φ₁ − Φ₂), right on both sides of the front and across it.
 //! In the kernel Φ(H) is one branch-free formula,
 //!
-//! Φ = a m + b m² + Σ sⱼ max(H − Hⱼ, 0), m = min(H, 0),
+//! Φ = a m + b m² + Σ sⱼ max(H − Hⱼ, 0) − Φ₀, m = min(H, 0),
 //!
-//! with H = 0 J/m³ where the last liquid has gone.
+//! with H = 0 J/m³ where the medium counts as solid.
 
 use thiserror::Error;
 
@@ -69,6 +69,8 @@ pub struct Medium {
     pub(crate) stirred: [f64; 2],
     pub(crate) frozen: [f64; 2],
     pub(crate) hinges: Vec<[f64; 2]>,
+    /// Φ₀: what makes Φ vanish at the freezing point, W/m.
+    pub(crate) origin: f64,
     /// Temperature, °C, and enthalpy, J/m³, both rising.
     curve: Vec<[f64; 2]>,
 }
@@ -140,6 +142,7 @@ impl Medium {
             stirred: [0.0, k_l],
             frozen: [k_s / c_s, 0.0],
             hinges: vec![[latent, k_l / c_l]],
+            origin: 0.0,
             curve: vec![
                 [freezing_c - 1000.0, -1000.0 * c_s],
                 [freezing_c, 0.0],
@@ -183,6 +186,7 @@ impl Medium {
             stirred: [STIRRED_ABOVE_C * (k_water - STIRRED_CONDUCTIVITY), STIRRED_CONDUCTIVITY],
             frozen: frozen_potential(density),
             hinges: vec![[latent, still], [liquid(STIRRED_ABOVE_C), stirred - still]],
+            origin: 0.0,
             curve,
         })
     }
@@ -239,9 +243,10 @@ impl Medium {
             })
             .collect();
         let mut hinges = Vec::new();
-        let mut slope = 0.0;
-        for [start, _, steepness] in &nodes {
+        let (mut slope, mut origin) = (0.0, 0.0);
+        for [start, end, steepness] in &nodes {
             hinges.push([*start, steepness - slope]);
+            origin += steepness * (end - start);
             slope = *steepness;
         }
         let above = enthalpy(freezing_c) - set;
@@ -260,7 +265,12 @@ impl Medium {
             ready_h: 0.0,
             core_solid_c: SET_C,
             frozen: [nodes[0][2], 0.0],
+            stirred: [
+                (STIRRED_ABOVE_C - freezing_c) * (self.liquid_conductivity - STIRRED_CONDUCTIVITY),
+                STIRRED_CONDUCTIVITY,
+            ],
             hinges,
+            origin,
             curve,
             ..self
         }

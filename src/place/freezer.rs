@@ -114,8 +114,17 @@ impl FreezerAir {
         }
     }
 
-    /// Lets time pass with heat coming from the blocks, W; returns the air, °C.
-    pub(crate) fn pass(&mut self, lapse: f64, heat: f64) -> f64 {
+    /// The air as the blocks last met it, °C.
+    pub(crate) fn met_c(&self) -> f64 {
+        self.air_c + self.defrost_rise()
+    }
+
+    /// Lets time pass with heat from the blocks, W: a part that is given, and
+    /// conductances, W/K, to surfaces, °C. Returns the air, °C.
+    ///
+    /// The heat through conductances follows the air within the step: taken as
+    /// given, a heavy load in a small freezer would throw its air up and down.
+    pub(crate) fn pass(&mut self, lapse: f64, heat: f64, through: &[[f64; 2]]) -> f64 {
         let Some(power) = self.power else {
             self.time += lapse;
             return self.set_c + self.defrost_rise();
@@ -125,7 +134,12 @@ impl FreezerAir {
         for _ in 0..steps as usize {
             let duty = ((self.air_c - self.set_c) / self.swing).clamp(0.0, 1.0);
             let shared = self.conductance * (self.food_c - self.air_c);
-            self.air_c += step * (heat + shared - duty * power) / self.cabinet;
+            let (mut gain, mut stiff) = (heat + shared - duty * power, self.conductance);
+            for [conductance, surface] in through {
+                gain += conductance * (surface - self.air_c);
+                stiff += conductance;
+            }
+            self.air_c += step * gain / (self.cabinet + step * stiff);
             self.food_c -= step * shared / self.food;
             self.warmest_food_c = self.warmest_food_c.max(self.food_c);
             if duty >= 1.0 {
@@ -174,7 +188,7 @@ mod tests {
     fn a_load_it_can_carry_warms_it_within_the_band() {
         let mut air = FreezerAir::new(&freezer(Some(30.0)));
         for _ in 0..2000 {
-            air.pass(60.0, 15.0);
+            air.pass(60.0, 15.0, &[]);
         }
         assert_relative_eq!(air.air_c, -16.5, epsilon = 1e-3);
         assert_relative_eq!(air.food_c, -16.5, epsilon = 0.2);
@@ -185,7 +199,7 @@ mod tests {
     fn a_load_beyond_its_power_warms_air_and_food_by_its_energy() {
         let mut air = FreezerAir::new(&freezer(Some(30.0)));
         for _ in 0..600 {
-            air.pass(60.0, 60.0);
+            air.pass(60.0, 60.0, &[]);
         }
         assert!(air.limited > 0.9 * 36_000.0 - 3600.0);
         let stored = air.cabinet * (air.air_c + 18.0) + air.food * (air.food_c + 18.0);
@@ -199,7 +213,7 @@ mod tests {
         let every = hours(12.0);
         let defrosting = Some(Defrosting { every, lasts: minutes(20.0), rise: kelvins_apart(3.0) });
         let mut air = FreezerAir::new(&Freezer { defrosting, ..freezer(None) });
-        let warm = (0..1440).filter(|_| air.pass(60.0, 0.0) > -17.0).count();
+        let warm = (0..1440).filter(|_| air.pass(60.0, 0.0, &[]) > -17.0).count();
         assert!((38..=42).contains(&warm), "{warm} min of a day");
     }
 }

@@ -1,7 +1,7 @@
 //! Steps that are done already: they stay where they were, hold nothing any
 //! more but what still stands in the freezer, and the rest is planned from now.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, btree_map::Entry};
 
 use chrono::{DateTime, NaiveDateTime};
 use chrono_tz::Tz;
@@ -112,10 +112,10 @@ fn close(draft: &Draft, ends: &mut BTreeMap<usize, Tick>) {
     while let Some(task) = waiting.pop() {
         let end = ends.get(&task).copied().unwrap_or(0);
         for link in draft.problem.links.iter().filter(|link| link.after == ActivityId(task)) {
-            ends.entry(link.before.0).or_insert_with(|| {
+            if let Entry::Vacant(place) = ends.entry(link.before.0) {
+                place.insert(end);
                 waiting.push(link.before.0);
-                end
-            });
+            }
         }
     }
 }

@@ -7,7 +7,7 @@ use std::{
 
 use super::{
     clock::{Clock, Tick, ticks_down, ticks_up},
-    durations::Outcomes,
+    durations::{Outcomes, Process},
     engine::{Activity, ActivityId, FactId, GoalId, Hold, Link, Problem, ResourceId},
     schedule::{Amount, Attention},
 };
@@ -117,6 +117,8 @@ pub struct Task {
     pub youngest: f64,
     /// The chance that belongs to this step, known before it is laid out.
     pub chance: Option<f64>,
+    /// What goes on in it by itself.
+    pub process: Option<Process>,
     /// Whether it is done already.
     pub done: bool,
 }

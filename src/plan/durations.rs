@@ -5,7 +5,7 @@ use thiserror::Error;
 
 use super::{
     file::{Finish, Freezer, Mould, Ornament, Oven, OvenKind, Plan, Room},
-    schedule::Amount,
+    schedule::{Amount, Curve},
 };
 use crate::units::{ThermodynamicTemperature, Time};
 
@@ -82,6 +82,32 @@ pub enum Heat {
     },
 }
 
+/// What goes on during a step, as far as there is a curve of it.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Process {
+    /// Blocks freeze.
+    Freezing {
+        /// In this mould.
+        mould: Mould,
+        /// In this freezer.
+        freezer: Freezer,
+        /// So many at once.
+        count: u32,
+    },
+    /// Pieces dry.
+    Drying {
+        /// The piece.
+        ornament: Box<Ornament>,
+        /// How many at once.
+        pieces: u32,
+        /// How.
+        heat: Heat,
+        /// Hours since the drying began at which the step begins, and its length;
+        /// all of it where there is none.
+        part: Option<(f64, f64)>,
+    },
+}
+
 /// The physics could not answer.
 #[derive(Debug, Clone, PartialEq, Eq, Error)]
 #[error("{0}")]
@@ -113,6 +139,10 @@ pub trait Durations {
     /// # Errors
     /// [`DurationError`] when the piece is outside the model.
     fn dry(&self, drying: &Drying<'_>) -> Result<Outcomes, DurationError>;
+
+    /// The likeliest course of what goes on during a step of the plan; none where
+    /// it cannot be told.
+    fn course(&self, plan: &Plan, process: &Process) -> Option<Curve>;
 
     /// Hours until a baked piece and its tray are cool enough for a child.
     ///

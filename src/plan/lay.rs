@@ -8,7 +8,7 @@ use super::{
     clock::Clock,
     done::{DoneError, goal_over, take_as_done},
     draft::{Draft, Serves},
-    durations::{DurationError, Durations},
+    durations::{DurationError, Durations, Process},
     engine::{self, Effort, GoalId, ProblemError, Solution},
     file::Plan,
     schedule::{SCHEMA, Schedule},
@@ -68,7 +68,8 @@ impl Laid {
     /// explained.
     pub fn schedule(&self, plan: &Plan, now: DateTime<Utc>, durations: &dyn Durations) -> Schedule {
         let Self { draft, solution } = self;
-        let steps = steps(draft, solution);
+        let course = |process: &Process| durations.course(plan, process);
+        let steps = steps(draft, solution, &course);
         Schedule {
             schema: SCHEMA,
             title: plan.title.clone(),

@@ -4,6 +4,7 @@ mod amounts;
 mod carry;
 pub mod changes;
 pub mod clock;
+mod curves;
 mod done;
 pub mod draft;
 pub mod durations;

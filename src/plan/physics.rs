@@ -4,29 +4,27 @@ use std::{cell::RefCell, collections::HashMap};
 
 use super::{
     amounts::weighed,
-    durations::{Drying, DurationError, Durations, Heat, Keeping, Outcomes},
+    curves::{drying_curve, freezing_curve},
+    durations::{Drying, DurationError, Durations, Heat, Keeping, Outcomes, Process},
     file::{Finish, Freezer, Mould, MouldForm, Ornament, OvenKind, Plan, Room},
-    schedule::Amount,
+    schedule::{Amount, Curve},
 };
 use crate::{
     ask::{
         AskError,
         cool::{CoolOn, CoolQuestion, TrayMetal},
-        dough::{Dough, DoughQuestion, Method, Sittings, dry_hours},
+        dough::{Dough, DoughQuestion, Method, Sittings, coat, dry_hours},
         ice::{Block, IceError, IceQuestion, ready_hours},
         thaw::{self, ThawQuestion},
     },
     dough::{
         drying::{self, Faces},
-        finish::coat_time,
         recipe::{Amounts, Recipe},
     },
-    place::room::{in_room, room_film},
     tables::{self, Form},
-    transfer::psychrometrics::standard_pressure,
     units::{
-        Length, System, ThermodynamicTemperature, Volume, celsius, cubic_metres, fraction, hours,
-        in_grams, in_hours, in_metres, millimetres,
+        Length, System, ThermodynamicTemperature, Volume, celsius, cubic_metres, fraction,
+        in_grams, in_hours, in_metres,
     },
 };
 
@@ -48,6 +46,7 @@ pub struct Physics {
     dried: RefCell<HashMap<String, Outcomes>>,
     frozen: RefCell<HashMap<String, Outcomes>>,
     kept: RefCell<HashMap<String, Keeping>>,
+    drawn: RefCell<HashMap<String, Curve>>,
 }
 
 impl From<AskError> for DurationError {
@@ -111,13 +110,27 @@ impl Durations for Physics {
 
     fn dry(&self, drying: &Drying<'_>) -> Result<Outcomes, DurationError> {
         recall(&self.dried, format!("{drying:?}"), || {
-            let question = question(drying);
+            let question = question_of(drying);
             let elapsed = dry_hours(&question)?;
             Ok(Outcomes::new(match question.sittings {
                 None => elapsed,
                 Some(sittings) => elapsed.iter().map(|h| oven_hours(*h, &sittings)).collect(),
             }))
         })
+    }
+
+    fn course(&self, plan: &Plan, process: &Process) -> Option<Curve> {
+        let question = format!("{process:?} {:?} {:?}", plan.room, plan.units);
+        recall(&self.drawn, question, || match process {
+            Process::Freezing { mould, freezer, count } => {
+                freezing_curve(&ice_question(mould, freezer, *count)?, plan.units)
+            }
+            Process::Drying { ornament, pieces, heat, part } => {
+                let drying = Drying { ornament, pieces: *pieces, room: plan.room, heat: *heat };
+                drying_curve(&question_of(&drying), *part, plan.units)
+            }
+        })
+        .ok()
     }
 
     fn cool(
@@ -146,11 +159,7 @@ impl Durations for Physics {
             Finish::Wrap => return 0.0,
         };
         let air = drying::Room { air: room.temperature, humidity: room.humidity };
-        let pressure = standard_pressure(room.altitude);
-        let film = room_film(&air, millimetres(75.0), pressure);
-        let around = in_room(&air, film, pressure, hours(0.0)).around;
-        let time = tables::finish(name).and_then(|row| coat_time(row, &air, &around));
-        time.map_or(24.0, |time| in_hours(time.until_next()))
+        coat(name, &air, room.altitude).map_or(f64::INFINITY, in_hours)
     }
 
     fn dough(&self, plan: &Plan, ornament: &Ornament, count: u32) -> Vec<Amount> {
@@ -229,7 +238,7 @@ fn unknown(error: tables::UnknownName) -> DurationError {
 }
 
 /// The question of the dough room for a piece of the plan.
-fn question(drying: &Drying<'_>) -> DoughQuestion {
+fn question_of(drying: &Drying<'_>) -> DoughQuestion {
     let (method, sittings) = match drying.heat {
         Heat::Air => (Method::Air, None),
         Heat::Oven { kind, at, split } => {

@@ -7,6 +7,8 @@ use chrono_tz::Tz;
 use schemars::JsonSchema;
 use serde::{Serialize, Serializer};
 
+use crate::units::System;
+
 /// Version of the JSON document; raised when a field changes its meaning.
 pub const SCHEMA: u32 = 1;
 
@@ -80,6 +82,32 @@ pub struct Step {
     /// The chance that it is done in time, where that is uncertain.
     #[schemars(range(min = 0.0, max = 1.0))]
     pub chance: Option<f64>,
+    /// What goes on in it, for a picture. Not part of the JSON: it is the likeliest
+    /// course and no promise, as start, end and chance are.
+    #[serde(skip)]
+    pub curve: Option<Curve>,
+}
+
+/// The likeliest course of a step that freezes or dries something.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Curve {
+    /// What the values are.
+    pub kind: CurveKind,
+    /// The reader's units.
+    pub units: System,
+    /// Hours since the step began, and values.
+    pub points: Vec<[f64; 2]>,
+    /// Hours from then until it is done; none when it is not done within this step.
+    pub done_h: Option<f64>,
+}
+
+/// What a curve shows.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum CurveKind {
+    /// The warmest point of a block, °C.
+    Freezing,
+    /// Water left in a piece, % of that at the start.
+    Drying,
 }
 
 /// Who must be there during a step.

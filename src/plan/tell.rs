@@ -3,35 +3,45 @@
 use super::{
     clock::{Tick, hours_of, ticks_up},
     draft::{Anchor, Draft, LEVELS, Passive, Task},
+    durations::Process,
     engine::{self, ActivityId, Solution},
     reasons::because,
-    schedule::{Attention, Caution, Step},
+    schedule::{Attention, Caution, Curve, Step},
 };
 use crate::tables;
 
+/// The likeliest course of what goes on in a step.
+type Course<'a> = &'a dyn Fn(&Process) -> Option<Curve>;
+
 /// Every step from now on, in time order.
-pub fn steps(draft: &Draft, solution: &Solution) -> Vec<Step> {
+pub fn steps(draft: &Draft, solution: &Solution, course: Course<'_>) -> Vec<Step> {
     let tasks = draft.tasks.iter().enumerate().filter(|(_, task)| !task.done);
-    let tasks = tasks.filter_map(|(n, task)| active(draft, solution, ActivityId(n), task));
-    let spans = draft.spans.iter().filter_map(|span| passive(draft, solution, span));
+    let tasks = tasks.filter_map(|(n, task)| active(draft, solution, ActivityId(n), task, course));
+    let spans = draft.spans.iter().filter_map(|span| passive(draft, solution, span, course));
     let mut steps: Vec<Step> = tasks.chain(spans).collect();
     steps.sort_by(|a, b| (a.start, &a.id).cmp(&(b.start, &b.id)));
     steps
 }
 
 /// A task of somebody's.
-fn active(draft: &Draft, solution: &Solution, id: ActivityId, task: &Task) -> Option<Step> {
+fn active(
+    draft: &Draft,
+    solution: &Solution,
+    id: ActivityId,
+    task: &Task,
+    course: Course<'_>,
+) -> Option<Step> {
     let start = solution.start(id)?;
     let end = start + draft.problem.activities.get(id.0)?.duration;
     let binding = engine::binding(&draft.problem, solution, id)?;
     let free = binding.links.is_empty() && binding.holds.is_empty() && binding.resources.is_empty();
     let slack = binding.next.filter(|_| free).map_or(0.0, |next| hours_of(next - start));
     let why = because(draft, solution, id, &binding);
-    Some(step(draft, task, (start, end), why, slack, task.chance))
+    Some(step(draft, task, course, (start, end), why, slack, task.chance))
 }
 
 /// What happens by itself between two tasks of the plan.
-fn passive(draft: &Draft, solution: &Solution, span: &Passive) -> Option<Step> {
+fn passive(draft: &Draft, solution: &Solution, span: &Passive, course: Course<'_>) -> Option<Step> {
     let after = solution.start(span.after)?;
     let after = after + draft.problem.activities.get(span.after.0)?.duration;
     let before = solution.start(span.before)?;
@@ -54,12 +64,13 @@ fn passive(draft: &Draft, solution: &Solution, span: &Passive) -> Option<Step> {
     let gap = hours_of(before - after);
     let chance = (span.anchor == Anchor::Start).then(|| span.outcomes.chance(gap));
     let spare = hours_of(before - after - length).max(0.0);
-    Some(step(draft, &span.task, (start, end), why, spare, chance.filter(|c| *c < 1.0)))
+    Some(step(draft, &span.task, course, (start, end), why, spare, chance.filter(|c| *c < 1.0)))
 }
 
 fn step(
     draft: &Draft,
     task: &Task,
+    course: Course<'_>,
     (start, end): (Tick, Tick),
     because: String,
     slack_h: f64,
@@ -81,6 +92,7 @@ fn step(
         cautions: cautions(task),
         slack_h,
         chance,
+        curve: task.process.as_ref().and_then(course),
     }
 }
 

@@ -28,6 +28,12 @@ pub fn one_line(text: &str) -> String {
     clean(text).split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
+/// [`one_line`], and words to stand for it where nothing is left: a label that is
+/// empty cannot be read out, ticked or found.
+pub fn named(text: &str) -> String {
+    Some(one_line(text)).filter(|line| !line.is_empty()).unwrap_or_else(|| "(no name)".to_owned())
+}
+
 /// At most `limit` characters of one line, cut at a word where that keeps half
 /// of it, and then ended by an ellipsis.
 pub fn shorten(text: &str, limit: usize) -> String {
@@ -70,6 +76,11 @@ mod tests {
             "abcdefg h"
         );
         assert_eq!(clean("שלום, 🦊👩‍🍳 \\;"), "שלום, 🦊👩‍🍳 \\;");
+    }
+
+    #[test]
+    fn a_label_is_never_empty() {
+        assert_eq!((named(" \u{202e}\r\n"), named("a")), ("(no name)".into(), "a".into()));
     }
 
     #[test]

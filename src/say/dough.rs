@@ -8,14 +8,14 @@ use super::{
 use crate::{
     ask::{
         cool::CoolAnswer,
-        dough::{DoughAnswer, Level},
+        dough::{Coat, DoughAnswer, Level, RiskId, WaysOut},
     },
-    units::{System, grams, show_mass},
+    units::{System, grams, millimetres, show_length, show_mass},
 };
 use anstyle::Style;
 
 /// The answer of `solidby dough`.
-pub fn dough(answer: &DoughAnswer, units: System, width: usize) -> String {
+pub fn dough(answer: &DoughAnswer, ways: Option<&WaysOut>, units: System, width: usize) -> String {
     let mut lines = Lines::new(width);
     lines.line(&dough_headline(answer), styles::ANSWER);
     lines.blank();
@@ -58,16 +58,18 @@ pub fn dough(answer: &DoughAnswer, units: System, width: usize) -> String {
             styles::CAUTION,
         );
     }
-    let helps = answer.helps.iter().map(|help| (help.change.as_str(), help.saves_h));
-    answers::helps(&mut lines, helps);
-    let unsure = answer.unsure.iter().map(|it| (it.input, it.share, it.narrow));
-    answers::unsure(&mut lines, unsure);
-    answers::cautions(&mut lines, answer.cautions.iter().map(|it| (it.text, it.source)));
+    coats(&mut lines, &answer.coats);
+    if let Some(ways) = ways {
+        print_ways(&mut lines, ways, units);
+    }
+    answers::helps(&mut lines, &answer.helps);
+    answers::unsure(&mut lines, &answer.unsure);
+    answers::cautions(&mut lines, &answer.cautions);
     answers::notes(&mut lines, &answer.notes);
     lines.finish()
 }
 
-fn dough_headline(answer: &DoughAnswer) -> String {
+pub(super) fn dough_headline(answer: &DoughAnswer) -> String {
     match (&answer.dry_h, &answer.reason) {
         (Some(dry), _) if dry.p95.is_finite() => {
             format!("Dry in {}, most likely; allow {} to be sure.", time(dry.p50), time(dry.p95))
@@ -78,6 +80,54 @@ fn dough_headline(answer: &DoughAnswer) -> String {
         (None, Some(reason)) => format!("Never dries. {reason}"),
         (None, None) => "Never dries.".to_owned(),
     }
+}
+
+/// The ways to have it dry in time, the best first.
+fn print_ways(lines: &mut Lines, ways: &WaysOut, units: System) {
+    lines.blank();
+    lines.line("Ways to have it dry, the best first", styles::HEADING);
+    for way in &ways.ways {
+        let in_time = if way.in_time == Some(true) { "in time" } else { "too late" };
+        let dry = way.dry_h.map_or("never".to_owned(), |band| time(band.p95));
+        let watched = match way.watched_h {
+            h if h > 0.0 => format!(", oven watched {}", time(h)),
+            _ => String::new(),
+        };
+        let risks: Vec<&str> = way.risks.iter().map(|(id, _)| risk_word(*id)).collect();
+        let risks =
+            if risks.is_empty() { String::new() } else { format!("; mind: {}", risks.join(", ")) };
+        let words = format!("{}: {in_time}, {dry} to be sure{watched}{risks}", way.change);
+        lines.hang("  - ", "    ", &words, Style::new());
+    }
+    if let Some(thickest) = ways.thickest_mm {
+        let words = format!(
+            "The thickest piece ready in time this way is {}.",
+            show_length(millimetres(thickest), units)
+        );
+        lines.line(&words, Style::new());
+    }
+}
+
+fn risk_word(id: RiskId) -> &'static str {
+    match id {
+        RiskId::Puff => "may puff",
+        RiskId::Brown => "may brown",
+        RiskId::Crack => "may crack",
+        RiskId::Humid => "humid room",
+    }
+}
+
+/// How long each coat dries afterwards.
+fn coats(lines: &mut Lines, coats: &[Coat]) {
+    let words: Vec<String> = coats
+        .iter()
+        .map(|coat| match coat.next_h {
+            Some(h) => format!("{} {}", coat.finish, time(h)),
+            None => format!("{} never in this room", coat.finish),
+        })
+        .collect();
+    let words = format!("{} until the next step", words.join(", "));
+    lines.hang("  coats   ", "          ", &words, Style::new());
 }
 
 /// The answer of `solidby cool`.
@@ -100,7 +150,7 @@ pub fn cool(answer: &CoolAnswer, width: usize) -> String {
             format!("{} most likely, {} to be sure", time(band.p50 / 60.0), time(band.p95 / 60.0));
         lines.hang(&format!("  {what:<14}"), "                ", &words, Style::new());
     }
-    answers::cautions(&mut lines, answer.cautions.iter().map(|it| (it.text, it.source)));
+    answers::cautions(&mut lines, &answer.cautions);
     answers::notes(&mut lines, &answer.notes);
     lines.finish()
 }

@@ -1,7 +1,8 @@
-//! What leaves the program: words, JSON, the calendar file, the printed sheet.
+//! What leaves the program: words, JSON, the calendar file, the printed sheet, charts.
 
 mod answers;
 pub mod calendar;
+pub mod chart;
 pub mod clean;
 pub mod dough;
 pub mod ice;

@@ -111,6 +111,44 @@ fn five_hundred_random_plans_are_read_back() {
     assert!(events > 2000, "only {events} events");
 }
 
+/// A plan file laid out by the physics itself.
+fn laid(text: &str, now: &str) -> Schedule {
+    let plan = solidby::plan::file::read(text).unwrap();
+    let physics = solidby::plan::physics::Physics::default();
+    solidby::plan::lay_out(&plan, now.parse().unwrap(), &physics).unwrap()
+}
+
+#[test]
+fn both_demos_are_read_back() {
+    for (text, now) in [
+        (include_str!("../../demo/forest-fortnight.toml"), "2026-11-27T15:00:00Z"),
+        (include_str!("../../demo/monsoon-stars.toml"), "2026-11-27T00:00:00Z"),
+    ] {
+        let schedule = laid(text, now);
+        assert!(schedule.feasible, "{}", schedule.title);
+        let found = read(&write(&schedule, &Options::default()).unwrap());
+        assert_eq!(found, expected(&schedule));
+    }
+}
+
+/// IANA: Denver goes to summer time on 2027-03-14 at 02:00.
+#[test]
+fn a_plan_across_a_clock_change_keeps_its_wall_clock() {
+    let text = include_str!("../../demo/forest-fortnight.toml")
+        .replace("2026-12-09T09:30:00", "2027-03-15T09:30:00")
+        .replace("2026-12-10T09:30:00", "2027-03-16T09:30:00")
+        .replace("give = 2026-12-18", "give = 2027-03-26");
+    let schedule = laid(&text, "2027-02-26T15:00:00Z");
+    assert!(schedule.feasible);
+    let offset = |step: &solidby::plan::schedule::Step| step.start.format("%z").to_string();
+    let offsets: std::collections::BTreeSet<String> = schedule.steps.iter().map(offset).collect();
+    assert_eq!(offsets.into_iter().collect::<Vec<_>>(), ["-0600", "-0700"], "spans the change");
+    let found = read(&write(&schedule, &Options::default()).unwrap());
+    assert_eq!(found, expected(&schedule));
+    // 09:30 on the wall is 15:30 UTC in summer time.
+    assert!(found.values().any(|said| said.0 == "20270315T153000Z" && said.2 == "Paint on ice"));
+}
+
 #[test]
 fn without_reminders_nothing_rings() {
     let silent = Options { reminder_min: None, ..Options::default() };

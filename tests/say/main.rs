@@ -3,6 +3,7 @@
 mod calendar_lint;
 mod calendar_read_back;
 mod calendar_revise;
+mod chart;
 mod lint;
 mod random;
 mod scenario;

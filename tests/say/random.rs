@@ -3,6 +3,7 @@
 use chrono::{DateTime, TimeDelta, TimeZone, Utc};
 use chrono_tz::Tz;
 use solidby::plan::schedule::*;
+use solidby::units::System;
 
 /// Steele, Lea and Flood (2014), SplitMix64: enough for a test, the same everywhere.
 pub struct Random(pub u64);
@@ -133,6 +134,18 @@ fn step(random: &mut Random, n: u64, zone: Tz, change: DateTime<Utc>) -> Step {
         cautions: (0..random.below(2)).map(|_| caution(random)).collect(),
         slack_h: *random.pick(&[&0.0, &2.5, &-1.0, &300.0][..]),
         chance: *random.pick(&[&None, &Some(0.0), &Some(0.5), &Some(0.97), &Some(1.0)][..]),
+        curve: (random.below(3) == 0).then(|| curve(random)),
+    }
+}
+
+fn curve(random: &mut Random) -> Curve {
+    const NUMBERS: [&f64; 7] = [&0.0, &1.5, &-20.0, &100.0, &1e12, &f64::NAN, &f64::INFINITY];
+    let points = (0..random.below(5)).map(|n| [n as f64, *random.pick(&NUMBERS)]).collect();
+    Curve {
+        kind: *random.pick(&[&CurveKind::Freezing, &CurveKind::Drying][..]),
+        units: System::Metric,
+        points,
+        done_h: Some(*random.pick(&NUMBERS)),
     }
 }
 

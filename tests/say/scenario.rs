@@ -3,6 +3,7 @@
 use chrono::{DateTime, NaiveDate, TimeZone, Utc};
 use chrono_tz::{America::Denver, Tz};
 use solidby::plan::schedule::*;
+use solidby::units::System;
 
 pub fn at(day: u32, hour: u32, minute: u32) -> DateTime<Tz> {
     Denver.with_ymd_and_hms(2026, 12, day, hour, minute, 0).unwrap()
@@ -53,6 +54,7 @@ pub fn step(
         cautions: vec![],
         slack_h: 1.5,
         chance: None,
+        curve: None,
     }
 }
 
@@ -77,6 +79,12 @@ pub fn class() -> Schedule {
             uses: texts(&["kitchen freezer"]),
             because: "Solid through takes up to 10 h 40 min at 0 °F on a wire shelf.".into(),
             chance: Some(0.97),
+            curve: Some(Curve {
+                kind: CurveKind::Freezing,
+                units: System::Us,
+                points: vec![[0.0, 15.0], [1.0, 0.0], [7.5, 0.0], [8.0, -5.0]],
+                done_h: Some(8.0),
+            }),
             ..step(
                 "ice-1-otters-2026-12-09-freeze-2",
                 "Freeze 4 fox blocks",
@@ -128,6 +136,12 @@ pub fn class() -> Schedule {
                 "Stay in the house while the oven is on; follow its manual.",
             )],
             chance: Some(0.88),
+            curve: Some(Curve {
+                kind: CurveKind::Drying,
+                units: System::Us,
+                points: vec![[0.0, 100.0], [1.0, 60.0], [2.0, 25.0], [2.6, 8.0]],
+                done_h: None,
+            }),
             slack_h: 0.5,
             ..step(
                 "ornament-1-bake-1",

@@ -91,6 +91,14 @@ fn the_class_as_it_was() {
 }
 
 #[test]
+fn a_step_with_a_curve_shows_it() {
+    let html = sheet(&class());
+    assert_eq!(html.matches("class=\"curve\"").count(), 2);
+    assert!(html.contains("most likely done Tue 8 Dec 03:00; planned until Tue 8 Dec 05:40."));
+    assert!(html.contains("Not done within this step, which ends Fri 11 Dec 21:30."));
+}
+
+#[test]
 fn a_sheet_is_known_again() {
     assert!(is_ours(&sheet(&class())));
     let quoted = "<html><head></head><meta name=\"generator\" content=\"solidby prep sheet\">";

@@ -3,9 +3,9 @@
 
 use solidby::{
     plan::{
-        durations::{Drying, DurationError, Durations, Keeping, Outcomes},
+        durations::{Drying, DurationError, Durations, Keeping, Outcomes, Process},
         file::{self, Finish, Freezer, Mould, Ornament, Plan, Room},
-        schedule::Amount,
+        schedule::{Amount, Curve},
     },
     units::ThermodynamicTemperature,
 };
@@ -35,6 +35,10 @@ impl Durations for Fixed {
 
     fn dry(&self, _: &Drying<'_>) -> Result<Outcomes, DurationError> {
         Ok(Outcomes::exactly(self.dry_h))
+    }
+
+    fn course(&self, _: &Plan, _: &Process) -> Option<Curve> {
+        None
     }
 
     fn cool(

@@ -1,5 +1,6 @@
 //! How long salt dough bakes or air-dries, what to weigh, and what can go wrong.
 
+mod coats;
 mod inputs;
 mod question;
 mod risks;
@@ -16,6 +17,7 @@ use inputs::{Inputs, PRIORS};
 
 use question::Checked;
 
+pub use coats::{Coat, coat, coats};
 pub use question::{Dough, DoughQuestion, Exact, Method, Sittings};
 pub use risks::{Level, Risk, RiskId};
 pub use ways::{Way, WaysOut, ways_out};
@@ -55,6 +57,8 @@ pub struct DoughAnswer {
     pub turn_h: Option<f64>,
     /// What can go wrong, and the change that removes it.
     pub risks: Vec<Risk>,
+    /// How long each coat of a finish dries in that room.
+    pub coats: Vec<Coat>,
     /// Changes that save time.
     pub helps: Vec<Help>,
     /// What widens the band.
@@ -156,6 +160,7 @@ pub fn answer(question: &DoughQuestion) -> Result<DoughAnswer, AskError> {
         water_activity_start: in_fraction(inputs.recipe.water_activity(inputs.room.air)),
         turn_h: nominal.turned.map(in_hours),
         risks: risks::risks(&checked, &inputs, &nominal),
+        coats: coats(&inputs.room, question.altitude)?,
         helps: ways::helps(&checked, &unknowns, &nominal),
         unsure,
         cautions: cautions_at(steps(&checked), YOUNGEST),

@@ -12,7 +12,8 @@ use crate::units::{
 };
 
 /// Across, where the user did not say: an ordinary round ornament.
-const USUAL_SIZE_MM: f64 = 75.0;
+pub(super) const USUAL_SIZE_MM: f64 = 75.0;
+
 /// What the dough is.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Dough {

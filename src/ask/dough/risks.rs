@@ -7,8 +7,8 @@ use crate::dough::drying::{Outcome, drying_limit};
 use crate::matter::brine::brine_boiling_point;
 use crate::tables;
 use crate::units::{
-    ThermodynamicTemperature, celsius, in_celsius, in_fraction, in_kelvins_apart, in_pascals,
-    in_percents, show_length, show_temperature,
+    System, ThermodynamicTemperature, celsius, fahrenheit, in_celsius, in_fahrenheit, in_fraction,
+    in_kelvins_apart, in_millimetres, in_pascals, in_percents, show_length, show_temperature,
 };
 
 /// Names of the risks.
@@ -55,18 +55,19 @@ const BROWNS_SLOWLY: f64 = 125.0;
 const BROWNS_SOON: f64 = 150.0;
 /// Relative humidity from which drying is slow enough to warn. Source: drying notes 3.5.
 const SLOW_DRYING: f64 = 0.65;
-/// Moisture difference between mean and glassy face, as a share of the moisture at the
-/// start, from which cracks or curling may come and are likely. The causes (thick, uneven,
-/// fast) are common practice; the limits have no source: they leave 6 mm at 93 °C on a rack
-/// quiet and flag 12 mm there, and anything hotter.
-const CRACKS_FROM: f64 = 0.86;
-const CRACKS_LIKELY: f64 = 0.90;
+/// Crack index from which cracks or curling may come and are likely, mm: thickness times
+/// the square of the moisture difference between mean and glassy face over the moisture at
+/// the start. The energy that opens a crack in a drying layer goes with strain squared times
+/// thickness (Hutchinson & Suo 1992, Adv. Appl. Mech. 29:63, from memory). The limits have no
+/// source: 6 mm at 93 °C is quiet, 12 mm is not, as common practice has it.
+const CRACKS_FROM: f64 = 6.0;
+const CRACKS_LIKELY: f64 = 9.5;
 
 pub(super) fn risks(checked: &Checked<'_>, inputs: &Inputs, nominal: &Outcome) -> Vec<Risk> {
     [
         puff(checked, nominal),
         brown(checked, nominal),
-        crack(checked, nominal),
+        crack(checked, inputs, nominal),
         humid(checked, inputs),
     ]
     .into_iter()
@@ -74,9 +75,13 @@ pub(super) fn risks(checked: &Checked<'_>, inputs: &Inputs, nominal: &Outcome) -
     .collect()
 }
 
-/// A dial setting at or below a temperature, rounded down to 5 °C.
-fn setting_below(t: f64) -> ThermodynamicTemperature {
-    celsius((t / 5.0).floor() * 5.0)
+/// A dial setting at or below a temperature: rounded down to 5 degrees of the user's scale.
+pub(super) fn setting_below(t: f64, units: System) -> ThermodynamicTemperature {
+    let down = |degrees: f64| (degrees / 5.0).floor() * 5.0;
+    match units {
+        System::Us => fahrenheit(down(in_fahrenheit(celsius(t)))),
+        System::Metric => celsius(down(t)),
+    }
 }
 
 fn puff(checked: &Checked<'_>, nominal: &Outcome) -> Option<Risk> {
@@ -91,7 +96,7 @@ fn puff(checked: &Checked<'_>, nominal: &Outcome) -> Option<Risk> {
     let text = format!(
         "The brine in the wet core boils at {} here, and the oven is hotter: it may puff or blister. Set the oven to {} or less.",
         show_temperature(boiling, units),
-        show_temperature(setting_below(in_celsius(boiling) - 3.0), units),
+        show_temperature(setting_below(in_celsius(boiling) - 3.0, units), units),
     );
     Some(Risk { id: RiskId::Puff, level, text })
 }
@@ -109,17 +114,18 @@ fn brown(checked: &Checked<'_>, nominal: &Outcome) -> Option<Risk> {
     let text = format!(
         "The dry face reaches {} as the heater swings: it may brown. Set the oven to {} or less.",
         show_temperature(celsius(hottest), units),
-        show_temperature(setting_below(BROWNS_SLOWLY - swing), units),
+        show_temperature(setting_below(BROWNS_SLOWLY - swing, units), units),
     );
     Some(Risk { id: RiskId::Brown, level, text })
 }
 
-fn crack(checked: &Checked<'_>, nominal: &Outcome) -> Option<Risk> {
-    let difference = in_fraction(nominal.difference) / in_fraction(checked.recipe.moisture());
-    if difference < CRACKS_FROM {
+fn crack(checked: &Checked<'_>, inputs: &Inputs, nominal: &Outcome) -> Option<Risk> {
+    let difference = in_fraction(nominal.difference) / in_fraction(inputs.recipe.moisture());
+    let index = in_millimetres(checked.asked.thickness) * difference * difference;
+    if index < CRACKS_FROM {
         return None;
     }
-    let level = if difference < CRACKS_LIKELY { Level::Some } else { Level::High };
+    let level = if index < CRACKS_LIKELY { Level::Some } else { Level::High };
     let rolled = ways::thinner(checked.asked, 0.6).map_or_else(String::new, |thinner| {
         format!(", nearer {}", show_length(thinner, checked.asked.units))
     });

@@ -171,10 +171,10 @@ pub(super) fn helps(checked: &Checked<'_>, unknowns: &Unknowns, nominal: &Outcom
         ));
     }
     if let Method::Oven(dial, kind) = &asked.method {
-        let hottest =
-            ((in_celsius(brine_boiling_point(checked.pressure)) - 3.0) / 5.0).floor() * 5.0;
-        if hottest > in_celsius(*dial) + 2.0 {
-            let at = celsius(hottest);
+        // An oven may run some degrees above its dial: stay 8 K below boiling.
+        let boiling = in_celsius(brine_boiling_point(checked.pressure));
+        let at = risks::setting_below(boiling - 8.0, units);
+        if in_celsius(at) > in_celsius(*dial) + 2.0 {
             let change =
                 format!("set the oven to {}, still below boiling", show_temperature(at, units));
             changes.push((

@@ -7,7 +7,7 @@ use super::scenario::{Outcome, Scenario};
 use super::unknowns::Unknowns;
 use crate::belief::RUNS;
 use crate::block::mesh::{Pattern, Resolution};
-use crate::units::{Time, hours, minutes};
+use crate::units::{Time, hours};
 
 /// What many draws of the unknowns give, one entry a draw.
 #[derive(Debug, Clone, PartialEq)]
@@ -52,14 +52,14 @@ pub fn bands(question: &IceQuestion, unknowns: &Unknowns) -> Result<Bands, IceEr
         let point = unknowns.with_quantile(&middle, name, *p)?;
         Some(Probe { point, least: *least })
     }));
+    let first =
+        unknowns.scenario(question, &middle)?.run_on(&coarse, period(FIRST_GUESS_H), false)?;
+    let (often, period) = (fine_period(first.solid_h), period(first.solid_h));
     let finer: Vec<Outcome> = probes
         .par_iter()
         .enumerate()
-        .map(|(n, probe)| {
-            unknowns.scenario(question, &probe.point)?.run_on(&fine, minutes(2.0), n == 0)
-        })
+        .map(|(n, probe)| unknowns.scenario(question, &probe.point)?.run_on(&fine, often, n == 0))
         .collect::<Result<_, IceError>>()?;
-    let period = period(finer[0].solid_h);
     let run = |scenario: &Scenario| scenario.run_on(&coarse, period, false);
     let draws = unknowns.draws(RUNS);
     let points: Vec<&Vec<f64>> = probes.iter().map(|probe| &probe.point).chain(&draws).collect();
@@ -102,9 +102,18 @@ fn correction(probes: &[Probe], gap: &[f64], draw: &[f64]) -> f64 {
     sum.exp()
 }
 
+/// A block of ordinary size, h: films are renewed as for it until more is known.
+const FIRST_GUESS_H: f64 = 8.0;
+
 /// How often the films of a coarse run are renewed: the same number of times
 /// for a small block and a large one.
 fn period(solid_h: f64) -> Time {
     const RENEWALS: f64 = 90.0;
-    hours((solid_h / RENEWALS).clamp(0.02, 0.5))
+    hours((solid_h / RENEWALS).clamp(0.02, 0.2))
+}
+
+/// The same for a run on the working grid, with its history for a chart.
+fn fine_period(solid_h: f64) -> Time {
+    const RENEWALS: f64 = 240.0;
+    hours((solid_h / RENEWALS).clamp(0.02, 0.1))
 }

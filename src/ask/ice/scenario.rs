@@ -69,7 +69,11 @@ impl Scenario {
     /// [`IceError::Medium`] for a solution that never gets firm.
     pub fn run(&self, resolution: Resolution, history: bool) -> Result<Outcome, IceError> {
         let pattern = Pattern::of(&self.shape, resolution);
-        self.run_on(&pattern, minutes(2.0), history)
+        let period = match resolution {
+            Resolution::Coarse => minutes(6.0),
+            Resolution::Working | Resolution::Converged => minutes(2.0),
+        };
+        self.run_on(&pattern, period, history)
     }
 
     /// Freezes it on the grid of a family of shapes, renewing the films every `period`.
@@ -107,7 +111,7 @@ impl Scenario {
             limited: around.air.limited / 3600.0 / solid_h.min(24.0 * LIMIT_DAYS),
             warmest_food_c: around.air.warmest_food_c,
             residual: frozen.residual,
-            history: frozen.history,
+            history: frozen.history.iter().map(|m| Moment { time: m.time * delay, ..*m }).collect(),
         }
     }
 

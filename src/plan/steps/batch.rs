@@ -10,13 +10,13 @@ use crate::{
     plan::{
         clock::{Tick, hours_of, ticks_up},
         draft::{Draft, Serves, Task},
-        durations::{Drying, DurationError, Durations, Heat, Outcomes},
+        durations::{Drying, DurationError, Durations, Heat, Outcomes, Process},
         engine::{ActivityId, GoalId},
         file::{Group, Method, Ornament, OvenKind, Plan, Spare},
         schedule::{Amount, Attention},
     },
     tables::Dried,
-    units::{ThermodynamicTemperature, hours, in_fraction, show_length, show_temperature},
+    units::{ThermodynamicTemperature, Time, hours, in_fraction, show_length, show_temperature},
 };
 
 /// Rest on the rack between two evenings in the oven: from one evening to the next.
@@ -97,6 +97,7 @@ impl Batch<'_> {
             youngest: self.groups.iter().map(|g| g.youngest_years()).fold(18.0, f64::min),
             chance: None,
             done: false,
+            process: None,
         }
     }
 
@@ -158,6 +159,10 @@ impl Batch<'_> {
         self.durations.dough(self.plan, self.ornament, self.count)
     }
 
+    fn process(&self, heat: Heat, pieces: u32, part: Option<(f64, f64)>) -> Process {
+        Process::Drying { ornament: Box::new(self.ornament.clone()), pieces, heat, part }
+    }
+
     fn drying(&self, heat: Heat, pieces: u32) -> Result<Outcomes, DurationError> {
         let room = self.plan.room;
         self.durations.dry(&Drying { ornament: self.ornament, pieces, room, heat })
@@ -187,6 +192,11 @@ impl Batch<'_> {
             for sitting in 0..sittings.number {
                 let mut task = self.sitting(&sittings, at, (load, loads), sitting, count);
                 task.uses = vec![named(&stove.name, "oven")];
+                task.process = Some(self.process(
+                    Heat::Oven { kind: stove.kind, at, split: sittings.split() },
+                    self.count.min(fit),
+                    sittings.part(sitting),
+                ));
                 let booking = self.shared.in_hours(self.home, self.goal, sittings.hours);
                 let id = draft.task(task, booking);
                 draft.then(last, id);
@@ -212,6 +222,7 @@ impl Batch<'_> {
             wait: Outcomes::exactly(cool),
             reason: format!("a baked piece cools {} before it is touched", wait_words(cool)),
             span: ("cool", "Baked pieces cool on a rack, out of reach".to_owned(), "cool"),
+            process: None,
         })
     }
 
@@ -289,6 +300,7 @@ impl Batch<'_> {
             wait: outcomes,
             reason,
             span: ("dry", "Pieces dry on a rack in the room".to_owned(), "air-dry"),
+            process: Some(self.process(Heat::Air, self.count, None)),
         })
     }
 }
@@ -315,6 +327,19 @@ fn never_watched(lasts: Vec<ActivityId>, sittings: &Sittings) -> Made {
             wait_words(sittings.hours)
         ),
         span: ("cool", "Baked pieces cool on a rack, out of reach".to_owned(), "cool"),
+        process: None,
+    }
+}
+
+impl Sittings {
+    /// One stretch and the rest after it, where there are several.
+    fn split(&self) -> Option<(Time, Time)> {
+        (self.number > 1).then(|| (hours(self.hours), hours(REST_H)))
+    }
+
+    /// When one of several begins, in hours since the first, and how long it is.
+    fn part(&self, sitting: u32) -> Option<(f64, f64)> {
+        (self.number > 1).then(|| (f64::from(sitting) * (self.hours + REST_H), self.hours))
     }
 }
 

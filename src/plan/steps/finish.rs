@@ -9,7 +9,7 @@ use super::{
 };
 use crate::plan::{
     draft::{Anchor, Booking, Draft, Passive},
-    durations::{DurationError, Outcomes},
+    durations::{DurationError, Outcomes, Process},
     engine::ActivityId,
     file::{Finish, Group},
     schedule::Attention,
@@ -41,6 +41,8 @@ pub struct Made {
     pub reason: String,
     /// Id, words and caution step of the waiting itself.
     pub span: (&'static str, String, &'static str),
+    /// What goes on meanwhile.
+    pub process: Option<Process>,
 }
 
 /// Adds every finishing step of a batch and the giving.
@@ -168,7 +170,8 @@ fn coated(
         let thing = thing.trim_end_matches(" dries");
         (f64::INFINITY, format!("in a room at {humidity:.0} % humidity {thing} does not dry"))
     };
-    Made { lasts, wait: Outcomes::exactly(dry), reason, span: (span, words, "coat-dry") }
+    let span = (span, words, "coat-dry");
+    Made { lasts, wait: Outcomes::exactly(dry), reason, span, process: None }
 }
 
 /// Makes a task wait for what was made, and shows the waiting as a span.
@@ -194,6 +197,7 @@ fn wait_for(batch: &Batch<'_>, draft: &mut Draft, made: &Made, task: ActivityId,
         };
         let mut waiting = batch.task(&format!("{name}{suffix}"), words.clone(), batch.home, step);
         waiting.attention = Attention::None;
+        waiting.process.clone_from(&made.process);
         draft.spans.push(Passive {
             task: waiting,
             after: *last,

@@ -9,7 +9,7 @@ use crate::{
     plan::{
         clock::ticks_up,
         draft::{Anchor, Booking, Draft, Passive, Serves, Task},
-        durations::{DurationError, Durations, Keeping, Outcomes},
+        durations::{DurationError, Durations, Keeping, Outcomes, Process},
         engine::{ActivityId, GoalId},
         file::{Blocks, Group, Ice, Mould, Plan, Session},
         schedule::{Amount, Attention},
@@ -34,6 +34,8 @@ struct Making<'a> {
     id: String,
     /// Blocks turned out in each round.
     rounds: Vec<u32>,
+    /// What goes on in the freezer in each.
+    process: &'a Process,
 }
 
 /// Adds every session of the ice activity at a position of the plan's list.
@@ -55,7 +57,9 @@ pub fn add_ice(
     // All that may freeze at once is counted as freezing at once, so that any
     // mix of rounds that fits the freezer keeps its promise.
     let in_freezer: u32 = plan.moulds.iter().map(|mould| mould.own).sum();
-    let freezing = durations.freeze(mould, freezer, in_freezer.min(freezer.holds))?;
+    let count = in_freezer.min(freezer.holds);
+    let freezing = durations.freeze(mould, freezer, count)?;
+    let process = Process::Freezing { mould: mould.clone(), freezer: freezer.clone(), count };
     let keeping = durations.keeping(mould, plan.room)?;
     for (n, session) in ice.sessions.iter().enumerate() {
         let group = plan.groups.get(session.group).ok_or_else(missing)?;
@@ -80,6 +84,7 @@ pub fn add_ice(
             purpose,
             id: format!("{}-{}-{number}", slug(&ice.name), slug(&group.name)),
             rounds: rounds(wanted, at_once),
+            process: &process,
         }
         .add(draft, &freezing, keeping);
     }
@@ -149,6 +154,7 @@ impl Making<'_> {
             youngest: self.group.youngest_years(),
             chance: None,
             done: false,
+            process: None,
         }
     }
 
@@ -216,6 +222,7 @@ impl Making<'_> {
         );
         freeze.attention = Attention::None;
         freeze.uses = self.freezer_name();
+        freeze.process = Some(self.process.clone());
         draft.spans.push(Passive {
             task: freeze,
             after: fill,

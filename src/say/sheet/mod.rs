@@ -1,10 +1,11 @@
 //! The sheet for the fridge door: one HTML file that needs no script, no other file and no network.
 //!
-//! The words and numbers are made in [`view`] and [`band`]; `sheet.html` and
+//! The words and numbers are made in `view` and `band`; `sheet.html` and
 //! `sheet.css` only place them. The template escapes every value, and the file's
 //! own content policy forbids script and requests should anything slip through.
 
 mod band;
+mod curve;
 pub mod palette;
 mod row;
 mod view;

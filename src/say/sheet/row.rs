@@ -5,8 +5,9 @@ use chrono_tz::Tz;
 use serde::Serialize;
 
 use super::band::kind;
+use super::curve::curve;
 use crate::plan::schedule::{Amount, Attention, Caution, Step};
-use crate::say::clean::{clean, one_line};
+use crate::say::clean::{clean, named, one_line};
 use crate::say::phrase;
 
 /// A step, or the end of a step that began on an earlier day.
@@ -30,6 +31,8 @@ pub struct Row {
     slack: Option<String>,
     chance: Option<String>,
     cautions: Vec<Minded>,
+    /// SVG, ready to place.
+    curve: Option<String>,
 }
 
 #[derive(Debug, Serialize)]
@@ -47,7 +50,8 @@ struct Minded {
 }
 
 impl Row {
-    pub fn of<'a>(step: &'a Step, known: &mut Vec<&'a Caution>) -> Self {
+    /// The row of a step; `id` is that of its curve.
+    pub fn of<'a>(step: &'a Step, known: &mut Vec<&'a Caution>, id: String) -> Self {
         let same_day = step.start.date_naive() == step.end.date_naive();
         let alone = step.attention == Attention::None;
         let time = match (same_day, step.start < step.end) {
@@ -60,7 +64,7 @@ impl Row {
             time,
             until: (!same_day).then(|| phrase::day_and_clock(step.end)),
             kind: kind(step.attention),
-            what: one_line(&step.what),
+            what: named(&step.what),
             purpose: purpose(step),
             place: one_line(&step.place),
             amounts: step.amounts.iter().map(Quantity::of).collect(),
@@ -69,6 +73,7 @@ impl Row {
             slack: phrase::slack(step.slack_h).filter(|_| !alone),
             chance: step.chance.map(phrase::chance),
             cautions: step.cautions.iter().map(|caution| Minded::of(caution, known)).collect(),
+            curve: curve(step, id),
         }
     }
 
@@ -80,7 +85,7 @@ impl Row {
             time: phrase::clock(step.end),
             until: None,
             kind: "done",
-            what: one_line(&step.what),
+            what: named(&step.what),
             purpose: purpose(step),
             place: one_line(&step.place),
             amounts: Vec::new(),
@@ -89,6 +94,7 @@ impl Row {
             slack: None,
             chance: None,
             cautions: Vec::new(),
+            curve: None,
         }
     }
 }

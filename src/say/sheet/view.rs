@@ -9,7 +9,7 @@ use serde::Serialize;
 use super::band::{Band, band};
 use super::row::Row;
 use crate::plan::schedule::{Attention, Carry, Caution, Schedule, Step};
-use crate::say::clean::{clean, one_line};
+use crate::say::clean::{clean, named, one_line};
 use crate::say::phrase;
 
 /// Everything the template places, cleaned and ready to print.
@@ -105,7 +105,7 @@ impl View {
             .iter()
             .find(|step| step.start.date_naive() > today && step.attention != Attention::None);
         Self {
-            title: one_line(&schedule.title),
+            title: named(&schedule.title),
             computed: phrase::day_and_clock(now),
             zone: schedule.timezone.name().to_owned(),
             feasible: schedule.feasible,
@@ -166,7 +166,10 @@ impl Trouble {
 impl Day {
     fn of<'a>(schedule: &'a Schedule, date: NaiveDate, known: &mut Vec<&'a Caution>) -> Self {
         let begun = schedule.steps.iter().filter(|step| step.start.date_naive() == date);
-        let mut rows: Vec<Row> = begun.map(|step| Row::of(step, known)).collect();
+        let mut rows: Vec<Row> = begun
+            .enumerate()
+            .map(|(n, step)| Row::of(step, known, format!("curve-{date}-{n}")))
+            .collect();
         let ended = schedule.steps.iter().filter(|s| ends_later(s) && s.end.date_naive() == date);
         rows.extend(ended.map(Row::ending));
         rows.sort_by_key(|row| row.at);
@@ -207,7 +210,7 @@ impl Leaving {
         Self {
             time: phrase::clock(carry.leave),
             purpose: one_line(&carry.purpose),
-            items: carry.items.iter().map(|item| one_line(item)).collect(),
+            items: carry.items.iter().map(|item| named(item)).collect(),
         }
     }
 }
@@ -225,7 +228,7 @@ impl Listed {
 impl Purchase {
     fn of(purchase: &crate::plan::schedule::Purchase) -> Self {
         Self {
-            what: one_line(&purchase.amount.what),
+            what: named(&purchase.amount.what),
             amount: one_line(&purchase.amount.text),
             needed: phrase::day(purchase.needed),
             instant: purchase.needed.to_string(),

@@ -1,5 +1,5 @@
 //! How long a plan takes, physics included: the demo month, and plan files of
-//! about 10, 100 and 1,000 activities. `cargo run --release --example plan_speed`
+//! about 10, 100 and 1,000 activities. `cargo bench --bench plan_speed`
 
 use std::time::Instant;
 

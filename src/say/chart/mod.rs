@@ -1,0 +1,126 @@
+//! Line charts as SVG: told apart by dash and by a name at the line, never by colour alone.
+//!
+//! A chart is one or two panels over one axis of time. Its title and its
+//! finding stand in it as text and are its title and description for those who
+//! do not see it.
+
+mod axis;
+mod dough;
+mod draw;
+mod ice;
+mod label;
+mod panel;
+mod svg;
+mod thin;
+
+pub use axis::Hours;
+pub use dough::dough;
+pub use draw::{in_page, write};
+pub use ice::{degrees, ice, unit};
+
+use super::sheet::palette::Rgb;
+
+/// A chart: time to the right, one or two panels below one another.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Chart {
+    /// Begins the id of every part, so that charts on one page differ: letters,
+    /// digits and hyphens only; others are left out.
+    pub id: String,
+    /// What is shown.
+    pub title: String,
+    /// What it shows: the finding in a sentence or two.
+    pub finding: String,
+    /// The axis of time.
+    pub time: Hours,
+    /// The panels.
+    pub panels: Vec<Panel>,
+    /// Spans of time, through all panels.
+    pub spans: Vec<Span>,
+    /// Moments, through all panels.
+    pub marks: Vec<Mark>,
+}
+
+/// Lines over one axis of values.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Panel {
+    /// What the values are, with their unit.
+    pub values: String,
+    /// The lines.
+    pub lines: Vec<Line>,
+    /// Values with a meaning of their own.
+    pub levels: Vec<Level>,
+}
+
+/// One quantity over time.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Line {
+    /// Its name, written beside it.
+    pub name: String,
+    /// Hours and values; what is not finite is left out.
+    pub points: Vec<[f64; 2]>,
+    /// How it is drawn.
+    pub dash: Dash,
+    /// Its colour.
+    pub colour: Rgb,
+}
+
+/// How a line is drawn.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Dash {
+    /// Without a gap.
+    Solid,
+    /// Long dashes.
+    Long,
+    /// Dots.
+    Dots,
+}
+
+/// A value with a meaning: the freezing point.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Level {
+    /// The value.
+    pub value: f64,
+    /// What it means.
+    pub name: String,
+}
+
+/// A span of time with its likeliest moment.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Span {
+    /// Its start, hours.
+    pub from: f64,
+    /// The likeliest moment.
+    pub middle: f64,
+    /// Its end, infinite where it may never come.
+    pub to: f64,
+    /// Its name.
+    pub name: String,
+    /// How it is filled.
+    pub filling: Filling,
+}
+
+/// How a span is filled.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Filling {
+    /// Evenly.
+    Plain,
+    /// With slanted lines.
+    Hatched,
+}
+
+/// A moment.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Mark {
+    /// When, hours.
+    pub at: f64,
+    /// What happens.
+    pub name: String,
+}
+
+/// The first line of every chart file.
+const SIGNATURE: &str = "<!-- a chart written by solidby -->";
+
+/// Whether a file is a chart that this program wrote, so that it may be replaced.
+pub fn is_ours(file: &str) -> bool {
+    file.lines().next() == Some(SIGNATURE)
+}
