@@ -82,13 +82,16 @@ impl Durations for Physics {
         freezer: &Freezer,
         count: u32,
     ) -> Result<Outcomes, DurationError> {
-        recall(&self.frozen, format!("{mould:?} {freezer:?} {count}"), || {
+        // Not how many are owned or held, nor where: that changes nothing here.
+        let Freezer { kind, air, rated, .. } = freezer;
+        let asked = format!("{} {kind} {air:?} {rated:?} {count}", of_mould(mould));
+        recall(&self.frozen, asked, || {
             Ok(Outcomes::new(ready_hours(&ice_question(mould, freezer, count)?)?))
         })
     }
 
     fn keeping(&self, mould: &Mould, room: Room) -> Result<Keeping, DurationError> {
-        recall(&self.kept, format!("{mould:?} {room:?}"), || {
+        recall(&self.kept, format!("{} {room:?}", of_mould(mould)), || {
             let mut question = ThawQuestion {
                 block: block(mould)?,
                 count: 1,
@@ -185,6 +188,11 @@ impl Durations for Physics {
             _ => 1,
         }
     }
+}
+
+/// All of a mould that the physics knows.
+fn of_mould(mould: &Mould) -> String {
+    format!("{:?} {:?} {:?} {}", mould.form, mould.volume, mould.depth, mould.wall)
 }
 
 /// The block of a mould of the plan, as the ice room asks for it.
