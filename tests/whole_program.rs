@@ -396,3 +396,45 @@ fn no_escape_sequence_reaches_a_terminal() {
         }
     }
 }
+#[test]
+fn the_demos_fit_a_hundred_columns() {
+    for demo in ["forest-fortnight", "monsoon-stars", "whole-december"] {
+        let file = format!("{}/demo/{demo}.toml", env!("CARGO_MANIFEST_DIR"));
+        let output = plan(Path::new("."), &file, &["--reasons"]);
+        assert_eq!(output.status.code(), Some(0), "{}", text(&output.stderr));
+        for line in text(&output.stdout).lines() {
+            assert!(line.chars().count() <= 100, "{demo}: {line}");
+        }
+    }
+}
+
+#[test]
+fn why_since_and_done_on_the_command_line() {
+    let folder = tempfile::tempdir().unwrap();
+    let demo = format!("{}/demo/forest-fortnight.toml", env!("CARGO_MANIFEST_DIR"));
+    let why = plan(folder.path(), &demo, &["--why", "paint-on-ice-otters-1-fill-2"]);
+    let told = text(&why.stdout);
+    assert!(told.contains("since freezing needs 10 h 10 min to be sure"), "{told}");
+    assert!(told.contains("then Turn out and bag"), "{told}");
+    let unknown = plan(folder.path(), &demo, &["--why", "paint-on-ice-otter-1-fill-2"]);
+    assert_eq!(unknown.status.code(), Some(2));
+    let help = text(&unknown.stderr);
+    assert!(help.contains("did you mean “paint-on-ice-otters-1-fill-2”?"), "{help}");
+    let old = plan(folder.path(), &demo, &["--json"]);
+    fs::write(folder.path().join("old.json"), &old.stdout).unwrap();
+    let same = plan(folder.path(), &demo, &["--since", "old.json"]);
+    assert!(text(&same.stdout).contains("Nothing changed since the earlier plan."));
+    let done = plan(
+        folder.path(),
+        &demo,
+        &["--since", "old.json", "--json", "--done", "photo-ornaments-ask-photos-wrens"],
+    );
+    let answer: Value = serde_json::from_slice(&done.stdout).unwrap();
+    assert!(answer["changes"]["gone"].as_array().unwrap().is_empty(), "{}", answer["changes"]);
+    let ids: Vec<&str> =
+        answer["steps"].as_array().unwrap().iter().filter_map(|step| step["id"].as_str()).collect();
+    assert!(!ids.contains(&"photo-ornaments-ask-photos-wrens"));
+    assert!(ids.contains(&"photo-ornaments-gather-photos-wrens"));
+    let wrong = plan(folder.path(), &demo, &["--since", &demo]);
+    assert_eq!(wrong.status.code(), Some(2), "{}", text(&wrong.stderr));
+}

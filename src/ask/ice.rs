@@ -7,14 +7,10 @@ mod question;
 mod scenario;
 mod unknowns;
 
-pub use answer::{
-    Changed, IceAnswer, Nominal, StatedCaution, Uncertain, answer, answer_in_constant_films,
-    likeliest, ready_hours,
-};
+pub use answer::{IceAnswer, Nominal, answer, answer_in_constant_films, likeliest, ready_hours};
 pub use band::{Bands, bands};
 pub use question::{Block, IceError, IceQuestion};
 pub use scenario::{Outcome, Scenario};
 pub use unknowns::Unknowns;
 
-pub(super) use answer::stated;
 pub(super) use question::{box_of, shape_of};

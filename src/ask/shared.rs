@@ -3,7 +3,7 @@
 use serde::Serialize;
 use thiserror::Error;
 
-use crate::belief::{Prior, RUNS, sequence, variance_shares};
+use crate::belief::{RUNS, finite_or_null, sequence, variance_shares};
 use crate::tables::{self, UnknownName};
 
 /// A question that cannot be answered.
@@ -45,7 +45,8 @@ pub struct Unsure {
 pub struct Help {
     /// What to do instead.
     pub change: String,
-    /// Hours sooner, central inputs.
+    /// Hours sooner at the central inputs; `null` when it turns never into some time.
+    #[serde(serialize_with = "finite_or_null")]
     pub saves_h: f64,
 }
 
@@ -60,16 +61,23 @@ pub struct CautionText {
     pub source: &'static str,
 }
 
+impl CautionText {
+    fn of(caution: &'static tables::Caution) -> Self {
+        Self { id: &caution.id, text: &caution.text, source: caution.source_title() }
+    }
+}
+
+/// The cautions of these names, those that the table holds.
+pub(super) fn cautions_named(ids: &[&str]) -> Vec<CautionText> {
+    ids.iter().filter_map(|id| tables::caution(id).ok()).map(CautionText::of).collect()
+}
+
 /// The cautions of these steps for this age, each once, in the order of the table.
 pub(super) fn cautions_at(steps: &[&str], youngest_years: f64) -> Vec<CautionText> {
     tables::cautions()
         .iter()
         .filter(|caution| steps.iter().any(|step| caution.applies(step, youngest_years)))
-        .map(|caution| CautionText {
-            id: &caution.id,
-            text: &caution.text,
-            source: caution.source_title(),
-        })
+        .map(CautionText::of)
         .collect()
 }
 
@@ -91,7 +99,7 @@ impl Unknowns {
         let rows = names.iter().map(|name| tables::prior(name)).collect::<Result<Vec<_>, _>>()?;
         let at = |row: &tables::Unknown, p: f64| {
             let (least, largest) = row.bounds();
-            Prior::from(row.distribution()).quantile(p).clamp(least, largest)
+            row.distribution().quantile(p).clamp(least, largest)
         };
         let runs = sequence(rows.len(), RUNS)
             .into_iter()
@@ -101,17 +109,24 @@ impl Unknowns {
         Ok(Self { rows, runs, centre })
     }
 
-    /// Which of them widen the outcomes, the widest first; shares below 2 % are left out.
+    /// Which of them widen the outcomes.
     pub(super) fn unsure(&self, outcomes: &[f64]) -> Vec<Unsure> {
-        let shares = variance_shares(&self.runs, outcomes);
-        let mut unsure: Vec<Unsure> = self
-            .rows
-            .iter()
-            .zip(shares)
-            .filter(|(_, share)| *share >= 0.02)
-            .map(|(row, share)| Unsure { input: row.about(), share, narrow: row.narrow() })
-            .collect();
-        unsure.sort_by(|a, b| b.share.total_cmp(&a.share));
-        unsure
+        widest(&self.rows, &self.runs, outcomes)
     }
+}
+
+/// Which unknowns widen the outcomes, the widest first; shares below 2 % are left out.
+pub(super) fn widest(
+    rows: &[&'static tables::Unknown],
+    runs: &[Vec<f64>],
+    outcomes: &[f64],
+) -> Vec<Unsure> {
+    let mut unsure: Vec<Unsure> = rows
+        .iter()
+        .zip(variance_shares(runs, outcomes))
+        .filter(|(_, share)| *share >= 0.02)
+        .map(|(row, share)| Unsure { input: row.about(), share, narrow: row.narrow() })
+        .collect();
+    unsure.sort_by(|a, b| b.share.total_cmp(&a.share));
+    unsure
 }

@@ -4,6 +4,7 @@ use rayon::prelude::*;
 use serde::Serialize;
 
 use super::ice::{Block, IceError, Unknowns, box_of, shape_of};
+use super::shared::{CautionText, cautions_named};
 use crate::belief::{Band, RUNS};
 use crate::block::melt::{Melted, Melting};
 use crate::block::mesh::{Mesh, Resolution};
@@ -84,7 +85,7 @@ pub struct ThawAnswer {
     /// All the ice is gone.
     pub gone_h: Band,
     /// Words of care.
-    pub cautions: Vec<super::ice::StatedCaution>,
+    pub cautions: Vec<CautionText>,
     /// What else is good to know.
     pub notes: Vec<String>,
 }
@@ -125,7 +126,7 @@ pub fn answer(question: &ThawQuestion) -> Result<ThawAnswer, IceError> {
         soft_h: band(|m| m.soft)?,
         half_h: band(|m| m.half)?,
         gone_h: band(|m| m.gone)?,
-        cautions: super::ice::stated(&["sticky-cold", "slips", "sharp-ice"]),
+        cautions: cautions_named(&["sticky-cold", "slips", "sharp-ice"]),
         notes: notes(question),
     })
 }

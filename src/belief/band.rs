@@ -17,7 +17,8 @@ pub struct Band {
     pub p95: f64,
 }
 
-fn finite_or_null<S: Serializer>(value: &f64, serializer: S) -> Result<S::Ok, S::Error> {
+/// A number, or `null` where it is not finite: JSON has no infinity.
+pub(crate) fn finite_or_null<S: Serializer>(value: &f64, serializer: S) -> Result<S::Ok, S::Error> {
     if value.is_finite() { serializer.serialize_f64(*value) } else { serializer.serialize_none() }
 }
 

@@ -7,6 +7,7 @@ mod band;
 mod draws;
 mod prior;
 
+pub(crate) use band::finite_or_null;
 pub use band::{Band, Verdict, chance, variance_shares};
 pub use draws::{RUNS, draws, sequence};
 pub use prior::{Prior, PriorError};

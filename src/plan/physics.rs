@@ -3,6 +3,7 @@
 use std::{cell::RefCell, collections::HashMap};
 
 use super::{
+    amounts::weighed,
     curves::{drying_curve, freezing_curve},
     durations::{Drying, DurationError, Durations, Heat, Keeping, Outcomes, Process},
     file::{Finish, Freezer, Mould, MouldForm, Ornament, OvenKind, Plan, Room},
@@ -23,7 +24,7 @@ use crate::{
     tables::{self, Form},
     units::{
         Length, System, ThermodynamicTemperature, Volume, celsius, cubic_metres, fraction,
-        in_grams, in_hours, in_metres, show_mass, show_volume,
+        in_grams, in_hours, in_metres,
     },
 };
 
@@ -167,7 +168,10 @@ impl Durations for Physics {
             ("water", amounts.water, water),
         ]
         .into_iter()
-        .map(|(what, mass, volume)| amount(plan.units, what, mass, volume))
+        .map(|(what, mass, volume)| {
+            let cups = volume.get::<uom::si::volume::cup>();
+            weighed(plan.units, what, in_grams(mass), cups)
+        })
         .collect()
     }
 
@@ -278,19 +282,4 @@ fn amounts(ornament: &Ornament, count: u32) -> Option<Amounts> {
 fn disc(across: Length, thickness: Length) -> Volume {
     let area = std::f64::consts::PI / 4.0 * in_metres(across).powi(2);
     cubic_metres(area * in_metres(thickness))
-}
-
-fn amount(units: System, what: &str, mass: crate::units::Mass, volume: Volume) -> Amount {
-    let weight = show_mass(mass, units);
-    let text = match units {
-        System::Us => format!("{} ({weight})", show_volume(volume, units)),
-        System::Metric => weight,
-    };
-    Amount {
-        what: what.to_owned(),
-        mass_g: Some(in_grams(mass)),
-        cups: Some(volume.get::<uom::si::volume::cup>()),
-        count: None,
-        text,
-    }
 }

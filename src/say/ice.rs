@@ -4,7 +4,7 @@ use anstyle::Style;
 use chrono::{DateTime, FixedOffset};
 
 use super::{
-    answers::{band, time},
+    answers::{self, band, time},
     lines::{Lines, styles},
 };
 use crate::{
@@ -59,19 +59,10 @@ pub fn ice(
             if question.count == 1 { "" } else { "s" }
         ),
     );
-    super::answers::helps(
-        &mut lines,
-        answer.helps.iter().map(|help| (help.change.as_str(), help.saves_h)),
-    );
-    super::answers::unsure(
-        &mut lines,
-        answer.unsure.iter().map(|it| (it.input.as_str(), it.share, it.narrow.as_str())),
-    );
-    super::answers::cautions(
-        &mut lines,
-        answer.cautions.iter().map(|it| (it.text.as_str(), it.source.as_str())),
-    );
-    super::answers::notes(&mut lines, &answer.notes);
+    answers::helps(&mut lines, &answer.helps);
+    answers::unsure(&mut lines, &answer.unsure);
+    answers::cautions(&mut lines, &answer.cautions);
+    answers::notes(&mut lines, &answer.notes);
     lines.finish()
 }
 

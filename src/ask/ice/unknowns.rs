@@ -7,7 +7,7 @@ use crate::block::shape::Shape;
 use crate::matter::medium::salt_lowering;
 use crate::place::freezer::{Defrosting, Freezer, power_of_capacity};
 use crate::place::standing::{Neighbours, Standing, Under};
-use crate::tables::{self, AirMoved, Behind, Distribution, Unknown};
+use crate::tables::{self, AirMoved, Behind, Unknown};
 use crate::units::{
     Ratio, celsius, fraction, in_celsius, in_kelvins_apart, in_metres, kelvins_apart, metres,
 };
@@ -16,15 +16,6 @@ use crate::units::{
 #[derive(Debug, Clone)]
 pub struct Unknowns {
     rows: Vec<&'static Unknown>,
-}
-
-fn prior_of(row: &Unknown) -> Prior {
-    match row.distribution() {
-        Distribution::Normal { mean, sd } => Prior::Normal { mean, sd },
-        Distribution::LogNormal { median, factor } => Prior::LogNormal { median, factor },
-        Distribution::Uniform { low, high } => Prior::Uniform { low, high },
-        Distribution::Triangular { low, mode, high } => Prior::Triangular { low, mode, high },
-    }
 }
 
 impl Unknowns {
@@ -88,7 +79,7 @@ impl Unknowns {
 
     /// A fixed sequence of draws, one value for each unknown.
     pub fn draws(&self, runs: usize) -> Vec<Vec<f64>> {
-        let priors: Vec<Prior> = self.rows.iter().map(|row| prior_of(row)).collect();
+        let priors: Vec<Prior> = self.rows.iter().map(|row| row.distribution()).collect();
         let mut rows = draws(&priors, runs);
         rows.iter_mut().for_each(|draw| self.bound(draw));
         rows
@@ -96,7 +87,8 @@ impl Unknowns {
 
     /// The central value of each unknown.
     pub fn central(&self) -> Vec<f64> {
-        let mut central: Vec<f64> = self.rows.iter().map(|row| prior_of(row).median()).collect();
+        let mut central: Vec<f64> =
+            self.rows.iter().map(|row| row.distribution().median()).collect();
         self.bound(&mut central);
         central
     }
@@ -106,7 +98,7 @@ impl Unknowns {
     pub(super) fn with_quantile(&self, draw: &[f64], name: &str, p: f64) -> Option<Vec<f64>> {
         let at = self.rows.iter().position(|row| row.name() == name)?;
         let mut moved = draw.to_vec();
-        moved[at] = prior_of(self.rows[at]).quantile(p);
+        moved[at] = self.rows[at].distribution().quantile(p);
         self.bound(&mut moved);
         Some(moved)
     }
@@ -147,7 +139,7 @@ impl Unknowns {
         let values = rows.iter().map(|row| match row.name() {
             "fill-unknown" => 1.0,
             "supercooling" => 0.0,
-            _ => prior_of(row).median(),
+            _ => row.distribution().median(),
         });
         self.scenario(question, &values.collect::<Vec<f64>>())
     }
