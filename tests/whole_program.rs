@@ -81,8 +81,8 @@ fn a_warmer_freezer_and_more_blocks_never_help() {
 
 #[test]
 fn prescribed_films_give_the_published_number() {
-    // physics/freezing.md 3.3, extra cases: cylinder 80 x 100 mm, h = 10, 9.42 h;
-    // an independent numerical set, said to hold within 0.5 %, here with 2 %.
+    // The numerical reference set (tests/data/README.md): cylinder 80 x 100 mm, h = 10,
+    // 9.42 h, said to hold within 0.5 %, here with 2 %.
     let answer = json(&[
         "ice", "--round", "80x100mm", "--film", "10", "--air", "-18C", "--start", "20C", "--json",
     ]);
@@ -109,7 +109,7 @@ fn dough_answers_with_every_field_of_the_contract() {
     ]);
     assert!(number(&answer, "/hard_h/p50") <= number(&answer, "/dry_h/p50"));
     assert_eq!(answer["never_dries"], false);
-    // physics/drying.md 3.5: 2:1:1 dough loses 31 % to a room of 50 %.
+    // 2:1:1 dough loses 31 % to a room of 50 %, computed apart (tests/dough_recipe.rs).
     assert!((number(&answer, "/mass_loss") - 0.31).abs() < 0.02);
     assert!(number(&answer, "/weigh_g/dry") < number(&answer, "/weigh_g/wet"));
     assert!((number(&answer, "/water_activity_start") - 0.753).abs() < 0.01);

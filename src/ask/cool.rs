@@ -94,7 +94,8 @@ pub struct CoolAnswer {
     pub notes: Vec<String>,
 }
 
-/// Heat capacity of dry dough, J/kg K. Source: drying notes 8.1.
+/// Heat capacity of dry dough, J/kg K. A working value, no source; the parts of Choi & Okos
+/// (1986) with salt at 860 give 1330 for a dry dough of 2:1:1.
 const DRY_DOUGH_HEAT: f64 = 1250.0;
 const DOUGH_EMISSIVITY: f64 = 0.9;
 /// Emissivity of a used, slightly oxidised tray, by metal. Source: from memory, handbook

@@ -20,9 +20,10 @@ use crate::units::{
     in_celsius, in_conductivity, in_fraction, in_metres, in_pascals, millimetres,
 };
 
-/// Emissivity of ice. Source: physics/freezing.md 5.
+/// Emissivity of ice. Source: heat-transfer textbooks, from memory.
 const EMISSIVITY: f64 = 0.95;
-/// Air between ice and bag, m²K/W: a gap of 2 mm (physics/freezing.md 5).
+/// Air between ice and bag, m²K/W: a gap of 2 mm, computed here from conduction 0.0235 W/m K
+/// beside radiation 3.6 W/m²K.
 const BAG_GAP: f64 = 0.065;
 const PRESSURE: f64 = 101_325.0;
 
@@ -43,7 +44,8 @@ pub enum Keeping {
 }
 
 impl Keeping {
-    /// A box of expanded polystyrene, 30 mm. Source: physics/freezing.md 7b.
+    /// A box of expanded polystyrene, 30 mm. Source: the ice chest of Çengel's textbook of heat
+    /// transfer (0.033 W/m K), from memory.
     pub fn foam_box() -> Self {
         Self::foam(millimetres(30.0))
     }
