@@ -354,7 +354,7 @@ fn the_best_way_out() {
     }
     println!("thickest in 48 h: {:.1} mm", ways.thickest_mm.unwrap());
     let best = &ways.ways[0];
-    assert!(best.in_time == Some(true) && best.risks.iter().all(|(id, _)| *id != RiskId::Puff));
+    assert!(best.in_time == Some(true) && best.risks.iter().all(|risk| risk.id != RiskId::Puff));
     let thickest = ways.thickest_mm.unwrap();
     let p95 = |mm: f64| answer(&asked(mm, oven(93.3))).unwrap().dry_h.unwrap().p95;
     assert!(p95(thickest) <= 48.0 && p95(thickest + 0.5) > 48.0);

@@ -1,5 +1,6 @@
 //! When a baked piece and its tray are cool enough for a child and for an adult.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::shared::{AskError, CautionText, Unknowns, cautions_at};
@@ -47,7 +48,7 @@ pub struct CoolQuestion {
 }
 
 /// A limit for touching, with its contact time.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct TouchLimit {
     /// Who touches what.
     pub what: &'static str,
@@ -60,7 +61,7 @@ pub struct TouchLimit {
 }
 
 /// The bands behind the four times, minutes.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
 pub struct CoolBands {
     /// Piece, child.
     pub piece_child_min: Band,
@@ -74,7 +75,7 @@ pub struct CoolBands {
 
 /// The answer, as `solidby cool --json` prints it. The four times are the 95 % points:
 /// nineteen times in twenty it is cool by then.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct CoolAnswer {
     /// Minutes until a child may hold the piece.
     pub piece_child_min: f64,

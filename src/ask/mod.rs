@@ -6,4 +6,4 @@ pub mod ice;
 mod shared;
 pub mod thaw;
 
-pub use shared::{AskError, CautionText, Help, Unsure};
+pub use shared::{AskError, CautionText, Document, Help, SCHEMA, Unsure};

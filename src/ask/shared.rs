@@ -1,5 +1,6 @@
 //! What every answer shares: drawn unknowns, what widens the band, cautions.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 use thiserror::Error;
 
@@ -30,7 +31,7 @@ pub enum AskError {
 }
 
 /// Which unknown widens the band, and by what share of its variance.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Unsure {
     /// The unknown, in words.
     pub input: &'static str,
@@ -41,17 +42,39 @@ pub struct Unsure {
 }
 
 /// A change and what it saves.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Help {
     /// What to do instead.
     pub change: String,
     /// Hours sooner at the central inputs; `null` when it turns never into some time.
     #[serde(serialize_with = "finite_or_null")]
+    #[schemars(with = "Option<f64>")]
     pub saves_h: f64,
 }
 
+/// Version of the answers' JSON; raised when a field changes its meaning.
+pub const SCHEMA: u32 = 1;
+
+/// An answer as a JSON document that says its version.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Document<Answer> {
+    /// Version of this document.
+    #[schemars(extend("const" = SCHEMA))]
+    pub schema: u32,
+    /// The answer.
+    #[serde(flatten)]
+    pub answer: Answer,
+}
+
+impl<Answer> Document<Answer> {
+    /// The document of an answer, in the present version.
+    pub fn of(answer: Answer) -> Self {
+        Self { schema: SCHEMA, answer }
+    }
+}
+
 /// A word of care.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct CautionText {
     /// Name of it in the tables.
     pub id: &'static str,

@@ -1,6 +1,7 @@
 //! How long does a block last on the table, in a bag, in a cool box?
 
 use rayon::prelude::*;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::ice::{Block, IceError, Unknowns, box_of, shape_of};
@@ -74,7 +75,7 @@ pub struct ThawQuestion {
 }
 
 /// How long a block lasts; bands in hours.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct ThawAnswer {
     /// The surface is wet and no longer sticky-cold.
     pub wet_h: Band,

@@ -21,6 +21,8 @@ use std::{io::Write, process::ExitCode};
 use clap::Parser;
 use serde::Serialize;
 
+use crate::ask::Document;
+
 use args::{Cli, Command, Common};
 use failure::Failure;
 
@@ -57,7 +59,7 @@ fn reply<A: Serialize>(
     if !common.json {
         return Ok(Reply::answered(words()));
     }
-    serde_json::to_string_pretty(answer)
+    serde_json::to_string_pretty(&Document::of(answer))
         .map(|json| Reply::answered(json + "\n"))
         .map_err(|error| Failure::other(format!("the answer could not be printed: {error}")))
 }

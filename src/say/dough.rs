@@ -93,7 +93,7 @@ fn print_ways(lines: &mut Lines, ways: &WaysOut, units: System) {
             h if h > 0.0 => format!(", oven watched {}", time(h)),
             _ => String::new(),
         };
-        let risks: Vec<&str> = way.risks.iter().map(|(id, _)| risk_word(*id)).collect();
+        let risks: Vec<&str> = way.risks.iter().map(|risk| risk_word(risk.id)).collect();
         let risks =
             if risks.is_empty() { String::new() } else { format!("; mind: {}", risks.join(", ")) };
         let words = format!("{}: {in_time}, {dry} to be sure{watched}{risks}", way.change);

@@ -1,5 +1,6 @@
 //! What can go wrong, from the computed run, and the change that removes it.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::{Checked, Inputs, ways};
@@ -12,7 +13,7 @@ use crate::units::{
 };
 
 /// Names of the risks.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]
 pub enum RiskId {
     /// Steam lifts the wet core.
@@ -26,7 +27,7 @@ pub enum RiskId {
 }
 
 /// How much of a risk.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]
 pub enum Level {
     /// May happen.
@@ -36,7 +37,7 @@ pub enum Level {
 }
 
 /// One risk, with the change that removes it.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Risk {
     /// Which.
     pub id: RiskId,

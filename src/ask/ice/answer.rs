@@ -1,5 +1,6 @@
 //! The answer, as it is printed and as JSON.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::band::bands;
@@ -26,18 +27,20 @@ const LIMITED: f64 = 0.1;
 const SMALL_PART: f64 = 0.0571;
 
 /// The time at the central inputs; infinite (`null`) when never.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
 pub struct Nominal {
     /// Hours until solid.
     #[serde(serialize_with = "finite_or_null")]
+    #[schemars(with = "Option<f64>")]
     pub solid_h: f64,
     /// Hours until the core is at −5 °C.
     #[serde(serialize_with = "finite_or_null")]
+    #[schemars(with = "Option<f64>")]
     pub ready_h: f64,
 }
 
 /// When the blocks are solid, and how sure that is.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct IceAnswer {
     /// Hours from filling until no liquid is left; none with prescribed films.
     pub solid_h: Option<Band>,
