@@ -153,6 +153,15 @@ fn semolina_over_saturated_salts() {
     assert!(errors.len() >= 20 && mean <= 0.08 && worst <= 0.20);
 }
 
+/// One row of a plot over moisture 0 to 0.30: `o` measured, `x` computed, `*` both.
+fn plotted(measured: f64, computed: f64) -> String {
+    let at = |moisture: f64| (moisture * 200.0).round().clamp(0.0, 60.0) as usize;
+    let mut row = [' '; 61];
+    row[at(computed)] = 'x';
+    row[at(measured)] = if at(measured) == at(computed) { '*' } else { 'o' };
+    row.iter().collect()
+}
+
 #[test]
 fn pasta_desorption_as_digitised() {
     // Andrieu et al. (1985), digitised (tests/data/README.md): another flour product, another
@@ -174,8 +183,9 @@ fn pasta_desorption_as_digitised() {
             if let Ok(measured) = cell.parse::<f64>() {
                 let off = error(activity, temperatures[n], measured);
                 println!(
-                    "{} °C a_w {activity}: {measured:.3}, {:+.0} %",
+                    "{} °C a_w {activity:.2} |{}| {:+.0} %",
                     temperatures[n],
+                    plotted(measured, measured * (1.0 + off)),
                     100.0 * off
                 );
                 if (0.4..0.9).contains(&activity) {
