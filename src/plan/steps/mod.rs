@@ -1,5 +1,5 @@
 //! The trade: what must be done for an ice session and for a batch of
-//! ornaments, as tasks and waits of a [`Draft`](super::draft::Draft).
+//! ornaments, as tasks and waits of a [`Draft`].
 
 mod batch;
 mod finish;
