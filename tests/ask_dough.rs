@@ -40,7 +40,8 @@ fn level(answer: &DoughAnswer, id: RiskId) -> Option<Level> {
     answer.risks.iter().find(|risk| risk.id == id).map(|risk| risk.level)
 }
 
-/// A row of drying notes 7.3 that states thickness, temperature and time.
+/// An account of practice that states thickness, temperature and time: common practice, no
+/// source (tests/data/README.md).
 struct Row {
     id: &'static str,
     recipe: [f64; 3],
@@ -107,9 +108,8 @@ fn predicted(row: &Row) -> (f64, f64) {
 
 #[test]
 fn practice_lies_in_the_band() {
-    // Issue 4, point 3: the observed time inside the 90 % band in at least 80 % of the rows.
-    // Rows P01 to P06 and P24 served to choose the diffusivity: they calibrate, they do not
-    // validate (drying notes 2.5).
+    // The observed time inside the 90 % band in at least 80 % of the rows. Rows P01 to P06 and
+    // P24 served to choose the diffusivity: they calibrate, they do not validate.
     let rows = practice();
     let mut inside = 0;
     for row in &rows {
@@ -146,7 +146,8 @@ fn puffy_rows_are_flagged_and_flat_ones_not() {
         println!("{id} {t} °C: {risk:?}");
         assert_eq!(risk == Some(Level::High), flagged, "{id}");
     }
-    // Drying notes section 11, 13: 105 °C off, 110 °C on; at 1500 m the brine boils at 103.3 °C.
+    // Saturated brine boils at 108.7 °C (Salt Institute): 105 °C off, 110 °C on; at 1500 m it
+    // boils at 103.3 °C, computed here.
     let puff = |t, altitude: f64| {
         let question = DoughQuestion { altitude: metres(altitude), ..asked(6.4, oven(t)) };
         level(&answer(&question).unwrap(), RiskId::Puff).is_some()
@@ -197,7 +198,7 @@ fn the_change_named_removes_the_risk() {
 
 #[test]
 fn humid_rooms() {
-    // Issue 4, point 5: never from the deliquescence point, with reason and remedy; warned 65 to 75 %.
+    // Never from the deliquescence point, with reason and remedy; warned 65 to 75 %.
     for (t, humidity) in [(20.0, 75.0), (20.0, 80.0), (30.0, 90.0), (10.0, 75.0), (40.0, 76.0)] {
         let question = DoughQuestion {
             room: Some(celsius(t)),
@@ -233,7 +234,7 @@ fn humid_rooms() {
 
 #[test]
 fn what_the_scale_says() {
-    // Drying notes 3.5 and section 11, 11: 31 % within 2 points; 75 x 6.35 mm of 1410 kg/m³.
+    // 31 %, computed apart (tests/dough_recipe.rs), within 2 points; 75 x 6.35 mm of 1410 kg/m³.
     let answer = answer(&asked(6.35, oven(93.0))).unwrap();
     assert_relative_eq!(100.0 * answer.mass_loss.unwrap(), 31.0, epsilon = 2.0);
     assert_relative_eq!(answer.weigh_g.wet, 39.5, max_relative = 0.03);
@@ -354,7 +355,7 @@ fn the_best_way_out() {
     }
     println!("thickest in 48 h: {:.1} mm", ways.thickest_mm.unwrap());
     let best = &ways.ways[0];
-    assert!(best.in_time == Some(true) && best.risks.iter().all(|(id, _)| *id != RiskId::Puff));
+    assert!(best.in_time == Some(true) && best.risks.iter().all(|risk| risk.id != RiskId::Puff));
     let thickest = ways.thickest_mm.unwrap();
     let p95 = |mm: f64| answer(&asked(mm, oven(93.3))).unwrap().dry_h.unwrap().p95;
     assert!(p95(thickest) <= 48.0 && p95(thickest + 0.5) > 48.0);

@@ -81,6 +81,10 @@ const CASES: &[Case] = &[
     case("title = \"Forest fortnight\"", "", "has no `title`"),
     case("title = \"Forest fortnight\"", "title = \"Forest", ""),
     case("name = \"Wrens\"", "name = \"Otters\"", "two [[group]]"),
+    case("[room]", "[hands]\nclas = 2\n[room]", "did you mean “class”"),
+    case("[room]", "[hands]\nclass = 0\n[room]", "out of range"),
+    case("T09:30:00 }", "T09:30:00, spare = -1 }", "out of range"),
+    case("2026-12-21 to 2027-01-01", "2026-12-12 to 2026-12-17", "no class in the week"),
 ];
 
 fn check(path: &Path) -> (i32, String) {

@@ -1,4 +1,5 @@
-//! Cooling of piece and tray, and drying of coats, against drying notes 8 and 9.
+//! Cooling of piece and tray, and drying of coats, against values computed for this project apart
+//! from this code.
 
 use approx::assert_relative_eq;
 use solidby::ask::cool::{self, CoolOn, CoolQuestion, TrayMetal};
@@ -11,9 +12,9 @@ use solidby::transfer::psychrometrics::vapour_pressure;
 use solidby::units::*;
 
 #[test]
-fn table_of_the_notes() {
-    // Drying notes 8.1: 1250 kg/m³, 1250 J/kg K, film 15, room 20 °C, to 43 °C; minutes from
-    // 93, 100, 121, 150 °C on a rack, printed to 0.1 min.
+fn lumped_pieces_on_rack_and_tray() {
+    // τ ln((T0 − T)/(T1 − T)) with 1250 kg/m³, 1250 J/kg K, film 15, room 20 °C, to 43 °C;
+    // minutes from 93, 100, 121, 150 °C on a rack, to 0.1 min.
     let face = Some(Cooled::Film(film(15.0)));
     for (mm, row) in [
         (3.0, [3.0, 3.2, 3.9, 4.5]),
@@ -39,8 +40,9 @@ fn table_of_the_notes() {
 
 #[test]
 fn films_that_change_agree_with_the_constant_one() {
-    // Drying notes 8.1: natural films of 12 to 20 above and 10 to 14 below on a rack: the
-    // time lies between those of constant films of 10 and 17 on both faces.
+    // Natural convection (McAdams) and radiation come to 12 to 20 above and 10 to 14 below on a
+    // rack, computed apart: the time lies between those of constant films of 10 and 17 on both
+    // faces.
     let heat = 1250.0 * 1250.0 * 0.006;
     let free = Some(Cooled::InRoom {
         size: metres(0.075 / 4.0),
@@ -91,8 +93,8 @@ fn rack_and_tray() {
 
 #[test]
 fn coats_dry_as_slowly_as_brine() {
-    // Drying notes 9: 100 g/m² at 20 °C: 2.5 h at 50 %, 6.3 h at 65 %, printed to 0.1 h from
-    // fluxes printed to two figures, hence 2.5 %.
+    // 100 g/m² at 20 °C by the fluxes of tests/moist_air_published.rs: 2.5 h at 50 %, 6.3 h at
+    // 65 %, to 0.1 h from fluxes of two figures, hence 2.5 %.
     let paint = tables::finish("paint").unwrap();
     let time = |t: f64, humidity: f64| {
         let room = Room { air: celsius(t), humidity: percents(humidity) };

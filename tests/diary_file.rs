@@ -230,3 +230,28 @@ fn show_draws_what_was_foretold_and_seen() {
     assert!(text.contains("wet after 7 h, solid after 8 h"), "{text}");
     assert!(text.contains('|') && text.contains('='), "{text}");
 }
+
+#[test]
+fn a_plan_learns_the_freezer_of_that_name() {
+    let folder = tempfile::tempdir().unwrap();
+    let diary = folder.path().join("diary.toml");
+    for n in 0..3 {
+        let at = format!("2026-11-1{n}T20:00:00Z");
+        let mut note = solidby(&["diary", "add", "ice", "--mould", "fox", "--air", "0 F"]);
+        note.args(["--at", &at, "--seen", "after 8 h wet", "--seen", "after 9 h solid", "--diary"]);
+        assert!(note.arg(&diary).status().unwrap().success());
+    }
+    let demo = concat!(env!("CARGO_MANIFEST_DIR"), "/demo/forest-fortnight.toml");
+    let plan = |extra: &[&str]| {
+        let mut command = Command::new(env!("CARGO_BIN_EXE_solidby"));
+        command.args(["plan", demo, "--now", "2026-11-27T08:00:00", "--json"]).args(extra);
+        let output = command.output().unwrap();
+        serde_json::from_slice::<serde_json::Value>(&output.stdout).unwrap()
+    };
+    let (taught, plain) = (plan(&["--diary", diary.to_str().unwrap()]), plan(&["--no-diary"]));
+    let note = taught["notes"][0].as_str().unwrap();
+    assert!(note.contains("3 notes on “kitchen”"), "{note}");
+    assert!(!plain["notes"].to_string().contains("diary"), "{}", plain["notes"]);
+    // A freezer slower than most: the blocks are begun earlier or less surely.
+    assert_ne!(taught["steps"], plain["steps"]);
+}

@@ -3,7 +3,7 @@
 
 use solidby::ask::diary::{Dated, Fit, HALF_LIFE_DAYS, Memory, Sight, fit_ice};
 use solidby::ask::ice::*;
-use solidby::belief::{Axis, Band, Prior, Surface};
+use solidby::belief::{Axis, Band, Surface};
 use solidby::tables;
 use solidby::units::*;
 
@@ -149,7 +149,7 @@ fn surfaces_follow_the_solver_to_two_per_cent() {
         let bands = bands(&question, &unknowns).unwrap();
         let axis = |row: &&'static tables::Unknown| Axis {
             name: row.name(),
-            prior: Prior::from(row.distribution()),
+            prior: row.distribution(),
             bounds: row.bounds(),
             vanishes_at: (row.name() == "freezer-air-offset")
                 .then(|| -in_celsius(question.freezer.air().typical)),

@@ -5,7 +5,7 @@ use std::time::Instant;
 use rayon::prelude::*;
 use solidby::ask::diary::{Dated, Sight, fit_dough};
 use solidby::ask::dough::*;
-use solidby::belief::{Band, LOOK, Learned, Prior, WRONG, sequence};
+use solidby::belief::{Band, LOOK, Learned, WRONG, sequence};
 use solidby::dough::drying::Faces;
 use solidby::tables;
 use solidby::units::*;
@@ -44,7 +44,7 @@ fn question() -> DoughQuestion {
 fn days_of(oven: &[f64]) -> Vec<f64> {
     let value = |(name, p): (&&'static str, &f64)| {
         let row = tables::prior(name).unwrap();
-        Prior::from(row.distribution()).quantile(*p).clamp(row.bounds().0, row.bounds().1)
+        row.distribution().quantile(*p).clamp(row.bounds().0, row.bounds().1)
     };
     let values = CONSTANT.iter().zip(oven).map(value).collect();
     let learned = Learned::new(CONSTANT.to_vec(), vec![(0.0, values, 1.0)]);

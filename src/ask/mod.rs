@@ -7,4 +7,4 @@ pub mod ice;
 mod shared;
 pub mod thaw;
 
-pub use shared::{AskError, CautionText, Help, Unsure};
+pub use shared::{AskError, CautionText, Document, Help, SCHEMA, Unsure};

@@ -1,9 +1,10 @@
 //! What every answer shares: drawn unknowns, what widens the band, cautions.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 use thiserror::Error;
 
-use crate::belief::{Learned, Prior, RUNS, sequence, variance_shares};
+use crate::belief::{Learned, RUNS, finite_or_null, sequence, variance_shares};
 use crate::tables::{self, UnknownName};
 
 /// A question that cannot be answered.
@@ -30,7 +31,7 @@ pub enum AskError {
 }
 
 /// Which unknown widens the band, and by what share of its variance.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Unsure {
     /// The unknown, in words.
     pub input: &'static str,
@@ -41,16 +42,39 @@ pub struct Unsure {
 }
 
 /// A change and what it saves.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Help {
     /// What to do instead.
     pub change: String,
-    /// Hours sooner, central inputs.
+    /// Hours sooner at the central inputs; `null` when it turns never into some time.
+    #[serde(serialize_with = "finite_or_null")]
+    #[schemars(with = "Option<f64>")]
     pub saves_h: f64,
 }
 
+/// Version of the answers' JSON; raised when a field changes its meaning.
+pub const SCHEMA: u32 = 1;
+
+/// An answer as a JSON document that says its version.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Document<Answer> {
+    /// Version of this document.
+    #[schemars(extend("const" = SCHEMA))]
+    pub schema: u32,
+    /// The answer.
+    #[serde(flatten)]
+    pub answer: Answer,
+}
+
+impl<Answer> Document<Answer> {
+    /// The document of an answer, in the present version.
+    pub fn of(answer: Answer) -> Self {
+        Self { schema: SCHEMA, answer }
+    }
+}
+
 /// A word of care.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct CautionText {
     /// Name of it in the tables.
     pub id: &'static str,
@@ -60,16 +84,23 @@ pub struct CautionText {
     pub source: &'static str,
 }
 
+impl CautionText {
+    fn of(caution: &'static tables::Caution) -> Self {
+        Self { id: &caution.id, text: &caution.text, source: caution.source_title() }
+    }
+}
+
+/// The cautions of these names, those that the table holds.
+pub(super) fn cautions_named(ids: &[&str]) -> Vec<CautionText> {
+    ids.iter().filter_map(|id| tables::caution(id).ok()).map(CautionText::of).collect()
+}
+
 /// The cautions of these steps for this age, each once, in the order of the table.
 pub(super) fn cautions_at(steps: &[&str], youngest_years: f64) -> Vec<CautionText> {
     tables::cautions()
         .iter()
         .filter(|caution| steps.iter().any(|step| caution.applies(step, youngest_years)))
-        .map(|caution| CautionText {
-            id: &caution.id,
-            text: &caution.text,
-            source: caution.source_title(),
-        })
+        .map(CautionText::of)
         .collect()
 }
 
@@ -97,7 +128,7 @@ impl Unknowns {
         let rows = names.iter().map(|name| tables::prior(name)).collect::<Result<Vec<_>, _>>()?;
         let at = |row: &tables::Unknown, p: f64| {
             let (least, largest) = row.bounds();
-            Prior::from(row.distribution()).quantile(p).clamp(least, largest)
+            row.distribution().quantile(p).clamp(least, largest)
         };
         // One more coordinate chooses among what was learnt.
         let run = |point: Vec<f64>| {
@@ -118,17 +149,24 @@ impl Unknowns {
         &self.rows
     }
 
-    /// Which of them widen the outcomes, the widest first; shares below 2 % are left out.
+    /// Which of them widen the outcomes.
     pub(super) fn unsure(&self, outcomes: &[f64]) -> Vec<Unsure> {
-        let shares = variance_shares(&self.runs, outcomes);
-        let mut unsure: Vec<Unsure> = self
-            .rows
-            .iter()
-            .zip(shares)
-            .filter(|(_, share)| *share >= 0.02)
-            .map(|(row, share)| Unsure { input: row.about(), share, narrow: row.narrow() })
-            .collect();
-        unsure.sort_by(|a, b| b.share.total_cmp(&a.share));
-        unsure
+        widest(&self.rows, &self.runs, outcomes)
     }
+}
+
+/// Which unknowns widen the outcomes, the widest first; shares below 2 % are left out.
+pub(super) fn widest(
+    rows: &[&'static tables::Unknown],
+    runs: &[Vec<f64>],
+    outcomes: &[f64],
+) -> Vec<Unsure> {
+    let mut unsure: Vec<Unsure> = rows
+        .iter()
+        .zip(variance_shares(runs, outcomes))
+        .filter(|(_, share)| *share >= 0.02)
+        .map(|(row, share)| Unsure { input: row.about(), share, narrow: row.narrow() })
+        .collect();
+    unsure.sort_by(|a, b| b.share.total_cmp(&a.share));
+    unsure
 }

@@ -1,23 +1,28 @@
 //! What many runs say together: a band, a chance, and which unknown widens it.
 
+use schemars::JsonSchema;
 use serde::{Serialize, Serializer};
 
 /// The 5, 50 and 95 % points of an outcome. A point that is never reached is
 /// infinite, and `null` in JSON.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
 pub struct Band {
     /// One run in twenty lies below.
     #[serde(serialize_with = "finite_or_null")]
+    #[schemars(with = "Option<f64>")]
     pub p05: f64,
     /// Half the runs lie below.
     #[serde(serialize_with = "finite_or_null")]
+    #[schemars(with = "Option<f64>")]
     pub p50: f64,
     /// One run in twenty lies above.
     #[serde(serialize_with = "finite_or_null")]
+    #[schemars(with = "Option<f64>")]
     pub p95: f64,
 }
 
-fn finite_or_null<S: Serializer>(value: &f64, serializer: S) -> Result<S::Ok, S::Error> {
+/// A number, or `null` where it is not finite: JSON has no infinity.
+pub(crate) fn finite_or_null<S: Serializer>(value: &f64, serializer: S) -> Result<S::Ok, S::Error> {
     if value.is_finite() { serializer.serialize_f64(*value) } else { serializer.serialize_none() }
 }
 
@@ -56,7 +61,7 @@ pub fn chance(outcomes: &[f64], by: f64) -> f64 {
 }
 
 /// How likely, in words.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]
 pub enum Verdict {
     /// Chance below 0.05.

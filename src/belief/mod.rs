@@ -15,6 +15,7 @@ mod prior;
 mod surface;
 
 pub use axis::Axis;
+pub(crate) use band::finite_or_null;
 pub use band::{Band, Verdict, chance, variance_shares};
 pub use draws::{RUNS, draws, sequence};
 pub use evidence::{Evidence, LOOK, Seen, WRONG};

@@ -2,58 +2,12 @@
 
 use thiserror::Error;
 
-use crate::tables::Distribution;
-
-/// What is believed of one unknown before anything was seen of it.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Prior {
-    /// Gaussian with a mean and a standard deviation.
-    Normal {
-        /// Mean.
-        mean: f64,
-        /// Standard deviation.
-        sd: f64,
-    },
-    /// The logarithm is Gaussian: `median` times or divided by `factor` at one sigma.
-    LogNormal {
-        /// Median.
-        median: f64,
-        /// One-sigma factor, above one.
-        factor: f64,
-    },
-    /// Any value of a range, each as likely.
-    Uniform {
-        /// Least value.
-        low: f64,
-        /// Largest value.
-        high: f64,
-    },
-    /// A range with one most likely value.
-    Triangular {
-        /// Least value.
-        low: f64,
-        /// Most likely value.
-        mode: f64,
-        /// Largest value.
-        high: f64,
-    },
-}
+pub use crate::tables::Distribution as Prior;
 
 /// Parameters that make no distribution.
 #[derive(Debug, Clone, Copy, PartialEq, Error)]
 #[error("{0:?} is not a distribution")]
 pub struct PriorError(pub Prior);
-
-impl From<Distribution> for Prior {
-    fn from(row: Distribution) -> Self {
-        match row {
-            Distribution::Normal { mean, sd } => Self::Normal { mean, sd },
-            Distribution::LogNormal { median, factor } => Self::LogNormal { median, factor },
-            Distribution::Uniform { low, high } => Self::Uniform { low, high },
-            Distribution::Triangular { low, mode, high } => Self::Triangular { low, mode, high },
-        }
-    }
-}
 
 impl Prior {
     /// The prior itself when its parameters make a distribution.

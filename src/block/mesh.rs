@@ -1,7 +1,7 @@
 //! Finite volumes of a filled shape: cells, links between them, faces to the outside.
 //!
-//! One form serves all shapes; how it is cut is in [`super::prism`],
-//! [`super::revolved`] and here for the one-dimensional ones. Areas and volumes
+//! One form serves all shapes; how it is cut is in `prism`,
+//! `revolved` and here for the one-dimensional ones. Areas and volumes
 //! are those of the true shape, not of a staircase: at the small Biot numbers
 //! of a kitchen the area sets the time.
 

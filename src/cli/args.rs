@@ -383,6 +383,15 @@ pub struct PlanArgs {
     /// Say why each step is where it is
     #[arg(long)]
     pub reasons: bool,
+    /// Say why one step is where it is, with the whole chain of reasons
+    #[arg(long, value_name = "STEP")]
+    pub why: Option<String>,
+    /// Say what moved since an earlier answer of 'plan --json'
+    #[arg(long, value_name = "OLD.json")]
+    pub since: Option<PathBuf>,
+    /// Take a step as done, just now or at a time: STEP or STEP@2026-12-05T20:00
+    #[arg(long, value_name = "STEP", num_args = 1..)]
+    pub done: Vec<String>,
     /// Overwrite a file that this program did not write
     #[arg(long)]
     pub force: bool,

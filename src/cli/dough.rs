@@ -11,25 +11,13 @@ use super::{
 use crate::{
     ask::{
         AskError,
-        dough::{
-            Dough, DoughAnswer, DoughQuestion, Exact, Method, WaysOut, answer, course, ways_out,
-        },
+        dough::{Dough, DoughAndWays, DoughQuestion, Exact, Method, answer, course, ways_out},
     },
     belief::Learned,
     dough::{drying::Faces, recipe::Recipe},
     say::{self, chart},
     units::{Time, hours, metres},
 };
-use serde::Serialize;
-
-/// The answer with the ways to have it dry in time, where a time was given.
-#[derive(Serialize)]
-struct Document<'a> {
-    #[serde(flatten)]
-    answer: &'a DoughAnswer,
-    #[serde(flatten)]
-    ways: Option<WaysOut>,
-}
 
 /// Answers `solidby dough`.
 ///
@@ -58,9 +46,9 @@ pub fn run(args: &DoughArgs, common: &Common) -> Result<Reply, Failure> {
         Some(time) => Some(ways_out(&question, Some(time)).map_err(wrong)?),
         None => None,
     };
-    let document = Document { answer: &answer, ways };
-    super::reply(&document, common, || {
-        say::dough::dough(&answer, document.ways.as_ref(), question.units, super::width())
+    let both = DoughAndWays { answer, ways };
+    super::reply(&both, common, || {
+        say::dough::dough(&both.answer, both.ways.as_ref(), question.units, super::width())
     })
 }
 

@@ -22,6 +22,8 @@ use std::{io::Write, process::ExitCode};
 use clap::{ArgMatches, CommandFactory, FromArgMatches};
 use serde::Serialize;
 
+use crate::ask::Document;
+
 use args::{Cli, Command, Common};
 use failure::Failure;
 
@@ -58,7 +60,7 @@ fn reply<A: Serialize>(
     if !common.json {
         return Ok(Reply::answered(words()));
     }
-    serde_json::to_string_pretty(answer)
+    serde_json::to_string_pretty(&Document::of(answer))
         .map(|json| Reply::answered(json + "\n"))
         .map_err(|error| Failure::other(format!("the answer could not be printed: {error}")))
 }

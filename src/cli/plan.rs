@@ -1,6 +1,8 @@
 //! `solidby plan`: the whole prep, printed and written as a calendar file and as a sheet.
 
-use std::path::Path;
+use std::{fmt::Display, path::Path};
+
+use serde::Serialize;
 
 use super::{
     Outcome, Reply,
@@ -11,10 +13,15 @@ use super::{
     files, moment,
 };
 use crate::{
-    plan::{self, physics::Physics, schedule::Schedule},
+    plan::{
+        self, LayError,
+        changes::{self, Changes},
+        physics::Physics,
+        schedule::Schedule,
+    },
     say::{
         calendar::{self, Options},
-        listing::{Detail, listing},
+        listing::{Detail, chain_of_reasons, listing},
         sheet::{self, SheetOptions},
     },
 };
@@ -28,11 +35,18 @@ pub fn run(args: &PlanArgs, common: &Common) -> Result<Reply, Failure> {
     if let Some(units) = common.units {
         plan.units = units;
     }
+    plan.done.extend(args.done.iter().cloned());
     let now = moment::now_in(plan.zone, common.now.as_deref())?;
+    let wrong = |error: LayError| Failure::input(format!("{}: {error}", args.file.display()));
     let (taught, lines) = diary::teach_plan(&args.learning, &plan, common, now.fixed_offset())?;
-    let mut schedule = plan::lay_out(&plan, now, &Physics::taught(taught))
-        .map_err(|error| Failure::input(format!("{}: {error}", args.file.display())))?;
+    let physics = Physics::taught(taught);
+    if let Some(id) = &args.why {
+        let chain = plan::why(&plan, now, &physics, id).map_err(wrong)?;
+        return super::reply(&chain, common, || chain_of_reasons(&chain, super::width()));
+    }
+    let mut schedule = plan::lay_out(&plan, now, &physics).map_err(wrong)?;
     schedule.notes.splice(0..0, lines);
+    let changes = args.since.as_ref().map(|path| since(path, &schedule, &plan.done)).transpose()?;
     if let Some(out) = &args.ics {
         write_calendar(out, &schedule, args, Kind::Events)?;
     }
@@ -43,14 +57,31 @@ pub fn run(args: &PlanArgs, common: &Common) -> Result<Reply, Failure> {
         write_sheet(out, &schedule, args)?;
     }
     let text = if common.json {
-        let json = serde_json::to_string_pretty(&schedule)
+        let json = serde_json::to_string_pretty(&Answer { schedule: &schedule, changes })
             .map_err(|error| Failure::other(format!("the plan could not be printed: {error}")))?;
         json + "\n"
     } else {
-        listing(&schedule, Detail { width: super::width(), reasons: args.reasons })
+        let detail = Detail { width: super::width(), reasons: args.reasons };
+        listing(&schedule, changes.as_ref(), detail)
     };
     let outcome = if schedule.feasible { Outcome::Answered } else { Outcome::CannotBeDone };
     Ok(Reply { text, outcome })
+}
+
+/// The plan, and what changed where that was asked.
+#[derive(Serialize)]
+struct Answer<'a> {
+    #[serde(flatten)]
+    schedule: &'a Schedule,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    changes: Option<Changes>,
+}
+
+/// What changed since an earlier answer.
+fn since(path: &Path, schedule: &Schedule, done: &[String]) -> Result<Changes, Failure> {
+    let wrong = |error: &dyn Display| Failure::input(format!("{}: {error}", path.display()));
+    let earlier = files::read(path)?;
+    changes::changes(&earlier, schedule, done).map_err(|error| wrong(&error))
 }
 
 /// What a calendar file holds; never both.

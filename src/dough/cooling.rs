@@ -30,7 +30,7 @@ pub enum Cooled {
 
 /// A flat body of one temperature: heat capacity and its open faces.
 ///
-/// Lumped: right within 5 % while h L/k < 0.2 (6 mm of dry dough: 0.14), drying notes 8.1.
+/// Lumped: right within 5 % while h L/k < 0.2 (6 mm of dry dough: 0.14, computed here).
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Plate {
     /// Heat capacity for a unit of area, J/m²K.

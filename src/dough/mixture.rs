@@ -11,7 +11,7 @@ use crate::units::{Ratio, ThermodynamicTemperature, fraction, in_celsius, in_fra
 /// The solids of a dough: shares of bone-dry flour and of salt.
 ///
 /// Mass-weighted mixing, W M = Σ wᵢ Mᵢ at equal water activity; source: Lang &
-/// Steinberg (1980), J. Food Sci. 45:1228, from memory; drying notes 3.5. Moisture
+/// Steinberg (1980), J. Food Sci. 45:1228, from memory. Moisture
 /// is kg water per kg solids throughout.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Mixture {

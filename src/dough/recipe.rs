@@ -10,13 +10,13 @@ use crate::units::{
     in_cubic_metres, in_fraction, in_kilograms, kilograms, kilograms_per_cubic_metre,
 };
 
-/// Mass of a US cup (236.588 mL), kg. Source: USDA and handbook values from memory, drying notes 1.1.
+/// Mass of a US cup (236.588 mL), kg. Source: USDA and handbook values from memory.
 const CUP_OF_FLOUR: f64 = 0.125;
 const CUP_OF_SALT: f64 = 0.288;
 const CUP_OF_WATER: f64 = 0.237;
 /// Volume of a US cup, m³. Source: NIST SP 811.
 const CUP: f64 = 236.588e-6;
-/// Density of water, kg/m³. Source: drying notes 1.1.
+/// Density of water, kg/m³, rounded. Source: IAPWS-95 (998.2 at 20 °C).
 const WATER_DENSITY: f64 = 1000.0;
 
 /// What is mixed: flour and salt as bought, and added water.

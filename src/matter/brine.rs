@@ -8,11 +8,11 @@ use crate::units::{
 
 /// Molar mass of NaCl, kg/mol. Source: CIAAW standard atomic weights.
 pub(crate) const SALT_MOLAR_MASS: f64 = 0.058_443;
-/// Density of salt crystals, kg/m³. Source: CRC Handbook, from memory (drying notes 3.3).
+/// Density of salt crystals, kg/m³. Source: CRC Handbook, from memory.
 pub(crate) const SALT_DENSITY: f64 = 2165.0;
 
 /// The highest molality at which a brine is still a solution at room temperature,
-/// mol/kg. Source: drying notes 3.1 (saturated, 25 °C).
+/// mol/kg. Computed here from the Salt Institute's solubility, 35.96 g in 100 g at 21 °C.
 const SATURATED_MOLALITY: f64 = 6.15;
 
 /// Water activity of a brine of `salt` kg per kg of water at 25 °C.
@@ -62,7 +62,8 @@ pub(crate) fn molality_at_activity(activity: f64) -> f64 {
 /// Water activity of a saturated brine, and so the relative humidity it keeps.
 ///
 /// Fit over 0 to 109 °C (held at the ends), within 0.001 of Steiger, Kiekbusch &
-/// Nicolai (2008) along the solubility line. Source: drying notes 3.3.
+/// Nicolai (2008) along the solubility line of the Salt Institute. Computed here, with their
+/// formulation as in the package `aquasol`.
 pub fn saturated_activity(temperature: ThermodynamicTemperature) -> Ratio {
     fraction(saturated_activity_at(in_celsius(temperature)))
 }
@@ -76,7 +77,7 @@ pub(crate) fn saturated_activity_at(t: f64) -> f64 {
 /// Most salt that dissolves, kg per kg of water.
 ///
 /// Parabola through the Salt Institute's table, within 0.4 % of each value from 0 to 109 °C.
-/// Source: drying notes 3.3.
+/// Source: that table, % of salt in saturated brine, in a public copy.
 pub fn solubility(temperature: ThermodynamicTemperature) -> Ratio {
     fraction(solubility_at(in_celsius(temperature)))
 }
@@ -115,7 +116,7 @@ mod tests {
 
     #[test]
     fn solubility_of_the_table() {
-        // Salt Institute, % of salt in saturated brine, drying notes 3.3.
+        // Salt Institute's table, % of salt in saturated brine.
         for (t, percent) in [
             (0.1, 26.31),
             (10.0, 26.36),

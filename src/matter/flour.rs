@@ -6,20 +6,21 @@ use crate::units::{
     joules_per_kilogram, kelvins,
 };
 
-/// Density of bone-dry flour, kg/m³. Source: drying notes 1.1.
+/// Density of bone-dry flour, kg/m³. A working value, no source.
 pub(crate) const FLOUR_DENSITY: f64 = 1480.0;
 /// Water in flour as bought, share of its mass (usual 0.12 to 0.14).
-/// Source: handbook value from memory, drying notes 1.1.
+/// Source: handbook value from memory.
 pub(crate) const FLOUR_MOISTURE: f64 = 0.13;
 
-/// Oswin's k and n at 0 °C and their slopes with °C. Source: drying notes 3.4, first set.
+/// Oswin's k and n at 0 °C and their slopes with °C: a fit to the semolina data of a thesis,
+/// transcribed from the public code of A. Griessman (2013-2016). The thesis was not opened.
 const K: (f64, f64) = (0.1571, -0.0012);
 const N: (f64, f64) = (0.2076, 0.0043);
 
 /// The Oswin isotherm at one temperature: X = k (a/(1-a))^n.
 ///
-/// Semolina set of drying notes 3.4 (k = 0.1571 - 0.0012 t, n = 0.2076 + 0.0043 t,
-/// t in °C), held at its ends outside 5 to 95 °C.
+/// Semolina (k = 0.1571 - 0.0012 t, n = 0.2076 + 0.0043 t, t in °C; source above), held at
+/// its ends outside 5 to 95 °C.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Oswin {
     pub(crate) k: f64,
@@ -52,7 +53,7 @@ impl Oswin {
 /// Heat needed beyond that of evaporation, J/kg water, by moisture, kg/kg dry.
 ///
 /// R T² ∂ln a/∂T at constant X over the molar mass (Clausius-Clapeyron), of the Oswin
-/// set at 40 °C, as drying notes 3.5 print it; held below X = 0.035, where the last
+/// set at 40 °C; computed here. Held below X = 0.035, where the last
 /// 2 % of the water is. Taken at one temperature, for the isotherm is held above 95 °C
 /// and its slope there jumps to zero.
 pub(crate) fn heat_of_sorption_j(x: f64) -> f64 {
@@ -67,8 +68,9 @@ pub(crate) fn heat_of_sorption_j(x: f64) -> f64 {
 
 /// Water that flour holds in balance with a water activity, kg/kg dry.
 ///
-/// Mean error 4.4 % against the group means of the shared end points, 42 to 63 °C.
-/// Source: drying notes 3.4, first Oswin set.
+/// Mean error 4.4 % against the group means of semolina sheets over saturated salts (see
+/// tests/data/README.md), 42 to 63 °C. Source: Oswin's form, fitted to the semolina data of a
+/// thesis, transcribed from the public code of A. Griessman (2013-2016).
 pub fn flour_moisture(activity: Ratio, temperature: ThermodynamicTemperature) -> Ratio {
     fraction(Oswin::at(in_celsius(temperature)).held(in_fraction(activity)))
 }
@@ -79,7 +81,7 @@ pub fn flour_activity(moisture: Ratio, temperature: ThermodynamicTemperature) ->
 }
 
 /// Heat of sorption beyond that of evaporation, per kg of water leaving flour, at 40 °C;
-/// see drying notes 3.5.
+/// computed here from the slope of the isotherm (Clausius-Clapeyron).
 pub fn heat_of_sorption(moisture: Ratio) -> AvailableEnergy {
     joules_per_kilogram(heat_of_sorption_j(in_fraction(moisture)))
 }
@@ -87,7 +89,7 @@ pub fn heat_of_sorption(moisture: Ratio) -> AvailableEnergy {
 /// The temperature below which flour with this much water is glassy, and so hard.
 ///
 /// Gordon-Taylor for durum semolina; source: Cuq & Icard-Vernière (2001), through
-/// Handbook of Food Engineering 2nd ed., drying notes 1.4.
+/// Handbook of Food Engineering 2nd ed., transcribed from a public code base.
 pub fn glass_transition(moisture: Ratio) -> ThermodynamicTemperature {
     const DRY: f64 = 435.0;
     const WATER: f64 = 138.0;
@@ -104,8 +106,8 @@ mod tests {
     use approx::assert_relative_eq;
 
     #[test]
-    fn sorption_heat_of_the_notes() {
-        // Drying notes 3.5: first Oswin set at 40 °C, kJ/mol, printed to 2 figures.
+    fn sorption_heat_of_the_isotherm() {
+        // Computed apart from this code: the Oswin set at 40 °C, kJ/mol, to 2 figures.
         for (x, wanted) in [(0.05, 38.0), (0.10, 14.3), (0.15, 4.8), (0.20, 1.5)] {
             let found = heat_of_sorption(fraction(x)).value * WATER_MOLAR_MASS / 1e3;
             assert_relative_eq!(found, wanted, epsilon = 0.06, max_relative = 0.03);
@@ -113,7 +115,8 @@ mod tests {
     }
 
     #[test]
-    fn glass_transition_of_the_notes() {
+    fn glass_transition_of_semolina() {
+        // The formula evaluated apart from this code, to 0.1 °C.
         for (x, wanted) in
             [(0.05, 118.7), (0.10, 86.5), (0.15, 61.5), (0.20, 41.6), (0.25, 25.4), (0.30, 11.9)]
         {

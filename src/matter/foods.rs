@@ -8,7 +8,8 @@ use crate::units::{
 /// One of the parts of which Choi & Okos build a food.
 ///
 /// Polynomials in °C, -40 to 150 °C. Source: Choi & Okos (1986), as ASHRAE
-/// Refrigeration, "Thermal properties of foods"; drying notes 5.
+/// Refrigeration, "Thermal properties of foods", gives them; transcribed from a public code
+/// base and corrected from memory.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Part {
     /// Protein.
@@ -150,10 +151,11 @@ mod tests {
     }
 
     #[test]
-    fn flour_and_dough_of_the_notes() {
-        // Drying notes 5: flour of 12 % water cp 1954, density 1440; unsalted dough of
-        // 45 % water at 25 °C cp 2770, density 1233, k 0.441 and 0.346. The notes do not
-        // state the composition of their flour, so 2 % (density, heat) and 3 % (k).
+    fn flour_and_dough_computed_apart() {
+        // Computed apart from this code with the same polynomials: flour of 12 % water cp
+        // 1954, density 1440; unsalted dough of 45 % water at 25 °C cp 2770, density 1233, k
+        // 0.441 and 0.346. The composition of that flour was not kept, so 2 % (density, heat)
+        // and 3 % (k).
         let flour = flour_with_water(0.12);
         let dough = flour_with_water(0.45);
         let t = celsius(25.0);
@@ -167,8 +169,8 @@ mod tests {
 
     #[test]
     fn water_is_water() {
-        // 4.17 at 100 °C and 4.18 kJ/kg K at 20 °C would be right; the polynomial is
-        // printed to give 4.17 at 100 °C (drying notes 5).
+        // 4.17 kJ/kg K at 100 °C; with the two signs swapped, as one public transcription of
+        // the polynomial has them, it would be 4.08.
         assert_relative_eq!(
             Part::Water.heat_capacity(celsius(100.0)).value,
             4175.0,

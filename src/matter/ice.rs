@@ -21,11 +21,11 @@ pub const DENSITY_AT_FREEZING: f64 = 916.722;
 pub const EXPANSION: f64 = 1.090_67;
 
 /// Heat capacity c₀ + c₁ T, J/kg K with T in °C, −40 to 0 °C, within 3 J/kg K.
-/// Source: fit of IAPWS R10-06 (physics/freezing.md 4).
+/// Source: fit of IAPWS R10-06, computed here with the package `iapws`.
 pub(crate) const SPECIFIC_HEAT: [f64; 2] = [2096.7, 7.36];
 
 /// Density, −40 to 0 °C, within 0.1 kg/m³: 916.722 − 0.140 T.
-/// Source: fit of IAPWS R10-06 (physics/freezing.md 4).
+/// Source: fit of IAPWS R10-06, computed here with the package `iapws`.
 pub fn density(temperature: ThermodynamicTemperature) -> MassDensity {
     let value = DENSITY_AT_FREEZING - 0.140 * in_celsius(temperature);
     MassDensity::new::<kilogram_per_cubic_meter>(value)
@@ -44,7 +44,7 @@ pub fn enthalpy_below_freezing(temperature: ThermodynamicTemperature) -> Availab
 
 /// Thermal conductivity, 1.16 (1.91 − 8.66e-3 T + 2.97e-5 T²) W/m K, T in °C; ±3 %.
 ///
-/// Source: Yen et al. (1991), eq. 2.21 of the sea-ice chapter in physics/freezing.md 4.
+/// Source: Yen et al. (1991), as a book chapter on sea ice prints it (eq. 2.21).
 pub fn thermal_conductivity(temperature: ThermodynamicTemperature) -> ThermalConductivity {
     conductivity(conductivity_si(in_celsius(temperature)))
 }

@@ -26,19 +26,20 @@ use uom::si::{
 const STIRRED_ABOVE_C: f64 = 3.98;
 
 /// Effective conductivity of self-stirred water, W/m K: 4.8 over 2 cm is 240 W/m²K, inside
-/// the 50 to 300 of physics/freezing.md 4 ("bulk is mixed above 4 °C"). The
+/// the 50 to 300 taken for a bulk that is mixed above 4 °C (a working range, no source). The
 /// result moves by less than 1 % between 2 and 10 because the air film rules.
 const STIRRED_CONDUCTIVITY: f64 = 4.8;
 
-/// Core temperature of a block that is firm to turn out, °C (interface: `ready_h`).
+/// Core temperature of a block that is firm to turn out, °C (`ready_h` of the answer).
 const READY_C: f64 = -5.0;
 
 /// Core temperature at which coloured or salted water counts as set, °C.
-/// Source: physics/freezing.md 7: at −10 °C and 3.5 % salt about four fifths are ice.
+/// Computed here: at −10 °C and 3.5 % salt (freezing at −2.1 °C) 1 − 2.1/10, about four
+/// fifths, are ice.
 const SET_C: f64 = -10.0;
 
 /// A solution that freezes this close to 0 °C is taken as water, K.
-/// Source: food dye below 0.1 % lowers it by less than 0.03 K (physics/freezing.md 7).
+/// Computed here: food dye below 0.1 % lowers it by less than 0.03 K (ideal, 1.86 K kg/mol).
 const NEGLIGIBLE_LOWERING: f64 = 0.03;
 
 /// Ends of the temperature curve, °C.
@@ -95,8 +96,8 @@ pub struct ConstantProperties {
 }
 
 impl ConstantProperties {
-    /// The medium of the numerical reference set, physics/freezing.md 3.3: that
-    /// of ice throughout, so that a block of a given size has the mass of ice.
+    /// The medium of the numerical reference set (tests/data/README.md): the density of ice
+    /// throughout, so that a block of a given size has the mass of ice.
     pub fn reference() -> Self {
         Self {
             density: kilograms_per_cubic_metre(917.0),
@@ -323,7 +324,7 @@ impl Medium {
 /// How far common salt lowers the freezing point, K, for a mass share of the solution.
 ///
 /// # Source
-/// Table of a property library (physics/freezing.md 7), interpolated: 1 % 0.596,
+/// Computed here with CoolProp (brine `MNA`), interpolated: 1 % 0.596,
 /// 2 % 1.196, 3 % 1.803, 5 % 3.055, 10 % 6.553, 15 % 10.898 K.
 pub fn salt_lowering(share: Ratio) -> f64 {
     const TABLE: [[f64; 2]; 7] = [

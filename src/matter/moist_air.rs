@@ -31,7 +31,7 @@ pub(crate) fn saturation_pressure_pa(t: f64) -> f64 {
 /// Heat taken by a kilogram of water as it evaporates.
 ///
 /// Cubic through eight tabulated values from 0 to 120 °C, within 0.1 kJ/kg of each.
-/// Source of the values: IAPWS-95 through CoolProp, drying notes 4.1.
+/// Source of the values: computed here, IAPWS-95 through CoolProp.
 pub fn heat_of_evaporation(temperature: ThermodynamicTemperature) -> AvailableEnergy {
     joules_per_kilogram(heat_of_evaporation_j(in_celsius(temperature)))
 }
@@ -64,7 +64,7 @@ mod tests {
 
     #[test]
     fn heat_of_evaporation_of_the_tables() {
-        // Drying notes 4.1 (IAPWS-95 through CoolProp), kJ/kg, printed to 0.1.
+        // Computed with IAPWS-95 through CoolProp, kJ/kg, to 0.1.
         for (t, wanted) in [
             (0.0, 2500.9),
             (20.0, 2453.5),
@@ -81,7 +81,7 @@ mod tests {
 
     #[test]
     fn vapour_diffuses_as_printed() {
-        // Drying notes 4.2: 20 °C 2.42e-5, 100 °C 3.99e-5 m²/s, printed to three figures.
+        // The formula evaluated apart from this code: 20, 60, 100 °C, m²/s, to three figures.
         for (t, wanted) in [(293.15, 2.42e-5), (333.15, 3.15e-5), (373.15, 3.99e-5)] {
             let found = vapour_diffusivity_si(t, STANDARD_ATMOSPHERE);
             assert_relative_eq!(found, wanted, max_relative = 0.005);

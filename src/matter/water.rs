@@ -10,7 +10,7 @@ use uom::si::{
 };
 
 /// Heat capacity as a polynomial in °C, J/kg K, 0 to 80 °C: a fit, within 1 J/kg K, of
-/// IAPWS-95 values (physics/freezing.md 4; 60 and 80 °C from memory).
+/// IAPWS-95 values (computed here through CoolProp; 60 and 80 °C from memory).
 const SPECIFIC_HEAT: [f64; 5] = [4219.2, -3.2165, 0.093414, -0.0011627, 5.6774e-06];
 
 /// Density of air-free water, 0 to 40 °C (1e-6) and to 1e-3 at 80 °C.

@@ -17,7 +17,8 @@ pub fn wall_heat(
 
 /// Conductance of a box about a volume of ice, W/K: a cube of three times
 /// the room, wall and the film outside in series, a fifth more for opening it
-/// twice an hour. Common practice; films of physics/freezing.md 6.
+/// twice an hour. Common practice, no source; the film is what natural convection (Churchill &
+/// Chu 1975) and radiation come to on a wall in a room.
 pub(crate) fn box_conductance(ice_m3: f64, wall_k: f64, thickness: f64) -> f64 {
     const ROOM: f64 = 3.0;
     const OUTER_FILM: f64 = 8.0;

@@ -16,8 +16,9 @@ use crate::units::{
 
 /// Heat taken from a kilogram of the standard's test load from 25 to −18 °C, J/kg.
 ///
-/// The load is 76.4 % water and 23 % cellulose derivative (physics/freezing.md 5):
-/// 0.764 × 474.8 kJ/kg of water (section 4) + 0.23 × 1.5 kJ/kg K × 43 K.
+/// The load is 76.4 % water and 23 % cellulose derivative (the test package of the standards,
+/// read in a public copy): 0.764 × 474.8 kJ/kg of water (computed here from IAPWS-95 and
+/// R10-06) + 0.23 × 1.5 kJ/kg K × 43 K.
 pub const TEST_LOAD_HEAT: f64 = 378e3;
 
 /// Food in a freezer in use, kg a litre: half full of packs at half a kilogram a litre. Common practice.
@@ -29,8 +30,9 @@ const FOOD_HEAT: f64 = 1.9e3;
 /// Heat capacity of air, liner and shelves, J/K a litre: about 0.1 kg of plastic a litre. Common practice.
 const CABINET_HEAT: f64 = 150.0;
 
-/// Conductance between the air and the food, W/K a litre: 10 W/m²K (physics/freezing.md 5, still
-/// air) on 0.004 m² of exposed pack a litre. Common practice.
+/// Conductance between the air and the food, W/K a litre: 10 W/m²K of still air
+/// (Anderson et al. 2004, Int. J. Refrigeration 27:63, measured 8 to 15) on 0.004 m² of
+/// exposed pack a litre. Common practice, no source.
 const FOOD_CONDUCTANCE: f64 = 0.04;
 
 /// Food warmer than this is no longer deep-frozen to two stars, °C. Source: (EU) 2019/2016 table 3.

@@ -9,9 +9,9 @@ use crate::transfer::psychrometrics::vapour_pressure;
 use crate::units::{HeatTransfer, Length, Pressure, Time, Velocity, fraction};
 
 /// Air speed over things that lie in a room, m/s. Source: ASHRAE Applications gives 0.05
-/// to 0.15 for still pools indoors, from memory (drying notes 4.2).
+/// to 0.15 for still pools indoors, from memory.
 const DRAUGHT: f64 = 0.1;
-/// Emissivity of dough and of kitchen walls. Source: drying notes 4.2.
+/// Emissivity of dough and of kitchen walls. Source: heat-transfer textbooks, from memory.
 pub(crate) const EMISSIVITY: f64 = 0.9;
 
 /// Convective film of a piece of this size in the slow draught of a room.

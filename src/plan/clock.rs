@@ -112,7 +112,7 @@ impl Clock {
 }
 
 /// Sorted windows with those that touch or overlap made one.
-fn joined(windows: Vec<Range<Tick>>) -> Vec<Range<Tick>> {
+pub fn joined(windows: Vec<Range<Tick>>) -> Vec<Range<Tick>> {
     let mut joined: Vec<Range<Tick>> = Vec::with_capacity(windows.len());
     for window in windows {
         match joined.last_mut() {
@@ -154,6 +154,7 @@ mod tests {
         Place {
             name: "home".to_owned(),
             hours: hours.iter().map(|text| text.parse().unwrap()).collect(),
+            hands: None,
         }
     }
 
@@ -188,6 +189,36 @@ mod tests {
         assert_eq!(clock.instant(windows[1].start).to_rfc3339(), "2028-01-01T18:30:00+05:30");
         let last = windows.last().unwrap();
         assert_eq!(clock.instant(last.start).to_rfc3339(), "2028-02-29T18:30:00+05:30");
+    }
+
+    #[test]
+    fn zones_that_changed_their_rules_or_shift_by_half_an_hour() {
+        // IANA: Sao Paulo went to summer time on 2018-11-04 (at midnight) and no
+        // more from 2019 on; Mexico City went back for the last time on
+        // 2022-10-30; Lord Howe shifts by half an hour, on 2026-10-04 and
+        // 2027-04-04; Kathmandu is at +05:45 all year.
+        let home = place(&["daily 21:00-22:00", "daily 07:00-08:00"]);
+        for (zone, now, last, hours) in [
+            (chrono_tz::America::Sao_Paulo, "2018-11-03T12:00:00Z", day(2018, 11, 4), 9.0),
+            (chrono_tz::America::Sao_Paulo, "2019-11-02T12:00:00Z", day(2019, 11, 3), 10.0),
+            (chrono_tz::America::Mexico_City, "2022-10-29T15:00:00Z", day(2022, 10, 30), 11.0),
+            (chrono_tz::America::Mexico_City, "2023-10-28T15:00:00Z", day(2023, 10, 29), 10.0),
+            (chrono_tz::Australia::Lord_Howe, "2026-10-03T00:00:00Z", day(2026, 10, 4), 9.5),
+            (chrono_tz::Australia::Lord_Howe, "2027-04-03T00:00:00Z", day(2027, 4, 4), 10.5),
+            (chrono_tz::Asia::Kathmandu, "2026-12-31T06:00:00Z", day(2027, 1, 1), 10.0),
+        ] {
+            let windows = clock(zone, now, last).hours(&home);
+            assert_eq!(hours_of(windows[1].start - windows[0].start), hours, "{zone} {now}");
+        }
+    }
+
+    #[test]
+    fn a_day_may_begin_at_one_in_the_morning() {
+        // IANA: in Sao Paulo 2018-11-04 began at 01:00, 03:00 UTC.
+        let zone = chrono_tz::America::Sao_Paulo;
+        let clock = clock(zone, "2018-11-03T03:00:00Z", day(2018, 11, 3));
+        assert_eq!(clock.instant(clock.horizon()).to_rfc3339(), "2018-11-04T01:00:00-02:00");
+        assert_eq!(hours_of(clock.horizon()), 24.0);
     }
 
     #[test]

@@ -1,6 +1,9 @@
 //! The plan's steps as the back-scheduler sees them, each with its words.
 
-use std::ops::Range;
+use std::{
+    collections::{BTreeMap, BTreeSet},
+    ops::Range,
+};
 
 use super::{
     clock::{Clock, Tick, ticks_down, ticks_up},
@@ -13,6 +16,9 @@ use crate::tables::Dried;
 /// Chances at which a wait is offered to the scheduler, surest first.
 pub const LEVELS: [f64; 3] = [0.95, 0.75, 0.40];
 
+/// The shortest wait of a link that only says how late something may be.
+const NO_WAIT: Tick = -(1 << 24);
+
 /// Steps, waits and shared things of a whole plan.
 pub struct Draft {
     /// The time line.
@@ -21,18 +27,63 @@ pub struct Draft {
     pub problem: Problem,
     /// Words for each activity, in the engine's order.
     pub tasks: Vec<Task>,
-    /// What the end of each activity's window is, in the same order.
+    /// What the hours of each activity are called, in the same order.
     pub ends: Vec<String>,
     /// Things that happen by themselves between two tasks.
     pub spans: Vec<Passive>,
     /// Words for each fact.
     pub facts: Vec<String>,
-    /// Words for each goal: `Paint on ice for Otters on Wed 9 Dec`.
-    pub goals: Vec<String>,
+    /// Each goal, in the engine's order.
+    pub goals: Vec<Aim>,
+    /// Remarks for the reader of the plan.
+    pub notes: Vec<String>,
     /// Words for each shared thing.
     pub resources: Vec<String>,
+    /// Pairs of hands that belong to a place, by its name.
+    pub hands_at: BTreeMap<String, ResourceId>,
+    /// Ovens that the one who goes from place to place cannot leave alone.
+    pub watches: Vec<Watch>,
+    /// Facts that only say that something must follow soon: seldom what is in
+    /// the way.
+    pub limits: BTreeSet<FactId>,
     order: FactId,
     hands: ResourceId,
+}
+
+/// An oven in use holds one part of this, work in another place all of it.
+pub struct Watch {
+    /// The place of the ovens.
+    pub place: String,
+    /// Who watches there.
+    pub resource: ResourceId,
+    /// How many ovens there are.
+    pub ovens: u32,
+}
+
+/// What a goal is.
+#[derive(Debug, Clone)]
+pub struct Aim {
+    /// In words: `Paint on ice for Otters on Wed 9 Dec`.
+    pub words: String,
+    /// In the plan.
+    pub serves: Serves,
+}
+
+/// What of the plan a goal stands for, by its place in the plan's lists.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Serves {
+    /// A session of an ice activity.
+    Session {
+        /// The ice activity.
+        ice: usize,
+        /// Its session.
+        session: usize,
+    },
+    /// A batch of ornaments and its giving.
+    Gift {
+        /// The ornament.
+        ornament: usize,
+    },
 }
 
 /// One task, as it is told to people.
@@ -44,6 +95,8 @@ pub struct Task {
     pub purpose: String,
     /// What to do.
     pub what: String,
+    /// What that is called in a reason: `packing the cool box`.
+    pub doing: &'static str,
     /// Where.
     pub place: String,
     /// The group it is for.
@@ -66,6 +119,8 @@ pub struct Task {
     pub chance: Option<f64>,
     /// What goes on in it by itself.
     pub process: Option<Process>,
+    /// Whether it is done already.
+    pub done: bool,
 }
 
 /// Which end of a passive span is fixed to a task.
@@ -89,6 +144,8 @@ pub struct Passive {
     pub anchor: Anchor,
     /// How long it takes.
     pub outcomes: Outcomes,
+    /// Whether it is over, so that nothing waits for it any more.
+    pub over: bool,
 }
 
 /// Hands or watch, how long, when.
@@ -99,7 +156,7 @@ pub struct Booking {
     pub windows: Vec<Range<Tick>>,
     /// The fact behind those windows.
     pub fact: FactId,
-    /// What the end of a window is: `home hours end`.
+    /// What those hours are called: `home hours`.
     pub ends: String,
     /// What it serves.
     pub goal: GoalId,
@@ -116,13 +173,17 @@ impl Draft {
             spans: Vec::new(),
             facts: Vec::new(),
             goals: Vec::new(),
+            notes: Vec::new(),
             resources: Vec::new(),
+            hands_at: BTreeMap::new(),
+            watches: Vec::new(),
+            limits: BTreeSet::new(),
             order: FactId(0),
             hands: ResourceId(0),
         };
         draft.order = draft.fact("the steps follow one another in this order");
         let one_pair = draft.fact("there is one pair of hands");
-        draft.hands = draft.resource("hands", 1, one_pair);
+        draft.hands = draft.resource("hands are busy with", 1, one_pair);
         draft
     }
 
@@ -137,8 +198,8 @@ impl Draft {
     }
 
     /// A session or gift, all of it or nothing.
-    pub fn goal(&mut self, words: impl Into<String>) -> GoalId {
-        self.goals.push(words.into());
+    pub fn goal(&mut self, words: impl Into<String>, serves: Serves) -> GoalId {
+        self.goals.push(Aim { words: words.into(), serves });
         self.problem.add_goal(1)
     }
 
@@ -163,12 +224,39 @@ impl Draft {
             hands,
             fact: booking.fact,
         });
+        match self.hands_at.get(&task.place).copied() {
+            Some(own) if hands => self.hold(own, 1, id, id),
+            None if hands => {
+                self.hold(self.hands, 1, id, id);
+                self.away(&task.place, id);
+            }
+            None => self.near(&task, id),
+            Some(_) => {}
+        }
         self.tasks.push(task);
         self.ends.push(booking.ends);
-        if hands {
-            self.hold(self.hands, 1, id, id);
-        }
         id
+    }
+
+    /// Hands in a place leave the ovens of all others alone.
+    fn away(&mut self, place: &str, id: ActivityId) {
+        let watches = self.watches.iter().filter(|watch| watch.place != place);
+        let holds = watches.map(|watch| Hold {
+            resource: watch.resource,
+            amount: watch.ovens,
+            from: id,
+            to: id,
+        });
+        self.problem.holds.extend(holds);
+    }
+
+    /// A watched task keeps somebody in its place.
+    fn near(&mut self, task: &Task, id: ActivityId) {
+        let watched =
+            |watch: &&Watch| task.attention == Attention::Watch && watch.place == task.place;
+        if let Some(watch) = self.watches.iter().find(watched) {
+            self.hold(watch.resource, 1, id, id);
+        }
     }
 
     /// Part of a shared thing, from the start of one task to the end of another.
@@ -183,7 +271,9 @@ impl Draft {
 
     /// One task comes after another, at most `max_h` hours later.
     pub fn then_within(&mut self, before: ActivityId, after: ActivityId, max_h: f64, fact: FactId) {
-        self.link(before, after, vec![0], Some(ticks_down(max_h)), fact);
+        self.limits.insert(fact);
+        self.then(before, after);
+        self.link(before, after, vec![NO_WAIT], Some(ticks_down(max_h)), fact);
     }
 
     /// One task comes at least `min_h` hours after another.

@@ -3,6 +3,7 @@
 use std::{cell::RefCell, collections::HashMap};
 
 use super::{
+    amounts::weighed,
     curves::{drying_curve, freezing_curve},
     durations::{Drying, DurationError, Durations, Heat, Keeping, Outcomes, Process},
     file::{self, Finish, Freezer, Mould, MouldForm, Ornament, Plan, Room},
@@ -24,7 +25,7 @@ use crate::{
     tables::{self, Form},
     units::{
         Length, System, ThermodynamicTemperature, Volume, celsius, cubic_metres, fraction,
-        in_grams, in_hours, in_metres, show_mass, show_volume,
+        in_grams, in_hours, in_metres,
     },
 };
 
@@ -124,14 +125,19 @@ impl Durations for Physics {
         freezer: &Freezer,
         count: u32,
     ) -> Result<Outcomes, DurationError> {
-        recall(&self.frozen, format!("{mould:?} {freezer:?} {count}"), || {
+        // Not how many are owned or held, nor where: that changes nothing here. A
+        // name matters where a diary knows it.
+        let Freezer { name, kind, air, rated, .. } = freezer;
+        let known = self.taught.freezers.get_key_value(name).map(|(name, _)| name);
+        let asked = format!("{} {known:?} {kind} {air:?} {rated:?} {count}", of_mould(mould));
+        recall(&self.frozen, asked, || {
             let question = ice_question(mould, freezer, count)?;
             Ok(Outcomes::new(ready_hours(&self.taught.ice(freezer, question))?))
         })
     }
 
     fn keeping(&self, mould: &Mould, room: Room) -> Result<Keeping, DurationError> {
-        recall(&self.kept, format!("{mould:?} {room:?}"), || {
+        recall(&self.kept, format!("{} {room:?}", of_mould(mould)), || {
             let mut question = ThawQuestion {
                 block: block(mould)?,
                 count: 1,
@@ -213,7 +219,10 @@ impl Durations for Physics {
             ("water", amounts.water, water),
         ]
         .into_iter()
-        .map(|(what, mass, volume)| amount(plan.units, what, mass, volume))
+        .map(|(what, mass, volume)| {
+            let cups = volume.get::<uom::si::volume::cup>();
+            weighed(plan.units, what, in_grams(mass), cups)
+        })
         .collect()
     }
 
@@ -227,6 +236,11 @@ impl Durations for Physics {
             _ => 1,
         }
     }
+}
+
+/// All of a mould that the physics knows.
+fn of_mould(mould: &Mould) -> String {
+    format!("{:?} {:?} {:?} {}", mould.form, mould.volume, mould.depth, mould.wall)
 }
 
 /// The block of a mould of the plan, as the ice room asks for it.
@@ -322,19 +336,4 @@ fn amounts(ornament: &Ornament, count: u32) -> Option<Amounts> {
 fn disc(across: Length, thickness: Length) -> Volume {
     let area = std::f64::consts::PI / 4.0 * in_metres(across).powi(2);
     cubic_metres(area * in_metres(thickness))
-}
-
-fn amount(units: System, what: &str, mass: crate::units::Mass, volume: Volume) -> Amount {
-    let weight = show_mass(mass, units);
-    let text = match units {
-        System::Us => format!("{} ({weight})", show_volume(volume, units)),
-        System::Metric => weight,
-    };
-    Amount {
-        what: what.to_owned(),
-        mass_g: Some(in_grams(mass)),
-        cups: Some(volume.get::<uom::si::volume::cup>()),
-        count: None,
-        text,
-    }
 }

@@ -181,7 +181,7 @@ pub struct Caution {
 pub struct Problem {
     /// What cannot be done.
     pub what: String,
-    /// The facts that stand against each other; without any one of them it could.
+    /// Facts that cannot all be true; all but any one of them could.
     pub because: Vec<String>,
     /// Changes that were tried and make it possible.
     pub ways_out: Vec<String>,

@@ -5,11 +5,13 @@ use std::collections::BTreeMap;
 use chrono::NaiveDate;
 
 use super::{
+    amounts::{counted, sum},
     durations::Durations,
     file::{Finish, Group, Ornament, Plan},
     schedule::{Amount, Purchase, Step},
     steps::slug,
 };
+use crate::units::System;
 
 /// The shopping list, earliest need first.
 pub fn shopping(plan: &Plan, steps: &[Step], durations: &dyn Durations) -> Vec<Purchase> {
@@ -21,19 +23,19 @@ pub fn shopping(plan: &Plan, steps: &[Step], durations: &dyn Durations) -> Vec<P
         if let Some(mixed) = day_of(steps, &slug(&ornament.name), "-mix") {
             for amount in durations.dough(plan, ornament, count) {
                 if amount.what != "water" {
-                    add(&mut list, amount, mixed);
+                    add(&mut list, plan.units, amount, mixed);
                 }
             }
         }
         for (what, amount, step) in finishing(ornament, count) {
             if let Some(day) = day_of(steps, &slug(&ornament.name), step) {
-                add(&mut list, counted(what, amount), day);
+                add(&mut list, plan.units, counted(what, amount), day);
             }
         }
     }
     for step in steps.iter().filter(|step| step.id.contains("-turn-out")) {
         let bags = step.what.split(' ').find_map(|word| word.parse().ok()).unwrap_or(1);
-        add(&mut list, counted("freezer bags", bags), step.start.date_naive());
+        add(&mut list, plan.units, counted("freezer bags", bags), step.start.date_naive());
     }
     let mut list: Vec<Purchase> = list.into_values().collect();
     list.sort_by(|a, b| (a.needed, &a.amount.what).cmp(&(b.needed, &b.amount.what)));
@@ -61,35 +63,15 @@ fn day_of(steps: &[Step], ornament: &str, step: &str) -> Option<NaiveDate> {
     steps.iter().find(|known| known.id.starts_with(&begin)).map(|known| known.start.date_naive())
 }
 
-fn counted(what: &str, count: u32) -> Amount {
-    let singular = match what.split_once(' ') {
-        Some((noun, rest)) if count == 1 => format!("{} {rest}", noun.trim_end_matches('s')),
-        _ => what.to_owned(),
-    };
-    Amount {
-        what: what.to_owned(),
-        mass_g: None,
-        cups: None,
-        count: Some(count),
-        text: format!("{count} {singular}"),
-    }
-}
-
 /// Adds an amount to the line of the same thing.
-fn add(list: &mut BTreeMap<String, Purchase>, amount: Amount, needed: NaiveDate) {
+fn add(list: &mut BTreeMap<String, Purchase>, units: System, amount: Amount, needed: NaiveDate) {
     match list.get_mut(&amount.what) {
         None => {
             list.insert(amount.what.clone(), Purchase { amount, needed });
         }
         Some(line) => {
             line.needed = line.needed.min(needed);
-            let sum = |a: Option<f64>, b: Option<f64>| a.map(|a| a + b.unwrap_or(0.0));
-            line.amount.mass_g = sum(line.amount.mass_g, amount.mass_g);
-            line.amount.cups = sum(line.amount.cups, amount.cups);
-            line.amount.count = line.amount.count.map(|a| a + amount.count.unwrap_or(0));
-            if let Some(count) = line.amount.count {
-                line.amount.text = format!("{count} {}", line.amount.what);
-            }
+            line.amount = sum(units, &line.amount, &amount);
         }
     }
 }

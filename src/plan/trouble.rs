@@ -4,21 +4,62 @@
 use chrono::{DateTime, Utc};
 
 use super::{
+    draft::Draft,
     durations::Durations,
-    engine::{self, Effort},
-    file::{Method, Plan},
-    lay::{Laid, LayError, solve},
+    engine::{self, Conflict, Effort, FactId, GoalId, ProblemError, Solution},
+    file::Plan,
+    lay::{Laid, LayError, solve_with},
     schedule::Problem,
+    ways_out::{WayOut, both, candidates},
 };
-use crate::units::{celsius, in_celsius, millimetres};
 
-/// One change to the plan, in words, and how it is made.
-struct WayOut {
-    words: String,
-    changed: Plan,
+/// Enough to choose from.
+const ENOUGH: usize = 5;
+
+/// A choice is between two at least.
+const LEAST: usize = 2;
+
+/// Pairs of changes that are tried when single ones do not suffice.
+const MOST_PAIRS: usize = 20;
+
+/// A trial asks only whether there is a plan, not which is best.
+const TRIAL: Effort = Effort { service: 4_000, improve: 0, prove: 0, prove_most: 0 };
+
+/// A session or gift that cannot be served.
+#[derive(Debug)]
+pub struct Trouble {
+    /// Which.
+    pub goal: GoalId,
+    /// What clashes, where it could be found; smallest in that any of its goals
+    /// and facts can be left out and the others then go together.
+    pub conflict: Option<Conflict>,
+    /// Changes to the plan with which it was served when tried.
+    pub ways_out: Vec<WayOut>,
 }
 
-/// The problems of a plan in which some goal is not served.
+/// Each goal that a plan does not serve, why, and what would help.
+///
+/// # Errors
+/// [`LayError`] as for the plan itself.
+pub fn troubles(
+    plan: &Plan,
+    now: DateTime<Utc>,
+    durations: &dyn Durations,
+    laid: &Laid,
+) -> Result<Vec<Trouble>, LayError> {
+    let unserved = laid.solution.unserved();
+    let trouble = |goal: &GoalId| {
+        let trial = Trial { plan, now, durations, goal: *goal, unserved: unserved.len() };
+        Ok(Trouble {
+            goal: *goal,
+            conflict: clash(&laid.draft, &laid.solution, *goal)?,
+            ways_out: trial.ways_out(laid),
+        })
+    };
+    unserved.iter().map(trouble).collect()
+}
+
+/// The same in words.
 ///
 /// # Errors
 /// [`LayError`] as for the plan itself.
@@ -28,133 +69,101 @@ pub fn problems(
     durations: &dyn Durations,
     laid: &Laid,
 ) -> Result<Vec<Problem>, LayError> {
-    let Laid { draft, solution } = laid;
-    let last = draft.problem.levels.saturating_sub(1);
-    let unserved = solution.unserved();
-    let ways_out = ways_out(plan, now, durations, unserved.len());
-    let mut problems = Vec::new();
-    for goal in unserved {
-        // Alone first: only what stands against the others when that is the trouble.
-        let mut wanted: Vec<Option<usize>> = vec![None; draft.goals.len()];
-        wanted[goal.0] = Some(last);
-        let alone = engine::conflict(&draft.problem, &wanted, Effort::default())?;
-        let conflict = match alone {
-            Some(conflict) => Some(conflict),
-            None => {
-                let mut wanted = solution.levels.clone();
-                wanted[goal.0] = Some(last);
-                engine::conflict(&draft.problem, &wanted, Effort::default())?
-            }
-        };
-        let because = conflict.map_or_else(Vec::new, |conflict| {
-            let others = conflict.goals.iter().filter(|other| **other != goal);
-            let others = others.filter_map(|other| draft.goals.get(other.0));
-            let facts = conflict.facts.iter().filter_map(|fact| draft.facts.get(fact.0));
-            others.map(|other| format!("{other} needs them too")).chain(facts.cloned()).collect()
-        });
-        let what = draft.goals.get(goal.0).cloned().unwrap_or_default();
-        problems.push(Problem { what, because, ways_out: ways_out.clone() });
-    }
-    Ok(problems)
+    let troubles = troubles(plan, now, durations, laid)?;
+    Ok(troubles.into_iter().map(|trouble| words(&laid.draft, trouble)).collect())
 }
 
-/// The changes that serve every goal, tried one by one.
-fn ways_out(
-    plan: &Plan,
+fn words(draft: &Draft, trouble: Trouble) -> Problem {
+    let name = |goal: GoalId| draft.goals.get(goal.0).map_or("", |aim| aim.words.as_str());
+    let mut because = Vec::new();
+    if let Some(conflict) = trouble.conflict {
+        let others = conflict.goals.iter().filter(|other| **other != trouble.goal);
+        because.extend(others.map(|other| format!("{} is to be kept", name(*other))));
+        let facts = conflict.facts.iter().filter_map(|fact| draft.facts.get(fact.0));
+        because.extend(facts.cloned());
+    }
+    Problem {
+        what: name(trouble.goal).to_owned(),
+        because,
+        ways_out: trouble.ways_out.into_iter().map(|way| way.words).collect(),
+    }
+}
+
+/// The problem with its facts in the order in which they are tried as
+/// superfluous, and which fact each number stands for: limits first, so that
+/// what is named is what the plan's reader would think of.
+fn by_blame(draft: &Draft) -> (engine::Problem, Vec<FactId>) {
+    let mut order: Vec<FactId> = (0..draft.facts.len()).map(FactId).collect();
+    order.sort_by_key(|fact| !draft.limits.contains(fact));
+    let place = |fact| FactId(order.iter().position(|known| *known == fact).unwrap_or(0));
+    let places: Vec<FactId> = (0..order.len()).map(|fact| place(FactId(fact))).collect();
+    (draft.problem.renumbered(|fact| places[fact.0]), order)
+}
+
+/// Alone first: only what stands against the others when that is the trouble.
+fn clash(
+    draft: &Draft,
+    solution: &Solution,
+    goal: GoalId,
+) -> Result<Option<Conflict>, ProblemError> {
+    let last = Some(draft.problem.levels.saturating_sub(1));
+    let (problem, facts) = by_blame(draft);
+    let mut wanted: Vec<Option<usize>> = vec![None; draft.goals.len()];
+    wanted[goal.0] = last;
+    let mut conflict = engine::conflict(&problem, &wanted, Effort::default())?;
+    if conflict.is_none() {
+        let mut wanted: Vec<_> = solution.levels.iter().map(|level| level.and(last)).collect();
+        wanted[goal.0] = last;
+        conflict = engine::conflict(&problem, &wanted, Effort::default())?;
+    }
+    Ok(conflict.map(|conflict| Conflict {
+        goals: conflict.goals,
+        facts: conflict.facts.iter().map(|fact| facts[fact.0]).collect(),
+    }))
+}
+
+/// Looking for changes with which a goal is served.
+struct Trial<'a> {
+    plan: &'a Plan,
     now: DateTime<Utc>,
-    durations: &dyn Durations,
+    durations: &'a dyn Durations,
+    goal: GoalId,
+    /// Goals not served without a change.
     unserved: usize,
-) -> Vec<String> {
-    candidates(plan)
-        .into_iter()
-        .filter_map(|way| {
-            let laid = solve(&way.changed, now, durations).ok()?;
-            match laid.solution.unserved().len() {
-                0 => Some(way.words),
-                left if left < unserved => {
-                    Some(format!("{} (still leaves {left} undone)", way.words))
-                }
-                _ => None,
-            }
+}
+
+impl Trial<'_> {
+    /// The smallest change of each kind that works; two changes together where
+    /// single ones do not.
+    fn ways_out(&self, laid: &Laid) -> Vec<WayOut> {
+        let Some(aim) = laid.draft.goals.get(self.goal.0) else { return Vec::new() };
+        let kinds = candidates(self.plan, self.now, aim.serves);
+        let mut found: Vec<WayOut> =
+            kinds.iter().filter_map(|kind| self.first(kind)).take(ENOUGH).collect();
+        if found.len() < LEAST {
+            let alone = |kind: &&Vec<WayOut>| !kind.iter().any(|way| self.works(way));
+            let widest: Vec<&WayOut> =
+                kinds.iter().filter(alone).filter_map(|kind| kind.last()).collect();
+            let pairs = widest
+                .iter()
+                .enumerate()
+                .flat_map(|(n, a)| widest.iter().skip(n + 1).map(move |b| both(a, b)));
+            let wanted = LEAST - found.len();
+            found.extend(pairs.take(MOST_PAIRS).filter(|way| self.works(way)).take(wanted));
+        }
+        found
+    }
+
+    fn first(&self, kind: &[WayOut]) -> Option<WayOut> {
+        kind.iter().find(|way| self.works(way)).cloned()
+    }
+
+    /// Whether the goal is served then and no other is lost for it.
+    fn works(&self, way: &WayOut) -> bool {
+        let changed = way.changed(self.plan);
+        solve_with(&changed, self.now, self.durations, TRIAL).is_ok_and(|laid| {
+            let left = laid.solution.unserved();
+            !left.contains(&self.goal) && left.len() < self.unserved
         })
-        .collect()
-}
-
-fn candidates(plan: &Plan) -> Vec<WayOut> {
-    let mut ways = Vec::new();
-    for (n, mould) in plan.moulds.iter().enumerate() {
-        for more in [2, 4, 8] {
-            let words = format!("{more} more {} moulds", mould.name);
-            push(&mut ways, plan, words, |p| p.moulds[n].own += more);
-        }
-        let words = format!("fill the {} moulds to two thirds", mould.name);
-        push(&mut ways, plan, words, |p| {
-            p.moulds[n].volume *= 2.0 / 3.0;
-            p.moulds[n].depth *= 2.0 / 3.0;
-        });
     }
-    for (n, freezer) in plan.freezers.iter().enumerate() {
-        let words = format!("clear the {} freezer for twice as many moulds", freezer.name);
-        push(&mut ways, plan, words, |p| p.freezers[n].holds *= 2);
-    }
-    for (n, place) in plan.places.iter().enumerate().filter(|(_, place)| place.name == "home") {
-        let words = format!("a Saturday and a Sunday at {}, 09:00 to 21:00", place.name);
-        push(&mut ways, plan, words, |p| {
-            p.places[n].hours.extend("Sat-Sun 09:00-21:00".parse().ok());
-        });
-    }
-    ornaments(plan, &mut ways);
-    ways
-}
-
-fn ornaments(plan: &Plan, ways: &mut Vec<WayOut>) {
-    for (n, ornament) in plan.ornaments.iter().enumerate() {
-        let name = &ornament.name;
-        for thickness in [5.0, 4.0, 3.0].map(millimetres) {
-            if thickness < ornament.thickness {
-                let words = format!(
-                    "roll “{name}” {} thick",
-                    crate::units::show_length(thickness, plan.units)
-                );
-                push(ways, plan, words, |p| p.ornaments[n].thickness = thickness);
-            }
-        }
-        match ornament.method {
-            Method::Air => {
-                if !plan.ovens.is_empty() {
-                    let at = celsius(95.0);
-                    let words = format!("bake “{name}” instead of drying it in the room");
-                    push(ways, plan, words, |p| {
-                        p.ornaments[n].method = Method::Oven { oven: 0, at }
-                    });
-                }
-            }
-            Method::Oven { oven, at } => {
-                push(
-                    ways,
-                    plan,
-                    format!("dry “{name}” in the room instead of baking it"),
-                    |p| {
-                        p.ornaments[n].method = Method::Air;
-                    },
-                );
-                let hotter = celsius((in_celsius(at) + 10.0).min(105.0));
-                if hotter > at {
-                    let words = format!(
-                        "bake “{name}” at {}",
-                        crate::units::show_temperature(hotter, plan.units)
-                    );
-                    push(ways, plan, words, |p| {
-                        p.ornaments[n].method = Method::Oven { oven, at: hotter };
-                    });
-                }
-            }
-        }
-    }
-}
-
-fn push(ways: &mut Vec<WayOut>, plan: &Plan, words: String, change: impl FnOnce(&mut Plan)) {
-    let mut changed = plan.clone();
-    change(&mut changed);
-    ways.push(WayOut { words, changed });
 }

@@ -4,6 +4,7 @@ use anstyle::Style;
 
 use super::lines::{Lines, styles};
 use crate::{
+    ask::{CautionText, Help, Unsure},
     belief::Band,
     units::{hours, show_duration},
 };
@@ -19,16 +20,15 @@ pub fn time(h: f64) -> String {
 }
 
 /// What would help, the best first.
-pub fn helps<'a>(lines: &mut Lines, helps: impl Iterator<Item = (&'a str, f64)>) {
-    let mut helps = helps.peekable();
-    if helps.peek().is_none() {
+pub fn helps(lines: &mut Lines, helps: &[Help]) {
+    if helps.is_empty() {
         return;
     }
     lines.blank();
     lines.line("What would help", styles::HEADING);
-    for (change, saves_h) in helps {
+    for Help { change, saves_h } in helps {
         let words = match saves_h.is_finite() {
-            true => format!("{change} (saves {})", time(saves_h)),
+            true => format!("{change} (saves {})", time(*saves_h)),
             false => format!("{change} (then it gets done at all)"),
         };
         lines.hang("  + ", "    ", &words, Style::new());
@@ -36,28 +36,26 @@ pub fn helps<'a>(lines: &mut Lines, helps: impl Iterator<Item = (&'a str, f64)>)
 }
 
 /// What widens the band, the widest first.
-pub fn unsure<'a>(lines: &mut Lines, unsure: impl Iterator<Item = (&'a str, f64, &'a str)>) {
-    let mut unsure = unsure.peekable();
-    if unsure.peek().is_none() {
+pub fn unsure(lines: &mut Lines, unsure: &[Unsure]) {
+    if unsure.is_empty() {
         return;
     }
     lines.blank();
     lines.line("What makes this unsure", styles::HEADING);
-    for (input, share, narrow) in unsure.take(3) {
+    for Unsure { input, share, narrow } in unsure.iter().take(3) {
         let words = format!("{input} ({:.0} % of it). {narrow}", 100.0 * share);
         lines.hang("  ? ", "    ", &words, Style::new());
     }
 }
 
 /// Words of care with their sources.
-pub fn cautions<'a>(lines: &mut Lines, cautions: impl Iterator<Item = (&'a str, &'a str)>) {
-    let mut cautions = cautions.peekable();
-    if cautions.peek().is_none() {
+pub fn cautions(lines: &mut Lines, cautions: &[CautionText]) {
+    if cautions.is_empty() {
         return;
     }
     lines.blank();
     lines.line("Mind", styles::HEADING);
-    for (text, source) in cautions {
+    for CautionText { text, source, .. } in cautions {
         let words = format!("{text} [{source}]");
         lines.hang("  ! ", "    ", &words, styles::CAUTION);
     }

@@ -15,8 +15,6 @@ use crate::{
 /// The whole diary, as JSON has it.
 #[derive(Debug, Serialize)]
 pub struct Shown {
-    /// Version of this document.
-    pub schema: u32,
     /// Where the diary lies.
     pub diary: String,
     /// Each freezer, and each oven.

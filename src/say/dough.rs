@@ -62,11 +62,9 @@ pub fn dough(answer: &DoughAnswer, ways: Option<&WaysOut>, units: System, width:
     if let Some(ways) = ways {
         print_ways(&mut lines, ways, units);
     }
-    let helps = answer.helps.iter().map(|help| (help.change.as_str(), help.saves_h));
-    answers::helps(&mut lines, helps);
-    let unsure = answer.unsure.iter().map(|it| (it.input, it.share, it.narrow));
-    answers::unsure(&mut lines, unsure);
-    answers::cautions(&mut lines, answer.cautions.iter().map(|it| (it.text, it.source)));
+    answers::helps(&mut lines, &answer.helps);
+    answers::unsure(&mut lines, &answer.unsure);
+    answers::cautions(&mut lines, &answer.cautions);
     answers::notes(&mut lines, &answer.notes);
     lines.finish()
 }
@@ -95,7 +93,7 @@ fn print_ways(lines: &mut Lines, ways: &WaysOut, units: System) {
             h if h > 0.0 => format!(", oven watched {}", time(h)),
             _ => String::new(),
         };
-        let risks: Vec<&str> = way.risks.iter().map(|(id, _)| risk_word(*id)).collect();
+        let risks: Vec<&str> = way.risks.iter().map(|risk| risk_word(risk.id)).collect();
         let risks =
             if risks.is_empty() { String::new() } else { format!("; mind: {}", risks.join(", ")) };
         let words = format!("{}: {in_time}, {dry} to be sure{watched}{risks}", way.change);
@@ -152,7 +150,7 @@ pub fn cool(answer: &CoolAnswer, width: usize) -> String {
             format!("{} most likely, {} to be sure", time(band.p50 / 60.0), time(band.p95 / 60.0));
         lines.hang(&format!("  {what:<14}"), "                ", &words, Style::new());
     }
-    answers::cautions(&mut lines, answer.cautions.iter().map(|it| (it.text, it.source)));
+    answers::cautions(&mut lines, &answer.cautions);
     answers::notes(&mut lines, &answer.notes);
     lines.finish()
 }

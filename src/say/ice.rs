@@ -4,12 +4,12 @@ use anstyle::Style;
 use chrono::{DateTime, FixedOffset};
 
 use super::{
-    answers::{band, time},
+    answers::{self, band, time},
     lines::{Lines, styles},
+    phrase,
 };
 use crate::{
     ask::ice::{IceAnswer, IceQuestion},
-    belief::Verdict,
     units::{System, in_hours, kilograms, show_mass},
 };
 
@@ -70,19 +70,10 @@ pub fn ice(
             if question.count == 1 { "" } else { "s" }
         ),
     );
-    super::answers::helps(
-        &mut lines,
-        answer.helps.iter().map(|help| (help.change.as_str(), help.saves_h)),
-    );
-    super::answers::unsure(
-        &mut lines,
-        answer.unsure.iter().map(|it| (it.input.as_str(), it.share, it.narrow.as_str())),
-    );
-    super::answers::cautions(
-        &mut lines,
-        answer.cautions.iter().map(|it| (it.text.as_str(), it.source.as_str())),
-    );
-    super::answers::notes(&mut lines, &answer.notes);
+    answers::helps(&mut lines, &answer.helps);
+    answers::unsure(&mut lines, &answer.unsure);
+    answers::cautions(&mut lines, &answer.cautions);
+    answers::notes(&mut lines, &answer.notes);
     lines.finish()
 }
 
@@ -92,16 +83,9 @@ fn hours_after(times: Times, h: f64) -> DateTime<FixedOffset> {
 
 pub(super) fn headline(answer: &IceAnswer, times: Times) -> String {
     let after = |h: f64| hours_after(times, h);
-    match (times.by, answer.verdict, answer.chance) {
-        (Some(by), Some(verdict), Some(chance)) => {
-            let verdict = match verdict {
-                Verdict::Sure => "Yes, surely",
-                Verdict::Likely => "Very likely",
-                Verdict::Even => "It may or may not be",
-                Verdict::Unlikely => "Hardly",
-                Verdict::No => "No",
-            };
-            format!("{verdict}: solid by {} in {:.0} of 100 cases.", clock(by), 100.0 * chance)
+    match (times.by, answer.chance) {
+        (Some(by), Some(chance)) => {
+            format!("Solid by {}: {}.", clock(by), phrase::chance(chance))
         }
         _ => match answer.solid_h {
             Some(band) if band.p95.is_finite() => format!(

@@ -2,10 +2,16 @@
 
 use std::collections::BTreeSet;
 
-use chrono::NaiveDate;
+use anstyle::Style;
+use chrono::{DateTime, FixedOffset, NaiveDate};
 
-use super::lines::{Lines, styles};
+use super::{
+    lines::{Lines, styles},
+    phrase,
+};
 use crate::plan::{
+    Why,
+    changes::Changes,
     schedule::{Attention, Schedule, Step},
     steps::{day_words, time_words},
 };
@@ -20,10 +26,13 @@ pub struct Detail {
 }
 
 /// The whole plan.
-pub fn listing(schedule: &Schedule, detail: Detail) -> String {
+pub fn listing(schedule: &Schedule, changes: Option<&Changes>, detail: Detail) -> String {
     let mut lines = Lines::new(detail.width);
     lines.line(&answer(schedule), styles::ANSWER);
     problems(&mut lines, schedule);
+    if let Some(changes) = changes {
+        changed(&mut lines, changes);
+    }
     let mut day: Option<NaiveDate> = None;
     let mut said = BTreeSet::new();
     for step in &schedule.steps {
@@ -44,6 +53,45 @@ pub fn listing(schedule: &Schedule, detail: Detail) -> String {
     lines.finish()
 }
 
+/// The chain of reasons for one step, one paragraph a step.
+pub fn chain_of_reasons(chain: &[Why], width: usize) -> String {
+    let mut lines = Lines::new(width);
+    if chain.is_empty() {
+        lines.line("That step is not in the plan: what it serves cannot be done.", Style::new());
+    }
+    for (n, why) in chain.iter().enumerate() {
+        let head = if n == 0 { "" } else { "  then " };
+        lines.hang(head, "", &format!("{} ({})", why.what, why.id), styles::ANSWER);
+        lines.hang("    ", "    ", &why.because, Style::new());
+    }
+    lines.finish()
+}
+
+/// What moved, what is new, what is gone.
+fn changed(lines: &mut Lines, changes: &Changes) {
+    lines.blank();
+    if changes.is_empty() {
+        lines.line("Nothing changed since the earlier plan.", styles::HEADING);
+        return;
+    }
+    lines.line("Changed since the earlier plan", styles::HEADING);
+    let mut tell = |sign: &str, words: String| lines.hang(sign, "         ", &words, Style::new());
+    for step in &changes.moved {
+        let times = format!("{} → {}", short(step.from), short(step.to));
+        tell("  moved  ", format!("{}: {times}", step.what));
+    }
+    for step in &changes.new {
+        tell("  new    ", format!("{}: {}", step.what, short(step.start)));
+    }
+    for step in &changes.gone {
+        tell("  gone   ", format!("{}: was {}", step.what, short(step.start)));
+    }
+}
+
+fn short(at: DateTime<FixedOffset>) -> String {
+    format!("{} {}", day_words(at.date_naive()), at.format("%H:%M"))
+}
+
 /// The first line: is everything in time, and when it begins.
 fn answer(schedule: &Schedule) -> String {
     let title = &schedule.title;
@@ -52,7 +100,8 @@ fn answer(schedule: &Schedule) -> String {
     match start {
         _ if undone > 0 => format!("{title}: {undone} of the plan's aims cannot be met."),
         Some(first) => {
-            format!("{title}: all in time. Begin {}: {}.", time_words(first.start), first.what)
+            let what = &first.what;
+            format!("{title}: all in time. First, {}: {what}.", time_words(first.start))
         }
         None => format!("{title}: nothing left to do."),
     }
@@ -67,12 +116,9 @@ fn problems(lines: &mut Lines, schedule: &Schedule) {
         lines.blank();
         lines.line(&format!("{} cannot be done.", problem.what), styles::CAUTION);
         if !problem.because.is_empty() {
-            lines.line(
-                "These do not go together (without any one of them it could be done):",
-                styles::QUIET,
-            );
+            lines.line("These cannot all hold, so one of them has to give:", styles::QUIET);
             for fact in &problem.because {
-                lines.hang("  - ", "    ", fact, anstyle::Style::new());
+                lines.hang("  - ", "    ", fact, Style::new());
             }
         }
         if problem.ways_out.is_empty() {
@@ -80,7 +126,7 @@ fn problems(lines: &mut Lines, schedule: &Schedule) {
         } else {
             lines.line("Ways out, each tried:", styles::QUIET);
             for way in &problem.ways_out {
-                lines.hang("  + ", "    ", way, anstyle::Style::new());
+                lines.hang("  + ", "    ", way, Style::new());
             }
         }
     }
@@ -110,19 +156,14 @@ fn print_step(lines: &mut Lines, step: &Step, detail: Detail, said: &mut BTreeSe
     };
     let watch = if step.attention == Attention::Watch { " · stay near" } else { "" };
     if !quiet {
-        lines.hang(INDENT, INDENT, &format!("{who}{watch}"), anstyle::Style::new());
+        lines.hang(INDENT, INDENT, &format!("{who}{watch}"), Style::new());
     }
     for amount in &step.amounts {
-        lines.hang(
-            INDENT,
-            INDENT,
-            &format!("{}: {}", amount.what, amount.text),
-            anstyle::Style::new(),
-        );
+        lines.hang(INDENT, INDENT, &format!("{}: {}", amount.what, amount.text), Style::new());
     }
     if let Some(chance) = step.chance {
-        let words = format!("Chance that it is ready: {:.0} in 100.", 100.0 * chance);
-        lines.hang(INDENT, INDENT, &words, anstyle::Style::new());
+        let words = format!("Done in time: {}.", phrase::chance(chance));
+        lines.hang(INDENT, INDENT, &words, Style::new());
     }
     if detail.reasons && !quiet {
         lines.hang(INDENT, INDENT, &step.because, styles::QUIET);
@@ -149,7 +190,7 @@ fn carried(lines: &mut Lines, schedule: &Schedule) {
     for carry in &schedule.carry {
         let head = format!("  {:<17}", time_words(carry.leave));
         let words = format!("{}: {}", carry.purpose, carry.items.join("; "));
-        lines.hang(&head, "                   ", &words, anstyle::Style::new());
+        lines.hang(&head, "                   ", &words, Style::new());
     }
 }
 
@@ -165,6 +206,6 @@ fn bought(lines: &mut Lines, schedule: &Schedule) {
             Some(_) => line.amount.text.clone(),
             None => format!("{}: {}", line.amount.what, line.amount.text),
         };
-        lines.hang(&head, "                   ", &words, anstyle::Style::new());
+        lines.hang(&head, "                   ", &words, Style::new());
     }
 }

@@ -27,8 +27,7 @@ pub fn thaw(answer: &ThawAnswer, width: usize) -> String {
         let words = format!("{}: {words}", band(of));
         lines.hang(&format!("  {head:<8}"), "          ", &words, Style::new());
     }
-    let cautions = answer.cautions.iter().map(|it| (it.text.as_str(), it.source.as_str()));
-    answers::cautions(&mut lines, cautions);
+    answers::cautions(&mut lines, &answer.cautions);
     answers::notes(&mut lines, &answer.notes);
     lines.finish()
 }

@@ -39,7 +39,7 @@ pub fn room_stage(air: f64, humidity: f64) -> Stage {
     stage(air, vapour, 5.0, Radiation::Film(film(5.0)))
 }
 
-/// Drying notes 2.5: convection 8, radiation 8 W/m²K, W = 0.037.
+/// The oven of the anchors in tests/dough_drying.rs: convection 8, radiation 8 W/m²K, W = 0.037.
 pub fn oven_stage(air: f64) -> Stage {
     let vapour = vapour_pressure_of_ratio(fraction(0.037), pascals(SEA_LEVEL));
     stage(air, vapour, 8.0, Radiation::Film(film(8.0)))

@@ -1,36 +1,79 @@
-//! The JSON Schema of a plan's answer: generated from the types, in the repository, and kept by every answer.
+//! The JSON Schema of each answer: generated from the types, in the repository, and kept by every answer.
 
-use schemars::generate::SchemaSettings;
+use assert_cmd::Command;
+use schemars::{JsonSchema, generate::SchemaSettings};
 use serde_json::{Value, json};
+use solidby::ask::{
+    Document, cool::CoolAnswer, dough::DoughAndWays, ice::IceAnswer, thaw::ThawAnswer,
+};
 use solidby::plan::schedule::Schedule;
 
 use crate::random;
 use crate::scenario::class;
 use crate::sheet::class_in_trouble;
 
-const FILE: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/schemas/plan.schema.json");
-
-fn generated() -> Value {
+fn schema_of<Answer: JsonSchema>() -> Value {
     let generator = SchemaSettings::draft2020_12().for_serialize().into_generator();
-    generator.into_root_schema_for::<Schedule>().to_value()
+    generator.into_root_schema_for::<Answer>().to_value()
+}
+
+/// The schema of a plan.
+fn generated() -> Value {
+    schema_of::<Schedule>()
 }
 
 #[test]
-fn the_file_is_what_the_types_say() {
-    let now = serde_json::to_string_pretty(&generated()).unwrap() + "\n";
-    if std::env::var_os("UPDATE_SCHEMAS").is_some() {
-        std::fs::write(FILE, &now).unwrap();
+fn the_files_are_what_the_types_say() {
+    for (name, schema) in [
+        ("plan", generated()),
+        ("ice", schema_of::<Document<IceAnswer>>()),
+        ("dough", schema_of::<Document<DoughAndWays>>()),
+        ("thaw", schema_of::<Document<ThawAnswer>>()),
+        ("cool", schema_of::<Document<CoolAnswer>>()),
+    ] {
+        let file = format!("{}/tests/schemas/{name}.schema.json", env!("CARGO_MANIFEST_DIR"));
+        let now = serde_json::to_string_pretty(&schema).unwrap() + "\n";
+        if std::env::var_os("UPDATE_SCHEMAS").is_some() {
+            std::fs::write(&file, &now).unwrap();
+        }
+        let then = std::fs::read_to_string(&file).unwrap_or_default();
+        assert!(
+            now == then,
+            "{file} is not current: UPDATE_SCHEMAS=1 cargo test --test say schema"
+        );
     }
-    let then = std::fs::read_to_string(FILE).unwrap_or_default();
-    assert!(now == then, "{FILE} is not current: UPDATE_SCHEMAS=1 cargo test --test say schema");
 }
 
 #[test]
-fn answers_keep_to_the_schema() {
+fn plans_keep_to_the_schema() {
     let schema = generated();
     for schedule in (0..100).map(random::schedule).chain([class(), class_in_trouble()]) {
         let answer = serde_json::to_value(&schedule).unwrap();
         assert_eq!(faults(&schema, &schema, &answer, "plan"), Vec::<String>::new());
+    }
+}
+
+/// What the program itself prints for a few questions of each kind, some of
+/// them with points that are never reached.
+#[test]
+fn answers_keep_to_their_schemas() {
+    let questions: [(&str, &[&str]); 8] = [
+        ("ice", &["ice", "--mould", "fox", "--by", "tomorrow 07:00"]),
+        ("ice", &["ice", "--volume", "2 L", "--air", "-4 C", "--count", "6"]),
+        ("ice", &["ice", "--ball", "60 mm", "--film", "10", "--air", "-18 C"]),
+        ("dough", &["dough", "--thickness", "6 mm", "--oven", "95 C", "--by", "tomorrow 07:00"]),
+        ("dough", &["dough", "--thickness", "6 mm", "--air-dry", "--humidity", "80 %"]),
+        ("thaw", &["thaw", "--round", "80x40 mm"]),
+        ("thaw", &["thaw", "--mould", "fox", "--in", "cool-box", "--count", "8"]),
+        ("cool", &["cool", "--thickness", "6 mm", "--from", "95 C"]),
+    ];
+    for (name, arguments) in questions {
+        let file = format!("{}/tests/schemas/{name}.schema.json", env!("CARGO_MANIFEST_DIR"));
+        let schema: Value = serde_json::from_slice(&std::fs::read(file).unwrap()).unwrap();
+        let output = Command::cargo_bin("solidby").unwrap().args(arguments).arg("--json").output();
+        let answer: Value = serde_json::from_slice(&output.unwrap().stdout).unwrap();
+        assert_eq!(answer["schema"], 1);
+        assert_eq!(faults(&schema, &schema, &answer, name), Vec::<String>::new(), "{arguments:?}");
     }
 }
 

@@ -1,13 +1,11 @@
 //! What several test files share: durations that do not depend on the physics,
 //! and plans to lay out.
 
-use chrono::{DateTime, Utc};
 use solidby::{
     plan::{
         durations::{Drying, DurationError, Durations, Keeping, Outcomes, Process},
         file::{self, Finish, Freezer, Mould, Ornament, Plan, Room},
-        lay_out,
-        schedule::{Amount, Curve, Schedule},
+        schedule::{Amount, Curve},
     },
     units::ThermodynamicTemperature,
 };
@@ -68,10 +66,4 @@ impl Durations for Fixed {
 /// Reads a plan that must be sound.
 pub fn plan(text: &str) -> Plan {
     file::read(text).unwrap_or_else(|faults| panic!("{faults:#?}"))
-}
-
-/// Lays a plan out.
-pub fn laid(text: &str, now: &str, durations: &dyn Durations) -> Schedule {
-    let now: DateTime<Utc> = now.parse().unwrap();
-    lay_out(&plan(text), now, durations).unwrap()
 }

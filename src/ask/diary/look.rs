@@ -1,5 +1,6 @@
 //! When to look so that the look teaches most: one time, or two.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::evening::Evening;
@@ -13,7 +14,7 @@ pub struct Teaching {
 }
 
 /// A time worth a look.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
 pub struct Look {
     /// Hours after it went in.
     pub after_h: f64,

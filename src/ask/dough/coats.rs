@@ -1,5 +1,6 @@
 //! How long each coat of a finish dries on salt dough in a room.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::question::USUAL_SIZE_MM;
@@ -16,7 +17,7 @@ use crate::{
 const FINISHES: [&str; 4] = ["paint", "glue", "photo", "seal"];
 
 /// One coat.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
 pub struct Coat {
     /// The finish.
     pub finish: &'static str,

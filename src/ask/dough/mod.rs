@@ -8,6 +8,7 @@ mod risks;
 mod ways;
 
 use rayon::prelude::*;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::shared::{AskError, CautionText, Help, Unknowns, Unsure, cautions_at};
@@ -22,7 +23,7 @@ pub use coats::{Coat, coat, coats};
 pub use note::{DoughNote, DoughSeen, OvenTold};
 pub use question::{Dough, DoughQuestion, Exact, Method, Sittings};
 pub use risks::{Level, Risk, RiskId};
-pub use ways::{Way, WaysOut, ways_out};
+pub use ways::{RiskOfWay, Way, WaysOut, ways_out};
 
 pub(super) use note::{Batches, LEARNT};
 
@@ -30,7 +31,7 @@ pub(super) use note::{Batches, LEARNT};
 const YOUNGEST: f64 = 2.0;
 
 /// Wet and dry mass of one piece, g.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
 pub struct WeighGrams {
     /// As shaped.
     pub wet: f64,
@@ -39,7 +40,7 @@ pub struct WeighGrams {
 }
 
 /// The answer, as `solidby dough --json` prints it.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct DoughAnswer {
     /// No brine left in the core, hours; `null` where it never happens.
     pub hard_h: Option<Band>,
@@ -73,8 +74,19 @@ pub struct DoughAnswer {
     pub notes: Vec<String>,
 }
 
+/// The answer with the ways to have it dry in time, where a time was given.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct DoughAndWays {
+    /// The answer.
+    #[serde(flatten)]
+    pub answer: DoughAnswer,
+    /// The ways.
+    #[serde(flatten)]
+    pub ways: Option<WaysOut>,
+}
+
 /// Central answer, hours.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
 pub struct Nominal {
     /// No brine left.
     pub hard_h: Option<f64>,

@@ -7,7 +7,7 @@ use super::question::Checked;
 use super::{DoughQuestion, Method, prior_names};
 use crate::ask::diary::{Evening, Sight};
 use crate::ask::shared::{AskError, Unknowns};
-use crate::belief::{Axis, Learned, Prior, Seen};
+use crate::belief::{Axis, Learned, Seen};
 use crate::dough::drying::CELLS;
 use crate::tables;
 use crate::units::{Mass, Time, hours, in_fraction, in_grams, in_hours};
@@ -171,7 +171,7 @@ impl<'a> Batches<'a> {
         let kept: Vec<usize> = (0..rows.len()).filter(|j| bears(rows[*j].name())).collect();
         let axis = |j: &usize| Axis {
             name: rows[*j].name(),
-            prior: Prior::from(rows[*j].distribution()),
+            prior: rows[*j].distribution(),
             bounds: rows[*j].bounds(),
             vanishes_at: None,
         };

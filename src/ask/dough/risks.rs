@@ -1,5 +1,6 @@
 //! What can go wrong, from the computed run, and the change that removes it.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::{Checked, Inputs, ways};
@@ -12,7 +13,7 @@ use crate::units::{
 };
 
 /// Names of the risks.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]
 pub enum RiskId {
     /// Steam lifts the wet core.
@@ -26,7 +27,7 @@ pub enum RiskId {
 }
 
 /// How much of a risk.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]
 pub enum Level {
     /// May happen.
@@ -36,7 +37,7 @@ pub enum Level {
 }
 
 /// One risk, with the change that removes it.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Risk {
     /// Which.
     pub id: RiskId,
@@ -47,13 +48,15 @@ pub struct Risk {
 }
 
 /// Over-pressure of steam in a wet core from which puffing counts as likely, Pa: that of
-/// a core at 121 °C. Source: drying notes R3 (93 to 107 °C flat, 135 °C "watch").
+/// a core at 121 °C, computed here as activity of saturated brine times saturation pressure.
+/// Cooks find 93 to 107 °C flat and watch for bubbles at 135 °C: common practice, no source.
 const PUFFS_AT: f64 = 50_000.0;
-/// Dry faces above these brown slowly or soon, °C. Source: common practice, drying notes
-/// 1.3, and Purlis & Salvadori, from memory, 4.4.
+/// Dry faces above these brown slowly or soon, °C. Common practice, no source, and
+/// Purlis & Salvadori on bread (a dry surface above about 120 °C), from memory.
 const BROWNS_SLOWLY: f64 = 125.0;
 const BROWNS_SOON: f64 = 150.0;
-/// Relative humidity from which drying is slow enough to warn. Source: drying notes 3.5.
+/// Relative humidity from which drying is slow enough to warn. Chosen here: at 20 °C a face wet
+/// with saturated brine then gives off a third of what pure water would (computed).
 const SLOW_DRYING: f64 = 0.65;
 /// Crack index from which cracks or curling may come and are likely, mm: thickness times
 /// the square of the moisture difference between mean and glassy face over the moisture at

@@ -1,5 +1,6 @@
 //! Other ways to have it dry: which are in time, at what risk, and how thick it may be.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::risks::{self, Level, RiskId};
@@ -14,7 +15,7 @@ use crate::units::{
 };
 
 /// One way to dry the piece.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Way {
     /// What to do.
     pub change: String,
@@ -25,13 +26,22 @@ pub struct Way {
     /// Hours in which an oven is watched, 95 % point.
     pub watched_h: f64,
     /// Risks of the central run.
-    pub risks: Vec<(RiskId, Level)>,
+    pub risks: Vec<RiskOfWay>,
     /// Dry by the time asked for, at the 95 % point.
     pub in_time: Option<bool>,
 }
 
+/// A risk of a way, without its words.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct RiskOfWay {
+    /// Which.
+    pub id: RiskId,
+    /// How much.
+    pub level: Level,
+}
+
 /// The ways, the best first, and the thickest piece that would be ready.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct WaysOut {
     /// In time before late, then fewer risks, then sooner.
     pub ways: Vec<Way>,
@@ -58,8 +68,7 @@ pub fn ways_out(question: &DoughQuestion, available: Option<Time>) -> Result<Way
 
 /// (late, weight of risks, dry time): lower is better.
 fn rank(way: &Way) -> (bool, usize, f64) {
-    let risk: usize =
-        way.risks.iter().map(|(_, level)| 1 + usize::from(*level == Level::High)).sum();
+    let risk: usize = way.risks.iter().map(|risk| 1 + usize::from(risk.level == Level::High)).sum();
     let dry = way.dry_h.map_or(f64::INFINITY, |band| band.p95);
     (way.in_time == Some(false), risk, dry)
 }
@@ -113,7 +122,7 @@ fn weigh(change: String, way: &DoughQuestion, available: Option<Time>) -> Result
         hard_h: band(nominal.hard.is_ok(), 0),
         dry_h,
         watched_h,
-        risks: risks.into_iter().map(|risk| (risk.id, risk.level)).collect(),
+        risks: risks.into_iter().map(|risk| RiskOfWay { id: risk.id, level: risk.level }).collect(),
         in_time: available.map(|time| dry_h.is_some_and(|band| band.p95 <= in_hours(time))),
     })
 }

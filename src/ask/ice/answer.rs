@@ -1,20 +1,21 @@
 //! The answer, as it is printed and as JSON.
 
-use serde::{Serialize, Serializer};
+use schemars::JsonSchema;
+use serde::Serialize;
 
-use super::band::{Bands, bands};
+use super::band::bands;
 use super::helps::helps;
 use super::note::LEARNT;
 use super::question::{IceError, IceQuestion};
 use super::scenario::{Outcome, Scenario, food_warms};
 use super::unknowns::Unknowns;
 use crate::ask::diary::{Look, Teaching};
-use crate::belief::{Band, Verdict, chance, variance_shares};
+use crate::ask::shared::{CautionText, Help, Unsure, cautions_named, widest};
+use crate::belief::{Band, Verdict, chance, finite_or_null};
 use crate::block::freeze::{Constant, Moment, Run, freeze};
 use crate::block::mesh::{Mesh, Resolution};
 use crate::matter::medium::{ConstantProperties, Medium};
 use crate::place::freezer::Freezer;
-use crate::tables;
 use crate::units::{
     HeatTransfer, Time, hours, in_celsius, in_fraction, in_hours, in_kilograms, in_metres,
     in_millilitres,
@@ -28,50 +29,20 @@ const LIMITED: f64 = 0.1;
 const SMALL_PART: f64 = 0.0571;
 
 /// The time at the central inputs; infinite (`null`) when never.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
 pub struct Nominal {
     /// Hours until solid.
-    #[serde(serialize_with = "finite")]
+    #[serde(serialize_with = "finite_or_null")]
+    #[schemars(with = "Option<f64>")]
     pub solid_h: f64,
     /// Hours until the core is at −5 °C.
-    #[serde(serialize_with = "finite")]
+    #[serde(serialize_with = "finite_or_null")]
+    #[schemars(with = "Option<f64>")]
     pub ready_h: f64,
 }
 
-/// A remedy and what it saves.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Changed {
-    /// What to do.
-    pub change: String,
-    /// Hours saved at the central inputs; `null` when it turns never into some time.
-    #[serde(serialize_with = "finite")]
-    pub saves_h: f64,
-}
-
-/// An unknown and how much of the spread it makes.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Uncertain {
-    /// What is not known.
-    pub input: String,
-    /// Its share of the variance, 0 to 1.
-    pub share: f64,
-    /// What would make it surer.
-    pub narrow: String,
-}
-
-/// A caution with its source.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct StatedCaution {
-    /// Its name.
-    pub id: String,
-    /// One to three sentences.
-    pub text: String,
-    /// Title of its source.
-    pub source: String,
-}
-
 /// A time at which a look teaches much.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct LookAt {
     /// The instant.
     pub at: String,
@@ -81,7 +52,7 @@ pub struct LookAt {
 }
 
 /// When the blocks are solid, and how sure that is.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct IceAnswer {
     /// Hours from filling until no liquid is left; none with prescribed films.
     pub solid_h: Option<Band>,
@@ -103,15 +74,15 @@ pub struct IceAnswer {
     /// Mass of one block.
     pub mass_kg: f64,
     /// What would help, the best first.
-    pub helps: Vec<Changed>,
+    pub helps: Vec<Help>,
     /// What widens the band, the most first.
-    pub unsure: Vec<Uncertain>,
+    pub unsure: Vec<Unsure>,
     /// When to open the door so that the look teaches the diary most; the caller,
     /// who has a clock and a diary, writes them.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub looks: Vec<LookAt>,
     /// Words of care.
-    pub cautions: Vec<StatedCaution>,
+    pub cautions: Vec<CautionText>,
     /// What else is good to know.
     pub notes: Vec<String>,
     /// Core and air over time at the central inputs, for a chart.
@@ -128,10 +99,6 @@ impl IceAnswer {
     pub fn lead(&self) -> Option<Time> {
         self.solid_h.map(|band| band.p95).filter(|h| h.is_finite()).map(hours)
     }
-}
-
-fn finite<S: Serializer>(value: &f64, serializer: S) -> Result<S::Ok, S::Error> {
-    if value.is_finite() { serializer.serialize_some(value) } else { serializer.serialize_none() }
 }
 
 /// Answers a question with its band, what would help and what is unsure.
@@ -157,8 +124,8 @@ pub fn answer(question: &IceQuestion) -> Result<IceAnswer, IceError> {
         fill_by: None,
         freezer_limited,
         mass_kg: in_kilograms(scenario.mass()),
-        helps: helps.into_iter().map(|(change, saves_h)| Changed { change, saves_h }).collect(),
-        unsure: unsure(&unknowns, &bands),
+        helps: helps.into_iter().map(|(change, saves_h)| Help { change, saves_h }).collect(),
+        unsure: widest(unknowns.rows(), &bands.draws, &bands.solid_h),
         looks: Vec::new(),
         cautions: cautions(question, &scenario, central),
         notes,
@@ -187,25 +154,7 @@ pub fn likeliest(question: &IceQuestion) -> Result<Outcome, IceError> {
     unknowns.scenario(question, &unknowns.central())?.run(Resolution::Working, true)
 }
 
-/// The unknowns by their share of the spread, those below 2 % left out.
-fn unsure(unknowns: &Unknowns, bands: &Bands) -> Vec<Uncertain> {
-    let shares = variance_shares(&bands.draws, &bands.solid_h);
-    let mut unsure: Vec<Uncertain> = unknowns
-        .rows()
-        .iter()
-        .zip(shares)
-        .filter(|(_, share)| *share >= 0.02)
-        .map(|(row, share)| Uncertain {
-            input: row.about().to_owned(),
-            share,
-            narrow: row.narrow().to_owned(),
-        })
-        .collect();
-    unsure.sort_by(|a, b| b.share.total_cmp(&a.share));
-    unsure
-}
-
-fn cautions(question: &IceQuestion, scenario: &Scenario, central: &Outcome) -> Vec<StatedCaution> {
+fn cautions(question: &IceQuestion, scenario: &Scenario, central: &Outcome) -> Vec<CautionText> {
     let longest = in_metres(scenario.shape.depth()).max(scenario.shape.across());
     let mut ids = Vec::new();
     if food_warms(scenario, central) {
@@ -218,19 +167,7 @@ fn cautions(question: &IceQuestion, scenario: &Scenario, central: &Outcome) -> V
         ids.push("small-ice");
     }
     ids.extend(["sticky-cold", "clean-moulds"]);
-    stated(&ids)
-}
-
-/// Cautions of the tables by their ids.
-pub(in crate::ask) fn stated(ids: &[&str]) -> Vec<StatedCaution> {
-    ids.iter()
-        .filter_map(|id| tables::caution(id).ok())
-        .map(|caution| StatedCaution {
-            id: caution.id.clone(),
-            text: caution.text.clone(),
-            source: caution.source_title().to_owned(),
-        })
-        .collect()
+    cautions_named(&ids)
 }
 
 fn notes(

@@ -2,7 +2,7 @@
 
 use super::question::{Block, IceError, IceQuestion, box_of, shape_of};
 use super::scenario::Scenario;
-use crate::belief::{Axis, Learned, Prior, sequence};
+use crate::belief::{Axis, Learned, sequence};
 use crate::block::shape::Shape;
 use crate::matter::medium::salt_lowering;
 use crate::place::freezer::{Defrosting, Freezer, power_of_capacity};
@@ -17,10 +17,6 @@ use crate::units::{
 pub struct Unknowns {
     rows: Vec<&'static Unknown>,
     learned: Learned,
-}
-
-fn prior_of(row: &Unknown) -> Prior {
-    Prior::from(row.distribution())
 }
 
 impl Unknowns {
@@ -89,8 +85,12 @@ impl Unknowns {
         let names = || self.rows.iter().map(|row| row.name());
         // One more coordinate chooses among what was learnt.
         let draw = |point: Vec<f64>| {
-            let mut draw: Vec<f64> =
-                self.rows.iter().zip(&point).map(|(row, p)| prior_of(row).quantile(*p)).collect();
+            let mut draw: Vec<f64> = self
+                .rows
+                .iter()
+                .zip(&point)
+                .map(|(row, p)| row.distribution().quantile(*p))
+                .collect();
             self.learned.put(point[self.rows.len()], names(), &mut draw);
             self.bound(&mut draw);
             draw
@@ -106,7 +106,7 @@ impl Unknowns {
     }
 
     fn quantile(&self, row: &Unknown, p: f64) -> f64 {
-        self.learned.quantile(row.name(), p).unwrap_or_else(|| prior_of(row).quantile(p))
+        self.learned.quantile(row.name(), p).unwrap_or_else(|| row.distribution().quantile(p))
     }
 
     /// Each unknown with the coordinate in which times are smooth.
@@ -116,7 +116,7 @@ impl Unknowns {
             let air = question.air.map_or(in_celsius(question.freezer.air().typical), in_celsius);
             Axis {
                 name: row.name(),
-                prior: prior_of(row),
+                prior: row.distribution(),
                 bounds: row.bounds(),
                 vanishes_at: (warmer && air < -0.5).then_some(-air),
             }
@@ -170,7 +170,7 @@ impl Unknowns {
         let values = rows.iter().map(|row| match row.name() {
             "fill-unknown" => 1.0,
             "supercooling" => 0.0,
-            _ => prior_of(row).median(),
+            _ => row.distribution().median(),
         });
         self.scenario(question, &values.collect::<Vec<f64>>())
     }

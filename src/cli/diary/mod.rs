@@ -281,7 +281,7 @@ fn shown(args: &DiaryRead, common: &Common) -> Result<Shown, Failure> {
         };
         appliances.push(Appliance::new(ice, called, &told(&own), fit, looks));
     }
-    Ok(Shown { schema: 1, diary: path.display().to_string(), appliances })
+    Ok(Shown { diary: path.display().to_string(), appliances })
 }
 
 /// The best times for the next look, as hours after filling.

@@ -32,8 +32,9 @@ pub const CELLS: usize = 16;
 /// How fast water moves in dough.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Diffusion {
-    /// 3e-11 m²/s at 20 °C, 40 kJ/mol, times a factor. Source: drying notes 2.5,
-    /// calibrated on practice within a factor of two; not a published measurement.
+    /// 3e-11 m²/s at 20 °C, 40 kJ/mol, times a factor. Computed here:
+    /// picked by eye to match a few practice times (common practice, no source), good to a
+    /// factor of two; not a published measurement.
     SaltDough(f64),
     /// A given constant.
     Constant(DiffusionCoefficient),
@@ -179,7 +180,7 @@ impl Drying {
     /// counts as 70 %.
     ///
     /// Hard: no brine at room temperature, u_b. Dry: u_eq + (u_b - u_eq)/4, which is
-    /// 1.1 u_eq (drying notes 6.5) in a room of 50 %, and unlike it takes longer to
+    /// 1.1 u_eq in a room of 50 %, and unlike it takes longer to
     /// reach in every moister room.
     pub fn goals(&self) -> (Ratio, Ratio) {
         let goal = self.goal();
@@ -315,7 +316,7 @@ fn air_of(stage: &Stage, mirrored: bool) -> Air {
     }
 }
 
-/// J/kg K of solids at 40 °C. Salt 860, drying notes 3.3; flour by Choi & Okos.
+/// J/kg K of solids at 40 °C. Salt 860, handbook value from memory; flour by Choi & Okos.
 fn solids_heat(salt: f64) -> f64 {
     const SALT_HEAT: f64 = 860.0;
     let flour = mixed_heat_capacity(&DRY_FLOUR, celsius(40.0)).value;

@@ -99,7 +99,8 @@ fn tray_at_constant_rate() {
 
 #[test]
 fn slab_with_surface_resistance() {
-    // Crank (1975) eq. 4.53 evaluated, drying notes 6.2; 1e-3 with 40 cells as asked there.
+    // Crank (1975), The Mathematics of Diffusion, eq. 4.53 (from memory), evaluated apart from
+    // this code; 1e-3 with 40 cells, set beforehand.
     const FO: [f64; 6] = [0.1, 0.25, 0.5, 1.0, 2.0, 5.0];
     for (bi, row) in [
         (0.1, [0.99023, 0.97591, 0.95257, 0.90759, 0.82389, 0.61632]),

@@ -1,7 +1,7 @@
 //! The rules between the activities of one part, and the earliest and latest
 //! starts that follow from them.
 
-use std::slice::from_ref;
+use std::{collections::BTreeMap, slice::from_ref};
 
 use super::problem::{Problem, Tick};
 
@@ -21,6 +21,18 @@ pub(super) struct Shared {
     pub(super) capacity: u32,
     /// Amount, from, to (positions in this part).
     pub(super) holds: Vec<(u32, usize, usize)>,
+}
+
+impl Shared {
+    /// Whether the holds that end with one activity are more than there is: as
+    /// each begins before it, they are all there at once.
+    fn too_small(&self) -> bool {
+        let mut ends = BTreeMap::new();
+        for &(amount, _, to) in &self.holds {
+            *ends.entry(to).or_insert(0_u64) += u64::from(amount);
+        }
+        ends.values().any(|together| *together > u64::from(self.capacity))
+    }
 }
 
 /// One part of a problem at given levels, in its own numbering.
@@ -146,6 +158,9 @@ impl Network {
 
     /// Bounds from each activity's own windows, then all rules.
     pub(super) fn bounds(&self) -> Result<Bounds, NoStart> {
+        if self.shared.iter().any(Shared::too_small) {
+            return Err(NoStart);
+        }
         let first = self.pieces.iter().map(|p| p.first().map(|p| p.first)).collect::<Option<_>>();
         let mut bounds =
             Bounds { first: first.ok_or(NoStart)?, last: self.own_latest().ok_or(NoStart)? };
@@ -243,15 +258,10 @@ impl Network {
     }
 }
 
-/// Starts before and after everything that any rule speaks of.
+/// From the problem's first moment to after everything that any rule speaks of.
 fn horizon(problem: &Problem) -> (Tick, Tick) {
-    let windows = || problem.activities.iter().flat_map(|activity| &activity.windows);
-    let reach: Tick = problem.activities.iter().map(|activity| activity.duration).sum::<Tick>()
-        + problem.links.iter().map(|link| link.min[0].abs()).sum::<Tick>();
-    (
-        windows().map(|window| window.start).min().unwrap_or(0) - reach,
-        windows().map(|window| window.end).max().unwrap_or(0) + reach,
-    )
+    let whole = problem.any_time();
+    (whole.start, whole.end)
 }
 
 /// The possible starts of an activity by its own windows, cut at the evenings.

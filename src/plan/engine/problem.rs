@@ -23,6 +23,9 @@ id!(
     FactId
 );
 
+/// What never comes must not overflow a tick.
+const FARTHEST: i64 = 1 << 25;
+
 /// Something that is done without a pause.
 #[derive(Clone, Debug)]
 pub struct Activity {
@@ -123,6 +126,44 @@ impl Problem {
     pub fn add_resource(&mut self, capacity: u32, fact: FactId) -> ResourceId {
         self.resources.push(Resource { capacity, fact });
         ResourceId(self.resources.len() - 1)
+    }
+
+    /// From the first moment there is, tick 0 or an earlier window, to after
+    /// everything that any rule speaks of. What has no windows may be in it all.
+    pub(super) fn any_time(&self) -> Range<Tick> {
+        let windows = || self.activities.iter().flat_map(|activity| &activity.windows);
+        let durations = self.activities.iter().map(|activity| i64::from(activity.duration));
+        let waits = self.links.iter().map(|link| i64::from(link.min[0].max(0)));
+        let reach = durations.chain(waits).sum::<i64>().min(FARTHEST) as Tick;
+        let first = windows().map(|window| window.start).min().unwrap_or(0).min(0);
+        first..windows().map(|window| window.end).max().unwrap_or(0).max(0) + reach
+    }
+
+    /// The same with the rules of those facts alone that `holds` picks: the links
+    /// of others go, their resources have room for everything, and their windows
+    /// are open all the time.
+    #[must_use]
+    pub fn where_only(&self, holds: impl Fn(FactId) -> bool) -> Self {
+        let always = self.any_time();
+        let mut open = self.clone();
+        open.links.retain(|link| holds(link.fact));
+        for resource in open.resources.iter_mut().filter(|resource| !holds(resource.fact)) {
+            resource.capacity = u32::MAX;
+        }
+        for activity in open.activities.iter_mut().filter(|activity| !holds(activity.fact)) {
+            activity.windows = vec![always.clone()];
+        }
+        open
+    }
+
+    /// The same with its facts numbered anew.
+    #[must_use]
+    pub fn renumbered(&self, number: impl Fn(FactId) -> FactId) -> Self {
+        let mut other = self.clone();
+        other.links.iter_mut().for_each(|link| link.fact = number(link.fact));
+        other.resources.iter_mut().for_each(|resource| resource.fact = number(resource.fact));
+        other.activities.iter_mut().for_each(|activity| activity.fact = number(activity.fact));
+        other
     }
 
     /// Whether every index, order and size is as the field's docstring asks.

@@ -89,6 +89,9 @@ impl<'a> Search<'a> {
         }
         *self.nodes -= 1;
         if !self.improving {
+            if self.network.overfull(bounds) {
+                return;
+            }
             let evenings = self.evenings.fewest(self.network, bounds, &self.required);
             if evenings.is_some() {
                 self.resolve(bounds);

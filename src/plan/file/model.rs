@@ -49,6 +49,9 @@ pub struct Place {
     pub name: String,
     /// When hands are free there.
     pub hours: Vec<Opening>,
+    /// Pairs of hands that belong to this place, from `[hands]`; where the file
+    /// does not say, one pair goes from place to place.
+    pub hands: Option<u32>,
 }
 
 /// The air of a room.
@@ -193,6 +196,8 @@ pub struct Session {
     pub group: usize,
     /// When it begins.
     pub at: DateTime<Tz>,
+    /// Blocks more for this session alone, instead of the activity's.
+    pub spare: Option<u32>,
 }
 
 /// How dough is dried.

@@ -50,7 +50,8 @@ fn whole(reader: &Reader<'_>) -> Option<Plan> {
         Some(found) => reader.choice("units", found, &["us", "metric"]),
         None => Some(1),
     };
-    let (places, closed) = hours_and_closed(reader);
+    let (mut places, closed) = hours_and_closed(reader);
+    hands(reader, &mut places);
     let room = reader.optional("room").and_then(|found| reader.inner("room", found));
     let mut plan = Plan {
         title: title.unwrap_or_default().to_owned(),
@@ -141,10 +142,25 @@ fn hours_and_closed(reader: &Reader<'_>) -> (Vec<Place>, Vec<RangeInclusive<Naiv
             let hours = texts.filter_map(|(text, span)| {
                 text.parse().map_err(|error| wrong_hours(&hours, key, &span, &error)).ok()
             });
-            places.push(Place { name: key.to_owned(), hours: hours.collect() });
+            places.push(Place { name: key.to_owned(), hours: hours.collect(), hands: None });
         }
     }
     (places, closed)
+}
+
+/// `[hands]`: pairs of hands that belong to a place.
+fn hands(reader: &Reader<'_>, places: &mut [Place]) {
+    let table = reader.optional("hands").and_then(|found| reader.inner("hands", found));
+    let Some(hands) = table else { return };
+    for (key, span, found) in hands.all() {
+        match places.iter_mut().find(|place| place.name == key) {
+            Some(place) => place.hands = hands.count("hands", found, 1..=20),
+            None => {
+                let names: Vec<&str> = places.iter().map(|place| place.name.as_str()).collect();
+                hands.unknown_name(span, "hands", key, &names);
+            }
+        }
+    }
 }
 
 fn wrong_hours(

@@ -1,6 +1,6 @@
 //! Ice activities with their sessions, ornament batches and themes.
 
-use chrono::{NaiveDate, NaiveDateTime, NaiveTime, TimeZone};
+use chrono::{Days, NaiveDate, NaiveDateTime, NaiveTime, TimeZone};
 use toml::value::Datetime;
 
 use super::{
@@ -88,6 +88,7 @@ fn read_session(reader: &Reader<'_>, plan: &Plan) -> Option<Session> {
         let at = reader.datetime("at", found, "2026-12-09T09:30:00")?;
         Some((found, at))
     });
+    let spare = reader.optional("spare").and_then(|found| reader.count("spare", found, 0..=100));
     reader.finish();
     let ((found, at), group) = (at?, group?);
     let Some(local) = local(at) else {
@@ -126,7 +127,7 @@ fn read_session(reader: &Reader<'_>, plan: &Plan) -> Option<Session> {
             plan.zone.from_utc_datetime(&(local - chrono::Duration::minutes(i64::from(minutes))))
         }
     };
-    Some(Session { group, at })
+    Some(Session { group, at, spare })
 }
 
 fn place_name(plan: &Plan, place: usize) -> &str {
@@ -187,6 +188,9 @@ pub fn ornament(reader: &Reader<'_>, plan: &Plan) -> Option<Ornament> {
     let method = method(reader, plan);
     let finish = finish(reader);
     let give = give(reader, plan);
+    if let (Some(groups), Some(day)) = (&groups, give) {
+        in_class_before(reader, plan, groups, day);
+    }
     reader.finish();
     Some(Ornament {
         name: name?.to_owned(),
@@ -200,6 +204,21 @@ pub fn ornament(reader: &Reader<'_>, plan: &Plan) -> Option<Ornament> {
         finish: finish?,
         give: give?,
     })
+}
+
+/// Each group must meet in the week up to the day of giving.
+fn in_class_before(reader: &Reader<'_>, plan: &Plan, groups: &[usize], day: NaiveDate) {
+    let week = || (0..7).filter_map(|back| day.checked_sub_days(Days::new(back)));
+    for group in groups.iter().filter_map(|group| plan.groups.get(*group)) {
+        if !week().any(|day| plan.meets(group, day)) {
+            let span = reader.optional("give").map_or(reader.header(), toml::Spanned::span);
+            reader.fault(
+                span,
+                format!("{} has no class in the week up to {day}", group.name),
+                "choose a day in a week in which the group meets",
+            );
+        }
+    }
 }
 
 /// `round 75 mm`, or any outline's name with its size across.

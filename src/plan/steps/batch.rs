@@ -4,22 +4,19 @@
 use super::{
     Shared, Work,
     finish::{Made, finish},
-    names::{named, pieces, slug},
+    names::{doing, named, pieces, slug, wait_words},
 };
 use crate::{
     plan::{
         clock::{Tick, hours_of, ticks_up},
-        draft::{Draft, Task},
+        draft::{Draft, Serves, Task},
         durations::{Drying, DurationError, Durations, Heat, Outcomes, Process},
         engine::{ActivityId, GoalId},
         file::{Group, Method, Ornament, OvenKind, Plan, Spare},
         schedule::{Amount, Attention},
     },
     tables::Dried,
-    units::{
-        ThermodynamicTemperature, Time, hours, in_fraction, show_duration, show_length,
-        show_temperature,
-    },
+    units::{ThermodynamicTemperature, Time, hours, in_fraction, show_length, show_temperature},
 };
 
 /// Rest on the rack between two evenings in the oven: from one evening to the next.
@@ -52,7 +49,7 @@ pub struct Batch<'a> {
     pub home: usize,
 }
 
-/// Adds a batch of ornaments to the draft.
+/// Adds the batch of ornaments at a position of the plan's list.
 ///
 /// # Errors
 /// [`DurationError`] when the physics has no answer for its piece.
@@ -60,12 +57,14 @@ pub fn add_ornament(
     draft: &mut Draft,
     plan: &Plan,
     shared: &Shared,
-    ornament: &Ornament,
+    position: usize,
     durations: &dyn Durations,
 ) -> Result<(), DurationError> {
+    let ornament = &plan.ornaments[position];
     let groups: Vec<&Group> = ornament.groups.iter().filter_map(|n| plan.groups.get(*n)).collect();
     let names: Vec<&str> = groups.iter().map(|group| group.name.as_str()).collect();
-    let goal = draft.goal(format!("{} for {}", ornament.name, names.join(" and ")));
+    let words = format!("{} for {}", ornament.name, names.join(" and "));
+    let goal = draft.goal(words, Serves::Gift { ornament: position });
     let home = match ornament.method {
         Method::Oven { oven, .. } => plan.ovens.get(oven).map_or(0, |oven| oven.place),
         Method::Air => plan.places.iter().position(|place| place.name == "home").unwrap_or(0),
@@ -83,6 +82,7 @@ impl Batch<'_> {
             id: format!("{}-{name}", slug(&self.ornament.name)),
             purpose: self.ornament.name.clone(),
             what,
+            doing: doing(step),
             place: self.plan.places.get(place).map_or_else(String::new, |p| p.name.clone()),
             group: None,
             attention: Attention::Hands,
@@ -96,6 +96,7 @@ impl Batch<'_> {
             }),
             youngest: self.groups.iter().map(|g| g.youngest_years()).fold(18.0, f64::min),
             chance: None,
+            done: false,
             process: None,
         }
     }
@@ -212,14 +213,14 @@ impl Batch<'_> {
             }
             lasts.push(last);
         }
+        if !sittings.enough {
+            return Ok(never_watched(lasts, &sittings));
+        }
         let cool = self.durations.cool(self.ornament, at, self.plan.room)?;
         Ok(Made {
             lasts,
             wait: Outcomes::exactly(cool),
-            reason: format!(
-                "a baked piece cools {} before it is touched",
-                show_duration(hours(cool))
-            ),
+            reason: format!("a baked piece cools {} before it is touched", wait_words(cool)),
             span: ("cool", "Baked pieces cool on a rack, out of reach".to_owned(), "cool"),
             process: None,
         })
@@ -236,17 +237,20 @@ impl Batch<'_> {
         let whole = self.drying(Heat::Oven { kind, at, split: None }, pieces)?;
         let sure = whole.point(0.95);
         if ticks_up(sure) <= longest || longest == 0 {
-            return Ok(Sittings { number: 1, hours: sure, chance: whole.chance(sure) });
+            let chance = whole.chance(sure);
+            return Ok(Sittings { number: 1, hours: sure, chance, whole: sure, enough: true });
         }
         let sitting = hours_of(longest);
         let split = Some((hours(sitting), hours(REST_H)));
         let parts = self.drying(Heat::Oven { kind, at, split }, pieces)?;
-        let number =
-            (parts.point(0.95) / sitting - 1e-9).ceil().clamp(1.0, f64::from(MOST_SITTINGS));
+        let wanted = (parts.point(0.95) / sitting - 1e-9).ceil().max(1.0);
+        let number = wanted.min(f64::from(MOST_SITTINGS));
         Ok(Sittings {
             number: number as u32,
             hours: sitting,
             chance: parts.chance(number * sitting),
+            whole: sure,
+            enough: wanted <= number,
         })
     }
 
@@ -287,7 +291,7 @@ impl Batch<'_> {
         let sure = outcomes.point(0.95);
         let humidity = 100.0 * in_fraction(self.plan.room.humidity);
         let reason = if sure.is_finite() {
-            format!("drying in the room takes {} to be sure", show_duration(hours(sure)))
+            format!("drying in the room takes {} to be sure", wait_words(sure))
         } else {
             format!("in a room at {humidity:.0} % humidity dough is not sure to dry at all")
         };
@@ -306,6 +310,25 @@ struct Sittings {
     number: u32,
     hours: f64,
     chance: f64,
+    /// Hours in one stretch.
+    whole: f64,
+    /// Whether the pieces are sure to be dry after them.
+    enough: bool,
+}
+
+/// The hours are too short for an oven that must be watched.
+fn never_watched(lasts: Vec<ActivityId>, sittings: &Sittings) -> Made {
+    Made {
+        lasts,
+        wait: Outcomes::new(Vec::new()),
+        reason: format!(
+            "baking takes {} with somebody near the oven, and {MOST_SITTINGS} times {} do not do",
+            wait_words(sittings.whole),
+            wait_words(sittings.hours)
+        ),
+        span: ("cool", "Baked pieces cool on a rack, out of reach".to_owned(), "cool"),
+        process: None,
+    }
 }
 
 impl Sittings {

@@ -5,21 +5,28 @@ use chrono::{Datelike, NaiveDate};
 use super::{
     Work,
     batch::Batch,
-    names::{day_words, pieces, slug},
+    names::{day_words, pieces, slug, wait_words},
 };
-use crate::{
-    plan::{
-        draft::{Anchor, Booking, Draft, Passive},
-        durations::{DurationError, Outcomes, Process},
-        engine::ActivityId,
-        file::{Finish, Group},
-        schedule::Attention,
-    },
-    units::{hours, show_duration},
+use crate::plan::{
+    draft::{Anchor, Booking, Draft, Passive},
+    durations::{DurationError, Outcomes, Process},
+    engine::ActivityId,
+    file::{Finish, Group},
+    schedule::Attention,
 };
+use crate::units::in_fraction;
 
 /// Parents are asked a week before the photos are wanted (common practice, no source).
 const ASK_AHEAD_H: f64 = 7.0 * 24.0;
+
+/// A coat that takes longer than a month does not dry.
+const NEVER_H: f64 = 30.0 * 24.0;
+
+/// A glued-in photo is sealed within a week (common practice, no source).
+const SEAL_PHOTO_H: f64 = 7.0 * 24.0;
+
+/// Painted pieces are sealed within two weeks (common practice, no source).
+const SEAL_PAINT_H: f64 = 14.0 * 24.0;
 
 /// Children who paint at one table at a time (common practice, no source).
 const PAINT_AT_ONCE: u32 = 4;
@@ -49,6 +56,7 @@ pub fn finish(batch: &Batch<'_>, draft: &mut Draft, made: Made) -> Result<(), Du
         Vec::new()
     };
     let mut made = made;
+    let mut before = None;
     for step in &batch.ornament.finish {
         made = match step {
             Finish::Paint => paint(batch, draft, &made),
@@ -59,11 +67,29 @@ pub fn finish(batch: &Batch<'_>, draft: &mut Draft, made: Made) -> Result<(), Du
                 }
                 next
             }
-            Finish::Seal => coat(batch, draft, &made, *step, "Seal every face of").1,
+            Finish::Seal => {
+                let (first, next) = coat(batch, draft, &made, *step, "Seal every face of");
+                seal_soon(draft, before, &made, first);
+                next
+            }
             Finish::Wrap => coat(batch, draft, &made, *step, "Wrap").1,
         };
+        before = Some(*step);
     }
     give(batch, draft, &made)
+}
+
+/// Photos curl and paint takes up damp until they are under a coat.
+fn seal_soon(draft: &mut Draft, before: Option<Finish>, made: &Made, seal: ActivityId) {
+    let (hours, words) = match before {
+        Some(Finish::Photo) => (SEAL_PHOTO_H, "a photo is sealed within a week, before it curls"),
+        Some(Finish::Paint) => (SEAL_PAINT_H, "painted pieces are sealed within two weeks"),
+        _ => return,
+    };
+    let fact = draft.fact(words);
+    for last in &made.lasts {
+        draft.then_within(*last, seal, hours, fact);
+    }
 }
 
 /// Ask each group's parents, and have the photos by the time they are glued in.
@@ -73,6 +99,7 @@ fn photos(batch: &Batch<'_>, draft: &mut Draft) -> Vec<ActivityId> {
     for group in &batch.groups {
         let mut ask =
             in_class(batch, group, "ask-photos", "Ask parents for a photo of each child", "gather");
+        ask.doing = "asking for the photos";
         ask.bring = vec!["a note for each family with the day the photo is needed".to_owned()];
         let booking = class_booking(batch, draft, group, Work::GATHER.hours(0), |_| true);
         let ask = draft.task(ask, booking);
@@ -135,7 +162,14 @@ fn coated(
     words: String,
 ) -> Made {
     let dry = batch.durations.coat(step, batch.plan.room);
-    let reason = format!("{} for {}", words.to_lowercase(), show_duration(hours(dry)));
+    let humidity = 100.0 * in_fraction(batch.plan.room.humidity);
+    let thing = words.to_lowercase();
+    let (dry, reason) = if dry < NEVER_H {
+        (dry, format!("{thing} for {}", wait_words(dry)))
+    } else {
+        let thing = thing.trim_end_matches(" dries");
+        (f64::INFINITY, format!("in a room at {humidity:.0} % humidity {thing} does not dry"))
+    };
     let span = (span, words, "coat-dry");
     Made { lasts, wait: Outcomes::exactly(dry), reason, span, process: None }
 }
@@ -170,6 +204,7 @@ fn wait_for(batch: &Batch<'_>, draft: &mut Draft, made: &Made, task: ActivityId,
             before: task,
             anchor: Anchor::Start,
             outcomes: made.wait.clone(),
+            over: false,
         });
     }
 }
@@ -225,7 +260,7 @@ fn class_booking(
         hours,
         windows: draft.clock.class(batch.plan, group, keep),
         fact,
-        ends: format!("class of {} ends", group.name),
+        ends: format!("class hours of {}", group.name),
         goal: batch.goal,
     }
 }

@@ -3,18 +3,18 @@
 
 use super::{
     MOULD_ROOM, Shared, Work, mould_words,
-    names::{day_words, named, pieces, slug},
+    names::{day_words, doing, named, pieces, slug, wait_words},
 };
 use crate::{
     plan::{
         clock::ticks_up,
-        draft::{Anchor, Booking, Draft, Passive, Task},
+        draft::{Anchor, Booking, Draft, Passive, Serves, Task},
         durations::{DurationError, Durations, Keeping, Outcomes, Process},
         engine::{ActivityId, GoalId},
         file::{Blocks, Group, Ice, Mould, Plan, Session},
         schedule::{Amount, Attention},
     },
-    units::{hours, in_hours, in_millilitres, show_duration, show_volume},
+    units::{in_hours, in_millilitres, show_volume},
 };
 
 /// Longest a bagged block is kept: it shrinks by sublimation and takes up
@@ -38,7 +38,7 @@ struct Making<'a> {
     process: &'a Process,
 }
 
-/// Adds every session of an ice activity to the draft.
+/// Adds every session of the ice activity at a position of the plan's list.
 ///
 /// # Errors
 /// [`DurationError`] when the physics has no answer for its mould or freezer.
@@ -46,9 +46,10 @@ pub fn add_ice(
     draft: &mut Draft,
     plan: &Plan,
     shared: &Shared,
-    ice: &Ice,
+    position: usize,
     durations: &dyn Durations,
 ) -> Result<(), DurationError> {
+    let ice = &plan.ice[position];
     let missing = || DurationError(format!("“{}” names a thing that is not there", ice.name));
     let mould = plan.moulds.get(ice.mould).ok_or_else(missing)?;
     let freezer = plan.freezers.get(ice.freezer).ok_or_else(missing)?;
@@ -67,10 +68,11 @@ pub fn add_ice(
         let wanted = match ice.blocks {
             Blocks::Each => group.children,
             Blocks::Number(number) => number,
-        } + ice.spare;
+        } + session.spare.unwrap_or(ice.spare);
         let purpose = format!("{} for {}", ice.name, group.name);
         let day = day_words(session.at.date_naive());
-        let goal = draft.goal(format!("{purpose} on {day}"));
+        let serves = Serves::Session { ice: position, session: n };
+        let goal = draft.goal(format!("{purpose} on {day}"), serves);
         Making {
             plan,
             shared,
@@ -140,6 +142,7 @@ impl Making<'_> {
             id: format!("{}-{name}", self.id),
             purpose: self.purpose.clone(),
             what,
+            doing: doing(step),
             place: self.place(place),
             group: Some(self.group.name.clone()),
             attention: Attention::Hands,
@@ -150,6 +153,7 @@ impl Making<'_> {
             dried: None,
             youngest: self.group.youngest_years(),
             chance: None,
+            done: false,
             process: None,
         }
     }
@@ -204,7 +208,7 @@ impl Making<'_> {
         let turn_out = draft.task(turn_out, booking);
         let sure = freezing.point(0.95);
         let fact = if sure.is_finite() {
-            format!("freezing needs {} to be sure", show_duration(hours(sure)))
+            format!("freezing needs {} to be sure", wait_words(sure))
         } else {
             "this freezer never freezes them for sure".to_owned()
         };
@@ -225,6 +229,7 @@ impl Making<'_> {
             before: turn_out,
             anchor: Anchor::Start,
             outcomes: freezing.clone(),
+            over: false,
         });
         if let Some(moulds) = self.shared.moulds.get(self.ice.mould) {
             draft.hold(*moulds, count, fill, turn_out);
@@ -275,7 +280,7 @@ impl Making<'_> {
             hours: in_hours(self.ice.travel).max(0.0),
             windows: draft.clock.any_time(),
             fact: any,
-            ends: "the plan ends".to_owned(),
+            ends: "the days of the plan".to_owned(),
             goal: self.goal,
         };
         let carry = draft.task(carry, booking);
@@ -296,11 +301,11 @@ impl Making<'_> {
             hours: use_hours,
             windows: std::iter::once(start..start + ticks_up(use_hours).max(1)).collect(),
             fact: when,
-            ends: "the session begins".to_owned(),
+            ends: "the session".to_owned(),
             goal: self.goal,
         };
         let used = draft.task(used, session);
-        self.temper(draft, carry, used, keeping);
+        self.temper(draft, (pack, carry), used, keeping);
 
         let drain =
             self.task("drain", "Drain, dry the floor, rinse the trays".to_owned(), room, "rinse");
@@ -309,8 +314,8 @@ impl Making<'_> {
         let booking = Booking {
             hours,
             windows: draft.clock.class(self.plan, self.group, |d| d == day),
-            fact: self.shared.open_facts.get(room).copied().unwrap_or(when),
-            ends: format!("{} hours end", self.place(room)),
+            fact: when,
+            ends: format!("{} hours", self.place(room)),
             goal: self.goal,
         };
         let drain = draft.task(drain, booking);
@@ -318,16 +323,24 @@ impl Making<'_> {
         draft.then_within(used, drain, 0.25, soon);
     }
 
-    fn temper(&self, draft: &mut Draft, carry: ActivityId, used: ActivityId, keeping: Keeping) {
+    /// Out of the box long enough before it is touched, and packed no longer
+    /// than the box keeps it, the way included.
+    fn temper(
+        &self,
+        draft: &mut Draft,
+        (pack, carry): (ActivityId, ActivityId),
+        used: ActivityId,
+        keeping: Keeping,
+    ) {
         let temper = Outcomes::exactly(keeping.temper_h);
         let fact = draft.fact(format!(
             "a block is out {} before it is touched, until it no longer sticks to skin",
-            show_duration(hours(keeping.temper_h))
+            wait_words(keeping.temper_h)
         ));
         draft.then_after(carry, used, keeping.temper_h, fact);
-        let fact = draft
-            .fact(format!("the cool box keeps them {}", show_duration(hours(keeping.cool_box_h))));
-        draft.then_within(carry, used, keeping.cool_box_h, fact);
+        let fact =
+            draft.fact(format!("the cool box keeps them {}", wait_words(keeping.cool_box_h)));
+        draft.then_within(pack, used, keeping.cool_box_h, fact);
         let mut task = self.task(
             "temper",
             "Set the blocks out on their trays to temper".to_owned(),
@@ -341,6 +354,7 @@ impl Making<'_> {
             before: used,
             anchor: Anchor::End,
             outcomes: temper,
+            over: false,
         });
     }
 }

@@ -1,5 +1,5 @@
 //! The trade: what must be done for an ice session and for a batch of
-//! ornaments, as tasks and waits of a [`Draft`](super::draft::Draft).
+//! ornaments, as tasks and waits of a [`Draft`].
 
 mod batch;
 mod finish;
@@ -9,12 +9,14 @@ mod work;
 
 pub use batch::add_ornament;
 pub use ice::add_ice;
-pub use names::{day_words, pieces, slug, time_words};
+pub use names::{
+    clock_words, day_part, day_words, moment_words, named, pieces, slug, time_words, wait_words,
+};
 pub use work::Work;
 
 use super::{
-    clock::Tick,
-    draft::{Booking, Draft},
+    clock::{Tick, joined},
+    draft::{Booking, Draft, Watch},
     engine::{FactId, GoalId, ResourceId},
     file::{Mould, Plan},
 };
@@ -32,7 +34,7 @@ fn mould_words(mould: &Mould) -> String {
 
 /// What all activities of a plan share: hours, moulds, freezers, ovens.
 pub struct Shared {
-    /// When hands are free at home: the sittings to be kept few.
+    /// When hands are free out of class: the sittings to be kept few.
     pub hours: Vec<Range<Tick>>,
     /// Names of the places.
     pub names: Vec<String>,
@@ -62,18 +64,21 @@ impl Shared {
             .iter()
             .map(|mould| {
                 let fact = draft.fact(mould_words(mould));
-                draft.resource(format!("{} moulds", mould.name), mould.own, fact)
+                draft.resource(format!("all {} moulds are taken by", mould.name), mould.own, fact)
             })
             .collect();
         let freezers = plan
             .freezers
             .iter()
             .map(|freezer| {
-                let words =
-                    format!("the {} freezer holds {} moulds at once", freezer.name, freezer.holds);
+                let words = format!(
+                    "the {} holds {} at once",
+                    named(&freezer.name, "freezer"),
+                    pieces(freezer.holds, "mould")
+                );
                 let fact = draft.fact(words);
                 draft.resource(
-                    format!("{} freezer", freezer.name),
+                    format!("the {} is full with", named(&freezer.name, "freezer")),
                     MOULD_ROOM * freezer.holds,
                     fact,
                 )
@@ -83,14 +88,15 @@ impl Shared {
             .ovens
             .iter()
             .map(|oven| {
-                let fact = draft.fact(format!("the {} oven takes one load at a time", oven.name));
-                draft.resource(format!("{} oven", oven.name), 1, fact)
+                let words = format!("the {} takes one load at a time", named(&oven.name, "oven"));
+                let fact = draft.fact(words);
+                draft.resource(format!("the {} is taken by", named(&oven.name, "oven")), 1, fact)
             })
             .collect();
-        let home = plan.places.iter().position(|place| place.name == "home").unwrap_or(0);
+        book_hands(draft, plan, &open);
         Self {
             names: plan.places.iter().map(|place| place.name.clone()).collect(),
-            hours: open.get(home).cloned().unwrap_or_default(),
+            hours: sittings(plan, &open),
             open,
             open_facts,
             moulds,
@@ -105,7 +111,7 @@ impl Shared {
             hours,
             windows: self.open.get(place).cloned().unwrap_or_default(),
             fact: self.open_facts.get(place).copied().unwrap_or(FactId(0)),
-            ends: format!("{} hours end", self.names.get(place).map_or("the", String::as_str)),
+            ends: format!("{} hours", self.names.get(place).map_or("the", String::as_str)),
             goal,
         }
     }
@@ -115,4 +121,45 @@ impl Shared {
         let windows = self.open.get(place).map(Vec::as_slice).unwrap_or_default();
         windows.iter().map(|window| window.end - window.start).max().unwrap_or(0)
     }
+}
+
+/// The hours of all places but the groups' rooms.
+fn sittings(plan: &Plan, open: &[Vec<Range<Tick>>]) -> Vec<Range<Tick>> {
+    let room = |place: usize| plan.groups.iter().any(|group| group.place == place);
+    let homes = open.iter().enumerate().filter(|(place, _)| !room(*place));
+    let mut windows: Vec<_> = homes.flat_map(|(_, windows)| windows.iter().cloned()).collect();
+    windows.sort_by_key(|window| window.start);
+    joined(windows)
+}
+
+/// Hands that belong to a place, and ovens that must not be left alone by the
+/// one pair that goes from place to place.
+fn book_hands(draft: &mut Draft, plan: &Plan, open: &[Vec<Range<Tick>>]) {
+    for place in &plan.places {
+        if let Some(hands) = place.hands {
+            let verb = if hands == 1 { "is" } else { "are" };
+            let pairs = if hands == 1 { "1 pair" } else { &format!("{hands} pairs") };
+            let fact = draft.fact(format!("there {verb} {pairs} of hands at {}", place.name));
+            let resource =
+                draft.resource(format!("hands at {} are busy with", place.name), hands, fact);
+            draft.hands_at.insert(place.name.clone(), resource);
+        }
+    }
+    for (here, place) in plan.places.iter().enumerate().filter(|(_, place)| place.hands.is_none()) {
+        let ovens = plan.ovens.iter().filter(|oven| oven.place == here).count() as u32;
+        let elsewhere = open.iter().zip(&plan.places).enumerate();
+        let mut shared =
+            elsewhere.filter(|(there, (_, other))| *there != here && other.hands.is_none());
+        if ovens > 0 && shared.any(|(_, (windows, _))| meet(windows, &open[here])) {
+            let fact = draft.fact(format!("an oven in use at {} is not left alone", place.name));
+            let words = format!("the oven at {} is watched during", place.name);
+            let resource = draft.resource(words, ovens, fact);
+            draft.watches.push(Watch { place: place.name.clone(), resource, ovens });
+        }
+    }
+}
+
+/// Whether two lists of windows have a moment in common.
+fn meet(a: &[Range<Tick>], b: &[Range<Tick>]) -> bool {
+    a.iter().any(|a| b.iter().any(|b| a.start < b.end && b.start < a.end))
 }

@@ -1,7 +1,9 @@
 //! Names of steps, and days and times as people say them.
 
-use chrono::{DateTime, Datelike, NaiveDate};
+use chrono::{DateTime, Datelike, NaiveDate, Timelike};
 use chrono_tz::Tz;
+
+use crate::{plan::clock::ticks_up, units::show_duration};
 
 /// Lower-case letters and digits joined by hyphens, for ids.
 pub fn slug(name: &str) -> String {
@@ -21,6 +23,80 @@ pub fn day_words(day: NaiveDate) -> String {
 /// `Wed 9 Dec 09:30`.
 pub fn time_words(at: DateTime<Tz>) -> String {
     format!("{} {}", day_words(at.date_naive()), at.format("%H:%M"))
+}
+
+/// `Wednesday 09:30`.
+pub fn clock_words(at: DateTime<Tz>) -> String {
+    at.format("%A %H:%M").to_string()
+}
+
+/// `Thursday`, or `Thu 17 Dec` where that would not say which.
+fn weekday(from: NaiveDate, day: NaiveDate) -> String {
+    let days = (day - from).num_days();
+    if (-6..=6).contains(&days) { day.format("%A").to_string() } else { day_words(day) }
+}
+
+/// A moment as it is said from another: `at 21:10`, `on Thursday at 06:45`.
+pub fn moment_words(from: DateTime<Tz>, at: DateTime<Tz>) -> String {
+    let time = at.format("%H:%M");
+    if from.date_naive() == at.date_naive() {
+        return format!("at {time}");
+    }
+    format!("on {} at {time}", weekday(from.date_naive(), at.date_naive()))
+}
+
+/// Some hours as they are said from another moment: `that evening`, `Monday evening`.
+pub fn day_part(from: DateTime<Tz>, at: DateTime<Tz>) -> String {
+    let part = match at.hour() {
+        0..12 => "morning",
+        12..17 => "afternoon",
+        _ => "evening",
+    };
+    if from.date_naive() == at.date_naive() {
+        return format!("that {part}");
+    }
+    match (at.date_naive() - from.date_naive()).num_days() {
+        ..=3 => format!("{} {part}", at.format("%A")),
+        _ => format!("the {part} of {}", day_words(at.date_naive())),
+    }
+}
+
+/// A wait as it is planned, to five minutes up: `10 h 10 min`.
+pub fn wait_words(hours: f64) -> String {
+    let minutes = ticks_up(hours) * 5;
+    match (minutes / 60, minutes % 60) {
+        (48.., _) => show_duration(crate::units::hours(hours)),
+        (0, minutes) => format!("{minutes} min"),
+        (hours, 0) => format!("{hours} h"),
+        (hours, minutes) => format!("{hours} h {minutes:02} min"),
+    }
+}
+
+/// What is being done in a step of `tables/cautions.toml`.
+pub fn doing(step: &str) -> &'static str {
+    match step {
+        "wash" => "washing the moulds",
+        "fill" => "filling the moulds",
+        "freeze" => "freezing",
+        "turn-out" => "turning the blocks out",
+        "pack" => "packing the cool box",
+        "carry" => "the way to class",
+        "temper" => "tempering",
+        "use" => "the session",
+        "rinse" => "draining",
+        "gather" => "gathering the photos",
+        "mix" => "mixing the dough",
+        "roll" => "rolling and cutting",
+        "bake" => "baking",
+        "cool" => "cooling",
+        "air-dry" => "drying",
+        "paint" => "painting",
+        "photo" => "gluing the photos in",
+        "seal" => "sealing",
+        "wrap" => "wrapping",
+        "give" => "giving",
+        _ => "the next step",
+    }
 }
 
 /// `1 piece`, `3 pieces`; `1 fox mould`, `4 fox moulds`.

@@ -1,0 +1,73 @@
+//! How long a plan takes, physics included: the demo month, and plan files of
+//! about 10, 100 and 1,000 activities. `cargo bench --bench plan_speed`
+
+use std::time::Instant;
+
+use chrono::{DateTime, Datelike, Days, NaiveDate, Utc, Weekday};
+use solidby::plan::{Physics, file, file::Plan, solve};
+
+const MONTH: &str = include_str!("../demo/whole-december.toml");
+const DEMO: &str = include_str!("../demo/forest-fortnight.toml");
+
+/// Sessions of six blocks from six moulds, one a school day of a school year
+/// without end.
+fn sessions(count: usize) -> String {
+    let head = DEMO.split("session = [").next().unwrap_or_default();
+    let head = head.replace("own = 4", "own = 6").replace("blocks = \"each\"", "blocks = 5");
+    let head = head.replace("2026-12-21 to 2027-01-01", "2020-01-01");
+    let head = head.replace("days = \"Mon Wed Fri\"", "days = \"Mon Tue Wed Thu Fri\"");
+    let first = NaiveDate::from_ymd_opt(2026, 12, 2).unwrap_or_default();
+    let weekend = |day: &NaiveDate| matches!(day.weekday(), Weekday::Sat | Weekday::Sun);
+    let days = (0..).map(|day| first + Days::new(day)).filter(|day| !weekend(day));
+    let list: Vec<String> = days
+        .take(count)
+        .map(|day| format!("{{ group = \"Otters\", at = {day}T09:30:00 }}"))
+        .collect();
+    format!("{head}session = [{}]\n", list.join(", "))
+}
+
+fn measure(name: &str, text: &str, now: DateTime<Utc>) {
+    let Ok(plan) = file::read(text) else { return println!("{name}: not a sound plan") };
+    time(name, &plan, now);
+}
+
+fn time(name: &str, plan: &Plan, now: DateTime<Utc>) {
+    let mut best = (f64::INFINITY, f64::INFINITY, f64::INFINITY);
+    let mut words = String::new();
+    for _ in 0..3 {
+        let physics = Physics::default();
+        let begin = Instant::now();
+        let Ok(first) = solve(plan, now, &physics) else { return println!("{name}: no answer") };
+        let cold = begin.elapsed().as_secs_f64();
+        let begin = Instant::now();
+        let Ok(laid) = solve(plan, now, &physics) else { return println!("{name}: no answer") };
+        let warm = begin.elapsed().as_secs_f64();
+        let begin = Instant::now();
+        let schedule = laid.schedule(plan, now, &physics);
+        let told = begin.elapsed().as_secs_f64();
+        best = (best.0.min(cold - warm), best.1.min(warm), best.2.min(told));
+        words = format!(
+            "{:>5} activities, {:>5} steps, {} unserved, {}",
+            first.draft.tasks.len(),
+            schedule.steps.len(),
+            laid.solution.unserved().len(),
+            match laid.solution.proven {
+                true => "proven".to_owned(),
+                false => format!("gap {:?}", laid.solution.gap),
+            }
+        );
+    }
+    let (physics, solving, telling) = (1e3 * best.0, 1e3 * best.1, 1e3 * best.2);
+    println!(
+        "{name:<18} physics {physics:>6.1} ms, schedule {solving:>7.1} ms, words {telling:>6.1} ms: {words}"
+    );
+}
+
+fn main() {
+    let now = "2026-11-27T15:00:00Z".parse().unwrap_or_default();
+    measure("demo fortnight", DEMO, now);
+    measure("demo December", MONTH, "2026-11-23T15:00:00Z".parse().unwrap_or_default());
+    for count in [2, 14, 140] {
+        measure(&format!("{count} sessions"), &sessions(count), now);
+    }
+}
