@@ -438,3 +438,25 @@ fn why_since_and_done_on_the_command_line() {
     let wrong = plan(folder.path(), &demo, &["--since", &demo]);
     assert_eq!(wrong.status.code(), Some(2), "{}", text(&wrong.stderr));
 }
+
+#[test]
+fn salted_water_takes_longer_and_too_much_never_gets_firm() {
+    let salted = |share: &str| json(&[&NIGHT[..], &["--salt", share, "--json"]].concat());
+    let hours = ["0 %", "1 %", "3 %", "5 %"].map(|share| number(&salted(share), "/solid_h/p50"));
+    assert!(hours.is_sorted_by(|a, b| a < b), "{hours:?} h");
+    let plain = json(&[&NIGHT[..], &["--json"]].concat());
+    assert_eq!(hours[0], number(&plain, "/solid_h/p50"), "no salt is plain water");
+    // The kind of freezer is warmer than a core of −10 °C.
+    let mild = ["ice", "--mould", "fox", "--air", "-8 C", "--salt", "5 %"];
+    let output = solidby(&mild);
+    assert_eq!(output.status.code(), Some(0));
+    let never = text(&output.stdout);
+    assert!(never.contains("most likely never in this freezer"), "{never}");
+    let output = solidby(&[&NIGHT[..], &["--salt", "15 %"]].concat());
+    assert_eq!(output.status.code(), Some(2));
+    assert!(text(&output.stderr).contains("never gets firm"), "{}", text(&output.stderr));
+    for wrong in ["21 %", "-1 %", "NaN %", "5"] {
+        let output = solidby(&["ice", "--mould", "fox", "--salt", wrong]);
+        assert_eq!(output.status.code(), Some(2), "{wrong}");
+    }
+}
