@@ -38,6 +38,10 @@ const READY_C: f64 = -5.0;
 /// fifths, are ice.
 const SET_C: f64 = -10.0;
 
+/// A solution whose freezing point is lowered further than this is slush at −10 °C, K.
+/// Computed here: there 1 − 5/10, only half, is ice.
+const SLUSH_LOWERING: f64 = 5.0;
+
 /// A solution that freezes this close to 0 °C is taken as water, K.
 /// Computed here: food dye below 0.1 % lowers it by less than 0.03 K (ideal, 1.86 K kg/mol).
 const NEGLIGIBLE_LOWERING: f64 = 0.03;
@@ -53,7 +57,9 @@ pub enum MediumError {
     #[error("the {0} must be a positive number")]
     NotPositive(&'static str),
     /// The solution would not be set at −10 °C.
-    #[error("this solution begins to freeze only at {0:.1} °C: it never gets firm in a freezer")]
+    #[error(
+        "this solution begins to freeze only at {0:.1} °C and is slush at −10 °C: it never gets firm in a freezer"
+    )]
     NeverFirm(f64),
 }
 
@@ -200,10 +206,10 @@ impl Medium {
     /// one kelvin (see [`salt_lowering`]).
     ///
     /// # Errors
-    /// [`MediumError`] for a density that is not positive, or a freezing point below −9 °C.
+    /// [`MediumError`] for a density that is not positive, or a freezing point below −5 °C.
     pub fn solution(density: MassDensity, lowering_k: f64) -> Result<Self, MediumError> {
         let pure = Self::water(density)?;
-        if !(0.0..9.0).contains(&lowering_k) {
+        if !(0.0..SLUSH_LOWERING).contains(&lowering_k) {
             return Err(MediumError::NeverFirm(-lowering_k));
         }
         if lowering_k <= NEGLIGIBLE_LOWERING {
