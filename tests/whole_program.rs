@@ -448,3 +448,28 @@ fn why_since_and_done_on_the_command_line() {
     let wrong = plan(folder.path(), &demo, &["--since", &demo]);
     assert_eq!(wrong.status.code(), Some(2), "{}", text(&wrong.stderr));
 }
+
+#[test]
+fn salted_water_takes_longer_and_too_much_never_gets_firm() {
+    let salted = |share: &str| json(&[&NIGHT[..], &["--salt", share, "--json"]].concat());
+    let hours = |share: &str| number(&salted(share), "/solid_h/p50");
+    let plain = number(&json(&[&NIGHT[..], &["--json"]].concat()), "/solid_h/p50");
+    assert_eq!(hours("0 %"), plain, "no salt is plain water");
+    for share in ["1 %", "2 %", "3 %", "4 %", "5 %"] {
+        let salted = hours(share);
+        assert!(salted > plain, "{share}: {salted} h, plain {plain} h");
+    }
+    assert!(hours("5 %") > hours("3 %"), "four fifths ice needs a colder core");
+    // Firm at −20 °C, which this freezer does not reach.
+    let output = solidby(&[&NIGHT[..], &["--salt", "7 %"]].concat());
+    assert_eq!(output.status.code(), Some(0));
+    let never = text(&output.stdout);
+    assert!(never.contains("most likely never in this freezer"), "{never}");
+    let output = solidby(&[&NIGHT[..], &["--salt", "10 %"]].concat());
+    assert_eq!(output.status.code(), Some(2));
+    assert!(text(&output.stderr).contains("never gets firm"), "{}", text(&output.stderr));
+    for wrong in ["21 %", "-1 %", "NaN %", "5"] {
+        let output = solidby(&["ice", "--mould", "fox", "--salt", wrong]);
+        assert_eq!(output.status.code(), Some(2), "{wrong}");
+    }
+}

@@ -13,4 +13,4 @@ mod prism;
 mod revolved;
 pub mod shape;
 
-pub use outline::OutlineError;
+pub use outline::{OutlineError, unit_outline};

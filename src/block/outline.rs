@@ -17,9 +17,38 @@ pub enum OutlineError {
     /// The points enclose no area.
     #[error("the points of the outline enclose no area")]
     Flat,
-    /// Two sides cross.
+    /// Two sides cross or touch.
     #[error("the outline crosses itself: side {0} meets side {1}")]
     Crossing(usize, usize),
+    /// Too thin for a mould.
+    #[error("the outline is too thin: it covers less than 1 % of the square on its longest side")]
+    Thin,
+}
+
+/// The least share of the square on its longest side that an outline drawn by a
+/// user covers: a finger's width in a pan of half a metre is 3 %, and a sliver would
+/// need a grid too fine to compute.
+const LEAST_COVER: f64 = 0.01;
+
+/// A drawn outline of any unit, counter-clockwise, moved and scaled so that the
+/// box around it begins at 0 and its longest side is 1.
+///
+/// # Errors
+/// [`OutlineError`]; sides are numbered from 1 after points repeated in a row
+/// are dropped.
+pub fn unit_outline(points: &[[f64; 2]]) -> Result<Vec<[f64; 2]>, OutlineError> {
+    if let Some(bad) = points.iter().position(|p| !p.iter().all(|x| x.is_finite())) {
+        return Err(OutlineError::NotFinite(bad + 1));
+    }
+    let [width, height] = extent(points);
+    let longest = width.max(height);
+    if !longest.is_normal() {
+        return Err(OutlineError::Flat);
+    }
+    let [low, _] = bounds(points);
+    let moved = |p: &[f64; 2]| [(p[0] - low[0]) / longest, (p[1] - low[1]) / longest];
+    let outline = Outline::new(&points.iter().map(moved).collect::<Vec<_>>())?;
+    if outline.area() < LEAST_COVER { Err(OutlineError::Thin) } else { Ok(outline.points) }
 }
 
 /// A simple polygon, counter-clockwise.
@@ -53,11 +82,14 @@ impl Outline {
             return Err(OutlineError::NotFinite(bad + 1));
         }
         let size = extent(&points);
-        if size[0].max(size[1]) > 1e9 || signed_area(&points).abs() < 1e-6 * size[0] * size[1] {
+        if size[0].max(size[1]) > 1e9 || in_one_line(&points) {
             return Err(OutlineError::Flat);
         }
         if let Some((a, b)) = crossing(&points) {
             return Err(OutlineError::Crossing(a + 1, b + 1));
+        }
+        if signed_area(&points).abs() < 1e-6 * size[0] * size[1] {
+            return Err(OutlineError::Flat);
         }
         if signed_area(&points) < 0.0 {
             points.reverse();
@@ -219,24 +251,51 @@ fn signed_area(points: &[[f64; 2]]) -> f64 {
     0.5 * points.windows(2).map(|pair| cross(&pair[0], &pair[1])).sum::<f64>()
 }
 
-/// The first two sides that cross properly, if any.
+/// Twice the area of a triangle, positive when it runs counter-clockwise.
+fn turn(a: [f64; 2], b: [f64; 2], c: [f64; 2]) -> f64 {
+    (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
+}
+
+fn in_one_line(points: &[[f64; 2]]) -> bool {
+    let [width, height] = extent(points);
+    let least = 1e-9 * width.max(height).powi(2);
+    points.windows(2).all(|pair| turn(points[0], pair[0], pair[1]).abs() <= least)
+}
+
+/// The first two sides that cross, touch or lie on one another, if any; sides
+/// that follow one another share their corner and nothing else.
 fn crossing(points: &[[f64; 2]]) -> Option<(usize, usize)> {
     let n = points.len();
-    let turn = |a: [f64; 2], b: [f64; 2], c: [f64; 2]| {
-        (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
-    };
+    let side = |i: usize| [points[i], points[(i + 1) % n]];
     for i in 0..n {
-        let (a, b) = (points[i], points[(i + 1) % n]);
-        for j in i + 2..n {
-            let (c, d) = (points[j], points[(j + 1) % n]);
-            let apart =
-                turn(a, b, c) * turn(a, b, d) >= 0.0 || turn(c, d, a) * turn(c, d, b) >= 0.0;
-            if !apart {
-                return Some((i, j));
-            }
+        if turns_back(side(i), side((i + 1) % n)) {
+            return Some((i, (i + 1) % n));
+        }
+        // The last side follows upon the first too.
+        let last = if i == 0 { n - 1 } else { n };
+        if let Some(j) = (i + 2..last).find(|j| meet(side(i), side(*j))) {
+            return Some((i, j));
         }
     }
     None
+}
+
+/// Whether a side runs back over the one before it.
+fn turns_back([a, b]: [[f64; 2]; 2], [_, c]: [[f64; 2]; 2]) -> bool {
+    let ahead = (b[0] - a[0]) * (c[0] - b[0]) + (b[1] - a[1]) * (c[1] - b[1]);
+    turn(a, b, c) == 0.0 && ahead < 0.0
+}
+
+fn meet([a, b]: [[f64; 2]; 2], [c, d]: [[f64; 2]; 2]) -> bool {
+    let (from_ab, from_cd) = ([turn(a, b, c), turn(a, b, d)], [turn(c, d, a), turn(c, d, b)]);
+    let within = |a: [f64; 2], b: [f64; 2], p: [f64; 2]| {
+        (0..2).all(|axis| p[axis] >= a[axis].min(b[axis]) && p[axis] <= a[axis].max(b[axis]))
+    };
+    (from_ab[0] * from_ab[1] < 0.0 && from_cd[0] * from_cd[1] < 0.0)
+        || (from_ab[0] == 0.0 && within(a, b, c))
+        || (from_ab[1] == 0.0 && within(a, b, d))
+        || (from_cd[0] == 0.0 && within(c, d, a))
+        || (from_cd[1] == 0.0 && within(c, d, b))
 }
 
 #[cfg(test)]
@@ -295,5 +354,28 @@ mod tests {
         assert_eq!(Outline::new(&line), Err(OutlineError::Flat));
         let nan = [[0.0, 0.0], [f64::NAN, 1.0], [2.0, 2.0]];
         assert_eq!(Outline::new(&nan), Err(OutlineError::NotFinite(2)));
+    }
+
+    #[test]
+    fn touching_itself_is_refused_too() {
+        let spike = [[0.0, 0.0], [4.0, 0.0], [4.0, 3.0], [6.0, 3.0], [4.0, 3.0], [0.0, 3.0]];
+        let pinched = [[0.0, 0.0], [2.0, 2.0], [4.0, 0.0], [4.0, 4.0], [2.0, 2.0], [0.0, 4.0]];
+        let tied = [[0.0, 0.0], [1.0, 1.0], [1.0, 0.0], [0.0, 1.0]];
+        for points in [&spike[..], &pinched, &tied] {
+            let found = unit_outline(points);
+            assert!(matches!(found, Err(OutlineError::Crossing(..))), "{points:?}: {found:?}");
+        }
+    }
+
+    #[test]
+    fn a_unit_outline_has_lost_its_unit_its_place_and_its_sense() {
+        let unit = unit_outline(&[[30.0, -10.0], [30.0, -5.0], [40.0, -5.0], [40.0, -10.0]]);
+        assert_eq!(unit.unwrap(), [[1.0, 0.0], [1.0, 0.5], [0.0, 0.5], [0.0, 0.0]]);
+        let thin = [[0.0, 0.0], [1.0, 0.0], [1.0, 0.005], [0.0, 0.005]];
+        assert_eq!(unit_outline(&thin), Err(OutlineError::Thin));
+        for scale in [0.0, 1e-320, 1e300] {
+            let found = unit_outline(&ARROW.map(|p| p.map(|x| x * scale)));
+            assert_eq!(found.is_ok(), scale == 1e300, "{scale}: {found:?}");
+        }
     }
 }

@@ -97,18 +97,21 @@ pub struct ShapeArgs {
     #[arg(long, value_name = "OUTERxINNERxDEPTH", value_parser = sizes::<3>)]
     pub ring: Option<Sizes<3>>,
     /// A mould of the tables (see 'solidby tables moulds')
-    #[arg(long, alias = "mold", value_name = "NAME")]
+    #[arg(long, alias = "mold", value_name = "NAME", group = "resizable")]
     pub mould: Option<String>,
+    /// Your own pan as drawn from above: a TOML file with points, size, depth and maybe volume
+    #[arg(long, value_name = "FILE", group = "resizable")]
+    pub outline: Option<PathBuf>,
 }
 
-/// Sizes of a named mould and how full it is.
+/// Sizes of a named mould or a drawn pan, and how full it is.
 #[derive(Debug, Args)]
 pub struct FillArgs {
-    /// Size across of a named mould, as in '9 cm'
-    #[arg(long, value_name = "LENGTH", value_parser = length, requires = "mould")]
+    /// Size across of a named mould or a drawn pan, as in '9 cm'
+    #[arg(long, value_name = "LENGTH", value_parser = length, requires = "resizable")]
     pub size: Option<Length>,
-    /// Depth of a named mould, as in '35 mm'
-    #[arg(long, value_name = "LENGTH", value_parser = length, requires = "mould")]
+    /// Depth of a named mould or a drawn pan, as in '35 mm'
+    #[arg(long, value_name = "LENGTH", value_parser = length, requires = "resizable")]
     pub depth: Option<Length>,
     /// Depth of the water where the mould is not full, as in '25 mm'
     #[arg(long, value_name = "LENGTH", value_parser = length)]
@@ -136,6 +139,9 @@ pub struct IceMade {
     /// Temperature of the water, as in '55 F'
     #[arg(long, value_name = "TEMPERATURE", value_parser = temperature, allow_hyphen_values = true)]
     pub start: Option<ThermodynamicTemperature>,
+    /// Salt in the water as a share of the water's mass, as in '3 %'
+    #[arg(long, value_name = "SHARE", value_parser = share, allow_hyphen_values = true)]
+    pub salt: Option<Ratio>,
     /// Kind of freezer (see 'solidby tables freezers')
     #[arg(long, value_name = "KIND")]
     pub freezer: Option<String>,

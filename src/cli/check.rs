@@ -43,6 +43,5 @@ fn counted(count: usize, one: &str, many: &str) -> String {
 /// # Errors
 /// The faults of the file, or why it could not be read.
 pub fn load(path: &Path) -> Result<Plan, Failure> {
-    let text = files::read(path)?;
-    file::read(&text).map_err(|faults| Failure::faults(&path.display().to_string(), &text, &faults))
+    files::read_as(path, file::read)
 }

@@ -22,7 +22,7 @@ impl Failure {
         Self { text: format!("error: {}\n", clean(message.as_ref())), code: 1 }
     }
 
-    /// Faults of a plan file, each with its line.
+    /// Faults of a file, each with its line.
     pub fn faults(path: &str, text: &str, faults: &[Fault]) -> Self {
         Self { text: render(path, text, faults), code: 2 }
     }

@@ -4,7 +4,7 @@ use std::{fs, io::Write, path::Path};
 
 use super::failure::Failure;
 use crate::{
-    plan::file::LARGEST_FILE,
+    plan::file::{Fault, LARGEST_FILE},
     say::chart::{self, Chart},
 };
 
@@ -17,11 +17,11 @@ pub fn read(path: &Path) -> Result<String, Failure> {
     let about = fs::metadata(path)
         .map_err(|error| Failure::input(format!("{name} cannot be read: {error}")))?;
     if about.is_dir() {
-        return Err(Failure::input(format!("{name} is a folder; name the plan file in it")));
+        return Err(Failure::input(format!("{name} is a folder; name the file in it")));
     }
     if about.len() > LARGEST_FILE as u64 {
         let message =
-            format!("{name} has {} bytes; a plan file has at most {LARGEST_FILE}", about.len());
+            format!("{name} has {} bytes; it may have at most {LARGEST_FILE}", about.len());
         return Err(Failure::input(message));
     }
     let bytes = fs::read(path)
@@ -31,6 +31,18 @@ pub fn read(path: &Path) -> Result<String, Failure> {
         let line = error.as_bytes().iter().take(at).filter(|byte| **byte == b'\n').count() + 1;
         Failure::input(format!("{name}, line {line}: not UTF-8 text; save the file as UTF-8"))
     })
+}
+
+/// A file of the user's, read by `reader`.
+///
+/// # Errors
+/// As [`read`], and the faults of the file, each with its line.
+pub fn read_as<T>(
+    path: &Path,
+    reader: impl Fn(&str) -> Result<T, Vec<Fault>>,
+) -> Result<T, Failure> {
+    let text = read(path)?;
+    reader(&text).map_err(|faults| Failure::faults(&path.display().to_string(), &text, &faults))
 }
 
 /// The bytes of a file that may or may not be there.

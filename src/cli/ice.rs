@@ -9,7 +9,7 @@ use super::{
     failure::Failure,
     files,
     moment::{Moment, hours_between, later},
-    shape::block,
+    shape::{Typed, block},
 };
 use crate::{
     ask::{
@@ -22,7 +22,7 @@ use crate::{
         ice::{Times, ice},
     },
     tables::{self, UnknownName, Wall},
-    units::{Length, hours, length},
+    units::{Length, Ratio, fraction, hours, in_fraction, length},
 };
 
 /// Hours of the day in which somebody may look (common practice, no source).
@@ -90,7 +90,7 @@ fn times(args: &IceArgs, common: &Common) -> Result<Times, Failure> {
 
 pub(super) fn question(args: &IceMade) -> Result<IceQuestion, Failure> {
     let named = |error: UnknownName| Failure::input(error.to_string());
-    let (block, mould) = block(&args.shape, &args.filled)?;
+    let Typed { block, mould, measured } = block(&args.shape, &args.filled)?;
     let usual_wall = mould.map_or("plastic", tables::Mould::wall);
     let (wall, thickness) = wall(args.wall.as_deref().unwrap_or(usual_wall))?;
     let base = IceQuestion::of(block).map_err(|error| Failure::other(error.to_string()))?;
@@ -100,6 +100,7 @@ pub(super) fn question(args: &IceMade) -> Result<IceQuestion, Failure> {
     };
     let stand = args.stand.as_deref().map(tables::stand).transpose().map_err(named)?;
     Ok(IceQuestion {
+        measured,
         fill: args.filled.fill,
         count: args.count,
         cells: mould.map_or(1, tables::Mould::cavities),
@@ -111,8 +112,20 @@ pub(super) fn question(args: &IceMade) -> Result<IceQuestion, Failure> {
         air: args.air,
         rated: args.rated,
         stand,
+        salt: args.salt.map_or(Ok(base.salt), salt)?,
         ..base
     })
+}
+
+/// Salt by the water's mass, as a share of the solution.
+fn salt(by_water: Ratio) -> Result<Ratio, Failure> {
+    let by_water = in_fraction(by_water);
+    if !(0.0..=0.2).contains(&by_water) {
+        return Err(Failure::input(
+            "--salt is between 0 % and 20 % of the water's mass; for example “3 %”",
+        ));
+    }
+    Ok(fraction(by_water / (1.0 + by_water)))
 }
 
 /// `silicone` or `silicone:2mm`.

@@ -1,42 +1,72 @@
-//! The block that was typed: a volume, a shape with sizes, or a named mould.
+//! The block that was typed: a volume, a shape with sizes, a named mould, or the
+//! file of the user's own pan.
+
+use std::path::Path;
 
 use super::{
     args::{FillArgs, ShapeArgs},
     failure::Failure,
+    files,
 };
 use crate::{
     ask::ice::Block,
+    plan::file::read_pan,
     tables::{self, Form, Mould},
-    units::in_litres,
+    units::{Volume, in_litres},
 };
 
-/// The block, and the mould it is named after.
+/// The block, and what more is known of it.
+pub struct Typed {
+    /// The block.
+    pub block: Block,
+    /// The mould it is named after.
+    pub mould: Option<&'static Mould>,
+    /// Volume of the mould as measured.
+    pub measured: Option<Volume>,
+}
+
+impl From<Block> for Typed {
+    fn from(block: Block) -> Self {
+        Self { block, mould: None, measured: None }
+    }
+}
+
+/// The block as typed.
 ///
 /// # Errors
-/// An input failure for a name no table knows, or sizes that cannot be.
-pub fn block(
-    shape: &ShapeArgs,
-    filled: &FillArgs,
-) -> Result<(Block, Option<&'static Mould>), Failure> {
+/// An input failure for a name no table knows, sizes that cannot be, or a wrong file.
+pub fn block(shape: &ShapeArgs, filled: &FillArgs) -> Result<Typed, Failure> {
     if let Some(volume) = shape.volume {
         if !(1e-4..=100.0).contains(&in_litres(volume)) {
             return Err(Failure::input(
                 "--volume is between 0.1 mL and 100 L; for example “310 mL”",
             ));
         }
-        return Ok((Block::Volume(volume), None));
+        return Ok(Block::Volume(volume).into());
     }
     if let Some(name) = &shape.mould {
         let mould = tables::mould(name).map_err(|error| Failure::input(error.to_string()))?;
-        let form = mould
-            .form()
-            .resized(filled.size, filled.depth)
-            .map_err(|error| Failure::input(error.to_string()))?;
-        return Ok((Block::Form(form), Some(mould)));
+        let block = Block::Form(resized(mould.form(), filled)?);
+        return Ok(Typed { mould: Some(mould), ..block.into() });
+    }
+    if let Some(path) = &shape.outline {
+        return own_pan(path, filled);
     }
     form(shape)
-        .map(|form| (Block::Form(form), None))
+        .map(|form| Block::Form(form).into())
         .ok_or_else(|| Failure::input("no shape is given; for example --round '80x50 mm'"))
+}
+
+/// A measured volume is that of the pan in the file, not of one resized.
+fn own_pan(path: &Path, filled: &FillArgs) -> Result<Typed, Failure> {
+    let pan = files::read_as(path, read_pan)?;
+    let as_drawn = filled.size.is_none() && filled.depth.is_none();
+    let block = Block::Form(resized(&pan.form, filled)?);
+    Ok(Typed { measured: pan.measured.filter(|_| as_drawn), ..block.into() })
+}
+
+fn resized(form: &Form, filled: &FillArgs) -> Result<Form, Failure> {
+    form.resized(filled.size, filled.depth).map_err(|error| Failure::input(error.to_string()))
 }
 
 fn form(shape: &ShapeArgs) -> Option<Form> {

@@ -20,7 +20,7 @@ use crate::{
 /// # Errors
 /// An input failure for names no table knows and values out of range.
 pub fn run(args: &ThawArgs, common: &Common) -> Result<Reply, Failure> {
-    let (mut block, _) = block(&args.shape, &args.filled)?;
+    let mut block = block(&args.shape, &args.filled)?.block;
     if let (Block::Form(form), Some(fill)) = (&block, args.filled.fill) {
         if fill > form.depth() {
             return Err(Failure::input("--fill is deeper than the mould"));

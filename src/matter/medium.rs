@@ -38,6 +38,13 @@ const READY_C: f64 = -5.0;
 /// fifths, are ice.
 const SET_C: f64 = -10.0;
 
+/// Share of ice at which a solution counts as firm: that of [`SET_C`] and 3.5 % salt.
+const FIRM_ICE: f64 = 0.8;
+
+/// Where brine freezes whole, °C: what is not firm there is not in a kitchen's freezer.
+/// Source: eutectic of NaCl and water, from memory.
+const EUTECTIC_C: f64 = -21.1;
+
 /// A solution that freezes this close to 0 °C is taken as water, K.
 /// Computed here: food dye below 0.1 % lowers it by less than 0.03 K (ideal, 1.86 K kg/mol).
 const NEGLIGIBLE_LOWERING: f64 = 0.03;
@@ -53,7 +60,9 @@ pub enum MediumError {
     #[error("the {0} must be a positive number")]
     NotPositive(&'static str),
     /// The solution would not be set at −10 °C.
-    #[error("this solution begins to freeze only at {0:.1} °C: it never gets firm in a freezer")]
+    #[error(
+        "this solution begins to freeze only at {0:.1} °C and is slush at −10 °C: it never gets firm in a freezer"
+    )]
     NeverFirm(f64),
 }
 
@@ -194,16 +203,17 @@ impl Medium {
 
     /// Water with something dissolved in it, which freezes over a range: below
     /// its freezing point T_f the liquid share is T_f/T (dilute solution), and
-    /// it counts as solid once the core is at −10 °C.
+    /// it counts as solid once the core is at −10 °C and four fifths are ice.
     ///
     /// `lowering` is how far the freezing point lies below 0 °C, as a ratio of
     /// one kelvin (see [`salt_lowering`]).
     ///
     /// # Errors
-    /// [`MediumError`] for a density that is not positive, or a freezing point below −9 °C.
+    /// [`MediumError`] for a density that is not positive, or a solution that is not
+    /// firm at the eutectic, −21 °C.
     pub fn solution(density: MassDensity, lowering_k: f64) -> Result<Self, MediumError> {
         let pure = Self::water(density)?;
-        if !(0.0..9.0).contains(&lowering_k) {
+        if !(0.0..=-EUTECTIC_C).contains(&lowering_k) || set_c(-lowering_k) < EUTECTIC_C {
             return Err(MediumError::NeverFirm(-lowering_k));
         }
         if lowering_k <= NEGLIGIBLE_LOWERING {
@@ -225,15 +235,16 @@ impl Medium {
         Ok(Self { frozen_conductivity, frozen: self.frozen.map(|f| f * multiplier), ..self })
     }
 
-    /// Replaces the sharp front by the range T_f … −10 °C of a dilute solution.
+    /// Replaces the sharp front by the range from T_f to where a dilute solution is set.
     fn with_freezing_range(self, density: f64, freezing_c: f64) -> Self {
+        let set_c = set_c(freezing_c);
         let share = |t: f64| if t >= freezing_c { 1.0 } else { freezing_c / t };
         let enthalpy = |t: f64| {
             let sensible = if t > 0.0 { water::enthalpy_si(t) } else { ice::enthalpy_si(t) };
             density * (share(t) * ice::LATENT_HEAT + sensible)
         };
-        let set = enthalpy(SET_C);
-        let k_ice = ice::conductivity_si(SET_C);
+        let set = enthalpy(set_c);
+        let k_ice = ice::conductivity_si(set_c);
         let k = |t: f64| share(t) * self.liquid_conductivity + (1.0 - share(t)) * k_ice;
         let nodes: Vec<[f64; 3]> = range_nodes(freezing_c)
             .windows(2)
@@ -255,7 +266,7 @@ impl Medium {
         let stirred = STIRRED_CONDUCTIVITY / (density * 4190.0);
         hinges.push([above, still - slope]);
         hinges.push([enthalpy(STIRRED_ABOVE_C) - set, stirred - still]);
-        let curve = degrees(COLDEST_C, SET_C - 1.0)
+        let curve = degrees(COLDEST_C, set_c - 1.0)
             .chain(range_nodes(freezing_c))
             .chain(degrees(freezing_c.floor() + 1.0, HOTTEST_C))
             .map(|t| [t, enthalpy(t) - set])
@@ -264,7 +275,7 @@ impl Medium {
             freezing_c,
             latent: above,
             ready_h: 0.0,
-            core_solid_c: SET_C,
+            core_solid_c: set_c,
             frozen: [nodes[0][2], 0.0],
             stirred: [
                 (STIRRED_ABOVE_C - freezing_c) * (self.liquid_conductivity - STIRRED_CONDUCTIVITY),
@@ -287,7 +298,7 @@ impl Medium {
         self.core_solid_c
     }
 
-    /// Enthalpy below which the core is at −5 °C (−10 °C for a solution), J/m³.
+    /// Enthalpy below which the core is at −5 °C (set, for a solution), J/m³.
     pub(crate) fn ready_h(&self) -> f64 {
         self.ready_h
     }
@@ -352,11 +363,17 @@ fn frozen_potential(density: f64) -> [f64; 2] {
     [slope, (mean * cold - slope * enthalpy) / (enthalpy * enthalpy)]
 }
 
-/// Temperatures between −10 °C and the freezing point, closer where the liquid share is steep.
+/// Where a solution is set: at −10 °C, or colder where that is not yet firm.
+fn set_c(freezing_c: f64) -> f64 {
+    SET_C.min(freezing_c / (1.0 - FIRM_ICE))
+}
+
+/// Temperatures between where it is set and the freezing point, closer where the liquid share is steep.
 fn range_nodes(freezing_c: f64) -> Vec<f64> {
     const PIECES: i32 = 8;
-    let ratio = freezing_c / SET_C;
-    (0..=PIECES).map(|i| SET_C * ratio.powf(f64::from(i) / f64::from(PIECES))).collect()
+    let set_c = set_c(freezing_c);
+    let ratio = freezing_c / set_c;
+    (0..=PIECES).map(|i| set_c * ratio.powf(f64::from(i) / f64::from(PIECES))).collect()
 }
 
 fn degrees(from: f64, to: f64) -> impl Iterator<Item = f64> {

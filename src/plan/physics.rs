@@ -6,7 +6,7 @@ use super::{
     amounts::weighed,
     curves::{drying_curve, freezing_curve},
     durations::{Drying, DurationError, Durations, Heat, Keeping, Outcomes, Process},
-    file::{self, Finish, Freezer, Mould, MouldForm, Ornament, Plan, Room},
+    file::{self, Finish, Freezer, Mould, MouldForm, Ornament, Plan, Room, outlined},
     schedule::{Amount, Curve},
 };
 use crate::{
@@ -257,6 +257,9 @@ fn block(mould: &Mould) -> Result<Block, DurationError> {
         }
         MouldForm::Round(across) => {
             Block::Form(Form::Round { across: *across, depth: mould.depth })
+        }
+        MouldForm::Outline(points) => {
+            Block::Form(outlined(points.clone(), mould.depth, mould.volume))
         }
     })
 }

@@ -203,7 +203,7 @@ fn notes(
         );
     }
     if in_fraction(question.salt) > 0.0 {
-        notes.push("Salted or coloured water freezes over a range and stays soft in the middle: solid here means a core at −10 °C.".to_owned());
+        notes.push("Salted or coloured water freezes over a range and stays soft in the middle: solid here means a core at −10 °C and four fifths ice.".to_owned());
     }
     if in_celsius(scenario.freezer.air) > -8.0 {
         notes.push(

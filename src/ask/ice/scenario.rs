@@ -103,7 +103,12 @@ impl Scenario {
 
     fn outcome(&self, frozen: Frozen, medium: &Medium, around: &InFreezer) -> Outcome {
         let delay = self.wait_for_first_ice(medium);
-        let after = |time: Option<Time>| time.map_or(f64::INFINITY, |t| in_hours(t) * delay);
+        // Nothing gets colder than the mean air, where the kernel's surface, which takes
+        // brine for ice, might.
+        let reached = medium.core_solid_c() > in_celsius(self.freezer.air);
+        let after = |time: Option<Time>| {
+            time.filter(|_| reached).map_or(f64::INFINITY, |t| in_hours(t) * delay)
+        };
         let solid_h = after(frozen.solid);
         Outcome {
             solid_h,

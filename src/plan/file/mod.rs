@@ -1,8 +1,10 @@
-//! The plan file: TOML text in, a sound [`Plan`] or every fault at once out.
+//! The plan file, and the file of a user's own pan: TOML text in, a sound [`Plan`] or
+//! [`Pan`] or every fault at once out.
 
 mod fault;
 mod hours;
 mod model;
+mod pan;
 mod read;
 mod reader;
 mod sessions;
@@ -14,4 +16,6 @@ pub use model::{
     Blocks, Finish, Freezer, Group, Ice, Method, Mould, MouldForm, Ornament, Oven, OvenKind, Place,
     Plan, Room, Session, Spare, Theme,
 };
-pub use read::{LARGEST_FILE, read};
+pub use pan::{Pan, outlined, read_pan};
+pub use read::read;
+pub use reader::LARGEST_FILE;

@@ -142,6 +142,8 @@ pub enum MouldForm {
     Box(Length, Length),
     /// A round pan: diameter.
     Round(Length),
+    /// The user's own, drawn from above: counter-clockwise, the longest side of its box 1.
+    Outline(Vec<[f64; 2]>),
 }
 
 /// A mould.

@@ -1,46 +1,23 @@
 //! The whole plan file, in the order its parts refer to one another.
 
-use std::{cell::RefCell, ops::RangeInclusive};
+use std::ops::RangeInclusive;
 
 use chrono::NaiveDate;
 use chrono_tz::{TZ_VARIANTS, Tz};
-use toml::de::DeTable;
 
-use super::{Fault, Place, Plan, hours, reader::Reader, sessions, things};
+use super::{
+    Fault, Place, Plan, hours,
+    reader::{Reader, document},
+    sessions, things,
+};
 use crate::{tables::nearest, units::System};
-
-/// A plan file is written by hand; one longer than this is not one.
-pub const LARGEST_FILE: usize = 1 << 20;
 
 /// Reads a plan file.
 ///
 /// # Errors
 /// Every fault of the file, in the order of its lines.
 pub fn read(text: &str) -> Result<Plan, Vec<Fault>> {
-    if text.len() > LARGEST_FILE {
-        let message = format!("the file has {} bytes, which is too long for a plan", text.len());
-        return Err(vec![Fault::new(0..0, message, "a plan file has at most 1 MiB")]);
-    }
-    let (table, errors) = DeTable::parse_recoverable(text);
-    if !errors.is_empty() {
-        return Err(errors.into_iter().map(|error| syntax(&error, text)).collect());
-    }
-    let faults = RefCell::default();
-    let header = 0..text.lines().next().map_or(0, str::len);
-    let reader = Reader::new(table.get_ref(), header, "the plan file", &faults);
-    let plan = whole(&reader);
-    let mut faults = faults.take();
-    faults.sort_by_key(|fault| fault.span.start);
-    match plan {
-        Some(plan) if faults.is_empty() => Ok(plan),
-        _ => Err(faults),
-    }
-}
-
-fn syntax(error: &toml::de::Error, text: &str) -> Fault {
-    let end = text.len();
-    let span = error.span().map_or(0..0, |span| span.start.min(end)..span.end.min(end));
-    Fault { span, message: error.message().to_owned(), help: None }
+    document(text, "the plan file", whole)
 }
 
 fn whole(reader: &Reader<'_>) -> Option<Plan> {

@@ -12,6 +12,43 @@ use toml::{
 use super::Fault;
 use crate::{tables::nearest, units::QuantityError};
 
+/// A file is written by hand; one longer than this is not one.
+pub const LARGEST_FILE: usize = 1 << 20;
+
+/// Reads a whole file that is called `what` in messages.
+///
+/// # Errors
+/// Every fault of the file, in the order of its lines.
+pub fn document<T>(
+    text: &str,
+    what: &str,
+    read: impl FnOnce(&Reader<'_>) -> Option<T>,
+) -> Result<T, Vec<Fault>> {
+    if text.len() > LARGEST_FILE {
+        let message = format!("{what} has {} bytes, which is too long", text.len());
+        return Err(vec![Fault::new(0..0, message, "a file has at most 1 MiB")]);
+    }
+    let (table, errors) = DeTable::parse_recoverable(text);
+    if !errors.is_empty() {
+        return Err(errors.into_iter().map(|error| syntax(&error, text)).collect());
+    }
+    let faults = RefCell::default();
+    let header = 0..text.lines().next().map_or(0, str::len);
+    let found = read(&Reader::new(table.get_ref(), header, what, &faults));
+    let mut faults = faults.take();
+    faults.sort_by_key(|fault| fault.span.start);
+    match found {
+        Some(found) if faults.is_empty() => Ok(found),
+        _ => Err(faults),
+    }
+}
+
+fn syntax(error: &toml::de::Error, text: &str) -> Fault {
+    let end = text.len();
+    let span = error.span().map_or(0..0, |span| span.start.min(end)..span.end.min(end));
+    Fault { span, message: error.message().to_owned(), help: None }
+}
+
 /// A value of the file with the bytes it stands on.
 pub type Found<'a> = &'a Spanned<DeValue<'a>>;
 
@@ -112,6 +149,28 @@ impl<'a> Reader<'a> {
             );
         }
         fits
+    }
+
+    /// A number without a unit, between `-most` and `most`.
+    pub fn number(&self, key: &str, found: Found<'a>, most: f64) -> Option<f64> {
+        let value = match found.get_ref() {
+            DeValue::Integer(whole) => i64::from_str_radix(whole.as_str(), whole.radix())
+                .map_or(f64::INFINITY, |n| n as f64),
+            DeValue::Float(float) => float.as_str().parse().unwrap_or(f64::NAN),
+            _ => {
+                self.wrong_kind(key, found, "made of bare numbers", "[[0, 0], [9, 0], [4.5, 7.5]]");
+                return None;
+            }
+        };
+        let fits = (-most..=most).contains(&value);
+        if !fits {
+            self.fault(
+                found.span(),
+                format!("`{key}`: this number is out of range"),
+                format!("a number between {} and {most}, for example 4.5", -most),
+            );
+        }
+        fits.then_some(value)
     }
 
     /// A quantity in quotes, read by `parse`, within `[low, high]`.

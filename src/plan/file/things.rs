@@ -5,7 +5,7 @@
 //! plan with faults is never used.
 
 use super::{
-    Days, Freezer, Group, Mould, MouldForm, Oven, OvenKind, Place, Room,
+    Days, Freezer, Group, Mould, MouldForm, Oven, OvenKind, Place, Room, pan,
     reader::{Found, Limits, Reader},
 };
 use crate::{
@@ -234,26 +234,9 @@ fn small_side(side: Length) -> bool {
 /// A mould.
 pub fn mould(reader: &Reader<'_>) -> Option<Mould> {
     let name = reader.text("name", "\"fox\"");
-    let volume = required(
-        reader,
-        "volume",
-        Limits {
-            parse: units::volume,
-            low: millilitres(1.0),
-            high: millilitres(20_000.0),
-            range: "a mould takes between 1 mL and 20 L",
-            example: "310 mL",
-        },
-    );
-    let depth_limits = || Limits {
-        parse: units::length,
-        low: millimetres(3.0),
-        high: millimetres(400.0),
-        range: "a mould is between 3 mm and 400 mm deep",
-        example: "35 mm",
-    };
-    let depth = required(reader, "depth", depth_limits());
-    let fill = optional(reader, "fill", depth_limits());
+    let volume = required(reader, "volume", mould_volume());
+    let depth = required(reader, "depth", mould_depth());
+    let fill = optional(reader, "fill", mould_depth());
     let walls: Vec<&str> = tables::walls().iter().map(|wall| wall.name()).collect();
     let wall = match reader.optional("wall") {
         Some(found) => reader.choice("wall", found, &walls).and_then(|n| walls.get(n).copied()),
@@ -272,6 +255,28 @@ pub fn mould(reader: &Reader<'_>) -> Option<Mould> {
         wall: wall.unwrap_or_default().to_owned(),
         own: own.unwrap_or(1),
     })
+}
+
+/// The volume of a mould.
+pub fn mould_volume() -> Limits<units::Volume> {
+    Limits {
+        parse: units::volume,
+        low: millilitres(1.0),
+        high: millilitres(20_000.0),
+        range: "a mould takes between 1 mL and 20 L",
+        example: "310 mL",
+    }
+}
+
+/// The depth of a mould.
+pub fn mould_depth() -> Limits<Length> {
+    Limits {
+        parse: units::length,
+        low: millimetres(3.0),
+        high: millimetres(400.0),
+        range: "a mould is between 3 mm and 400 mm deep",
+        example: "35 mm",
+    }
 }
 
 /// A mould filled less than full holds less, in proportion to the depth.
@@ -294,10 +299,21 @@ fn filled(
     Some((fill, volume * (fill / depth)))
 }
 
-/// `shape`, or the built-in mould of the same name, or unknown.
+/// `outline` or `shape`, or the built-in mould of the same name, or unknown.
 fn form(reader: &Reader<'_>, name: &str) -> Option<MouldForm> {
     let built_in: Vec<&str> = tables::moulds().iter().map(|mould| mould.name()).collect();
-    let Some(found) = reader.optional("shape") else {
+    let (outline, shape) = (reader.optional("outline"), reader.optional("shape"));
+    if let Some(found) = outline {
+        if let Some(shape) = shape {
+            reader.fault(
+                shape.span(),
+                "a mould has `shape` or `outline`, not both",
+                "leave one of them out",
+            );
+        }
+        return pan::points(reader, "outline", found).map(MouldForm::Outline);
+    }
+    let Some(found) = shape else {
         let known = built_in.contains(&name);
         return Some(if known { MouldForm::BuiltIn(name.to_owned()) } else { MouldForm::Unknown });
     };
