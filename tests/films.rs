@@ -276,3 +276,52 @@ fn walls_of_moulds_in_series_with_a_film() {
     .collect();
     check(&cases);
 }
+
+/// Heat into a spherical tank of ice water through its shell, W: the films in
+/// series with the shell, radiation following the outer face.
+///
+/// Inner diameter and shell in m, films in W/m²K, temperatures in °C.
+fn tank_heat(
+    [diameter, shell, conductivity]: [f64; 3],
+    [inside, outside, emissivity]: [f64; 3],
+    room: f64,
+) -> f64 {
+    use std::f64::consts::PI;
+    let outer = diameter + 2.0 * shell;
+    let (inner_area, outer_area) = (PI * diameter * diameter, PI * outer * outer);
+    let through = 1.0 / (inside * inner_area) + shell / (PI * conductivity * diameter * outer);
+    let mut face = 5.0;
+    for _ in 0..30 {
+        let radiated = in_film(radiative_film(fraction(emissivity), celsius(face), celsius(room)));
+        let heat = room / (through + 1.0 / ((outside + radiated) * outer_area));
+        face = heat * through;
+    }
+    face / through
+}
+
+#[test]
+fn tanks_of_ice_water() {
+    let (book, here) = ("two-place inputs of the book", "computed here with the same inputs");
+    // Çengel's spherical tank of ice water, from memory: 3 m, 2 cm at 15 W/m K, 22 °C,
+    // films 80 and 10 W/m²K, black: 8029 W melt 2079 kg a day.
+    let tank = tank_heat([3.0, 0.02, 15.0], [80.0, 10.0, 1.0], 22.0);
+    let melted = tank / 333.7e3 * 86_400.0;
+    // Çengel 1-103, its statement read in a public copy: a shell at 0 °C of 3.02 m, air 25 °C,
+    // surroundings 15 °C, emissivity 0.75, film 30 W/m²K: 23.1 kW, 5982 kg a day, computed here.
+    let area = std::f64::consts::PI * 3.02 * 3.02;
+    let radiated = in_film(radiative_film(fraction(0.75), celsius(0.0), celsius(15.0)));
+    let shell = area * (30.0 * 25.0 + radiated * 15.0);
+    check(&[
+        Case { source: "tank, W", found: tank, expected: 8029.0, tolerance: 0.01, reason: book },
+        Case { source: "tank, W", found: tank, expected: 8034.0, tolerance: 5e-4, reason: here },
+        Case { source: "tank, kg", found: melted, expected: 2080.0, tolerance: 1e-3, reason: here },
+        Case { source: "1-103, W", found: shell, expected: 23.1e3, tolerance: 2e-3, reason: here },
+        Case {
+            source: "1-103, kg",
+            found: shell / 333.7e3 * 86_400.0,
+            expected: 5982.0,
+            tolerance: 1e-3,
+            reason: here,
+        },
+    ]);
+}

@@ -169,7 +169,7 @@ mod tests {
 
     #[test]
     fn water_is_water() {
-        // 4.17 kJ/kg K at 100 °C; with the two signs swapped, as one public transcription of
+        // 4.17 kJ/kg K at 100 °C; with the two signs swapped, as one public copy of
         // the polynomial has them, it would be 4.08.
         assert_relative_eq!(
             Part::Water.heat_capacity(celsius(100.0)).value,
