@@ -172,7 +172,7 @@ pub fn show_words(shown: &Shown, width: usize) -> String {
 }
 
 fn nothing(shown: &Shown, mut lines: Lines) -> String {
-    lines.line("There are no notes yet.", styles::ANSWER);
+    lines.line("There are no notes up to now.", styles::ANSWER);
     lines.line(
         &format!("“solidby diary add ice …” begins the diary in {}.", shown.diary),
         Style::new(),

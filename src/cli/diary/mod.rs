@@ -1,5 +1,6 @@
 //! `solidby diary`, and what the other commands take from it.
 
+pub mod args;
 mod file;
 mod notes;
 mod seen;
@@ -11,7 +12,7 @@ use clap::ArgMatches;
 
 use super::{
     Reply,
-    args::{Common, DiaryAdd, DiaryCommand, DiaryRead, DoughMade, IceMade, Learning, NotedArgs},
+    args::{Common, DoughMade, IceMade, Learning},
     dough,
     failure::Failure,
     ice,
@@ -26,6 +27,7 @@ use crate::{
     plan::{file::Plan, physics::Taught},
     say::diary::{Appliance, NoteTold, Shown, fit_words, show_words},
 };
+use args::{DiaryAdd, DiaryCommand, DiaryRead, NotedArgs};
 use notes::{Kind, Made, Note};
 
 /// Answers `solidby diary`; `typed` are the arguments of the whole command line.
