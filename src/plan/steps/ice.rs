@@ -167,7 +167,12 @@ impl Making<'_> {
         let what = format!("Wash {}", self.moulds(count));
         let hours = Work::WASH.hours(count);
         let booking = self.shared.in_hours(self.home(), self.goal, hours);
-        draft.task(self.task("wash", what, self.home(), "wash"), booking)
+        let wash = draft.task(self.task("wash", what, self.home(), "wash"), booking);
+        // Nobody washes a mould that holds a block.
+        if let Some(moulds) = self.shared.moulds.get(self.ice.mould) {
+            draft.hold(*moulds, count, wash, wash);
+        }
+        wash
     }
 
     /// Fill, freeze, turn out; the filling and the turning out.
