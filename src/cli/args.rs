@@ -163,7 +163,7 @@ pub struct IceMade {
 }
 
 /// What past evenings teach.
-#[derive(Debug, Args)]
+#[derive(Debug, Clone, Args)]
 pub struct Learning {
     /// The diary, where it is not in its usual place
     #[arg(long, value_name = "FILE", conflicts_with = "no_diary")]

@@ -7,6 +7,7 @@
 //! | `routes` | which page answers which path |
 //! | `fields` | forms and addresses as they are sent |
 //! | `program` | what the pages ask of the program, which [`crate::cli`] fulfils |
+//! | `remembered` | answers used again, and how many are worked out at once |
 //! | `look` | layout, style, script |
 //! | `start`, `ice`, `dough`, `plan`, `diary` | one page each: a handler and its template |
 //!
@@ -22,25 +23,34 @@ mod ice;
 mod look;
 mod plan;
 mod program;
+mod remembered;
 mod reply;
 mod routes;
 mod server;
 mod start;
 
-pub use program::Program;
+pub use program::{Program, Refusal};
 pub use server::run;
+
+use remembered::Remembered;
 
 /// One running page: whose program it asks and under which address it is known.
 pub struct Site {
-    /// What it asks.
-    pub program: Box<dyn Program>,
+    program: Box<dyn Program>,
     /// The secret first part of every path: who knows it may ask.
-    pub key: String,
+    key: String,
     /// The port on the loopback address.
-    pub port: u16,
+    port: u16,
+    /// Answers that may be used again.
+    remembered: Remembered,
 }
 
 impl Site {
+    /// A site that asks a program; `key` is the secret first part of every path.
+    pub fn new(program: Box<dyn Program>, key: String, port: u16) -> Self {
+        Self { program, key, port, remembered: Remembered::default() }
+    }
+
     /// The address to open.
     pub fn address(&self) -> String {
         format!("http://127.0.0.1:{}{}", self.port, self.root())
