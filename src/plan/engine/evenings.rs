@@ -125,7 +125,7 @@ fn crowds(network: &Network) -> Vec<Crowd> {
     crowds
 }
 
-impl Network {
+impl Network<'_> {
     /// The least time from the start of `from` to the end of `to`.
     fn least_hold(&self, from: usize, to: usize) -> Tick {
         let waits = self.rules_below(to).filter(|&(u, _)| u == from).map(|(_, c)| -c);
