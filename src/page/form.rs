@@ -60,7 +60,9 @@ impl Form {
         let value = |name: &&'static str| (*name, self.get(name).unwrap_or_default().to_owned());
         let fault =
             |name: &&'static str| (*name, self.faults.get(name).cloned().unwrap_or_default());
-        let own = self.faults.iter().map(|(name, words)| context! { field => *name, words });
+        // In the order of the form.
+        let own = self.names.iter().filter_map(|name| Some((name, self.faults.get(name)?)));
+        let own = own.map(|(name, words)| context! { field => *name, words });
         let others = self.others.iter().map(|words| context! { field => "", words });
         context! {
             v => self.names.iter().map(value).collect::<BTreeMap<_, _>>(),
