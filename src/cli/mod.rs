@@ -25,7 +25,9 @@ use serde::Serialize;
 use crate::ask::Document;
 
 use args::{Cli, Command, Common};
-use failure::Failure;
+
+pub use diary::check as check_diary;
+pub use failure::Failure;
 
 /// What a command has to say: text for people or JSON, and how it ended.
 pub struct Reply {

@@ -97,6 +97,16 @@ fn add_note(
     Ok(Reply::answered(format!("Noted: number {number} in {name}.\nNext: solidby diary fit\n")))
 }
 
+/// Reads a diary as every command does, at a time such as `2026-12-20T12:00:00Z`,
+/// and counts its notes.
+///
+/// # Errors
+/// An input failure that names the note.
+pub fn check(text: &str, now: &str) -> Result<usize, Failure> {
+    let common = Common { json: false, units: None, now: Some(now.to_owned()) };
+    notes::read("the diary", text, &common).map(|notes| notes.len())
+}
+
 /// The notes of a diary up to now, if there is one.
 fn load(typed: Option<&Path>, common: &Common) -> Result<Option<Vec<Note>>, Failure> {
     let now = Moment::new(common.now.as_deref())?.now();
