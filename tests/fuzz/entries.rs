@@ -3,7 +3,10 @@
 
 use chrono::{DateTime, Duration, Utc};
 use solidby::{
-    block::{mesh::{Mesh, Resolution}, shape::Shape},
+    block::{
+        mesh::{Mesh, Resolution},
+        shape::Shape,
+    },
     cli::{Failure, check_diary},
     plan::{
         self,
@@ -236,7 +239,10 @@ fn schedule(text: &str) -> Schedule {
         timezone: chrono_tz::America::Denver,
         computed,
         feasible: true,
-        steps: vec![step("fill", 20, 21, Attention::Hands), step("freeze", 21, 33, Attention::None)],
+        steps: vec![
+            step("fill", 20, 21, Attention::Hands),
+            step("freeze", 21, 33, Attention::None),
+        ],
         shopping: Vec::new(),
         carry: vec![Carry { leave, purpose: text.to_owned(), items: vec![text.to_owned()] }],
         problems: Vec::new(),
