@@ -83,6 +83,14 @@ pub enum IceError {
         /// Unit of all three.
         unit: &'static str,
     },
+    /// So wide and thin that its time would take too long to compute.
+    #[error("this block is too thin for its width to be computed: one run of {cells} cells takes more than {} thousand steps of them, the most that are made; ask for a smaller or a thicker one, or for fewer", (most / (1e3 * *cells as f64)).floor())]
+    TooMuchWork {
+        /// Cells it is cut into.
+        cells: usize,
+        /// The limit, in cells times steps.
+        most: f64,
+    },
     /// The embedded tables lack a row that the answer needs.
     #[error("the built-in table has no row “{0}”")]
     Table(&'static str),
