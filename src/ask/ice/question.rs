@@ -83,8 +83,8 @@ pub enum IceError {
         /// Unit of all three.
         unit: &'static str,
     },
-    /// So wide and thin that its time would take too long to compute.
-    #[error("this block is too thin for its width to be computed: one run of {cells} cells takes more than {} thousand steps of them, the most that are made; ask for a smaller or a thicker one, or for fewer", (most / (1e3 * *cells as f64)).floor())]
+    /// So thin for its width, or so much for its freezer, that its time would take too long to compute.
+    #[error("this takes too long to compute: one run of {cells} cells needs more than {} thousand steps, the most that are made; ask for fewer blocks, or for one less thin for its width", (most / (1e3 * *cells as f64)).floor())]
     TooMuchWork {
         /// Cells it is cut into.
         cells: usize,

@@ -16,12 +16,12 @@ use crate::units::{
 const LIMIT_DAYS: f64 = 10.0;
 
 /// A run is given up after so many cells times stages: 256 coarse runs and the
-/// finer ones then take some ten seconds. 500 ordinary blocks, which take days in
-/// a household's freezer, need a fifth of it.
+/// finer ones then take some ten seconds. A block ordinarily takes a hundredth of
+/// it; 500 at once, for days in a household's freezer, up to half.
 fn most_work(resolution: Resolution) -> f64 {
     match resolution {
         Resolution::Coarse => 5e6,
-        Resolution::Working | Resolution::Converged => 1e8,
+        Resolution::Working | Resolution::Converged => 4e8,
     }
 }
 
