@@ -99,7 +99,7 @@ pub struct Frozen {
 pub struct Run {
     /// Temperature of the water when filled.
     pub start: ThermodynamicTemperature,
-    /// The run ends here at the latest.
+    /// The run ends here at the latest; sooner where the block could not get ready by then.
     pub limit: Time,
     /// Time between questions to the surroundings.
     pub period: Time,
@@ -144,6 +144,7 @@ pub fn freeze(
     let surface_c = [in_celsius(run.start); 3];
     let mut seen = Seen { time: 0.0, lapse: 0.0, heat: [0.0; 3], surface_c, skin: false };
     let mut work = 0.0;
+    let mut outlook = Outlook::new(initial, ready.level * mesh.volume.iter().sum::<f64>());
     while ready.at.is_none() && seen.time < limit && work <= run.most_work {
         let conditions = surroundings.next(&seen);
         let longest = SAFETY * kernel.set(&conditions);
@@ -169,6 +170,9 @@ pub fn freeze(
         seen.lapse = period;
         seen.heat = heat.map(|joules| joules * mesh.copies() / period);
         kernel.look(&mut seen);
+        if outlook.hopeless(seen.time, limit, || kernel.enthalpy()) {
+            break;
+        }
     }
     if let Some(last) = history.last().copied() {
         let time = ready.at.unwrap_or(seen.time);
@@ -187,6 +191,38 @@ pub fn freeze(
         residual: if lost == 0.0 { 0.0 } else { (lost - given) / lost },
         work,
         history,
+    }
+}
+
+/// Whether a block can still get ready before the run's limit, by the heat that it lately gave
+/// off. Without it a block in air that is too warm would be followed for days.
+struct Outlook {
+    since: f64,
+    enthalpy: f64,
+    /// What is left in it when all of it is at the level of the warmest part, J.
+    least: f64,
+}
+
+impl Outlook {
+    /// Heat is judged over this long, s: longer than the air needs to come back from a defrost.
+    const SPAN: f64 = 12.0 * 3600.0;
+    /// From then on a block in a freezer gives off heat ever more slowly; by so many times faster
+    /// it would have to.
+    const FASTER: f64 = 3.0;
+
+    fn new(enthalpy: f64, least: f64) -> Self {
+        Self { since: 0.0, enthalpy, least }
+    }
+
+    fn hopeless(&mut self, time: f64, limit: f64, enthalpy: impl Fn() -> f64) -> bool {
+        let span = time - self.since;
+        if span < Self::SPAN {
+            return false;
+        }
+        let now = enthalpy();
+        let rate = (self.enthalpy - now) / span;
+        (self.since, self.enthalpy) = (time, now);
+        Self::FASTER * rate * (limit - time) < now - self.least
     }
 }
 

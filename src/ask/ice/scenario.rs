@@ -128,7 +128,7 @@ impl Scenario {
         Outcome {
             solid_h,
             ready_h: after(frozen.ready),
-            limited: around.air.limited / 3600.0 / solid_h.min(24.0 * LIMIT_DAYS),
+            limited: around.air.limited / 3600.0 / solid_h.min(around.air.followed_h()),
             warmest_food_c: around.air.warmest_food_c,
             residual: frozen.residual,
             history: frozen.history.iter().map(|m| Moment { time: m.time * delay, ..*m }).collect(),
