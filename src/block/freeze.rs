@@ -88,6 +88,8 @@ pub struct Frozen {
     pub heat_removed: f64,
     /// Enthalpy lost minus heat through the faces, over the heat removed.
     pub residual: f64,
+    /// Work done, in cells times stages.
+    pub work: f64,
     /// History, one point about every call to the surroundings; empty unless asked for.
     pub history: Vec<Moment>,
 }
@@ -103,12 +105,22 @@ pub struct Run {
     pub period: Time,
     /// Whether to keep the history.
     pub history: bool,
+    /// The run is given up after so much work, in cells times stages: a wide
+    /// and very thin block takes millions of short steps.
+    pub most_work: f64,
 }
 
 impl Run {
-    /// From a start temperature: at most 30 days, asking every two minutes, no history.
+    /// From a start temperature: at most 30 days, asking every two minutes, no
+    /// history, however much work it is.
     pub fn from(start: ThermodynamicTemperature) -> Self {
-        Self { start, limit: seconds(30.0 * 86_400.0), period: seconds(120.0), history: false }
+        Self {
+            start,
+            limit: seconds(30.0 * 86_400.0),
+            period: seconds(120.0),
+            history: false,
+            most_work: f64::INFINITY,
+        }
     }
 }
 
@@ -131,8 +143,9 @@ pub fn freeze(
     let mut history = Vec::new();
     let surface_c = [in_celsius(run.start); 3];
     let mut seen = Seen { time: 0.0, lapse: 0.0, heat: [0.0; 3], surface_c, skin: false };
+    let mut work = 0.0;
     let mut outlook = Outlook::new(initial, ready.level * mesh.volume.iter().sum::<f64>());
-    while ready.at.is_none() && seen.time < limit {
+    while ready.at.is_none() && seen.time < limit && work <= run.most_work {
         let conditions = surroundings.next(&seen);
         let longest = SAFETY * kernel.set(&conditions);
         if run.history {
@@ -142,6 +155,7 @@ pub fn freeze(
         }
         let (steps, stages) = steps_and_stages(period, longest);
         let step = period / steps as f64;
+        work += (steps * stages * mesh.cells()) as f64;
         let mut heat = [0.0; 3];
         for _ in 0..steps {
             let warmest = kernel.step(step, stages, &mut heat);
@@ -175,6 +189,7 @@ pub fn freeze(
         ready: ready.at.map(seconds),
         heat_removed: lost * mesh.copies(),
         residual: if lost == 0.0 { 0.0 } else { (lost - given) / lost },
+        work,
         history,
     }
 }

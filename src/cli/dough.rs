@@ -36,7 +36,7 @@ pub fn run(args: &DoughArgs, common: &Common) -> Result<Reply, Failure> {
     if let Some(out) = &args.chart {
         let course = course(&question).map_err(wrong)?;
         if course.is_empty() {
-            anstream::eprintln!("it never dries, so {} was not written", out.display());
+            super::remark(&format!("it never dries, so {} was not written\n", out.display()));
         } else {
             let chart = chart::dough(&answer, &question, &course, available);
             files::write_chart(out, &chart, args.force)?;

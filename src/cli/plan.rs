@@ -80,7 +80,7 @@ struct Answer<'a> {
 /// What changed since an earlier answer.
 fn since(path: &Path, schedule: &Schedule, done: &[String]) -> Result<Changes, Failure> {
     let wrong = |error: &dyn Display| Failure::input(format!("{}: {error}", path.display()));
-    let earlier = files::read(path)?;
+    let earlier = files::read_up_to(path, files::LARGEST_OUTPUT)?;
     changes::changes(&earlier, schedule, done).map_err(|error| wrong(&error))
 }
 
@@ -114,7 +114,7 @@ fn write_calendar(
         Failure::input(format!("{name}: {error}; {help}"))
     })?;
     let Some(text) = text else {
-        anstream::eprintln!("no step is left, so {name} was not written");
+        super::remark(&format!("no step is left, so {name} was not written\n"));
         return Ok(());
     };
     files::write(out, &text)?;
@@ -123,9 +123,9 @@ fn write_calendar(
         Kind::Tasks => ("BEGIN:VTODO", "tasks"),
     };
     let number = text.matches(component).count();
-    anstream::eprintln!(
-        "wrote {name}: {number} {noun}. To import it again later, delete the old calendar first."
-    );
+    super::remark(&format!(
+        "wrote {name}: {number} {noun}. To import it again later, delete the old calendar first.\n"
+    ));
     Ok(())
 }
 
@@ -135,6 +135,6 @@ fn write_sheet(out: &Path, schedule: &Schedule, args: &PlanArgs) -> Result<(), F
     let page = sheet::write(schedule, &SheetOptions::default())
         .map_err(|error| Failure::other(format!("{name} could not be written: {error}")))?;
     files::replace(out, &page, ("sheet", sheet::is_ours), args.force)?;
-    anstream::eprintln!("wrote {name}: open it in a browser and print it");
+    super::remark(&format!("wrote {name}: open it in a browser and print it\n"));
     Ok(())
 }

@@ -12,6 +12,18 @@ use super::{
 };
 use crate::{tables::nearest, units::System};
 
+/// Most groups, freezers, ovens, moulds, places and themes of a plan.
+const THINGS: usize = 100;
+
+/// Most ice activities, and most batches of ornaments.
+const ACTIVITIES: usize = 400;
+
+/// Most entries of one place's hours, and most closed times.
+const OPENINGS: usize = 100;
+
+/// Most steps done.
+const DONE: usize = 5_000;
+
 /// Reads a plan file.
 ///
 /// # Errors
@@ -46,13 +58,13 @@ fn whole(reader: &Reader<'_>) -> Option<Plan> {
         themes: Vec::new(),
         done: Vec::new(),
     };
-    plan.groups = each(reader, "group", |entry| things::group(entry, &plan.places));
-    plan.freezers = each(reader, "freezer", |entry| things::freezer(entry, &plan.places));
-    plan.ovens = each(reader, "oven", |entry| things::oven(entry, &plan.places));
-    plan.moulds = each(reader, "mould", things::mould);
-    plan.ice = each(reader, "ice", |entry| sessions::ice(entry, &plan));
-    plan.ornaments = each(reader, "ornament", |entry| sessions::ornament(entry, &plan));
-    plan.themes = each(reader, "theme", |entry| sessions::theme(entry, &plan));
+    plan.groups = each(reader, "group", THINGS, |entry| things::group(entry, &plan.places));
+    plan.freezers = each(reader, "freezer", THINGS, |entry| things::freezer(entry, &plan.places));
+    plan.ovens = each(reader, "oven", THINGS, |entry| things::oven(entry, &plan.places));
+    plan.moulds = each(reader, "mould", THINGS, things::mould);
+    plan.ice = each(reader, "ice", ACTIVITIES, |entry| sessions::ice(entry, &plan));
+    plan.ornaments = each(reader, "ornament", ACTIVITIES, |entry| sessions::ornament(entry, &plan));
+    plan.themes = each(reader, "theme", THINGS, |entry| sessions::theme(entry, &plan));
     plan.done = done(reader);
     names_once(reader, &plan);
     if reader.optional("ice").is_none() && reader.optional("ornament").is_none() {
@@ -70,10 +82,11 @@ fn whole(reader: &Reader<'_>) -> Option<Plan> {
 fn each<T>(
     reader: &Reader<'_>,
     key: &'static str,
+    most: usize,
     read: impl Fn(&Reader<'_>) -> Option<T>,
 ) -> Vec<T> {
     reader
-        .tables(key, &format!("… (begin a line with [[{key}]])"))
+        .tables(key, most, &format!("… (begin a line with [[{key}]])"))
         .iter()
         .filter_map(read)
         .collect()
@@ -101,13 +114,18 @@ fn hours_and_closed(reader: &Reader<'_>) -> (Vec<Place>, Vec<RangeInclusive<Naiv
     else {
         return (places, closed);
     };
+    let named = hours.all().count();
+    if named > THINGS {
+        reader.too_many(hours.header(), "hours", named, THINGS);
+        return (places, closed);
+    }
     for (key, _, found) in hours.all() {
         let example = if key == "closed" {
             "[\"2026-12-21 to 2027-01-01\"]"
         } else {
             "[\"daily 18:30-21:30\"]"
         };
-        let entries = hours.list(key, found, example);
+        let entries = hours.list(key, found, OPENINGS, example);
         let texts = entries.into_iter().filter_map(|entry| {
             hours.as_text(key, entry, example).map(|text| (text, entry.span()))
         });
@@ -154,7 +172,7 @@ fn done(reader: &Reader<'_>) -> Vec<String> {
     let Some(found) = reader.optional("done") else { return Vec::new() };
     let example = "[\"ice-1-2026-12-09-fill-1\"]";
     reader
-        .list("done", found, example)
+        .list("done", found, DONE, example)
         .into_iter()
         .filter_map(|entry| reader.as_text("done", entry, example).map(str::to_owned))
         .collect()
