@@ -28,9 +28,14 @@ impl Moment {
                     "--now: “{text}” is not a date and time; for example 2026-11-27T08:00:00"
                 ))
             })?,
-            None => Local::now().fixed_offset(),
+            None => return Ok(Self::clock()),
         };
         Ok(Self { now })
+    }
+
+    /// What the machine's clock says.
+    pub fn clock() -> Self {
+        Self { now: Local::now().fixed_offset() }
     }
 
     /// Now.

@@ -92,7 +92,7 @@ pub fn is_ours(file: &str) -> bool {
 }
 
 /// A value that is missing is an error, and every value is escaped.
-fn environment() -> Result<Environment<'static>, minijinja::Error> {
+pub(crate) fn environment() -> Result<Environment<'static>, minijinja::Error> {
     let mut page = Environment::new();
     page.set_undefined_behavior(UndefinedBehavior::Strict);
     page.set_auto_escape_callback(|_| AutoEscape::Html);

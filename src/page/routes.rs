@@ -1,0 +1,73 @@
+//! Which page answers which path.
+//!
+//! A page is a folder with a handler, `fn(&Asked) -> Result<Reply, PageError>`,
+//! and a list of its paths, `ROUTES`, which is named once in [`all`].
+
+use hyper::{Method, StatusCode};
+
+use super::{Site, diary, dough, fields::Fields, ice, look, plan, reply::Reply, start};
+use crate::units::System;
+
+/// A question to a page.
+pub struct Asked<'a> {
+    /// The page's site.
+    pub site: &'a Site,
+    /// The path below the key, without a slash before it: `ice`.
+    pub path: &'a str,
+    /// What stands behind `?` in the address.
+    pub query: Fields,
+    /// What a form sent with POST.
+    pub form: Fields,
+}
+
+impl Asked<'_> {
+    /// Units by the address, else those of the program.
+    pub fn units(&self) -> System {
+        match self.query.get("units") {
+            Some("us") => System::Us,
+            Some("metric") => System::Metric,
+            _ => self.site.program.units(),
+        }
+    }
+
+    /// The address of a page in the same units.
+    pub fn link(&self, path: &str) -> String {
+        let kept = self.query.get("units").unwrap_or_default();
+        format!("{}{path}{}", self.site.root(), Fields::default().with("units", kept).query())
+    }
+}
+
+/// How a path is asked for: looked at, or with a form that changes something.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Verb {
+    /// GET and HEAD.
+    Get,
+    /// POST.
+    Post,
+}
+
+/// A path and who answers it.
+pub type Route = (Verb, &'static str, fn(&Asked) -> Result<Reply, look::PageError>);
+
+fn all() -> impl Iterator<Item = &'static Route> {
+    [look::ROUTES, start::ROUTES, ice::ROUTES, dough::ROUTES, plan::ROUTES, diary::ROUTES]
+        .into_iter()
+        .flatten()
+}
+
+/// The reply to a request that the guard let pass.
+pub fn reply(site: &Site, method: &Method, path: String, query: &str, body: &[u8]) -> Reply {
+    let verb = if *method == Method::POST { Verb::Post } else { Verb::Get };
+    let (query, form) = (Fields::read(query.as_bytes()), Fields::read(body));
+    let asked = Asked { site, path: &path, query, form };
+    let found: Vec<&Route> = all().filter(|route| route.1 == path).collect();
+    match found.iter().find(|route| route.0 == verb) {
+        Some((_, _, handler)) => handler(&asked).unwrap_or_else(|error| {
+            Reply::plain(StatusCode::INTERNAL_SERVER_ERROR, &error.to_string())
+        }),
+        None if !found.is_empty() => {
+            Reply::plain(StatusCode::METHOD_NOT_ALLOWED, "This page is not asked that way.")
+        }
+        None => Reply::plain(StatusCode::NOT_FOUND, "There is no such page."),
+    }
+}
