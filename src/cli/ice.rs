@@ -14,9 +14,7 @@ use super::{
 use crate::{
     ask::{
         diary::Look,
-        ice::{
-            IceAnswer, IceError, IceQuestion, LookAt, answer, answer_in_constant_films,
-        },
+        ice::{IceAnswer, IceError, IceQuestion, LookAt, answer, answer_in_constant_films},
     },
     block::{mesh::Resolution, shape::ShapeError},
     say::{

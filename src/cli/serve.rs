@@ -164,7 +164,8 @@ fn refused(error: &clap::Error) -> Refusal {
         Some(ContextValue::String(usage)) => usage.strip_prefix("--"),
         _ => None,
     };
-    let option = option.map(|usage| usage.split([' ', '=', '[']).next().unwrap_or(usage).to_owned());
+    let option =
+        option.map(|usage| usage.split([' ', '=', '[']).next().unwrap_or(usage).to_owned());
     let words = match error.source() {
         Some(reason) => reason.to_string(),
         None => {

@@ -49,6 +49,19 @@ impl Fields {
         fields
     }
 
+    /// The same with one value, which may be empty, in place of all of that name.
+    pub fn set(&self, name: &str, value: &str) -> Self {
+        let mut fields = self.with(name, "");
+        fields.0.push((name.to_owned(), value.to_owned()));
+        fields
+    }
+
+    /// The same changed by fields in the words of an address; an empty value takes its field away.
+    pub fn changed(&self, changes: &str) -> Self {
+        let changes = Self::read(changes.as_bytes());
+        changes.iter().fold(self.clone(), |fields, (name, value)| fields.with(name, value))
+    }
+
     /// As an address has them, with the `?`; empty where there are none.
     pub fn query(&self) -> String {
         let one =

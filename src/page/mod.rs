@@ -6,8 +6,10 @@
 //! | `guard` | who may ask: Host, Origin, key, method, size |
 //! | `routes` | which page answers which path |
 //! | `fields` | forms and addresses as they are sent |
+//! | `form` | a form on its way to the command line |
 //! | `program` | what the pages ask of the program, which [`crate::cli`] fulfils |
 //! | `remembered` | answers used again, and how many are worked out at once |
+//! | `typed` | quantities and moments as a form has them |
 //! | `look` | layout, style, script |
 //! | `start`, `ice`, `dough`, `plan`, `diary` | one page each: a handler and its template |
 //!
@@ -18,6 +20,7 @@
 mod diary;
 mod dough;
 mod fields;
+mod form;
 mod guard;
 mod ice;
 mod look;
@@ -28,6 +31,7 @@ mod reply;
 mod routes;
 mod server;
 mod start;
+mod typed;
 
 pub use program::{Program, Refusal};
 pub use server::run;

@@ -162,7 +162,8 @@ mod tests {
     #[test]
     fn no_more_than_so_many_work_at_once_and_the_same_is_worked_out_once() {
         let (shelf, gate) = (Shelf::<usize>::default(), Gate::default());
-        let (inside, most, worked) = (AtomicUsize::new(0), AtomicUsize::new(0), AtomicUsize::new(0));
+        let (inside, most, worked) =
+            (AtomicUsize::new(0), AtomicUsize::new(0), AtomicUsize::new(0));
         std::thread::scope(|scope| {
             for n in 0..12 {
                 let work = || {

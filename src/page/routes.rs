@@ -3,10 +3,15 @@
 //! A page is a folder with a handler, `fn(&Asked) -> Result<Reply, PageError>`,
 //! and a list of its paths, `ROUTES`, which is named once in [`all`].
 
+use std::sync::Arc;
+
 use hyper::{Method, StatusCode};
 
-use super::{Site, diary, dough, fields::Fields, ice, look, plan, reply::Reply, start};
-use crate::units::System;
+use super::{Refusal, Site, fields::Fields, look, reply::Reply};
+use crate::{
+    say::{diary::Shown, dough, ice},
+    units::System,
+};
 
 /// A question to a page.
 pub struct Asked<'a> {
@@ -30,6 +35,30 @@ impl Asked<'_> {
         }
     }
 
+    /// The answer of `solidby ice`.
+    ///
+    /// # Errors
+    /// What is wrong with the arguments.
+    pub fn ice(&self, arguments: &[String]) -> Result<Arc<ice::Answered>, Refusal> {
+        self.site.remembered.ice(&*self.site.program, arguments)
+    }
+
+    /// The answer of `solidby dough`.
+    ///
+    /// # Errors
+    /// What is wrong with the arguments.
+    pub fn dough(&self, arguments: &[String]) -> Result<Arc<dough::Answered>, Refusal> {
+        self.site.remembered.dough(&*self.site.program, arguments)
+    }
+
+    /// The diary.
+    ///
+    /// # Errors
+    /// When it cannot be read.
+    pub fn diary(&self) -> Result<Arc<Shown>, Refusal> {
+        self.site.remembered.diary(&*self.site.program)
+    }
+
     /// The address of a page in the same units.
     pub fn link(&self, path: &str) -> String {
         let kept = self.query.get("units").unwrap_or_default();
@@ -50,6 +79,7 @@ pub enum Verb {
 pub type Route = (Verb, &'static str, fn(&Asked) -> Result<Reply, look::PageError>);
 
 fn all() -> impl Iterator<Item = &'static Route> {
+    use super::{diary, dough, ice, plan, start};
     [look::ROUTES, start::ROUTES, ice::ROUTES, dough::ROUTES, plan::ROUTES, diary::ROUTES]
         .into_iter()
         .flatten()

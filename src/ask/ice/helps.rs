@@ -81,9 +81,7 @@ fn shallower(question: &IceQuestion) -> Option<IceQuestion> {
 
 /// Each remedy with the hours it saves at the central inputs and the question
 /// changed by it, the best first.
-pub(super) fn helps(
-    question: &IceQuestion,
-) -> Result<Vec<(String, f64, IceQuestion)>, IceError> {
+pub(super) fn helps(question: &IceQuestion) -> Result<Vec<(String, f64, IceQuestion)>, IceError> {
     let central = |question: &IceQuestion| -> Result<(f64, f64, Outcome), IceError> {
         let unknowns = Unknowns::of(question)?;
         let scenario = unknowns.scenario(question, &unknowns.central())?;

@@ -117,7 +117,9 @@ fn add_look(args: &DiaryLook, common: &Common) -> Result<Reply, Failure> {
         return Ok(Reply::answered(format!("{document:#}\n")));
     }
     let seen = args.seen.join(", ");
-    Ok(Reply::answered(format!("Noted: {seen}, with number {number} in {name}.\nNext: solidby diary show\n")))
+    Ok(Reply::answered(format!(
+        "Noted: {seen}, with number {number} in {name}.\nNext: solidby diary show\n"
+    )))
 }
 
 /// The notes of a diary up to now, if there is one.
