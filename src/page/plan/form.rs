@@ -320,7 +320,11 @@ impl Maker<'_> {
         let fault = self.beside.remove(&(entry, Some(blank.key.clone()))).unwrap_or_default();
         let places = places(self.all);
         // Nobody who is only at home and in class is asked where.
-        if matches!(blank.way, Way::Place) && value.is_none() && fault.is_empty() && places.len() <= 2 {
+        if matches!(blank.way, Way::Place)
+            && value.is_none()
+            && fault.is_empty()
+            && places.len() <= 2
+        {
             return None;
         }
         let (kind, choices) = self.way(&blank, &texts, &places);

@@ -23,12 +23,13 @@ pub(super) fn rename(
     if kind == Kind::Mould {
         changes.extend(same_form(found, old, to));
     }
-    // Where another thing has the old name too, the others may mean that one.
-    let shared = all.iter().filter(|written| {
-        matches!(written.entry, Entry::Of(List::Things(other), _) if other == kind)
-            && written.get("name") == found.get("name")
-    });
-    if shared.count() == 1 {
+    // Where another thing has one of the two names, the others may mean that one.
+    let of_kind = all
+        .iter()
+        .filter(|table| matches!(table.entry, Entry::Of(List::Things(other), _) if other == kind));
+    let mut names =
+        of_kind.filter(|table| table.entry != own).filter_map(|table| table.get("name"));
+    if !names.any(|name| [old, to].iter().any(|taken| *name == Setting::text(*taken))) {
         changes.extend(all.iter().flat_map(|written| refer(written, kind, old, to)));
     }
     edit(&text, &changes)

@@ -266,6 +266,10 @@ fn a_new_name_is_new_everywhere() {
     let plan = file::read(&edited).unwrap();
     assert_eq!((&*plan.groups[0].name, &*plan.freezers[0].name), ("Foxes", "cellar"));
     assert_eq!(plan.moulds[0].form, file::read(STARTER).unwrap().moulds[0].form);
+    // A name that is taken, by mistake, does not mix up the two; and it can be mended.
+    let fortnight = include_str!("../../../demo/forest-fortnight.toml");
+    let second = |to: &str| Change::Rename { kind: Kind::Group, index: 1, to: to.to_owned() };
+    assert_eq!(edit(fortnight, &[second("Otters"), second("Wrens")]).unwrap(), fortnight);
     // Two of one name: nobody knows which of them the others mean.
     let two = Change::Add {
         list: List::Things(Kind::Group),
