@@ -169,7 +169,9 @@ fn what_is_downloaded_is_what_the_command_writes() {
     let out = |name: &str| folder.path().join(name).display().to_string();
     let (ics, sheet) = (out("plan.ics"), out("plan.html"));
     let output =
-        solidby(&["plan", &path, "--no-diary", "--ics", &ics, "--sheet", &sheet]).output().unwrap();
+        solidby(&["plan", &path, "--no-diary", "--json", "--ics", &ics, "--sheet", &sheet])
+        .output()
+        .unwrap();
     let calendar = page.get("plan/plan.ics");
     assert_eq!(calendar.body, fs::read(&ics).unwrap());
     assert_eq!(
@@ -184,21 +186,24 @@ fn what_is_downloaded_is_what_the_command_writes() {
             .unwrap()
             .starts_with("default-src 'none'; style-src 'unsafe-inline'")
     );
-    // The steps are those of the listing, with their chances.
+    // The steps are those of the answer, with reasons, cautions and what to carry.
     let steps = shown(&page.get("plan/steps").text());
-    let listing = String::from_utf8(output.stdout).unwrap();
-    let told: Vec<&str> = listing
-        .lines()
-        .filter_map(|line| {
-            line.get(15..).filter(|_| line.trim_start().as_bytes().get(2) == Some(&b':'))
-        })
-        .map(|what| what.split(" until ").next().unwrap().trim())
-        .collect();
-    assert!(told.len() > 30, "{listing}");
-    for what in told {
-        assert!(steps.contains(what), "“{what}” is not on the page");
+    let plan: serde_json::Value = serde_json::from_slice(&output.stdout).unwrap();
+    let told = plan["steps"].as_array().unwrap();
+    assert!(told.len() > 20, "{plan}");
+    for step in told {
+        for part in ["what", "because", "where"] {
+            let words = step[part].as_str().unwrap();
+            assert!(steps.contains(words), "“{words}” is not on the page");
+        }
     }
-    assert!(steps.contains("Done in time: ") && steps.contains("To") && steps.contains("Shopping"));
+    for caution in told.iter().flat_map(|step| step["cautions"].as_array().unwrap()) {
+        assert!(steps.contains(caution["text"].as_str().unwrap()), "{caution}");
+    }
+    for carried in plan["carry"].as_array().unwrap() {
+        assert!(steps.contains(carried["items"][0].as_str().unwrap()), "{carried}");
+    }
+    assert!(steps.contains("Done in time: ") && steps.contains("Shopping"));
 }
 
 #[test]
