@@ -92,10 +92,14 @@ impl Here {
         let mut words = vec!["solidby".to_owned()];
         words.extend_from_slice(arguments);
         words.push(format!("--now={}", self.minute().to_rfc3339()));
-        if let Some(diary) = &self.learning.diary {
-            words.push(format!("--diary={}", diary.display()));
-        } else if self.learning.no_diary && learns {
-            words.push("--no-diary".to_owned());
+        // A diary that is named but not there yet begins with the first note.
+        match &self.learning.diary {
+            Some(diary) if !learns || diary.exists() => {
+                words.push(format!("--diary={}", diary.display()));
+            }
+            Some(_) => words.push("--no-diary".to_owned()),
+            None if learns && self.learning.no_diary => words.push("--no-diary".to_owned()),
+            None => {}
         }
         let typed = Cli::command().try_get_matches_from(words).map_err(|error| refused(&error))?;
         let cli = Cli::from_arg_matches(&typed).map_err(|error| refused(&error))?;
@@ -144,6 +148,10 @@ impl Program for Here {
     }
 
     fn diary(&self) -> Result<Shown, Refusal> {
+        let path = diary::place(self.learning.diary.as_deref())?;
+        if !path.exists() {
+            return Ok(Shown { diary: path.display().to_string(), appliances: Vec::new() });
+        }
         match self.read(&["diary".to_owned(), "show".to_owned()], false)?.0 {
             Cli { command: Command::Diary(diary::args::DiaryCommand::Show(args)), common } => {
                 Ok(diary::shown(&args, &common)?)

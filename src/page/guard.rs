@@ -20,7 +20,7 @@ const LONGEST_BODY: usize = 1 << 20;
 const THROWN_AWAY: usize = 32 << 20;
 
 /// Within this a body has come whole.
-const BODY_WITHIN: Duration = Duration::from_secs(10);
+const BODY_WITHIN: Duration = Duration::from_secs(5);
 
 /// The path below the key, for a request that may be answered.
 ///
@@ -74,7 +74,7 @@ fn same(a: &[u8], b: &[u8]) -> bool {
 ///
 /// # Errors
 /// The refusal: 413 for one of more than 1 MB, 408 for one that does not come
-/// within ten seconds, 400 for one that breaks off.
+/// within five seconds, 400 for one that breaks off.
 pub async fn body(mut body: Incoming) -> Result<Bytes, Reply> {
     let read = tokio::time::timeout(BODY_WITHIN, whole(&mut body));
     read.await.unwrap_or_else(|_| {

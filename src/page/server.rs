@@ -23,7 +23,7 @@ use super::{Site, guard, reply::Reply, routes};
 const CONNECTIONS: u32 = 32;
 
 /// Within this the head of a request has come; an idle connection lasts as long.
-const HEAD_WITHIN: Duration = Duration::from_secs(10);
+const HEAD_WITHIN: Duration = Duration::from_secs(5);
 
 /// The largest head of a request, bytes: the address of a full form has some hundreds.
 const LARGEST_HEAD: usize = 32 << 10;
