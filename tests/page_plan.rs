@@ -170,8 +170,8 @@ fn what_is_downloaded_is_what_the_command_writes() {
     let (ics, sheet) = (out("plan.ics"), out("plan.html"));
     let output =
         solidby(&["plan", &path, "--no-diary", "--json", "--ics", &ics, "--sheet", &sheet])
-        .output()
-        .unwrap();
+            .output()
+            .unwrap();
     let calendar = page.get("plan/plan.ics");
     assert_eq!(calendar.body, fs::read(&ics).unwrap());
     assert_eq!(

@@ -6,6 +6,7 @@ use serde::Serialize;
 
 use super::{
     blanks::{Blank, Way, blanks, code, list_code, names, places, shown},
+    faults::{self, Place, Told, kind_words, legend, title},
     sent::local_minute,
 };
 use crate::plan::{
@@ -70,156 +71,18 @@ struct Choice {
     on: bool,
 }
 
-/// A fault for the list of all.
-#[derive(Debug, Serialize)]
-struct Told {
-    /// The field or the table it is about, where the form has it.
-    id: Option<String>,
-    place: String,
-    line: usize,
-    words: String,
-}
-
 impl Form {
     /// Of the text of a plan file, its tables and its faults.
     pub fn of(text: &str, all: &[Written], faults: &[Fault]) -> Self {
-        let mut beside: HashMap<(Entry, Option<String>), Vec<String>> = HashMap::new();
-        let mut told = Vec::new();
-        for fault in faults {
-            let words = words(fault);
-            let place = place(fault, all);
-            let known = place.as_ref().filter(|(entry, key)| {
-                key.as_ref().is_none_or(|key| blanks(*entry, all).iter().any(|b| b.key == *key))
-            });
-            // A key that the form does not have is a matter of its table.
-            let place = known.cloned().or(place.map(|(entry, _)| (entry, None)));
-            if let Some(place) = &place {
-                beside.entry(place.clone()).or_default().push(words.clone());
-            }
-            told.push(Told {
-                id: place
-                    .as_ref()
-                    .filter(|place| place.0 != Entry::Plan || place.1.is_some())
-                    .map(id),
-                place: place.as_ref().map(|place| in_words(place, all)).unwrap_or_default(),
-                line: fault.line(text),
-                words,
-            });
-        }
-        let mut form = Maker { all, beside };
-        Self { parts: form.parts(), faults: told }
-    }
-}
-
-/// What is wrong and what would be right, in one sentence each.
-fn words(fault: &Fault) -> String {
-    match &fault.help {
-        Some(help) => format!("{}; {help}.", fault.message),
-        None => format!("{}.", fault.message),
-    }
-}
-
-/// The table and the key that a fault is about.
-fn place(fault: &Fault, all: &[Written]) -> Option<(Entry, Option<String>)> {
-    let at = fault.span.start;
-    let headed = |table: &&Written| table.header == fault.span;
-    if let Some(missing) = fault.missing {
-        let table = all.iter().rfind(headed)?;
-        let section = Section::ALL.into_iter().find(|section| section.word() == missing);
-        return Some(match section {
-            Some(section) if table.entry == Entry::Plan => (Entry::Section(section), None),
-            _ => (table.entry, Some(missing.to_owned())),
-        });
-    }
-    let keys = all.iter().flat_map(|table| table.keys.iter().map(move |key| (table.entry, key)));
-    let innermost = keys
-        .filter(|(entry, key)| key.span.contains(&at) && !is_table(*entry, &key.name))
-        .min_by_key(|(_, key)| key.span.len());
-    match innermost {
-        Some((entry, key)) => Some((entry, Some(key.name.clone()))),
-        None => all.iter().rfind(headed).map(|table| (table.entry, None)),
-    }
-}
-
-/// Whether a key holds tables that have a place of their own.
-fn is_table(entry: Entry, key: &str) -> bool {
-    match entry {
-        Entry::Plan => {
-            Kind::ALL.iter().any(|kind| kind.word() == key)
-                || Section::ALL.iter().any(|section| section.word() == key)
-        }
-        _ => false,
-    }
-}
-
-fn id((entry, key): &(Entry, Option<String>)) -> String {
-    match key {
-        Some(key) => format!("{}.{key}", code(*entry)),
-        None => code(*entry),
-    }
-}
-
-/// `Group “Otters”, Days`.
-fn in_words((entry, key): &(Entry, Option<String>), all: &[Written]) -> String {
-    let label = key.as_ref().map(|key| {
-        let blank = blanks(*entry, all).into_iter().find(|blank| blank.key == *key);
-        blank.map_or_else(|| key.clone(), |blank| blank.label)
-    });
-    let table = match entry {
-        Entry::Plan => None,
-        Entry::Section(section) => Some(title(*section).to_owned()),
-        Entry::Of(..) => {
-            all.iter().find(|table| table.entry == *entry).map(|table| legend(table, all))
-        }
-    };
-    [table, label].into_iter().flatten().collect::<Vec<_>>().join(", ")
-}
-
-fn title(section: Section) -> &'static str {
-    match section {
-        Section::Hours => "Hours",
-        Section::Hands => "Hands",
-        Section::Room => "The room",
-    }
-}
-
-/// What a thing or a session is called on the page.
-fn legend(table: &Written, all: &[Written]) -> String {
-    let name = table.get("name").map(shown).unwrap_or_default().concat();
-    match table.entry {
-        Entry::Of(List::Sessions(ice), n) => {
-            let activity = names(Kind::Ice, all).get(ice).cloned().unwrap_or_default();
-            format!("Session {} of {activity}", n + 1)
-        }
-        Entry::Of(List::Things(kind), n) => {
-            let (word, _, _) = kind_words(kind);
-            if name.is_empty() {
-                format!("{word} {}", n + 1)
-            } else {
-                format!("{word} “{name}”")
-            }
-        }
-        _ => String::new(),
-    }
-}
-
-/// One of a kind, the title of all, what to say about them.
-fn kind_words(kind: Kind) -> (&'static str, &'static str, &'static str) {
-    match kind {
-        Kind::Group => ("Group", "Groups", ""),
-        Kind::Freezer => ("Freezer", "Freezers", ""),
-        Kind::Oven => ("Oven", "Ovens", ""),
-        Kind::Mould => ("Mould", "Moulds", "The pans that you have, and how many of each."),
-        Kind::Ice => ("Ice", "Ice", "What is done with the blocks, and when."),
-        Kind::Ornament => ("Ornaments", "Ornaments", "Batches of salt dough."),
-        Kind::Theme => ("Theme", "Themes", "A title over some of the activities, if you like."),
+        let (beside, told) = faults::placed(text, all, faults);
+        Self { parts: Maker { all, beside }.parts(), faults: told }
     }
 }
 
 /// Makes the parts; a fault that was placed is taken.
 struct Maker<'a> {
     all: &'a [Written],
-    beside: HashMap<(Entry, Option<String>), Vec<String>>,
+    beside: HashMap<Place, Vec<String>>,
 }
 
 impl Maker<'_> {
@@ -263,7 +126,7 @@ impl Maker<'_> {
     }
 
     fn list(&mut self, kind: Kind) -> Part {
-        let (one, title, intro) = kind_words(kind);
+        let (_, title, intro) = kind_words(kind);
         let all = self.all;
         let entries = all.iter().map(|table| table.entry);
         let own =
@@ -282,7 +145,6 @@ impl Maker<'_> {
                 Kind::Freezer => "Another freezer",
                 Kind::Oven => "Another oven",
                 Kind::Mould => "Another mould",
-                Kind::Theme if one.is_empty() => "",
                 Kind::Theme => "Another theme",
             },
         }

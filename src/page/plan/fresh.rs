@@ -1,9 +1,12 @@
 //! New things with values that make sense, and a new plan with days that are still to come.
 
-use chrono::{Datelike, Days, NaiveDate, Weekday};
+use chrono::{Datelike, Days, NaiveDate};
 
 use super::blanks::{names, shown};
-use crate::plan::edit::{self, Change, Entry, Kind, List, Section, Setting, Written, written};
+use crate::plan::{
+    edit::{self, Change, Entry, Kind, List, Section, Setting, Written, written},
+    file::Days as Weekly,
+};
 
 /// Days until the first session of a new plan, at least: time to shop and to freeze.
 const AHEAD: u64 = 10;
@@ -58,7 +61,7 @@ pub fn keys(list: List, all: &[Written], today: NaiveDate) -> Vec<(String, Setti
                 ("oven", Setting::Text(first(Kind::Oven))),
                 ("at", text(if metric { "95 C" } else { "200 F" })),
                 ("finish", Setting::texts(["paint", "seal"])),
-                ("give", day(next(today + Days::new(2 * AHEAD), Weekday::Fri))),
+                ("give", datetime(&class_day(all, today + Days::new(2 * AHEAD)).to_string())),
             ],
             Kind::Theme => vec![
                 ("name", new_name("Theme", kind, all)),
@@ -81,23 +84,17 @@ fn session(ice: usize, all: &[Written], today: NaiveDate) -> Vec<(String, Settin
     let last = all
         .iter()
         .rfind(|table| matches!(table.entry, Entry::Of(List::Sessions(of), _) if of == ice));
-    let week_later =
-        last.and_then(|table| Some((table.get("group")?, later(table.get("at")?, 1)?)));
-    let (group, at) = match week_later {
-        Some((group, at)) => (group.clone(), at),
-        None => {
-            let group = names(Kind::Group, all).into_iter().next().unwrap_or_default();
-            let days = all
-                .iter()
-                .find(|table| table.entry == Entry::Of(List::Things(Kind::Group), 0))
-                .and_then(|group| group.get("days").map(shown))
-                .and_then(|days| days.join(" ").parse::<crate::plan::file::Days>().ok());
-            let from = today + Days::new(AHEAD);
-            let meets = |day: &NaiveDate| days.is_none_or(|days| days.include(day.weekday()));
-            let day = from.iter_days().take(7).find(meets).unwrap_or(from);
-            (Setting::Text(group), datetime(&format!("{day}T09:30:00")))
-        }
-    };
+    let week_later = last.and_then(|table| {
+        let weeks = (1..9).filter_map(|weeks| later(table.get("at")?, weeks));
+        let mut open =
+            weeks.filter(|at| date(&shown(at).concat()).is_some_and(|day| !is_closed(all, day)));
+        Some((table.get("group")?.clone(), open.next()?))
+    });
+    let (group, at) = week_later.unwrap_or_else(|| {
+        let group = names(Kind::Group, all).into_iter().next().unwrap_or_default();
+        let day = class_day(all, today + Days::new(AHEAD));
+        (Setting::Text(group), datetime(&format!("{day}T09:30:00")))
+    });
     vec![("group".to_owned(), group), ("at".to_owned(), at)]
 }
 
@@ -147,16 +144,28 @@ fn date(text: &str) -> Option<NaiveDate> {
     NaiveDate::parse_from_str(text.get(..10)?, "%Y-%m-%d").ok()
 }
 
-fn day(day: NaiveDate) -> Setting {
-    datetime(&day.to_string())
-}
-
 fn datetime(text: &str) -> Setting {
     text.parse().map_or_else(|_| Setting::text(text), Setting::When)
 }
 
-fn next(from: NaiveDate, weekday: Weekday) -> NaiveDate {
-    from.iter_days().take(7).find(|day| day.weekday() == weekday).unwrap_or(from)
+/// The first day from then on on which the first group has class.
+fn class_day(all: &[Written], from: NaiveDate) -> NaiveDate {
+    let group = Entry::Of(List::Things(Kind::Group), 0);
+    let days = all.iter().find(|table| table.entry == group).and_then(|group| group.get("days"));
+    let days = days.and_then(|days| shown(days).join(" ").parse::<Weekly>().ok());
+    let mut open = from.iter_days().take(90).filter(|day| !is_closed(all, *day));
+    open.find(|day| days.is_none_or(|days| days.include(day.weekday()))).unwrap_or(from)
+}
+
+fn is_closed(all: &[Written], day: NaiveDate) -> bool {
+    let hours = Entry::Section(Section::Hours);
+    let closed =
+        all.iter().find(|table| table.entry == hours).and_then(|hours| hours.get("closed"));
+    closed.map(shown).unwrap_or_default().iter().any(|range| {
+        let (first, last) = range.split_once(" to ").unwrap_or((range, range));
+        let within = |(first, last)| (first..=last).contains(&day);
+        date(first).zip(date(last)).is_some_and(within)
+    })
 }
 
 #[cfg(test)]

@@ -2,6 +2,7 @@
 
 mod blanks;
 mod desk;
+mod faults;
 mod form;
 mod fresh;
 mod planner;
