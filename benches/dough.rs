@@ -1,9 +1,9 @@
 //! Drying solves and the whole answer about dough, with the error against a fine grid and
 //! short steps, and how the cost grows with cells. `cargo bench --bench dough`
 
-mod measure;
 #[path = "../tests/kitchen/mod.rs"]
 mod kitchen;
+mod measure;
 
 use kitchen::{drying, oven_stage, room_stage, two_one_one};
 use measure::{best, exponent, thread_seconds, wall_seconds};
@@ -57,9 +57,8 @@ fn main() {
             let question = Drying { cells, ..question.clone() };
             1e3 * best(7, thread_seconds, || question.run())
         };
-        let error = |of: fn(&Outcome) -> Time| {
-            100.0 * (in_hours(of(&found)) / in_hours(of(&fine)) - 1.0)
-        };
+        let error =
+            |of: fn(&Outcome) -> Time| 100.0 * (in_hours(of(&found)) / in_hours(of(&fine)) - 1.0);
         let grown = exponent(&[16, 64, 256].map(|cells| [cells as f64, ms(cells)]));
         println!(
             "one drying, {name:18} {:6.3} ms, {:3} steps, dry {:6.2} h, error hard {:+.2} %, dry {:+.2} %; cost grows with cells to the power {grown:.2}",

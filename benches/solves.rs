@@ -15,8 +15,7 @@ use solidby::tables;
 use solidby::units::{Area, celsius, film, in_seconds, millimetres};
 use uom::si::area::square_meter;
 
-const LEVELS: [Resolution; 3] =
-    [Resolution::Coarse, Resolution::Working, Resolution::Converged];
+const LEVELS: [Resolution; 3] = [Resolution::Coarse, Resolution::Working, Resolution::Converged];
 
 /// Name, dimensions computed and shape.
 fn shapes() -> Vec<(String, usize, Shape)> {
@@ -51,12 +50,13 @@ fn solve(shape: &Shape, medium: &Medium, resolution: Resolution) -> Frozen {
 
 fn main() {
     let medium = Medium::constant(&ConstantProperties::reference()).expect("a medium");
-    println!("one solve            coarse: cells,  time, error | working: cells, time, error | converged: cells, time, solid");
+    println!(
+        "one solve            coarse: cells,  time, error | working: cells, time, error | converged: cells, time, solid"
+    );
     let mut costs: [Vec<[f64; 2]>; 4] = Default::default();
     for (name, dimensions, shape) in shapes() {
-        let solid = LEVELS.map(|level| {
-            in_seconds(solve(&shape, &medium, level).solid.expect("it freezes"))
-        });
+        let solid = LEVELS
+            .map(|level| in_seconds(solve(&shape, &medium, level).solid.expect("it freezes")));
         let cells = LEVELS.map(|level| Mesh::of(&shape, level, 1.0).cells());
         let ms = LEVELS.map(|level| {
             let rounds = if level == Resolution::Converged { 2 } else { 7 };
@@ -65,7 +65,15 @@ fn main() {
         let error = |n: usize| 100.0 * (solid[n] / solid[2] - 1.0);
         println!(
             "{name:18} {:4} {:7.3} ms {:+5.2} % | {:4} {:7.3} ms {:+5.2} % | {:5} {:7.1} ms {:6.0} s",
-            cells[0], ms[0], error(0), cells[1], ms[1], error(1), cells[2], ms[2], solid[2]
+            cells[0],
+            ms[0],
+            error(0),
+            cells[1],
+            ms[1],
+            error(1),
+            cells[2],
+            ms[2],
+            solid[2]
         );
         let grown = exponent(&[0, 1, 2].map(|n| [cells[n] as f64, ms[n]]));
         costs[dimensions].push([grown, 0.0]);

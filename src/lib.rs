@@ -15,6 +15,7 @@
 //! | [`ask`] | a question in, an answer with its band out |
 //! | [`plan`] | the file, the steps, the back-scheduler, the reasons |
 //! | [`say`] | words, JSON, the calendar file |
+//! | [`page`] | the local page |
 //! | [`cli`] | one file a command |
 //!
 //! The library never prints, exits, reads the clock or touches a file; only
@@ -43,6 +44,7 @@ pub mod block;
 pub mod cli;
 pub mod dough;
 pub mod matter;
+pub mod page;
 pub mod place;
 pub mod plan;
 pub mod say;

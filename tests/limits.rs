@@ -105,7 +105,10 @@ fn a_block_too_thin_for_its_width() {
         let message = String::from_utf8(output.stderr).unwrap();
         println!("{shape:?}: refused after {:?}", began.elapsed());
         assert_eq!(output.status.code(), Some(2), "{shape:?}: {message}");
-        assert!(message.contains("too long to compute") && message.contains("thousand steps, the most"), "{message}");
+        assert!(
+            message.contains("too long to compute") && message.contains("thousand steps, the most"),
+            "{message}"
+        );
         // It took minutes; the runs until the first one is given up are made.
         assert!(began.elapsed() < Duration::from_secs(60), "{:?}", began.elapsed());
     }

@@ -11,6 +11,7 @@ mod ice;
 mod manual;
 mod moment;
 mod plan;
+mod serve;
 mod shape;
 mod starter;
 mod tables;
@@ -113,6 +114,7 @@ fn run(cli: &Cli, typed: &ArgMatches) -> Result<Reply, Failure> {
         Command::Tables(args) => tables::run(args, &cli.common),
         Command::Completions(args) => manual::completions(args, &cli.common),
         Command::Diary(command) => diary::run(command, typed, &cli.common),
+        Command::Serve(args) => serve::run(args, &cli.common),
         Command::Man(args) => manual::man(args, &cli.common),
     }
 }

@@ -28,13 +28,18 @@ impl Moment {
                     "--now: “{text}” is not a date and time between 1900 and 2199; for example 2026-11-27T08:00:00"
                 ))
             })?,
-            None => Local::now().fixed_offset(),
+            None => return Ok(Self::clock()),
         };
         if !YEARS.contains(&now.year()) {
             let message = format!("the clock says {now}; set it, or say when it is with --now");
             return Err(Failure::other(message));
         }
         Ok(Self { now })
+    }
+
+    /// What the machine's clock says.
+    pub fn clock() -> Self {
+        Self { now: Local::now().fixed_offset() }
     }
 
     /// Now.

@@ -27,7 +27,8 @@ use crate::{
     plan::{file::Plan, physics::Taught},
     say::diary::{Appliance, NoteTold, Shown, fit_words, show_words},
 };
-use args::{DiaryAdd, DiaryCommand, DiaryRead, NotedArgs};
+use args::{DiaryAdd, DiaryCommand, DiaryLook, DiaryRead, NotedArgs};
+pub use file::place;
 use notes::{Kind, Made, Note};
 
 /// Answers `solidby diary`; `typed` are the arguments of the whole command line.
@@ -54,6 +55,7 @@ pub fn run(command: &DiaryCommand, typed: &ArgMatches, common: &Common) -> Resul
                 }
             }
         }
+        DiaryCommand::Look(args) => add_look(args, common),
         DiaryCommand::Show(args) => {
             let shown = shown(args, common)?;
             super::reply(&shown, common, || show_words(&shown, super::width()))
@@ -105,6 +107,29 @@ fn add_note(
 pub fn check(text: &str, now: &str) -> Result<usize, Failure> {
     let common = Common { json: false, units: None, now: Some(now.to_owned()) };
     notes::read("the diary", text, &common).map(|notes| notes.len())
+}
+
+fn add_look(args: &DiaryLook, common: &Common) -> Result<Reply, Failure> {
+    let path = file::place(args.diary.as_deref())?;
+    let name = path.display().to_string();
+    if !path.exists() {
+        let message = format!("{name}: there is no diary yet; begin with solidby diary add ice");
+        return Err(Failure::input(message));
+    }
+    let mut number = 0;
+    file::change(&path, |old| {
+        let (n, changed) = notes::with_looks(&name, old, args, common)?;
+        number = n;
+        Ok(changed)
+    })?;
+    if common.json {
+        let document = serde_json::json!({ "schema": 1, "diary": name, "note": number });
+        return Ok(Reply::answered(format!("{document:#}\n")));
+    }
+    let seen = args.seen.join(", ");
+    Ok(Reply::answered(format!(
+        "Noted: {seen}, with number {number} in {name}.\nNext: solidby diary show\n"
+    )))
 }
 
 /// The notes of a diary up to now, if there is one.
@@ -272,7 +297,10 @@ pub fn teach_plan(
 }
 
 /// Every freezer and every oven with each dough, with its notes and its fit.
-fn shown(args: &DiaryRead, common: &Common) -> Result<Shown, Failure> {
+///
+/// # Errors
+/// As [`run`].
+pub fn shown(args: &DiaryRead, common: &Common) -> Result<Shown, Failure> {
     let now = Moment::new(common.now.as_deref())?.now();
     let path = file::place(args.diary.as_deref())?;
     let notes = load(args.diary.as_deref(), common)?.unwrap_or_default();
@@ -315,6 +343,7 @@ fn next_looks(question: &IceQuestion) -> Result<Vec<crate::ask::diary::Look>, Fa
 
 fn told(notes: &[&Note]) -> Vec<NoteTold> {
     let one = |note: &&Note| NoteTold {
+        number: note.number,
         at: note.at.to_rfc3339(),
         made: note.words.clone(),
         seen: note.looked.iter().map(|it| (it.after_h, it.what.clone())).collect(),

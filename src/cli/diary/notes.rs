@@ -7,8 +7,12 @@ use std::fmt::Write;
 use chrono::{DateTime, Duration, FixedOffset};
 use clap::{ArgMatches, CommandFactory, Parser, parser::ValueSource};
 use serde::Deserialize;
+use toml::Spanned;
 
-use super::seen::{self, Looked};
+use super::{
+    args::DiaryLook,
+    seen::{self, Looked},
+};
 use crate::{
     ask::{
         diary::Dated,
@@ -81,6 +85,8 @@ pub enum Made {
 /// One note.
 #[derive(Debug, Clone)]
 pub struct Note {
+    /// Its place in the file, from 1.
+    pub number: usize,
     /// When it went in.
     pub at: DateTime<FixedOffset>,
     /// What the freezer or oven is called.
@@ -145,13 +151,13 @@ pub fn read(name: &str, text: &str, common: &Common) -> Result<Vec<Note>, Failur
         let wrong = |failure: Failure| {
             Failure::input(format!("{name}, note {} ({at}): {}", n + 1, failure.message()))
         };
-        notes.push(note(written, common).map_err(wrong)?);
+        notes.push(note(n + 1, written, common).map_err(wrong)?);
     }
     notes.sort_by_key(|note| note.at);
     Ok(notes)
 }
 
-fn note(written: &Written, common: &Common) -> Result<Note, Failure> {
+fn note(number: usize, written: &Written, common: &Common) -> Result<Note, Failure> {
     let moment = Moment::new(common.now.as_deref())?;
     let at = DateTime::parse_from_rfc3339(&written.at.to_string()).map_err(|_| {
         Failure::input("at: a date and time with its offset, for example 2026-12-06T20:00:00-07:00")
@@ -191,7 +197,7 @@ fn note(written: &Written, common: &Common) -> Result<Note, Failure> {
             (made.called, Made::Dough(Box::new(DoughNote { question, told, sights })))
         }
     };
-    Ok(Note { at, called, words, looked, anew: written.anew, made })
+    Ok(Note { number, at, called, words, looked, anew: written.anew, made })
 }
 
 /// What was said of the freezer.
@@ -280,12 +286,81 @@ pub fn written(
     if anew {
         text += "anew = true\n";
     }
-    let seen = looked.iter().map(|it| {
-        let when = at + Duration::seconds((it.after_h * 3600.0).round() as i64);
-        toml::Value::String(format!("{} {}", when.to_rfc3339(), it.what)).to_string()
-    });
+    let seen = looked.iter().map(|it| look_words(at, it));
     writeln!(text, "seen = [{}]", seen.collect::<Vec<_>>().join(", ")).map_err(|_| lost())?;
     Ok(text)
+}
+
+/// Where the values of a note stand in the file.
+#[derive(Debug, Deserialize)]
+struct Placed {
+    at: Spanned<toml::value::Datetime>,
+    seen: Option<Spanned<Vec<Spanned<String>>>>,
+}
+
+#[derive(Debug, Deserialize)]
+struct PlacedDocument {
+    #[serde(default)]
+    note: Vec<Placed>,
+}
+
+/// A diary's text with looks added to one of its notes, and the number of that
+/// note; all else in the text stays as it is.
+///
+/// # Errors
+/// An input failure for a diary or a look that is none, or a note that is not there.
+pub fn with_looks(
+    name: &str,
+    text: &str,
+    args: &DiaryLook,
+    common: &Common,
+) -> Result<(usize, String), Failure> {
+    let placed: PlacedDocument = toml::from_str(text)
+        .map_err(|error| Failure::input(format!("{name} is not a diary: {error}")))?;
+    let number = args.note.unwrap_or(placed.note.len());
+    let note = number.checked_sub(1).and_then(|n| placed.note.get(n));
+    let Some(note) = note else {
+        let message = format!("{name} has {} notes, none is number {number}", placed.note.len());
+        return Err(Failure::of("note", message));
+    };
+    let at = note.at.get_ref().to_string();
+    if args.at.as_ref().is_some_and(|wanted| *wanted != at) {
+        let message = format!("note {number} is of {at}: the diary has changed, look again");
+        return Err(Failure::of("at", message));
+    }
+    let filled = DateTime::parse_from_rfc3339(&at)
+        .map_err(|_| Failure::input(format!("{name}, note {number}: {at} has no offset")))?;
+    let moment = Moment::new(common.now.as_deref())?;
+    let looked = args.seen.iter().map(|text| seen::read(text, filled, moment));
+    let looked = looked.collect::<Result<Vec<_>, _>>()?;
+    let looks = looked.iter().map(|it| look_words(filled, it)).collect::<Vec<_>>().join(", ");
+    let (place, words) = match &note.seen {
+        Some(list) => match list.get_ref().last() {
+            Some(last) => (last.span().end, format!(", {looks}")),
+            None => (list.span().start + 1, looks),
+        },
+        None => (note.at.span().end, format!("\nseen = [{looks}]")),
+    };
+    let (before, after) = text.split_at_checked(place).unwrap_or((text, ""));
+    let changed = format!("{before}{words}{after}");
+    // What is added must read back, with the looks in their place and nothing else changed.
+    let old = document(name, text)?;
+    let new = document(name, &changed)?;
+    let grown = |(n, (old, new)): (usize, (&Written, &Written))| {
+        new.seen.len() == old.seen.len() + if n + 1 == number { looked.len() } else { 0 }
+    };
+    if !old.note.iter().zip(&new.note).enumerate().all(grown) {
+        let message = format!("{name}, note {number}: its list of looks cannot be added to");
+        return Err(Failure::input(message));
+    }
+    read(name, &changed, common)?;
+    Ok((number, changed))
+}
+
+/// A look as it stands in the file.
+fn look_words(at: DateTime<FixedOffset>, looked: &Looked) -> String {
+    let when = at + Duration::seconds((looked.after_h * 3600.0).round() as i64);
+    toml::Value::String(format!("{} {}", when.to_rfc3339(), looked.what)).to_string()
 }
 
 /// Hours as the sights of a note hold them.

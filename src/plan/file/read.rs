@@ -1,6 +1,6 @@
 //! The whole plan file, in the order its parts refer to one another.
 
-use std::ops::RangeInclusive;
+use std::{collections::BTreeSet, ops::RangeInclusive};
 
 use chrono::NaiveDate;
 use chrono_tz::{TZ_VARIANTS, Tz};
@@ -66,7 +66,7 @@ fn whole(reader: &Reader<'_>) -> Option<Plan> {
     plan.ornaments = each(reader, "ornament", ACTIVITIES, |entry| sessions::ornament(entry, &plan));
     plan.themes = each(reader, "theme", THINGS, |entry| sessions::theme(entry, &plan));
     plan.done = done(reader);
-    names_once(reader, &plan);
+    names_once(reader);
     if reader.optional("ice").is_none() && reader.optional("ornament").is_none() {
         reader.fault(
             reader.header(),
@@ -179,20 +179,18 @@ fn done(reader: &Reader<'_>) -> Vec<String> {
 }
 
 /// Two things of a kind with one name cannot be told apart.
-fn names_once(reader: &Reader<'_>, plan: &Plan) {
-    let kinds: [(&str, Vec<&str>); 6] = [
-        ("group", plan.groups.iter().map(|thing| &*thing.name).collect()),
-        ("freezer", plan.freezers.iter().map(|thing| &*thing.name).collect()),
-        ("oven", plan.ovens.iter().map(|thing| &*thing.name).collect()),
-        ("mould", plan.moulds.iter().map(|thing| &*thing.name).collect()),
-        ("ice", plan.ice.iter().map(|thing| &*thing.name).collect()),
-        ("ornament", plan.ornaments.iter().map(|thing| &*thing.name).collect()),
-    ];
-    for (kind, names) in kinds {
-        for (n, name) in names.iter().enumerate() {
-            if names.iter().take(n).any(|earlier| earlier == name) {
+fn names_once(reader: &Reader<'_>) {
+    for kind in ["group", "freezer", "oven", "mould", "ice", "ornament"] {
+        let entries = reader.optional(kind).and_then(|found| found.get_ref().as_array());
+        let names = entries.into_iter().flatten().filter_map(|entry| {
+            let name = entry.get_ref().as_table()?.get("name")?;
+            Some((name.get_ref().as_str()?, name.span()))
+        });
+        let mut known = BTreeSet::new();
+        for (name, span) in names.filter(|(name, _)| !name.trim().is_empty()) {
+            if !known.insert(name) {
                 reader.fault(
-                    reader.header(),
+                    span,
                     format!("two [[{kind}]] are called “{name}”"),
                     "give each its own name",
                 );

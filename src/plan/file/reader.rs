@@ -50,7 +50,7 @@ pub fn document<T>(
 fn syntax(error: &toml::de::Error, text: &str) -> Fault {
     let end = text.len();
     let span = error.span().map_or(0..0, |span| span.start.min(end)..span.end.min(end));
-    Fault { span, message: error.message().to_owned(), help: None }
+    Fault { span, message: error.message().to_owned(), help: None, missing: None }
 }
 
 /// A list of names longer than this is no help.
@@ -103,11 +103,9 @@ impl<'a> Reader<'a> {
     pub fn required(&self, key: &'static str, example: &str) -> Option<Found<'a>> {
         let found = self.optional(key);
         if found.is_none() {
-            self.fault(
-                self.header(),
-                format!("{} has no `{key}`", self.what),
-                format!("add `{key} = {example}`"),
-            );
+            let message = format!("{} has no `{key}`", self.what);
+            let fault = Fault::new(self.header(), message, format!("add `{key} = {example}`"));
+            self.faults.borrow_mut().push(Fault { missing: Some(key), ..fault });
         }
         found
     }
