@@ -87,6 +87,27 @@ fn a_thing_that_happened_by_itself_can_be_done_too() {
     assert!(first(&firm).is_some());
 }
 
+/// Six in the morning of the session, the last blocks filled: were they filled only now,
+/// nine hours of freezing would come too late; said to be frozen, they are turned out.
+#[test]
+fn nothing_waits_for_what_is_said_to_be_over() {
+    let served = |last: &str| {
+        let done = ["paint-on-ice-otters-1-turn-out-2", last];
+        let schedule = again("2026-12-09T13:00:00Z", &done).unwrap();
+        schedule.steps.iter().any(|step| step.id == "paint-on-ice-otters-1-use")
+    };
+    assert!(!served("paint-on-ice-otters-1-fill-3"));
+    assert!(served("paint-on-ice-otters-1-freeze-3"));
+}
+
+#[test]
+fn the_file_may_list_what_is_done() {
+    let text = FOREST.replacen("title", "done = [\"paint-on-ice-otters-1-fill-1\"]\ntitle", 1);
+    assert_eq!(support::plan(&text).done, ["paint-on-ice-otters-1-fill-1"]);
+    let schedule = lay_out(&support::plan(&text), at(NOW), &Fixed::default()).unwrap();
+    assert!(schedule.steps.iter().all(|step| step.id != "paint-on-ice-otters-1-fill-1"));
+}
+
 #[test]
 fn wrong_entries_are_refused_with_the_nearest_step() {
     let wrong = again(NOW, &["paint-on-ice-otter-1-fill-1"]).unwrap_err();

@@ -293,3 +293,31 @@ fn two_pairs_of_hands_serve_two_rooms_at_once() {
     let text = text.replace("[room]", "[hands]\ngarden = 1\n\n[room]");
     assert!(laid(&text, NOW, &Fixed::default()).feasible);
 }
+
+/// Sixty children: hand work in several parts, an oven in several loads and, as the drying
+/// takes longer than any evening, several sittings. No two steps have the same name.
+#[test]
+fn every_step_has_a_name_of_its_own() {
+    let many = FOREST
+        .replace("children = 11", "children = 60")
+        .replace("give = 2026-12-18", "give = 2027-01-22");
+    let schedule = laid(&many, NOW, &Fixed { dry_h: 20.0, ..Fixed::default() });
+    let mut ids: Vec<&str> = schedule.steps.iter().map(|step| step.id.as_str()).collect();
+    let count = ids.len();
+    ids.sort_unstable();
+    ids.dedup();
+    assert_eq!(ids.len(), count);
+    for id in ["photo-ornaments-wrap-1", "photo-ornaments-wrap-2"] {
+        let step = step(&schedule, id);
+        assert!(step.what.contains("(part "), "{}", step.what);
+    }
+    let load = step(&schedule, "photo-ornaments-bake-load-2-2");
+    assert!(load.what.contains("load 2 of ") && load.what.contains("part 2 of "), "{}", load.what);
+    // Parts of the work on 76 pieces (69 and a tenth more) add up to it.
+    let pieces = |what: &str| {
+        let words = what.split(" piece").next().unwrap_or_default();
+        words.rsplit(' ').next().unwrap_or_default().parse::<u32>().unwrap_or(0)
+    };
+    let wrapped = schedule.steps.iter().filter(|step| step.id.starts_with("photo-ornaments-wrap"));
+    assert_eq!(wrapped.map(|step| pieces(&step.what)).sum::<u32>(), 76);
+}
