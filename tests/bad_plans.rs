@@ -20,7 +20,12 @@ const fn case(from: &'static str, to: &'static str, says: &'static str) -> Case 
 
 const CASES: &[Case] = &[
     case("temperature = \"68 F\"", "temperature = \"68\"", "has no unit"),
-    case("temperature = \"68 F\"", "temperature = 68", "must be text in quotes"),
+    case("temperature = \"68 F\"", "temperature = 68", "is a bare number, and must be text"),
+    case("temperature = \"68 F\"", "temperature = true", "is true or false, and must be"),
+    case("temperature = \"68 F\"", "temperature = [\"68 F\"]", "is a list, and must be"),
+    case("temperature = \"68 F\"", "temperature = 2026-12-01", "is a date, and must be"),
+    case("temperature = \"68 F\"", "temperature = { F = 68 }", "is a table, and must be"),
+    case("children = 11", "children = \"eleven\"", "is text, and must be a whole number"),
     case("temperature = \"68 F\"", "temperature = \"68 mL\"", "not a unit of a temperature"),
     case("temperature = \"68 F\"", "temperature = \"NaN F\"", "does not begin with a number"),
     case("humidity = \"45 %\"", "humidity = \"-45 %\"", "out of range"),

@@ -67,6 +67,22 @@ fn meshes_have_the_true_volume_and_area() {
     }
 }
 
+/// What `Resolution` promises of bodies that are cut in more than one direction: a few dozen
+/// cells, a few hundred, thousands, whatever the shape.
+#[test]
+fn meshes_are_as_fine_as_they_should_be() {
+    for (name, shape, ..) in shapes().into_iter().filter(|shape| shape.0 != "ball") {
+        for (resolution, cells) in [
+            (Resolution::Coarse, 12..80),
+            (Resolution::Working, 70..1000),
+            (Resolution::Converged, 1000..15_000),
+        ] {
+            let found = Mesh::of(&shape, resolution, 1.0).cells();
+            assert!(cells.contains(&found), "{name} {resolution:?}: {found} cells");
+        }
+    }
+}
+
 #[test]
 fn fills_and_measured_volumes() {
     for (name, shape, volume, _) in shapes() {
@@ -118,6 +134,10 @@ fn refusals_say_the_sizes_as_given() {
     assert_eq!(much.to_string(), "300 mL does not fit a mould that holds 251 mL");
     let scaled = pan.scaled_to_hold(millilitres(-3.0)).unwrap_err();
     assert_eq!(scaled.to_string(), "-3 mL does not fit a mould that holds 251 mL");
+    for nothing in [0.0, 1e-9, 1e9, f64::NAN, f64::INFINITY] {
+        let scaled = pan.scaled_to_hold(millilitres(nothing));
+        assert!(matches!(scaled, Err(ShapeError::Volume { .. })), "{nothing} mL");
+    }
 }
 
 #[test]

@@ -149,11 +149,12 @@ fn what_changed_is_told() {
     let told = changes(&json, &second, &[]).unwrap();
     let session = told.moved.iter().find(|step| step.id == "paint-on-ice-wrens-1-use").unwrap();
     assert_eq!(session.to - session.from, Duration::minutes(30));
-    assert!(told.new.is_empty() && told.gone.is_empty());
+    assert!(told.new.is_empty() && told.gone.is_empty() && !told.is_empty());
     let fewer = FOREST.replace("  { group = \"Wrens\", at = 2026-12-10T09:30:00 },\n", "");
     let third = lay_out(&support::plan(&fewer), at(NOW), &fixed).unwrap();
     let told = changes(&json, &third, &[]).unwrap();
     assert!(told.gone.iter().any(|step| step.id == "paint-on-ice-wrens-1-use"));
+    assert!(!told.is_empty());
     let back = changes(&serde_json::to_string(&third).unwrap(), &first, &[]).unwrap();
     assert!(back.new.iter().any(|step| step.id == "paint-on-ice-wrens-1-use"));
     assert!(changes("{}", &first, &[]).is_err());

@@ -109,6 +109,24 @@ fn mean_sink_by_film_and_area() {
     close(kernel.mean_sink(&Conditions { film: [0.0; 3], ..AROUND }), -18.0, "no film at all");
 }
 
+/// Water at its freezing point turns to ice by the latent heat that is taken from it, as
+/// long as no cell is frozen through.
+#[test]
+fn ice_by_the_heat_taken() {
+    let (mesh, medium) = (layer(), medium());
+    let mut kernel = Kernel::new(&mesh, &medium, FREEZING);
+    let before = kernel.enthalpy();
+    assert_eq!(kernel.frozen_share(), 0.0);
+    let longest = kernel.set(&Conditions { extra: [0.0; 3], ..AROUND });
+    let mut heat = [0.0; 3];
+    for _ in 0..50 {
+        kernel.step(0.5 * longest, 1, &mut heat);
+    }
+    let share = (before - kernel.enthalpy()) / (DENSITY * AREA * THICKNESS * LATENT);
+    close(kernel.frozen_share(), share, "frozen share");
+    assert!(share > 1e-3 && share < 1.0 / CELLS, "{share}");
+}
+
 /// All heat down to the freezing point, the latent heat, and between the 5 K that the
 /// warmest cell and the 18 K that the coldest can have gone below 0 °C.
 #[test]

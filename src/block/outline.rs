@@ -367,6 +367,7 @@ mod tests {
         assert_eq!(Outline::new(&line), Err(OutlineError::Flat));
         let nan = [[0.0, 0.0], [f64::NAN, 1.0], [2.0, 2.0]];
         assert_eq!(Outline::new(&nan), Err(OutlineError::NotFinite(2)));
+        assert_eq!(unit_outline(&nan), Err(OutlineError::NotFinite(2)));
     }
 
     #[test]
