@@ -21,7 +21,7 @@ use super::{
 
 /// Nodes for proving one part of a plan file: with them a month's plan and its
 /// physics take less than 150 ms, and what is left open is told.
-const MOST_NODES: u64 = 10_000;
+const MOST_NODES: u64 = 6_000;
 
 /// Why no schedule could be computed at all.
 #[derive(Debug, Clone, PartialEq, Eq, Error)]
