@@ -145,6 +145,12 @@ fn ways_out_of_a_gift_change_what_they_say() {
     let thin = thinner(&plan, 0);
     let sizes = thin.iter().map(|way| in_millimetres(way.changed(&plan).ornaments[0].thickness));
     assert_eq!(sizes.map(f64::round).collect::<Vec<_>>(), [5.0, 4.0, 3.0]);
+    // A sixteenth of an inch is 1.5875 mm.
+    let inches = thinner(&Plan { units: System::Us, ..plan.clone() }, 0);
+    assert_eq!(words(&inches)[0], "roll “Stars” 3/16 in thick");
+    let sizes = inches.iter().map(|way| in_millimetres(way.changed(&plan).ornaments[0].thickness));
+    let sixteenths = sizes.map(|mm| (mm / 1.5875 * 1e6).round() / 1e6);
+    assert_eq!(sixteenths.collect::<Vec<_>>(), [3.0, 2.0]);
     let days = later_gift(&plan, now, 0);
     let given = days.iter().map(|way| way.changed(&plan).ornaments[0].give);
     let day = |d| NaiveDate::from_ymd_opt(2026, 12, d).unwrap();
