@@ -362,3 +362,18 @@ impl Ornament {
         needed + spare
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn stretches_and_the_rests_between_them() {
+        let of = |number| Sittings { number, hours: 3.0, chance: 1.0, whole: 9.0, enough: true };
+        // Three hours in the oven and twenty on the rack, so a stretch a day, less an hour.
+        assert_eq!(of(3).split(), Some((hours(3.0), hours(20.0))));
+        let parts: Vec<_> = (0..3).map(|n| of(3).part(n)).collect();
+        assert_eq!(parts, [Some((0.0, 3.0)), Some((23.0, 3.0)), Some((46.0, 3.0))]);
+        assert_eq!((of(1).split(), of(1).part(0)), (None, None), "all at once");
+    }
+}
