@@ -20,4 +20,9 @@ impl Fault {
     pub fn new(span: Range<usize>, message: impl Into<String>, help: impl Into<String>) -> Self {
         Self { span, message: message.into(), help: Some(help.into()), missing: None }
     }
+
+    /// The line it begins on, counted from one.
+    pub fn line(&self, text: &str) -> usize {
+        text.bytes().take(self.span.start).filter(|byte| *byte == b'\n').count() + 1
+    }
 }
