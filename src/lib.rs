@@ -21,6 +21,23 @@
 //! The library never prints, exits, reads the clock or touches a file; only
 //! [`cli`] does.
 
+#![cfg_attr(
+    not(test),
+    warn(
+        clippy::exit,
+        clippy::expect_used,
+        clippy::get_unwrap,
+        clippy::panic,
+        clippy::print_stderr,
+        clippy::print_stdout,
+        clippy::string_slice,
+        clippy::todo,
+        clippy::unimplemented,
+        clippy::unreachable,
+        clippy::unwrap_used
+    )
+)]
+
 pub mod ask;
 pub mod belief;
 pub mod block;

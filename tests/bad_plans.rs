@@ -20,7 +20,12 @@ const fn case(from: &'static str, to: &'static str, says: &'static str) -> Case 
 
 const CASES: &[Case] = &[
     case("temperature = \"68 F\"", "temperature = \"68\"", "has no unit"),
-    case("temperature = \"68 F\"", "temperature = 68", "must be text in quotes"),
+    case("temperature = \"68 F\"", "temperature = 68", "is a bare number, and must be text"),
+    case("temperature = \"68 F\"", "temperature = true", "is true or false, and must be"),
+    case("temperature = \"68 F\"", "temperature = [\"68 F\"]", "is a list, and must be"),
+    case("temperature = \"68 F\"", "temperature = 2026-12-01", "is a date, and must be"),
+    case("temperature = \"68 F\"", "temperature = { F = 68 }", "is a table, and must be"),
+    case("children = 11", "children = \"eleven\"", "is text, and must be a whole number"),
     case("temperature = \"68 F\"", "temperature = \"68 mL\"", "not a unit of a temperature"),
     case("temperature = \"68 F\"", "temperature = \"NaN F\"", "does not begin with a number"),
     case("humidity = \"45 %\"", "humidity = \"-45 %\"", "out of range"),
@@ -66,6 +71,8 @@ const CASES: &[Case] = &[
     case("2026-12-09T09:30:00", "2026-12-10T09:30:00", "does not meet on Thursday"),
     case("2026-12-09T09:30:00", "2026-12-21T09:30:00", "closed on 2026-12-21"),
     case("2026-12-09T09:30:00", "2026-12-09T15:30:00", "outside the hours"),
+    case("2026-12-09T09:30:00", "2026-12-09T12:30:00", "outside the hours"),
+    case("2026-12-09T09:30:00", "2026-12-09T07:59:00", "outside the hours"),
     case("2026-12-09T09:30:00", "2026-12-09", "needs a day and a time"),
     case("2026-12-09T09:30:00", "\"2026-12-09\"", "a date without quotes"),
     case("2026-12-09T09:30:00", "2026-02-30T09:30:00", ""),

@@ -184,3 +184,22 @@ fn a_measured_volume_scales_the_plan() {
     let deeper = water(&measured("288 mL"), &["--depth", "80 mm"]);
     assert!((deeper / drawn - 1.0).abs() < 1e-6, "{deeper} kg");
 }
+
+/// 500 points are the most; the first one once more at the end closes the line.
+#[test]
+fn the_longest_outline() {
+    let circle = |points: u32, closed: bool| {
+        let at = |n: u32| {
+            let turn = std::f64::consts::TAU * f64::from(n % points) / f64::from(points);
+            format!("[{:.6}, {:.6}]", turn.cos(), turn.sin())
+        };
+        let all: Vec<String> = (0..points + u32::from(closed)).map(at).collect();
+        format!("points = [{}]\nsize = \"12 cm\"\ndepth = \"40 mm\"\n", all.join(", "))
+    };
+    let read = |text: String| solidby::plan::file::read_pan(&text);
+    for (points, closed, sound) in [(499, true, true), (500, false, true), (500, true, true)] {
+        assert_eq!(read(circle(points, closed)).is_ok(), sound, "{points}, closed {closed}");
+    }
+    let faults = read(circle(501, false)).unwrap_err();
+    assert!(faults[0].message.contains("501 different points"), "{faults:?}");
+}

@@ -338,6 +338,19 @@ mod tests {
     }
 
     #[test]
+    fn a_line_through_corners_is_open_once() {
+        // The diagonals of a square on its corner, and the line along the shaft of the arrow.
+        let diamond = Outline::new(&[[1.0, 0.0], [2.0, 1.0], [1.0, 2.0], [0.0, 1.0]]).unwrap();
+        for axis in 0..2 {
+            assert_relative_eq!(diamond.open_length(axis, 1.0, 0.0, 9.0), 2.0);
+            assert_relative_eq!(diamond.open_length(axis, 1.0, 0.5, 1.25), 0.75);
+            assert_eq!(diamond.open_length(axis, 1.0, 2.5, 9.0), 0.0);
+        }
+        let arrow = Outline::new(&ARROW).unwrap();
+        assert_relative_eq!(arrow.open_length(0, 2.0, 0.0, 9.0), 1.0);
+    }
+
+    #[test]
     fn mirror_images() {
         let arrow = Outline::new(&ARROW).unwrap();
         assert!(arrow.is_mirrored(1));
@@ -354,6 +367,7 @@ mod tests {
         assert_eq!(Outline::new(&line), Err(OutlineError::Flat));
         let nan = [[0.0, 0.0], [f64::NAN, 1.0], [2.0, 2.0]];
         assert_eq!(Outline::new(&nan), Err(OutlineError::NotFinite(2)));
+        assert_eq!(unit_outline(&nan), Err(OutlineError::NotFinite(2)));
     }
 
     #[test]

@@ -387,7 +387,7 @@ pub struct PlanArgs {
     #[arg(long, value_name = "OUT.html")]
     pub sheet: Option<PathBuf>,
     /// Minutes of warning before each step with hands
-    #[arg(long, value_name = "MINUTES", default_value_t = 30, value_parser = clap::value_parser!(u32).range(0..=1440))]
+    #[arg(long, value_name = "MINUTES", default_value_t = super::plan::REMIND, value_parser = clap::value_parser!(u32).range(0..=1440))]
     pub remind: u32,
     /// Say why each step is where it is
     #[arg(long)]

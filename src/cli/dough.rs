@@ -32,7 +32,7 @@ pub fn run(args: &DoughArgs, common: &Common) -> Result<Reply, Failure> {
     if let Some(out) = &args.chart {
         let course = course(&answered.question).map_err(|error| wrong(&error))?;
         if course.is_empty() {
-            anstream::eprintln!("it never dries, so {} was not written", out.display());
+            super::remark(&format!("it never dries, so {} was not written\n", out.display()));
         } else {
             files::write_chart(out, &chart::dough(&answered, &course), args.force)?;
         }

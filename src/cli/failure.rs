@@ -2,7 +2,10 @@
 
 use annotate_snippets::{AnnotationKind, Level, Renderer, Snippet};
 
-use crate::{plan::file::Fault, say::clean::clean};
+use crate::{
+    plan::file::{Fault, MOST_FAULTS},
+    say::clean::clean,
+};
 
 /// Why a command has no answer.
 #[derive(Debug)]
@@ -79,5 +82,6 @@ fn render(path: &str, text: &str, faults: &[Fault]) -> String {
         all += &format!("… and {} more\n", faults.len() - MOST_SHOWN);
     }
     let things = if faults.len() == 1 { "thing" } else { "things" };
-    all + &format!("{path}: {} {things} to mend\n", faults.len())
+    let least = if faults.len() < MOST_FAULTS { "" } else { "at least " };
+    all + &format!("{path}: {least}{} {things} to mend\n", faults.len())
 }

@@ -80,6 +80,7 @@ fn wrong(error: &IceError) -> Failure {
             "the wall's thickness" => "wall",
             _ => "by",
         },
+        IceError::TooMuchWork { .. } => "count",
         IceError::Shape(ShapeError::TooDeep { .. }) => "fill",
         IceError::Shape(_) | IceError::Size(_) => "size",
         IceError::Medium(_) => "salt",

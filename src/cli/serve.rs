@@ -1,5 +1,7 @@
 //! `solidby serve`: the same on a local page.
 
+mod plan;
+
 use std::{
     error::Error,
     fs,
@@ -18,11 +20,11 @@ use super::{
     args::{Cli, Command, Common, Learning, ServeArgs},
     diary, dough,
     failure::Failure,
-    ice,
+    files, ice,
     moment::Moment,
 };
 use crate::{
-    page::{self, Program, Refusal, Site},
+    page::{self, Desk, Open, Program, Refusal, Site},
     say::{self, diary::Shown},
     units::System,
 };
@@ -34,14 +36,21 @@ use crate::{
 pub fn run(args: &ServeArgs, common: &Common) -> Result<Reply, Failure> {
     let here = Here {
         now: common.now.as_deref().map(|now| Moment::new(Some(now))).transpose()?,
+        told_now: common.now.clone(),
         units: common.units.unwrap_or_default(),
+        asked_units: common.units,
         learning: args.learning.clone(),
     };
+    let open = args
+        .plan
+        .as_ref()
+        .map(|path| Ok::<_, Failure>(Open::read(path.display().to_string(), files::read(path)?)));
+    let desk = Desk::with(open.transpose()?);
     let failed =
         |error: std::io::Error| Failure::other(format!("the page cannot be served: {error}"));
     let listener = TcpListener::bind((Ipv4Addr::LOCALHOST, args.port)).map_err(failed)?;
     let port = listener.local_addr().map_err(failed)?.port();
-    let site = Site::new(Box::new(here), key()?, port);
+    let site = Site::new(Box::new(here), desk, key()?, port);
     super::print(&Reply::answered(announced(&site.address(), common)))?;
     page::run(listener, site).map_err(failed)?;
     Ok(Reply::answered(String::new()))
@@ -68,7 +77,11 @@ fn key() -> Result<String, Failure> {
 struct Here {
     /// What `--now` says.
     now: Option<Moment>,
+    /// The same as it was typed: a plan reads it in its own zone.
+    told_now: Option<String>,
     units: System,
+    /// What `--units` says; a plan has its own where it says nothing.
+    asked_units: Option<System>,
     learning: Learning,
 }
 

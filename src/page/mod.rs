@@ -33,6 +33,7 @@ mod server;
 mod start;
 mod typed;
 
+pub use plan::{Desk, Open, Planner};
 pub use program::{Program, Refusal};
 pub use server::run;
 
@@ -47,12 +48,14 @@ pub struct Site {
     port: u16,
     /// Answers that may be used again.
     remembered: Remembered,
+    /// The plan that is open.
+    desk: Desk,
 }
 
 impl Site {
-    /// A site that asks a program; `key` is the secret first part of every path.
-    pub fn new(program: Box<dyn Program>, key: String, port: u16) -> Self {
-        Self { program, key, port, remembered: Remembered::default() }
+    /// A site that asks a program, with a plan that may be open; `key` is the secret first part of every path.
+    pub fn new(program: Box<dyn Program>, desk: Desk, key: String, port: u16) -> Self {
+        Self { program, key, port, remembered: Remembered::default(), desk }
     }
 
     /// The address to open.

@@ -2,6 +2,7 @@
 
 use chrono::{DateTime, FixedOffset};
 
+use super::Planner;
 use crate::{
     say::{diary::Shown, dough, ice},
     units::System,
@@ -9,7 +10,7 @@ use crate::{
 
 /// The program behind the pages. All that reads a clock or a file is in here.
 /// Arguments are those of the command line, without the program's name.
-pub trait Program: Send + Sync {
+pub trait Program: Planner + Send + Sync {
     /// Now, or what `--now` says.
     fn now(&self) -> DateTime<FixedOffset>;
 

@@ -166,7 +166,8 @@ mod tests {
             (AtomicUsize::new(0), AtomicUsize::new(0), AtomicUsize::new(0));
         std::thread::scope(|scope| {
             for n in 0..12 {
-                let work = || {
+                let (inside, most, worked) = (&inside, &most, &worked);
+                let work = move || {
                     most.fetch_max(inside.fetch_add(1, Ordering::SeqCst) + 1, Ordering::SeqCst);
                     worked.fetch_add(1, Ordering::SeqCst);
                     std::thread::sleep(std::time::Duration::from_millis(5));

@@ -61,8 +61,14 @@ impl Asked<'_> {
 
     /// The address of a page in the same units.
     pub fn link(&self, path: &str) -> String {
+        self.link_with(path, "", "")
+    }
+
+    /// The same with one more value behind the `?`.
+    pub fn link_with(&self, path: &str, name: &str, value: &str) -> String {
         let kept = self.query.get("units").unwrap_or_default();
-        format!("{}{path}{}", self.site.root(), Fields::default().with("units", kept).query())
+        let query = Fields::default().with("units", kept).with(name, value).query();
+        format!("{}{path}{query}", self.site.root())
     }
 }
 

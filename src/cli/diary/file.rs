@@ -99,14 +99,22 @@ fn beside(path: &Path, ending: &str) -> PathBuf {
 
 fn replace(path: &Path, text: &str) -> std::io::Result<()> {
     let new = beside(path, "new");
-    let mut file = File::create(&new)?;
+    let written = write(&new, path, text);
+    if written.is_err() {
+        // What is half-written would lie about; that it stays is no second failure.
+        let _ = fs::remove_file(&new);
+    }
+    written.and_then(|()| sync_folder(path))
+}
+
+fn write(new: &Path, path: &Path, text: &str) -> std::io::Result<()> {
+    let mut file = File::create(new)?;
     file.write_all(text.as_bytes())?;
     file.sync_all()?;
     if let Ok(about) = fs::metadata(path) {
         file.set_permissions(about.permissions())?;
     }
-    fs::rename(&new, path)?;
-    sync_folder(path)
+    fs::rename(new, path)
 }
 
 /// The new name is on the disk too.

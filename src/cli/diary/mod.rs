@@ -89,7 +89,7 @@ fn add_note(
     notes::read("the note", &text, common)?;
     let mut number = 0;
     file::add(&path, &text, |old| {
-        number = notes::count(&name, old)? + 1;
+        number = notes::count_with_one_more(&name, old)?;
         Ok(())
     })?;
     if common.json {
@@ -97,6 +97,16 @@ fn add_note(
         return Ok(Reply::answered(format!("{document:#}\n")));
     }
     Ok(Reply::answered(format!("Noted: number {number} in {name}.\nNext: solidby diary fit\n")))
+}
+
+/// Reads a diary as every command does, at a time such as `2026-12-20T12:00:00Z`,
+/// and counts its notes.
+///
+/// # Errors
+/// An input failure that names the note.
+pub fn check(text: &str, now: &str) -> Result<usize, Failure> {
+    let common = Common { json: false, units: None, now: Some(now.to_owned()) };
+    notes::read("the diary", text, &common).map(|notes| notes.len())
 }
 
 fn add_look(args: &DiaryLook, common: &Common) -> Result<Reply, Failure> {
@@ -130,12 +140,21 @@ fn load(typed: Option<&Path>, common: &Common) -> Result<Option<Vec<Note>>, Fail
     Ok(Some(notes.into_iter().filter(|note| note.at <= now).collect()))
 }
 
+/// Of more notes on one freezer or oven only the newest teach: each costs runs of
+/// the solver, and old ones count for little.
+const MOST_TEACHING: usize = 100;
+
+fn newest<N>(mut notes: Vec<Dated<N>>) -> Vec<Dated<N>> {
+    notes.drain(..notes.len().saturating_sub(MOST_TEACHING));
+    notes
+}
+
 fn ice_notes(notes: &[Note], called: &str, now: DateTime<FixedOffset>) -> Vec<Dated<IceNote>> {
     let one = |note: &Note| match &note.made {
         Made::Ice(made) if note.called == called => Some(note.dated((**made).clone(), now)),
         _ => None,
     };
-    notes.iter().filter_map(one).collect()
+    newest(notes.iter().filter_map(one).collect())
 }
 
 fn dough_notes(notes: &[Note], called: &str, now: DateTime<FixedOffset>) -> Vec<Dated<DoughNote>> {
@@ -143,7 +162,7 @@ fn dough_notes(notes: &[Note], called: &str, now: DateTime<FixedOffset>) -> Vec<
         Made::Dough(made) if note.called == called => Some(note.dated((**made).clone(), now)),
         _ => None,
     };
-    notes.iter().filter_map(one).collect()
+    newest(notes.iter().filter_map(one).collect())
 }
 
 /// One line on what was used, or why nothing was.

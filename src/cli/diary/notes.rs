@@ -113,12 +113,29 @@ fn document(name: &str, text: &str) -> Result<Document, Failure> {
     toml::from_str(text).map_err(|error| Failure::input(format!("{name} is not a diary: {error}")))
 }
 
-/// How many notes a diary holds; their options are not looked at.
+/// The most notes of a diary, and the most looks of a note: three years of
+/// evenings, each with more looks than anybody has patience for.
+const MOST_NOTES: usize = 1_000;
+const MOST_LOOKS: usize = 40;
+
+/// How many notes a diary holds after one more; the options of those there are
+/// not looked at.
 ///
 /// # Errors
-/// An input failure for a file that is no diary.
-pub fn count(name: &str, text: &str) -> Result<usize, Failure> {
-    Ok(document(name, text)?.note.len())
+/// An input failure for a file that is no diary, or a full one.
+pub fn count_with_one_more(name: &str, text: &str) -> Result<usize, Failure> {
+    let count = document(name, text)?.note.len() + 1;
+    not_too_many(name, count).map(|()| count)
+}
+
+fn not_too_many(name: &str, count: usize) -> Result<(), Failure> {
+    if count <= MOST_NOTES {
+        return Ok(());
+    }
+    Err(Failure::input(format!(
+        "{name} would hold {count} notes; a diary has at most {MOST_NOTES}: move old ones to \
+         another file, or name a new diary with --diary"
+    )))
 }
 
 /// Reads a diary; notes are given in the order of their evenings.
@@ -127,6 +144,7 @@ pub fn count(name: &str, text: &str) -> Result<usize, Failure> {
 /// An input failure that names the note.
 pub fn read(name: &str, text: &str, common: &Common) -> Result<Vec<Note>, Failure> {
     let document = document(name, text)?;
+    not_too_many(name, document.note.len())?;
     let mut notes = Vec::new();
     for (n, written) in document.note.iter().enumerate() {
         let at = written.at.to_string();
@@ -146,6 +164,11 @@ fn note(number: usize, written: &Written, common: &Common) -> Result<Note, Failu
     })?;
     let arguments = arguments(&written.options)?;
     let words = words(&written.options);
+    if written.seen.len() > MOST_LOOKS {
+        let looks = written.seen.len();
+        let message = format!("it has {looks} looks; a note has at most {MOST_LOOKS}");
+        return Err(Failure::input(message));
+    }
     let looked = written
         .seen
         .iter()
