@@ -4,11 +4,12 @@ import { execFileSync, spawn } from "node:child_process";
 import { existsSync, mkdirSync, mkdtempSync, readFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import { tmpdir } from "node:os";
-import { join } from "node:path";
+import { join, resolve } from "node:path";
 import { createInterface } from "node:readline";
 import { chromium } from "playwright-core";
+import { planJourneys } from "./page_plan.mjs";
 
-const BIN = process.argv[2];
+const BIN = resolve(process.argv[2]);
 const NOW = "2026-12-06T18:30:00-07:00";
 const BROWSERS = [process.env.CHROMIUM, "/usr/bin/chromium", "/usr/bin/chromium-browser", "/usr/bin/google-chrome"];
 const WIDTHS = [390, 820, 1440];
@@ -30,7 +31,7 @@ const faults = [];
 let checks = 0;
 const server = spawn(BIN, ["serve", "--now", NOW, "--units", "us", "--diary", diary], { cwd: folder });
 server.on("exit", (code) => { if (code !== 0) faults.push(`the server ended with ${code}`); });
-const root = await new Promise((resolve) => createInterface(server.stdout).once("line", resolve));
+const root = await new Promise((told) => createInterface(server.stdout).once("line", told));
 const browser = await chromium.launch({
   executablePath,
   args: ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
@@ -40,7 +41,10 @@ const browser = await chromium.launch({
 /** Words with every kind of space as one: the terminal has no space that does not break. */
 const plain = (words) => words.replace(/\s+/g, " ").trim();
 const headline = async (page) => plain(await page.locator("#headline").textContent());
-const journeys = { ice, sizes, dough, noted, scriptless, byKeyboard };
+const journeys = {
+  ice, sizes, dough, noted, scriptless, byKeyboard,
+  ...planJourneys({ BIN, NOW, folder, open, check, look }),
+};
 try {
   for (const [name, journey] of Object.entries(journeys)) await told(name, journey);
   for (const [name, path] of [["start", ""], ["ice", `ice?${STARS}`], ["ice-own-sizes", "ice?shape=cup&across=70+mm&base=50+mm&depth=4+cm&units=metric"],
@@ -50,7 +54,7 @@ try {
 } finally {
   await browser.close();
   server.kill("SIGINT");
-  await new Promise((resolve) => (server.exitCode === null ? server.on("exit", resolve) : resolve()));
+  await new Promise((ended) => (server.exitCode === null ? server.on("exit", ended) : ended()));
 }
 faults.forEach((fault) => console.log(fault));
 console.log(`page: ${Object.keys(journeys).length} journeys, ${checks} checks, ${faults.length} faults; screenshots in ${shots}`);
