@@ -348,3 +348,16 @@ fn as_few_sittings_as_will_do() {
         }
     }
 }
+
+#[test]
+fn hands_are_counted_in_words() {
+    for (hands, fact) in
+        [(1, "there is 1 pair of hands at home"), (2, "there are 2 pairs of hands at home")]
+    {
+        let text = FOREST.replace("[room]", &format!("[hands]\nhome = {hands}\n\n[room]"));
+        let plan = support::plan(&text);
+        let now = NOW.parse().unwrap();
+        let facts = solidby::plan::solve(&plan, now, &Fixed::default()).unwrap().draft.facts;
+        assert!(facts.iter().any(|known| known == fact), "no “{fact}” in {facts:#?}");
+    }
+}
