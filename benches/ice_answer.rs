@@ -1,11 +1,35 @@
 //! How long a whole answer takes for every built-in mould, with the bias of its
 //! grid beside it: run with `cargo bench --bench ice_answer`.
 
+mod measure;
+
 use std::time::Instant;
 
+use measure::{best, exponent, thread_seconds};
 use solidby::ask::ice::{Block, IceQuestion, Unknowns, answer};
-use solidby::block::mesh::Resolution;
+use solidby::block::mesh::{Pattern, Resolution};
 use solidby::tables;
+use solidby::units::minutes;
+
+/// How the cost of the coarse runs of a question grows with their number.
+fn growth(question: &IceQuestion) {
+    let unknowns = Unknowns::of(question).expect("unknowns");
+    let kitchen = |draw: &[f64]| unknowns.scenario(question, draw).expect("a scenario");
+    let coarse = Pattern::of(&kitchen(&unknowns.central()).shape, Resolution::Coarse);
+    let costs = [64, 128, 256, 512, 1024].map(|runs| {
+        let seconds = best(3, thread_seconds, || {
+            let draws = unknowns.draws(runs);
+            let all = draws.iter().map(|draw| kitchen(draw).run_on(&coarse, minutes(6.0), false));
+            all.collect::<Result<Vec<_>, _>>()
+        });
+        [runs as f64, 1e3 * seconds]
+    });
+    let of_256 = costs[2][1] / 256.0;
+    let power = exponent(&costs);
+    println!(
+        "coarse runs cost {of_256:.3} ms each; the cost grows with runs to the power {power:.2}"
+    );
+}
 
 fn main() {
     // With the word "answers" only they are timed, without the converged runs.
@@ -18,15 +42,15 @@ fn main() {
             wall: tables::wall(mould.wall()).expect("a wall"),
             ..IceQuestion::of(Block::Form(mould.form().clone())).expect("a question")
         };
-        let mut best = f64::INFINITY;
+        let mut least = f64::INFINITY;
         let mut found = None;
         for _ in 0..3 {
             let start = Instant::now();
             found = Some(answer(&question).expect("an answer"));
-            best = best.min(1e3 * start.elapsed().as_secs_f64());
+            least = least.min(1e3 * start.elapsed().as_secs_f64());
         }
         if only_answers {
-            println!("{:22} {best:6.1} ms", mould.name());
+            println!("{:22} {least:6.1} ms", mould.name());
             continue;
         }
         let found = found.expect("three answers");
@@ -38,15 +62,17 @@ fn main() {
         let coarse = 100.0 * (hours(Resolution::Coarse) / converged - 1.0);
         let band = found.solid_h.expect("a band");
         println!(
-            "{:22} {best:6.1} ms  solid {:5.2} h [{:5.2} {:5.2} {:5.2}]  working {working:+.2} %, coarse {coarse:+.2} % of converged",
+            "{:22} {least:6.1} ms  solid {:5.2} h [{:5.2} {:5.2} {:5.2}]  working {working:+.2} %, coarse {coarse:+.2} % of converged",
             mould.name(),
             found.nominal.solid_h,
             band.p05,
             band.p50,
             band.p95,
         );
-        slowest = slowest.max(best);
+        slowest = slowest.max(least);
         bias = bias.max(working.abs());
     }
     println!("slowest answer {slowest:.1} ms, largest bias of the working grid {bias:.2} %");
+    let fox = tables::mould("fox").expect("a mould");
+    growth(&IceQuestion::of(Block::Form(fox.form().clone())).expect("a question"));
 }

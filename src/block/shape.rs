@@ -16,7 +16,7 @@ const LENGTHS: [f64; 2] = [1e-3, 3.0];
 #[derive(Debug, Clone, PartialEq, Error)]
 pub enum ShapeError {
     /// A length outside 1 mm to 3 m, or not a number.
-    #[error("the {what} must be between 1 mm and 3 m, not {millimetres} mm")]
+    #[error("the {what} must be between 1 mm and 3 m, not {millimetres:.1} mm")]
     Length {
         /// Which one.
         what: &'static str,
@@ -24,7 +24,7 @@ pub enum ShapeError {
         millimetres: f64,
     },
     /// A ring with a hole as wide as itself.
-    #[error("the hole of a ring must be narrower than the ring: {inner} mm in {outer} mm")]
+    #[error("the hole of a ring must be narrower than the ring: {inner:.1} mm in {outer:.1} mm")]
     Hole {
         /// Diameter of the hole, mm.
         inner: f64,

@@ -18,4 +18,4 @@ pub use model::{
 };
 pub use pan::{Pan, outlined, read_pan};
 pub use read::read;
-pub use reader::LARGEST_FILE;
+pub use reader::{LARGEST_FILE, MOST_FAULTS};

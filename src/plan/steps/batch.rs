@@ -29,6 +29,9 @@ const MOST_SITTINGS: u32 = 7;
 /// (common practice, no source).
 const PORTION_H: f64 = 1.5;
 
+/// No class rolls more, spares included.
+const MOST_PIECES: u32 = 2_000;
+
 /// One batch while its steps are made.
 pub struct Batch<'a> {
     /// The plan.
@@ -70,6 +73,11 @@ pub fn add_ornament(
         Method::Air => plan.places.iter().position(|place| place.name == "home").unwrap_or(0),
     };
     let count = ornament.pieces(&groups);
+    if count > MOST_PIECES {
+        let name = &ornament.name;
+        let words = format!("“{name}” is {count} pieces; a batch has at most {MOST_PIECES}");
+        return Err(DurationError(words));
+    }
     let batch = Batch { plan, shared, ornament, durations, goal, groups, count, home };
     let made = batch.make(draft)?;
     finish(&batch, draft, made)

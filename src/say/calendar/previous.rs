@@ -36,13 +36,14 @@ pub fn read(file: &str, kind: Kind) -> Result<Vec<Previous>, ReviseError> {
         return Err(ReviseError::Foreign);
     }
     let (begin, end) = (format!("BEGIN:{}", kind.name()), format!("END:{}", kind.name()));
+    let last = lines.last().map_or(0, |(n, _)| *n);
     let mut found = Vec::new();
     let mut open: Option<Vec<String>> = None;
-    for (n, line) in &lines[1..] {
+    for (n, line) in lines.iter().skip(1) {
         match (line.as_str(), &mut open) {
             (line, None) if line == begin => open = Some(Vec::new()),
             ("BEGIN:VEVENT" | "BEGIN:VTODO", None) => return Err(ReviseError::OtherKind),
-            ("END:VCALENDAR", None) if is_line(lines.len() - 1, line) => return Ok(found),
+            ("END:VCALENDAR", None) if *n == last => return Ok(found),
             (line, None) if line.starts_with("BEGIN:") => return broken(*n, "an unknown part"),
             (line, None) if line.starts_with("END:") => {
                 return broken(*n, "an end without a beginning");
@@ -58,7 +59,7 @@ pub fn read(file: &str, kind: Kind) -> Result<Vec<Previous>, ReviseError> {
             (line, Some(body)) => body.push(line.to_owned()),
         }
     }
-    broken(lines[lines.len() - 1].0, "the file ends too early")
+    broken(last, "the file ends too early")
 }
 
 fn component(n: usize, lines: Vec<String>) -> Result<Previous, ReviseError> {

@@ -1,0 +1,78 @@
+//! Drying solves and the whole answer about dough, with the error against a fine grid and
+//! short steps, and how the cost grows with cells. `cargo bench --bench dough`
+
+#[path = "../tests/kitchen/mod.rs"]
+mod kitchen;
+mod measure;
+
+use kitchen::{drying, oven_stage, room_stage, two_one_one};
+use measure::{best, exponent, thread_seconds, wall_seconds};
+use solidby::ask::dough::{Dough, DoughQuestion, Method, answer};
+use solidby::belief::Learned;
+use solidby::dough::drying::{CELLS, Drying, Faces, Outcome};
+use solidby::units::{System, Time, celsius, in_hours, metres, millimetres};
+
+/// Four times the cells, and stages so short that no step is longer than a 4000th of the time.
+fn converged(question: &Drying, found: &Outcome) -> Outcome {
+    const STEPS: usize = 4000;
+    let whole = found.dry.expect("it dries");
+    let mut short = question.stages[0];
+    short.lasts = whole / STEPS as f64;
+    let stages = [vec![short; STEPS + STEPS / 20], question.stages.clone()].concat();
+    Drying { stages, cells: 4 * CELLS, ..question.clone() }.run()
+}
+
+fn question(method: Method) -> DoughQuestion {
+    DoughQuestion {
+        thickness: millimetres(6.0),
+        size: None,
+        hole: None,
+        count: 11,
+        dough: Dough::ByCups(two_one_one()),
+        method,
+        room: None,
+        humidity: None,
+        altitude: metres(0.0),
+        faces: None,
+        pre_dry: None,
+        oven_steps: Vec::new(),
+        sittings: None,
+        exact: None,
+        units: System::Metric,
+        learned: Learned::default(),
+    }
+}
+
+fn main() {
+    for (name, faces, stage, thickness) in [
+        ("air 6.4 mm", Faces::Two, room_stage(20.0, 50.0), 6.4),
+        ("oven 93 °C 6.4 mm", Faces::Two, oven_stage(93.3), 6.4),
+        ("oven 121 °C 12 mm", Faces::One, oven_stage(121.0), 12.0),
+        ("oven 149 °C 3 mm", Faces::One, oven_stage(149.0), 3.0),
+    ] {
+        let question = drying(two_one_one(), thickness, faces, vec![stage]);
+        let found = question.run();
+        let fine = converged(&question, &found);
+        let ms = |cells| {
+            let question = Drying { cells, ..question.clone() };
+            1e3 * best(7, thread_seconds, || question.run())
+        };
+        let error =
+            |of: fn(&Outcome) -> Time| 100.0 * (in_hours(of(&found)) / in_hours(of(&fine)) - 1.0);
+        let grown = exponent(&[16, 64, 256].map(|cells| [cells as f64, ms(cells)]));
+        println!(
+            "one drying, {name:18} {:6.3} ms, {:3} steps, dry {:6.2} h, error hard {:+.2} %, dry {:+.2} %; cost grows with cells to the power {grown:.2}",
+            ms(CELLS),
+            found.steps,
+            in_hours(found.dry.expect("it dries")),
+            error(|outcome| outcome.hard.expect("it hardens")),
+            error(|outcome| outcome.dry.expect("it dries")),
+        );
+    }
+    let oven = Method::Oven(celsius(93.3), "still".to_owned());
+    for (name, method) in [("in the oven", oven), ("in air", Method::Air)] {
+        let question = question(method);
+        let ms = 1e3 * best(3, wall_seconds, || answer(&question).expect("an answer"));
+        println!("answer for dough {name}, 256 runs: {ms:.1} ms");
+    }
+}
