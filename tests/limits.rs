@@ -223,7 +223,7 @@ fn names_as_long_as_a_file() {
 #[test]
 fn no_more_faults_are_told_than_anybody_mends() {
     let text = ice(&"{ group = \"nobody\", at = 2026-12-06T09:30:00 },".repeat(400));
-    let told = faults(&(text.repeat(1) + &"[[theme]]\n".repeat(100)));
+    let told = faults(&(text + &"[[theme]]\n".repeat(100)));
     assert_eq!(told.len(), 500);
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("plan.toml");
