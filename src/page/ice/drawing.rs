@@ -26,9 +26,9 @@ pub fn of(question: &IceQuestion, units: System) -> Option<String> {
     let scale = (LARGEST / wide.max(high)).min(LARGEST / across).min(LARGEST / depth);
     let tall = scale * high.max(depth);
     let mut picture = Picture { body: String::new(), scale };
-    picture.from_above(form, [WIDTH * 0.25, WORDS * 0.5 + 0.5 * tall]);
+    picture.seen_from_above(form, [WIDTH * 0.25, WORDS * 0.5 + 0.5 * tall]);
     let base = WORDS * 0.5 + 0.5 * (tall + scale * depth);
-    picture.from_the_side(form, fill, [WIDTH * 0.72, base]);
+    picture.seen_from_the_side(form, fill, [WIDTH * 0.72, base]);
     let below = WORDS * 0.5 + tall + 20.0;
     picture.words([WIDTH * 0.25, below], &above_words(form, units));
     let side = format!("{} deep", show_length(form.depth(), units));
@@ -105,7 +105,7 @@ impl Picture {
         ));
     }
 
-    fn from_above(&mut self, form: &Form, middle: [f64; 2]) {
+    fn seen_from_above(&mut self, form: &Form, middle: [f64; 2]) {
         let (wide, high) = plan_size(form);
         let scale = self.scale;
         let at = |x: f64, y: f64| [middle[0] + scale * x, middle[1] - scale * y];
@@ -139,7 +139,7 @@ impl Picture {
     }
 
     /// `foot` is the middle of the base.
-    fn from_the_side(&mut self, form: &Form, fill: f64, foot: [f64; 2]) {
+    fn seen_from_the_side(&mut self, form: &Form, fill: f64, foot: [f64; 2]) {
         let depth = in_millimetres(form.depth());
         let width_at = |z: f64| width_at(form, z);
         let scale = self.scale;

@@ -265,11 +265,7 @@ fn choices(mut words: Vec<String>, chosen: &[String], one: bool) -> Vec<Choice> 
     let unknown = chosen.iter().filter(|text| !words.contains(text)).cloned().collect::<Vec<_>>();
     let mut choices: Vec<Choice> = words
         .into_iter()
-        .map(|word| Choice {
-            on: chosen.contains(&word),
-            label: word.clone(),
-            value: word,
-        })
+        .map(|word| Choice { on: chosen.contains(&word), label: word.clone(), value: word })
         .collect();
     choices.extend(unknown.into_iter().filter(|text| !text.is_empty()).map(|word| Choice {
         label: format!("{word} (not known)"),
