@@ -27,6 +27,8 @@
         clippy::exit,
         clippy::expect_used,
         clippy::get_unwrap,
+        clippy::missing_errors_doc,
+        clippy::missing_panics_doc,
         clippy::panic,
         clippy::print_stderr,
         clippy::print_stdout,

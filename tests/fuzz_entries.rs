@@ -1,7 +1,12 @@
 //! The entries that `cargo fuzz` calls, on the corpus of finds and on a fixed
 //! number of changed texts: the same cases on each run, so that a failure stays.
 
-use std::{fs, panic::catch_unwind, path::Path};
+use std::{
+    fs,
+    panic::catch_unwind,
+    path::Path,
+    time::{Duration, Instant},
+};
 
 use proptest::{
     prelude::*,
@@ -99,7 +104,11 @@ fn hold(target: &str, more: &[&str], cases: u32, entry: fn(&str)) {
     let mut texts = corpus(target);
     texts.extend(more.iter().map(|text| (*text).to_owned()));
     for text in &texts {
+        let began = Instant::now();
         assert!(catch_unwind(|| entry(text)).is_ok(), "{target} fails on {text:?}");
+        // The limit of the fuzzer, too; what was slow is in the corpus.
+        let took = began.elapsed();
+        assert!(took < Duration::from_secs(10), "{target} takes {took:?} for {text:?}");
     }
     let config = Config { cases, failure_persistence: None, ..Config::default() };
     let random = TestRng::deterministic_rng(RngAlgorithm::ChaCha);

@@ -87,6 +87,19 @@ fn a_thing_that_happened_by_itself_can_be_done_too() {
     assert!(first(&firm).is_some());
 }
 
+/// The clock is asked for only where something waits for what was done: for frozen blocks,
+/// not for washed moulds, and not where the time was said.
+#[test]
+fn a_time_is_asked_for_only_where_it_matters() {
+    let asked = |done: &str| {
+        let schedule = again("2026-12-08T02:00:00Z", &[done]).unwrap();
+        schedule.notes.iter().any(|note| note.contains("counts as done only just now"))
+    };
+    assert!(asked("paint-on-ice-otters-1-fill-1"));
+    assert!(!asked("paint-on-ice-otters-1-fill-1@2026-12-07T18:45"));
+    assert!(!asked("paint-on-ice-otters-1-wash"));
+}
+
 /// Six in the morning of the session, the last blocks filled: were they filled only now,
 /// nine hours of freezing would come too late; said to be frozen, they are turned out.
 #[test]

@@ -203,3 +203,16 @@ fn the_longest_outline() {
     let faults = read(circle(501, false)).unwrap_err();
     assert!(faults[0].message.contains("501 different points"), "{faults:?}");
 }
+
+/// Sides are named, and the fault stands, at the point where the first of two begins.
+#[test]
+fn a_crossing_is_shown_where_it_begins() {
+    let text = "points = [[0, 0], [4, 0], [4, 9], [8, 9], [8, 4], [2, 4]]\n\
+                size = \"12 cm\"\ndepth = \"40 mm\"\n";
+    // From (8, 4) to (2, 4) crosses the side from (4, 0) to (4, 9).
+    let faults = solidby::plan::file::read_pan(text).unwrap_err();
+    assert_eq!(&text[faults[0].span.clone()], "[4, 0]");
+    let words =
+        "the side from [4.0, 0.0] to [4.0, 9.0] meets the side from [8.0, 4.0] to [2.0, 4.0]";
+    assert!(faults[0].message.contains(words), "{}", faults[0].message);
+}

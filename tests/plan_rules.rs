@@ -320,6 +320,9 @@ fn every_step_has_a_name_of_its_own() {
     };
     let wrapped = schedule.steps.iter().filter(|step| step.id.starts_with("photo-ornaments-wrap"));
     assert_eq!(wrapped.map(|step| pieces(&step.what)).sum::<u32>(), 77);
+    let first = |id: &str| id.contains("bake-load-") && id.ends_with("-1");
+    let baked = schedule.steps.iter().filter(|step| first(&step.id));
+    assert_eq!(baked.map(|step| pieces(&step.what)).sum::<u32>(), 77);
 }
 
 /// The longest stretch at home is Saturday's and Sunday's, 09:00 to 21:30: twelve hours and
@@ -346,5 +349,18 @@ fn as_few_sittings_as_will_do() {
             let rest = (pair[1].start - pair[0].end).num_hours();
             assert!((8..=36).contains(&rest), "{rest} h between two parts");
         }
+    }
+}
+
+#[test]
+fn hands_are_counted_in_words() {
+    for (hands, fact) in
+        [(1, "there is 1 pair of hands at home"), (2, "there are 2 pairs of hands at home")]
+    {
+        let text = FOREST.replace("[room]", &format!("[hands]\nhome = {hands}\n\n[room]"));
+        let plan = support::plan(&text);
+        let now = NOW.parse().unwrap();
+        let facts = solidby::plan::solve(&plan, now, &Fixed::default()).unwrap().draft.facts;
+        assert!(facts.iter().any(|known| known == fact), "no “{fact}” in {facts:#?}");
     }
 }

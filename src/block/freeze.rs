@@ -127,7 +127,25 @@ impl Run {
 /// Share of the stable step that is used.
 const SAFETY: f64 = 0.95;
 
-/// Freezes a block.
+/// Freezes a block: the explicit enthalpy method on finite volumes, the films and
+/// the air asked anew every [`Run::period`].
+///
+/// ```
+/// use solidby::{
+///     block::{freeze::{Constant, Run, freeze}, mesh::{Mesh, Resolution}, shape::Shape},
+///     matter::medium::{ConstantProperties, Medium},
+///     units::*,
+/// };
+///
+/// // Plank's slab: two faces, 8 W/m²K, air at -18 °C.
+/// let slab = Shape::slab(millimetres(30.0), square_metres(1.0)).unwrap();
+/// let mesh = Mesh::of(&slab, Resolution::Working, 1.0);
+/// let water = Medium::constant(&ConstantProperties::reference()).unwrap();
+/// let mut air = Constant::new([film(8.0); 3], celsius(-18.0));
+/// let frozen = freeze(&mesh, &water, &mut air, &Run::from(celsius(20.0)));
+/// let hours = in_hours(frozen.solid.unwrap());
+/// assert!((hours - 38_802.0 / 3600.0).abs() < 0.2, "{hours} h");
+/// ```
 pub fn freeze(
     mesh: &Mesh,
     medium: &Medium,

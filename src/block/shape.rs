@@ -420,6 +420,9 @@ mod tests {
             let found = 1e6 * in_cubic_metres(shape.capacity());
             assert!((found / millilitres - 1.0).abs() < 1e-12, "{found} mL");
             assert_eq!(shape.volume(), shape.capacity());
+            let grown = shape.scaled_to_hold(shape.capacity() * 3.0).unwrap();
+            let thrice = 1e6 * in_cubic_metres(grown.capacity());
+            assert!((thrice / millilitres - 3.0).abs() < 1e-12, "{thrice} mL");
         }
     }
 

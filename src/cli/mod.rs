@@ -1,5 +1,7 @@
 //! One file a command: arguments, a question, an answer, print.
 
+#![cfg_attr(not(test), warn(clippy::indexing_slicing))]
+
 mod args;
 mod check;
 mod cool;

@@ -202,4 +202,18 @@ mod tests {
             assert!((0.95..0.995).contains(&ratio.value), "{part:?}: {ratio:?}");
         }
     }
+
+    #[test]
+    fn warm_fat_conducts_less() {
+        // As liquids but water do (common practice, no source); fat falls by 0.1 to 0.2 % a
+        // kelvin. Whatever is built up of chains and grains conducts better when warm.
+        use Part::{Ash, Carbohydrate, Fat, Fibre, Protein};
+        let ratio = |part: Part| {
+            (part.conductivity(celsius(70.0)) / part.conductivity(celsius(20.0))).value
+        };
+        assert!((0.90..0.95).contains(&ratio(Fat)), "{}", ratio(Fat));
+        for part in [Protein, Carbohydrate, Fibre, Ash] {
+            assert!((1.05..1.4).contains(&ratio(part)), "{part:?}: {}", ratio(part));
+        }
+    }
 }

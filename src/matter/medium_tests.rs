@@ -152,3 +152,18 @@ fn what_is_no_positive_number_is_refused() {
     assert!((at(&doubled, -10.0) / at(&water(), -10.0) - 2.0).abs() < 1e-12);
     assert!((at(&doubled, 10.0) / at(&water(), 10.0) - 1.0).abs() < 1e-12, "water stays as it is");
 }
+
+#[test]
+fn what_is_slush_at_the_eutectic_is_never_firm() {
+    // Firm is four fifths of ice, T_f/T = 0.2 (dilute): a freezing point of −5 °C is firm at
+    // −25 °C, below the eutectic; one of −4 °C at −20 °C, just above it.
+    let density = kilograms_per_cubic_metre(917.0);
+    let slush = Medium::solution(density, 5.0).unwrap_err();
+    assert_eq!(slush, MediumError::NeverFirm(-5.0));
+    assert!(slush.to_string().contains("only at -5.0 °C"), "{slush}");
+    let firm = Medium::solution(density, 4.0).unwrap();
+    assert!((firm.core_solid_c() + 20.0).abs() < 1e-9 && firm.freezing_c() == -4.0);
+    assert_eq!(Medium::solution(density, -1.0), Err(MediumError::NeverFirm(1.0)));
+    // The whole of the latent heat goes between liquid at its freezing point and set.
+    assert!(firm.enthalpy(-4.0) > firm.enthalpy(-5.0) && firm.enthalpy(-20.0).abs() < 1e-6);
+}

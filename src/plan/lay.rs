@@ -78,6 +78,18 @@ pub struct Laid {
 
 /// Lays out a plan from `now` on.
 ///
+/// ```
+/// use solidby::plan::{Physics, file, lay_out};
+///
+/// let text = include_str!(concat!(env!("CARGO_MANIFEST_DIR"), "/src/cli/starter.toml"));
+/// let plan = file::read(text).expect("a sound plan");
+/// let now = "2026-11-27T15:00:00Z".parse()?;
+/// let schedule = lay_out(&plan, now, &Physics::default())?;
+/// assert!(schedule.feasible);
+/// assert!(schedule.steps.is_sorted_by_key(|step| step.start));
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+///
 /// # Errors
 /// [`LayError`] when a thing of the plan is outside the physics' range. That
 /// some session cannot be served is no error but a problem of the schedule.

@@ -60,3 +60,26 @@ fn rests_are_not_hours_in_the_oven() {
         assert_eq!(oven_hours(elapsed, &sittings), baked, "dry after {elapsed} h");
     }
 }
+
+/// The course of one stretch in the oven is that of the whole drying from its hour on.
+#[test]
+fn a_part_of_the_course_is_a_part_of_the_whole() {
+    let plan = file::read(include_str!("../../demo/forest-fortnight.toml")).unwrap();
+    let file::Method::Oven { oven, at } = plan.ornaments[0].method else { panic!("baked") };
+    let heat =
+        Heat::Oven { kind: plan.ovens[oven].kind, at, split: Some((hours(3.0), hours(20.0))) };
+    let physics = Physics::default();
+    let course = |part| {
+        let ornament = Box::new(plan.ornaments[0].clone());
+        physics.course(&plan, &Process::Drying { ornament, pieces: 20, heat, part }).unwrap()
+    };
+    let whole = course(None);
+    let done = whole.done_h.unwrap();
+    assert!((23.0..46.0).contains(&done), "a second stretch is needed: {done} h");
+    let second = course(Some((23.0, 3.0)));
+    let within = whole.points.iter().filter(|[h, _]| (23.0..=26.0).contains(h));
+    let wanted: Vec<[f64; 2]> = within.map(|[h, left]| [h - 23.0, *left]).collect();
+    assert!(!wanted.is_empty());
+    assert_eq!(second.points, wanted);
+    assert_eq!(second.done_h, (done <= 26.0).then_some(done - 23.0));
+}

@@ -27,8 +27,10 @@ const MOST_PAIRS: usize = 20;
 /// Aims that are explained; who mends these plans again.
 pub const MOST_EXPLAINED: usize = 8;
 
-/// Nodes times steps of one look for a clash.
-const NODES_AND_STEPS: u64 = 5_000_000;
+/// Nodes of one look for a clash, of which there is one for each fact: at most,
+/// and times steps.
+const NODES: u64 = 10_000;
+const NODES_AND_STEPS: u64 = 1_000_000;
 
 /// Steps planned in all trials together: some seconds' worth.
 const PATIENCE: usize = 40_000;
@@ -135,9 +137,8 @@ fn clash(
     let last = Some(draft.problem.levels.saturating_sub(1));
     // A node looks at every activity, so a longer plan gets fewer.
     let steps = draft.problem.activities.len() as u64;
-    let most = Effort::default().service;
     let effort = Effort {
-        service: NODES_AND_STEPS.checked_div(steps).map_or(most, |nodes| nodes.min(most)),
+        service: NODES_AND_STEPS.checked_div(steps).map_or(NODES, |nodes| nodes.min(NODES)),
         ..Effort::default()
     };
     let (problem, facts) = by_blame(draft);

@@ -329,6 +329,16 @@ pub fn mass_rate(typed: &str) -> Result<MassRate, QuantityError> {
 ///
 /// In `1h30` the last number, which has no unit, counts minutes.
 ///
+/// ```
+/// use solidby::units::{duration, in_minutes, show_duration};
+///
+/// let baking = duration("1h30")?;
+/// assert_eq!(in_minutes(baking), 90.0);
+/// assert_eq!(show_duration(baking), "1 h 30 min");
+/// assert!(duration("90").is_err(), "a number without a unit is not guessed at");
+/// # Ok::<(), solidby::units::QuantityError>(())
+/// ```
+///
 /// # Errors
 /// [`QuantityError`] when there is no number, no unit, or another kind's unit.
 pub fn duration(typed: &str) -> Result<Time, QuantityError> {

@@ -106,6 +106,19 @@ impl IceAnswer {
 
 /// Answers a question with its band, what would help and what is unsure.
 ///
+/// ```
+/// use solidby::{ask::ice::{Block, IceQuestion, answer}, tables, units::hours};
+///
+/// let mould = tables::mould("fox")?;
+/// let block = Block::Form(mould.form().clone());
+/// let question = IceQuestion { count: 4, by: Some(hours(11.0)), ..IceQuestion::of(block)? };
+/// let answer = answer(&question)?;
+/// let band = answer.solid_h.unwrap();
+/// assert!(band.p05 < band.p50 && band.p50 < band.p95);
+/// assert!(answer.chance.unwrap() > 0.5);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+///
 /// # Errors
 /// [`IceError`] for a shape, a size, a liquid or a number that cannot be.
 pub fn answer(question: &IceQuestion) -> Result<IceAnswer, IceError> {

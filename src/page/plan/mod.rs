@@ -23,7 +23,7 @@ use super::{
 };
 use crate::{
     plan::{
-        edit::{self, Change, EditError, Entry, written},
+        edit::{self, Change, EditError, Entry, List, written},
         file,
     },
     say::sheet,
@@ -176,7 +176,10 @@ fn change(asked: &Asked) -> Result<Reply, PageError> {
         if let Some((code, index)) = gone
             && let (Some(list), Ok(index)) = (blanks::list_of(code), index.parse())
         {
-            at = Some(format!("part-{}", code.split('.').next().unwrap_or(code)));
+            at = Some(match list {
+                List::Things(kind) => format!("part-{}", kind.word()),
+                List::Sessions(_) => "part-ice".to_owned(),
+            });
             return edit::edit(&text, &[Change::Remove { list, index }]);
         }
         Ok(text)
@@ -209,10 +212,14 @@ fn not_taken(asked: &Asked, taken: Taken) -> Result<Reply, PageError> {
     }
 }
 
-/// The form again, at one of its tables.
+/// The form again: with the focus in a new table, or at the part that one is gone from.
 fn back(asked: &Asked, at: Option<&str>) -> String {
-    let Some(at) = at else { return asked.link("plan") };
-    format!("{}#{at}", asked.link_with("plan", "at", at))
+    match at {
+        Some(part) if part.starts_with("part-") => format!("{}#{part}", asked.link("plan")),
+        // Where an address has a fragment, browsers give the focus to no field.
+        Some(table) => asked.link_with("plan", "at", table),
+        None => asked.link("plan"),
+    }
 }
 
 /// Writes the open plan, unless its file is another one by now.

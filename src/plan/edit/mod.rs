@@ -5,6 +5,8 @@
 //! other bytes there; nothing else is written again. A value that is the same
 //! already is left as it is written.
 
+#![cfg_attr(not(test), warn(clippy::indexing_slicing))]
+
 mod change;
 mod names;
 mod setting;

@@ -1,6 +1,8 @@
 //! The plan file, and the file of a user's own pan: TOML text in, a sound [`Plan`] or
 //! [`Pan`] or every fault at once out.
 
+#![cfg_attr(not(test), warn(clippy::indexing_slicing))]
+
 mod fault;
 mod hours;
 mod model;
