@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use minijinja::{Value, context};
 
 use super::{fields::Fields, program::Refusal};
-use crate::say::clean::one_line;
+use crate::say::{answers::Said, clean::one_line};
 
 /// What was sent, and the faults found so far.
 pub struct Form {
@@ -60,7 +60,9 @@ impl Form {
         let value = |name: &&'static str| (*name, self.get(name).unwrap_or_default().to_owned());
         let fault =
             |name: &&'static str| (*name, self.faults.get(name).cloned().unwrap_or_default());
-        let own = self.faults.iter().map(|(name, words)| context! { field => *name, words });
+        // In the order of the form.
+        let own = self.names.iter().filter_map(|name| Some((name, self.faults.get(name)?)));
+        let own = own.map(|(name, words)| context! { field => *name, words });
         let others = self.others.iter().map(|words| context! { field => "", words });
         context! {
             v => self.names.iter().map(value).collect::<BTreeMap<_, _>>(),
@@ -92,6 +94,22 @@ fn quoted(value: &str) -> String {
         return value;
     }
     format!("'{}'", value.replace('\'', r"'\''"))
+}
+
+/// An answer's words for a page: an option of the command line is called by the
+/// label of its field. `labels` are options, without hyphens, and labels.
+pub fn in_fields(mut said: Said, labels: &[(&str, &str)]) -> Said {
+    let one = |words: &str| {
+        let words = words.replace("; --no-diary leaves it out", "");
+        let named = |words: String, (option, label): &(&str, &str)| {
+            words.replace(&format!("--{option}"), &format!("“{label}”"))
+        };
+        labels.iter().fold(words, named)
+    };
+    for words in said.unsure.iter_mut().chain(&mut said.notes) {
+        *words = one(words);
+    }
+    said
 }
 
 #[cfg(test)]

@@ -107,6 +107,7 @@ export function planJourneys({ BIN, NOW, folder, open, check, look }) {
     const page = await begin();
     const at = () => page.evaluate(() => {
       const at = document.activeElement;
+      if (at === document.body) return { words: "", seen: true, hidden: false };
       const look = getComputedStyle(at);
       const box = at.getBoundingClientRect();
       const bar = document.querySelector(".bar");

@@ -51,7 +51,13 @@ impl Planner for Here {
 
     fn lay_out(&self, plan: Plan) -> Result<Schedule, Refusal> {
         let common = Common { json: false, units: self.asked_units, now: self.told_now.clone() };
-        Ok(schedule(plan, &self.learning, &common)?)
+        let mut learning = self.learning.clone();
+        // A diary that is named but not there yet begins with the first note.
+        if learning.diary.as_ref().is_some_and(|diary| !diary.exists()) {
+            learning.diary = None;
+            learning.no_diary = true;
+        }
+        Ok(schedule(plan, &learning, &common)?)
     }
 
     fn calendar(&self, schedule: &Schedule) -> Option<String> {

@@ -10,7 +10,7 @@ use minijinja::{Value, context, value::Serde};
 
 use super::{
     Refusal,
-    form::{Form, in_a_terminal},
+    form::{Form, in_a_terminal, in_fields},
     look::{self, PageError},
     reply::Reply,
     routes::{Asked, Route, Verb},
@@ -79,7 +79,7 @@ fn ask(asked: &Asked, form: &Form, way: Way) -> Result<Arc<Answered>, Refusal> {
 
 /// One way's answer for the template.
 fn answer(way: Way, answered: &Answered, asked: &Asked, form: &Form) -> Value {
-    let said = said(answered);
+    let said = in_fields(said(answered), question::LABELS);
     let changes = answered.both.answer.remedies.iter().map(|remedy| {
         changes::fields(&answered.question, remedy, asked.units())
             .map(|fields| fields.query().trim_start_matches('?').to_owned())

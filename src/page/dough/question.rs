@@ -25,6 +25,13 @@ pub const NAMES: &[&str] = &[
     "called",
 ];
 
+/// What the words of an answer name an option by: the label of its field.
+pub const LABELS: &[(&str, &str)] = &[
+    ("faces", "Faces open to the air"),
+    ("humidity", "Humidity of the room"),
+    ("room", "Temperature of the room"),
+];
+
 /// Options of what is made, each with a field of the same name.
 const MADE: [&str; 9] =
     ["thickness", "size", "count", "recipe", "faces", "room", "humidity", "altitude", "called"];
@@ -134,5 +141,14 @@ mod tests {
     fn when_it_goes_in_is_left_out_where_no_time_is_to_be_kept() {
         let query = "thickness=6+mm&oven=95+C&at=2026-12-06T18:30&by=";
         assert_eq!(made(query, Way::Oven), "dough --thickness=6 mm --oven=95 C --units=us");
+    }
+
+    #[test]
+    fn options_are_called_by_labels_of_the_form() {
+        let template = include_str!("dough.html");
+        for (option, label) in LABELS {
+            let stands = [format!("\"{label}\""), format!(">{label}<")];
+            assert!(stands.iter().any(|it| template.contains(it)), "{option}: {label}");
+        }
     }
 }

@@ -8,7 +8,7 @@ use hyper::StatusCode;
 use minijinja::{Value, context, value::Serde};
 
 use super::{
-    form::{Form, in_a_terminal},
+    form::{Form, in_a_terminal, in_fields},
     look::{self, PageError},
     reply::Reply,
     routes::{Asked, Route, Verb},
@@ -71,7 +71,7 @@ fn names<'a>(names: impl Iterator<Item = &'a str>) -> Vec<(&'a str, &'a str)> {
 
 /// The answer for the template.
 fn answer(answered: &Answered, asked: &Asked) -> Value {
-    let said = said(answered);
+    let said = in_fields(said(answered), question::LABELS);
     let changes = answered.answer.remedies.iter().map(|remedy| {
         changes::fields(&answered.question, remedy, asked.units())
             .map(|fields| fields.query().trim_start_matches('?').to_owned())

@@ -34,6 +34,21 @@ pub const NAMES: &[&str] = &[
     "called",
 ];
 
+/// What the words of an answer name an option by: the label of its field.
+pub const LABELS: &[(&str, &str)] = &[
+    ("mould", "Shape"),
+    ("box", "Shape"),
+    ("round", "Shape"),
+    ("cup", "Shape"),
+    ("fill", "Depth of the water"),
+    ("wall", "Made of"),
+    ("covered", "with a lid"),
+    ("start", "Temperature of the water"),
+    ("air", "Temperature in it"),
+    ("rated", "Freezing capacity"),
+    ("stand", "Stands on"),
+];
+
 /// A shape by its own sizes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct OwnShape {
@@ -220,5 +235,14 @@ mod tests {
         assert!(fault("length").contains("10"), "{}", fault("length"));
         assert_eq!(fault("width"), "");
         assert!(fault("depth").starts_with("needed for a box"));
+    }
+
+    #[test]
+    fn options_are_called_by_labels_of_the_form() {
+        let template = include_str!("ice.html");
+        for (option, label) in LABELS {
+            let stands = [format!("\"{label}\""), format!(">{label}<")];
+            assert!(stands.iter().any(|it| template.contains(it)), "{option}: {label}");
+        }
     }
 }

@@ -69,8 +69,8 @@ pub fn page(asked: &Asked, title: &str, template: &str, values: Value) -> Result
 /// # Errors
 /// As [`page`].
 pub fn trouble(asked: &Asked, status: StatusCode, words: &str) -> Result<Reply, PageError> {
-    let template = "<h1>That did not work</h1>\n<p class=\"fault\">{{ words }}</p>\n";
-    Ok(page(asked, "That did not work", template, context! { words })?.status(status))
+    let template = "<h1>That did not work</h1>\n<p class=\"fault\">{{ said }}</p>\n";
+    Ok(page(asked, "That did not work", template, context! { said => words })?.status(status))
 }
 
 /// Text from a template; every value is escaped, and one that is missing is an error.

@@ -36,8 +36,8 @@ pub enum Way {
     When,
     /// A day.
     Day,
-    /// One of some words.
-    Pick(fn() -> Vec<&'static str>),
+    /// One of some words, each with what the form calls it.
+    Pick(fn() -> Vec<(&'static str, &'static str)>),
     /// The name of another thing.
     Refer(Kind),
     /// Names of other things.
@@ -59,16 +59,28 @@ fn blank(key: &str, label: &str, hint: &'static str, way: Way) -> Blank {
     Blank { key: key.to_owned(), label: label.to_owned(), hint, way }
 }
 
-fn freezers() -> Vec<&'static str> {
-    tables::freezers().iter().map(|kind| kind.name()).collect()
+fn freezers() -> Vec<(&'static str, &'static str)> {
+    tables::freezers().iter().map(|kind| (kind.name(), kind.name())).collect()
 }
 
-fn walls() -> Vec<&'static str> {
-    tables::walls().iter().map(|wall| wall.name()).collect()
+fn walls() -> Vec<(&'static str, &'static str)> {
+    tables::walls().iter().map(|wall| (wall.name(), wall.name())).collect()
 }
 
-fn recipes() -> Vec<&'static str> {
-    tables::recipes().iter().map(|recipe| recipe.name()).collect()
+fn recipes() -> Vec<(&'static str, &'static str)> {
+    tables::recipes().iter().map(|recipe| (recipe.name(), recipe.name())).collect()
+}
+
+fn units() -> Vec<(&'static str, &'static str)> {
+    vec![("us", "US: inches, °F, cups"), ("metric", "metric: mm, °C, g")]
+}
+
+fn ovens() -> Vec<(&'static str, &'static str)> {
+    vec![("still", "top and bottom heat"), ("fan", "with a fan")]
+}
+
+fn methods() -> Vec<(&'static str, &'static str)> {
+    vec![("oven", "in an oven"), ("air", "in the room")]
 }
 
 /// The blanks of a table; `all` are the tables of the file.
@@ -77,7 +89,7 @@ pub fn blanks(entry: Entry, all: &[Written]) -> Vec<Blank> {
         Entry::Plan => vec![
             blank("title", "Title", "", Way::Text),
             blank("timezone", "Time zone", "as in America/Denver or Europe/Vienna", Way::Zone),
-            blank("units", "Units in the plan", "", Way::Pick(|| vec!["us", "metric"])),
+            blank("units", "Units in the plan", "", Way::Pick(units)),
         ],
         Entry::Section(Section::Hours) => hours(all),
         Entry::Section(Section::Hands) => {
@@ -144,7 +156,7 @@ fn things(kind: Kind) -> Vec<Blank> {
         ],
         Kind::Oven => vec![
             blank("name", "Name", "", Way::Name),
-            blank("kind", "Kind", "", Way::Pick(|| vec!["still", "fan"])),
+            blank("kind", "Kind", "", Way::Pick(ovens)),
             blank("trays", "Trays at once", "", Way::Number),
             blank("tray", "Size of a tray", "as in 13 x 18 in or 33 x 46 cm", Way::Text),
             blank("place", "Where", "", Way::Place),
@@ -180,7 +192,7 @@ fn things(kind: Kind) -> Vec<Blank> {
             blank("recipe", "Recipe", "flour, salt, water by volume", Way::Pick(recipes)),
             blank("each", "Pieces for a child", "", Way::Number),
             blank("spare", "Spare pieces", "a number, or as in 10 %", Way::Number),
-            blank("method", "Dried", "", Way::Pick(|| vec!["oven", "air"])),
+            blank("method", "Dried", "", Way::Pick(methods)),
             blank("oven", "Oven", "where it is dried in one", Way::Refer(Kind::Oven)),
             blank("at", "Oven set to", "as in 200 F or 95 C", Way::Text),
             blank("finish", "Finished with", "", Way::Ticks(&["paint", "photo", "seal", "wrap"])),

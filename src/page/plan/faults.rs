@@ -31,8 +31,9 @@ pub fn placed(
 ) -> (HashMap<Place, Vec<String>>, Vec<Told>) {
     let mut beside: HashMap<Place, Vec<String>> = HashMap::new();
     let told = faults.iter().map(|fault| {
-        let words = words(fault);
         let place = place(fault, all);
+        let key = place.as_ref().and_then(|place| labelled(place, all));
+        let words = words(fault, key.as_ref());
         if let Some(place) = &place {
             beside.entry(place.clone()).or_default().push(words.clone());
         }
@@ -49,12 +50,22 @@ pub fn placed(
     (beside, told)
 }
 
-/// What is wrong and what would be right, in one sentence each.
-fn words(fault: &Fault) -> String {
-    match &fault.help {
+/// What is wrong and what would be right, with the label of the field in place of its key.
+fn words(fault: &Fault, key: Option<&(String, String)>) -> String {
+    let said = match &fault.help {
         Some(help) => format!("{}; {help}.", fault.message),
         None => format!("{}.", fault.message),
+    };
+    let Some((key, label)) = key else { return said };
+    let said = said.strip_prefix(&format!("`{key}`: ")).unwrap_or(&said);
+    let mut said = said.replace(&format!("`{key}`"), &format!("“{label}”"));
+    // An example is to be typed into the field, not into the file.
+    let start = format!("`{key} = ");
+    while let Some((before, rest)) = said.split_once(&start) {
+        let (example, after) = rest.split_once('`').unwrap_or((rest, ""));
+        said = format!("{before}“{}”{after}", example.trim_matches('"'));
     }
+    said
 }
 
 /// Where a fault is shown: a key that the form does not have is a matter of its table.
@@ -103,12 +114,16 @@ fn id((entry, key): &Place) -> String {
     }
 }
 
+/// The key of a place, and what the form calls it.
+fn labelled((entry, key): &Place, all: &[Written]) -> Option<(String, String)> {
+    let key = key.as_ref()?;
+    let blank = blanks(*entry, all).into_iter().find(|blank| blank.key == *key)?;
+    Some((blank.key, blank.label))
+}
+
 /// `Group “Otters”, Days`.
 fn in_words((entry, key): &Place, all: &[Written]) -> String {
-    let label = key.as_ref().map(|key| {
-        let blank = blanks(*entry, all).into_iter().find(|blank| blank.key == *key);
-        blank.map_or_else(|| key.clone(), |blank| blank.label)
-    });
+    let label = labelled(&(*entry, key.clone()), all).map(|(_, label)| label);
     let table = match entry {
         Entry::Plan => None,
         Entry::Section(section) => Some(title(*section).to_owned()),

@@ -225,7 +225,15 @@ impl Maker<'_> {
             Way::Lines => ("lines", Vec::new()),
             Way::When => (field_of_time(&text, 19, "datetime-local"), Vec::new()),
             Way::Day => (field_of_time(&text, 10, "date"), Vec::new()),
-            Way::Pick(words) => ("pick", choices(owned(words()), texts, true)),
+            Way::Pick(words) => {
+                let (words, labels): (Vec<_>, Vec<_>) = words().into_iter().unzip();
+                let mut choices = choices(owned(words), texts, true);
+                // The first one stands for nothing chosen.
+                for (choice, label) in choices.iter_mut().skip(1).zip(labels) {
+                    label.clone_into(&mut choice.label);
+                }
+                ("pick", choices)
+            }
             Way::Refer(kind) => ("pick", choices(names(kind, self.all), texts, true)),
             Way::Place => ("pick", choices(places.to_vec(), texts, true)),
             Way::Refers(kinds) => {
@@ -257,11 +265,7 @@ fn choices(mut words: Vec<String>, chosen: &[String], one: bool) -> Vec<Choice> 
     let unknown = chosen.iter().filter(|text| !words.contains(text)).cloned().collect::<Vec<_>>();
     let mut choices: Vec<Choice> = words
         .into_iter()
-        .map(|word| Choice {
-            on: chosen.contains(&word),
-            label: word.replace('-', "\u{2011}"),
-            value: word,
-        })
+        .map(|word| Choice { on: chosen.contains(&word), label: word.clone(), value: word })
         .collect();
     choices.extend(unknown.into_iter().filter(|text| !text.is_empty()).map(|word| Choice {
         label: format!("{word} (not known)"),

@@ -13,7 +13,6 @@ pub use desk::{Desk, Open};
 pub use planner::Planner;
 
 use chrono_tz::TZ_VARIANTS;
-use hyper::StatusCode;
 use minijinja::{context, value::Serde};
 
 use super::{
@@ -53,67 +52,81 @@ pub const ROUTES: &[Route] = &[
 const CHANGED_ELSEWHERE: &str = "The plan was changed in another window since this page was shown. \
     Here it is as it stands now; what you had typed on the old page was not taken.";
 
+/// What a page says at its head. All are answers with status 200: a form that is
+/// shown again is no failed request, and browsers log those that are.
+#[derive(Clone, Copy)]
+enum Said<'a> {
+    /// What has happened; may be empty.
+    Well(&'a str),
+    /// Why it has not.
+    Wrong(&'a str),
+}
+
+impl<'a> Said<'a> {
+    fn words(self) -> &'a str {
+        match self {
+            Self::Well(words) | Self::Wrong(words) => words,
+        }
+    }
+}
+
 fn plan(asked: &Asked) -> Result<Reply, PageError> {
-    let Some(open) = asked.site.desk.look() else { return nothing_open(asked, "", StatusCode::OK) };
+    let Some(open) = asked.site.desk.look() else { return nothing_open(asked, "") };
     let said = match asked.query.get("said") {
         Some("saved") => "Saved.",
         Some("read") => "Read again from the disk.",
         _ => "",
     };
-    show(asked, &open, said, StatusCode::OK)
+    show(asked, &open, Said::Well(said))
 }
 
 /// The page to begin on: start a plan or open one.
-fn nothing_open(asked: &Asked, fault: &str, status: StatusCode) -> Result<Reply, PageError> {
+fn nothing_open(asked: &Asked, fault: &str) -> Result<Reply, PageError> {
     let path = asked.form.get("path").unwrap_or_default();
     let values = context! { files => asked.site.program.plan_files(), fault, path };
-    Ok(look::page(asked, "Plan", include_str!("open.html"), values)?.status(status))
+    look::page(asked, "Plan", include_str!("open.html"), values)
 }
 
 /// The form, with a line of what has happened.
-fn show(asked: &Asked, open: &Open, said: &str, status: StatusCode) -> Result<Reply, PageError> {
+fn show(asked: &Asked, open: &Open, said: Said) -> Result<Reply, PageError> {
     let faults = file::read(&open.text).err().unwrap_or_default();
     let Some(all) = written(&open.text) else {
-        return show_text(asked, open, said, status);
+        return show_text(asked, open, said);
     };
     let values = context! {
         form => Serde(Form::of(&open.text, &all, &faults)),
-        said,
-        is_fault => status != StatusCode::OK,
+        said => said.words(),
+        is_fault => matches!(said, Said::Wrong(_)),
         at => asked.query.get("at").unwrap_or_default(),
         file => &open.path,
         saved => open.is_saved(),
         revision => open.revision,
         zones => TZ_VARIANTS.iter().map(|zone| zone.name()).collect::<Vec<_>>(),
     };
-    Ok(look::page(asked, "Plan", include_str!("plan.html"), values)?.status(status))
+    look::page(asked, "Plan", include_str!("plan.html"), values)
 }
 
 /// The file as text: for what the form does not have, and for mistakes in the TOML.
-fn show_text(
-    asked: &Asked,
-    open: &Open,
-    said: &str,
-    status: StatusCode,
-) -> Result<Reply, PageError> {
+fn show_text(asked: &Asked, open: &Open, said: Said) -> Result<Reply, PageError> {
     let faults = file::read(&open.text).err().unwrap_or_default();
     let faults: Vec<String> = faults
         .iter()
         .map(|fault| format!("line {}: {}", fault.line(&open.text), fault.message))
         .collect();
     let values = context! {
-        said, faults,
+        faults,
+        said => said.words(),
         whole => &open.text,
         file => &open.path,
         broken => written(&open.text).is_none(),
         revision => open.revision,
     };
-    Ok(look::page(asked, "Plan as text", include_str!("text.html"), values)?.status(status))
+    look::page(asked, "Plan as text", include_str!("text.html"), values)
 }
 
 fn as_text(asked: &Asked) -> Result<Reply, PageError> {
     match asked.site.desk.look() {
-        Some(open) => show_text(asked, &open, "", StatusCode::OK),
+        Some(open) => show_text(asked, &open, Said::Well("")),
         None => Ok(Reply::see(asked.link("plan"))),
     }
 }
@@ -176,12 +189,12 @@ fn change(asked: &Asked) -> Result<Reply, PageError> {
     match wish {
         "save" if !sound => {
             let words = "Not saved: something is wrong. It is marked below.";
-            show(asked, &open, words, StatusCode::UNPROCESSABLE_ENTITY)
+            show(asked, &open, Said::Wrong(words))
         }
         "save" => save(asked, open),
         "steps" if !sound => {
             let words = "The calendar can be made once what is marked below is mended.";
-            show(asked, &open, words, StatusCode::UNPROCESSABLE_ENTITY)
+            show(asked, &open, Said::Wrong(words))
         }
         "steps" => Ok(Reply::see(asked.link("plan/steps"))),
         _ => Ok(Reply::see(back(asked, at.as_deref()))),
@@ -190,10 +203,8 @@ fn change(asked: &Asked) -> Result<Reply, PageError> {
 
 fn not_taken(asked: &Asked, taken: Taken) -> Result<Reply, PageError> {
     match taken {
-        Taken::Stale(open) => show(asked, &open, CHANGED_ELSEWHERE, StatusCode::CONFLICT),
-        Taken::Refused(open, error) => {
-            show(asked, &open, &error.to_string(), StatusCode::UNPROCESSABLE_ENTITY)
-        }
+        Taken::Stale(open) => show(asked, &open, Said::Wrong(CHANGED_ELSEWHERE)),
+        Taken::Refused(open, error) => show(asked, &open, Said::Wrong(&error.to_string())),
         Taken::Nothing | Taken::Open(_) => Ok(Reply::see(asked.link("plan"))),
     }
 }
@@ -209,7 +220,7 @@ fn save(asked: &Asked, open: Open) -> Result<Reply, PageError> {
     let other = asked.form.get("as").map(with_ending);
     let Some(path) = other.or(open.path.clone()) else {
         let words = "Not saved: give the file a name first, at the end of this page.";
-        return show(asked, &open, words, StatusCode::UNPROCESSABLE_ENTITY);
+        return show(asked, &open, Said::Wrong(words));
     };
     let is_own = open.path.as_ref() == Some(&path);
     let program = &asked.site.program;
@@ -227,7 +238,7 @@ fn save(asked: &Asked, open: Open) -> Result<Reply, PageError> {
         _ => program.write_plan(&path, &open.text),
     });
     if let Err(refusal) = written {
-        return show(asked, &open, &format!("Not saved: {}.", refusal.words), StatusCode::CONFLICT);
+        return show(asked, &open, Said::Wrong(&format!("Not saved: {}.", refusal.words)));
     }
     asked.site.desk.change(|current| {
         if let Some(current) = current {
@@ -252,7 +263,7 @@ fn change_text(asked: &Asked) -> Result<Reply, PageError> {
     match taken {
         Taken::Open(open) if written(&open.text).is_none() => {
             let words = "There is a mistake in the TOML.";
-            show_text(asked, &open, words, StatusCode::UNPROCESSABLE_ENTITY)
+            show_text(asked, &open, Said::Wrong(words))
         }
         Taken::Open(_) => Ok(Reply::see(asked.link("plan"))),
         other => not_taken(asked, other),
@@ -283,7 +294,7 @@ fn open_file(asked: &Asked) -> Result<Reply, PageError> {
         Ok(None) => format!("There is no file {path}."),
         Err(refusal) => refusal.words,
     };
-    nothing_open(asked, &fault, StatusCode::UNPROCESSABLE_ENTITY)
+    nothing_open(asked, &fault)
 }
 
 /// Throws away what was changed here and takes the file as it is now.
@@ -300,10 +311,8 @@ fn read_again(asked: &Asked) -> Result<Reply, PageError> {
             });
             Ok(Reply::see(asked.link_with("plan", "said", "read")))
         }
-        Ok(None) => {
-            show(asked, &open, &format!("{path} is no longer there."), StatusCode::CONFLICT)
-        }
-        Err(refusal) => show(asked, &open, &refusal.words, StatusCode::CONFLICT),
+        Ok(None) => show(asked, &open, Said::Wrong(&format!("{path} is no longer there."))),
+        Err(refusal) => show(asked, &open, Said::Wrong(&refusal.words)),
     }
 }
 

@@ -34,12 +34,9 @@ pub fn steps(asked: &Asked) -> Result<Reply, PageError> {
             return look::trouble(asked, StatusCode::INTERNAL_SERVER_ERROR, &error.to_string());
         }
     };
-    let computed = schedule.computed.with_timezone(&schedule.timezone);
     let values = context! {
         days,
         title => &schedule.title,
-        computed => crate::say::phrase::day_and_clock(computed),
-        zone => schedule.timezone.name(),
         file => &open.path,
         saved => open.is_saved(),
         any => asked.site.program.calendar(&schedule).is_some(),

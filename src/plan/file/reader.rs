@@ -82,9 +82,13 @@ impl<'a> Reader<'a> {
 
     /// Notes a fault.
     pub fn fault(&self, span: Range<usize>, message: impl Into<String>, help: impl Into<String>) {
+        self.keep(Fault::new(span, message, help));
+    }
+
+    fn keep(&self, fault: Fault) {
         let mut faults = self.faults.borrow_mut();
         if faults.len() < MOST_FAULTS {
-            faults.push(Fault::new(span, message, help));
+            faults.push(fault);
         }
     }
 
@@ -105,7 +109,7 @@ impl<'a> Reader<'a> {
         if found.is_none() {
             let message = format!("{} has no `{key}`", self.what);
             let fault = Fault::new(self.header(), message, format!("add `{key} = {example}`"));
-            self.faults.borrow_mut().push(Fault { missing: Some(key), ..fault });
+            self.keep(Fault { missing: Some(key), ..fault });
         }
         found
     }
