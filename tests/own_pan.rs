@@ -216,3 +216,11 @@ fn a_crossing_is_shown_where_it_begins() {
         "the side from [4.0, 0.0] to [4.0, 9.0] meets the side from [8.0, 4.0] to [2.0, 4.0]";
     assert!(faults[0].message.contains(words), "{}", faults[0].message);
 }
+
+#[test]
+fn the_limits_themselves_are_sound() {
+    for (size, depth) in [("5 mm", "3 mm"), ("2 m", "400 mm")] {
+        let text = GOOD.replace("12 cm", size).replace("40 mm", depth);
+        assert!(solidby::plan::file::read_pan(&text).is_ok(), "{size} and {depth}");
+    }
+}

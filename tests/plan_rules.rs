@@ -364,3 +364,31 @@ fn hands_are_counted_in_words() {
         assert!(facts.iter().any(|known| known == fact), "no “{fact}” in {facts:#?}");
     }
 }
+
+/// Tuesday morning is the only time for baking and for class. As late as can be, the second
+/// batch would be baked while the first is painted in class; nobody can do both.
+#[test]
+fn no_batch_is_baked_while_another_is_painted_in_class() {
+    let start = FOREST.find("[[ornament]]").unwrap();
+    let batch = |name: &str, finish: &str| {
+        FOREST[start..]
+            .replace("Photo ornaments", name)
+            .replace("[\"Otters\", \"Wrens\"]", "[\"Wrens\"]")
+            .replace("[\"paint\", \"photo\", \"seal\", \"wrap\"]", finish)
+            .replace("2026-12-18", "2027-02-09")
+    };
+    let kitchen = FOREST[..FOREST.find("[[mould]]").unwrap()]
+        .replace("Tue Thu", "Tue")
+        .replace("\"Sat-Sun 09:00-21:30\"", "\"Tue 08:00-12:30\"");
+    let text = format!("{kitchen}{}{}", batch("Stars", "[\"paint\"]"), batch("Moons", "[]"));
+    let schedule = laid(&text, NOW, &Fixed { dry_h: 4.5, ..Fixed::default() });
+    assert!(schedule.feasible, "{:#?}", schedule.problems);
+    let bakes = [step(&schedule, "stars-bake"), step(&schedule, "moons-bake")];
+    let in_class = |step: &&Step| step.place == "class" && step.attention == Attention::Hands;
+    for class in schedule.steps.iter().filter(in_class) {
+        for bake in bakes {
+            let apart = class.end <= bake.start || bake.end <= class.start;
+            assert!(apart, "{} during {}", class.id, bake.id);
+        }
+    }
+}

@@ -356,6 +356,10 @@ mod tests {
         assert!(arrow.is_mirrored(1));
         assert!(!arrow.is_mirrored(0));
         assert_relative_eq!(arrow.above(1, 1.5).area(), 3.0, max_relative = 1e-12);
+        // Twenty times as far off as is let pass, and far from the origin.
+        let askew = [[100.0, 100.0], [101.0, 100.0], [100.98, 101.0], [100.0, 101.0]];
+        let askew = Outline::new(&askew).unwrap();
+        assert!(!askew.is_mirrored(0) && !askew.is_mirrored(1));
     }
 
     #[test]
@@ -368,6 +372,13 @@ mod tests {
         let nan = [[0.0, 0.0], [f64::NAN, 1.0], [2.0, 2.0]];
         assert_eq!(Outline::new(&nan), Err(OutlineError::NotFinite(2)));
         assert_eq!(unit_outline(&nan), Err(OutlineError::NotFinite(2)));
+    }
+
+    #[test]
+    fn a_bay_beside_a_long_side_is_no_crossing() {
+        // (2, 5) is in the box around the first side, and not on it.
+        let bay = [[0.0, 0.0], [6.0, 6.0], [6.0, 8.0], [2.0, 5.0], [-1.0, 5.0]];
+        assert!(unit_outline(&bay).is_ok());
     }
 
     #[test]

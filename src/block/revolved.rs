@@ -194,6 +194,25 @@ mod tests {
         assert!((sums[0] / corner - 1.0).abs() < 1e-9, "{} and {corner}", sums[0]);
     }
 
+    /// No point of a cell is farther from its wall than across the cell and a joined sliver.
+    #[test]
+    fn slanting_walls_are_near_their_cells() {
+        let depth = 0.06;
+        for profile in [
+            Profile::Cup { base: 0.02, rim: 0.06, depth, hole: 0.0 },
+            Profile::Cup { base: 0.06, rim: 0.02, depth, hole: 0.0 },
+            Profile::Bowl { radius: 0.06 },
+        ] {
+            let mesh = mesh(&profile, depth, 1.0, Resolution::Working);
+            // About a hundred cells over the half section, and up to two of them across.
+            let across = (2.0_f64 * 0.04 * depth / 100.0).sqrt() * 2.0;
+            let walls = mesh.faces.iter().filter(|face| face.kind == Side);
+            for face in walls {
+                assert!(face.distance > 0.0 && face.distance < across, "{profile:?}: {face:?}");
+            }
+        }
+    }
+
     #[test]
     fn area_of_a_ring_inside_a_radius() {
         for (edge, wanted) in

@@ -183,6 +183,9 @@ fn ways_out_of_a_gift_change_what_they_say() {
     assert!((settings[1] - 105.7).abs() < 0.6, "{settings:?}");
     assert!((settings[0] - 0.5 * (93.0 + settings[1])).abs() < 1e-9, "{settings:?}");
     assert!(hotter(&plan, 0).is_empty(), "no oven, no setting");
+    let mut hot = baked.clone();
+    hot.ornaments[0].method = Method::Oven { oven: 0, at: celsius(settings[1] - 0.5) };
+    assert!(hotter(&hot, 0).is_empty(), "half a kelvin more is no way out");
 
     let fewer = fewer_finishes(&plan, 0);
     assert_eq!(
