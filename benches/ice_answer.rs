@@ -26,7 +26,9 @@ fn growth(question: &IceQuestion) {
     });
     let of_256 = costs[2][1] / 256.0;
     let power = exponent(&costs);
-    println!("coarse runs cost {of_256:.3} ms each; the cost grows with runs to the power {power:.2}");
+    println!(
+        "coarse runs cost {of_256:.3} ms each; the cost grows with runs to the power {power:.2}"
+    );
 }
 
 fn main() {

@@ -73,9 +73,8 @@ fn main() {
     let now = "2026-11-27T15:00:00Z".parse().expect("an instant");
     time("demo fortnight", &read(DEMO), now);
     time("demo December", &read(MONTH), "2026-11-23T15:00:00Z".parse().expect("an instant"));
-    let grown = [1, 2, 14, 140].map(|count| {
-        time(&format!("{count} sessions"), &read(&sessions(count)), now)
-    });
+    let grown = [1, 2, 14, 140]
+        .map(|count| time(&format!("{count} sessions"), &read(&sessions(count)), now));
     println!(
         "cost without physics grows with activities to the power {:.2}, {:.2} from 100 to 1,000",
         measure::exponent(&grown),
