@@ -15,10 +15,30 @@
 //! | [`ask`] | a question in, an answer with its band out |
 //! | [`plan`] | the file, the steps, the back-scheduler, the reasons |
 //! | [`say`] | words, JSON, the calendar file |
+//! | [`page`] | the local page |
 //! | [`cli`] | one file a command |
 //!
 //! The library never prints, exits, reads the clock or touches a file; only
 //! [`cli`] does.
+
+#![cfg_attr(
+    not(test),
+    warn(
+        clippy::exit,
+        clippy::expect_used,
+        clippy::get_unwrap,
+        clippy::missing_errors_doc,
+        clippy::missing_panics_doc,
+        clippy::panic,
+        clippy::print_stderr,
+        clippy::print_stdout,
+        clippy::string_slice,
+        clippy::todo,
+        clippy::unimplemented,
+        clippy::unreachable,
+        clippy::unwrap_used
+    )
+)]
 
 pub mod ask;
 pub mod belief;
@@ -26,6 +46,7 @@ pub mod block;
 pub mod cli;
 pub mod dough;
 pub mod matter;
+pub mod page;
 pub mod place;
 pub mod plan;
 pub mod say;

@@ -439,3 +439,20 @@ fn how_long_an_answer_takes() {
         println!("{name}: {:.1} ms, best of 8", times.fold(f64::INFINITY, f64::min));
     }
 }
+
+/// A piece is turned at a time that the steps of the solution may end a rounding
+/// beyond; it is turned then all the same, and the drying goes on to its end.
+#[test]
+fn ways_in_a_humid_room_come_to_an_end() {
+    for thickness in [4.0, 5.0, 6.35, 8.0, 9.5] {
+        let question = DoughQuestion {
+            size: Some(millimetres(76.2)),
+            count: 1,
+            room: None,
+            humidity: Some(percents(80.0)),
+            ..asked(thickness, oven(200.0 / 1.8 - 32.0 / 1.8))
+        };
+        let ways = ways_out(&question, Some(hours(61.5))).unwrap().ways;
+        assert!(ways.iter().any(|way| way.in_time == Some(true)), "{thickness} mm: {ways:?}");
+    }
+}

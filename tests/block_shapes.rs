@@ -67,6 +67,22 @@ fn meshes_have_the_true_volume_and_area() {
     }
 }
 
+/// What `Resolution` promises of bodies that are cut in more than one direction: a few dozen
+/// cells, a few hundred, thousands, whatever the shape.
+#[test]
+fn meshes_are_as_fine_as_they_should_be() {
+    for (name, shape, ..) in shapes().into_iter().filter(|shape| shape.0 != "ball") {
+        for (resolution, cells) in [
+            (Resolution::Coarse, 12..80),
+            (Resolution::Working, 70..1000),
+            (Resolution::Converged, 1000..15_000),
+        ] {
+            let found = Mesh::of(&shape, resolution, 1.0).cells();
+            assert!(cells.contains(&found), "{name} {resolution:?}: {found} cells");
+        }
+    }
+}
+
 #[test]
 fn fills_and_measured_volumes() {
     for (name, shape, volume, _) in shapes() {
@@ -81,6 +97,46 @@ fn fills_and_measured_volumes() {
         assert!(matches!(above, Err(ShapeError::TooDeep { .. })), "{name}");
         let much = shape.holding(millilitres(1.01 * volume));
         assert!(matches!(much, Err(ShapeError::Volume { .. })), "{name}");
+    }
+}
+
+/// A cap of height z of a ball of radius R: V = π z² (R − z/3), its flat top
+/// π z (2R − z), its curved side 2π R z (textbook geometry).
+#[test]
+fn a_ball_that_is_not_full_is_a_cap() {
+    let ball = Shape::ball(mm(60.0)).unwrap();
+    for fill in [10.0_f64, 30.0, 45.0, 55.0] {
+        let cap = ball.filled_to(mm(fill)).unwrap();
+        let volume = PI * fill * fill * (30.0 - fill / 3.0) / 1000.0;
+        let areas = [PI * fill * (60.0 - fill), 2.0 * PI * 30.0 * fill, 0.0].map(|a| a / 100.0);
+        assert!((in_millilitres(cap.volume()) / volume - 1.0).abs() < 1e-9, "{fill} mm");
+        let mesh = Mesh::of(&cap, Resolution::Working, 1.0);
+        // Simpson's rule over thin slices, frusta for the wall: as for the bowls above.
+        assert!((mesh.total_volume() * 1e6 / volume - 1.0).abs() < 1e-4, "{fill} mm");
+        for (found, wanted) in mesh.areas().into_iter().zip(areas) {
+            let found = found * 1e4;
+            assert!((found - wanted).abs() <= 5e-3 * wanted, "{fill} mm: {found}, not {wanted}");
+        }
+        assert!(!cap.is_closed(), "water in a part-filled ball has an open top");
+    }
+    let full = ball.filled_to(mm(60.0)).unwrap();
+    assert!(full.is_closed());
+    assert_eq!(full, ball);
+}
+
+#[test]
+fn refusals_say_the_sizes_as_given() {
+    let pan = Shape::round(mm(80.0), mm(50.0)).unwrap();
+    let deep = pan.filled_to(mm(60.0)).unwrap_err();
+    assert_eq!(deep.to_string(), "a fill of 60.0 mm is deeper than the mould, 50.0 mm");
+    // 80 mm across and 50 mm deep: 80 π mL.
+    let much = pan.holding(millilitres(300.0)).unwrap_err();
+    assert_eq!(much.to_string(), "300 mL does not fit a mould that holds 251 mL");
+    let scaled = pan.scaled_to_hold(millilitres(-3.0)).unwrap_err();
+    assert_eq!(scaled.to_string(), "-3 mL does not fit a mould that holds 251 mL");
+    for nothing in [0.0, 1e-9, 1e9, f64::NAN, f64::INFINITY] {
+        let scaled = pan.scaled_to_hold(millilitres(nothing));
+        assert!(matches!(scaled, Err(ShapeError::Volume { .. })), "{nothing} mL");
     }
 }
 

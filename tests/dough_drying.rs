@@ -267,3 +267,14 @@ fn small_pieces_dry_faster_than_broad_ones() {
     assert!(pierced < bead && bead < plaque && plaque < broad);
     assert_relative_eq!(time(Edge::Round(metres(50.0))), broad, max_relative = 1e-3);
 }
+
+/// Flour browns above 120 °C where it is dry (Maillard, common practice, no source): the time
+/// for that is none in an oven of 93 °C and some, but not all of it, in one of 177 °C.
+#[test]
+fn only_a_hot_and_dry_face_browns() {
+    let run = |celsius| drying(two_one_one(), 6.4, Faces::Two, vec![oven_stage(celsius)]).run();
+    let (gentle, hot) = (run(93.3), run(177.0));
+    assert_eq!(in_hours(gentle.browning), 0.0);
+    let share = in_hours(hot.browning) / in_hours(hot.dry.unwrap());
+    assert!(share > 0.05 && share < 0.95, "{share} of the time");
+}

@@ -147,6 +147,26 @@ fn natural_films_of_a_cold_box() {
     check(&cases);
 }
 
+/// A tall hot pane is past the laminar range: Ra = 1.8e9, where the laminar line would give
+/// 5.1 W/m²K.
+#[test]
+fn turbulent_film_of_a_tall_pane() {
+    let found = in_film(c::natural(
+        Facing::Vertical,
+        millimetres(710.0),
+        celsius(232.0),
+        celsius(23.0),
+        standard_atmosphere(),
+    ));
+    check(&[Case {
+        source: "Incropera & DeWitt, example 9.2 (pane before a fire), from memory",
+        found,
+        expected: 7.0,
+        tolerance: 2e-2,
+        reason: "printed to two figures, with rounded properties of air at 400 K",
+    }]);
+}
+
 #[test]
 fn forced_films_of_a_fan_freezer() {
     let source =

@@ -203,3 +203,30 @@ fn no_film_never_freezes() {
     assert_eq!((frozen.solid, frozen.ready), (None, None));
     assert!(frozen.heat_removed.abs() < 1e-6, "{} J", frozen.heat_removed);
 }
+
+#[test]
+fn a_run_ends_early_only_where_the_block_cannot_get_ready() {
+    // Ready is a core at −5 °C: in air below that it comes, however slowly; in air above it never
+    // does, and the run need not go on to its limit to know. Plank's time of this slab in air of
+    // −1 °C is 6.6 days, in −0.05 °C 133 days.
+    let medium = reference_medium(4200.0, 333_430.0);
+    let mesh = Mesh::of(&slab(0.03), Resolution::Coarse, 1.0);
+    for (air, solid, ready) in [
+        (-6.0, true, true),
+        (-5.1, true, true),
+        (-5.01, true, true),
+        (-4.9, true, false),
+        (-4.0, true, false),
+        (-1.0, true, false),
+        (-0.05, false, false),
+    ] {
+        let mut around = Constant::new([8.0, 0.0, 8.0].map(film), celsius(air));
+        let run = Run { history: true, ..Run::from(celsius(20.0)) };
+        let frozen = freeze(&mesh, &medium, &mut around, &run);
+        let found = (frozen.solid.is_some(), frozen.ready.is_some());
+        assert_eq!(found, (solid, ready), "air of {air} °C");
+        let ended = frozen.history.last().unwrap().time / in_seconds(run.limit);
+        println!("{air} °C: {found:?}, ended after {ended:.2} of the limit");
+        assert!(ready || ended < 0.5, "air of {air} °C: followed for {ended} of the limit");
+    }
+}

@@ -6,7 +6,7 @@ use solidby::plan::{
     self, Laid, Physics,
     engine::{Effort, GoalId, Problem, solve},
     file::{self, Plan},
-    trouble::troubles,
+    trouble::{problems, troubles},
 };
 
 const NOW: &str = "2026-11-27T15:00:00Z";
@@ -93,4 +93,29 @@ catalogue! {
     travel_too_long: "travel-too-long", "the cool box keeps them", true;
     one_pair_of_hands: "one-pair-of-hands", "there is one pair of hands", true;
     freezer_too_warm: "freezer-too-warm", "freezes them for sure", true;
+}
+
+/// Two sessions at once for one pair of hands: each is told with the other, which is to be
+/// kept, and with every fact of the conflict.
+#[test]
+fn a_conflict_is_told_whole() {
+    let (plan, physics) =
+        (plan(include_str!("infeasible/one-pair-of-hands.toml")), Physics::default());
+    let laid = lay(&plan, &physics);
+    let now = NOW.parse().unwrap();
+    let found = troubles(&plan, now, &physics, &laid).unwrap();
+    let told = problems(&plan, now, &physics, &laid).unwrap();
+    assert_eq!(found.len(), told.len());
+    for (trouble, told) in found.iter().zip(&told) {
+        let conflict = trouble.conflict.as_ref().expect("a conflict is found");
+        let name = |goal: &GoalId| laid.draft.goals[goal.0].words.clone();
+        assert_eq!(told.what, name(&trouble.goal));
+        let others = conflict.goals.iter().filter(|goal| **goal != trouble.goal);
+        let kept = others.map(|goal| format!("{} is to be kept", name(goal)));
+        let facts = conflict.facts.iter().map(|fact| laid.draft.facts[fact.0].clone());
+        assert!(conflict.goals.len() > 1, "one session alone has hands enough");
+        assert_eq!(told.because, kept.chain(facts).collect::<Vec<_>>());
+        let ways: Vec<&str> = trouble.ways_out.iter().map(|way| way.words.as_str()).collect();
+        assert_eq!(told.ways_out, ways);
+    }
 }

@@ -87,6 +87,40 @@ fn a_thing_that_happened_by_itself_can_be_done_too() {
     assert!(first(&firm).is_some());
 }
 
+/// The clock is asked for only where something waits for what was done: for frozen blocks,
+/// not for washed moulds, and not where the time was said.
+#[test]
+fn a_time_is_asked_for_only_where_it_matters() {
+    let asked = |done: &str| {
+        let schedule = again("2026-12-08T02:00:00Z", &[done]).unwrap();
+        schedule.notes.iter().any(|note| note.contains("counts as done only just now"))
+    };
+    assert!(asked("paint-on-ice-otters-1-fill-1"));
+    assert!(!asked("paint-on-ice-otters-1-fill-1@2026-12-07T18:45"));
+    assert!(!asked("paint-on-ice-otters-1-wash"));
+}
+
+/// Six in the morning of the session, the last blocks filled: were they filled only now,
+/// nine hours of freezing would come too late; said to be frozen, they are turned out.
+#[test]
+fn nothing_waits_for_what_is_said_to_be_over() {
+    let served = |last: &str| {
+        let done = ["paint-on-ice-otters-1-turn-out-2", last];
+        let schedule = again("2026-12-09T13:00:00Z", &done).unwrap();
+        schedule.steps.iter().any(|step| step.id == "paint-on-ice-otters-1-use")
+    };
+    assert!(!served("paint-on-ice-otters-1-fill-3"));
+    assert!(served("paint-on-ice-otters-1-freeze-3"));
+}
+
+#[test]
+fn the_file_may_list_what_is_done() {
+    let text = FOREST.replacen("title", "done = [\"paint-on-ice-otters-1-fill-1\"]\ntitle", 1);
+    assert_eq!(support::plan(&text).done, ["paint-on-ice-otters-1-fill-1"]);
+    let schedule = lay_out(&support::plan(&text), at(NOW), &Fixed::default()).unwrap();
+    assert!(schedule.steps.iter().all(|step| step.id != "paint-on-ice-otters-1-fill-1"));
+}
+
 #[test]
 fn wrong_entries_are_refused_with_the_nearest_step() {
     let wrong = again(NOW, &["paint-on-ice-otter-1-fill-1"]).unwrap_err();
@@ -128,11 +162,12 @@ fn what_changed_is_told() {
     let told = changes(&json, &second, &[]).unwrap();
     let session = told.moved.iter().find(|step| step.id == "paint-on-ice-wrens-1-use").unwrap();
     assert_eq!(session.to - session.from, Duration::minutes(30));
-    assert!(told.new.is_empty() && told.gone.is_empty());
+    assert!(told.new.is_empty() && told.gone.is_empty() && !told.is_empty());
     let fewer = FOREST.replace("  { group = \"Wrens\", at = 2026-12-10T09:30:00 },\n", "");
     let third = lay_out(&support::plan(&fewer), at(NOW), &fixed).unwrap();
     let told = changes(&json, &third, &[]).unwrap();
     assert!(told.gone.iter().any(|step| step.id == "paint-on-ice-wrens-1-use"));
+    assert!(!told.is_empty());
     let back = changes(&serde_json::to_string(&third).unwrap(), &first, &[]).unwrap();
     assert!(back.new.iter().any(|step| step.id == "paint-on-ice-wrens-1-use"));
     assert!(changes("{}", &first, &[]).is_err());

@@ -3,6 +3,7 @@
 //! from this code.
 
 use approx::assert_relative_eq;
+use solidby::matter::brine::saturated_activity;
 use solidby::matter::moist_air::{heat_of_evaporation, saturation_pressure};
 use solidby::transfer::mass_transfer::{
     Radiation, Surroundings, WetWith, constant_rate, lewis_ratio,
@@ -149,6 +150,51 @@ fn constant_rate_fluxes() {
             assert_relative_eq!(found.flux, flux, max_relative = 0.015);
             let tolerance = if air < 30.0 { 0.11 } else { 2.5 };
             assert_relative_eq!(in_celsius(found.face), face, epsilon = tolerance);
+        }
+    }
+}
+
+/// A face as the rows have it: the Lewis ratio at the temperature of the air, one heat of
+/// evaporation. Face °C and flux kg/m²s.
+fn face_of_the_rows(around: &Surroundings, film: f64, wet: WetWith) -> (f64, f64) {
+    let (air, latent) = (in_celsius(around.air), 2.45e6);
+    let gathered = |t: f64, pressure: f64| 0.018015 / 8.314 * pressure / (t + 273.15);
+    let flux = |face: f64| {
+        let activity = match wet {
+            WetWith::Water => 1.0,
+            WetWith::SaturatedBrine => in_fraction(saturated_activity(celsius(face))),
+        };
+        let own = activity * in_pascals(saturation_pressure(celsius(face)));
+        film * lewis_ratio(around.air, around.pressure)
+            * (gathered(face, own) - gathered(air, in_pascals(around.vapour)))
+    };
+    let (mut low, mut high) = (0.0, air);
+    for _ in 0..50 {
+        let face = 0.5 * (low + high);
+        let warms = 2.0 * film * (air - face) > latent * flux(face);
+        (low, high) = if warms { (face, high) } else { (low, face) };
+    }
+    (low, flux(low))
+}
+
+#[test]
+fn constant_rate_faces_by_the_rows_own_assumptions() {
+    // What the test above allows to differ is the rows' two simplifications and nothing else:
+    // with them the library's pressures, activities and Lewis ratio give the rows. 0.2 K and
+    // 0.8 %: the rows have three figures, and their curve of the brine's activity is another.
+    for (air, vapour, h, both) in constant_rate_rows() {
+        let around = Surroundings {
+            air: celsius(air),
+            vapour,
+            pressure: pascals(SEA_LEVEL),
+            film: film(h),
+            radiation: Radiation::Film(film(h)),
+        };
+        for (wet, face, flux) in both {
+            let found = face_of_the_rows(&around, h, wet);
+            println!("{air} °C {wet:?}: {:.2} °C ({face}), {:.4}", found.0, found.1 / flux);
+            assert_relative_eq!(found.0, face, epsilon = 0.2);
+            assert_relative_eq!(found.1, flux, max_relative = 0.008);
         }
     }
 }

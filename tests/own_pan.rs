@@ -184,3 +184,43 @@ fn a_measured_volume_scales_the_plan() {
     let deeper = water(&measured("288 mL"), &["--depth", "80 mm"]);
     assert!((deeper / drawn - 1.0).abs() < 1e-6, "{deeper} kg");
 }
+
+/// 500 points are the most; the first one once more at the end closes the line.
+#[test]
+fn the_longest_outline() {
+    let circle = |points: u32, closed: bool| {
+        let at = |n: u32| {
+            let turn = std::f64::consts::TAU * f64::from(n % points) / f64::from(points);
+            format!("[{:.6}, {:.6}]", turn.cos(), turn.sin())
+        };
+        let all: Vec<String> = (0..points + u32::from(closed)).map(at).collect();
+        format!("points = [{}]\nsize = \"12 cm\"\ndepth = \"40 mm\"\n", all.join(", "))
+    };
+    let read = |text: String| solidby::plan::file::read_pan(&text);
+    for (points, closed, sound) in [(499, true, true), (500, false, true), (500, true, true)] {
+        assert_eq!(read(circle(points, closed)).is_ok(), sound, "{points}, closed {closed}");
+    }
+    let faults = read(circle(501, false)).unwrap_err();
+    assert!(faults[0].message.contains("501 different points"), "{faults:?}");
+}
+
+/// Sides are named, and the fault stands, at the point where the first of two begins.
+#[test]
+fn a_crossing_is_shown_where_it_begins() {
+    let text = "points = [[0, 0], [4, 0], [4, 9], [8, 9], [8, 4], [2, 4]]\n\
+                size = \"12 cm\"\ndepth = \"40 mm\"\n";
+    // From (8, 4) to (2, 4) crosses the side from (4, 0) to (4, 9).
+    let faults = solidby::plan::file::read_pan(text).unwrap_err();
+    assert_eq!(&text[faults[0].span.clone()], "[4, 0]");
+    let words =
+        "the side from [4.0, 0.0] to [4.0, 9.0] meets the side from [8.0, 4.0] to [2.0, 4.0]";
+    assert!(faults[0].message.contains(words), "{}", faults[0].message);
+}
+
+#[test]
+fn the_limits_themselves_are_sound() {
+    for (size, depth) in [("5 mm", "3 mm"), ("2 m", "400 mm")] {
+        let text = GOOD.replace("12 cm", size).replace("40 mm", depth);
+        assert!(solidby::plan::file::read_pan(&text).is_ok(), "{size} and {depth}");
+    }
+}

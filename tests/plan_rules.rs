@@ -293,3 +293,102 @@ fn two_pairs_of_hands_serve_two_rooms_at_once() {
     let text = text.replace("[room]", "[hands]\ngarden = 1\n\n[room]");
     assert!(laid(&text, NOW, &Fixed::default()).feasible);
 }
+
+/// Sixty-one children: hand work in several parts, an oven in several loads and, as the drying
+/// takes longer than any evening, several sittings. No two steps have the same name.
+#[test]
+fn every_step_has_a_name_of_its_own() {
+    let many = FOREST
+        .replace("children = 11", "children = 61")
+        .replace("give = 2026-12-18", "give = 2027-01-22");
+    let schedule = laid(&many, NOW, &Fixed { dry_h: 20.0, ..Fixed::default() });
+    let mut ids: Vec<&str> = schedule.steps.iter().map(|step| step.id.as_str()).collect();
+    let count = ids.len();
+    ids.sort_unstable();
+    ids.dedup();
+    assert_eq!(ids.len(), count);
+    for id in ["photo-ornaments-wrap-1", "photo-ornaments-wrap-2"] {
+        let step = step(&schedule, id);
+        assert!(step.what.contains("(part "), "{}", step.what);
+    }
+    let load = step(&schedule, "photo-ornaments-bake-load-2-2");
+    assert!(load.what.contains("load 2 of ") && load.what.contains("part 2 of "), "{}", load.what);
+    // Parts of the work on 77 pieces (70 and a tenth more) add up to it.
+    let pieces = |what: &str| {
+        let words = what.split(" piece").next().unwrap_or_default();
+        words.rsplit(' ').next().unwrap_or_default().parse::<u32>().unwrap_or(0)
+    };
+    let wrapped = schedule.steps.iter().filter(|step| step.id.starts_with("photo-ornaments-wrap"));
+    assert_eq!(wrapped.map(|step| pieces(&step.what)).sum::<u32>(), 77);
+    let first = |id: &str| id.contains("bake-load-") && id.ends_with("-1");
+    let baked = schedule.steps.iter().filter(|step| first(&step.id));
+    assert_eq!(baked.map(|step| pieces(&step.what)).sum::<u32>(), 77);
+}
+
+/// The longest stretch at home is Saturday's and Sunday's, 09:00 to 21:30: twelve hours and
+/// a half. What takes that long is baked at once, what takes twice as long in two parts (a
+/// third part would come on Monday, which is too short).
+#[test]
+fn as_few_sittings_as_will_do() {
+    for (dry_h, parts) in [(5.0, 1), (12.5, 1), (12.6, 2), (25.0, 2)] {
+        let later = FOREST.replace("give = 2026-12-18", "give = 2027-01-22");
+        let schedule = laid(&later, NOW, &Fixed { dry_h, ..Fixed::default() });
+        let bakes: Vec<&Step> =
+            schedule.steps.iter().filter(|s| s.id.starts_with("photo-ornaments-bake")).collect();
+        assert_eq!(bakes.len(), parts, "{dry_h} h: {bakes:#?}");
+        for (n, bake) in bakes.iter().enumerate() {
+            let part = format!(", part {} of {parts}", n + 1);
+            assert_eq!(bake.what.contains(&part), parts > 1, "{}", bake.what);
+            assert_eq!(bake.chance.is_some(), n + 1 == parts, "the last part is sure or not");
+            let lasts = (bake.end - bake.start).num_minutes();
+            let wanted = if parts == 1 { 60.0 * dry_h } else { 750.0 };
+            assert!((lasts as f64 - wanted).abs() < 5.0, "{dry_h} h: {lasts} min");
+        }
+        // Back in the oven the next day: 8 to 36 hours after the part before.
+        for pair in bakes.windows(2) {
+            let rest = (pair[1].start - pair[0].end).num_hours();
+            assert!((8..=36).contains(&rest), "{rest} h between two parts");
+        }
+    }
+}
+
+#[test]
+fn hands_are_counted_in_words() {
+    for (hands, fact) in
+        [(1, "there is 1 pair of hands at home"), (2, "there are 2 pairs of hands at home")]
+    {
+        let text = FOREST.replace("[room]", &format!("[hands]\nhome = {hands}\n\n[room]"));
+        let plan = support::plan(&text);
+        let now = NOW.parse().unwrap();
+        let facts = solidby::plan::solve(&plan, now, &Fixed::default()).unwrap().draft.facts;
+        assert!(facts.iter().any(|known| known == fact), "no “{fact}” in {facts:#?}");
+    }
+}
+
+/// Tuesday morning is the only time for baking and for class. As late as can be, the second
+/// batch would be baked while the first is painted in class; nobody can do both.
+#[test]
+fn no_batch_is_baked_while_another_is_painted_in_class() {
+    let start = FOREST.find("[[ornament]]").unwrap();
+    let batch = |name: &str, finish: &str| {
+        FOREST[start..]
+            .replace("Photo ornaments", name)
+            .replace("[\"Otters\", \"Wrens\"]", "[\"Wrens\"]")
+            .replace("[\"paint\", \"photo\", \"seal\", \"wrap\"]", finish)
+            .replace("2026-12-18", "2027-02-09")
+    };
+    let kitchen = FOREST[..FOREST.find("[[mould]]").unwrap()]
+        .replace("Tue Thu", "Tue")
+        .replace("\"Sat-Sun 09:00-21:30\"", "\"Tue 08:00-12:30\"");
+    let text = format!("{kitchen}{}{}", batch("Stars", "[\"paint\"]"), batch("Moons", "[]"));
+    let schedule = laid(&text, NOW, &Fixed { dry_h: 4.5, ..Fixed::default() });
+    assert!(schedule.feasible, "{:#?}", schedule.problems);
+    let bakes = [step(&schedule, "stars-bake"), step(&schedule, "moons-bake")];
+    let in_class = |step: &&Step| step.place == "class" && step.attention == Attention::Hands;
+    for class in schedule.steps.iter().filter(in_class) {
+        for bake in bakes {
+            let apart = class.end <= bake.start || bake.end <= class.start;
+            assert!(apart, "{} during {}", class.id, bake.id);
+        }
+    }
+}

@@ -23,6 +23,17 @@ pub fn sequence(dimensions: usize, runs: usize) -> Vec<Vec<f64>> {
 }
 
 /// One row a run: a value for each unknown, in the order given.
+///
+/// ```
+/// use solidby::belief::{Band, Prior, RUNS, chance, draws};
+///
+/// let minutes = Prior::Uniform { low: 60.0, high: 120.0 };
+/// let runs = draws(&[minutes], RUNS);
+/// let outcomes: Vec<f64> = runs.iter().map(|row| row[0]).collect();
+/// let band = Band::of(&outcomes).unwrap();
+/// assert!((band.p50 - 90.0).abs() < 1.0 && (band.p95 - 117.0).abs() < 1.0);
+/// assert!((chance(&outcomes, 105.0) - 0.75).abs() < 0.01);
+/// ```
 pub fn draws(priors: &[Prior], runs: usize) -> Vec<Vec<f64>> {
     sequence(priors.len(), runs)
         .into_iter()

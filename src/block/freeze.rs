@@ -88,6 +88,8 @@ pub struct Frozen {
     pub heat_removed: f64,
     /// Enthalpy lost minus heat through the faces, over the heat removed.
     pub residual: f64,
+    /// Work done, in cells times stages.
+    pub work: f64,
     /// History, one point about every call to the surroundings; empty unless asked for.
     pub history: Vec<Moment>,
 }
@@ -97,25 +99,53 @@ pub struct Frozen {
 pub struct Run {
     /// Temperature of the water when filled.
     pub start: ThermodynamicTemperature,
-    /// The run ends here at the latest.
+    /// The run ends here at the latest; sooner where the block could not get ready by then.
     pub limit: Time,
     /// Time between questions to the surroundings.
     pub period: Time,
     /// Whether to keep the history.
     pub history: bool,
+    /// The run is given up after so much work, in cells times stages: a wide
+    /// and very thin block takes millions of short steps.
+    pub most_work: f64,
 }
 
 impl Run {
-    /// From a start temperature: at most 30 days, asking every two minutes, no history.
+    /// From a start temperature: at most 30 days, asking every two minutes, no
+    /// history, however much work it is.
     pub fn from(start: ThermodynamicTemperature) -> Self {
-        Self { start, limit: seconds(30.0 * 86_400.0), period: seconds(120.0), history: false }
+        Self {
+            start,
+            limit: seconds(30.0 * 86_400.0),
+            period: seconds(120.0),
+            history: false,
+            most_work: f64::INFINITY,
+        }
     }
 }
 
 /// Share of the stable step that is used.
 const SAFETY: f64 = 0.95;
 
-/// Freezes a block.
+/// Freezes a block: the explicit enthalpy method on finite volumes, the films and
+/// the air asked anew every [`Run::period`].
+///
+/// ```
+/// use solidby::{
+///     block::{freeze::{Constant, Run, freeze}, mesh::{Mesh, Resolution}, shape::Shape},
+///     matter::medium::{ConstantProperties, Medium},
+///     units::*,
+/// };
+///
+/// // Plank's slab: two faces, 8 W/m²K, air at -18 °C.
+/// let slab = Shape::slab(millimetres(30.0), square_metres(1.0)).unwrap();
+/// let mesh = Mesh::of(&slab, Resolution::Working, 1.0);
+/// let water = Medium::constant(&ConstantProperties::reference()).unwrap();
+/// let mut air = Constant::new([film(8.0); 3], celsius(-18.0));
+/// let frozen = freeze(&mesh, &water, &mut air, &Run::from(celsius(20.0)));
+/// let hours = in_hours(frozen.solid.unwrap());
+/// assert!((hours - 38_802.0 / 3600.0).abs() < 0.2, "{hours} h");
+/// ```
 pub fn freeze(
     mesh: &Mesh,
     medium: &Medium,
@@ -131,7 +161,9 @@ pub fn freeze(
     let mut history = Vec::new();
     let surface_c = [in_celsius(run.start); 3];
     let mut seen = Seen { time: 0.0, lapse: 0.0, heat: [0.0; 3], surface_c, skin: false };
-    while ready.at.is_none() && seen.time < limit {
+    let mut work = 0.0;
+    let mut outlook = Outlook::new(initial, ready.level * mesh.volume.iter().sum::<f64>());
+    while ready.at.is_none() && seen.time < limit && work <= run.most_work {
         let conditions = surroundings.next(&seen);
         let longest = SAFETY * kernel.set(&conditions);
         if run.history {
@@ -141,6 +173,7 @@ pub fn freeze(
         }
         let (steps, stages) = steps_and_stages(period, longest);
         let step = period / steps as f64;
+        work += (steps * stages * mesh.cells()) as f64;
         let mut heat = [0.0; 3];
         for _ in 0..steps {
             let warmest = kernel.step(step, stages, &mut heat);
@@ -155,6 +188,9 @@ pub fn freeze(
         seen.lapse = period;
         seen.heat = heat.map(|joules| joules * mesh.copies() / period);
         kernel.look(&mut seen);
+        if outlook.hopeless(seen.time, limit, || kernel.enthalpy()) {
+            break;
+        }
     }
     if let Some(last) = history.last().copied() {
         let time = ready.at.unwrap_or(seen.time);
@@ -171,7 +207,40 @@ pub fn freeze(
         ready: ready.at.map(seconds),
         heat_removed: lost * mesh.copies(),
         residual: if lost == 0.0 { 0.0 } else { (lost - given) / lost },
+        work,
         history,
+    }
+}
+
+/// Whether a block can still get ready before the run's limit, by the heat that it lately gave
+/// off. Without it a block in air that is too warm would be followed for days.
+struct Outlook {
+    since: f64,
+    enthalpy: f64,
+    /// What is left in it when all of it is at the level of the warmest part, J.
+    least: f64,
+}
+
+impl Outlook {
+    /// Heat is judged over this long, s: longer than the air needs to come back from a defrost.
+    const SPAN: f64 = 12.0 * 3600.0;
+    /// From then on a block in a freezer gives off heat ever more slowly; by so many times faster
+    /// it would have to.
+    const FASTER: f64 = 3.0;
+
+    fn new(enthalpy: f64, least: f64) -> Self {
+        Self { since: 0.0, enthalpy, least }
+    }
+
+    fn hopeless(&mut self, time: f64, limit: f64, enthalpy: impl Fn() -> f64) -> bool {
+        let span = time - self.since;
+        if span < Self::SPAN {
+            return false;
+        }
+        let now = enthalpy();
+        let rate = (self.enthalpy - now) / span;
+        (self.since, self.enthalpy) = (time, now);
+        Self::FASTER * rate * (limit - time) < now - self.least
     }
 }
 

@@ -264,3 +264,7 @@ impl<'a> Kernel<'a> {
         if total > 0.0 { sum / total } else { conditions.sink_c[0] }
     }
 }
+
+#[cfg(test)]
+#[path = "kernel_tests.rs"]
+mod tests;

@@ -111,3 +111,73 @@ impl Melting {
         (time, time + decay * (core / WARM).max(1.0).ln())
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const RADIUS: f64 = 0.02;
+
+    fn ball(start_c: f64) -> Melting {
+        Melting {
+            volume: 4.0 / 3.0 * std::f64::consts::PI * RADIUS.powi(3),
+            area: 4.0 * std::f64::consts::PI * RADIUS * RADIUS,
+            half_thickness: RADIUS,
+            start_c,
+            conductivity_multiplier: 1.0,
+        }
+    }
+
+    fn close(found: f64, wanted: f64, relative: f64, what: &str) {
+        assert!((found / wanted - 1.0).abs() < relative, "{what}: {found} s, not {wanted} s");
+    }
+
+    /// ρ L dx/dt = q: under an even flux a layer a time, under one that grows as 1/size
+    /// ρ L R/q (1 − s²)/2, each in closed form; half a ball is gone at s³ = 1/2.
+    #[test]
+    fn ice_at_its_melting_point() {
+        let flux = 300.0;
+        let whole = ice::DENSITY_AT_FREEZING * ice::LATENT_HEAT * RADIUS / flux;
+        let left = 0.5_f64.cbrt();
+        let even = ball(0.0).run(|_, _| flux);
+        close(even.gone, whole, 1e-9, "gone");
+        close(even.half, whole * (1.0 - left), 1e-9, "half");
+        let growing = ball(0.0).run(|_, size| flux / size);
+        close(growing.gone, 0.5 * whole, 1e-9, "gone");
+        // Straight within each of 60 layers.
+        close(growing.half, 0.5 * whole * (1.0 - left * left), 1e-3, "half");
+        let never = ball(0.0).run(|_, _| 0.0);
+        assert_eq!([never.wet, never.soft, never.half, never.gone], [f64::INFINITY; 4]);
+    }
+
+    /// A strong even flux: the mean lags the surface by q R/5k (n = 3), so the surface is at
+    /// 0 °C when the mean has come up to −q R/5k; then the core, q R/2k deep, comes within
+    /// half a kelvin by the slowest term of the series, π²/4 · n k/(ρ c R²).
+    #[test]
+    fn cold_ice_warms_first() {
+        let (flux, start) = (2000.0, -20.0);
+        let melted = ball(start).run(|_, _| flux);
+        let k = ice::conductivity_si(0.5 * start);
+        let heat = ice::enthalpy_si(-flux * RADIUS / (5.0 * k)) - ice::enthalpy_si(start);
+        let wet = ice::DENSITY_AT_FREEZING * RADIUS / 3.0 * heat / flux;
+        // Steps of a tenth of a kelvin or less.
+        close(melted.wet, wet, 1e-3, "wet");
+        let core = flux * RADIUS / (2.0 * k);
+        let rate = std::f64::consts::PI.powi(2) / 4.0 * 3.0 * k
+            / (ice::DENSITY_AT_FREEZING * ice::SPECIFIC_HEAT[0] * RADIUS * RADIUS);
+        close(melted.soft - melted.wet, (core / 0.5).ln() / rate, 1e-3, "soft after wet");
+        // All the heat is paid for: to warm the whole mass, and to melt it.
+        let volume_flux = 3.0 * flux / RADIUS / ice::DENSITY_AT_FREEZING;
+        let sensible = -ice::enthalpy_si(start) / volume_flux;
+        let whole = ice::DENSITY_AT_FREEZING * ice::LATENT_HEAT * RADIUS / flux;
+        close(melted.gone, sensible + whole, 1e-6, "gone");
+    }
+
+    #[test]
+    fn exponent_from_slab_to_ball() {
+        let block = |area| Melting { area, volume: 1.0, half_thickness: 1.0, ..ball(0.0) };
+        for (area, exponent) in [(0.5, 1.0), (1.0, 1.0), (2.0, 2.0), (3.0, 3.0), (6.0, 3.0)] {
+            assert_eq!(block(area).exponent(), exponent);
+        }
+    }
+}

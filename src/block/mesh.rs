@@ -184,6 +184,11 @@ impl Pattern {
         Self { resolution, plane }
     }
 
+    /// How finely it cuts.
+    pub(crate) fn resolution(&self) -> Resolution {
+        self.resolution
+    }
+
     /// Cuts a filled shape, its depth stretched by `stretch`.
     pub fn mesh(&self, shape: &Shape, stretch: f64) -> Mesh {
         let fill = in_metres(shape.fill());

@@ -338,11 +338,28 @@ mod tests {
     }
 
     #[test]
+    fn a_line_through_corners_is_open_once() {
+        // The diagonals of a square on its corner, and the line along the shaft of the arrow.
+        let diamond = Outline::new(&[[1.0, 0.0], [2.0, 1.0], [1.0, 2.0], [0.0, 1.0]]).unwrap();
+        for axis in 0..2 {
+            assert_relative_eq!(diamond.open_length(axis, 1.0, 0.0, 9.0), 2.0);
+            assert_relative_eq!(diamond.open_length(axis, 1.0, 0.5, 1.25), 0.75);
+            assert_eq!(diamond.open_length(axis, 1.0, 2.5, 9.0), 0.0);
+        }
+        let arrow = Outline::new(&ARROW).unwrap();
+        assert_relative_eq!(arrow.open_length(0, 2.0, 0.0, 9.0), 1.0);
+    }
+
+    #[test]
     fn mirror_images() {
         let arrow = Outline::new(&ARROW).unwrap();
         assert!(arrow.is_mirrored(1));
         assert!(!arrow.is_mirrored(0));
         assert_relative_eq!(arrow.above(1, 1.5).area(), 3.0, max_relative = 1e-12);
+        // Twenty times as far off as is let pass, and far from the origin.
+        let askew = [[100.0, 100.0], [101.0, 100.0], [100.98, 101.0], [100.0, 101.0]];
+        let askew = Outline::new(&askew).unwrap();
+        assert!(!askew.is_mirrored(0) && !askew.is_mirrored(1));
     }
 
     #[test]
@@ -354,6 +371,14 @@ mod tests {
         assert_eq!(Outline::new(&line), Err(OutlineError::Flat));
         let nan = [[0.0, 0.0], [f64::NAN, 1.0], [2.0, 2.0]];
         assert_eq!(Outline::new(&nan), Err(OutlineError::NotFinite(2)));
+        assert_eq!(unit_outline(&nan), Err(OutlineError::NotFinite(2)));
+    }
+
+    #[test]
+    fn a_bay_beside_a_long_side_is_no_crossing() {
+        // (2, 5) is in the box around the first side, and not on it.
+        let bay = [[0.0, 0.0], [6.0, 6.0], [6.0, 8.0], [2.0, 5.0], [-1.0, 5.0]];
+        assert!(unit_outline(&bay).is_ok());
     }
 
     #[test]

@@ -9,9 +9,10 @@ use std::f64::consts::PI;
 const FEWEST: f64 = 3.0;
 
 /// An outline wrinkled beyond this (perimeter over that of a circle of its area)
-/// takes more cells, so that its arms are not lost; at most so many times more.
+/// takes more columns in fewer layers, so that its arms are not lost; at most so many
+/// times more.
 const WRINKLED: f64 = 1.7;
-const MOST_MORE: f64 = 2.0;
+const MOST_MORE: f64 = 1.8;
 
 /// How an outline is cut into columns, for any size of it and any depth.
 #[derive(Debug, Clone, PartialEq)]
@@ -28,10 +29,12 @@ impl Plane {
         let (part, mirrors) = smallest_part(outline);
         let copies = mirrors.iter().flatten().fold(1.0, |copies, _| 2.0 * copies);
         let wrinkles = outline.perimeter() / (4.0 * PI * outline.area()).sqrt() / WRINKLED;
-        let cells = resolution.cells(3) * (wrinkles * wrinkles).clamp(1.0, MOST_MORE);
+        let cells = resolution.cells(3);
         let area = part.area();
-        let layers = (depth / (area * depth / cells).cbrt()).round().clamp(FEWEST, cells / 8.0);
-        let side = (area * layers / cells).sqrt();
+        let more = (wrinkles * wrinkles).clamp(1.0, MOST_MORE);
+        let even = (depth / (area * depth / cells).cbrt()).round().clamp(FEWEST, cells / 8.0);
+        let layers = (even / more.sqrt()).round().max(FEWEST);
+        let side = (area * even / (cells * more)).sqrt();
         let columns = cut(&part, side, mirrors).joined();
         Self { columns, copies, layers: layers as usize, area: outline.area() }
     }

@@ -164,3 +164,61 @@ fn annulus(ring: [f64; 2], edge: f64) -> f64 {
     let outer = ring[1].min(edge);
     if outer > ring[0] { PI * (outer * outer - ring[0] * ring[0]) } else { 0.0 }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Straight walls are half a cell from the middles of the cells along them, at the hole
+    /// as at the rim, and so are top and base.
+    #[test]
+    fn walls_of_a_ring_are_half_a_cell_away() {
+        let (hole, rim, depth) = (0.03, 0.08, 0.04);
+        let mesh =
+            mesh(&Profile::Cup { base: rim, rim, depth, hole }, depth, 1.0, Resolution::Working);
+        let cells = mesh.cells();
+        let levels = |kind| mesh.faces.iter().filter(move |face| face.kind == kind);
+        let rings = levels(Top).count();
+        let layers = cells / rings;
+        let (width, height) = ((rim - hole) / rings as f64, depth / layers as f64);
+        assert!(levels(Top).chain(levels(Base)).all(|f| (f.distance - 0.5 * height).abs() < 1e-9));
+        assert_eq!(levels(Side).count(), 2 * layers);
+        for face in levels(Side) {
+            assert!((face.distance - 0.5 * width).abs() < 1e-9, "{face:?}, width {width}");
+        }
+        // Area over distance between rings i and i + 1: 2π r h/Δr at the wall between them.
+        let sums = mesh.link_sums();
+        let between = |i: usize| 2.0 * PI * (hole + i as f64 * width) * height / width;
+        let up = |i: usize| annulus([hole + i as f64 * width, hole + (i + 1) as f64 * width], 1.0);
+        let corner = between(1) + up(0) / height;
+        assert!((sums[0] / corner - 1.0).abs() < 1e-9, "{} and {corner}", sums[0]);
+    }
+
+    /// No point of a cell is farther from its wall than across the cell and a joined sliver.
+    #[test]
+    fn slanting_walls_are_near_their_cells() {
+        let depth = 0.06;
+        for profile in [
+            Profile::Cup { base: 0.02, rim: 0.06, depth, hole: 0.0 },
+            Profile::Cup { base: 0.06, rim: 0.02, depth, hole: 0.0 },
+            Profile::Bowl { radius: 0.06 },
+        ] {
+            let mesh = mesh(&profile, depth, 1.0, Resolution::Working);
+            // About a hundred cells over the half section, and up to two of them across.
+            let across = (2.0_f64 * 0.04 * depth / 100.0).sqrt() * 2.0;
+            let walls = mesh.faces.iter().filter(|face| face.kind == Side);
+            for face in walls {
+                assert!(face.distance > 0.0 && face.distance < across, "{profile:?}: {face:?}");
+            }
+        }
+    }
+
+    #[test]
+    fn area_of_a_ring_inside_a_radius() {
+        for (edge, wanted) in
+            [(0.5, 0.0), (1.0, 0.0), (1.5, 1.25 * PI), (2.0, 3.0 * PI), (9.0, 3.0 * PI)]
+        {
+            assert!((annulus([1.0, 2.0], edge) - wanted).abs() < 1e-12, "inside {edge}");
+        }
+    }
+}

@@ -16,7 +16,7 @@ const LENGTHS: [f64; 2] = [1e-3, 3.0];
 #[derive(Debug, Clone, PartialEq, Error)]
 pub enum ShapeError {
     /// A length outside 1 mm to 3 m, or not a number.
-    #[error("the {what} must be between 1 mm and 3 m, not {millimetres} mm")]
+    #[error("the {what} must be between 1 mm and 3 m, not {millimetres:.1} mm")]
     Length {
         /// Which one.
         what: &'static str,
@@ -24,7 +24,7 @@ pub enum ShapeError {
         millimetres: f64,
     },
     /// A ring with a hole as wide as itself.
-    #[error("the hole of a ring must be narrower than the ring: {inner} mm in {outer} mm")]
+    #[error("the hole of a ring must be narrower than the ring: {inner:.1} mm in {outer:.1} mm")]
     Hole {
         /// Diameter of the hole, mm.
         inner: f64,
@@ -355,6 +355,86 @@ impl Shape {
             Form::Revolved(profile) => profile.volume_to(depth),
             Form::Ball { radius } => Profile::Bowl { radius: *radius }.volume_to(depth),
             Form::LongCylinder { radius, length } => PI * radius * radius * length,
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::units::millimetres as mm;
+    use uom::si::area::square_centimeter;
+
+    /// Area over perimeter of the open top: a quarter of a square's side, of a disc's
+    /// diameter; half the width of a ring; a b/2(a + b) of a rectangle.
+    #[test]
+    fn length_of_the_open_top() {
+        let area = Area::new::<square_centimeter>(400.0);
+        for (name, shape, millimetres) in [
+            ("slab", Shape::slab(mm(10.0), area), Some(50.0)),
+            ("box", Shape::cuboid(mm(120.0), mm(60.0), mm(40.0)), Some(20.0)),
+            ("round", Shape::round(mm(80.0), mm(50.0)), Some(20.0)),
+            ("cup", Shape::cup(mm(80.0), mm(60.0), mm(40.0)), Some(20.0)),
+            ("ring", Shape::ring(mm(150.0), mm(50.0), mm(50.0)), Some(25.0)),
+            ("half ball", Shape::half_ball(mm(80.0)), Some(20.0)),
+            ("ball", Shape::ball(mm(60.0)), None),
+            ("long cylinder", Shape::long_cylinder(mm(30.0), mm(200.0)), None),
+        ] {
+            let found = shape.unwrap().top_length().map(|length| 1e3 * length);
+            assert_eq!(found.is_some(), millimetres.is_some(), "{name}");
+            for (found, wanted) in found.into_iter().zip(millimetres) {
+                assert!((found - wanted).abs() < 1e-9, "{name}: {found} mm, not {wanted} mm");
+            }
+        }
+    }
+
+    /// Drawn away from the origin, twice as long as wide.
+    const DRAWN: [[f64; 2]; 4] = [[5.0, 5.0], [11.0, 5.0], [11.0, 8.0], [5.0, 8.0]];
+
+    #[test]
+    fn extent_seen_from_above() {
+        let area = Area::new::<square_centimeter>(400.0);
+        for (name, shape, millimetres) in [
+            ("slab", Shape::slab(mm(10.0), area), 200.0),
+            ("box", Shape::cuboid(mm(120.0), mm(60.0), mm(40.0)), 120.0),
+            ("long box", Shape::cuboid(mm(60.0), mm(130.0), mm(40.0)), 130.0),
+            ("outline", Shape::outlined(&DRAWN, mm(90.0), mm(30.0)), 90.0),
+            ("cup", Shape::cup(mm(80.0), mm(60.0), mm(40.0)), 80.0),
+            ("upside-down cup", Shape::cup(mm(60.0), mm(90.0), mm(40.0)), 90.0),
+            ("half ball", Shape::half_ball(mm(70.0)), 70.0),
+            ("ball", Shape::ball(mm(60.0)), 60.0),
+            ("long cylinder", Shape::long_cylinder(mm(30.0), mm(200.0)), 200.0),
+        ] {
+            let found = 1e3 * shape.unwrap().across();
+            assert!((found - millimetres).abs() < 1e-9, "{name}: {found} mm");
+        }
+    }
+
+    #[test]
+    fn volumes_of_the_shapes_without_a_mould() {
+        let area = Area::new::<square_centimeter>(400.0);
+        let slab = Shape::slab(mm(10.0), area).unwrap();
+        let long = Shape::long_cylinder(mm(30.0), mm(200.0)).unwrap();
+        // Area times thickness; π r² l.
+        for (shape, millilitres) in [(slab, 400.0), (long, PI * 1.5 * 1.5 * 20.0)] {
+            let found = 1e6 * in_cubic_metres(shape.capacity());
+            assert!((found / millilitres - 1.0).abs() < 1e-12, "{found} mL");
+            assert_eq!(shape.volume(), shape.capacity());
+            let grown = shape.scaled_to_hold(shape.capacity() * 3.0).unwrap();
+            let thrice = 1e6 * in_cubic_metres(grown.capacity());
+            assert!((thrice / millilitres - 3.0).abs() < 1e-12, "{thrice} mL");
+        }
+    }
+
+    #[test]
+    fn a_mould_holds_its_capacity() {
+        for shape in [
+            Shape::round(mm(80.0), mm(50.0)).unwrap(),
+            Shape::half_ball(mm(80.0)).unwrap(),
+            Shape::outlined(&DRAWN, mm(90.0), mm(30.0)).unwrap(),
+        ] {
+            let full = shape.holding(shape.capacity()).unwrap();
+            assert!((in_metres(full.fill()) / in_metres(shape.depth()) - 1.0).abs() < 1e-9);
         }
     }
 }

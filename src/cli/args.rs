@@ -66,6 +66,8 @@ pub enum Command {
     /// Note what really happened; let the answers learn from it
     #[command(subcommand)]
     Diary(DiaryCommand),
+    /// The same on a local page, for the browser on this computer only
+    Serve(ServeArgs),
     /// Print completions for a shell
     Completions(CompletionsArgs),
     /// Print the man page of the program or of a command
@@ -161,7 +163,7 @@ pub struct IceMade {
 }
 
 /// What past evenings teach.
-#[derive(Debug, Args)]
+#[derive(Debug, Clone, Args)]
 pub struct Learning {
     /// The diary, where it is not in its usual place
     #[arg(long, value_name = "FILE", conflicts_with = "no_diary")]
@@ -385,7 +387,7 @@ pub struct PlanArgs {
     #[arg(long, value_name = "OUT.html")]
     pub sheet: Option<PathBuf>,
     /// Minutes of warning before each step with hands
-    #[arg(long, value_name = "MINUTES", default_value_t = 30, value_parser = clap::value_parser!(u32).range(0..=1440))]
+    #[arg(long, value_name = "MINUTES", default_value_t = super::plan::REMIND, value_parser = clap::value_parser!(u32).range(0..=1440))]
     pub remind: u32,
     /// Say why each step is where it is
     #[arg(long)]
@@ -429,6 +431,20 @@ pub struct TablesArgs {
     /// Which table; all are listed when not given
     #[arg(value_name = "TOPIC")]
     pub topic: Option<String>,
+}
+
+/// `solidby serve`.
+#[derive(Debug, Args)]
+pub struct ServeArgs {
+    /// The plan file that the plan page opens
+    #[arg(value_name = "PLAN.toml")]
+    pub plan: Option<PathBuf>,
+    /// What is known from before.
+    #[command(flatten)]
+    pub learning: Learning,
+    /// Port on 127.0.0.1; any free one when not given
+    #[arg(long, value_name = "N", default_value_t = 0)]
+    pub port: u16,
 }
 
 /// `solidby completions`.

@@ -15,7 +15,10 @@ use crate::{
     },
     belief::Learned,
     dough::{drying::Faces, recipe::Recipe},
-    say::{self, chart},
+    say::{
+        chart,
+        dough::{Answered, dough},
+    },
     units::{Time, hours, metres},
 };
 
@@ -25,31 +28,44 @@ use crate::{
 /// An input failure for names no table knows, times that are none, and values
 /// out of range.
 pub fn run(args: &DoughArgs, common: &Common) -> Result<Reply, Failure> {
-    let wrong = |error: AskError| Failure::input(error.to_string());
-    let mut question = question(&args.made, common).map_err(wrong)?;
+    let answered = answered(args, common)?;
+    if let Some(out) = &args.chart {
+        let course = course(&answered.question).map_err(|error| wrong(&error))?;
+        if course.is_empty() {
+            super::remark(&format!("it never dries, so {} was not written\n", out.display()));
+        } else {
+            files::write_chart(out, &chart::dough(&answered, &course), args.force)?;
+        }
+    }
+    super::reply(&answered.both, common, || dough(&answered, super::width()))
+}
+
+/// The question answered, with what the diary knows.
+///
+/// # Errors
+/// As [`run`].
+pub fn answered(args: &DoughArgs, common: &Common) -> Result<Answered, Failure> {
+    let mut question = question(&args.made, common).map_err(|error| wrong(&error))?;
     let exact = Exact { film: args.film, diffusivity: args.diffusivity };
     question.exact = args.exact.then_some(exact);
     let taught = diary::teach_dough(&args.learning, &args.made, &mut question, common)?;
     let available = available(args, common)?;
-    let mut answer = answer(&question).map_err(wrong)?;
+    let mut answer = answer(&question).map_err(|error| wrong(&error))?;
     answer.notes.splice(0..0, taught);
-    if let Some(out) = &args.chart {
-        let course = course(&question).map_err(wrong)?;
-        if course.is_empty() {
-            anstream::eprintln!("it never dries, so {} was not written", out.display());
-        } else {
-            let chart = chart::dough(&answer, &question, &course, available);
-            files::write_chart(out, &chart, args.force)?;
-        }
-    }
-    let ways = match available {
-        Some(time) => Some(ways_out(&question, Some(time)).map_err(wrong)?),
-        None => None,
+    let ways = available.map(|time| ways_out(&question, Some(time))).transpose();
+    let both = DoughAndWays { answer, ways: ways.map_err(|error| wrong(&error))? };
+    Ok(Answered { both, question, available })
+}
+
+/// What was typed wrong, by what the question cannot be answered for.
+fn wrong(error: &AskError) -> Failure {
+    let option = match error {
+        AskError::Name(unknown) => unknown.what,
+        AskError::Recipe(_) => "recipe",
+        AskError::OutOfRange { field: "the time in air before the oven", .. } => "pre-dry",
+        AskError::OutOfRange { field, .. } => field.strip_prefix("the ").unwrap_or("oven"),
     };
-    let both = DoughAndWays { answer, ways };
-    super::reply(&both, common, || {
-        say::dough::dough(&both.answer, both.ways.as_ref(), question.units, super::width())
-    })
+    Failure::of(option, error.to_string())
 }
 
 /// From when it goes in to when it must be dry.

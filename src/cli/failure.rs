@@ -2,34 +2,52 @@
 
 use annotate_snippets::{AnnotationKind, Level, Renderer, Snippet};
 
-use crate::{plan::file::Fault, say::clean::clean};
+use crate::{
+    plan::file::{Fault, MOST_FAULTS},
+    say::clean::clean,
+};
 
 /// Why a command has no answer.
 #[derive(Debug)]
 pub struct Failure {
     text: String,
     code: u8,
+    option: Option<&'static str>,
 }
 
 impl Failure {
     /// What was typed is wrong.
     pub fn input(message: impl AsRef<str>) -> Self {
-        Self { text: format!("error: {}\n", clean(message.as_ref())), code: 2 }
+        Self { text: format!("error: {}\n", clean(message.as_ref())), code: 2, option: None }
+    }
+
+    /// What was typed for an option is wrong.
+    pub fn of(option: &'static str, message: impl AsRef<str>) -> Self {
+        Self { option: Some(option), ..Self::input(message) }
     }
 
     /// Something else went wrong.
     pub fn other(message: impl AsRef<str>) -> Self {
-        Self { text: format!("error: {}\n", clean(message.as_ref())), code: 1 }
+        Self { text: format!("error: {}\n", clean(message.as_ref())), code: 1, option: None }
     }
 
     /// Faults of a file, each with its line.
     pub fn faults(path: &str, text: &str, faults: &[Fault]) -> Self {
-        Self { text: render(path, text, faults), code: 2 }
+        Self { text: render(path, text, faults), code: 2, option: None }
     }
 
     /// The message alone.
     pub fn message(&self) -> &str {
         self.text.trim_end().trim_start_matches("error: ")
+    }
+
+    /// The option it is about, where that is known: the one named here, or the one
+    /// that the message begins with.
+    pub fn option(&self) -> Option<&str> {
+        self.option.or_else(|| {
+            let words = self.message().strip_prefix("--")?;
+            words.split([' ', ':']).next()
+        })
     }
 
     /// The message, ready to print.
@@ -64,5 +82,6 @@ fn render(path: &str, text: &str, faults: &[Fault]) -> String {
         all += &format!("… and {} more\n", faults.len() - MOST_SHOWN);
     }
     let things = if faults.len() == 1 { "thing" } else { "things" };
-    all + &format!("{path}: {} {things} to mend\n", faults.len())
+    let least = if faults.len() < MOST_FAULTS { "" } else { "at least " };
+    all + &format!("{path}: {least}{} {things} to mend\n", faults.len())
 }

@@ -1,6 +1,10 @@
 //! Reads files whole and writes them whole or not at all.
 
-use std::{fs, io::Write, path::Path};
+use std::{
+    fs::{self, File},
+    io::{Read, Write},
+    path::Path,
+};
 
 use super::failure::Failure;
 use crate::{
@@ -8,24 +12,38 @@ use crate::{
     say::chart::{self, Chart},
 };
 
+/// The longest file of our own making that is read again, in bytes: five times
+/// the calendar or the JSON of the longest plan.
+pub const LARGEST_OUTPUT: usize = 32 << 20;
+
 /// The text of a file of the user's.
 ///
 /// # Errors
 /// An input failure when it is not there, too long, or not UTF-8.
 pub fn read(path: &Path) -> Result<String, Failure> {
+    read_up_to(path, LARGEST_FILE)
+}
+
+/// The text of a file of at most so many bytes. No more is read of it, whatever
+/// it says of its length: it may be a device, a pipe, or growing.
+///
+/// # Errors
+/// As [`read`].
+pub fn read_up_to(path: &Path, most: usize) -> Result<String, Failure> {
     let name = path.display();
-    let about = fs::metadata(path)
-        .map_err(|error| Failure::input(format!("{name} cannot be read: {error}")))?;
+    let unread = |error| Failure::input(format!("{name} cannot be read: {error}"));
+    let about = fs::metadata(path).map_err(unread)?;
     if about.is_dir() {
         return Err(Failure::input(format!("{name} is a folder; name the file in it")));
     }
-    if about.len() > LARGEST_FILE as u64 {
-        let message =
-            format!("{name} has {} bytes; it may have at most {LARGEST_FILE}", about.len());
+    let mut bytes = Vec::new();
+    let file = File::open(path).map_err(unread)?;
+    file.take(most as u64 + 1).read_to_end(&mut bytes).map_err(unread)?;
+    if bytes.len() > most {
+        let bytes = about.len().max(bytes.len() as u64);
+        let message = format!("{name} has {bytes} bytes; it may have at most {most}");
         return Err(Failure::input(message));
     }
-    let bytes = fs::read(path)
-        .map_err(|error| Failure::input(format!("{name} cannot be read: {error}")))?;
     String::from_utf8(bytes).map_err(|error| {
         let at = error.utf8_error().valid_up_to();
         let line = error.as_bytes().iter().take(at).filter(|byte| **byte == b'\n').count() + 1;
@@ -45,35 +63,65 @@ pub fn read_as<T>(
     reader(&text).map_err(|faults| Failure::faults(&path.display().to_string(), &text, &faults))
 }
 
-/// The bytes of a file that may or may not be there.
+/// The text of an output file that may or may not be there.
 ///
 /// # Errors
-/// When it is there and cannot be read.
+/// When it is there and cannot be read, is no ordinary file, or is longer than
+/// anything that this program writes.
 pub fn read_if_there(path: &Path) -> Result<Option<String>, Failure> {
-    match fs::read(path) {
-        Ok(bytes) => Ok(Some(String::from_utf8_lossy(&bytes).into_owned())),
+    let Some(file) = open_if_there(path)? else { return Ok(None) };
+    let mut bytes = Vec::new();
+    file.take(LARGEST_OUTPUT as u64 + 1)
+        .read_to_end(&mut bytes)
+        .map_err(|e| unwritten(path, &e))?;
+    if bytes.len() > LARGEST_OUTPUT {
+        return Err(Failure::input(format!(
+            "{}: the file is longer than any written by this program; choose another name",
+            path.display()
+        )));
+    }
+    Ok(Some(String::from_utf8_lossy(&bytes).into_owned()))
+}
+
+/// An ordinary file that is there already.
+fn open_if_there(path: &Path) -> Result<Option<File>, Failure> {
+    match fs::metadata(path) {
+        Ok(about) if about.is_dir() => {
+            Err(Failure::input(format!("{} is a folder; name a file in it", path.display())))
+        }
+        // Putting a new file in its place would take a device or a pipe away.
+        Ok(about) if !about.is_file() => Err(Failure::input(format!(
+            "{} is not an ordinary file; choose another name",
+            path.display()
+        ))),
+        Ok(_) => File::open(path).map(Some).map_err(|error| unwritten(path, &error)),
         Err(error) if error.kind() == std::io::ErrorKind::NotFound => Ok(None),
-        Err(error) => Err(Failure::other(format!("{} cannot be written: {error}", path.display()))),
+        Err(error) => Err(unwritten(path, &error)),
     }
 }
 
-/// Writes a file whole: a new file beside it takes its place at the end.
+fn unwritten(path: &Path, error: &std::io::Error) -> Failure {
+    Failure::other(format!("{} cannot be written: {error}", path.display()))
+}
+
+/// Writes a file whole: a new file beside it takes its place at the end. A file
+/// that is a link stays one: what it leads to is replaced.
 ///
 /// # Errors
-/// When the folder is not there or cannot be written.
+/// When the folder is not there or cannot be written, or a folder or a device
+/// has the name already.
 pub fn write(path: &Path, text: &str) -> Result<(), Failure> {
-    let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty());
+    open_if_there(path)?;
+    let goal = fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
+    let folder = goal.parent().filter(|folder| !folder.as_os_str().is_empty());
     let whole = || -> std::io::Result<()> {
-        let mut file = tempfile::Builder::new()
-            .permissions(ordinary())
-            .tempfile_in(folder.unwrap_or(Path::new(".")))?;
+        let mut file = new_in(folder.unwrap_or(Path::new(".")))?;
         file.write_all(text.as_bytes())?;
         file.as_file().sync_all()?;
-        file.persist(path).map_err(|error| error.error)?;
+        file.persist(&goal).map_err(|error| error.error)?;
         Ok(())
     };
-    whole()
-        .map_err(|error| Failure::other(format!("{} cannot be written: {error}", path.display())))
+    whole().map_err(|error| unwritten(path, &error))
 }
 
 /// Writes a file of a kind that this program knows again: one of ours that is
@@ -104,12 +152,18 @@ pub fn replace(
 /// As [`replace`].
 pub fn write_chart(path: &Path, chart: &Chart, force: bool) -> Result<(), Failure> {
     replace(path, &chart::write(chart), ("chart", chart::is_ours), force)?;
-    anstream::eprintln!("wrote {}: open it in a browser", path.display());
+    super::remark(&format!("wrote {}: open it in a browser\n", path.display()));
     Ok(())
 }
 
-/// What the user's umask makes of an ordinary new file.
+/// A new file with the permissions that the user's umask makes of an ordinary one.
 #[cfg(unix)]
-fn ordinary() -> fs::Permissions {
-    std::os::unix::fs::PermissionsExt::from_mode(0o666)
+fn new_in(folder: &Path) -> std::io::Result<tempfile::NamedTempFile> {
+    let ordinary = std::os::unix::fs::PermissionsExt::from_mode(0o666);
+    tempfile::Builder::new().permissions(ordinary).tempfile_in(folder)
+}
+
+#[cfg(not(unix))]
+fn new_in(folder: &Path) -> std::io::Result<tempfile::NamedTempFile> {
+    tempfile::NamedTempFile::new_in(folder)
 }

@@ -14,12 +14,12 @@ use super::{
 use crate::{
     ask::{
         diary::Look,
-        ice::{IceAnswer, IceQuestion, LookAt, answer, answer_in_constant_films},
+        ice::{IceAnswer, IceError, IceQuestion, LookAt, answer, answer_in_constant_films},
     },
-    block::mesh::Resolution,
+    block::{mesh::Resolution, shape::ShapeError},
     say::{
         chart,
-        ice::{Times, ice},
+        ice::{Answered, Times, ice},
     },
     tables::{self, UnknownName, Wall},
     units::{Length, Ratio, fraction, hours, in_fraction, length},
@@ -34,6 +34,18 @@ const UP: std::ops::Range<u32> = 6..23;
 /// An input failure for names no table knows, times that are none, and values
 /// out of range.
 pub fn run(args: &IceArgs, common: &Common) -> Result<Reply, Failure> {
+    let answered = answered(args, common)?;
+    if let Some(out) = &args.chart {
+        files::write_chart(out, &chart::ice(&answered), args.force)?;
+    }
+    super::reply(&answered.answer, common, || ice(&answered, super::width()))
+}
+
+/// The question answered, with what the diary knows.
+///
+/// # Errors
+/// As [`run`].
+pub fn answered(args: &IceArgs, common: &Common) -> Result<Answered, Failure> {
     let times = times(args, common)?;
     let mut question = question(&args.made)?;
     let taught = match args.film {
@@ -48,17 +60,33 @@ pub fn run(args: &IceArgs, common: &Common) -> Result<Reply, Failure> {
         }
         None => answer(&question),
     }
-    .map_err(|error| Failure::input(error.to_string()))?;
+    .map_err(|error| wrong(&error))?;
     answer.fill_by = fill_by(&answer, times.by);
     if let Some(words) = taught {
         answer.notes.insert(0, words);
         answer.looks = looks(&answer, times.filled);
     }
-    let units = common.units.unwrap_or_default();
-    if let Some(out) = &args.chart {
-        files::write_chart(out, &chart::ice(&answer, &question, times, units), args.force)?;
-    }
-    super::reply(&answer, common, || ice(&answer, &question, times, units, super::width()))
+    Ok(Answered { answer, question, times, units: common.units.unwrap_or_default() })
+}
+
+/// What was typed wrong, by what the question cannot be answered for.
+fn wrong(error: &IceError) -> Failure {
+    let option = match error {
+        IceError::OutOfRange { what, .. } => match *what {
+            "the freezer's air" => "air",
+            "the water's temperature" => "start",
+            "the number of blocks" => "count",
+            "the rated freezing capacity" => "rated",
+            "the wall's thickness" => "wall",
+            _ => "by",
+        },
+        IceError::TooMuchWork { .. } => "count",
+        IceError::Shape(ShapeError::TooDeep { .. }) => "fill",
+        IceError::Shape(_) | IceError::Size(_) => "size",
+        IceError::Medium(_) => "salt",
+        IceError::Table(_) => return Failure::other(error.to_string()),
+    };
+    Failure::of(option, error.to_string())
 }
 
 /// When to open the door, among the quarter hours in which people are up.
@@ -89,7 +117,7 @@ fn times(args: &IceArgs, common: &Common) -> Result<Times, Failure> {
 }
 
 pub(super) fn question(args: &IceMade) -> Result<IceQuestion, Failure> {
-    let named = |error: UnknownName| Failure::input(error.to_string());
+    let named = |error: UnknownName| Failure::of(error.what, error.to_string());
     let Typed { block, mould, measured } = block(&args.shape, &args.filled)?;
     let usual_wall = mould.map_or("plastic", tables::Mould::wall);
     let (wall, thickness) = wall(args.wall.as_deref().unwrap_or(usual_wall))?;

@@ -1,5 +1,7 @@
 //! One file a command: arguments, a question, an answer, print.
 
+#![cfg_attr(not(test), warn(clippy::indexing_slicing))]
+
 mod args;
 mod check;
 mod cool;
@@ -11,6 +13,7 @@ mod ice;
 mod manual;
 mod moment;
 mod plan;
+mod serve;
 mod shape;
 mod starter;
 mod tables;
@@ -25,7 +28,9 @@ use serde::Serialize;
 use crate::ask::Document;
 
 use args::{Cli, Command, Common};
-use failure::Failure;
+
+pub use diary::check as check_diary;
+pub use failure::Failure;
 
 /// What a command has to say: text for people or JSON, and how it ended.
 pub struct Reply {
@@ -84,7 +89,7 @@ pub fn main() -> ExitCode {
         Ok(Outcome::Answered) => ExitCode::SUCCESS,
         Ok(Outcome::CannotBeDone) => ExitCode::from(3),
         Err(failure) => {
-            anstream::eprint!("{}", failure.text());
+            remark(failure.text());
             ExitCode::from(failure.code())
         }
     }
@@ -111,8 +116,15 @@ fn run(cli: &Cli, typed: &ArgMatches) -> Result<Reply, Failure> {
         Command::Tables(args) => tables::run(args, &cli.common),
         Command::Completions(args) => manual::completions(args, &cli.common),
         Command::Diary(command) => diary::run(command, typed, &cli.common),
+        Command::Serve(args) => serve::run(args, &cli.common),
         Command::Man(args) => manual::man(args, &cli.common),
     }
+}
+
+/// Writes to stderr what can be written; nobody is left to be told of a failure.
+fn remark(text: &str) {
+    let mut err = anstream::stderr().lock();
+    let _ = err.write_all(text.as_bytes()).and_then(|()| err.flush());
 }
 
 /// A reader that has gone away is no failure.

@@ -25,12 +25,21 @@ impl Moment {
         let now = match now {
             Some(text) => instant(text).ok_or_else(|| {
                 Failure::input(format!(
-                    "--now: “{text}” is not a date and time; for example 2026-11-27T08:00:00"
+                    "--now: “{text}” is not a date and time between 1900 and 2199; for example 2026-11-27T08:00:00"
                 ))
             })?,
-            None => Local::now().fixed_offset(),
+            None => return Ok(Self::clock()),
         };
+        if !YEARS.contains(&now.year()) {
+            let message = format!("the clock says {now}; set it, or say when it is with --now");
+            return Err(Failure::other(message));
+        }
         Ok(Self { now })
+    }
+
+    /// What the machine's clock says.
+    pub fn clock() -> Self {
+        Self { now: Local::now().fixed_offset() }
     }
 
     /// Now.
@@ -112,24 +121,30 @@ fn time_of_day(text: &str) -> Option<NaiveTime> {
     NaiveTime::parse_from_str(text, "%H:%M").ok()
 }
 
+/// Years in which a kitchen's times can lie; the arithmetic of days is safe there.
+const YEARS: std::ops::RangeInclusive<i32> = 1900..=2199;
+
 /// A full date-time, with an offset or in the machine's zone.
 fn instant(text: &str) -> Option<DateTime<FixedOffset>> {
-    DateTime::parse_from_rfc3339(text).ok().or_else(|| {
+    let written = DateTime::parse_from_rfc3339(text).ok().or_else(|| {
         let local = local(text)?;
         Local.from_local_datetime(&local).earliest().map(|at| at.fixed_offset())
-    })
+    });
+    written.filter(|at| YEARS.contains(&at.year()))
 }
 
 fn instant_in(text: &str, offset: FixedOffset) -> Option<DateTime<FixedOffset>> {
-    DateTime::parse_from_rfc3339(text)
+    let written = DateTime::parse_from_rfc3339(text)
         .ok()
-        .or_else(|| offset.from_local_datetime(&local(text)?).single())
+        .or_else(|| offset.from_local_datetime(&local(text)?).single());
+    written.filter(|at| YEARS.contains(&at.year()))
 }
 
 fn local(text: &str) -> Option<NaiveDateTime> {
     ["%Y-%m-%dT%H:%M:%S", "%Y-%m-%dT%H:%M", "%Y-%m-%d %H:%M:%S", "%Y-%m-%d %H:%M"]
         .iter()
         .find_map(|format| NaiveDateTime::parse_from_str(text, format).ok())
+        .filter(|at| YEARS.contains(&at.year()))
 }
 
 /// `--now` for a plan: read in the plan's zone when it has no offset.
@@ -137,8 +152,7 @@ fn local(text: &str) -> Option<NaiveDateTime> {
 /// # Errors
 /// An input failure when it is not a date-time.
 pub fn now_in(zone: chrono_tz::Tz, now: Option<&str>) -> Result<DateTime<Utc>, Failure> {
-    let Some(text) = now else { return Ok(Utc::now()) };
-    if let Some(local) = local(text) {
+    if let Some(local) = now.and_then(local) {
         return Ok(crate::plan::zone::resolve(zone, local).with_timezone(&Utc));
     }
     Moment::new(now).map(|moment| moment.now().with_timezone(&Utc))
@@ -179,9 +193,16 @@ mod tests {
     #[test]
     fn nonsense_is_refused() {
         let moment = Moment::new(Some("2026-12-06T18:00:00Z")).unwrap();
-        for text in ["", "7", "25:00", "someday 07:00", "2026-13-01T00:00:00"] {
+        for text in
+            ["", "7", "25:00", "someday 07:00", "2026-13-01T00:00:00", "+262142-12-31T23:59"]
+        {
             assert!(moment.read("--by", text, moment.now()).is_err(), "{text}");
         }
         assert!(Moment::new(Some("yesterday")).is_err());
+        for far in ["1899-12-31T12:00:00Z", "2200-01-02T00:00:00", "+262142-12-31T23:59:59"] {
+            assert!(Moment::new(Some(far)).is_err(), "{far}");
+            assert!(now_in(chrono_tz::UTC, Some(far)).is_err(), "{far}");
+        }
+        assert!(Moment::new(Some("1969-07-20T20:00:00Z")).is_ok());
     }
 }

@@ -2,11 +2,12 @@
 
 use std::{fmt::Display, path::Path};
 
+use chrono::{DateTime, Utc};
 use serde::Serialize;
 
 use super::{
     Outcome, Reply,
-    args::{Common, PlanArgs},
+    args::{Common, Learning, PlanArgs},
     check::load,
     diary,
     failure::Failure,
@@ -16,13 +17,14 @@ use crate::{
     plan::{
         self, LayError,
         changes::{self, Changes},
+        file::Plan,
         physics::Physics,
         schedule::Schedule,
     },
     say::{
         calendar::{self, Options},
         listing::{Detail, chain_of_reasons, listing},
-        sheet::{self, SheetOptions},
+        sheet::{self, SheetError, SheetOptions},
     },
 };
 
@@ -32,20 +34,14 @@ use crate::{
 /// The faults of the file, or an output that cannot be written.
 pub fn run(args: &PlanArgs, common: &Common) -> Result<Reply, Failure> {
     let mut plan = load(&args.file)?;
-    if let Some(units) = common.units {
-        plan.units = units;
-    }
     plan.done.extend(args.done.iter().cloned());
-    let now = moment::now_in(plan.zone, common.now.as_deref())?;
     let wrong = |error: LayError| Failure::input(format!("{}: {error}", args.file.display()));
-    let (taught, lines) = diary::teach_plan(&args.learning, &plan, common, now.fixed_offset())?;
-    let physics = Physics::taught(taught);
+    let known = Known::of(&mut plan, &args.learning, common)?;
     if let Some(id) = &args.why {
-        let chain = plan::why(&plan, now, &physics, id).map_err(wrong)?;
+        let chain = plan::why(&plan, known.now, &known.physics, id).map_err(wrong)?;
         return super::reply(&chain, common, || chain_of_reasons(&chain, super::width()));
     }
-    let mut schedule = plan::lay_out(&plan, now, &physics).map_err(wrong)?;
-    schedule.notes.splice(0..0, lines);
+    let schedule = known.lay_out(&plan).map_err(wrong)?;
     let changes = args.since.as_ref().map(|path| since(path, &schedule, &plan.done)).transpose()?;
     if let Some(out) = &args.ics {
         write_calendar(out, &schedule, args, Kind::Events)?;
@@ -68,6 +64,60 @@ pub fn run(args: &PlanArgs, common: &Common) -> Result<Reply, Failure> {
     Ok(Reply { text, outcome })
 }
 
+/// What a plan is laid out with: the clock, and what the diary has taught.
+struct Known {
+    now: DateTime<Utc>,
+    physics: Physics,
+    lines: Vec<String>,
+}
+
+impl Known {
+    /// Of a plan, which gets the units that were asked for.
+    fn of(plan: &mut Plan, learning: &Learning, common: &Common) -> Result<Self, Failure> {
+        if let Some(units) = common.units {
+            plan.units = units;
+        }
+        let now = moment::now_in(plan.zone, common.now.as_deref())?;
+        let (taught, lines) = diary::teach_plan(learning, plan, common, now.fixed_offset())?;
+        Ok(Self { now, physics: Physics::taught(taught), lines })
+    }
+
+    fn lay_out(&self, plan: &Plan) -> Result<Schedule, LayError> {
+        let mut schedule = plan::lay_out(plan, self.now, &self.physics)?;
+        schedule.notes.splice(0..0, self.lines.iter().cloned());
+        Ok(schedule)
+    }
+}
+
+/// Lays out a plan as `solidby plan` does.
+///
+/// # Errors
+/// A plan that cannot be laid out at all, or a diary that cannot be read.
+pub fn schedule(mut plan: Plan, learning: &Learning, common: &Common) -> Result<Schedule, Failure> {
+    let known = Known::of(&mut plan, learning, common)?;
+    known.lay_out(&plan).map_err(|error| Failure::input(error.to_string()))
+}
+
+/// The reminders as `solidby plan --ics` writes them into a new file; none when no step is left.
+pub fn calendar(schedule: &Schedule) -> Option<String> {
+    calendar::write(schedule, &options(REMIND))
+}
+
+/// The sheet as `solidby plan --sheet` writes it.
+///
+/// # Errors
+/// A fault of the template.
+pub fn printed(schedule: &Schedule) -> Result<String, SheetError> {
+    sheet::write(schedule, &SheetOptions::default())
+}
+
+/// Minutes of warning before each step with hands, where nobody says otherwise.
+pub const REMIND: u32 = 30;
+
+fn options(remind: u32) -> Options {
+    Options { reminder_min: Some(remind).filter(|minutes| *minutes > 0), ..Options::default() }
+}
+
 /// The plan, and what changed where that was asked.
 #[derive(Serialize)]
 struct Answer<'a> {
@@ -80,7 +130,7 @@ struct Answer<'a> {
 /// What changed since an earlier answer.
 fn since(path: &Path, schedule: &Schedule, done: &[String]) -> Result<Changes, Failure> {
     let wrong = |error: &dyn Display| Failure::input(format!("{}: {error}", path.display()));
-    let earlier = files::read(path)?;
+    let earlier = files::read_up_to(path, files::LARGEST_OUTPUT)?;
     changes::changes(&earlier, schedule, done).map_err(|error| wrong(&error))
 }
 
@@ -99,10 +149,7 @@ fn write_calendar(
     kind: Kind,
 ) -> Result<(), Failure> {
     let name = out.display();
-    let options = Options {
-        reminder_min: Some(args.remind).filter(|minutes| *minutes > 0),
-        ..Options::default()
-    };
+    let options = options(args.remind);
     let text = match (files::read_if_there(out)?.filter(|_| !args.force), kind) {
         (Some(previous), Kind::Events) => calendar::revise(&previous, schedule, &options),
         (Some(previous), Kind::Tasks) => calendar::revise_tasks(&previous, schedule, &options),
@@ -114,7 +161,7 @@ fn write_calendar(
         Failure::input(format!("{name}: {error}; {help}"))
     })?;
     let Some(text) = text else {
-        anstream::eprintln!("no step is left, so {name} was not written");
+        super::remark(&format!("no step is left, so {name} was not written\n"));
         return Ok(());
     };
     files::write(out, &text)?;
@@ -123,18 +170,18 @@ fn write_calendar(
         Kind::Tasks => ("BEGIN:VTODO", "tasks"),
     };
     let number = text.matches(component).count();
-    anstream::eprintln!(
-        "wrote {name}: {number} {noun}. To import it again later, delete the old calendar first."
-    );
+    super::remark(&format!(
+        "wrote {name}: {number} {noun}. To import it again later, delete the old calendar first.\n"
+    ));
     Ok(())
 }
 
 /// Writes the sheet; only one of ours is overwritten.
 fn write_sheet(out: &Path, schedule: &Schedule, args: &PlanArgs) -> Result<(), Failure> {
     let name = out.display();
-    let page = sheet::write(schedule, &SheetOptions::default())
+    let page = printed(schedule)
         .map_err(|error| Failure::other(format!("{name} could not be written: {error}")))?;
     files::replace(out, &page, ("sheet", sheet::is_ours), args.force)?;
-    anstream::eprintln!("wrote {name}: open it in a browser and print it");
+    super::remark(&format!("wrote {name}: open it in a browser and print it\n"));
     Ok(())
 }

@@ -11,7 +11,7 @@ use super::{
 use crate::{
     ask::ice::Block,
     plan::file::read_pan,
-    tables::{self, Form, Mould},
+    tables::{self, Form, Mould, SizeError},
     units::{Volume, in_litres},
 };
 
@@ -45,7 +45,7 @@ pub fn block(shape: &ShapeArgs, filled: &FillArgs) -> Result<Typed, Failure> {
         return Ok(Block::Volume(volume).into());
     }
     if let Some(name) = &shape.mould {
-        let mould = tables::mould(name).map_err(|error| Failure::input(error.to_string()))?;
+        let mould = tables::mould(name).map_err(|error| Failure::of("mould", error.to_string()))?;
         let block = Block::Form(resized(mould.form(), filled)?);
         return Ok(Typed { mould: Some(mould), ..block.into() });
     }
@@ -66,7 +66,10 @@ fn own_pan(path: &Path, filled: &FillArgs) -> Result<Typed, Failure> {
 }
 
 fn resized(form: &Form, filled: &FillArgs) -> Result<Form, Failure> {
-    form.resized(filled.size, filled.depth).map_err(|error| Failure::input(error.to_string()))
+    form.resized(filled.size, filled.depth).map_err(|error| {
+        let option = if error == SizeError::NoDepth { "depth" } else { "size" };
+        Failure::of(option, error.to_string())
+    })
 }
 
 fn form(shape: &ShapeArgs) -> Option<Form> {

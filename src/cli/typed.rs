@@ -81,8 +81,10 @@ pub fn films(text: &str) -> Result<Films, String> {
 pub fn diffusivity_number(text: &str) -> Result<DiffusionCoefficient, String> {
     let bare = text.trim().trim_end_matches("m2/s").trim_end_matches("m²/s").trim();
     match bare.parse::<f64>() {
-        Ok(value) if value > 0.0 && value < 1e-3 => Ok(diffusivity(value)),
-        _ => Err(format!("“{text}” is not a diffusivity in m²/s; for example “3e-11”")),
+        Ok(value) if (1e-14..1e-3).contains(&value) => Ok(diffusivity(value)),
+        _ => Err(format!(
+            "“{text}” is not a diffusivity in m²/s between 1e-14 and 1e-3; for example “3e-11”"
+        )),
     }
 }
 

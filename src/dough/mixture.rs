@@ -95,3 +95,37 @@ impl Mixture {
         activity_at_molality(0.5 * (low + high)).max(plateau.activity)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn moisture_and_activity_there_and_back() {
+        for salt in [0.1, 0.3] {
+            let mixture = Mixture::new(fraction(salt));
+            for t in [5.0, 25.0, 80.0] {
+                let plateau = mixture.plateau(t);
+                // Below and above the plateau, where moisture tells the activity.
+                for activity in [0.1, 0.4, 0.7, 0.8, 0.9, 0.97] {
+                    let moisture = mixture.moisture_at(activity, t);
+                    let back = mixture.activity_at(moisture, t);
+                    assert!((back - activity).abs() < 1e-6, "{salt}, {t} °C: {activity}, {back}");
+                    assert_eq!(moisture <= plateau.low, activity < plateau.activity);
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn the_plateau_ends_where_all_salt_is_dissolved() {
+        // Salt Institute (as in matter::brine): 26.4 % of a saturated brine at 20 °C is salt,
+        // 35.9 g in 100 g of water; so 0.3 kg of salt take 0.836 kg of water.
+        let plateau = Mixture::new(fraction(0.3)).plateau(20.0);
+        let brine = plateau.high - plateau.low;
+        assert!((brine / 0.836 - 1.0).abs() < 0.005, "{brine} kg of water");
+        // And flour alone holds the rest, in equal measure at each end.
+        let flour = 0.7 * Oswin::at(20.0).held(plateau.activity);
+        assert!((plateau.low / flour - 1.0).abs() < 1e-12);
+    }
+}

@@ -41,6 +41,9 @@ pub enum RecipeError {
     /// More water than stays in a piece of dough.
     #[error("with {0:.0} % water by mass this is a batter, not a dough; at most 50 %")]
     TooWet(f64),
+    /// Less water than binds the flour.
+    #[error("with {0:.0} % water by mass this crumbles and is no dough; at least 15 %")]
+    TooDry(f64),
 }
 
 /// A piece before and after drying.
@@ -89,7 +92,11 @@ impl Recipe {
             return Err(RecipeError::Missing("water"));
         }
         let wet_share = in_fraction(made.wet_basis());
-        if wet_share > 0.5 { Err(RecipeError::TooWet(100.0 * wet_share)) } else { Ok(made) }
+        match wet_share {
+            _ if wet_share > 0.5 => Err(RecipeError::TooWet(100.0 * wet_share)),
+            _ if wet_share < 0.15 => Err(RecipeError::TooDry(100.0 * wet_share)),
+            _ => Ok(made),
+        }
     }
 
     /// A dough measured in cups or spoons.

@@ -386,3 +386,7 @@ fn interpolate(curve: &[[f64; 2]], x: f64, of: usize, y: usize) -> f64 {
     let (a, b) = (curve[after - 1], curve[after]);
     a[y] + (b[y] - a[y]) * (x - a[of]) / (b[of] - a[of])
 }
+
+#[cfg(test)]
+#[path = "medium_tests.rs"]
+mod tests;

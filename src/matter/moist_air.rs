@@ -14,6 +14,13 @@ pub(crate) const STANDARD_ATMOSPHERE: f64 = 101_325.0;
 
 /// Pressure of water vapour over liquid water at rest.
 ///
+/// ```
+/// use solidby::{matter::moist_air::saturation_pressure, units::{celsius, in_pascals}};
+///
+/// let boiling = saturation_pressure(celsius(100.0));
+/// assert!((in_pascals(boiling) - 101_419.0).abs() < 60.0);
+/// ```
+///
 /// Valid 0 to 200 °C, within 0.03 % of the published table.
 /// Source: Hyland & Wexler (1983), as ASHRAE Fundamentals (2017) ch. 1 eq. 6, coefficients from memory.
 pub fn saturation_pressure(temperature: ThermodynamicTemperature) -> Pressure {

@@ -152,6 +152,11 @@ impl FreezerAir {
         self.air_c + self.defrost_rise()
     }
 
+    /// How long it has been followed, h.
+    pub(crate) fn followed_h(&self) -> f64 {
+        self.time / 3600.0
+    }
+
     /// Rise of the air by a defrost under way, K.
     fn defrost_rise(&self) -> f64 {
         let Some([every, lasts, rise]) = self.defrosting else { return 0.0 };

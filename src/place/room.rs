@@ -14,7 +14,16 @@ const DRAUGHT: f64 = 0.1;
 /// Emissivity of dough and of kitchen walls. Source: heat-transfer textbooks, from memory.
 pub(crate) const EMISSIVITY: f64 = 0.9;
 
-/// Convective film of a piece of this size in the slow draught of a room.
+/// Convective film of a piece of this size in the slow draught of a room: a plate in
+/// a stream of 0.1 m/s, as [`forced`].
+///
+/// ```
+/// use solidby::{dough::drying::Room, place::room::room_film, units::*};
+///
+/// let room = Room { air: celsius(20.0), humidity: percents(45.0) };
+/// let film = room_film(&room, millimetres(75.0), pascals(101_325.0));
+/// assert!((2.0..8.0).contains(&in_film(film)), "{} W/m²K", in_film(film));
+/// ```
 pub fn room_film(room: &Room, across: Length, pressure: Pressure) -> HeatTransfer {
     let draught = Velocity::new::<meter_per_second>(DRAUGHT);
     forced(Past::Plate, across, draught, room.air, room.air, pressure)

@@ -65,12 +65,6 @@ impl Clock {
         vec![whole]
     }
 
-    /// The time before a day begins.
-    pub fn before(&self, day: NaiveDate) -> Vec<Range<Tick>> {
-        let end = self.floor(self.midnight(day));
-        if end > 0 { std::iter::once(0..end).collect() } else { Vec::new() }
-    }
-
     /// When hands are free in a place.
     pub fn hours(&self, place: &Place) -> Vec<Range<Tick>> {
         self.open(place, |_| true)

@@ -21,7 +21,14 @@ use super::{
 
 /// Nodes for proving one part of a plan file: with them a month's plan and its
 /// physics take less than 150 ms, and what is left open is told.
-const MOST_NODES: u64 = 10_000;
+const MOST_NODES: u64 = 6_000;
+
+/// A school year and its summer, days.
+const FARTHEST: i64 = 400;
+
+/// Steps of one plan: a daily activity all the school year. The time to plan them
+/// grows with their square.
+const MOST_STEPS: usize = 1_500;
 
 /// Why no schedule could be computed at all.
 #[derive(Debug, Clone, PartialEq, Eq, Error)]
@@ -32,6 +39,30 @@ pub enum LayError {
     /// A step is named that the plan does not have, or at a wrong time.
     #[error(transparent)]
     Done(#[from] DoneError),
+    /// Its last day is too far off, or the clock is wrong.
+    #[error(
+        "the last thing of the plan is on {last}, {days} days from now ({today}); a plan reaches at most {most} days ahead: mend the date, or the clock"
+    )]
+    TooFar {
+        /// The day of the last session or gift.
+        last: NaiveDate,
+        /// Today.
+        today: NaiveDate,
+        /// From today to then.
+        days: i64,
+        /// The limit.
+        most: i64,
+    },
+    /// It has too many steps.
+    #[error(
+        "the plan has at least {steps} steps; at most {most} are planned at once: make two plans of it"
+    )]
+    TooManySteps {
+        /// Steps made before it was given up.
+        steps: usize,
+        /// The limit.
+        most: usize,
+    },
     /// The steps do not make a scheduling problem: a mistake of this program.
     #[error("the steps do not fit together: {0}")]
     Problem(#[from] ProblemError),
@@ -46,6 +77,18 @@ pub struct Laid {
 }
 
 /// Lays out a plan from `now` on.
+///
+/// ```
+/// use solidby::plan::{Physics, file, lay_out};
+///
+/// let text = include_str!(concat!(env!("CARGO_MANIFEST_DIR"), "/src/cli/starter.toml"));
+/// let plan = file::read(text).expect("a sound plan");
+/// let now = "2026-11-27T15:00:00Z".parse()?;
+/// let schedule = lay_out(&plan, now, &Physics::default())?;
+/// assert!(schedule.feasible);
+/// assert!(schedule.steps.is_sorted_by_key(|step| step.start));
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 ///
 /// # Errors
 /// [`LayError`] when a thing of the plan is outside the physics' range. That
@@ -108,14 +151,16 @@ pub(super) fn solve_with(
 
 /// Makes the steps of a plan, those done taken as done.
 fn draft(plan: &Plan, now: DateTime<Utc>, durations: &dyn Durations) -> Result<Draft, LayError> {
-    let clock = Clock::new(plan.zone, now, last_day(plan, now));
+    let clock = Clock::new(plan.zone, now, near(last_day(plan, now), plan, now)?);
     let mut draft = Draft::new(clock);
     let shared = Shared::book(&mut draft, plan);
     for ice in 0..plan.ice.len() {
         add_ice(&mut draft, plan, &shared, ice, durations)?;
+        short(&draft)?;
     }
     for ornament in 0..plan.ornaments.len() {
         add_ornament(&mut draft, plan, &shared, ornament, durations)?;
+        short(&draft)?;
     }
     draft.problem.evenings = shared.hours;
     for goal in over(&draft, plan, now) {
@@ -136,11 +181,28 @@ fn over(draft: &Draft, plan: &Plan, now: DateTime<Utc>) -> Vec<GoalId> {
     (0..draft.goals.len()).filter(|goal| past(draft.goals[*goal].serves)).map(GoalId).collect()
 }
 
-/// The day after the last thing the plan is for.
+/// The day after the last one, unless that is too far off.
+fn near(last: NaiveDate, plan: &Plan, now: DateTime<Utc>) -> Result<NaiveDate, LayError> {
+    let today = now.with_timezone(&plan.zone).date_naive();
+    let days = last.signed_duration_since(today).num_days();
+    match last.checked_add_days(Days::new(1)) {
+        Some(end) if days <= FARTHEST => Ok(end),
+        _ => Err(LayError::TooFar { last, today, days, most: FARTHEST }),
+    }
+}
+
+fn short(draft: &Draft) -> Result<(), LayError> {
+    match draft.problem.activities.len() {
+        steps if steps > MOST_STEPS => Err(LayError::TooManySteps { steps, most: MOST_STEPS }),
+        _ => Ok(()),
+    }
+}
+
+/// The day of the last thing the plan is for, today at the earliest.
 fn last_day(plan: &Plan, now: DateTime<Utc>) -> NaiveDate {
     let sessions = plan.ice.iter().flat_map(|ice| &ice.sessions);
     let gifts = plan.ornaments.iter().map(|ornament| ornament.give);
     let today = now.with_timezone(&plan.zone).date_naive();
     let last = sessions.map(|session| session.at.date_naive()).chain(gifts).max();
-    last.unwrap_or(today).max(today) + Days::new(1)
+    last.unwrap_or(today).max(today)
 }

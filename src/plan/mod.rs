@@ -8,6 +8,7 @@ mod curves;
 mod done;
 pub mod draft;
 pub mod durations;
+pub mod edit;
 pub mod engine;
 pub mod file;
 mod lay;

@@ -340,3 +340,7 @@ fn disc(across: Length, thickness: Length) -> Volume {
     let area = std::f64::consts::PI / 4.0 * in_metres(across).powi(2);
     cubic_metres(area * in_metres(thickness))
 }
+
+#[cfg(test)]
+#[path = "physics_tests.rs"]
+mod tests;

@@ -1,6 +1,8 @@
 //! What cannot be done: the smallest set of facts that clash, and ways out
 //! that were tried by planning again.
 
+use std::cell::Cell;
+
 use chrono::{DateTime, Utc};
 
 use super::{
@@ -22,6 +24,17 @@ const LEAST: usize = 2;
 /// Pairs of changes that are tried when single ones do not suffice.
 const MOST_PAIRS: usize = 20;
 
+/// Aims that are explained; who mends these plans again.
+pub const MOST_EXPLAINED: usize = 8;
+
+/// Nodes of one look for a clash, of which there is one for each fact: at most,
+/// and times steps.
+const NODES: u64 = 10_000;
+const NODES_AND_STEPS: u64 = 1_000_000;
+
+/// Steps planned in all trials together: some seconds' worth.
+const PATIENCE: usize = 40_000;
+
 /// A trial asks only whether there is a plan, not which is best.
 const TRIAL: Effort = Effort { service: 4_000, improve: 0, prove: 0, prove_most: 0 };
 
@@ -37,7 +50,8 @@ pub struct Trouble {
     pub ways_out: Vec<WayOut>,
 }
 
-/// Each goal that a plan does not serve, why, and what would help.
+/// Goals that a plan does not serve, why, and what would help: the first
+/// [`MOST_EXPLAINED`] of them, and ways out as long as patience lasts.
 ///
 /// # Errors
 /// [`LayError`] as for the plan itself.
@@ -48,15 +62,17 @@ pub fn troubles(
     laid: &Laid,
 ) -> Result<Vec<Trouble>, LayError> {
     let unserved = laid.solution.unserved();
+    let patience = Cell::new(PATIENCE);
     let trouble = |goal: &GoalId| {
-        let trial = Trial { plan, now, durations, goal: *goal, unserved: unserved.len() };
+        let (goal, unserved) = (*goal, unserved.len());
+        let trial = Trial { plan, now, durations, goal, unserved, patience: &patience };
         Ok(Trouble {
-            goal: *goal,
-            conflict: clash(&laid.draft, &laid.solution, *goal)?,
+            goal,
+            conflict: clash(&laid.draft, &laid.solution, goal)?,
             ways_out: trial.ways_out(laid),
         })
     };
-    unserved.iter().map(trouble).collect()
+    unserved.iter().take(MOST_EXPLAINED).map(trouble).collect()
 }
 
 /// The same in words.
@@ -70,20 +86,32 @@ pub fn problems(
     laid: &Laid,
 ) -> Result<Vec<Problem>, LayError> {
     let troubles = troubles(plan, now, durations, laid)?;
-    Ok(troubles.into_iter().map(|trouble| words(&laid.draft, trouble)).collect())
+    let explained = troubles.into_iter().map(|trouble| words(&laid.draft, trouble));
+    let unserved = laid.solution.unserved();
+    let more = unserved.iter().skip(MOST_EXPLAINED).map(|goal| Problem {
+        what: aim(&laid.draft, *goal).to_owned(),
+        because: vec![format!(
+            "only {MOST_EXPLAINED} are explained at once: mend the first and plan again"
+        )],
+        ways_out: Vec::new(),
+    });
+    Ok(explained.chain(more).collect())
+}
+
+fn aim(draft: &Draft, goal: GoalId) -> &str {
+    draft.goals.get(goal.0).map_or("", |aim| aim.words.as_str())
 }
 
 fn words(draft: &Draft, trouble: Trouble) -> Problem {
-    let name = |goal: GoalId| draft.goals.get(goal.0).map_or("", |aim| aim.words.as_str());
     let mut because = Vec::new();
     if let Some(conflict) = trouble.conflict {
         let others = conflict.goals.iter().filter(|other| **other != trouble.goal);
-        because.extend(others.map(|other| format!("{} is to be kept", name(*other))));
+        because.extend(others.map(|other| format!("{} is to be kept", aim(draft, *other))));
         let facts = conflict.facts.iter().filter_map(|fact| draft.facts.get(fact.0));
         because.extend(facts.cloned());
     }
     Problem {
-        what: name(trouble.goal).to_owned(),
+        what: aim(draft, trouble.goal).to_owned(),
         because,
         ways_out: trouble.ways_out.into_iter().map(|way| way.words).collect(),
     }
@@ -107,14 +135,20 @@ fn clash(
     goal: GoalId,
 ) -> Result<Option<Conflict>, ProblemError> {
     let last = Some(draft.problem.levels.saturating_sub(1));
+    // A node looks at every activity, so a longer plan gets fewer.
+    let steps = draft.problem.activities.len() as u64;
+    let effort = Effort {
+        service: NODES_AND_STEPS.checked_div(steps).map_or(NODES, |nodes| nodes.min(NODES)),
+        ..Effort::default()
+    };
     let (problem, facts) = by_blame(draft);
     let mut wanted: Vec<Option<usize>> = vec![None; draft.goals.len()];
     wanted[goal.0] = last;
-    let mut conflict = engine::conflict(&problem, &wanted, Effort::default())?;
+    let mut conflict = engine::conflict(&problem, &wanted, effort)?;
     if conflict.is_none() {
         let mut wanted: Vec<_> = solution.levels.iter().map(|level| level.and(last)).collect();
         wanted[goal.0] = last;
-        conflict = engine::conflict(&problem, &wanted, Effort::default())?;
+        conflict = engine::conflict(&problem, &wanted, effort)?;
     }
     Ok(conflict.map(|conflict| Conflict {
         goals: conflict.goals,
@@ -130,6 +164,8 @@ struct Trial<'a> {
     goal: GoalId,
     /// Goals not served without a change.
     unserved: usize,
+    /// Steps that may still be planned in trials.
+    patience: &'a Cell<usize>,
 }
 
 impl Trial<'_> {
@@ -160,8 +196,13 @@ impl Trial<'_> {
 
     /// Whether the goal is served then and no other is lost for it.
     fn works(&self, way: &WayOut) -> bool {
+        if self.patience.get() == 0 {
+            return false;
+        }
         let changed = way.changed(self.plan);
         solve_with(&changed, self.now, self.durations, TRIAL).is_ok_and(|laid| {
+            let steps = laid.draft.problem.activities.len();
+            self.patience.set(self.patience.get().saturating_sub(steps));
             let left = laid.solution.unserved();
             !left.contains(&self.goal) && left.len() < self.unserved
         })

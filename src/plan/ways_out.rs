@@ -387,3 +387,7 @@ fn no_spares(plan: &Plan, n: usize) -> Vec<WayOut> {
     let words = format!("no spare pieces of “{}”", plan.ornaments[n].name);
     vec![WayOut::new(words, move |plan| plan.ornaments[n].spare = Spare::Number(0))]
 }
+
+#[cfg(test)]
+#[path = "ways_out_tests.rs"]
+mod tests;

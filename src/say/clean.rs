@@ -44,7 +44,7 @@ pub fn shorten(text: &str, limit: usize) -> String {
     let cut = line.char_indices().nth(limit.saturating_sub(1)).map_or(line.len(), |(at, _)| at);
     let (head, rest) = line.split_at(cut);
     let kept = match head.rfind(' ') {
-        Some(at) if at * 2 >= head.len() && !rest.starts_with(' ') => &head[..at],
+        Some(at) if at * 2 >= head.len() && !rest.starts_with(' ') => head.split_at(at).0,
         _ => head,
     };
     // A joiner or a comma left hanging before the ellipsis would look broken.

@@ -39,6 +39,8 @@ pub struct Appliance {
 /// A note in its own words.
 #[derive(Debug, Clone)]
 pub struct NoteTold {
+    /// Its place in the file, from 1.
+    pub number: usize,
     /// When it went in.
     pub at: String,
     /// What was made.
@@ -50,6 +52,8 @@ pub struct NoteTold {
 /// One note.
 #[derive(Debug, Serialize)]
 pub struct NoteShown {
+    /// Its place in the file, from 1.
+    pub number: usize,
     /// When it went in.
     pub at: String,
     /// What was made.
@@ -110,6 +114,7 @@ impl Appliance {
         let shown = |(n, told): (usize, &NoteTold)| {
             let noted = fit.as_ref().and_then(|fit| fit.notes.get(n));
             NoteShown {
+                number: told.number,
                 at: told.at.clone(),
                 made: told.made.clone(),
                 seen: told.seen.clone(),

@@ -2,41 +2,48 @@
 //! when a baked piece may be touched.
 
 use super::{
-    answers::{self, band, time},
+    answers::{self, Row, Said, band, time},
     lines::{Lines, styles},
 };
 use crate::{
     ask::{
         cool::CoolAnswer,
-        dough::{Coat, DoughAnswer, Level, RiskId, WaysOut},
+        dough::{Coat, DoughAndWays, DoughAnswer, DoughQuestion, Level, RiskId, Way},
     },
-    units::{System, grams, millimetres, show_length, show_mass},
+    units::{Time, grams, millimetres, show_length, show_mass},
 };
 use anstyle::Style;
 
+/// A question on dough answered, with what words and pictures of it need.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Answered {
+    /// The answer, and ways where there is a time to keep.
+    pub both: DoughAndWays,
+    /// What was asked, with what a diary knows of it.
+    pub question: DoughQuestion,
+    /// From when it goes in to when it must be dry.
+    pub available: Option<Time>,
+}
+
 /// The answer of `solidby dough`.
-pub fn dough(answer: &DoughAnswer, ways: Option<&WaysOut>, units: System, width: usize) -> String {
-    let mut lines = Lines::new(width);
-    lines.line(&dough_headline(answer), styles::ANSWER);
-    lines.blank();
+pub fn dough(answered: &Answered, width: usize) -> String {
+    said(answered).lines(10, width)
+}
+
+/// The answer of `solidby dough` in words.
+pub fn said(answered: &Answered) -> Said {
+    let DoughAndWays { answer, ways } = &answered.both;
+    let units = answered.question.units;
+    let mut rows = Vec::new();
     if let Some(hard) = &answer.hard_h {
-        lines.hang(
-            "  hard    ",
-            "          ",
-            &format!("{}: holds its shape, safe to handle", band(hard)),
-            Style::new(),
-        );
+        let words = format!("{}: holds its shape, safe to handle", band(hard));
+        rows.push(Row::of("hard", words));
     }
     if let Some(dry) = &answer.dry_h {
-        lines.hang(
-            "  dry     ",
-            "          ",
-            &format!("{}: ready to paint", band(dry)),
-            Style::new(),
-        );
+        rows.push(Row::of("dry", format!("{}: ready to paint", band(dry))));
     }
     if let Some(turn) = answer.turn_h {
-        lines.hang("  turn    ", "          ", &format!("after {}", time(turn)), Style::new());
+        rows.push(Row::of("turn", format!("after {}", time(turn))));
     }
     if let Some(dry) = answer.weigh_g.dry {
         let words = format!(
@@ -44,29 +51,30 @@ pub fn dough(answer: &DoughAnswer, ways: Option<&WaysOut>, units: System, width:
             show_mass(grams(answer.weigh_g.wet), units),
             show_mass(grams(dry), units)
         );
-        lines.hang("  weigh   ", "          ", &words, Style::new());
+        rows.push(Row::of("weigh", words));
     }
-    for risk in &answer.risks {
+    rows.extend(answer.risks.iter().map(|risk| {
         let level = match risk.level {
             Level::Some => "may happen",
             Level::High => "likely",
         };
-        lines.hang(
-            "  risk    ",
-            "          ",
-            &format!("{} ({level})", risk.text),
-            styles::CAUTION,
-        );
+        Row { head: "risk", words: format!("{} ({level})", risk.text), care: true }
+    }));
+    rows.push(Row::of("coats", coats(&answer.coats)));
+    let thickest = ways.as_ref().and_then(|ways| ways.thickest_mm).map(|thickest| {
+        let thickest = show_length(millimetres(thickest), units);
+        format!("The thickest piece ready in time this way is {thickest}.")
+    });
+    Said {
+        headline: dough_headline(answer),
+        rows,
+        ways: ways.iter().flat_map(|ways| &ways.ways).map(way_words).collect(),
+        of_ways: thickest,
+        helps: answers::helps(&answer.helps),
+        unsure: answers::unsure(&answer.unsure),
+        cautions: answer.cautions.clone(),
+        notes: answer.notes.clone(),
     }
-    coats(&mut lines, &answer.coats);
-    if let Some(ways) = ways {
-        print_ways(&mut lines, ways, units);
-    }
-    answers::helps(&mut lines, &answer.helps);
-    answers::unsure(&mut lines, &answer.unsure);
-    answers::cautions(&mut lines, &answer.cautions);
-    answers::notes(&mut lines, &answer.notes);
-    lines.finish()
 }
 
 pub(super) fn dough_headline(answer: &DoughAnswer) -> String {
@@ -82,30 +90,18 @@ pub(super) fn dough_headline(answer: &DoughAnswer) -> String {
     }
 }
 
-/// The ways to have it dry in time, the best first.
-fn print_ways(lines: &mut Lines, ways: &WaysOut, units: System) {
-    lines.blank();
-    lines.line("Ways to have it dry, the best first", styles::HEADING);
-    for way in &ways.ways {
-        let in_time = if way.in_time == Some(true) { "in time" } else { "too late" };
-        let dry = way.dry_h.map_or("never".to_owned(), |band| time(band.p95));
-        let watched = match way.watched_h {
-            h if h > 0.0 => format!(", oven watched {}", time(h)),
-            _ => String::new(),
-        };
-        let risks: Vec<&str> = way.risks.iter().map(|risk| risk_word(risk.id)).collect();
-        let risks =
-            if risks.is_empty() { String::new() } else { format!("; mind: {}", risks.join(", ")) };
-        let words = format!("{}: {in_time}, {dry} to be sure{watched}{risks}", way.change);
-        lines.hang("  - ", "    ", &words, Style::new());
-    }
-    if let Some(thickest) = ways.thickest_mm {
-        let words = format!(
-            "The thickest piece ready in time this way is {}.",
-            show_length(millimetres(thickest), units)
-        );
-        lines.line(&words, Style::new());
-    }
+/// A way to have it dry in time.
+fn way_words(way: &Way) -> String {
+    let in_time = if way.in_time == Some(true) { "in time" } else { "too late" };
+    let dry = way.dry_h.map_or("never".to_owned(), |band| time(band.p95));
+    let watched = match way.watched_h {
+        h if h > 0.0 => format!(", oven watched {}", time(h)),
+        _ => String::new(),
+    };
+    let risks: Vec<&str> = way.risks.iter().map(|risk| risk_word(risk.id)).collect();
+    let risks =
+        if risks.is_empty() { String::new() } else { format!("; mind: {}", risks.join(", ")) };
+    format!("{}: {in_time}, {dry} to be sure{watched}{risks}", way.change)
 }
 
 fn risk_word(id: RiskId) -> &'static str {
@@ -118,7 +114,7 @@ fn risk_word(id: RiskId) -> &'static str {
 }
 
 /// How long each coat dries afterwards.
-fn coats(lines: &mut Lines, coats: &[Coat]) {
+fn coats(coats: &[Coat]) -> String {
     let words: Vec<String> = coats
         .iter()
         .map(|coat| match coat.next_h {
@@ -126,8 +122,7 @@ fn coats(lines: &mut Lines, coats: &[Coat]) {
             None => format!("{} never in this room", coat.finish),
         })
         .collect();
-    let words = format!("{} until the next step", words.join(", "));
-    lines.hang("  coats   ", "          ", &words, Style::new());
+    format!("{} until the next step", words.join(", "))
 }
 
 /// The answer of `solidby cool`.

@@ -1,11 +1,9 @@
 //! The answer on ice in words: will it be solid, when, what would help.
 
-use anstyle::Style;
 use chrono::{DateTime, FixedOffset};
 
 use super::{
-    answers::{self, band, time},
-    lines::{Lines, styles},
+    answers::{self, Row, Said, band, time},
     phrase,
 };
 use crate::{
@@ -22,59 +20,64 @@ pub struct Times {
     pub by: Option<DateTime<FixedOffset>>,
 }
 
+/// A question on ice answered, with what words and pictures of it need.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Answered {
+    /// The answer.
+    pub answer: IceAnswer,
+    /// What was asked, with what a diary knows of it.
+    pub question: IceQuestion,
+    /// When it is filled and when needed.
+    pub times: Times,
+    /// The reader's units.
+    pub units: System,
+}
+
 /// The answer of `solidby ice`.
-pub fn ice(
-    answer: &IceAnswer,
-    question: &IceQuestion,
-    times: Times,
-    units: System,
-    width: usize,
-) -> String {
-    let mut lines = Lines::new(width);
-    lines.line(&headline(answer, times), styles::ANSWER);
-    lines.blank();
-    let mut row = |head: &str, words: &str| {
-        lines.hang(&format!("  {head:<10}"), "            ", words, Style::new());
-    };
+pub fn ice(answered: &Answered, width: usize) -> String {
+    said(answered).lines(12, width)
+}
+
+/// The answer of `solidby ice` in words.
+pub fn said(answered: &Answered) -> Said {
+    let Answered { answer, question, times, units } = answered;
+    let mut rows = Vec::new();
     match (&answer.solid_h, &answer.ready_h) {
         (Some(solid), Some(ready)) => {
-            row("solid", &band(solid));
-            row("ready", &format!("{}: firm to turn out", band(ready)));
+            rows.push(Row::of("solid", band(solid)));
+            rows.push(Row::of("ready", format!("{}: firm to turn out", band(ready))));
         }
         _ => {
-            row("solid", &time(answer.nominal.solid_h));
-            row("ready", &time(answer.nominal.ready_h));
+            rows.push(Row::of("solid", time(answer.nominal.solid_h)));
+            rows.push(Row::of("ready", time(answer.nominal.ready_h)));
         }
     }
     if let (Some(by), Some(lead)) = (times.by, answer.lead()) {
         let fill = by - chrono::Duration::seconds((in_hours(lead) * 3600.0) as i64);
-        row("fill by", &format!("{} to be sure", clock(fill)));
+        rows.push(Row::of("fill by", format!("{} to be sure", clock(fill))));
     }
     if let Some(last) = answer.looks.last() {
-        let times = answer.looks.iter().map(|look| clock(hours_after(times, look.look.after_h)));
-        let times = times.collect::<Vec<_>>().join(" and ");
+        let looks = answer.looks.iter().map(|look| clock(hours_after(*times, look.look.after_h)));
+        let looks = looks.collect::<Vec<_>>().join(" and ");
         let share = 100.0 * last.look.teaches;
-        row(
-            "look",
-            &format!(
-                "{times}: noted in the diary, it teaches most ({share:.0} % of what is still open)"
-            ),
+        let words = format!(
+            "{looks}: noted in the diary, it teaches most ({share:.0} % of what is still open)"
         );
+        rows.push(Row::of("look", words));
     }
-    let each = show_mass(kilograms(answer.mass_kg), units);
-    row(
-        "water",
-        &format!(
-            "{each} a block, {} block{}",
-            question.count,
-            if question.count == 1 { "" } else { "s" }
-        ),
-    );
-    answers::helps(&mut lines, &answer.helps);
-    answers::unsure(&mut lines, &answer.unsure);
-    answers::cautions(&mut lines, &answer.cautions);
-    answers::notes(&mut lines, &answer.notes);
-    lines.finish()
+    let each = show_mass(kilograms(answer.mass_kg), *units);
+    let plural = if question.count == 1 { "" } else { "s" };
+    rows.push(Row::of("water", format!("{each} a block, {} block{plural}", question.count)));
+    Said {
+        headline: headline(answer, *times),
+        rows,
+        ways: Vec::new(),
+        of_ways: None,
+        helps: answers::helps(&answer.helps),
+        unsure: answers::unsure(&answer.unsure),
+        cautions: answer.cautions.clone(),
+        notes: answer.notes.clone(),
+    }
 }
 
 fn hours_after(times: Times, h: f64) -> DateTime<FixedOffset> {

@@ -1,6 +1,6 @@
 //! What leaves the program: words, JSON, the calendar file, the printed sheet, charts.
 
-mod answers;
+pub mod answers;
 pub mod calendar;
 pub mod chart;
 pub mod clean;

@@ -46,13 +46,23 @@ pub(super) fn find<'a, Row: Named>(
     })
 }
 
+/// No name that people give is longer, in bytes.
+const LONGEST_NAME: usize = 200;
+
 /// The name most like the one typed, when any is like it at all.
 ///
 /// Likeness is the Jaro-Winkler similarity; below 0.75 two names have
 /// nothing to do with each other (chosen here on short English words).
+///
+/// Comparing costs the product of both lengths, so what is longer than any name
+/// is not compared.
 pub fn nearest<'a>(typed: &str, names: impl Iterator<Item = &'a str>) -> Option<&'a str> {
+    if typed.len() > LONGEST_NAME {
+        return None;
+    }
     let wanted = plain(typed);
     names
+        .filter(|name| name.len() <= LONGEST_NAME)
         .map(|name| (strsim::jaro_winkler(&wanted, &plain(name)), name))
         .filter(|(likeness, _)| *likeness >= 0.75)
         .max_by(|a, b| a.0.total_cmp(&b.0))

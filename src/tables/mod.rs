@@ -12,6 +12,8 @@
 //! | priors | what is not known, as distributions |
 //! | sources | where all of it comes from |
 
+#![cfg_attr(not(test), warn(clippy::indexing_slicing))]
+
 mod caution;
 mod craft;
 mod load;
@@ -89,6 +91,18 @@ tables! {
 
 /// The cautions that belong to a step (`fill`, `bake`, `give` …) for a group
 /// whose youngest child is `youngest_years` old.
+///
+/// ```
+/// use solidby::tables;
+///
+/// let fox = tables::mould("fox")?;
+/// assert_eq!(fox.wall(), "silicone");
+/// let mut at_baking = tables::cautions_at("bake", 2.0);
+/// assert!(at_baking.all(|caution| !caution.source_title().is_empty()));
+/// let wrong = tables::mould("foxx").unwrap_err();
+/// assert_eq!(wrong.nearest.as_deref(), Some("fox"));
+/// # Ok::<(), tables::UnknownName>(())
+/// ```
 pub fn cautions_at(
     step: &str,
     youngest_years: f64,

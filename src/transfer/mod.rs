@@ -1,5 +1,7 @@
 //! Film coefficients, radiation, evaporation and psychrometrics.
 
+#![cfg_attr(not(test), warn(clippy::indexing_slicing))]
+
 pub mod convection;
 pub mod evaporation;
 pub mod mass_transfer;

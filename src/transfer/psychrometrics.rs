@@ -71,6 +71,14 @@ pub fn ratio_from_wet_bulb(
 }
 
 /// Wet-bulb temperature of air, found so that [`ratio_from_wet_bulb`] gives its humidity.
+///
+/// ```
+/// use solidby::{transfer::psychrometrics::{standard_pressure, wet_bulb}, units::*};
+///
+/// let pressure = standard_pressure(metres(0.0));
+/// let wet = wet_bulb(celsius(20.0), percents(50.0), pressure);
+/// assert!((in_celsius(wet) - 13.8).abs() < 0.1);
+/// ```
 pub fn wet_bulb(
     dry_bulb: ThermodynamicTemperature,
     humidity: Ratio,

@@ -7,7 +7,7 @@ use uom::si::{
     available_energy::joule_per_kilogram,
     diffusion_coefficient::square_meter_per_second,
     heat_transfer::watt_per_square_meter_kelvin,
-    length::{meter, millimeter},
+    length::{inch, meter, millimeter},
     mass::{gram, kilogram},
     mass_density::kilogram_per_cubic_meter,
     mass_rate::{kilogram_per_day, kilogram_per_second},
@@ -45,6 +45,7 @@ macro_rules! made_and_read {
 
 made_and_read! {
     metres, in_metres: Length in meter, "metres";
+    inches, in_inches: Length in inch, "inches";
     millimetres, in_millimetres: Length in millimeter, "millimetres";
     square_metres, in_square_metres: Area in square_meter, "square metres";
     cubic_metres, in_cubic_metres: Volume in cubic_meter, "cubic metres";

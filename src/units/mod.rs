@@ -4,6 +4,8 @@
 //! numerical kernel plain `f64` in SI units is used; the crossing is one
 //! visible line at the top of the public function.
 
+#![cfg_attr(not(test), warn(clippy::indexing_slicing))]
+
 mod constructors;
 mod parse;
 mod show;

@@ -137,7 +137,7 @@ impl<Q> Kind<Q> {
                 accepted: self
                     .units
                     .iter()
-                    .map(|(names, _)| names[0])
+                    .filter_map(|(names, _)| names.first().copied())
                     .collect::<Vec<_>>()
                     .join(", "),
                 example: self.example,
@@ -192,8 +192,8 @@ fn exponent(text: &str) -> (&str, &str) {
 }
 
 fn vulgar_fraction(text: &str) -> Option<(f64, &str)> {
-    let first = text.chars().next()?;
-    let value = match first {
+    let mut rest = text.chars();
+    let value = match rest.next()? {
         '¼' => 0.25,
         '½' => 0.5,
         '¾' => 0.75,
@@ -205,7 +205,7 @@ fn vulgar_fraction(text: &str) -> Option<(f64, &str)> {
         '⅞' => 0.875,
         _ => return None,
     };
-    Some((value, &text[first.len_utf8()..]))
+    Some((value, rest.as_str()))
 }
 
 const LENGTH: Kind<Length> = Kind {
@@ -329,6 +329,16 @@ pub fn mass_rate(typed: &str) -> Result<MassRate, QuantityError> {
 ///
 /// In `1h30` the last number, which has no unit, counts minutes.
 ///
+/// ```
+/// use solidby::units::{duration, in_minutes, show_duration};
+///
+/// let baking = duration("1h30")?;
+/// assert_eq!(in_minutes(baking), 90.0);
+/// assert_eq!(show_duration(baking), "1 h 30 min");
+/// assert!(duration("90").is_err(), "a number without a unit is not guessed at");
+/// # Ok::<(), solidby::units::QuantityError>(())
+/// ```
+///
 /// # Errors
 /// [`QuantityError`] when there is no number, no unit, or another kind's unit.
 pub fn duration(typed: &str) -> Result<Time, QuantityError> {
@@ -365,7 +375,8 @@ pub fn duration(typed: &str) -> Result<Time, QuantityError> {
 /// [`QuantityError`] for the first part that cannot be read.
 pub fn lengths(typed: &str) -> Result<Vec<Length>, QuantityError> {
     let parts: Vec<&str> = typed.split(['x', '×']).map(str::trim).collect();
-    let (_, last_unit) = LENGTH.number(parts[parts.len() - 1], typed)?;
+    let last = parts.last().copied().unwrap_or_default();
+    let (_, last_unit) = LENGTH.number(last, typed)?;
     if last_unit.is_empty() {
         return LENGTH.read(typed).map(|only| vec![only]);
     }

@@ -1,7 +1,7 @@
 #!/bin/sh
 # Judges what the program writes by programs that this project did not write.
 # Usage, from the repository's root: tests/oracles/run.sh BIN PLAN.toml ...
-# Needs python3, node and npm; the sheet also needs Chromium (skipped with a line where there is none,
+# Needs python3, node and npm; the sheet and the page also need Chromium (skipped with a line where there is none,
 # never where CI is set) and pdftotext of poppler-utils.
 set -eu
 bin=$1
@@ -35,3 +35,4 @@ done
 # shellcheck disable=SC2086 # the list is meant to be split
 "$work/venv/bin/python" $here/compare.py tests/schemas/plan.schema.json "$work/read.mjs" $pairs
 node "$work/sheet.mjs" "$files"/*.html
+node "$work/page.mjs" "$bin"

@@ -72,6 +72,9 @@ pub struct DoughAnswer {
     pub cautions: Vec<CautionText>,
     /// What was assumed.
     pub notes: Vec<String>,
+    /// The question changed by each of `helps`, without what a diary learnt.
+    #[serde(skip)]
+    pub remedies: Vec<DoughQuestion>,
 }
 
 /// The answer with the ways to have it dry in time, where a time was given.
@@ -161,6 +164,7 @@ pub fn answer(question: &DoughQuestion) -> Result<DoughAnswer, AskError> {
         (band(hard, 0), band(dry, 1), unknowns.unsure(&column(1)))
     };
     let loss = checked.mass_loss(&inputs);
+    let (helps, remedies) = ways::helps(&checked, &unknowns, &nominal).into_iter().unzip();
     let wet = inputs.recipe.density().value * checked.volume().value * 1e3;
     Ok(DoughAnswer {
         hard_h: hard_band,
@@ -177,7 +181,8 @@ pub fn answer(question: &DoughQuestion) -> Result<DoughAnswer, AskError> {
         turn_h: nominal.turned.map(in_hours),
         risks: risks::risks(&checked, &inputs, &nominal),
         coats: coats(&inputs.room, question.altitude)?,
-        helps: ways::helps(&checked, &unknowns, &nominal),
+        helps,
+        remedies,
         unsure,
         cautions: cautions_at(steps(&checked), YOUNGEST),
         notes: notes(&checked, &inputs),

@@ -6,7 +6,7 @@ use serde::Serialize;
 use super::risks::{self, Level, RiskId};
 use super::{Checked, DoughQuestion, Inputs, Method, prior_names};
 use crate::ask::shared::{AskError, Help, Unknowns};
-use crate::belief::Band;
+use crate::belief::{Band, Learned};
 use crate::dough::drying::{CELLS, Faces, Outcome};
 use crate::matter::brine::brine_boiling_point;
 use crate::units::{
@@ -162,7 +162,12 @@ pub(super) fn thinner(asked: &DoughQuestion, share: f64) -> Option<Length> {
 }
 
 /// Central runs of the changes nearest at hand, those that save a tenth or more.
-pub(super) fn helps(checked: &Checked<'_>, unknowns: &Unknowns, nominal: &Outcome) -> Vec<Help> {
+/// Each with the question changed by it, without what a diary learnt.
+pub(super) fn helps(
+    checked: &Checked<'_>,
+    unknowns: &Unknowns,
+    nominal: &Outcome,
+) -> Vec<(Help, DoughQuestion)> {
     let Some(now) = nominal.dry.ok().map(in_hours) else { return Vec::new() };
     let asked = checked.asked;
     let units = asked.units;
@@ -192,16 +197,17 @@ pub(super) fn helps(checked: &Checked<'_>, unknowns: &Unknowns, nominal: &Outcom
             ));
         }
     }
-    let mut helps: Vec<Help> = changes
+    let mut helps: Vec<(Help, DoughQuestion)> = changes
         .into_iter()
         .filter_map(|(change, question)| {
             let other = question.checked().ok()?;
             // Turned at the same share of the time: half-way, found afresh.
             let outcome = Inputs::of(&other, &unknowns.centre).drying(&other, None, CELLS).run();
             let saves_h = now - in_hours(outcome.dry.ok()?);
-            (saves_h > 0.1 * now).then_some(Help { change, saves_h })
+            let changed = DoughQuestion { learned: Learned::default(), ..question.clone() };
+            (saves_h > 0.1 * now).then_some((Help { change, saves_h }, changed))
         })
         .collect();
-    helps.sort_by(|a, b| b.saves_h.total_cmp(&a.saves_h));
+    helps.sort_by(|a, b| b.0.saves_h.total_cmp(&a.0.saves_h));
     helps
 }

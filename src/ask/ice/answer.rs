@@ -88,6 +88,9 @@ pub struct IceAnswer {
     /// Core and air over time at the central inputs, for a chart.
     #[serde(skip)]
     pub history: Vec<Moment>,
+    /// The question changed by each of `helps`, without what a diary learnt.
+    #[serde(skip)]
+    pub remedies: Vec<IceQuestion>,
     /// When to open the door so that the look teaches a diary most.
     #[serde(skip)]
     pub teaching: Teaching,
@@ -103,6 +106,19 @@ impl IceAnswer {
 
 /// Answers a question with its band, what would help and what is unsure.
 ///
+/// ```
+/// use solidby::{ask::ice::{Block, IceQuestion, answer}, tables, units::hours};
+///
+/// let mould = tables::mould("fox")?;
+/// let block = Block::Form(mould.form().clone());
+/// let question = IceQuestion { count: 4, by: Some(hours(11.0)), ..IceQuestion::of(block)? };
+/// let answer = answer(&question)?;
+/// let band = answer.solid_h.unwrap();
+/// assert!(band.p05 < band.p50 && band.p50 < band.p95);
+/// assert!(answer.chance.unwrap() > 0.5);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+///
 /// # Errors
 /// [`IceError`] for a shape, a size, a liquid or a number that cannot be.
 pub fn answer(question: &IceQuestion) -> Result<IceAnswer, IceError> {
@@ -115,6 +131,10 @@ pub fn answer(question: &IceQuestion) -> Result<IceAnswer, IceError> {
     let freezer_limited = central.limited > LIMITED;
     let chance = question.by.map(|by| chance(&bands.solid_h, in_hours(by)));
     let notes = notes(question, &scenario, central, freezer_limited)?;
+    let (helps, remedies) = helps
+        .into_iter()
+        .map(|(change, saves_h, changed)| (Help { change, saves_h }, changed))
+        .unzip();
     Ok(IceAnswer {
         solid_h: Band::of(&bands.solid_h),
         ready_h: Band::of(&bands.ready_h),
@@ -124,12 +144,13 @@ pub fn answer(question: &IceQuestion) -> Result<IceAnswer, IceError> {
         fill_by: None,
         freezer_limited,
         mass_kg: in_kilograms(scenario.mass()),
-        helps: helps.into_iter().map(|(change, saves_h)| Help { change, saves_h }).collect(),
+        helps,
         unsure: widest(unknowns.rows(), &bands.draws, &bands.solid_h),
         looks: Vec::new(),
         cautions: cautions(question, &scenario, central),
         notes,
         history: central.history.clone(),
+        remedies,
         teaching: Teaching::of(&unknowns.axes(question), &bands.draws, &LEARNT, &bands.solid_h),
     })
 }
@@ -255,6 +276,7 @@ pub fn answer_in_constant_films(
             "Prescribed conditions: {volume:.0} mL of the reference medium (917 kg/m³ throughout), constant films and air; walls, radiation, evaporation and the freezer's limits are off."
         )],
         history: frozen.history,
+        remedies: Vec::new(),
         teaching: Teaching::default(),
     })
 }

@@ -5,6 +5,7 @@ use rayon::prelude::*;
 use super::question::{Block, IceError, IceQuestion};
 use super::scenario::Outcome;
 use super::unknowns::Unknowns;
+use crate::belief::Learned;
 use crate::block::mesh::Resolution;
 use crate::tables::{self, AirMoved};
 use crate::units::{celsius, in_celsius};
@@ -78,8 +79,9 @@ fn shallower(question: &IceQuestion) -> Option<IceQuestion> {
     Some(IceQuestion { fill: Some(0.75 * fill), ..question.clone() })
 }
 
-/// Each remedy with the hours it saves at the central inputs, the best first.
-pub(super) fn helps(question: &IceQuestion) -> Result<Vec<(String, f64)>, IceError> {
+/// Each remedy with the hours it saves at the central inputs and the question
+/// changed by it, the best first.
+pub(super) fn helps(question: &IceQuestion) -> Result<Vec<(String, f64, IceQuestion)>, IceError> {
     let central = |question: &IceQuestion| -> Result<(f64, f64, Outcome), IceError> {
         let unknowns = Unknowns::of(question)?;
         let scenario = unknowns.scenario(question, &unknowns.central())?;
@@ -87,15 +89,16 @@ pub(super) fn helps(question: &IceQuestion) -> Result<Vec<(String, f64)>, IceErr
         Ok((start, air, scenario.run(Resolution::Coarse, false)?))
     };
     let (start_c, air_c, now) = central(question)?;
-    let tried: Vec<(String, f64)> = remedies(question, start_c, air_c)
+    let tried: Vec<(String, f64, IceQuestion)> = remedies(question, start_c, air_c)
         .into_par_iter()
         .filter_map(|(change, changed)| {
             let then = central(&changed).ok()?.2;
-            Some((change, saved(now.solid_h, then.solid_h)))
+            let learned = Learned::default();
+            Some((change, saved(now.solid_h, then.solid_h), IceQuestion { learned, ..changed }))
         })
         .collect();
-    let mut useful: Vec<(String, f64)> =
-        tried.into_iter().filter(|(_, saves)| *saves >= LEAST_GAIN).collect();
+    let mut useful: Vec<_> =
+        tried.into_iter().filter(|(_, saves, _)| *saves >= LEAST_GAIN).collect();
     useful.sort_by(|a, b| b.1.total_cmp(&a.1));
     Ok(useful)
 }

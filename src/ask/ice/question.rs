@@ -83,6 +83,14 @@ pub enum IceError {
         /// Unit of all three.
         unit: &'static str,
     },
+    /// So thin for its width, or so much for its freezer, that its time would take too long to compute.
+    #[error("this takes too long to compute: one run of {cells} cells needs more than {} thousand steps, the most that are made; ask for fewer blocks, or for one less thin for its width", (most / (1e3 * *cells as f64)).floor())]
+    TooMuchWork {
+        /// Cells it is cut into.
+        cells: usize,
+        /// The limit, in cells times steps.
+        most: f64,
+    },
     /// The embedded tables lack a row that the answer needs.
     #[error("the built-in table has no row “{0}”")]
     Table(&'static str),

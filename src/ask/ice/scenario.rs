@@ -15,6 +15,16 @@ use crate::units::{
 /// A block still not solid after this long never is, for an answer.
 const LIMIT_DAYS: f64 = 10.0;
 
+/// A run is given up after so many cells times stages: 256 coarse runs and the
+/// finer ones then take some ten seconds. A block ordinarily takes a hundredth of
+/// it; 500 at once, for days in a household's freezer, up to half.
+fn most_work(resolution: Resolution) -> f64 {
+    match resolution {
+        Resolution::Coarse => 5e6,
+        Resolution::Working | Resolution::Converged => 4e8,
+    }
+}
+
 /// Everything that decides when a block is solid.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Scenario {
@@ -66,7 +76,8 @@ impl Scenario {
     /// Freezes it.
     ///
     /// # Errors
-    /// [`IceError::Medium`] for a solution that never gets firm.
+    /// [`IceError::Medium`] for a solution that never gets firm,
+    /// [`IceError::TooMuchWork`] for a block too thin for its width.
     pub fn run(&self, resolution: Resolution, history: bool) -> Result<Outcome, IceError> {
         let pattern = Pattern::of(&self.shape, resolution);
         let period = match resolution {
@@ -79,7 +90,7 @@ impl Scenario {
     /// Freezes it on the grid of a family of shapes, renewing the films every `period`.
     ///
     /// # Errors
-    /// [`IceError::Medium`] for a solution that never gets firm.
+    /// As [`Scenario::run`].
     pub fn run_on(
         &self,
         pattern: &Pattern,
@@ -96,8 +107,12 @@ impl Scenario {
             .frozen_conductivity_times(self.conductivity_multiplier)?;
         let mut around = InFreezer::new(&self.shape, &self.standing, &self.freezer);
         let limit = hours(24.0 * LIMIT_DAYS);
-        let run = Run { start: self.start, limit, period, history };
+        let most_work = most_work(pattern.resolution());
+        let run = Run { start: self.start, limit, period, history, most_work };
         let frozen = freeze(&mesh, &medium, &mut around, &run);
+        if frozen.work > most_work {
+            return Err(IceError::TooMuchWork { cells: mesh.cells(), most: most_work });
+        }
         Ok(self.outcome(frozen, &medium, &around))
     }
 
@@ -113,7 +128,7 @@ impl Scenario {
         Outcome {
             solid_h,
             ready_h: after(frozen.ready),
-            limited: around.air.limited / 3600.0 / solid_h.min(24.0 * LIMIT_DAYS),
+            limited: around.air.limited / 3600.0 / solid_h.min(around.air.followed_h()),
             warmest_food_c: around.air.warmest_food_c,
             residual: frozen.residual,
             history: frozen.history.iter().map(|m| Moment { time: m.time * delay, ..*m }).collect(),

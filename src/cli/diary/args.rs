@@ -12,6 +12,10 @@ pub enum DiaryCommand {
     /// Add a note: what was made, when it went in, what was seen
     #[command(subcommand)]
     Add(DiaryAdd),
+    /// Add a look to a note that is there
+    #[command(after_help = "Example:
+  solidby diary look --seen '06:30 wet'")]
+    Look(DiaryLook),
     /// The notes: what was foretold and what was seen
     Show(DiaryRead),
     /// What the notes teach of each freezer and oven
@@ -68,6 +72,23 @@ pub struct NotedArgs {
     /// The freezer or oven was changed or set anew before this: earlier notes no longer count
     #[arg(long)]
     pub anew: bool,
+    /// The diary, where it is not in its usual place
+    #[arg(long, value_name = "FILE")]
+    pub diary: Option<PathBuf>,
+}
+
+/// `solidby diary look`.
+#[derive(Debug, Args)]
+pub struct DiaryLook {
+    /// Which note, counted from the first in the file; the last one when not given
+    #[arg(long, value_name = "N")]
+    pub note: Option<usize>,
+    /// When it went in, as a full date and time: nothing is added to a note of another time
+    #[arg(long, value_name = "TIME")]
+    pub at: Option<String>,
+    /// What was seen and when, as in '06:30 wet', 'after 9 h solid' or '16:30 hard'
+    #[arg(long, value_name = "WHEN WHAT", required = true)]
+    pub seen: Vec<String>,
     /// The diary, where it is not in its usual place
     #[arg(long, value_name = "FILE")]
     pub diary: Option<PathBuf>,

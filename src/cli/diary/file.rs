@@ -47,16 +47,31 @@ pub fn text(typed: Option<&Path>) -> Result<Option<(PathBuf, String)>, Failure> 
     Ok(Some((path, text)))
 }
 
-/// Adds a note at the end of a diary: the whole new text is written beside it
-/// and takes its place at once, while a lock keeps other writers out. When this
-/// returns, the note is on the disk.
+/// Adds a note at the end of a diary.
 ///
 /// # Errors
-/// When the file or its folder cannot be written, or `sound` refuses what is there.
+/// As [`change`]; `sound` may refuse what is there.
 pub fn add(
     path: &Path,
     note: &str,
     sound: impl FnOnce(&str) -> Result<(), Failure>,
+) -> Result<(), Failure> {
+    change(path, |old| {
+        sound(old)?;
+        let gap = if old.is_empty() || old.ends_with('\n') { "\n" } else { "\n\n" };
+        Ok(format!("{old}{gap}{note}"))
+    })
+}
+
+/// Changes a diary: the whole new text is written beside it and takes its place
+/// at once, while a lock keeps other writers out. When this returns, the change
+/// is on the disk.
+///
+/// # Errors
+/// When the file or its folder cannot be written, or `changed` refuses what is there.
+pub fn change(
+    path: &Path,
+    changed: impl FnOnce(&str) -> Result<String, Failure>,
 ) -> Result<(), Failure> {
     let failed = |error: std::io::Error| {
         Failure::other(format!("{} cannot be written: {error}", path.display()))
@@ -71,9 +86,7 @@ pub fn add(
     let lock = File::create(beside(&path, "lock")).map_err(failed)?;
     lock.lock().map_err(failed)?;
     let old = if path.exists() { files::read(&path)? } else { HEAD.to_owned() };
-    sound(&old)?;
-    let gap = if old.is_empty() || old.ends_with('\n') { "\n" } else { "\n\n" };
-    replace(&path, &format!("{old}{gap}{note}")).map_err(failed)
+    replace(&path, &changed(&old)?).map_err(failed)
 }
 
 /// A file of our own beside the diary; only the holder of the lock writes the new text.
@@ -86,14 +99,22 @@ fn beside(path: &Path, ending: &str) -> PathBuf {
 
 fn replace(path: &Path, text: &str) -> std::io::Result<()> {
     let new = beside(path, "new");
-    let mut file = File::create(&new)?;
+    let written = write(&new, path, text);
+    if written.is_err() {
+        // What is half-written would lie about; that it stays is no second failure.
+        let _ = fs::remove_file(&new);
+    }
+    written.and_then(|()| sync_folder(path))
+}
+
+fn write(new: &Path, path: &Path, text: &str) -> std::io::Result<()> {
+    let mut file = File::create(new)?;
     file.write_all(text.as_bytes())?;
     file.sync_all()?;
     if let Ok(about) = fs::metadata(path) {
         file.set_permissions(about.permissions())?;
     }
-    fs::rename(&new, path)?;
-    sync_folder(path)
+    fs::rename(new, path)
 }
 
 /// The new name is on the disk too.

@@ -27,7 +27,8 @@ use crate::{
     plan::{file::Plan, physics::Taught},
     say::diary::{Appliance, NoteTold, Shown, fit_words, show_words},
 };
-use args::{DiaryAdd, DiaryCommand, DiaryRead, NotedArgs};
+use args::{DiaryAdd, DiaryCommand, DiaryLook, DiaryRead, NotedArgs};
+pub use file::place;
 use notes::{Kind, Made, Note};
 
 /// Answers `solidby diary`; `typed` are the arguments of the whole command line.
@@ -54,6 +55,7 @@ pub fn run(command: &DiaryCommand, typed: &ArgMatches, common: &Common) -> Resul
                 }
             }
         }
+        DiaryCommand::Look(args) => add_look(args, common),
         DiaryCommand::Show(args) => {
             let shown = shown(args, common)?;
             super::reply(&shown, common, || show_words(&shown, super::width()))
@@ -87,7 +89,7 @@ fn add_note(
     notes::read("the note", &text, common)?;
     let mut number = 0;
     file::add(&path, &text, |old| {
-        number = notes::count(&name, old)? + 1;
+        number = notes::count_with_one_more(&name, old)?;
         Ok(())
     })?;
     if common.json {
@@ -95,6 +97,39 @@ fn add_note(
         return Ok(Reply::answered(format!("{document:#}\n")));
     }
     Ok(Reply::answered(format!("Noted: number {number} in {name}.\nNext: solidby diary fit\n")))
+}
+
+/// Reads a diary as every command does, at a time such as `2026-12-20T12:00:00Z`,
+/// and counts its notes.
+///
+/// # Errors
+/// An input failure that names the note.
+pub fn check(text: &str, now: &str) -> Result<usize, Failure> {
+    let common = Common { json: false, units: None, now: Some(now.to_owned()) };
+    notes::read("the diary", text, &common).map(|notes| notes.len())
+}
+
+fn add_look(args: &DiaryLook, common: &Common) -> Result<Reply, Failure> {
+    let path = file::place(args.diary.as_deref())?;
+    let name = path.display().to_string();
+    if !path.exists() {
+        let message = format!("{name}: there is no diary yet; begin with solidby diary add ice");
+        return Err(Failure::input(message));
+    }
+    let mut number = 0;
+    file::change(&path, |old| {
+        let (n, changed) = notes::with_looks(&name, old, args, common)?;
+        number = n;
+        Ok(changed)
+    })?;
+    if common.json {
+        let document = serde_json::json!({ "schema": 1, "diary": name, "note": number });
+        return Ok(Reply::answered(format!("{document:#}\n")));
+    }
+    let seen = args.seen.join(", ");
+    Ok(Reply::answered(format!(
+        "Noted: {seen}, with number {number} in {name}.\nNext: solidby diary show\n"
+    )))
 }
 
 /// The notes of a diary up to now, if there is one.
@@ -105,12 +140,21 @@ fn load(typed: Option<&Path>, common: &Common) -> Result<Option<Vec<Note>>, Fail
     Ok(Some(notes.into_iter().filter(|note| note.at <= now).collect()))
 }
 
+/// Of more notes on one freezer or oven only the newest teach: each costs runs of
+/// the solver, and old ones count for little.
+const MOST_TEACHING: usize = 100;
+
+fn newest<N>(mut notes: Vec<Dated<N>>) -> Vec<Dated<N>> {
+    notes.drain(..notes.len().saturating_sub(MOST_TEACHING));
+    notes
+}
+
 fn ice_notes(notes: &[Note], called: &str, now: DateTime<FixedOffset>) -> Vec<Dated<IceNote>> {
     let one = |note: &Note| match &note.made {
         Made::Ice(made) if note.called == called => Some(note.dated((**made).clone(), now)),
         _ => None,
     };
-    notes.iter().filter_map(one).collect()
+    newest(notes.iter().filter_map(one).collect())
 }
 
 fn dough_notes(notes: &[Note], called: &str, now: DateTime<FixedOffset>) -> Vec<Dated<DoughNote>> {
@@ -118,7 +162,7 @@ fn dough_notes(notes: &[Note], called: &str, now: DateTime<FixedOffset>) -> Vec<
         Made::Dough(made) if note.called == called => Some(note.dated((**made).clone(), now)),
         _ => None,
     };
-    notes.iter().filter_map(one).collect()
+    newest(notes.iter().filter_map(one).collect())
 }
 
 /// One line on what was used, or why nothing was.
@@ -253,7 +297,10 @@ pub fn teach_plan(
 }
 
 /// Every freezer and every oven with each dough, with its notes and its fit.
-fn shown(args: &DiaryRead, common: &Common) -> Result<Shown, Failure> {
+///
+/// # Errors
+/// As [`run`].
+pub fn shown(args: &DiaryRead, common: &Common) -> Result<Shown, Failure> {
     let now = Moment::new(common.now.as_deref())?.now();
     let path = file::place(args.diary.as_deref())?;
     let notes = load(args.diary.as_deref(), common)?.unwrap_or_default();
@@ -296,6 +343,7 @@ fn next_looks(question: &IceQuestion) -> Result<Vec<crate::ask::diary::Look>, Fa
 
 fn told(notes: &[&Note]) -> Vec<NoteTold> {
     let one = |note: &&Note| NoteTold {
+        number: note.number,
         at: note.at.to_rfc3339(),
         made: note.words.clone(),
         seen: note.looked.iter().map(|it| (it.after_h, it.what.clone())).collect(),

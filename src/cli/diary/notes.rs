@@ -7,8 +7,12 @@ use std::fmt::Write;
 use chrono::{DateTime, Duration, FixedOffset};
 use clap::{ArgMatches, CommandFactory, Parser, parser::ValueSource};
 use serde::Deserialize;
+use toml::Spanned;
 
-use super::seen::{self, Looked};
+use super::{
+    args::DiaryLook,
+    seen::{self, Looked},
+};
 use crate::{
     ask::{
         diary::Dated,
@@ -81,6 +85,8 @@ pub enum Made {
 /// One note.
 #[derive(Debug, Clone)]
 pub struct Note {
+    /// Its place in the file, from 1.
+    pub number: usize,
     /// When it went in.
     pub at: DateTime<FixedOffset>,
     /// What the freezer or oven is called.
@@ -107,12 +113,29 @@ fn document(name: &str, text: &str) -> Result<Document, Failure> {
     toml::from_str(text).map_err(|error| Failure::input(format!("{name} is not a diary: {error}")))
 }
 
-/// How many notes a diary holds; their options are not looked at.
+/// The most notes of a diary, and the most looks of a note: three years of
+/// evenings, each with more looks than anybody has patience for.
+const MOST_NOTES: usize = 1_000;
+const MOST_LOOKS: usize = 40;
+
+/// How many notes a diary holds after one more; the options of those there are
+/// not looked at.
 ///
 /// # Errors
-/// An input failure for a file that is no diary.
-pub fn count(name: &str, text: &str) -> Result<usize, Failure> {
-    Ok(document(name, text)?.note.len())
+/// An input failure for a file that is no diary, or a full one.
+pub fn count_with_one_more(name: &str, text: &str) -> Result<usize, Failure> {
+    let count = document(name, text)?.note.len() + 1;
+    not_too_many(name, count).map(|()| count)
+}
+
+fn not_too_many(name: &str, count: usize) -> Result<(), Failure> {
+    if count <= MOST_NOTES {
+        return Ok(());
+    }
+    Err(Failure::input(format!(
+        "{name} would hold {count} notes; a diary has at most {MOST_NOTES}: move old ones to \
+         another file, or name a new diary with --diary"
+    )))
 }
 
 /// Reads a diary; notes are given in the order of their evenings.
@@ -121,25 +144,31 @@ pub fn count(name: &str, text: &str) -> Result<usize, Failure> {
 /// An input failure that names the note.
 pub fn read(name: &str, text: &str, common: &Common) -> Result<Vec<Note>, Failure> {
     let document = document(name, text)?;
+    not_too_many(name, document.note.len())?;
     let mut notes = Vec::new();
     for (n, written) in document.note.iter().enumerate() {
         let at = written.at.to_string();
         let wrong = |failure: Failure| {
             Failure::input(format!("{name}, note {} ({at}): {}", n + 1, failure.message()))
         };
-        notes.push(note(written, common).map_err(wrong)?);
+        notes.push(note(n + 1, written, common).map_err(wrong)?);
     }
     notes.sort_by_key(|note| note.at);
     Ok(notes)
 }
 
-fn note(written: &Written, common: &Common) -> Result<Note, Failure> {
+fn note(number: usize, written: &Written, common: &Common) -> Result<Note, Failure> {
     let moment = Moment::new(common.now.as_deref())?;
     let at = DateTime::parse_from_rfc3339(&written.at.to_string()).map_err(|_| {
         Failure::input("at: a date and time with its offset, for example 2026-12-06T20:00:00-07:00")
     })?;
     let arguments = arguments(&written.options)?;
     let words = words(&written.options);
+    if written.seen.len() > MOST_LOOKS {
+        let looks = written.seen.len();
+        let message = format!("it has {looks} looks; a note has at most {MOST_LOOKS}");
+        return Err(Failure::input(message));
+    }
     let looked = written
         .seen
         .iter()
@@ -168,7 +197,7 @@ fn note(written: &Written, common: &Common) -> Result<Note, Failure> {
             (made.called, Made::Dough(Box::new(DoughNote { question, told, sights })))
         }
     };
-    Ok(Note { at, called, words, looked, anew: written.anew, made })
+    Ok(Note { number, at, called, words, looked, anew: written.anew, made })
 }
 
 /// What was said of the freezer.
@@ -257,12 +286,81 @@ pub fn written(
     if anew {
         text += "anew = true\n";
     }
-    let seen = looked.iter().map(|it| {
-        let when = at + Duration::seconds((it.after_h * 3600.0).round() as i64);
-        toml::Value::String(format!("{} {}", when.to_rfc3339(), it.what)).to_string()
-    });
+    let seen = looked.iter().map(|it| look_words(at, it));
     writeln!(text, "seen = [{}]", seen.collect::<Vec<_>>().join(", ")).map_err(|_| lost())?;
     Ok(text)
+}
+
+/// Where the values of a note stand in the file.
+#[derive(Debug, Deserialize)]
+struct Placed {
+    at: Spanned<toml::value::Datetime>,
+    seen: Option<Spanned<Vec<Spanned<String>>>>,
+}
+
+#[derive(Debug, Deserialize)]
+struct PlacedDocument {
+    #[serde(default)]
+    note: Vec<Placed>,
+}
+
+/// A diary's text with looks added to one of its notes, and the number of that
+/// note; all else in the text stays as it is.
+///
+/// # Errors
+/// An input failure for a diary or a look that is none, or a note that is not there.
+pub fn with_looks(
+    name: &str,
+    text: &str,
+    args: &DiaryLook,
+    common: &Common,
+) -> Result<(usize, String), Failure> {
+    let placed: PlacedDocument = toml::from_str(text)
+        .map_err(|error| Failure::input(format!("{name} is not a diary: {error}")))?;
+    let number = args.note.unwrap_or(placed.note.len());
+    let note = number.checked_sub(1).and_then(|n| placed.note.get(n));
+    let Some(note) = note else {
+        let message = format!("{name} has {} notes, none is number {number}", placed.note.len());
+        return Err(Failure::of("note", message));
+    };
+    let at = note.at.get_ref().to_string();
+    if args.at.as_ref().is_some_and(|wanted| *wanted != at) {
+        let message = format!("note {number} is of {at}: the diary has changed, look again");
+        return Err(Failure::of("at", message));
+    }
+    let filled = DateTime::parse_from_rfc3339(&at)
+        .map_err(|_| Failure::input(format!("{name}, note {number}: {at} has no offset")))?;
+    let moment = Moment::new(common.now.as_deref())?;
+    let looked = args.seen.iter().map(|text| seen::read(text, filled, moment));
+    let looked = looked.collect::<Result<Vec<_>, _>>()?;
+    let looks = looked.iter().map(|it| look_words(filled, it)).collect::<Vec<_>>().join(", ");
+    let (place, words) = match &note.seen {
+        Some(list) => match list.get_ref().last() {
+            Some(last) => (last.span().end, format!(", {looks}")),
+            None => (list.span().start + 1, looks),
+        },
+        None => (note.at.span().end, format!("\nseen = [{looks}]")),
+    };
+    let (before, after) = text.split_at_checked(place).unwrap_or((text, ""));
+    let changed = format!("{before}{words}{after}");
+    // What is added must read back, with the looks in their place and nothing else changed.
+    let old = document(name, text)?;
+    let new = document(name, &changed)?;
+    let grown = |(n, (old, new)): (usize, (&Written, &Written))| {
+        new.seen.len() == old.seen.len() + if n + 1 == number { looked.len() } else { 0 }
+    };
+    if !old.note.iter().zip(&new.note).enumerate().all(grown) {
+        let message = format!("{name}, note {number}: its list of looks cannot be added to");
+        return Err(Failure::input(message));
+    }
+    read(name, &changed, common)?;
+    Ok((number, changed))
+}
+
+/// A look as it stands in the file.
+fn look_words(at: DateTime<FixedOffset>, looked: &Looked) -> String {
+    let when = at + Duration::seconds((looked.after_h * 3600.0).round() as i64);
+    toml::Value::String(format!("{} {}", when.to_rfc3339(), looked.what)).to_string()
 }
 
 /// Hours as the sights of a note hold them.

@@ -39,7 +39,8 @@ pub fn read(text: &str, at: DateTime<FixedOffset>, moment: Moment) -> Result<Loo
              “after 2 h weight 41 g”"
         )));
     };
-    let (when, what) = (words[..first].join(" "), words[first..].join(" "));
+    let (when, what) = words.split_at(first);
+    let (when, what) = (when.join(" "), what.join(" "));
     let after_h = match when.strip_prefix("after ") {
         Some(text) => {
             let time = duration(text);

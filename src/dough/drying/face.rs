@@ -187,3 +187,7 @@ impl Balance<'_> {
             .max(self.warm.brine)
     }
 }
+
+#[cfg(test)]
+#[path = "face_tests.rs"]
+mod tests;

@@ -152,6 +152,22 @@ pub fn drying_limit(air: ThermodynamicTemperature) -> Ratio {
 
 impl Drying {
     /// Runs until hard and dry, or says why that never comes.
+    ///
+    /// ```
+    /// use solidby::{
+    ///     dough::{drying::drying_limit, recipe::Recipe},
+    ///     units::*,
+    /// };
+    ///
+    /// // Two cups of flour, one of salt, one of water lose a quarter of their mass.
+    /// let cups = |n: f64| millilitres(236.588 * n);
+    /// let dough = Recipe::by_volume(cups(2.0), cups(1.0), cups(1.0))?;
+    /// let loss = dough.mass_loss(celsius(20.0), percents(45.0)).unwrap();
+    /// assert!((0.2..0.35).contains(&in_fraction(loss)));
+    /// // In air as moist as brine it never dries.
+    /// assert!((in_percents(drying_limit(celsius(20.0))) - 75.0).abs() < 0.6);
+    /// # Ok::<(), solidby::dough::recipe::RecipeError>(())
+    /// ```
     pub fn run(&self) -> Outcome {
         self.run_traced(false)
     }

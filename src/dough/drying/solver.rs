@@ -143,7 +143,8 @@ impl<'a, S: Sorption> March<'a, S> {
             let left = stop - self.time;
             if left <= 1e-9 * stop.max(1.0) {
                 self.time = stop;
-                if stop == turn {
+                // A step may end a rounding beyond the turn.
+                if stop >= turn {
                     self.turn();
                 }
                 continue;

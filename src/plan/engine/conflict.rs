@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::feasible::{Verdict, check, served};
+use super::filed::Filed;
 use super::inquiry::clashing;
 use super::problem::{FactId, GoalId, Problem, ProblemError};
 use super::solution::Effort;
@@ -29,6 +30,7 @@ pub fn conflict(
     effort: Effort,
 ) -> Result<Option<Conflict>, ProblemError> {
     problem.check()?;
+    let problem = &Filed::new(problem);
     let clash = |levels: &Vec<_>, gone: &BTreeSet<usize>| {
         let dropped = |fact: usize| gone.contains(&fact);
         check(problem, levels, &mut effort.service.clone(), &dropped) == Verdict::Infeasible

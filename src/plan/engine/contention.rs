@@ -5,7 +5,7 @@ use std::ops::Range;
 use super::network::{Bounds, Network, Shared};
 use super::problem::Tick;
 
-impl Network {
+impl Network<'_> {
     /// At the given starts, the latest moment at which a resource is overloaded:
     /// holds (from, to) of which one must give way, as few as make an overload.
     pub(super) fn overload(&self, starts: &[Tick]) -> Option<Vec<(usize, usize)>> {

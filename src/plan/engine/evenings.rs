@@ -11,7 +11,7 @@ use super::problem::Tick;
 /// Activities of which only so much fits into one evening.
 struct Crowd {
     capacity: u32,
-    /// Amount, activity.
+    /// Amount, position among the hands-on activities.
     members: Vec<(u32, usize)>,
 }
 
@@ -25,8 +25,8 @@ pub(super) struct Evenings {
 impl Evenings {
     pub(super) fn new(network: &Network) -> Self {
         let all = 0..network.activities.len();
-        let hands = all.filter(|&i| network.may_be_in_evening(i)).collect();
-        Self { hands, crowds: crowds(network) }
+        let hands: Vec<usize> = all.filter(|&i| network.may_be_in_evening(i)).collect();
+        Self { crowds: crowds(network, &hands), hands }
     }
 
     /// The fewest evenings below these bounds, counting the `required` ones;
@@ -37,14 +37,16 @@ impl Evenings {
         bounds: &Bounds,
         required: &[bool],
     ) -> Option<u32> {
-        let mut alone: Vec<Span> = spans(network, bounds, self.hands.iter().map(|&i| (1, i)));
+        let met: Vec<Option<(usize, usize)>> =
+            self.hands.iter().map(|&i| network.evening_span(bounds, i)).collect();
+        let mut alone = spans(&met, (0..met.len()).map(|at| (1, at)));
         alone.sort_unstable_by_key(|span| (span.last, std::cmp::Reverse(span.first)));
         alone.dedup_by_key(|span| span.last);
         let crowds: Vec<(u32, Vec<Span>)> = self
             .crowds
             .iter()
             .map(|crowd| {
-                let mut spans = spans(network, bounds, crowd.members.iter().copied());
+                let mut spans = spans(&met, crowd.members.iter().copied());
                 spans.sort_unstable_by_key(|span| std::cmp::Reverse(span.first));
                 (crowd.capacity, spans)
             })
@@ -68,15 +70,10 @@ struct Span {
     amount: u32,
 }
 
-/// The spans of those (amount, activity) that must be in an evening.
-fn spans(
-    network: &Network,
-    bounds: &Bounds,
-    members: impl Iterator<Item = (u32, usize)>,
-) -> Vec<Span> {
-    let span = |(amount, i)| {
-        network.evening_span(bounds, i).map(|(first, last)| Span { first, last, amount })
-    };
+/// The spans of those (amount, position in `met`) that must be in an evening.
+fn spans(met: &[Option<(usize, usize)>], members: impl Iterator<Item = (u32, usize)>) -> Vec<Span> {
+    let span =
+        |(amount, at): (u32, usize)| met[at].map(|(first, last)| Span { first, last, amount });
     members.filter_map(span).collect()
 }
 
@@ -107,7 +104,7 @@ fn meet(
 
 /// Holds of one resource that last longer than any evening and start (or end)
 /// in the same one are all there at once, so they must fit together.
-fn crowds(network: &Network) -> Vec<Crowd> {
+fn crowds(network: &Network, hands: &[usize]) -> Vec<Crowd> {
     let mut crowds = Vec::new();
     for shared in &network.shared {
         for end in [false, true] {
@@ -115,8 +112,9 @@ fn crowds(network: &Network) -> Vec<Crowd> {
                 network.least_hold(from, to) >= network.longest_evening + network.durations[to]
             });
             let acting = long.map(|&(amount, from, to)| (amount, if end { to } else { from }));
-            let members: Vec<(u32, usize)> =
-                acting.filter(|&(_, i)| network.may_be_in_evening(i)).collect();
+            let members: Vec<(u32, usize)> = acting
+                .filter_map(|(amount, i)| Some((amount, hands.binary_search(&i).ok()?)))
+                .collect();
             if members.len() > 1 && shared.capacity > 0 {
                 crowds.push(Crowd { capacity: shared.capacity, members });
             }
@@ -125,7 +123,7 @@ fn crowds(network: &Network) -> Vec<Crowd> {
     crowds
 }
 
-impl Network {
+impl Network<'_> {
     /// The least time from the start of `from` to the end of `to`.
     fn least_hold(&self, from: usize, to: usize) -> Tick {
         let waits = self.rules_below(to).filter(|&(u, _)| u == from).map(|(_, c)| -c);

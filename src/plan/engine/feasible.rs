@@ -1,5 +1,6 @@
 //! Whether some goals can all be served at given levels, by which plan.
 
+use super::filed::Filed;
 use super::network::Network;
 use super::parts::parts;
 use super::problem::{Problem, Tick};
@@ -25,18 +26,18 @@ pub(super) enum Verdict {
 /// Whether all goals can be served at their levels; rules of facts that
 /// `dropped` marks are left out.
 pub(super) fn check(
-    problem: &Problem,
+    problem: &Filed,
     levels: &Levels,
     nodes: &mut u64,
     dropped: &dyn Fn(usize) -> bool,
 ) -> Verdict {
     let served = served(problem, levels);
-    let network = Network::new(problem, &served, levels, dropped);
+    let network = Network::without(dropped, problem, &served, levels);
     let Ok(bounds) = network.bounds() else { return Verdict::Infeasible };
     let mut starts = Some(vec![None; problem.activities.len()]);
     for part in parts(&network, &bounds, false) {
         let ids: Vec<usize> = part.iter().map(|&i| served[i]).collect();
-        let network = &mut Network::new(problem, &ids, levels, dropped);
+        let network = &mut Network::without(dropped, problem, &ids, levels);
         let found = any_plan(network, bounds.of(&part), nodes);
         match (found.best, &mut starts) {
             (Some((plan, _)), Some(starts)) => place(starts, &ids, plan),
@@ -49,13 +50,13 @@ pub(super) fn check(
 
 /// Fits the goals that `known` does not plan in between those that it does.
 pub(super) fn fit_in(
-    problem: &Problem,
+    problem: &Filed,
     levels: &Levels,
     known: &Starts,
     nodes: &mut u64,
 ) -> Option<Starts> {
     let served = served(problem, levels);
-    let network = &mut Network::new(problem, &served, levels, &|_| false);
+    let network = &mut Network::new(problem, &served, levels);
     let mut bounds = network.bounds().ok()?;
     for (at, &i) in served.iter().enumerate() {
         if let Some(start) = known[i] {

@@ -2,11 +2,16 @@
 //! that follow each other are planned anew while the others stay as they are,
 //! from the latest to the earliest, again and again until nothing gets better.
 
-use std::ops::Range;
+use std::{
+    cmp::Reverse,
+    collections::{BTreeMap, HashSet},
+    ops::Range,
+};
 
 use super::feasible::Levels;
+use super::filed::Filed;
 use super::network::{Bounds, Network};
-use super::problem::{Problem, Tick};
+use super::problem::Tick;
 use super::search::best_plan;
 
 /// How many goals are planned anew together, one pass each.
@@ -19,117 +24,137 @@ const NODES: u64 = 1_500;
 /// Starts at least as good as `starts` (by activity of the problem; those of
 /// `ids` are planned). `looks` limits the nodes times the activities in them.
 pub(super) fn improve(
-    problem: &Problem,
+    problem: &Filed,
     levels: &Levels,
     ids: &[usize],
     starts: &mut [Option<Tick>],
-    mut looks: u64,
+    looks: u64,
 ) {
+    let mut planner = Planner { problem, levels, ids, starts, looks, settled: HashSet::new() };
     for together in TOGETHER.into_iter().cycle().take(4 * TOGETHER.len()) {
-        let goals = by_time(problem, ids, starts);
+        let goals = planner.by_time();
+        let mut going = planner.going(&goals);
         let mut better = false;
         for at in (0..goals.len()).step_by(together.div_ceil(2)) {
             let free = &goals[at..goals.len().min(at + together)];
-            better |= plan_anew(problem, levels, ids, starts, free, &mut looks);
+            better |= planner.plan_anew(free, &mut going);
         }
-        if looks == 0 || (!better && together == TOGETHER[TOGETHER.len() - 1]) {
+        if planner.looks == 0 || (!better && together == TOGETHER[TOGETHER.len() - 1]) {
             return;
         }
     }
 }
 
-/// The goals of these activities, the one that ends last first.
-fn by_time(problem: &Problem, ids: &[usize], starts: &[Option<Tick>]) -> Vec<usize> {
-    let mut last = vec![None; problem.goals.len()];
-    for &i in ids {
-        let goal = problem.activities[i].goal.0;
-        last[goal] = last[goal].max(starts[i]);
-    }
-    let mut goals: Vec<usize> = (0..last.len()).filter(|&g| last[g].is_some()).collect();
-    goals.sort_by_key(|&g| (std::cmp::Reverse(last[g]), g));
-    goals
+/// From the first start to the last end of each goal that is planned.
+type Going = BTreeMap<usize, Range<Tick>>;
+
+/// The starts that are being improved.
+struct Planner<'a> {
+    problem: &'a Filed<'a>,
+    levels: &'a Levels,
+    ids: &'a [usize],
+    starts: &'a mut [Option<Tick>],
+    looks: u64,
+    /// Free goals, activities and starts that were tried and did not get better.
+    settled: HashSet<(Vec<usize>, Vec<usize>, Vec<Tick>)>,
 }
 
-/// Plans the `free` goals anew between the others; whether that was better.
-fn plan_anew(
-    problem: &Problem,
-    levels: &Levels,
-    ids: &[usize],
-    starts: &mut [Option<Tick>],
-    free: &[usize],
-    looks: &mut u64,
-) -> bool {
-    let is_free = |i: usize| free.contains(&problem.activities[i].goal.0);
-    let own = || ids.iter().copied().filter(|&i| is_free(i));
-    let floor = floor(problem, own().filter_map(|i| starts[i]));
-    let ceiling = own().filter_map(|i| problem.activities[i].windows.last()).map(|w| w.end).max();
-    let near = near(problem, ids, starts, floor..ceiling.unwrap_or(floor), free);
-    let network = &mut Network::new(problem, &near, levels, &|_| false);
-    let now: Vec<Tick> = near.iter().filter_map(|&i| starts[i]).collect();
-    let Ok(Bounds { mut first, mut last }) = network.bounds() else { return false };
-    for (at, &i) in near.iter().enumerate() {
-        if is_free(i) {
-            first[at] = first[at].max(floor).min(now[at]);
-        } else {
-            (first[at], last[at]) = (now[at], now[at]);
-        }
+impl Planner<'_> {
+    /// The activities of a goal that are planned here.
+    fn own(&self, goal: usize) -> impl Iterator<Item = usize> {
+        let here = |i: &usize| self.ids.binary_search(i).is_ok();
+        self.problem.of_goal[goal].iter().copied().filter(here)
     }
-    let size = near.len() as u64;
-    let allowed = NODES.min(looks.div_ceil(size));
-    let mut nodes = allowed;
-    let found = best_plan(network, Bounds { first, last }, &mut nodes, Some(now.clone()));
-    *looks = looks.saturating_sub((allowed - nodes) * size);
-    match found.best {
-        Some((new, _)) if new != now => {
-            for (&i, start) in near.iter().zip(new) {
-                starts[i] = Some(start);
+
+    /// The planned goals, the one whose last activity starts last first.
+    fn by_time(&self) -> Vec<usize> {
+        let last = |g: usize| self.own(g).filter_map(|i| self.starts[i]).max();
+        let mut goals: Vec<(Tick, usize)> =
+            (0..self.problem.goals.len()).filter_map(|g| Some((last(g)?, g))).collect();
+        goals.sort_by_key(|&(last, g)| (Reverse(last), g));
+        goals.into_iter().map(|(_, g)| g).collect()
+    }
+
+    fn going(&self, goals: &[usize]) -> Going {
+        let span = |&g: &usize| {
+            let spans = self.own(g).filter_map(|i| {
+                self.starts[i].map(|start| start..start + self.problem.activities[i].duration)
+            });
+            let whole = spans.reduce(|a, b| a.start.min(b.start)..a.end.max(b.end))?;
+            Some((g, whole))
+        };
+        goals.iter().filter_map(span).collect()
+    }
+
+    /// Plans the `free` goals anew between the others; whether that was better.
+    fn plan_anew(&mut self, free: &[usize], going: &mut Going) -> bool {
+        let own = || free.iter().flat_map(|&g| self.own(g));
+        let floor = self.floor(own().filter_map(|i| self.starts[i]));
+        let windows = |i: usize| self.problem.activities[i].windows.last();
+        let ceiling = own().filter_map(windows).map(|window| window.end).max();
+        let near = self.near(floor..ceiling.unwrap_or(floor), free, going);
+        let now: Vec<Tick> = near.iter().filter_map(|&i| self.starts[i]).collect();
+        let key = (free.to_vec(), near, now);
+        if self.settled.contains(&key) {
+            return false;
+        }
+        let Some(new) = self.better(free, floor, &key.1, &key.2) else {
+            self.settled.insert(key);
+            return false;
+        };
+        for (&i, start) in key.1.iter().zip(new) {
+            self.starts[i] = Some(start);
+        }
+        going.extend(self.going(free));
+        true
+    }
+
+    /// Better starts than `now` for the activities `near`, of which only those
+    /// of the `free` goals move, none of them to before `floor`.
+    fn better(
+        &mut self,
+        free: &[usize],
+        floor: Tick,
+        near: &[usize],
+        now: &[Tick],
+    ) -> Option<Vec<Tick>> {
+        let since = now.iter().copied().fold(floor, Tick::min);
+        let network = &mut Network::since(since, self.problem, near, self.levels);
+        let Bounds { mut first, mut last } = network.bounds().ok()?;
+        for (at, &i) in near.iter().enumerate() {
+            if free.contains(&self.problem.activities[i].goal.0) {
+                first[at] = first[at].max(floor).min(now[at]);
+            } else {
+                (first[at], last[at]) = (now[at], now[at]);
             }
-            true
         }
-        _ => false,
+        let size = near.len() as u64;
+        let allowed = NODES.min(self.looks.div_ceil(size));
+        let mut nodes = allowed;
+        let found = best_plan(network, Bounds { first, last }, &mut nodes, Some(now.to_vec()));
+        self.looks = self.looks.saturating_sub((allowed - nodes) * size);
+        found.best.map(|(new, _)| new).filter(|new| new != now)
     }
-}
 
-/// The start of an evening a few before the earliest of these starts.
-fn floor(problem: &Problem, starts: impl Iterator<Item = Tick>) -> Tick {
-    let earliest = starts.min().unwrap_or(0);
-    let passed = problem.evenings.partition_point(|evening| evening.start <= earliest);
-    let floor = passed.checked_sub(EVENINGS_EARLIER).map(|e| problem.evenings[e].start);
-    floor.unwrap_or(Tick::MIN)
-}
-
-/// The activities of goals that go on at any time in `span` or have a
-/// link with the `free` ones.
-fn near(
-    problem: &Problem,
-    ids: &[usize],
-    starts: &[Option<Tick>],
-    span: Range<Tick>,
-    free: &[usize],
-) -> Vec<usize> {
-    let mut going: Vec<Option<Range<Tick>>> = vec![None; problem.goals.len()];
-    for &i in ids {
-        let (activity, Some(start)) = (&problem.activities[i], starts[i]) else { continue };
-        let end = start + activity.duration;
-        let known = going[activity.goal.0].take().unwrap_or(start..end);
-        going[activity.goal.0] = Some(known.start.min(start)..known.end.max(end));
+    /// The start of an evening a few before the earliest of these starts.
+    fn floor(&self, starts: impl Iterator<Item = Tick>) -> Tick {
+        let earliest = starts.min().unwrap_or(0);
+        let evenings = &self.problem.evenings;
+        let passed = evenings.partition_point(|evening| evening.start <= earliest);
+        let floor = passed.checked_sub(EVENINGS_EARLIER).map(|e| evenings[e].start);
+        floor.unwrap_or(Tick::MIN)
     }
-    let meets = |i: usize| {
-        let going = &going[problem.activities[i].goal.0];
-        going.as_ref().is_some_and(|going| going.start < span.end && span.start < going.end)
-    };
-    let linked = linked(problem, free);
-    ids.iter().copied().filter(|&i| meets(i) || linked[problem.activities[i].goal.0]).collect()
-}
 
-/// Which goals a link connects with one of the `free` ones.
-fn linked(problem: &Problem, free: &[usize]) -> Vec<bool> {
-    let mut linked = vec![false; problem.goals.len()];
-    for link in &problem.links {
-        let ends = [link.before, link.after].map(|end| problem.activities[end.0].goal.0);
-        if ends.iter().any(|goal| free.contains(goal)) {
-            ends.iter().for_each(|&goal| linked[goal] = true);
-        }
+    /// The activities, ascending, of goals that go on at any time in `span` or
+    /// have a link with the `free` ones.
+    fn near(&self, span: Range<Tick>, free: &[usize], going: &Going) -> Vec<usize> {
+        let meets = |g: usize, own: &Range<Tick>| {
+            let linked = || free.iter().any(|&free| self.problem.beside[free].contains(&g));
+            (own.start < span.end && span.start < own.end) || linked()
+        };
+        let goals = going.iter().filter(|&(&g, own)| meets(g, own));
+        let mut near: Vec<usize> = goals.flat_map(|(&g, _)| self.own(g)).collect();
+        near.sort_unstable();
+        near
     }
-    linked
 }

@@ -1,6 +1,7 @@
 //! As few goals as possible that cannot all be served.
 
 use super::feasible::{Levels, Starts, Verdict, check, fit_in, served};
+use super::filed::Filed;
 use super::problem::Problem;
 
 /// Goals at their levels that cannot all be served this surely.
@@ -17,7 +18,7 @@ const NODES_ANEW: u64 = 300;
 
 /// As few of the goals, as loosely as they still cannot be served, or `None`
 /// when all can.
-pub(super) fn clashing(problem: &Problem, levels: &Levels, nodes: u64) -> Option<Levels> {
+pub(super) fn clashing(problem: &Filed, levels: &Levels, nodes: u64) -> Option<Levels> {
     let all: Vec<usize> = (0..problem.goals.len()).collect();
     let core = Inquiry::new(problem, nodes).core(&by_time(problem, &all), levels)?;
     let mut levels = vec![None; levels.len()];
@@ -29,7 +30,7 @@ pub(super) fn clashing(problem: &Problem, levels: &Levels, nodes: u64) -> Option
 
 /// Checks with a share of the nodes each, and whether all were conclusive.
 pub(super) struct Inquiry<'a> {
-    problem: &'a Problem,
+    problem: &'a Filed<'a>,
     nodes: u64,
     /// Whether no check ran out of nodes.
     pub(super) sure: bool,
@@ -38,7 +39,7 @@ pub(super) struct Inquiry<'a> {
 }
 
 impl<'a> Inquiry<'a> {
-    pub(super) fn new(problem: &'a Problem, nodes: u64) -> Self {
+    pub(super) fn new(problem: &'a Filed<'a>, nodes: u64) -> Self {
         Self { problem, nodes, sure: true, plan: vec![None; problem.activities.len()] }
     }
 

@@ -1,19 +1,11 @@
 //! The rules between the activities of one part, and the earliest and latest
 //! starts that follow from them.
 
-use std::{collections::BTreeMap, slice::from_ref};
+use std::{borrow::Cow, collections::BTreeMap, ops::Range};
 
-use super::problem::{Problem, Tick};
-
-/// A run of possible starts (both ends included), all in one evening or in none.
-#[derive(Clone, Copy, Debug)]
-struct Piece {
-    first: Tick,
-    last: Tick,
-    evening: Option<usize>,
-    /// How many earlier runs are in no evening.
-    free_before: usize,
-}
+use super::filed::Filed;
+use super::pieces::Piece;
+use super::problem::Tick;
 
 /// A resource with those of its holds that are in this part.
 #[derive(Clone, Debug)]
@@ -36,11 +28,13 @@ impl Shared {
 }
 
 /// One part of a problem at given levels, in its own numbering.
-pub(super) struct Network {
+pub(super) struct Network<'a> {
     /// The activity's index in the problem.
     pub(super) activities: Vec<usize>,
     pub(super) durations: Vec<Tick>,
-    pieces: Vec<Vec<Piece>>,
+    pieces: Vec<Cow<'a, [Piece]>>,
+    /// The evening of the problem that is number 0 here.
+    first_evening: usize,
     /// `lower[v]` holds `(u, c)` for each rule `start(u) <= start(v) + c`.
     lower: Vec<Vec<(usize, Tick)>>,
     /// The same rules filed by `u`: `start(v) >= start(u) - c`.
@@ -70,28 +64,55 @@ impl Bounds {
 #[derive(Debug)]
 pub(super) struct NoStart;
 
-impl Network {
-    /// The rules among `activities` (ascending) at each goal's level; rules
-    /// of facts that `dropped` marks are left out.
-    pub(super) fn new(
-        problem: &Problem,
+impl<'a> Network<'a> {
+    /// The rules among `activities` (ascending) at each goal's level.
+    pub(super) fn new(problem: &'a Filed, activities: &[usize], levels: &[Option<usize>]) -> Self {
+        Self::build(problem, activities, levels, Tick::MIN, &|_| false)
+    }
+
+    /// The same without the windows that end before `since`.
+    pub(super) fn since(
+        since: Tick,
+        problem: &'a Filed,
         activities: &[usize],
         levels: &[Option<usize>],
+    ) -> Self {
+        Self::build(problem, activities, levels, since, &|_| false)
+    }
+
+    /// The same without the rules of facts that `dropped` marks.
+    pub(super) fn without(
+        dropped: &dyn Fn(usize) -> bool,
+        problem: &'a Filed,
+        activities: &[usize],
+        levels: &[Option<usize>],
+    ) -> Self {
+        Self::build(problem, activities, levels, Tick::MIN, dropped)
+    }
+
+    fn build(
+        problem: &'a Filed,
+        activities: &[usize],
+        levels: &[Option<usize>],
+        since: Tick,
         dropped: &dyn Fn(usize) -> bool,
     ) -> Self {
         let place = |id: usize| activities.binary_search(&id).ok();
-        let horizon = horizon(problem);
+        let pieces: Vec<_> =
+            activities.iter().map(|&i| problem.pieces_since(since, i, dropped)).collect();
+        let evenings = evenings(&pieces);
         let mut network = Self {
             activities: activities.to_vec(),
             durations: activities.iter().map(|&i| problem.activities[i].duration).collect(),
-            pieces: activities.iter().map(|&i| pieces(problem, i, horizon, dropped)).collect(),
+            pieces,
+            first_evening: evenings.start,
             lower: vec![Vec::new(); activities.len()],
             raise: vec![Vec::new(); activities.len()],
             shared: Vec::new(),
-            forbidden: vec![false; problem.evenings.len()],
-            longest_evening: problem.evenings.iter().map(|e| e.end - e.start).max().unwrap_or(0),
+            forbidden: vec![false; evenings.len()],
+            longest_evening: problem.longest_evening,
         };
-        for link in problem.links.iter().filter(|link| !dropped(link.fact.0)) {
+        for link in problem.links_to(activities).filter(|link| !dropped(link.fact.0)) {
             let (Some(before), Some(after)) = (place(link.before.0), place(link.after.0)) else {
                 continue;
             };
@@ -103,7 +124,7 @@ impl Network {
             }
         }
         let mut holds = vec![Vec::new(); problem.resources.len()];
-        for hold in &problem.holds {
+        for hold in problem.holds_of(activities) {
             if let (Some(from), Some(to)) = (place(hold.from.0), place(hold.to.0)) {
                 if from != to {
                     network.add_order(from, to);
@@ -197,7 +218,7 @@ impl Network {
 
     /// Moves the bounds of one activity to starts that its pieces allow.
     fn settle(&self, bounds: &mut Bounds, i: usize) -> Result<(), NoStart> {
-        let open = |piece: &&Piece| piece.evening.is_none_or(|e| !self.forbidden[e]);
+        let open = |piece: &&Piece| self.number(piece).is_none_or(|e| !self.forbidden[e]);
         let pieces = &self.pieces[i];
         let upto = pieces.partition_point(|piece| piece.first <= bounds.last[i]);
         let piece = pieces[..upto].iter().rev().find(open).ok_or(NoStart)?;
@@ -217,7 +238,7 @@ impl Network {
     pub(super) fn evening(&self, i: usize, start: Tick) -> Option<usize> {
         let pieces = &self.pieces[i];
         let at = pieces.partition_point(|piece| piece.last < start);
-        pieces.get(at).and_then(|piece| piece.evening)
+        pieces.get(at).and_then(|piece| self.number(piece))
     }
 
     /// The evenings that activity `i` can still be in.
@@ -226,7 +247,9 @@ impl Network {
         bounds: &Bounds,
         i: usize,
     ) -> impl Iterator<Item = usize> + use<'_> {
-        self.within(bounds, i).filter_map(|piece| piece.evening).filter(|&e| !self.forbidden[e])
+        self.within(bounds, i)
+            .filter_map(|piece| self.number(piece))
+            .filter(|&e| !self.forbidden[e])
     }
 
     /// The first and last evening that activity `i` can still be in, unless it
@@ -238,7 +261,12 @@ impl Network {
         if first.free_before < last.free_before || last.evening.is_none() {
             return None;
         }
-        first.evening.zip(last.evening)
+        self.number(first).zip(self.number(last))
+    }
+
+    /// The number that the evening of a piece has here.
+    fn number(&self, piece: &Piece) -> Option<usize> {
+        piece.evening.map(|evening| evening - self.first_evening)
     }
 
     fn within(&self, bounds: &Bounds, i: usize) -> impl Iterator<Item = &Piece> + use<'_> {
@@ -258,44 +286,9 @@ impl Network {
     }
 }
 
-/// From the problem's first moment to after everything that any rule speaks of.
-fn horizon(problem: &Problem) -> (Tick, Tick) {
-    let whole = problem.any_time();
-    (whole.start, whole.end)
-}
-
-/// The possible starts of an activity by its own windows, cut at the evenings.
-fn pieces(
-    problem: &Problem,
-    i: usize,
-    horizon: (Tick, Tick),
-    dropped: &dyn Fn(usize) -> bool,
-) -> Vec<Piece> {
-    let activity = &problem.activities[i];
-    let anywhere = horizon.0..horizon.1 + activity.duration;
-    let windows = if dropped(activity.fact.0) { from_ref(&anywhere) } else { &activity.windows };
-    let (mut pieces, mut free_before) = (Vec::new(), 0);
-    let mut add = |first, last, evening: Option<usize>| {
-        pieces.push(Piece { first, last, evening, free_before });
-        free_before += usize::from(evening.is_none());
-    };
-    for window in windows {
-        let (mut first, last) = (window.start, window.end - activity.duration);
-        let met = problem.evenings.partition_point(|evening| evening.end <= first);
-        for (e, evening) in problem.evenings.iter().enumerate().skip(met) {
-            if !activity.hands || evening.start > last || first > last {
-                break;
-            }
-            if first < evening.start {
-                add(first, evening.start - 1, None);
-            }
-            let end = last.min(evening.end - 1);
-            add(first.max(evening.start), end, Some(e));
-            first = end + 1;
-        }
-        if first <= last {
-            add(first, last, None);
-        }
-    }
-    pieces
+/// From the first evening that any of these pieces is in to after the last.
+fn evenings(pieces: &[Cow<[Piece]>]) -> Range<usize> {
+    let numbers =
+        || pieces.iter().flat_map(|pieces| pieces.iter()).filter_map(|piece| piece.evening);
+    numbers().min().unwrap_or(0)..numbers().max().map_or(0, |last| last + 1)
 }

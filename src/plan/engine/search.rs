@@ -26,13 +26,13 @@ pub(super) struct Findings {
 }
 
 /// Any plan within `bounds` that keeps all rules.
-pub(super) fn any_plan(network: &mut Network, bounds: Bounds, nodes: &mut u64) -> Findings {
+pub(super) fn any_plan(network: &mut Network<'_>, bounds: Bounds, nodes: &mut u64) -> Findings {
     Search::new(network, nodes, false).run(bounds, None)
 }
 
 /// The plan within `bounds` with the least score, starting from a known plan.
 pub(super) fn best_plan(
-    network: &mut Network,
+    network: &mut Network<'_>,
     bounds: Bounds,
     nodes: &mut u64,
     known: Option<Vec<Tick>>,
@@ -40,8 +40,8 @@ pub(super) fn best_plan(
     Search::new(network, nodes, true).run(bounds, known)
 }
 
-struct Search<'a> {
-    network: &'a mut Network,
+struct Search<'a, 'p> {
+    network: &'a mut Network<'p>,
     evenings: Evenings,
     /// Evenings that count as used below this node.
     required: Vec<bool>,
@@ -55,8 +55,8 @@ struct Search<'a> {
     cut: bool,
 }
 
-impl<'a> Search<'a> {
-    fn new(network: &'a mut Network, nodes: &'a mut u64, improving: bool) -> Self {
+impl<'a, 'p> Search<'a, 'p> {
+    fn new(network: &'a mut Network<'p>, nodes: &'a mut u64, improving: bool) -> Self {
         Self {
             evenings: Evenings::new(network),
             required: vec![false; network.forbidden.len()],
@@ -233,7 +233,7 @@ enum Hope {
     None,
 }
 
-impl Network {
+impl Network<'_> {
     /// A score that no plan can beat.
     pub(super) fn least_score(&self) -> Score {
         let Ok(bounds) = self.bounds() else { return Score::default() };

@@ -5,6 +5,7 @@
 //! The first choice that can be planned is therefore the best one.
 
 use super::feasible::{Levels, Starts};
+use super::filed::Filed;
 use super::inquiry::{Core, Inquiry, by_time, only};
 use super::network::{Bounds, Network};
 use super::parts::{Groups, parts};
@@ -12,7 +13,7 @@ use super::problem::Problem;
 
 /// The best service of all goals, a plan that provides it, and whether it is
 /// proven to be the best. Each group of goals may use so many nodes.
-pub(super) fn assign(problem: &Problem, nodes: u64) -> (Levels, Starts, bool) {
+pub(super) fn assign(problem: &Filed, nodes: u64) -> (Levels, Starts, bool) {
     let mut levels = vec![None; problem.goals.len()];
     let mut starts = vec![None; problem.activities.len()];
     let mut proven = true;
@@ -31,17 +32,13 @@ pub(super) fn assign(problem: &Problem, nodes: u64) -> (Levels, Starts, bool) {
 
 /// Groups of goals that can be decided apart: each goal's bounds are those it
 /// has alone at the least sure level, the widest it can ever have.
-fn goal_groups(problem: &Problem) -> Vec<Vec<usize>> {
+fn goal_groups(problem: &Filed) -> Vec<Vec<usize>> {
     let loosest = vec![Some(problem.levels - 1); problem.goals.len()];
     let all: Vec<usize> = (0..problem.activities.len()).collect();
-    let whole = Network::new(problem, &all, &loosest, &|_| false);
+    let whole = Network::new(problem, &all, &loosest);
     let mut wide = Bounds { first: vec![i32::MAX; all.len()], last: vec![i32::MIN / 2; all.len()] };
-    let mut own: Vec<Vec<usize>> = vec![Vec::new(); problem.goals.len()];
-    for &i in &all {
-        own[problem.activities[i].goal.0].push(i);
-    }
-    for ids in &own {
-        if let Ok(bounds) = Network::new(problem, ids, &loosest, &|_| false).bounds() {
+    for ids in &problem.of_goal {
+        if let Ok(bounds) = Network::new(problem, ids, &loosest).bounds() {
             for (at, &i) in ids.iter().enumerate() {
                 (wide.first[i], wide.last[i]) = (bounds.first[at], bounds.last[at]);
             }
@@ -57,7 +54,7 @@ fn goal_groups(problem: &Problem) -> Vec<Vec<usize>> {
     groups.into_lists()
 }
 
-fn assign_group(problem: &Problem, group: &[usize], nodes: u64) -> (Levels, Starts, bool) {
+fn assign_group(problem: &Filed, group: &[usize], nodes: u64) -> (Levels, Starts, bool) {
     let order = by_time(problem, group);
     let mut inquiry = Inquiry::new(problem, nodes);
     let start = only(&vec![Some(0); problem.goals.len()], group);

@@ -1,6 +1,7 @@
 //! From a problem to its best plan, part by part.
 
 use super::feasible::{place, served};
+use super::filed::Filed;
 use super::improve::improve;
 use super::network::{Bounds, Network};
 use super::parts::parts;
@@ -109,6 +110,7 @@ impl Solution {
 /// all, cannot be served is no error.
 pub fn solve(problem: &Problem, effort: Effort) -> Result<Solution, ProblemError> {
     problem.check()?;
+    let problem = &Filed::new(problem);
     let (levels, starts, sure) = assign(problem, effort.service);
     let served = served(problem, &levels);
     let mut solution = Solution {
@@ -118,7 +120,7 @@ pub fn solve(problem: &Problem, effort: Effort) -> Result<Solution, ProblemError
         proven: sure,
         gap: Gap { service: !sure, ..Gap::default() },
     };
-    let whole = Network::new(problem, &served, &solution.levels, &|_| false);
+    let whole = Network::new(problem, &served, &solution.levels);
     let Ok(bounds) = whole.bounds() else { return Ok(solution) };
     for part in parts(&whole, &bounds, true) {
         let ids: Vec<usize> = part.iter().map(|&i| served[i]).collect();
@@ -142,8 +144,8 @@ impl Objective {
 impl Solution {
     /// Betters the plan of the activities `ids`, which nothing connects with
     /// the others, and adds what it is worth.
-    fn better_part(&mut self, problem: &Problem, ids: &[usize], bounds: Bounds, effort: Effort) {
-        let network = &mut Network::new(problem, ids, &self.levels, &|_| false);
+    fn better_part(&mut self, problem: &Filed, ids: &[usize], bounds: Bounds, effort: Effort) {
+        let network = &mut Network::new(problem, ids, &self.levels);
         let size = ids.len() as u64;
         let mut nodes = (effort.prove / size.pow(3)).min(effort.prove_most);
         improve(problem, &self.levels, ids, &mut self.starts, effort.improve * size);

@@ -11,12 +11,14 @@ pub struct Fault {
     pub message: String,
     /// What would be right, where that can be said.
     pub help: Option<String>,
+    /// The key that is missing, where one is; the bytes are then those of its table.
+    pub missing: Option<&'static str>,
 }
 
 impl Fault {
     /// A fault with a hint of what would be right.
     pub fn new(span: Range<usize>, message: impl Into<String>, help: impl Into<String>) -> Self {
-        Self { span, message: message.into(), help: Some(help.into()) }
+        Self { span, message: message.into(), help: Some(help.into()), missing: None }
     }
 
     /// The line it begins on, counted from one.

@@ -1,6 +1,8 @@
 //! The plan file, and the file of a user's own pan: TOML text in, a sound [`Plan`] or
 //! [`Pan`] or every fault at once out.
 
+#![cfg_attr(not(test), warn(clippy::indexing_slicing))]
+
 mod fault;
 mod hours;
 mod model;
@@ -18,4 +20,4 @@ pub use model::{
 };
 pub use pan::{Pan, outlined, read_pan};
 pub use read::read;
-pub use reader::LARGEST_FILE;
+pub use reader::{LARGEST_FILE, MOST_FAULTS};

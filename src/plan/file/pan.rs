@@ -88,7 +88,7 @@ pub fn outlined(points: Vec<[f64; 2]>, depth: Length, volume: Volume) -> Form {
 
 /// The points of a key, counter-clockwise, the longest side of their box 1.
 pub fn points(reader: &Reader<'_>, key: &str, found: Found<'_>) -> Option<Vec<[f64; 2]>> {
-    let entries = reader.list(key, found, EXAMPLE);
+    let entries = reader.list(key, found, usize::MAX, EXAMPLE);
     // One more may close the outline.
     let read = if entries.len() > POINTS.end() + 1 {
         Vec::new()

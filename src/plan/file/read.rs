@@ -1,6 +1,6 @@
 //! The whole plan file, in the order its parts refer to one another.
 
-use std::ops::RangeInclusive;
+use std::{collections::BTreeSet, ops::RangeInclusive};
 
 use chrono::NaiveDate;
 use chrono_tz::{TZ_VARIANTS, Tz};
@@ -11,6 +11,18 @@ use super::{
     sessions, things,
 };
 use crate::{tables::nearest, units::System};
+
+/// Most groups, freezers, ovens, moulds, places and themes of a plan.
+const THINGS: usize = 100;
+
+/// Most ice activities, and most batches of ornaments.
+const ACTIVITIES: usize = 400;
+
+/// Most entries of one place's hours, and most closed times.
+const OPENINGS: usize = 100;
+
+/// Most steps done.
+const DONE: usize = 5_000;
 
 /// Reads a plan file.
 ///
@@ -46,15 +58,15 @@ fn whole(reader: &Reader<'_>) -> Option<Plan> {
         themes: Vec::new(),
         done: Vec::new(),
     };
-    plan.groups = each(reader, "group", |entry| things::group(entry, &plan.places));
-    plan.freezers = each(reader, "freezer", |entry| things::freezer(entry, &plan.places));
-    plan.ovens = each(reader, "oven", |entry| things::oven(entry, &plan.places));
-    plan.moulds = each(reader, "mould", things::mould);
-    plan.ice = each(reader, "ice", |entry| sessions::ice(entry, &plan));
-    plan.ornaments = each(reader, "ornament", |entry| sessions::ornament(entry, &plan));
-    plan.themes = each(reader, "theme", |entry| sessions::theme(entry, &plan));
+    plan.groups = each(reader, "group", THINGS, |entry| things::group(entry, &plan.places));
+    plan.freezers = each(reader, "freezer", THINGS, |entry| things::freezer(entry, &plan.places));
+    plan.ovens = each(reader, "oven", THINGS, |entry| things::oven(entry, &plan.places));
+    plan.moulds = each(reader, "mould", THINGS, things::mould);
+    plan.ice = each(reader, "ice", ACTIVITIES, |entry| sessions::ice(entry, &plan));
+    plan.ornaments = each(reader, "ornament", ACTIVITIES, |entry| sessions::ornament(entry, &plan));
+    plan.themes = each(reader, "theme", THINGS, |entry| sessions::theme(entry, &plan));
     plan.done = done(reader);
-    names_once(reader, &plan);
+    names_once(reader);
     if reader.optional("ice").is_none() && reader.optional("ornament").is_none() {
         reader.fault(
             reader.header(),
@@ -70,10 +82,11 @@ fn whole(reader: &Reader<'_>) -> Option<Plan> {
 fn each<T>(
     reader: &Reader<'_>,
     key: &'static str,
+    most: usize,
     read: impl Fn(&Reader<'_>) -> Option<T>,
 ) -> Vec<T> {
     reader
-        .tables(key, &format!("… (begin a line with [[{key}]])"))
+        .tables(key, most, &format!("… (begin a line with [[{key}]])"))
         .iter()
         .filter_map(read)
         .collect()
@@ -101,13 +114,18 @@ fn hours_and_closed(reader: &Reader<'_>) -> (Vec<Place>, Vec<RangeInclusive<Naiv
     else {
         return (places, closed);
     };
+    let named = hours.all().count();
+    if named > THINGS {
+        reader.too_many(hours.header(), "hours", named, THINGS);
+        return (places, closed);
+    }
     for (key, _, found) in hours.all() {
         let example = if key == "closed" {
             "[\"2026-12-21 to 2027-01-01\"]"
         } else {
             "[\"daily 18:30-21:30\"]"
         };
-        let entries = hours.list(key, found, example);
+        let entries = hours.list(key, found, OPENINGS, example);
         let texts = entries.into_iter().filter_map(|entry| {
             hours.as_text(key, entry, example).map(|text| (text, entry.span()))
         });
@@ -154,27 +172,25 @@ fn done(reader: &Reader<'_>) -> Vec<String> {
     let Some(found) = reader.optional("done") else { return Vec::new() };
     let example = "[\"ice-1-2026-12-09-fill-1\"]";
     reader
-        .list("done", found, example)
+        .list("done", found, DONE, example)
         .into_iter()
         .filter_map(|entry| reader.as_text("done", entry, example).map(str::to_owned))
         .collect()
 }
 
 /// Two things of a kind with one name cannot be told apart.
-fn names_once(reader: &Reader<'_>, plan: &Plan) {
-    let kinds: [(&str, Vec<&str>); 6] = [
-        ("group", plan.groups.iter().map(|thing| &*thing.name).collect()),
-        ("freezer", plan.freezers.iter().map(|thing| &*thing.name).collect()),
-        ("oven", plan.ovens.iter().map(|thing| &*thing.name).collect()),
-        ("mould", plan.moulds.iter().map(|thing| &*thing.name).collect()),
-        ("ice", plan.ice.iter().map(|thing| &*thing.name).collect()),
-        ("ornament", plan.ornaments.iter().map(|thing| &*thing.name).collect()),
-    ];
-    for (kind, names) in kinds {
-        for (n, name) in names.iter().enumerate() {
-            if names.iter().take(n).any(|earlier| earlier == name) {
+fn names_once(reader: &Reader<'_>) {
+    for kind in ["group", "freezer", "oven", "mould", "ice", "ornament"] {
+        let entries = reader.optional(kind).and_then(|found| found.get_ref().as_array());
+        let names = entries.into_iter().flatten().filter_map(|entry| {
+            let name = entry.get_ref().as_table()?.get("name")?;
+            Some((name.get_ref().as_str()?, name.span()))
+        });
+        let mut known = BTreeSet::new();
+        for (name, span) in names.filter(|(name, _)| !name.trim().is_empty()) {
+            if !known.insert(name) {
                 reader.fault(
-                    reader.header(),
+                    span,
                     format!("two [[{kind}]] are called “{name}”"),
                     "give each its own name",
                 );

@@ -12,6 +12,9 @@ use toml::{
 use super::Fault;
 use crate::{tables::nearest, units::QuantityError};
 
+/// Nobody mends more at a time; what is found beyond is not kept.
+pub const MOST_FAULTS: usize = 500;
+
 /// A file is written by hand; one longer than this is not one.
 pub const LARGEST_FILE: usize = 1 << 20;
 
@@ -30,7 +33,8 @@ pub fn document<T>(
     }
     let (table, errors) = DeTable::parse_recoverable(text);
     if !errors.is_empty() {
-        return Err(errors.into_iter().map(|error| syntax(&error, text)).collect());
+        let told = errors.into_iter().take(MOST_FAULTS);
+        return Err(told.map(|error| syntax(&error, text)).collect());
     }
     let faults = RefCell::default();
     let header = 0..text.lines().next().map_or(0, str::len);
@@ -46,8 +50,11 @@ pub fn document<T>(
 fn syntax(error: &toml::de::Error, text: &str) -> Fault {
     let end = text.len();
     let span = error.span().map_or(0..0, |span| span.start.min(end)..span.end.min(end));
-    Fault { span, message: error.message().to_owned(), help: None }
+    Fault { span, message: error.message().to_owned(), help: None, missing: None }
 }
+
+/// A list of names longer than this is no help.
+const MOST_NAMED: usize = 60;
 
 /// A value of the file with the bytes it stands on.
 pub type Found<'a> = &'a Spanned<DeValue<'a>>;
@@ -75,7 +82,14 @@ impl<'a> Reader<'a> {
 
     /// Notes a fault.
     pub fn fault(&self, span: Range<usize>, message: impl Into<String>, help: impl Into<String>) {
-        self.faults.borrow_mut().push(Fault::new(span, message, help));
+        self.keep(Fault::new(span, message, help));
+    }
+
+    fn keep(&self, fault: Fault) {
+        let mut faults = self.faults.borrow_mut();
+        if faults.len() < MOST_FAULTS {
+            faults.push(fault);
+        }
     }
 
     /// The bytes that stand for the whole table.
@@ -93,11 +107,9 @@ impl<'a> Reader<'a> {
     pub fn required(&self, key: &'static str, example: &str) -> Option<Found<'a>> {
         let found = self.optional(key);
         if found.is_none() {
-            self.fault(
-                self.header(),
-                format!("{} has no `{key}`", self.what),
-                format!("add `{key} = {example}`"),
-            );
+            let message = format!("{} has no `{key}`", self.what);
+            let fault = Fault::new(self.header(), message, format!("add `{key} = {example}`"));
+            self.keep(Fault { missing: Some(key), ..fault });
         }
         found
     }
@@ -212,6 +224,7 @@ impl<'a> Reader<'a> {
         let help = match nearest(text, names.iter().copied()) {
             Some(name) => format!("did you mean “{name}”?"),
             None if names.is_empty() => format!("the plan has no {key} yet"),
+            None if names.len() > MOST_NAMED => format!("it is none of {} names", names.len()),
             None => format!("it is one of {}", names.join(", ")),
         };
         self.fault(span, format!("`{key}`: “{text}” is not known"), help);
@@ -226,9 +239,13 @@ impl<'a> Reader<'a> {
         at
     }
 
-    /// The values of a list.
-    pub fn list(&self, key: &str, found: Found<'a>, example: &str) -> Vec<Found<'a>> {
+    /// The values of a list; none of them where there are more than `most`.
+    pub fn list(&self, key: &str, found: Found<'a>, most: usize, example: &str) -> Vec<Found<'a>> {
         match found.get_ref().as_array() {
+            Some(array) if array.len() > most => {
+                self.too_many(found.span(), key, array.len(), most);
+                Vec::new()
+            }
             Some(array) => array.iter().collect(),
             None => {
                 self.wrong_kind(key, found, "a list in square brackets", example);
@@ -238,9 +255,9 @@ impl<'a> Reader<'a> {
     }
 
     /// Readers for each `[[key]]` table, or for each table of a list.
-    pub fn tables(&self, key: &'static str, example: &str) -> Vec<Reader<'a>> {
+    pub fn tables(&self, key: &'static str, most: usize, example: &str) -> Vec<Reader<'a>> {
         let Some(found) = self.optional(key) else { return Vec::new() };
-        let entries = self.list(key, found, example);
+        let entries = self.list(key, found, most, example);
         entries.into_iter().filter_map(|entry| self.inner(key, entry)).collect()
     }
 
@@ -258,6 +275,12 @@ impl<'a> Reader<'a> {
     /// Every key of the table with its value; none of them counts as unknown.
     pub fn all(&self) -> impl Iterator<Item = (&'a str, Range<usize>, Found<'a>)> {
         self.table.iter().map(|(key, value)| (key.get_ref().as_ref(), key.span(), value))
+    }
+
+    /// Notes that there are more of something than a plan may have.
+    pub fn too_many(&self, span: Range<usize>, key: &str, found: usize, most: usize) {
+        let message = format!("there are {found} of `{key}`");
+        self.fault(span, message, format!("a file has at most {most}; make two of it"));
     }
 
     /// Notes every key that nobody asked for.

@@ -14,6 +14,15 @@ use crate::{
     units::{self, Length, hours, millimetres, minutes},
 };
 
+/// Most sessions of one activity: every class day of two years.
+const SESSIONS: usize = 400;
+
+/// Most groups of a batch, and most activities of a theme.
+const SHARERS: usize = 100;
+
+/// Most steps that finish a batch.
+const FINISHES: usize = 10;
+
 /// Reads one `[[ice]]`; `plan` holds the things read before it.
 pub fn ice(reader: &Reader<'_>, plan: &Plan) -> Option<Ice> {
     let name = reader.text("name", "\"Paint on ice\"");
@@ -42,7 +51,7 @@ pub fn ice(reader: &Reader<'_>, plan: &Plan) -> Option<Ice> {
         None => Some(minutes(0.0)),
     };
     let sessions: Vec<Option<Session>> = reader
-        .tables("session", "[{ group = \"Otters\", at = 2026-12-09T09:30:00 }]")
+        .tables("session", SESSIONS, "[{ group = \"Otters\", at = 2026-12-09T09:30:00 }]")
         .iter()
         .map(|session| read_session(session, plan))
         .collect();
@@ -244,7 +253,7 @@ fn groups(reader: &Reader<'_>, plan: &Plan) -> Option<Vec<usize>> {
     let example = "[\"Otters\"]";
     let found = reader.required("groups", example)?;
     let names: Vec<&str> = plan.groups.iter().map(|group| &*group.name).collect();
-    let entries = reader.list("groups", found, example);
+    let entries = reader.list("groups", found, SHARERS, example);
     if entries.is_empty() && found.get_ref().is_array() {
         reader.fault(found.span(), "`groups` is empty", format!("write `groups = {example}`"));
         return None;
@@ -281,7 +290,7 @@ fn finish(reader: &Reader<'_>) -> Option<Vec<Finish>> {
     let Some(found) = reader.optional("finish") else { return Some(Vec::new()) };
     let names = NAMES.map(|(name, _)| name);
     reader
-        .list("finish", found, "[\"paint\", \"photo\", \"seal\", \"wrap\"]")
+        .list("finish", found, FINISHES, "[\"paint\", \"photo\", \"seal\", \"wrap\"]")
         .into_iter()
         .map(|entry| {
             let position = reader.choice("finish", entry, &names)?;
@@ -319,7 +328,7 @@ pub fn theme(reader: &Reader<'_>, plan: &Plan) -> Option<Theme> {
         .collect();
     let example = "[\"Paint on ice\"]";
     let activities = reader.required("activities", example).map(|found| {
-        let entries = reader.list("activities", found, example);
+        let entries = reader.list("activities", found, SHARERS, example);
         entries
             .into_iter()
             .filter_map(|entry| reader.choice("activities", entry, &known))

@@ -29,6 +29,9 @@ const MOST_SITTINGS: u32 = 7;
 /// (common practice, no source).
 const PORTION_H: f64 = 1.5;
 
+/// No class rolls more, spares included.
+const MOST_PIECES: u32 = 2_000;
+
 /// One batch while its steps are made.
 pub struct Batch<'a> {
     /// The plan.
@@ -70,6 +73,11 @@ pub fn add_ornament(
         Method::Air => plan.places.iter().position(|place| place.name == "home").unwrap_or(0),
     };
     let count = ornament.pieces(&groups);
+    if count > MOST_PIECES {
+        let name = &ornament.name;
+        let words = format!("“{name}” is {count} pieces; a batch has at most {MOST_PIECES}");
+        return Err(DurationError(words));
+    }
     let batch = Batch { plan, shared, ornament, durations, goal, groups, count, home };
     let made = batch.make(draft)?;
     finish(&batch, draft, made)
@@ -352,5 +360,20 @@ impl Ornament {
             Spare::Share(share) => (f64::from(needed) * in_fraction(share) - 1e-9).ceil() as u32,
         };
         needed + spare
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn stretches_and_the_rests_between_them() {
+        let of = |number| Sittings { number, hours: 3.0, chance: 1.0, whole: 9.0, enough: true };
+        // Three hours in the oven and twenty on the rack, so a stretch a day, less an hour.
+        assert_eq!(of(3).split(), Some((hours(3.0), hours(20.0))));
+        let parts: Vec<_> = (0..3).map(|n| of(3).part(n)).collect();
+        assert_eq!(parts, [Some((0.0, 3.0)), Some((23.0, 3.0)), Some((46.0, 3.0))]);
+        assert_eq!((of(1).split(), of(1).part(0)), (None, None), "all at once");
     }
 }

@@ -126,4 +126,48 @@ mod tests {
     fn days_are_short() {
         assert_eq!(day_words(NaiveDate::from_ymd_opt(2026, 12, 9).unwrap()), "Wed 9 Dec");
     }
+
+    /// From Monday 7 December 2026, 18:30 in Vienna.
+    #[test]
+    fn moments_are_said_from_another() {
+        let at = |day: u32, hour: u32, minute: u32| {
+            let day = NaiveDate::from_ymd_opt(2026, 12, day).unwrap();
+            crate::plan::zone::resolve(
+                chrono_tz::Europe::Vienna,
+                day.and_hms_opt(hour, minute, 0).unwrap(),
+            )
+        };
+        let now = at(7, 18, 30);
+        for (then, moment, part) in [
+            (at(7, 21, 10), "at 21:10", "that evening"),
+            (at(8, 6, 45), "on Tuesday at 06:45", "Tuesday morning"),
+            (at(9, 11, 59), "on Wednesday at 11:59", "Wednesday morning"),
+            (at(10, 12, 0), "on Thursday at 12:00", "Thursday afternoon"),
+            (at(10, 16, 59), "on Thursday at 16:59", "Thursday afternoon"),
+            (at(10, 17, 0), "on Thursday at 17:00", "Thursday evening"),
+            (at(11, 17, 0), "on Friday at 17:00", "the evening of Fri 11 Dec"),
+            (at(13, 9, 0), "on Sunday at 09:00", "the morning of Sun 13 Dec"),
+            // A week on, the name of the day no longer says which.
+            (at(14, 9, 0), "on Mon 14 Dec at 09:00", "the morning of Mon 14 Dec"),
+        ] {
+            assert_eq!(moment_words(now, then), moment);
+            assert_eq!(day_part(now, then), part);
+        }
+        assert_eq!(moment_words(at(14, 9, 0), now), "on Mon 7 Dec at 18:30");
+        assert_eq!(moment_words(at(13, 9, 0), now), "on Monday at 18:30");
+    }
+
+    #[test]
+    fn waits_are_said_to_five_minutes() {
+        for (hours, words) in [
+            (0.01, "5 min"),
+            (0.75, "45 min"),
+            (1.0, "1 h"),
+            (1.01, "1 h 05 min"),
+            (10.15, "10 h 10 min"),
+            (47.9, "47 h 55 min"),
+        ] {
+            assert_eq!(wait_words(hours), words);
+        }
+    }
 }

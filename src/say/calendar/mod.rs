@@ -4,6 +4,8 @@
 //! calendar program reads alike. Tasks (VTODO) go to a file of their own,
 //! because some programs give up on a file that mixes them with events.
 
+#![cfg_attr(not(test), warn(clippy::indexing_slicing))]
+
 mod entries;
 mod entry;
 mod previous;
@@ -38,6 +40,21 @@ impl Default for Options {
 
 /// The calendar file of a plan, or `None` where there is nothing to put in it:
 /// a file without an event is not valid (RFC 5545, 3.6).
+///
+/// ```
+/// use solidby::plan::{Physics, file, lay_out};
+/// use solidby::say::calendar::{Options, revise, write};
+///
+/// let text = include_str!(concat!(env!("CARGO_MANIFEST_DIR"), "/src/cli/starter.toml"));
+/// let plan = file::read(text).expect("a sound plan");
+/// let schedule = lay_out(&plan, "2026-11-27T15:00:00Z".parse()?, &Physics::default())?;
+/// let options = Options::default();
+/// let file = write(&schedule, &options).expect("steps");
+/// assert!(file.starts_with("BEGIN:VCALENDAR\r\n"));
+/// // Nothing changed, so nothing is news.
+/// assert_eq!(revise(&file, &schedule, &options)?.as_deref(), Some(&*file));
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 pub fn write(schedule: &Schedule, options: &Options) -> Option<String> {
     fresh(schedule, &entries::events(schedule, options), Kind::Event)
 }

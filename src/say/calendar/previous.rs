@@ -18,7 +18,7 @@ pub struct Previous {
 impl Previous {
     /// The value of its first property of that name.
     pub fn value(&self, name: &str) -> Option<&str> {
-        self.lines.iter().find_map(|line| value_of(line, name))
+        own(&self.lines).find_map(|line| value_of(line, name))
     }
 }
 
@@ -36,13 +36,14 @@ pub fn read(file: &str, kind: Kind) -> Result<Vec<Previous>, ReviseError> {
         return Err(ReviseError::Foreign);
     }
     let (begin, end) = (format!("BEGIN:{}", kind.name()), format!("END:{}", kind.name()));
+    let last = lines.last().map_or(0, |(n, _)| *n);
     let mut found = Vec::new();
     let mut open: Option<Vec<String>> = None;
-    for (n, line) in &lines[1..] {
+    for (n, line) in lines.iter().skip(1) {
         match (line.as_str(), &mut open) {
             (line, None) if line == begin => open = Some(Vec::new()),
             ("BEGIN:VEVENT" | "BEGIN:VTODO", None) => return Err(ReviseError::OtherKind),
-            ("END:VCALENDAR", None) if is_line(lines.len() - 1, line) => return Ok(found),
+            ("END:VCALENDAR", None) if *n == last => return Ok(found),
             (line, None) if line.starts_with("BEGIN:") => return broken(*n, "an unknown part"),
             (line, None) if line.starts_with("END:") => {
                 return broken(*n, "an end without a beginning");
@@ -58,12 +59,12 @@ pub fn read(file: &str, kind: Kind) -> Result<Vec<Previous>, ReviseError> {
             (line, Some(body)) => body.push(line.to_owned()),
         }
     }
-    broken(lines[lines.len() - 1].0, "the file ends too early")
+    broken(last, "the file ends too early")
 }
 
 fn component(n: usize, lines: Vec<String>) -> Result<Previous, ReviseError> {
     let value = |name| {
-        let found = lines.iter().find_map(|line| value_of(line, name));
+        let found = own(&lines).find_map(|line| value_of(line, name));
         found.ok_or(ReviseError::Broken {
             line: n,
             why: "an entry without UID, SEQUENCE or DTSTAMP",
@@ -78,6 +79,11 @@ fn component(n: usize, lines: Vec<String>) -> Result<Previous, ReviseError> {
         stamp: value("DTSTAMP")?.to_owned(),
         lines,
     })
+}
+
+/// The properties of the entry itself, not those of its alarm, which comes last.
+pub fn own(lines: &[String]) -> impl Iterator<Item = &String> {
+    lines.iter().take_while(|line| *line != "BEGIN:VALARM")
 }
 
 /// The value of a line without parameters; we write none with.

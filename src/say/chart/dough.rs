@@ -6,19 +6,14 @@ use crate::ask::dough::{DoughAnswer, DoughQuestion, Method};
 use crate::belief::Band;
 use crate::dough::drying::Point;
 use crate::say::answers::time;
-use crate::say::dough::dough_headline;
+use crate::say::dough::{Answered, dough_headline};
 use crate::say::sheet::palette::{CLAY, ICE, INK};
-use crate::units::{Ratio, Time, in_celsius, in_hours, in_percents, show_length, show_temperature};
+use crate::units::{Ratio, in_celsius, in_hours, in_percents, show_length, show_temperature};
 
-/// The chart of `solidby dough`, from the central course; `needed` is the time
-/// there is.
-pub fn dough(
-    answer: &DoughAnswer,
-    question: &DoughQuestion,
-    course: &[Point],
-    needed: Option<Time>,
-) -> Chart {
-    let needed = needed.map(in_hours);
+/// The chart of `solidby dough`, from the central course.
+pub fn dough(answered: &Answered, course: &[Point]) -> Chart {
+    let (answer, question) = (&answered.both.answer, &answered.question);
+    let needed = answered.available.map(in_hours);
     let line = |name: &str, value: fn(&Point) -> Ratio, dash, colour| Line {
         name: name.to_owned(),
         points: course.iter().map(|p| [in_hours(p.time), in_percents(value(p))]).collect(),

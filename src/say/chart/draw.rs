@@ -35,6 +35,9 @@ const FILE: Layout = Layout {
     steps: 5,
 };
 
+/// On a page whose own text says title and finding.
+const ANSWER: Layout = Layout { headed: false, ..FILE };
+
 /// Small beside its step on a page.
 const PAGE: Layout = Layout {
     width: 300.0,
@@ -49,6 +52,11 @@ const PAGE: Layout = Layout {
 /// A chart as a file of its own.
 pub fn write(chart: &Chart) -> String {
     format!("{SIGNATURE}\n{}", Drawing::of(chart, &FILE).finish())
+}
+
+/// A chart as the picture of an answer on an HTML page.
+pub fn in_answer(chart: &Chart) -> String {
+    Drawing::of(chart, &ANSWER).finish()
 }
 
 /// A small chart as a part of an HTML page.

@@ -2,12 +2,14 @@
 
 use super::{Chart, Dash, Filling, Hours, Level, Line, Mark, Panel, Span};
 use crate::ask::ice::{IceAnswer, IceQuestion};
-use crate::say::ice::{Times, headline};
+use crate::say::ice::{Answered, Times, headline};
 use crate::say::sheet::palette::{CLAY, ICE};
 use crate::units::{System, celsius, in_celsius, in_fahrenheit, kilograms, show_mass};
 
 /// The chart of `solidby ice`.
-pub fn ice(answer: &IceAnswer, question: &IceQuestion, times: Times, units: System) -> Chart {
+pub fn ice(answered: &Answered) -> Chart {
+    let Answered { answer, question, times, units } = answered;
+    let (times, units) = (*times, *units);
     let by = times.by.map(|by| (by - times.filled).num_seconds() as f64 / 3600.0);
     let end = end(answer, by);
     let line = |name: &str, value: fn(&crate::block::freeze::Moment) -> f64, dash, colour| Line {

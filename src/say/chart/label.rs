@@ -86,8 +86,9 @@ pub fn beside(
             .enumerate()
             .map(|(n, line)| {
                 let clear = if n == own { 0.6 * gap } else { CLEAR };
-                let short = (clear - near(line)).max(0.0) / clear;
-                let across = if near(line) == 0.0 { 3.0 } else { 0.0 };
+                let near = near(line);
+                let short = (clear - near).max(0.0) / clear;
+                let across = if near == 0.0 { 3.0 } else { 0.0 };
                 across + short
             })
             .sum();
@@ -99,8 +100,9 @@ pub fn beside(
     };
     places
         .filter(|place| place.inside(frame))
-        .min_by(|a, b| cost(a).total_cmp(&cost(b)))
-        .unwrap_or(Place { x: frame.x, y: frame.y, width, height })
+        .map(|place| (cost(&place), place))
+        .min_by(|a, b| a.0.total_cmp(&b.0))
+        .map_or(Place { x: frame.x, y: frame.y, width, height }, |(_, place)| place)
 }
 
 /// Rows for labels above a picture: for each its left edge and its row, 0 the

@@ -15,7 +15,7 @@ mod thin;
 
 pub use axis::Hours;
 pub use dough::dough;
-pub use draw::{in_page, write};
+pub use draw::{in_answer, in_page, write};
 pub use ice::{degrees, ice, unit};
 
 use super::sheet::palette::Rgb;

@@ -1,8 +1,8 @@
 //! The sheet for the fridge door: one HTML file that needs no script, no other file and no network.
 //!
-//! The words and numbers are made in `view` and `band`; `sheet.html` and
-//! `sheet.css` only place them. The template escapes every value, and the file's
-//! own content policy forbids script and requests should anything slip through.
+//! The words and numbers are made in `view` and `band`; the templates and style
+//! files only place them. The templates escape every value, and the file's own
+//! content policy forbids script and requests should anything slip through.
 
 mod band;
 mod curve;
@@ -38,18 +38,51 @@ impl Default for SheetOptions {
 
 /// The writer's name in every sheet.
 const GENERATOR: &str = "solidby prep sheet";
-const TEMPLATE: &str = "sheet.html";
+/// The pattern of a bar that is watched.
+const HATCH: &str = include_str!("hatch.html");
+const FRAME: &str = include_str!("frame.css");
+const PRINT: &str = include_str!("print.css");
+
+/// The style of the days.
+pub const DAYS: &str = include_str!("days.css");
 
 /// The whole plan as one HTML file: today, the other days, shopping, notes.
 ///
 /// # Errors
 /// [`SheetError`] when the template asks for a value that is not there.
 pub fn write(schedule: &Schedule, options: &SheetOptions) -> Result<String, SheetError> {
-    let page = environment()?;
-    let page = page.template_from_named_str(TEMPLATE, include_str!("sheet.html"))?;
-    let css = format!("{}{}", palette::css(), include_str!("sheet.css"));
-    let view = Serde(View::of(schedule));
-    Ok(page.render(context! { css, view, generator => GENERATOR, reasons => options.reasons })?)
+    let css = [palette::css().as_str(), FRAME, DAYS, PRINT].concat();
+    let view = View::of(schedule);
+    let (verdict, days) = (verdict(&view)?, in_days(&view, options, true)?);
+    let values = context! {
+        css, verdict, days, hatch => HATCH, view => Serde(view), generator => GENERATOR,
+    };
+    render("sheet.html", include_str!("sheet.html"), values)
+}
+
+/// The verdict and the days as a piece of HTML for another page, without boxes to
+/// tick; it is to be shown with [`DAYS`].
+///
+/// # Errors
+/// As [`write`].
+pub fn days(schedule: &Schedule, options: &SheetOptions) -> Result<String, SheetError> {
+    let view = View::of(schedule);
+    Ok([HATCH, &verdict(&view)?, &in_days(&view, options, false)?].concat())
+}
+
+/// Whether everything fits, in a line.
+fn verdict(view: &View) -> Result<String, SheetError> {
+    render("verdict.html", include_str!("verdict.html"), context! { view => Serde(view) })
+}
+
+/// What stands in the way, the days, shopping, notes.
+fn in_days(view: &View, options: &SheetOptions, ticks: bool) -> Result<String, SheetError> {
+    let values = context! { view => Serde(view), reasons => options.reasons, ticks };
+    render("days.html", include_str!("days.html"), values)
+}
+
+fn render(name: &str, source: &str, values: minijinja::Value) -> Result<String, SheetError> {
+    Ok(environment()?.template_from_named_str(name, source)?.render(values)?)
 }
 
 /// Whether a file is a sheet that this program wrote, so that it may be replaced.
@@ -59,7 +92,7 @@ pub fn is_ours(file: &str) -> bool {
 }
 
 /// A value that is missing is an error, and every value is escaped.
-fn environment() -> Result<Environment<'static>, minijinja::Error> {
+pub(crate) fn environment() -> Result<Environment<'static>, minijinja::Error> {
     let mut page = Environment::new();
     page.set_undefined_behavior(UndefinedBehavior::Strict);
     page.set_auto_escape_callback(|_| AutoEscape::Html);

@@ -1,0 +1,143 @@
+//! Connections on the loopback address: how many, how long, and how they end.
+
+use std::{convert::Infallible, io, net, pin::pin, sync::Arc, time::Duration};
+
+use http_body_util::Full;
+use hyper::{
+    Request, Response, StatusCode,
+    body::{Bytes, Incoming},
+    server::conn::http1,
+    service::service_fn,
+};
+use hyper_util::rt::{TokioIo, TokioTimer};
+use tokio::{
+    net::{TcpListener, TcpStream},
+    sync::{OwnedSemaphorePermit, Semaphore, watch},
+    task::spawn_blocking,
+    time::{sleep, timeout},
+};
+
+use super::{Site, guard, reply::Reply, routes};
+
+/// Connections at a time; more wait to be accepted. A browser opens six.
+const CONNECTIONS: u32 = 32;
+
+/// Within this the head of a request has come; an idle connection lasts as long.
+const HEAD_WITHIN: Duration = Duration::from_secs(5);
+
+/// The largest head of a request, bytes: the address of a full form has some hundreds.
+const LARGEST_HEAD: usize = 32 << 10;
+
+/// No connection lasts longer, so that one whose reader has stopped reading ends too.
+const LONGEST: Duration = Duration::from_secs(600);
+
+/// What is being answered when the program is asked to stop is given this long.
+const LAST: Duration = Duration::from_secs(2);
+
+/// Serves a site until the program is asked to stop (Ctrl-C, or a termination signal).
+///
+/// # Errors
+/// When the listener or the signals cannot be had.
+pub fn run(listener: net::TcpListener, site: Site) -> io::Result<()> {
+    let runtime = tokio::runtime::Builder::new_current_thread()
+        .enable_all()
+        // One for each connection, so that a quick page never waits for a thread.
+        .max_blocking_threads(CONNECTIONS as usize)
+        .build()?;
+    let served = runtime.block_on(accept(listener, Arc::new(site)));
+    runtime.shutdown_timeout(LAST);
+    served
+}
+
+async fn accept(listener: net::TcpListener, site: Arc<Site>) -> io::Result<()> {
+    listener.set_nonblocking(true)?;
+    let listener = TcpListener::from_std(listener)?;
+    let room = Arc::new(Semaphore::new(CONNECTIONS as usize));
+    let (stop, stopping) = watch::channel(());
+    let mut asked_to_stop = pin!(asked_to_stop());
+    loop {
+        let next = async {
+            let permit = room.clone().acquire_owned().await;
+            (permit, listener.accept().await)
+        };
+        let (permit, accepted) = tokio::select! {
+            next = next => next,
+            stopped = &mut asked_to_stop => {
+                stopped?;
+                break;
+            }
+        };
+        match (permit, accepted) {
+            (Ok(permit), Ok((stream, _))) => {
+                tokio::spawn(connection(stream, site.clone(), stopping.clone(), permit));
+            }
+            // Out of file handles, or the caller has gone: not for ever.
+            _ => sleep(Duration::from_millis(50)).await,
+        }
+    }
+    drop(listener);
+    drop(stop);
+    // Those that are not done by then are cut off.
+    let _cut_off = timeout(LAST, room.acquire_many(CONNECTIONS)).await;
+    Ok(())
+}
+
+#[cfg(unix)]
+async fn asked_to_stop() -> io::Result<()> {
+    use tokio::signal::unix::{SignalKind, signal};
+    let mut terminated = signal(SignalKind::terminate())?;
+    tokio::select! {
+        interrupted = tokio::signal::ctrl_c() => interrupted,
+        _ = terminated.recv() => Ok(()),
+    }
+}
+
+#[cfg(not(unix))]
+async fn asked_to_stop() -> io::Result<()> {
+    tokio::signal::ctrl_c().await
+}
+
+/// Answers one connection until its other end, its time or the program is over.
+async fn connection(
+    stream: TcpStream,
+    site: Arc<Site>,
+    mut stopping: watch::Receiver<()>,
+    _room: OwnedSemaphorePermit,
+) {
+    let service = service_fn(|request| answer(site.clone(), request));
+    let talk = http1::Builder::new()
+        .timer(TokioTimer::new())
+        .header_read_timeout(HEAD_WITHIN)
+        .max_buf_size(LARGEST_HEAD)
+        .serve_connection(TokioIo::new(stream), service);
+    let mut talk = pin!(talk);
+    tokio::select! {
+        // An error here is a caller that broke off or spoke no HTTP: hyper has answered it.
+        _ended = talk.as_mut() => return,
+        _stopping = stopping.changed() => {}
+        () = sleep(LONGEST) => {}
+    }
+    talk.as_mut().graceful_shutdown();
+    let _cut_off = timeout(LAST, talk).await;
+}
+
+async fn answer(
+    site: Arc<Site>,
+    request: Request<Incoming>,
+) -> Result<Response<Full<Bytes>>, Infallible> {
+    let (head, body) = request.into_parts();
+    let read = guard::body(body).await;
+    let reply = match (guard::path(&head, &site), read) {
+        (Err(refusal), _) | (_, Err(refusal)) => refusal,
+        (Ok(path), Ok(body)) => {
+            let query = head.uri.query().unwrap_or_default().to_owned();
+            spawn_blocking(move || routes::reply(&site, &head.method, path, &query, &body))
+                .await
+                .unwrap_or_else(|_| {
+                    let words = "Something went wrong in the program; the terminal says more.";
+                    Reply::plain(StatusCode::INTERNAL_SERVER_ERROR, words)
+                })
+        }
+    };
+    Ok(reply.response())
+}

@@ -1,0 +1,251 @@
+//! One function a kind of text that the program reads: what must hold for any text.
+//! `cargo fuzz` calls them (`tests/fuzz/run`), and so does `tests/fuzz_entries.rs`.
+
+use chrono::{DateTime, Duration, Utc};
+use solidby::{
+    block::{
+        mesh::{Mesh, Resolution},
+        shape::Shape,
+    },
+    cli::{Failure, check_diary},
+    plan::{
+        self,
+        changes::changes,
+        file::{Fault, MouldForm, Opening, Plan, read, read_pan},
+        schedule::Schedule,
+    },
+    say::{
+        calendar::{self, Options, ReviseError, text},
+        clean::clean,
+        listing::{Detail, listing},
+        sheet::{self, SheetOptions},
+    },
+    tables::Form,
+    units::*,
+};
+
+#[path = "../support/mod.rs"]
+#[allow(dead_code)]
+mod support;
+
+/// A number that any reader accepts again.
+const LARGEST: f64 = 1e9;
+
+/// What is read is a number, and comes back when it is printed and read again:
+/// exactly as a plain number, and readable as it is shown to people.
+pub fn quantity(typed: &str) {
+    again(typed, length, in_millimetres, "mm");
+    again(typed, volume, in_millilitres, "mL");
+    again(typed, mass, in_grams, "g");
+    again(typed, temperature, in_celsius, "C");
+    again(typed, share, in_percents, "%");
+    again(typed, power, in_watts, "W");
+    again(typed, mass_rate, in_kilograms_per_day, "kg/day");
+    again(typed, duration, in_minutes, "min");
+    for system in [System::Us, System::Metric] {
+        shown(length(typed).map(|it| show_length(it, system)), length);
+        shown(volume(typed).map(|it| show_volume(it, system)), volume);
+        shown(temperature(typed).map(|it| show_temperature(it, system)), temperature);
+        let _ = mass(typed).map(|it| show_mass(it, system));
+    }
+    shown(duration(typed).map(show_duration), duration);
+    if let Ok(sizes) = lengths(typed) {
+        assert!(sizes.iter().all(|size| in_metres(*size).is_finite()), "{typed:?}");
+    }
+    if let Ok(open) = typed.parse::<Opening>() {
+        assert!(open.from < open.until, "{typed:?}");
+    }
+}
+
+fn again<Q>(
+    typed: &str,
+    read: fn(&str) -> Result<Q, QuantityError>,
+    number: fn(Q) -> f64,
+    unit: &str,
+) {
+    let Ok(value) = read(typed).map(number) else { return };
+    assert!(value.is_finite(), "{typed:?} is {value}");
+    if value.abs() <= LARGEST {
+        let printed = format!("{value} {unit}");
+        let back = read(&printed).map(number).unwrap_or_else(|error| panic!("{typed:?}: {error}"));
+        // Two conversions of a double each round by half a unit in the last place;
+        // a temperature also passes through kelvins.
+        let slack = 1e-12 * (value.abs() + 300.0);
+        assert!((back - value).abs() <= slack, "{typed:?}: {value} comes back as {back}");
+    }
+}
+
+/// What is shown to people can be typed, as long as it is no longer than a kitchen.
+fn shown<Q>(words: Result<String, QuantityError>, read: fn(&str) -> Result<Q, QuantityError>) {
+    let Ok(words) = words else { return };
+    if let Err(error) = read(&words)
+        && !matches!(error, QuantityError::OutOfRange { .. })
+    {
+        panic!("{words:?} is shown and cannot be typed: {error}");
+    }
+}
+
+/// A plan file is refused in words, or is sound: then it is laid out, and all
+/// that is written of it can be read again.
+pub fn plan(text: &str) {
+    match read(text) {
+        Err(faults) => told("plan.toml", text, &faults),
+        Ok(plan) if is_small(&plan) => lay(&plan),
+        Ok(_) => {}
+    }
+}
+
+/// Whether it can be laid out hundreds of times a second.
+fn is_small(plan: &Plan) -> bool {
+    let blocks = |ice: &plan::file::Ice| ice.sessions.len() * 4;
+    let batches = |it: &plan::file::Ornament| it.groups.len() * 3;
+    let size = plan.ice.iter().map(blocks).sum::<usize>()
+        + plan.ornaments.iter().map(batches).sum::<usize>();
+    size <= 24 && plan.places.len() <= 6 && plan.groups.iter().all(|group| group.children <= 20)
+}
+
+fn lay(plan: &Plan) {
+    let sessions = plan.ice.iter().flat_map(|ice| &ice.sessions).map(|session| session.at.to_utc());
+    let gifts = plan.ornaments.iter().map(|it| it.give.and_time(chrono::NaiveTime::MIN).and_utc());
+    let Some(first) = sessions.chain(gifts).min() else { return };
+    let now = first.checked_sub_signed(Duration::days(4)).unwrap_or(first);
+    let Ok(schedule) = plan::lay_out(plan, now, &support::Fixed::default()) else { return };
+    let detail = Detail { width: 80, reasons: true };
+    assert!(!listing(&schedule, None, detail).is_empty());
+    assert!(sheet::write(&schedule, &SheetOptions::default()).is_ok_and(|it| sheet::is_ours(&it)));
+    written(&schedule);
+}
+
+/// A calendar file says the same when it is read back.
+fn written(schedule: &Schedule) {
+    let options = Options::default();
+    if let Some(file) = calendar::write(schedule, &options) {
+        let again = calendar::revise(&file, schedule, &options);
+        assert_eq!(again.as_ref().map(Option::as_deref), Ok(Some(&*file)));
+    }
+    if let Some(file) = calendar::write_tasks(schedule, &options) {
+        let again = calendar::revise_tasks(&file, schedule, &options);
+        assert_eq!(again.as_ref().map(Option::as_deref), Ok(Some(&*file)));
+    }
+}
+
+fn told(path: &str, text: &str, faults: &[Fault]) {
+    let message = Failure::faults(path, text, faults);
+    assert!(message.text().contains("to mend") && message.code() == 2);
+    for fault in faults {
+        assert!(fault.span.start <= fault.span.end && fault.span.end <= text.len(), "{fault:?}");
+        assert!(fault.line(text) >= 1);
+    }
+}
+
+/// A diary is refused in words or read. A note may name a file to read (`outline`);
+/// such texts are left out here.
+pub fn diary(text: &str) {
+    if text.contains("outline") {
+        return;
+    }
+    if let Err(failure) = check_diary(text, "2026-12-20T12:00:00Z") {
+        assert!(failure.text().starts_with("error: ") && failure.code() == 2);
+    }
+}
+
+/// The file of a pan is refused in words, or is a form that can be cut into cells.
+pub fn outline(text: &str) {
+    match read_pan(text) {
+        Err(faults) => told("pan.toml", text, &faults),
+        Ok(pan) => {
+            let volume = in_millilitres(pan.form.volume());
+            assert!(volume.is_finite() && volume > 0.0, "{volume} mL");
+            if let Form::Outline { points, across, depth } = &pan.form
+                && let Ok(shape) = Shape::outlined(points, *across, *depth)
+            {
+                cut(&shape);
+            }
+        }
+    }
+    // The same points in a plan file.
+    if let Ok(plan) = read(text) {
+        assert!(plan.moulds.iter().all(|mould| !matches!(&mould.form,
+            MouldForm::Outline(points) if points.len() < 3)));
+    }
+}
+
+/// The cells make up the volume.
+fn cut(shape: &Shape) {
+    let mesh = Mesh::of(shape, Resolution::Working, 1.0);
+    let (cells, whole) = (mesh.total_volume(), in_cubic_metres(shape.volume()));
+    assert!((cells / whole - 1.0).abs() < 1e-6, "{} cells hold {cells} of {whole}", mesh.cells());
+    assert!(mesh.cells() < 20_000, "{} cells", mesh.cells());
+}
+
+/// An earlier calendar is refused, or revised into a file that stays as it is when
+/// it is revised again; and any text passes through a calendar unharmed.
+pub fn calendar(text: &str) {
+    // As long as anything a person writes: it stands in a dozen places.
+    let end = text.char_indices().nth(500).map_or(text.len(), |(at, _)| at);
+    let schedule = schedule(text.split_at(end).0);
+    let options = Options::default();
+    let once = calendar::revise(text, &schedule, &options);
+    stays(once, |file| calendar::revise(file, &schedule, &options));
+    let once = calendar::revise_tasks(text, &schedule, &options);
+    stays(once, |file| calendar::revise_tasks(file, &schedule, &options));
+    let _ = changes(text, &schedule, &[]);
+    written(&schedule);
+    assert_eq!(text::unescape(&text::escape(text)), clean(text));
+    let line = format!("SUMMARY:{}", text::escape(text));
+    let mut file = String::new();
+    text::fold_into(&mut file, &line);
+    assert!(file.split("\r\n").all(|physical| physical.len() <= 75));
+    assert_eq!(text::unfold(&file), [(1, line)]);
+}
+
+fn stays(
+    once: Result<Option<String>, ReviseError>,
+    revise: impl Fn(&str) -> Result<Option<String>, ReviseError>,
+) {
+    if let Ok(Some(file)) = once {
+        let again = revise(&file);
+        assert_eq!(again.as_ref().map(Option::as_deref), Ok(Some(&*file)));
+    }
+}
+
+/// Two steps and something to carry, with the text as every word of them.
+fn schedule(text: &str) -> Schedule {
+    use solidby::plan::schedule::{Attention, Carry, SCHEMA, Step};
+    let computed: DateTime<Utc> = DateTime::UNIX_EPOCH + Duration::days(20_800);
+    let at = |hours| (computed + Duration::hours(hours)).with_timezone(&chrono_tz::America::Denver);
+    let step = |id: &str, from, to, attention| Step {
+        id: id.to_owned(),
+        purpose: text.to_owned(),
+        what: text.to_owned(),
+        place: text.to_owned(),
+        group: Some(text.to_owned()),
+        start: at(from),
+        end: at(to),
+        attention,
+        uses: vec![text.to_owned()],
+        amounts: Vec::new(),
+        bring: vec![text.to_owned()],
+        because: text.to_owned(),
+        cautions: Vec::new(),
+        slack_h: 1.0,
+        chance: Some(0.5),
+        curve: None,
+    };
+    let leave = at(40);
+    Schedule {
+        schema: SCHEMA,
+        title: text.to_owned(),
+        timezone: chrono_tz::America::Denver,
+        computed,
+        feasible: true,
+        steps: vec![
+            step("fill", 20, 21, Attention::Hands),
+            step("freeze", 21, 33, Attention::None),
+        ],
+        shopping: Vec::new(),
+        carry: vec![Carry { leave, purpose: text.to_owned(), items: vec![text.to_owned()] }],
+        problems: Vec::new(),
+        notes: vec![text.to_owned()],
+    }
+}

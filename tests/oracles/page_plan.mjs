@@ -1,0 +1,173 @@
+// The journeys of the plan page, for page.mjs: from an empty start to a calendar file that another
+// program reads, with script, without it, and by the keyboard alone.
+import { execFileSync } from "node:child_process";
+import { readFileSync } from "node:fs";
+import { join } from "node:path";
+import ICAL from "ical.js";
+
+/** The journeys; `tools` are what page.mjs checks with. */
+export function planJourneys({ BIN, NOW, folder, open, check, look }) {
+  return { planFromNothing, planWrong, planScriptless, planByKeyboard, planLooks };
+
+  /** A page with no plan open. */
+  async function begin(options = {}) {
+    const page = await open("plan", options);
+    const away = page.getByRole("button", { name: /^Put it away/ });
+    if (await away.count()) await away.first().click();
+    await page.getByRole("button", { name: "Start a new plan" }).waitFor();
+    return page;
+  }
+
+  /** What the command writes for a file in the folder. */
+  function written(name) {
+    const out = join(folder, `${name}-command.ics`);
+    execFileSync(BIN, ["plan", join(folder, `${name}.toml`), "--now", NOW, "--no-diary", "--force", "--ics", out]);
+    return readFileSync(out, "utf8");
+  }
+
+  /** What a download holds. */
+  async function downloaded(page) {
+    const [download] = await Promise.all([page.waitForEvent("download"), page.getByRole("link", { name: /Download the calendar/ }).click()]);
+    const path = join(folder, download.suggestedFilename());
+    await download.saveAs(path);
+    return readFileSync(path, "utf8");
+  }
+
+  function events(text) {
+    return new ICAL.Component(ICAL.parse(text)).getAllSubcomponents("vevent").map((event) => new ICAL.Event(event));
+  }
+
+  async function planFromNothing() {
+    const page = await begin();
+    await page.getByRole("button", { name: "Start a new plan" }).click();
+    await page.getByLabel("Title").fill("Snow & ice week");
+    await page.getByLabel("Children").first().fill("7");
+    await page.getByRole("button", { name: "Another group" }).click();
+    const name = page.locator("[id='group.1.name']");
+    check(await name.evaluate((field) => field === document.activeElement), "plan: a new group is not in focus");
+    await name.fill("Wrens");
+    await page.getByRole("button", { name: "Another session of Ice “Paint on ice”" }).click();
+    const second = page.locator("[id='session.0.1.group']");
+    check((await second.locator("option").allTextContents()).includes("Wrens"), "plan: the new group cannot be chosen");
+    await page.getByLabel("Name of the file").fill("snow");
+    await page.getByRole("button", { name: "Save", exact: true }).click();
+    check(/Saved\./.test(await page.getByRole("status").first().textContent()), "plan: it does not say that it is saved");
+    const text = readFileSync(join(folder, "snow.toml"), "utf8");
+    check(/^title = "Snow & ice week"$/m.test(text), "plan: the title is not in the file");
+    check(/# an IANA name/.test(text), "plan: the remarks are not in the file");
+    await page.getByRole("button", { name: "Calendar of steps" }).click();
+    await page.waitForURL(/plan\/steps/);
+    const calendar = await downloaded(page);
+    check(calendar === written("snow"), "plan: the calendar file is not that of the command");
+    const found = events(calendar);
+    check(found.length > 15, `plan: another program reads ${found.length} events`);
+    const shown = await page.locator("main").textContent();
+    for (const event of found.slice(0, 8)) {
+      check(shown.includes(event.summary.replace(/^.*?: /, "")) || shown.includes(event.summary), `plan: “${event.summary}” is not on the page`);
+    }
+    await page.context().close();
+    const sheet = await open("plan/sheet.html");
+    check(/Prep sheet/.test(await sheet.locator("body").textContent()), "plan: no sheet");
+    check((await sheet.locator("h1").evaluate((h1) => getComputedStyle(h1).fontSize)) !== "32px", "plan: the sheet has lost its style");
+    await sheet.context().close();
+  }
+
+  async function planWrong() {
+    const page = await begin();
+    await page.getByRole("button", { name: "Start a new plan" }).click();
+    await page.getByLabel("Temperature", { exact: true }).fill("68");
+    await page.getByRole("button", { name: "Calendar of steps" }).click();
+    const field = page.locator("[id='room.temperature']");
+    check(await field.getAttribute("aria-invalid") === "true", "plan: a number without a unit is not marked");
+    check(/no unit/.test(await page.locator("[id='room.temperature-words']").textContent()), "plan: the fault does not stand beside its field");
+    await page.getByRole("link", { name: "The room, Temperature" }).click();
+    check(await field.evaluate((at) => { const box = at.getBoundingClientRect(); return box.top >= 0 && box.bottom < innerHeight; }), "plan: the link does not lead to the field");
+    await field.fill("68 F");
+    await page.getByRole("button", { name: "Calendar of steps" }).click();
+    await page.waitForURL(/plan\/steps/);
+    await page.context().close();
+  }
+
+  async function planScriptless() {
+    const page = await begin({ javaScriptEnabled: false });
+    await page.getByRole("button", { name: "Start a new plan" }).click();
+    await page.getByLabel("Children").first().fill("0");
+    await page.getByLabel("Name of the file").fill("plain");
+    await page.getByRole("button", { name: "Save", exact: true }).click();
+    check(/out of range/.test(await page.locator("[id='group.0.children-words']").textContent()), "plan without script: no fault beside the field");
+    await page.getByLabel("Children").first().fill("6");
+    await page.getByLabel("Name of the file").fill("plain");
+    await page.getByRole("button", { name: "Save", exact: true }).click();
+    await page.getByRole("button", { name: "Calendar of steps" }).click();
+    check(await downloaded(page) === written("plain"), "plan without script: the calendar file is not that of the command");
+    await page.context().close();
+  }
+
+  async function planByKeyboard() {
+    const page = await begin();
+    const at = () => page.evaluate(() => {
+      const at = document.activeElement;
+      if (at === document.body) return { words: "", seen: true, hidden: false };
+      const look = getComputedStyle(at);
+      const box = at.getBoundingClientRect();
+      const bar = document.querySelector(".bar");
+      const top = bar && !bar.contains(at) ? bar.getBoundingClientRect().top : innerHeight;
+      return {
+        words: (at.id || at.textContent).trim(),
+        seen: at.matches("[type=checkbox]") || (look.outlineStyle !== "none" && parseFloat(look.outlineWidth) >= 2),
+        hidden: box.height > 0 && box.top >= top,
+      };
+    });
+    const tabTo = async (wanted) => {
+      for (let n = 0; n < 150; n += 1) {
+        await page.keyboard.press("Tab");
+        const { words, seen, hidden } = await at();
+        if (words && !seen) check(false, `plan by keyboard: the focus on “${words.slice(0, 40)}” is not seen`);
+        if (hidden) check(false, `plan by keyboard: “${words.slice(0, 40)}” is behind the bar`);
+        if (words.startsWith(wanted)) return;
+      }
+      throw new Error(`“${wanted}” is not reached`);
+    };
+    await tabTo("Start a new plan");
+    await page.keyboard.press("Enter");
+    await page.waitForSelector("form.plan");
+    await tabTo("group.0.children");
+    await page.keyboard.press("Control+A");
+    await page.keyboard.type("5");
+    await tabTo("Another session");
+    await page.keyboard.press("Enter");
+    await page.waitForURL(/at=session/);
+    check(await page.locator("[id='group.0.children']").inputValue() === "5", "plan by keyboard: what was typed is lost");
+    await tabTo("as");
+    await page.keyboard.type("keys");
+    await tabTo("Calendar of steps");
+    await page.keyboard.press("Enter");
+    await page.waitForURL(/plan\/steps/);
+    await tabTo("Download the calendar");
+    const [download] = await Promise.all([page.waitForEvent("download"), page.keyboard.press("Enter")]);
+    check(download.suggestedFilename() === "plan.ics", "plan by keyboard: no download");
+    await page.context().close();
+  }
+
+  async function planLooks() {
+    const page = await begin();
+    await look("plan-open", "plan");
+    await page.getByRole("button", { name: "Start a new plan" }).click();
+    await look("plan-form", "plan");
+    await look("plan-steps", "plan/steps");
+    await look("plan-text", "plan/text");
+    await page.getByLabel("Temperature", { exact: true }).fill("68");
+    await page.getByLabel("Children").first().fill("0");
+    await page.locator("[id='session.0.0.at']").fill("2026-12-17T09:30");
+    await page.getByRole("button", { name: "Check", exact: true }).click();
+    await look("plan-faulty", "plan");
+    // Too late for anything: what stands in the way is said.
+    await page.locator("[id='room.temperature']").fill("68 F");
+    await page.getByLabel("Children").first().fill("11");
+    await page.locator("[id='session.0.0.at']").fill("2026-12-07T09:30");
+    await page.getByRole("button", { name: "Calendar of steps" }).click();
+    await page.waitForURL(/plan\/steps/);
+    await look("plan-impossible", "plan/steps");
+    await page.context().close();
+  }
+}
