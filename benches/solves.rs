@@ -50,7 +50,7 @@ fn solve(shape: &Shape, medium: &Medium, resolution: Resolution) -> Frozen {
     freeze(&mesh, medium, &mut around, &Run { period, ..Run::from(celsius(20.0)) })
 }
 
-/// One row of JSON for each of the cases of `benches/compare/freezing.py`.
+/// A row of JSON for each of the cases and grids of `benches/compare/freezing.py`.
 fn compare(medium: &Medium) {
     let area = Area::new::<square_meter>(0.01);
     let mm = millimetres;
@@ -61,11 +61,13 @@ fn compare(medium: &Medium) {
         let shape = shape.expect("a shape");
         let solid =
             LEVELS.map(|level| in_seconds(solve(&shape, medium, level).solid.expect("it freezes")));
-        let cpu = best(15, thread_seconds, || solve(&shape, medium, Resolution::Working));
-        println!(
-            "{{\"name\": \"{name}\", \"cpu_s\": {cpu:e}, \"solid_s\": {}, \"converged_s\": {}}}",
-            solid[1], solid[2]
-        );
+        for (n, level) in LEVELS.into_iter().enumerate().take(2) {
+            let cpu = best(15, thread_seconds, || solve(&shape, medium, level));
+            println!(
+                "{{\"name\": \"{name}\", \"grid\": \"{level:?}\", \"cpu_s\": {cpu:e}, \"solid_s\": {}, \"converged_s\": {}}}",
+                solid[n], solid[2]
+            );
+        }
     }
 }
 
