@@ -21,7 +21,7 @@ use super::{
 
 /// Nodes for proving one part of a plan file: with them a month's plan and its
 /// physics take less than 150 ms, and what is left open is told.
-const MOST_NODES: u64 = 6_000;
+const MOST_NODES: u64 = 5_000;
 
 /// A school year and its summer, days.
 const FARTHEST: i64 = 400;
