@@ -46,7 +46,7 @@ async function ask() {
     if (!page.getElementById("answer")) throw new Error(`status ${reply.status}`);
     renew(page);
     history.replaceState(null, "", address);
-    status.textContent = page.getElementById("headline")?.textContent ?? "Not yet an answer: something in the form is missing or wrong.";
+    status.textContent = document.getElementById("headline")?.textContent ?? "Not yet an answer: something in the form is missing or wrong.";
   } catch (error) {
     if (error.name === "AbortError") return;
     status.textContent = "No answer. Is solidby still running in the terminal?";
