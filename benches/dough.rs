@@ -5,12 +5,17 @@
 mod kitchen;
 mod measure;
 
-use kitchen::{drying, oven_stage, room_stage, two_one_one};
+use kitchen::{drying, oven_stage, room_stage, stage, two_one_one};
 use measure::{best, exponent, thread_seconds, wall_seconds};
 use solidby::ask::dough::{Dough, DoughQuestion, Method, answer};
 use solidby::belief::Learned;
-use solidby::dough::drying::{CELLS, Drying, Faces, Outcome};
-use solidby::units::{System, Time, celsius, in_hours, metres, millimetres};
+use solidby::dough::drying::{CELLS, Diffusion, Drying, Faces, Outcome};
+use solidby::transfer::mass_transfer::Radiation;
+use solidby::transfer::psychrometrics::vapour_pressure;
+use solidby::units::{
+    System, Time, celsius, diffusivity, film, in_fraction, in_hours, metres, millimetres, percents,
+    seconds,
+};
 
 /// Four times the cells, and stages so short that no step is longer than a 4000th of the time.
 fn converged(question: &Drying, found: &Outcome) -> Outcome {
@@ -43,7 +48,30 @@ fn question(method: Method) -> DoughQuestion {
     }
 }
 
+/// One row of JSON for `benches/compare/drying.py`: a sheet in which diffusion sets the time,
+/// until a tenth of the moisture above the balance with the air is left.
+fn compare() {
+    let vapour = vapour_pressure(celsius(20.0), percents(50.0));
+    let air = stage(20.0, vapour, 1e7, Radiation::Film(film(0.0)));
+    let mut question = drying(two_one_one(), 6.0, Faces::Two, vec![air]);
+    question.diffusion = Diffusion::Constant(diffusivity(1e-9));
+    let recipe = two_one_one();
+    let balance = in_fraction(recipe.mixture().moisture(percents(50.0), celsius(20.0)));
+    let goal = balance + 0.1 * (in_fraction(recipe.moisture()) - balance);
+    let left = |s: f64| in_fraction(question.moisture_at(seconds(s))) - goal;
+    let (mut low, mut high) = (100.0, 1e5);
+    while high - low > 1e-3 {
+        let middle = 0.5 * (low + high);
+        if left(middle) > 0.0 { low = middle } else { high = middle }
+    }
+    let cpu = best(15, thread_seconds, || question.moisture_at(seconds(high)));
+    println!("{{\"cpu_s\": {cpu:e}, \"dry_s\": {high}}}");
+}
+
 fn main() {
+    if std::env::args().any(|argument| argument == "compare") {
+        return compare();
+    }
     for (name, faces, stage, thickness) in [
         ("air 6.4 mm", Faces::Two, room_stage(20.0, 50.0), 6.4),
         ("oven 93 °C 6.4 mm", Faces::Two, oven_stage(93.3), 6.4),

@@ -12,7 +12,7 @@ use solidby::block::mesh::{Mesh, Resolution};
 use solidby::block::shape::Shape;
 use solidby::matter::medium::{ConstantProperties, Medium};
 use solidby::tables;
-use solidby::units::{Area, celsius, film, in_seconds, millimetres};
+use solidby::units::{Area, celsius, film, in_seconds, millimetres, minutes};
 use uom::si::area::square_meter;
 
 const LEVELS: [Resolution; 3] = [Resolution::Coarse, Resolution::Working, Resolution::Converged];
@@ -45,11 +45,37 @@ fn shapes() -> Vec<(String, usize, Shape)> {
 fn solve(shape: &Shape, medium: &Medium, resolution: Resolution) -> Frozen {
     let mesh = Mesh::of(shape, resolution, 1.0);
     let mut around = Constant::new([film(10.0); 3], celsius(-18.0));
-    freeze(&mesh, medium, &mut around, &Run::from(celsius(20.0)))
+    // As often as the answers renew their films.
+    let period = minutes(if resolution == Resolution::Coarse { 6.0 } else { 2.0 });
+    freeze(&mesh, medium, &mut around, &Run { period, ..Run::from(celsius(20.0)) })
+}
+
+/// A row of JSON for each of the cases and grids of `benches/compare/freezing.py`.
+fn compare(medium: &Medium) {
+    let area = Area::new::<square_meter>(0.01);
+    let mm = millimetres;
+    for (name, shape) in [
+        ("slab", Shape::slab(mm(40.0), area)),
+        ("box", Shape::cuboid(mm(100.0), mm(60.0), mm(40.0))),
+    ] {
+        let shape = shape.expect("a shape");
+        let solid =
+            LEVELS.map(|level| in_seconds(solve(&shape, medium, level).solid.expect("it freezes")));
+        for (n, level) in LEVELS.into_iter().enumerate().take(2) {
+            let cpu = best(15, thread_seconds, || solve(&shape, medium, level));
+            println!(
+                "{{\"name\": \"{name}\", \"grid\": \"{level:?}\", \"cpu_s\": {cpu:e}, \"solid_s\": {}, \"converged_s\": {}}}",
+                solid[n], solid[2]
+            );
+        }
+    }
 }
 
 fn main() {
     let medium = Medium::constant(&ConstantProperties::reference()).expect("a medium");
+    if std::env::args().any(|argument| argument == "compare") {
+        return compare(&medium);
+    }
     println!(
         "one solve            coarse: cells,  time, error | working: cells, time, error | converged: cells, time, solid"
     );

@@ -98,7 +98,8 @@ impl Patchwork {
             for opening in &self.openings {
                 let [a, b] = opening.cells.map(|i| owner[i]);
                 let other = if a == sliver { b } else { a };
-                let open = (a == sliver || b == sliver) && other != sliver;
+                // A corner cut to nothing may still seem open: there is no cell to join.
+                let open = (a == sliver || b == sliver) && other != sliver && size[other] > 0.0;
                 if open && opening.aperture > widest.0 {
                     widest = (opening.aperture, other);
                 }

@@ -99,7 +99,7 @@ tables! {
 /// assert_eq!(fox.wall(), "silicone");
 /// let mut at_baking = tables::cautions_at("bake", 2.0);
 /// assert!(at_baking.all(|caution| !caution.source_title().is_empty()));
-/// let wrong = tables::mould("fix").unwrap_err();
+/// let wrong = tables::mould("foxx").unwrap_err();
 /// assert_eq!(wrong.nearest.as_deref(), Some("fox"));
 /// # Ok::<(), tables::UnknownName>(())
 /// ```

@@ -155,6 +155,17 @@ fn a_damaged_file_is_refused_with_its_line() {
     }
 }
 
+/// Found by the fuzzer: such an entry was cancelled without its UID, and the next
+/// revision was refused.
+#[test]
+fn what_the_alarm_says_is_not_the_entrys_own() {
+    let old = write(&class(), &Options::default()).unwrap();
+    let (before, after) = old.split_once("SEQUENCE:0\r\n").unwrap();
+    let moved = after.replacen("BEGIN:VALARM\r\n", "BEGIN:VALARM\r\nSEQUENCE:0\r\n", 1);
+    let error = revise(&format!("{before}{moved}"), &class(), &Options::default()).unwrap_err();
+    assert!(error.to_string().contains("without UID, SEQUENCE"), "{error}");
+}
+
 #[test]
 fn line_ends_of_another_system_are_read() {
     let old = write(&class(), &Options::default()).unwrap();

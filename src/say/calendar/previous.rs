@@ -18,7 +18,7 @@ pub struct Previous {
 impl Previous {
     /// The value of its first property of that name.
     pub fn value(&self, name: &str) -> Option<&str> {
-        self.lines.iter().find_map(|line| value_of(line, name))
+        own(&self.lines).find_map(|line| value_of(line, name))
     }
 }
 
@@ -64,7 +64,7 @@ pub fn read(file: &str, kind: Kind) -> Result<Vec<Previous>, ReviseError> {
 
 fn component(n: usize, lines: Vec<String>) -> Result<Previous, ReviseError> {
     let value = |name| {
-        let found = lines.iter().find_map(|line| value_of(line, name));
+        let found = own(&lines).find_map(|line| value_of(line, name));
         found.ok_or(ReviseError::Broken {
             line: n,
             why: "an entry without UID, SEQUENCE or DTSTAMP",
@@ -79,6 +79,11 @@ fn component(n: usize, lines: Vec<String>) -> Result<Previous, ReviseError> {
         stamp: value("DTSTAMP")?.to_owned(),
         lines,
     })
+}
+
+/// The properties of the entry itself, not those of its alarm, which comes last.
+pub fn own(lines: &[String]) -> impl Iterator<Item = &String> {
+    lines.iter().take_while(|line| *line != "BEGIN:VALARM")
 }
 
 /// The value of a line without parameters; we write none with.

@@ -5,7 +5,7 @@ use std::collections::{HashMap, HashSet};
 use chrono::NaiveDateTime;
 
 use super::entry::{Entry, Kind, utc};
-use super::previous::{Previous, read};
+use super::previous::{Previous, own, read};
 use super::text::{escape, unescape};
 use super::{Options, entries, file};
 use crate::plan::schedule::Schedule;
@@ -105,8 +105,7 @@ fn is_over(old: &Previous, schedule: &Schedule) -> bool {
 /// The old lines without alarm, marked as cancelled; also in the summary, for
 /// calendar programs that show a cancelled event like any other.
 fn cancelled(old: &Previous, kind: Kind, stamp: &str) -> Vec<String> {
-    let properties = old.lines.iter().take_while(|line| *line != "BEGIN:VALARM");
-    let mut lines: Vec<String> = properties
+    let mut lines: Vec<String> = own(&old.lines)
         .filter(|line| !line.starts_with("STATUS:") && !line.starts_with("TRANSP:"))
         .map(|line| match line.split_once(':') {
             Some(("SEQUENCE", _)) => format!("SEQUENCE:{}", raised(old)),
