@@ -46,7 +46,7 @@ async function ask() {
     if (!page.getElementById("answer")) throw new Error(`status ${reply.status}`);
     renew(page);
     history.replaceState(null, "", address);
-    status.textContent = page.getElementById("headline")?.textContent ?? "Not yet an answer: something in the form is missing or wrong.";
+    status.textContent = document.getElementById("headline")?.textContent ?? "Not yet an answer: something in the form is missing or wrong.";
   } catch (error) {
     if (error.name === "AbortError") return;
     status.textContent = "No answer. Is solidby still running in the terminal?";
@@ -61,9 +61,9 @@ function renew(page) {
     if (fresh && fresh.innerHTML !== part.innerHTML) part.replaceChildren(...fresh.childNodes);
   }
   for (const field of form.elements) {
-    const fresh = field.id && page.getElementById(field.id);
-    if (fresh) field.toggleAttribute("aria-invalid", fresh.hasAttribute("aria-invalid"));
-    if (fresh?.hasAttribute("aria-invalid")) field.setAttribute("aria-invalid", "true");
+    const fault = page.getElementById(field.id)?.getAttribute("aria-invalid");
+    if (fault) field.setAttribute("aria-invalid", fault);
+    else field.removeAttribute("aria-invalid");
   }
   const other = document.getElementById("other-units");
   const fresh = page.getElementById("other-units");
