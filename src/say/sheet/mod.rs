@@ -64,7 +64,7 @@ pub fn write(schedule: &Schedule, options: &SheetOptions) -> Result<String, Shee
 /// tick; it is to be shown with [`DAYS`].
 ///
 /// # Errors
-/// As [`write`].
+/// As [`write()`].
 pub fn days(schedule: &Schedule, options: &SheetOptions) -> Result<String, SheetError> {
     let view = View::of(schedule);
     Ok([HATCH, &verdict(&view)?, &in_days(&view, options, false)?].concat())
