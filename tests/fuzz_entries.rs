@@ -106,9 +106,9 @@ fn hold(target: &str, more: &[&str], cases: u32, entry: fn(&str)) {
     for text in &texts {
         let began = Instant::now();
         assert!(catch_unwind(|| entry(text)).is_ok(), "{target} fails on {text:?}");
-        // Six times the limit of the fuzzer, for loaded machines; what was slow is in the corpus.
+        // The limit of the fuzzer, too; what was slow is in the corpus.
         let took = began.elapsed();
-        assert!(took < Duration::from_secs(60), "{target} takes {took:?} for {text:?}");
+        assert!(took < Duration::from_secs(10), "{target} takes {took:?} for {text:?}");
     }
     let config = Config { cases, failure_persistence: None, ..Config::default() };
     let random = TestRng::deterministic_rng(RngAlgorithm::ChaCha);
@@ -133,7 +133,7 @@ fn any_plan_file() {
         include_str!("../demo/monsoon-stars.toml"),
         include_str!("../src/cli/starter.toml"),
     ];
-    hold("plan", &plans, 300, entries::plan);
+    hold("plan", &plans, 1_500, entries::plan);
 }
 
 #[test]

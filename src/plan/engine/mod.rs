@@ -31,6 +31,7 @@ mod reasons;
 mod search;
 mod service;
 mod solution;
+mod trail;
 
 pub use conflict::{Conflict, conflict};
 pub use problem::{

@@ -6,6 +6,7 @@ use std::{borrow::Cow, collections::BTreeMap, ops::Range};
 use super::filed::Filed;
 use super::pieces::Piece;
 use super::problem::Tick;
+use super::trail::Trail;
 
 /// A resource with those of its holds that are in this part.
 #[derive(Clone, Debug)]
@@ -192,6 +193,8 @@ impl<'a> Network<'a> {
     /// Applies all rules that may have changed because those of `touched` did.
     pub(super) fn tighten(&self, bounds: &mut Bounds, touched: &[usize]) -> Result<(), NoStart> {
         let mut waiting = touched.to_vec();
+        let (mut later, mut earlier) = (Trail::default(), Trail::default());
+        let count = self.activities.len();
         for &i in touched {
             self.settle(bounds, i)?;
         }
@@ -200,6 +203,7 @@ impl<'a> Network<'a> {
                 let latest = bounds.last[v].saturating_add(c);
                 if bounds.last[u] > latest {
                     bounds.last[u] = latest;
+                    later.note(count, u, (v, c))?;
                     self.settle(bounds, u)?;
                     waiting.push(u);
                 }
@@ -208,6 +212,7 @@ impl<'a> Network<'a> {
                 let earliest = bounds.first[v].saturating_sub(c);
                 if bounds.first[w] < earliest {
                     bounds.first[w] = earliest;
+                    earlier.note(count, w, (v, c))?;
                     self.settle(bounds, w)?;
                     waiting.push(w);
                 }
