@@ -1,8 +1,6 @@
 //! Names and values as a form or an address sends them (application/x-www-form-urlencoded,
 //! WHATWG URL 5).
 
-use std::fmt::Write;
-
 /// Names and values in the order they were sent; a name may come more than once.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Fields(Vec<(String, String)>);
@@ -10,13 +8,7 @@ pub struct Fields(Vec<(String, String)>);
 impl Fields {
     /// Reads what stands behind `?` or in a form's body; what is no UTF-8 is replaced.
     pub fn read(text: &[u8]) -> Self {
-        let pairs = text.split(|byte| *byte == b'&').filter(|pair| !pair.is_empty());
-        let pair = |pair: &[u8]| {
-            let mut parts = pair.splitn(2, |byte| *byte == b'=');
-            let mut next = || decoded(parts.next().unwrap_or_default());
-            (next(), next())
-        };
-        Self(pairs.map(pair).collect())
+        Self(form_urlencoded::parse(text).into_owned().collect())
     }
 
     /// The first value of that name without the space around it; none when it is empty.
@@ -64,52 +56,9 @@ impl Fields {
 
     /// As an address has them, with the `?`; empty where there are none.
     pub fn query(&self) -> String {
-        let one =
-            |(name, value): &(String, String)| format!("{}={}", encoded(name), encoded(value));
-        let all = self.0.iter().map(one).collect::<Vec<_>>().join("&");
+        let all = form_urlencoded::Serializer::new(String::new()).extend_pairs(&self.0).finish();
         if all.is_empty() { all } else { format!("?{all}") }
     }
-}
-
-fn decoded(text: &[u8]) -> String {
-    let mut bytes = Vec::with_capacity(text.len());
-    let mut rest = text;
-    while let [first, after @ ..] = rest {
-        rest = after;
-        match (first, after) {
-            (b'+', _) => bytes.push(b' '),
-            (b'%', [high, low, beyond @ ..]) => match (digit(*high), digit(*low)) {
-                (Some(high), Some(low)) => {
-                    bytes.push(16 * high + low);
-                    rest = beyond;
-                }
-                _ => bytes.push(b'%'),
-            },
-            _ => bytes.push(*first),
-        }
-    }
-    String::from_utf8_lossy(&bytes).into_owned()
-}
-
-fn digit(byte: u8) -> Option<u8> {
-    char::from(byte).to_digit(16).and_then(|digit| u8::try_from(digit).ok())
-}
-
-fn encoded(text: &str) -> String {
-    let mut out = String::with_capacity(text.len());
-    for byte in text.bytes() {
-        match byte {
-            b'a'..=b'z' | b'A'..=b'Z' | b'0'..=b'9' | b'*' | b'-' | b'.' | b'_' => {
-                out.push(char::from(byte));
-            }
-            b' ' => out.push('+'),
-            _ => {
-                let written = write!(out, "%{byte:02X}");
-                debug_assert!(written.is_ok(), "writing to a String");
-            }
-        }
-    }
-    out
 }
 
 #[cfg(test)]
