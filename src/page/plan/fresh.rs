@@ -5,7 +5,7 @@ use chrono::{Datelike, Days, NaiveDate};
 use super::blanks::{names, shown};
 use crate::plan::{
     edit::{self, Change, Entry, Kind, List, Section, Setting, Written, written},
-    file::Days as Weekly,
+    file::{Days as Weekly, dates},
 };
 
 /// Days until the first session of a new plan, at least: time to shop and to freeze.
@@ -119,9 +119,10 @@ pub fn starter(text: &str, today: NaiveDate) -> String {
     let closed =
         all.iter().find(|table| table.entry == hours).and_then(|table| table.get("closed"));
     if let Some(closed) = closed {
-        let moved = |range: String| {
-            let days: Vec<String> = range.split(" to ").map(|day| moved(day, weeks)).collect();
-            days.join(" to ")
+        let moved = |range: String| match dates(&range) {
+            Ok(days) if days.start() == days.end() => moved(*days.start(), weeks).to_string(),
+            Ok(days) => format!("{} to {}", moved(*days.start(), weeks), moved(*days.end(), weeks)),
+            Err(_) => range,
         };
         let to = Setting::texts(shown(closed).into_iter().map(moved));
         changes.push(Change::Set { entry: hours, key: "closed".to_owned(), to });
@@ -132,12 +133,11 @@ pub fn starter(text: &str, today: NaiveDate) -> String {
 fn later(value: &Setting, weeks: i64) -> Option<Setting> {
     let text = shown(value).concat();
     let (day, time) = text.split_at_checked(10)?;
-    Some(datetime(&format!("{}{time}", moved(day, weeks))))
+    Some(datetime(&format!("{}{time}", moved(date(day)?, weeks))))
 }
 
-fn moved(day: &str, weeks: i64) -> String {
-    let moved = date(day).and_then(|day| day.checked_add_signed(chrono::Duration::weeks(weeks)));
-    moved.map_or_else(|| day.to_owned(), |day| day.to_string())
+fn moved(day: NaiveDate, weeks: i64) -> NaiveDate {
+    day.checked_add_signed(chrono::Duration::weeks(weeks)).unwrap_or(day)
 }
 
 fn date(text: &str) -> Option<NaiveDate> {
@@ -161,11 +161,8 @@ fn is_closed(all: &[Written], day: NaiveDate) -> bool {
     let hours = Entry::Section(Section::Hours);
     let closed =
         all.iter().find(|table| table.entry == hours).and_then(|hours| hours.get("closed"));
-    closed.map(shown).unwrap_or_default().iter().any(|range| {
-        let (first, last) = range.split_once(" to ").unwrap_or((range, range));
-        let within = |(first, last)| (first..=last).contains(&day);
-        date(first).zip(date(last)).is_some_and(within)
-    })
+    let ranges = closed.map(shown).unwrap_or_default();
+    ranges.iter().any(|range| dates(range).is_ok_and(|days| days.contains(&day)))
 }
 
 #[cfg(test)]

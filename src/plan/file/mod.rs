@@ -13,7 +13,7 @@ mod sessions;
 mod things;
 
 pub use fault::Fault;
-pub use hours::{Days, HoursError, Opening, Span};
+pub use hours::{Days, HoursError, Opening, Span, dates};
 pub use model::{
     Blocks, Finish, Freezer, Group, Ice, Method, Mould, MouldForm, Ornament, Oven, OvenKind, Place,
     Plan, Room, Session, Spare, Theme,
