@@ -160,25 +160,30 @@ mod tests {
     }
 
     #[test]
-    fn no_more_than_so_many_work_at_once_and_the_same_is_worked_out_once() {
+    fn no_more_than_so_many_work_at_once_and_what_is_kept_is_not_worked_out_again() {
         let (shelf, gate) = (Shelf::<usize>::default(), Gate::default());
         let (inside, most, worked) =
             (AtomicUsize::new(0), AtomicUsize::new(0), AtomicUsize::new(0));
-        std::thread::scope(|scope| {
-            for n in 0..12 {
-                let (inside, most, worked) = (&inside, &most, &worked);
-                let work = move || {
-                    most.fetch_max(inside.fetch_add(1, Ordering::SeqCst) + 1, Ordering::SeqCst);
-                    worked.fetch_add(1, Ordering::SeqCst);
-                    std::thread::sleep(std::time::Duration::from_millis(5));
-                    inside.fetch_sub(1, Ordering::SeqCst);
-                    Ok(n)
-                };
-                let (shelf, gate) = (&shelf, &gate);
-                scope.spawn(move || shelf.get(gate, vec![n.to_string()], work));
-            }
-        });
+        let ask_all = || {
+            std::thread::scope(|scope| {
+                for n in 0..12 {
+                    let (inside, most, worked) = (&inside, &most, &worked);
+                    let work = move || {
+                        most.fetch_max(inside.fetch_add(1, Ordering::SeqCst) + 1, Ordering::SeqCst);
+                        worked.fetch_add(1, Ordering::SeqCst);
+                        std::thread::sleep(std::time::Duration::from_millis(5));
+                        inside.fetch_sub(1, Ordering::SeqCst);
+                        Ok(n)
+                    };
+                    let (shelf, gate) = (&shelf, &gate);
+                    scope.spawn(move || shelf.get(gate, vec![n.to_string()], work));
+                }
+            })
+        };
+        ask_all();
         assert!(most.load(Ordering::SeqCst) <= AT_ONCE);
         assert_eq!(worked.load(Ordering::SeqCst), 12);
+        ask_all();
+        assert_eq!(worked.load(Ordering::SeqCst), 12, "all are kept");
     }
 }
