@@ -7,15 +7,14 @@ use crate::matter::brine::{SALT_DENSITY, saturated_activity_at, solubility_at};
 use crate::matter::flour::{FLOUR_DENSITY, FLOUR_MOISTURE};
 use crate::units::{
     Mass, MassDensity, Ratio, ThermodynamicTemperature, Volume, fraction, in_celsius,
-    in_cubic_metres, in_fraction, in_kilograms, kilograms, kilograms_per_cubic_metre,
+    in_cubic_metres, in_fraction, in_kilograms, in_us_cups, kilograms, kilograms_per_cubic_metre,
+    us_cups,
 };
 
 /// Mass of a US cup (236.588 mL), kg. Source: USDA and handbook values from memory.
 const CUP_OF_FLOUR: f64 = 0.125;
 const CUP_OF_SALT: f64 = 0.288;
 const CUP_OF_WATER: f64 = 0.237;
-/// Volume of a US cup, m³. Source: NIST SP 811.
-const CUP: f64 = 236.588e-6;
 /// Density of water, kg/m³, rounded. Source: IAPWS-95 (998.2 at 20 °C).
 const WATER_DENSITY: f64 = 1000.0;
 
@@ -104,7 +103,7 @@ impl Recipe {
     /// # Errors
     /// [`RecipeError`] for amounts that make no dough.
     pub fn by_volume(flour: Volume, salt: Volume, water: Volume) -> Result<Self, RecipeError> {
-        let weighed = |amount: Volume, cup: f64| kilograms(in_cubic_metres(amount) / CUP * cup);
+        let weighed = |amount: Volume, cup: f64| kilograms(in_us_cups(amount) * cup);
         Self::by_mass(
             weighed(flour, CUP_OF_FLOUR),
             weighed(salt, CUP_OF_SALT),
@@ -195,15 +194,15 @@ impl Recipe {
             * (1.0 + in_fraction(spare));
         let scale = needed / (self.flour + self.salt + self.water);
         let (flour, salt, water) = (self.flour * scale, self.salt * scale, self.water * scale);
-        let cups = |mass: f64, cup: f64| crate::units::cubic_metres(mass / cup * CUP);
+        let by_cup = |mass: f64, cup: f64| us_cups(mass / cup);
         Amounts {
             flour: kilograms(flour),
             salt: kilograms(salt),
             water: kilograms(water),
             by_volume: [
-                cups(flour, CUP_OF_FLOUR),
-                cups(salt, CUP_OF_SALT),
-                cups(water, CUP_OF_WATER),
+                by_cup(flour, CUP_OF_FLOUR),
+                by_cup(salt, CUP_OF_SALT),
+                by_cup(water, CUP_OF_WATER),
             ],
         }
     }

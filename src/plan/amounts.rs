@@ -1,16 +1,13 @@
 //! Amounts by weight and by the cup, in the words of the plan's units.
 
 use super::schedule::Amount;
-use crate::units::{System, cubic_metres, grams, show_mass, show_volume};
-
-/// Cubic metres in a US cup: 236.588 mL (NIST Handbook 44, appendix C).
-const CUP_M3: f64 = 236.588e-6;
+use crate::units::{self, System, grams, show_mass, show_volume};
 
 /// So much of something by weight, and the cups that it fills.
-pub fn weighed(units: System, what: &str, mass_g: f64, cups: f64) -> Amount {
-    let weight = show_mass(grams(mass_g), units);
-    let measure = show_volume(cubic_metres(cups * CUP_M3), System::Us);
-    let text = match units {
+pub fn weighed(system: System, what: &str, mass_g: f64, cups: f64) -> Amount {
+    let weight = show_mass(grams(mass_g), system);
+    let measure = show_volume(units::us_cups(cups), System::Us);
+    let text = match system {
         System::Us => format!("{measure} ({weight})"),
         System::Metric => format!("{weight} ({measure})"),
     };

@@ -20,7 +20,7 @@ use uom::si::{
     thermodynamic_temperature::{degree_celsius, degree_fahrenheit, kelvin},
     time::{day, hour, minute, second},
     velocity::meter_per_second,
-    volume::{cubic_meter, liter, milliliter},
+    volume::{cubic_meter, cup, liter, milliliter},
 };
 
 use super::{
@@ -51,6 +51,7 @@ made_and_read! {
     cubic_metres, in_cubic_metres: Volume in cubic_meter, "cubic metres";
     litres, in_litres: Volume in liter, "litres";
     millilitres, in_millilitres: Volume in milliliter, "millilitres";
+    us_cups, in_us_cups: Volume in cup, "US cups (236.588 mL, NIST SP 811 appendix B.8)";
     kilograms, in_kilograms: Mass in kilogram, "kilograms";
     grams, in_grams: Mass in gram, "grams";
     celsius, in_celsius: ThermodynamicTemperature in degree_celsius, "degrees Celsius";
