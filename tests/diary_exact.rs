@@ -1,5 +1,5 @@
 //! The diary's draws against the exact posterior of two unknowns on a fine grid
-//! (issue 7: means within 2 %, spreads within 5 %).
+//! (means within 2 %, spreads within 5 %).
 
 use solidby::belief::{Axis, Evidence, LOOK, Prior, Seen, Surface, WRONG, learn, sequence};
 

@@ -1,6 +1,5 @@
 //! The diary's file as a user has it: notes that are never lost, killed in the
-//! middle or written by two at once, and answers that learn from them (issue 7,
-//! point 4).
+//! middle or written by two at once, and answers that learn from them.
 
 use std::{
     collections::BTreeSet,

@@ -1,5 +1,5 @@
 //! Two hundred invented kitchens whose truth is known: do the bands that a diary
-//! gives hold what they promise (issue 7, points 1 and 3), and in what time.
+//! gives hold what they promise, and in what time.
 
 use rayon::prelude::*;
 use solidby::ask::diary::{Dated, Memory, Sight, fit_ice};

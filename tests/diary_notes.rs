@@ -1,4 +1,4 @@
-//! One diary at a time: a wrong note is named and moves little (issue 7, point 3),
+//! One diary at a time: a wrong note is named and moves little,
 //! old notes fade, readings count, and the surfaces behind it follow the solver.
 
 use solidby::ask::diary::{Dated, Fit, HALF_LIFE_DAYS, Memory, Sight, fit_ice};

@@ -1,4 +1,4 @@
-//! The page's answers are the command's, to the last digit (issue 8, point 1), and
+//! The page's answers are the command's, to the last digit, and
 //! its forms say what is wrong beside the field.
 
 mod page;

@@ -1,5 +1,5 @@
 //! A plan on the page, over HTTP and without script: a saved file differs from the
-//! opened one only where it was changed (issue 8, point 4), and what is downloaded is
+//! opened one only where it was changed, and what is downloaded is
 //! what `solidby plan` writes, byte for byte.
 
 mod page;

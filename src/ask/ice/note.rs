@@ -67,7 +67,8 @@ pub struct IceNote {
 const THERMOMETER: f64 = 1.0;
 
 /// Standard deviation of one reading of the freezer's air about its mean, K: the
-/// thermometer, and air that rises and falls evenly by 3 K (3/√3; physics/freezing.md 5).
+/// thermometer, and air that rises and falls evenly by 3 K (3/√3; the swing of
+/// a thermostat is 2 to 4 K, from memory).
 const AIR_READING: f64 = 2.0;
 
 /// Error of a kitchen scale and of what clings to a block, as a share (common practice, no source).
