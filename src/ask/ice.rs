@@ -9,7 +9,7 @@ mod scenario;
 mod unknowns;
 
 pub use answer::{
-    IceAnswer, LookAt, Nominal, answer, answer_in_constant_films, likeliest, ready_hours,
+    IceAnswer, LookAt, Nominal, Readiness, answer, answer_in_constant_films, readiness,
 };
 pub use band::{Bands, bands};
 pub use note::{FreezerTold, IceNote, IceSeen};

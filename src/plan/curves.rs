@@ -7,23 +7,19 @@ use super::{
 use crate::{
     ask::{
         dough::{self, DoughQuestion},
-        ice::{self, IceQuestion},
+        ice::Outcome,
     },
     units::{System, in_fraction, in_hours},
 };
 
 /// The warmest point of a block until it is firm.
-///
-/// # Errors
-/// [`DurationError`] when the block is outside the model.
-pub fn freezing_curve(question: &IceQuestion, units: System) -> Result<Curve, DurationError> {
-    let outcome = ice::likeliest(question)?;
-    Ok(Curve {
+pub fn freezing_curve(likeliest: &Outcome, units: System) -> Curve {
+    Curve {
         kind: CurveKind::Freezing,
         units,
-        points: outcome.history.iter().map(|m| [m.time / 3600.0, m.core_c]).collect(),
-        done_h: Some(outcome.ready_h).filter(|h| h.is_finite()),
-    })
+        points: likeliest.history.iter().map(|m| [m.time / 3600.0, m.core_c]).collect(),
+        done_h: Some(likeliest.ready_h).filter(|h| h.is_finite()),
+    }
 }
 
 /// The water left in a piece until it is dry, or in one part of that time: from an

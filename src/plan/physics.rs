@@ -1,6 +1,6 @@
 //! The planner's durations from the physics of this crate.
 
-use std::{cell::RefCell, collections::HashMap};
+use std::{cell::RefCell, collections::HashMap, rc::Rc};
 
 use super::{
     amounts::weighed,
@@ -14,7 +14,7 @@ use crate::{
         AskError,
         cool::{CoolOn, CoolQuestion, TrayMetal},
         dough::{Dough, DoughQuestion, Method, Sittings, coat, dry_hours},
-        ice::{Block, FreezerTold, IceError, IceQuestion, ready_hours},
+        ice::{Block, FreezerTold, IceError, IceQuestion, Outcome, readiness},
         thaw::{self, ThawQuestion},
     },
     belief::Learned,
@@ -45,7 +45,7 @@ const MOST_SITTINGS: u32 = 14;
 #[derive(Default)]
 pub struct Physics {
     dried: RefCell<HashMap<String, Outcomes>>,
-    frozen: RefCell<HashMap<String, Outcomes>>,
+    frozen: RefCell<HashMap<String, Rc<(Outcomes, Outcome)>>>,
     kept: RefCell<HashMap<String, Keeping>>,
     drawn: RefCell<HashMap<String, Curve>>,
     taught: Taught,
@@ -90,6 +90,25 @@ impl Physics {
     pub fn taught(taught: Taught) -> Self {
         Self { taught, ..Self::default() }
     }
+
+    /// When so many blocks are ready, and their likeliest course.
+    fn freezing(
+        &self,
+        mould: &Mould,
+        freezer: &Freezer,
+        count: u32,
+    ) -> Result<Rc<(Outcomes, Outcome)>, DurationError> {
+        // Not how many are owned or held, nor where: that changes nothing here. A
+        // name matters where a diary knows it.
+        let Freezer { name, kind, air, rated, .. } = freezer;
+        let known = self.taught.freezers.get_key_value(name).map(|(name, _)| name);
+        let asked = format!("{} {known:?} {kind} {air:?} {rated:?} {count}", of_mould(mould));
+        recall(&self.frozen, asked, || {
+            let question = ice_question(mould, freezer, count)?;
+            let ready = readiness(&self.taught.ice(freezer, question))?;
+            Ok(Rc::new((Outcomes::new(ready.hours), ready.likeliest)))
+        })
+    }
 }
 
 impl From<AskError> for DurationError {
@@ -125,15 +144,7 @@ impl Durations for Physics {
         freezer: &Freezer,
         count: u32,
     ) -> Result<Outcomes, DurationError> {
-        // Not how many are owned or held, nor where: that changes nothing here. A
-        // name matters where a diary knows it.
-        let Freezer { name, kind, air, rated, .. } = freezer;
-        let known = self.taught.freezers.get_key_value(name).map(|(name, _)| name);
-        let asked = format!("{} {known:?} {kind} {air:?} {rated:?} {count}", of_mould(mould));
-        recall(&self.frozen, asked, || {
-            let question = ice_question(mould, freezer, count)?;
-            Ok(Outcomes::new(ready_hours(&self.taught.ice(freezer, question))?))
-        })
+        Ok(self.freezing(mould, freezer, count)?.0.clone())
     }
 
     fn keeping(&self, mould: &Mould, room: Room) -> Result<Keeping, DurationError> {
@@ -166,19 +177,21 @@ impl Durations for Physics {
     }
 
     fn course(&self, plan: &Plan, process: &Process) -> Option<Curve> {
-        let question = format!("{process:?} {:?} {:?}", plan.room, plan.units);
-        recall(&self.drawn, question, || match process {
+        match process {
             Process::Freezing { mould, freezer, count } => {
-                let question = ice_question(mould, freezer, *count)?;
-                freezing_curve(&self.taught.ice(freezer, question), plan.units)
+                let freezing = self.freezing(mould, freezer, *count).ok()?;
+                Some(freezing_curve(&freezing.1, plan.units))
             }
             Process::Drying { ornament, pieces, heat, part } => {
+                let question = format!("{process:?} {:?} {:?}", plan.room, plan.units);
                 let drying = Drying { ornament, pieces: *pieces, room: plan.room, heat: *heat };
-                let question = self.taught.drying(&drying, question_of(&drying));
-                drying_curve(&question, *part, plan.units)
+                let curve = || {
+                    let question = self.taught.drying(&drying, question_of(&drying));
+                    drying_curve(&question, *part, plan.units)
+                };
+                recall(&self.drawn, question, curve).ok()
             }
-        })
-        .ok()
+        }
     }
 
     fn cool(

@@ -155,24 +155,24 @@ pub fn answer(question: &IceQuestion) -> Result<IceAnswer, IceError> {
     })
 }
 
-/// Hours from filling until the core is at −5 °C in each run, infinite where
-/// it never is.
-///
-/// # Errors
-/// As [`answer`].
-pub fn ready_hours(question: &IceQuestion) -> Result<Vec<f64>, IceError> {
-    question.check()?;
-    Ok(bands(question, &Unknowns::of(question)?)?.ready_h)
+/// What a plan needs of a freezing: no remedies, no words.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Readiness {
+    /// Hours from filling until the core is at −5 °C in each run, infinite where
+    /// it never is.
+    pub hours: Vec<f64>,
+    /// What comes of the likeliest inputs, with its history.
+    pub likeliest: Outcome,
 }
 
-/// What comes of the likeliest inputs, with its history.
+/// When blocks are ready to be turned out.
 ///
 /// # Errors
 /// As [`answer`].
-pub fn likeliest(question: &IceQuestion) -> Result<Outcome, IceError> {
+pub fn readiness(question: &IceQuestion) -> Result<Readiness, IceError> {
     question.check()?;
-    let unknowns = Unknowns::of(question)?;
-    unknowns.scenario(question, &unknowns.central())?.run(Resolution::Working, true)
+    let bands = bands(question, &Unknowns::of(question)?)?;
+    Ok(Readiness { hours: bands.ready_h, likeliest: bands.central })
 }
 
 fn cautions(question: &IceQuestion, scenario: &Scenario, central: &Outcome) -> Vec<CautionText> {
