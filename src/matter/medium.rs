@@ -239,9 +239,11 @@ impl Medium {
     fn with_freezing_range(self, density: f64, freezing_c: f64) -> Self {
         let set_c = set_c(freezing_c);
         let share = |t: f64| if t >= freezing_c { 1.0 } else { freezing_c / t };
+        // Each part with its own heat: latent heat falls as the range goes down (Kirchhoff).
         let enthalpy = |t: f64| {
-            let sensible = if t > 0.0 { water::enthalpy_si(t) } else { ice::enthalpy_si(t) };
-            density * (share(t) * ice::LATENT_HEAT + sensible)
+            let liquid = ice::LATENT_HEAT + water::enthalpy_si(t);
+            let frozen = if t < freezing_c { ice::enthalpy_si(t) } else { 0.0 };
+            density * (share(t) * liquid + (1.0 - share(t)) * frozen)
         };
         let set = enthalpy(set_c);
         let k_ice = ice::conductivity_si(set_c);

@@ -46,7 +46,8 @@ pub(crate) fn density_si(celsius: f64) -> f64 {
     999.974_95 * (1.0 - fall / (522_528.9 * (celsius + 69.348_81)))
 }
 
-/// As [`enthalpy_above_freezing`], J/kg from °C.
+/// As [`enthalpy_above_freezing`], J/kg from °C; below 0 °C, down to the eutectic of brine,
+/// the fit is carried on for what stays liquid (4219 to 4340 J/kg K, as supercooled water).
 pub(crate) fn enthalpy_si(celsius: f64) -> f64 {
     let terms = SPECIFIC_HEAT.iter().enumerate().rev();
     terms.fold(0.0, |sum, (power, c)| (sum + c / (power + 1) as f64) * celsius)
