@@ -126,6 +126,17 @@ fn constant_rate_rows() -> [Row; 8] {
     ]
 }
 
+/// A face at sea level with a radiative film as large as the convective one.
+fn half_radiation(air: f64, vapour: Pressure, h: f64) -> Surroundings {
+    Surroundings {
+        air: celsius(air),
+        vapour,
+        pressure: pascals(SEA_LEVEL),
+        film: film(h),
+        radiation: Radiation::Film(film(h)),
+    }
+}
+
 #[test]
 fn constant_rate_fluxes() {
     // 1.5 %: three figures (0.5 %) and another set of air properties (1 %). The oven faces of
@@ -133,13 +144,7 @@ fn constant_rate_fluxes() {
     // not of the film, and one heat of evaporation (their flux times 2.45 MJ/kg is their heat in
     // every row).
     for (air, vapour, h, both) in constant_rate_rows() {
-        let around = Surroundings {
-            air: celsius(air),
-            vapour,
-            pressure: pascals(SEA_LEVEL),
-            film: film(h),
-            radiation: Radiation::Film(film(h)),
-        };
+        let around = half_radiation(air, vapour, h);
         for (wet, face, flux) in both {
             let found = constant_rate(&around, wet);
             println!(
@@ -183,13 +188,7 @@ fn constant_rate_faces_by_the_rows_own_assumptions() {
     // with them the library's pressures, activities and Lewis ratio give the rows. 0.2 K and
     // 0.8 %: the rows have three figures, and their curve of the brine's activity is another.
     for (air, vapour, h, both) in constant_rate_rows() {
-        let around = Surroundings {
-            air: celsius(air),
-            vapour,
-            pressure: pascals(SEA_LEVEL),
-            film: film(h),
-            radiation: Radiation::Film(film(h)),
-        };
+        let around = half_radiation(air, vapour, h);
         for (wet, face, flux) in both {
             let found = face_of_the_rows(&around, h, wet);
             println!("{air} °C {wet:?}: {:.2} °C ({face}), {:.4}", found.0, found.1 / flux);

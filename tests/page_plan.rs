@@ -6,7 +6,7 @@ mod page;
 
 use std::fs;
 
-use page::{Page, Reply, encoded, folder, shown, solidby};
+use page::{Page, Reply, encoded, folder, plain, shown, solidby};
 
 const DEMO: &str = include_str!("../demo/forest-fortnight.toml");
 const STARTER: &str = include_str!("../src/cli/starter.toml");
@@ -65,18 +65,6 @@ impl Form {
 fn attribute(tag: &str, name: &str) -> Option<String> {
     let rest = tag.split_once(&format!(" {name}=\""))?.1;
     Some(plain(rest.split_once('"')?.0))
-}
-
-fn plain(text: &str) -> String {
-    let escapes = [
-        ("&#x27;", "'"),
-        ("&#x2f;", "/"),
-        ("&quot;", "\""),
-        ("&lt;", "<"),
-        ("&gt;", ">"),
-        ("&amp;", "&"),
-    ];
-    escapes.iter().fold(text.to_owned(), |text, (escape, c)| text.replace(escape, c))
 }
 
 /// What stands in one element, by its id.

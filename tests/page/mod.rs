@@ -164,6 +164,19 @@ pub fn encoded(value: &str) -> String {
     value.bytes().map(|byte| format!("%{byte:02X}")).collect()
 }
 
+/// Text without the escapes of HTML.
+pub fn plain(text: &str) -> String {
+    let escapes = [
+        ("&#x27;", "'"),
+        ("&#x2f;", "/"),
+        ("&quot;", "\""),
+        ("&lt;", "<"),
+        ("&gt;", ">"),
+        ("&amp;", "&"),
+    ];
+    escapes.iter().fold(text.to_owned(), |text, (escape, c)| text.replace(escape, c))
+}
+
 /// What an HTML page shows, without its marks.
 pub fn shown(html: &str) -> String {
     let mut text = String::new();
@@ -171,17 +184,7 @@ pub fn shown(html: &str) -> String {
         text += part.split_once('>').map_or(part, |(_, words)| words);
         text.push(' ');
     }
-    for (escape, character) in [
-        ("&#x27;", "'"),
-        ("&#x2f;", "/"),
-        ("&quot;", "\""),
-        ("&lt;", "<"),
-        ("&gt;", ">"),
-        ("&amp;", "&"),
-    ] {
-        text = text.replace(escape, character);
-    }
-    text.split_whitespace().collect::<Vec<_>>().join(" ")
+    plain(&text).split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 /// A folder of this test alone.
