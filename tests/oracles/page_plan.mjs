@@ -48,6 +48,7 @@ export function planJourneys({ BIN, NOW, folder, open, check, look }) {
     await name.fill("Wrens");
     await page.getByRole("button", { name: "Another session of Ice “Paint on ice”" }).click();
     const second = page.locator("[id='session.0.1.group']");
+    await second.waitFor();
     check((await second.locator("option").allTextContents()).includes("Wrens"), "plan: the new group cannot be chosen");
     await page.getByLabel("Name of the file").fill("snow");
     await page.getByRole("button", { name: "Save", exact: true }).click();
