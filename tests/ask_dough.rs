@@ -110,14 +110,17 @@ fn predicted(row: &Row) -> (f64, f64) {
 fn practice_lies_in_the_band() {
     // The observed time inside the 90 % band in at least 80 % of the rows. Rows P01 to P06 and
     // P24 served to choose the diffusivity: they calibrate, they do not validate.
+    // A time told as a range is met when the band meets the range. Nobody tells oven time to
+    // the minute: to five of them here, which decides P21 alone.
+    let told_to = 5.0 / 60.0;
     let rows = practice();
-    let mut inside = 0;
+    let (mut inside, mut strictly) = (0, 0);
     for row in &rows {
         let (low, high) = predicted(row);
-        // A time told as a range is met when the band meets the range; cooks tell time to
-        // the quarter of an hour at best, half of one is an eighth.
-        let met = high >= row.told[0] - 0.125 && low <= row.told[1] + 0.125;
+        let meets = |by: f64| high >= row.told[0] - by && low <= row.told[1] + by;
+        let met = meets(told_to);
         inside += usize::from(met);
+        strictly += usize::from(meets(0.0));
         println!(
             "{} {:?} mm {:?} °C {:?}: hard {low:.2} to {high:.1} h, told {:?} h ({}) {}",
             row.id,
@@ -129,7 +132,7 @@ fn practice_lies_in_the_band() {
             if met { "inside" } else { "OUTSIDE" }
         );
     }
-    println!("{inside} of {} rows inside", rows.len());
+    println!("{inside} of {} rows inside, {strictly} to the second", rows.len());
     assert!(inside * 10 >= rows.len() * 8);
 }
 
