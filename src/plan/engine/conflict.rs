@@ -2,11 +2,14 @@
 
 use std::collections::BTreeSet;
 
-use super::feasible::{Verdict, check, served};
+use super::feasible::{Levels, Verdict, check, served};
 use super::filed::Filed;
 use super::inquiry::clashing;
 use super::problem::{FactId, GoalId, Problem, ProblemError};
 use super::solution::Effort;
+
+/// Nodes for a first look at whether a fact is needed.
+const QUICK: u64 = 300;
 
 /// Goals and facts that cannot hold together. Leaving out any one of the goals
 /// or dropping any one of the facts lets the others be.
@@ -31,28 +34,37 @@ pub fn conflict(
 ) -> Result<Option<Conflict>, ProblemError> {
     problem.check()?;
     let problem = &Filed::new(problem);
-    let clash = |levels: &Vec<_>, gone: &BTreeSet<usize>| {
-        let dropped = |fact: usize| gone.contains(&fact);
-        check(problem, levels, &mut effort.service.clone(), &dropped) == Verdict::Infeasible
-    };
     let mut wanted = wanted.to_vec();
     wanted.resize(problem.goals.len(), None);
     let Some(levels) = clashing(problem, &wanted, effort.service) else { return Ok(None) };
-    let mut gone = BTreeSet::new();
-    if !clash(&levels, &gone) {
+    if check(problem, &levels, &mut effort.service.clone(), &|_| false) != Verdict::Infeasible {
         return Ok(None);
-    }
-    let facts = facts(problem, &served(problem, &levels));
-    for &fact in &facts {
-        gone.insert(fact);
-        if !clash(&levels, &gone) {
-            gone.remove(&fact);
-        }
     }
     Ok(Some(Conflict {
         goals: (0..levels.len()).filter(|&g| levels[g].is_some()).map(GoalId).collect(),
-        facts: facts.difference(&gone).copied().map(FactId).collect(),
+        facts: needed(problem, &levels, effort).into_iter().map(FactId).collect(),
     }))
+}
+
+/// Facts of which each is needed for the clash. Those without which it is hard
+/// to see wait until the others that are not needed are gone, since every check
+/// after them is as hard.
+fn needed(problem: &Filed, levels: &Levels, effort: Effort) -> BTreeSet<usize> {
+    let mut needed = facts(problem, &served(problem, levels));
+    let mut open: Vec<usize> = needed.iter().copied().collect();
+    for nodes in [QUICK.min(effort.service), effort.service] {
+        let untold = |fact: &usize, needed: &mut BTreeSet<usize>| {
+            needed.remove(fact);
+            let dropped = |other: usize| !needed.contains(&other);
+            let verdict = check(problem, levels, &mut nodes.clone(), &dropped);
+            if verdict != Verdict::Infeasible {
+                needed.insert(*fact);
+            }
+            verdict == Verdict::Unknown
+        };
+        open.retain(|fact| untold(fact, &mut needed));
+    }
+    needed
 }
 
 /// The facts behind all rules that touch the given activities.
