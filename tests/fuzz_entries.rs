@@ -4,7 +4,7 @@
 use std::{
     fs,
     panic::catch_unwind,
-    path::Path,
+    path::{Path, PathBuf},
     time::{Duration, Instant},
 };
 
@@ -17,13 +17,16 @@ use proptest::{
 #[path = "fuzz/entries.rs"]
 mod entries;
 
-/// The seeds and finds of one entry.
-fn corpus(target: &str) -> Vec<String> {
+/// The slow finds of one entry, whose changes would be as slow, and the other texts.
+fn corpus(target: &str) -> [Vec<String>; 2] {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/corpus").join(target);
     let mut files: Vec<_> = fs::read_dir(&folder).unwrap().map(|it| it.unwrap().path()).collect();
     files.sort();
     assert!(!files.is_empty(), "{}", folder.display());
-    files.iter().map(|it| String::from_utf8_lossy(&fs::read(it).unwrap()).into_owned()).collect()
+    let text = |it: &PathBuf| String::from_utf8_lossy(&fs::read(it).unwrap()).into_owned();
+    let slow = |it: &&PathBuf| it.file_name().unwrap().to_string_lossy().starts_with("slow-");
+    let (slow, others): (Vec<_>, Vec<_>) = files.iter().partition(slow);
+    [slow, others].map(|files| files.into_iter().map(text).collect())
 }
 
 /// The fuzzer's dictionary: `"` … `"` with `\xNN`, `\"` and `\\`.
@@ -99,11 +102,11 @@ fn changed(text: &str, changes: &[Change]) -> String {
     text.into_iter().collect()
 }
 
-/// Runs an entry on its corpus, on `more` texts, and on `cases` changes of them.
+/// Runs an entry on its corpus, on `more` texts, and on `cases` changes of what is quick.
 fn hold(target: &str, more: &[&str], cases: u32, entry: fn(&str)) {
-    let mut texts = corpus(target);
+    let [slow, mut texts] = corpus(target);
     texts.extend(more.iter().map(|text| (*text).to_owned()));
-    for text in &texts {
+    for text in slow.iter().chain(&texts) {
         let began = Instant::now();
         assert!(catch_unwind(|| entry(text)).is_ok(), "{target} fails on {text:?}");
         // The limit of the fuzzer, too; what was slow is in the corpus.

@@ -46,23 +46,24 @@ pub fn conflict(
     }))
 }
 
-/// Facts of which each is needed for the clash. Those without which it is hard
-/// to see wait until the others that are not needed are gone, since every check
-/// after them is as hard.
+/// Facts of which each is needed for the clash, as far as can be told. Those
+/// without which it is hard to see wait until the others that are not needed
+/// are gone, since every check after them is as hard; they share the nodes.
 fn needed(problem: &Filed, levels: &Levels, effort: Effort) -> BTreeSet<usize> {
     let mut needed = facts(problem, &served(problem, levels));
-    let mut open: Vec<usize> = needed.iter().copied().collect();
-    for nodes in [QUICK.min(effort.service), effort.service] {
-        let untold = |fact: &usize, needed: &mut BTreeSet<usize>| {
-            needed.remove(fact);
-            let dropped = |other: usize| !needed.contains(&other);
-            let verdict = check(problem, levels, &mut nodes.clone(), &dropped);
-            if verdict != Verdict::Infeasible {
-                needed.insert(*fact);
-            }
-            verdict == Verdict::Unknown
-        };
-        open.retain(|fact| untold(fact, &mut needed));
+    let mut without = |fact: usize, nodes: &mut u64| {
+        needed.remove(&fact);
+        let verdict = check(problem, levels, nodes, &|other| !needed.contains(&other));
+        if verdict != Verdict::Infeasible {
+            needed.insert(fact);
+        }
+        verdict
+    };
+    let mut hard: Vec<usize> = facts(problem, &served(problem, levels)).into_iter().collect();
+    hard.retain(|&fact| without(fact, &mut QUICK.min(effort.service)) == Verdict::Unknown);
+    let mut left = effort.service;
+    for fact in hard {
+        without(fact, &mut left);
     }
     needed
 }
