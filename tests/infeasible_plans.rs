@@ -95,6 +95,17 @@ catalogue! {
     freezer_too_warm: "freezer-too-warm", "freezes them for sure", true;
 }
 
+/// The class of the demo with a freezer that is hardly one.
+#[test]
+fn a_freezer_just_below_freezing_in_the_demo() {
+    let text = include_str!("../demo/forest-fortnight.toml");
+    cannot_be_done(
+        &text.replace("air = \"0 F\"", "air = \"26 F\""),
+        "freezes them for sure",
+        false,
+    );
+}
+
 /// Two sessions at once for one pair of hands: each is told with the other, which is to be
 /// kept, and with every fact of the conflict.
 #[test]

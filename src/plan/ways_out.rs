@@ -7,7 +7,7 @@ use chrono::{DateTime, Days, NaiveDate, Utc};
 
 use super::{
     draft::Serves,
-    file::{Blocks, Finish, Method, Opening, Plan, Spare},
+    file::{Blocks, Finish, Freezer, Method, Opening, Plan, Spare},
     steps::{day_words, named, pieces, wait_words},
 };
 use crate::matter::brine::brine_boiling_point;
@@ -170,14 +170,16 @@ fn other_mould(plan: &Plan, n: usize) -> Vec<WayOut> {
 }
 
 fn colder(plan: &Plan, freezer: usize) -> Vec<WayOut> {
-    let this = &plan.freezers[freezer];
-    let usual = celsius(-18.0);
-    if this.air.is_none_or(|air| air <= usual) {
-        return Vec::new();
-    }
-    let words =
-        format!("the {} at {}", named(&this.name, "freezer"), show_temperature(usual, plan.units));
+    let Some(usual) = usual_where_warmer(&plan.freezers[freezer]) else { return Vec::new() };
+    let name = named(&plan.freezers[freezer].name, "freezer");
+    let words = format!("the {name} at {}", show_temperature(usual, plan.units));
     vec![WayOut::new(words, move |plan| plan.freezers[freezer].air = Some(usual))]
+}
+
+/// What a freezer is meant to hold, for one that is warmer.
+fn usual_where_warmer(freezer: &Freezer) -> Option<ThermodynamicTemperature> {
+    let usual = celsius(-18.0);
+    freezer.air.is_some_and(|air| air > usual).then_some(usual)
 }
 
 fn freezer_room(plan: &Plan, freezer: usize) -> Vec<WayOut> {
@@ -199,19 +201,24 @@ fn other_freezer(plan: &Plan, n: usize) -> Vec<WayOut> {
         .collect()
 }
 
-/// Filled and frozen where the children are.
+/// Filled and frozen where the children are, in a freezer as cold as it should be.
 fn freezer_in_class(plan: &Plan, n: usize, s: usize) -> Vec<WayOut> {
     let ice = &plan.ice[n];
     let room = plan.groups[ice.sessions[s].group].place;
-    if plan.freezers[ice.freezer].place == room {
+    let this = &plan.freezers[ice.freezer];
+    if this.place == room {
         return Vec::new();
     }
     let place = plan.places[room].name.clone();
-    let words = format!("freeze in a freezer at {place}, filled and turned out there");
+    let colder = usual_where_warmer(this);
+    let at = colder.map(|air| format!(" ({})", show_temperature(air, plan.units)));
+    let at = at.unwrap_or_default();
+    let words = format!("freeze in a freezer at {place}{at}, filled and turned out there");
     vec![WayOut::new(words, move |plan| {
         let mut there = plan.freezers[plan.ice[n].freezer].clone();
         there.place = room;
         there.name = format!("{place} freezer");
+        there.air = colder.or(there.air);
         plan.freezers.push(there);
         plan.ice[n].freezer = plan.freezers.len() - 1;
         plan.ice[n].travel = crate::units::hours(0.0);

@@ -126,8 +126,12 @@ fn ways_out_of_a_session_change_what_they_say() {
     );
     assert_eq!(other_mould(&plan, 0)[0].changed(&plan).ice[0].mould, 1);
     assert_eq!(other_freezer(&plan, 0)[0].changed(&plan).ice[0].freezer, 1);
-    let there = freezer_in_class(&plan, 0, 0)[0].changed(&plan);
+    let way = &freezer_in_class(&plan, 0, 0)[0];
+    let there = way.changed(&plan);
     let freezer = &there.freezers[there.ice[0].freezer];
+    // The kitchen's is at -10 °C: one like it would help nobody.
+    assert!(way.words.contains("at class (−18 °C)"), "{}", way.words);
+    assert_eq!(freezer.air, Some(celsius(-18.0)));
     assert_eq!((freezer.place, there.freezers.len()), (plan.groups[0].place, 3));
     assert_eq!(in_hours(there.ice[0].travel), 0.0);
     let moulds = more_moulds(&plan, 0);
