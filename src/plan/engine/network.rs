@@ -18,13 +18,24 @@ pub(super) struct Shared {
 
 impl Shared {
     /// Whether the holds that end with one activity are more than there is: as
-    /// each begins before it, they are all there at once.
+    /// each begins before it, they are all there when the last of them begins,
+    /// and with them whatever else begins then.
     fn too_small(&self) -> bool {
-        let mut ends = BTreeMap::new();
-        for &(amount, _, to) in &self.holds {
-            *ends.entry(to).or_insert(0_u64) += u64::from(amount);
+        let mut ends: BTreeMap<usize, u64> = BTreeMap::new();
+        let mut begins: BTreeMap<usize, u64> = BTreeMap::new();
+        for &(amount, from, to) in &self.holds {
+            *ends.entry(to).or_default() += u64::from(amount);
+            *begins.entry(from).or_default() += u64::from(amount);
         }
-        ends.values().any(|together| *together > u64::from(self.capacity))
+        let own = |end: usize, begin: usize| {
+            let both = self.holds.iter().filter(|hold| (hold.1, hold.2) == (begin, end));
+            both.map(|hold| u64::from(hold.0)).sum::<u64>()
+        };
+        ends.iter().any(|(&end, &together)| {
+            let last = self.holds.iter().filter(|hold| hold.2 == end).map(|hold| hold.1);
+            let besides = last.map(|begin| begins[&begin] - own(end, begin)).min();
+            together + besides.unwrap_or(0) > u64::from(self.capacity)
+        })
     }
 }
 
