@@ -106,6 +106,15 @@ fn a_freezer_just_below_freezing_in_the_demo() {
     );
 }
 
+/// Baked dry, but no coat dries on salt in such air.
+#[test]
+fn paint_never_dries_in_this_room() {
+    let text = include_str!("infeasible/never-dries-in-this-room.toml");
+    let text = text.replace("\"air\"", "\"oven\"\noven = \"kitchen\"\nat = \"200 F\"");
+    let text = text.replace("[\"wrap\"]", "[\"paint\", \"wrap\"]");
+    cannot_be_done(&text, "in a room at 90 % humidity the paint does not dry", true);
+}
+
 /// Two sessions at once for one pair of hands: each is told with the other, which is to be
 /// kept, and with every fact of the conflict.
 #[test]

@@ -338,8 +338,10 @@ fn hotter(plan: &Plan, n: usize) -> Vec<WayOut> {
         .collect()
 }
 
+/// What dries in the room: the dough itself, or its coats.
 fn drier(plan: &Plan, n: usize) -> Vec<WayOut> {
-    if plan.ornaments[n].method != Method::Air {
+    let ornament = &plan.ornaments[n];
+    if ornament.method != Method::Air && ornament.finish.iter().all(|step| *step == Finish::Wrap) {
         return Vec::new();
     }
     let drier = [55.0, 40.0].into_iter().filter(|h| *h < 100.0 * in_fraction(plan.room.humidity));

@@ -168,7 +168,10 @@ fn ways_out_of_a_gift_change_what_they_say() {
     assert_eq!(words(&baked), ["bake “Stars” in the kitchen oven at 93 °C"]);
     let baked = baked[0].changed(&plan);
     assert_eq!(baked.ornaments[0].method, Method::Oven { oven: 0, at: celsius(93.0) });
-    assert!(drier(&baked, 0).is_empty(), "an oven is not a room");
+    assert_eq!(drier(&baked, 0).len(), 2, "its coats dry in the room");
+    let mut bare = baked.clone();
+    bare.ornaments[0].finish = vec![Finish::Wrap];
+    assert!(drier(&bare, 0).is_empty(), "an oven is not a room");
     let humid =
         drier(&plan, 0).into_iter().map(|way| in_fraction(way.changed(&plan).room.humidity));
     assert_eq!(humid.map(|h| (100.0 * h).round()).collect::<Vec<_>>(), [55.0, 40.0]);

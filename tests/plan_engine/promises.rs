@@ -75,6 +75,29 @@ fn ill_formed_problems_are_told_apart() {
     }
 }
 
+/// Nine jobs of 4 in 35, hard to rule out, beside one job in a window of its own.
+fn crowd_and_one() -> Problem {
+    let mut problem = Problem { levels: 1, ..Problem::default() };
+    let hands = problem.add_resource(1, FactId(0));
+    let goals = [problem.add_goal(1), problem.add_goal(1)];
+    for n in 0..10 {
+        let (goal, window) = if n < 9 { (goals[0], 0..35) } else { (goals[1], 100..120) };
+        let windows = std::iter::once(window).collect();
+        let job = Activity { duration: 4, windows, goal, hands: false, fact: FactId(1) };
+        let job = problem.add_activity(job);
+        problem.holds.push(Hold { resource: hands, amount: 1, from: job, to: job });
+    }
+    problem
+}
+
+#[test]
+fn one_service_that_is_not_proven_leaves_the_whole_unproven() {
+    let hasty = Effort { service: 0, ..Effort::default() };
+    let plan = solve(&crowd_and_one(), hasty).expect("well formed");
+    assert_eq!(plan.levels, [None, Some(0)]);
+    assert!(plan.gap.service && !plan.proven);
+}
+
 /// Without any effort a plan is still sound, and never further from the best
 /// than the gap it tells.
 #[test]
