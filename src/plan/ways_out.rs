@@ -176,10 +176,10 @@ fn colder(plan: &Plan, freezer: usize) -> Vec<WayOut> {
     vec![WayOut::new(words, move |plan| plan.freezers[freezer].air = Some(usual))]
 }
 
-/// What a freezer is meant to hold, for one that is warmer.
+/// What a freezer is meant to hold, for one that is warmer; 0 °F is not.
 fn usual_where_warmer(freezer: &Freezer) -> Option<ThermodynamicTemperature> {
-    let usual = celsius(-18.0);
-    freezer.air.is_some_and(|air| air > usual).then_some(usual)
+    let warmer = freezer.air.is_some_and(|air| in_celsius(air) > -17.0);
+    warmer.then(|| celsius(-18.0))
 }
 
 fn freezer_room(plan: &Plan, freezer: usize) -> Vec<WayOut> {

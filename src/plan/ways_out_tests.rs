@@ -134,6 +134,9 @@ fn ways_out_of_a_session_change_what_they_say() {
     assert_eq!(freezer.air, Some(celsius(-18.0)));
     assert_eq!((freezer.place, there.freezers.len()), (plan.groups[0].place, 3));
     assert_eq!(in_hours(there.ice[0].travel), 0.0);
+    let mut cold = plan.clone();
+    cold.freezers[0].air = Some(celsius((0.0 - 32.0) / 1.8));
+    assert!(colder(&cold, 0).is_empty(), "0 °F is as cold as it should be");
     let moulds = more_moulds(&plan, 0);
     assert_eq!(words(&moulds)[..2], ["1 more fox mould", "2 more fox moulds"]);
     let own = moulds.iter().map(|way| way.changed(&plan).moulds[0].own);
