@@ -1,8 +1,10 @@
 //! Each way out changes what its words say, and by as much.
 
-use super::*;
-use crate::plan::file;
-use crate::units::in_millimetres;
+use chrono::NaiveDate;
+
+use super::{gift::*, session::*, *};
+use crate::plan::file::{self, Blocks, Finish, Method, Spare};
+use crate::units::{System, celsius, in_celsius, in_fraction, in_hours, in_millimetres};
 
 /// Invented: eleven children, one oven, two freezers, two moulds.
 const PLAN: &str = r#"
