@@ -315,14 +315,7 @@ impl Making<'_> {
         let drain =
             self.task("drain", "Drain, dry the floor, rinse the trays".to_owned(), room, "rinse");
         let hours = Work::DRAIN.hours(self.group.children);
-        let day = self.session.at.date_naive();
-        let booking = Booking {
-            hours,
-            windows: draft.clock.class(self.plan, self.group, |d| d == day),
-            fact: when,
-            ends: format!("{} hours", self.place(room)),
-            goal: self.goal,
-        };
+        let booking = self.shared.in_hours(room, self.goal, hours);
         let drain = draft.task(drain, booking);
         let soon = draft.fact("melt water is wiped up at once");
         draft.then_within(used, drain, 0.25, soon);

@@ -5,7 +5,7 @@ use chrono::{DateTime, Days, NaiveDate, Utc};
 use super::{WayOut, hours, more_hands};
 use crate::matter::brine::brine_boiling_point;
 use crate::plan::{
-    file::{Finish, Method, Plan, Spare},
+    file::{Finish, Method, Oven, OvenKind, Plan, Spare},
     steps::{day_words, named},
 };
 use crate::transfer::psychrometrics::standard_pressure;
@@ -17,12 +17,13 @@ use crate::units::{
 pub(super) fn for_gift(plan: &Plan, now: DateTime<Utc>, n: usize) -> Vec<Vec<WayOut>> {
     let home = match plan.ornaments[n].method {
         Method::Oven { oven, .. } => plan.ovens[oven].place,
-        Method::Air => plan.places.iter().position(|place| place.name == "home").unwrap_or(0),
+        Method::Air => home(plan),
     };
     let mut kinds = vec![thinner(plan, n), other_method(plan, n), hotter(plan, n), drier(plan, n)];
     kinds.push(later_gift(plan, now, n));
     kinds.extend(hours(plan, home));
     kinds.push(fewer_finishes(plan, n));
+    kinds.push(bare(plan, n));
     kinds.push(no_spares(plan, n));
     kinds.push(more_hands(plan, home));
     kinds
@@ -73,9 +74,34 @@ pub(super) fn other_method(plan: &Plan, n: usize) -> Vec<WayOut> {
                 );
                 WayOut::new(words, move |plan| plan.ornaments[n].method = Method::Oven { oven, at })
             };
+            if plan.ovens.is_empty() {
+                return vec![borrowed_oven(plan, n, at)];
+            }
             (0..plan.ovens.len()).map(bake).collect()
         }
     }
+}
+
+/// An ordinary one, where the dough is made.
+fn borrowed_oven(plan: &Plan, n: usize, at: ThermodynamicTemperature) -> WayOut {
+    let oven = Oven {
+        name: "borrowed".to_owned(),
+        kind: OvenKind::Still,
+        trays: 1,
+        tray: (millimetres(330.0), millimetres(460.0)),
+        place: home(plan),
+    };
+    let (name, at_words) = (&plan.ornaments[n].name, show_temperature(at, plan.units));
+    let words = format!("bake “{name}” at {at_words} in an oven, which the plan has not");
+    WayOut::new(words, move |plan| {
+        plan.ovens.push(oven.clone());
+        plan.ornaments[n].method = Method::Oven { oven: plan.ovens.len() - 1, at };
+    })
+}
+
+/// Where dough is made that no oven calls elsewhere.
+fn home(plan: &Plan) -> usize {
+    plan.places.iter().position(|place| place.name == "home").unwrap_or(0)
 }
 
 /// Above this setting the brine in a wet core boils and the piece may puff.
@@ -123,9 +149,7 @@ pub(super) fn later_gift(plan: &Plan, now: DateTime<Utc>, n: usize) -> Vec<WayOu
     let ornament = &plan.ornaments[n];
     let today = now.with_timezone(&plan.zone).date_naive();
     let first = ornament.give.max(today);
-    let days = [1, 2, 3, 4, 7, 10, 14, 21, 28]
-        .iter()
-        .filter_map(|on| first.checked_add_days(Days::new(*on)));
+    let days = (1..=28).filter_map(|on| first.checked_add_days(Days::new(on)));
     let days = days.filter(|day| in_class(plan, n, *day));
     days.map(|day| {
         let words = format!("give “{}” by {}", ornament.name, day_words(day));
@@ -154,6 +178,19 @@ pub(super) fn fewer_finishes(plan: &Plan, n: usize) -> Vec<WayOut> {
     let steps =
         [(Finish::Photo, "the photo"), (Finish::Seal, "the sealer"), (Finish::Paint, "paint")];
     steps.into_iter().filter_map(without).collect()
+}
+
+/// Nothing put on after drying, where that is more than one thing.
+pub(super) fn bare(plan: &Plan, n: usize) -> Vec<WayOut> {
+    let ornament = &plan.ornaments[n];
+    let coats = ornament.finish.iter().filter(|step| **step != Finish::Wrap).count();
+    if coats < 2 {
+        return Vec::new();
+    }
+    let words = format!("“{}” bare, with no paint, photo or sealer", ornament.name);
+    vec![WayOut::new(words, move |plan| {
+        plan.ornaments[n].finish.retain(|step| *step == Finish::Wrap);
+    })]
 }
 
 pub(super) fn no_spares(plan: &Plan, n: usize) -> Vec<WayOut> {

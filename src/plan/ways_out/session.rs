@@ -1,10 +1,10 @@
 //! What may make an ice session possible.
 
-use chrono::Days;
+use chrono::{Datelike, Days, TimeDelta};
 
 use super::{WayOut, hours, more_hands};
 use crate::plan::{
-    file::{Blocks, Freezer, Plan},
+    file::{Blocks, Freezer, Opening, Plan},
     steps::{day_words, named, pieces, wait_words},
 };
 use crate::units::{ThermodynamicTemperature, celsius, in_celsius, in_hours, show_temperature};
@@ -15,6 +15,8 @@ pub(super) fn for_session(plan: &Plan, n: usize, s: usize) -> Vec<Vec<WayOut>> {
         more_moulds(plan, ice.mould),
         fewer_blocks(plan, n, s),
         later_session(plan, n, s),
+        longer_class(plan, n, s),
+        earlier_that_day(plan, n, s),
         lower_fill(plan, ice.mould),
         other_mould(plan, n),
         colder(plan, ice.freezer),
@@ -77,6 +79,38 @@ pub(super) fn later_session(plan: &Plan, n: usize, s: usize) -> Vec<WayOut> {
     .collect()
 }
 
+/// Somebody there from an hour before the session to two hours after it.
+pub(super) fn longer_class(plan: &Plan, n: usize, s: usize) -> Vec<WayOut> {
+    let session = &plan.ice[n].sessions[s];
+    let room = plan.groups[session.group].place;
+    let (day, time) = (session.at.date_naive(), session.at.time());
+    // Not past midnight: a session so late or so early has no such hours.
+    let (from, before) = time.overflowing_sub_signed(TimeDelta::hours(1));
+    let (until, after) = time.overflowing_add_signed(TimeDelta::hours(2));
+    if before != 0 || after != 0 {
+        return Vec::new();
+    }
+    let times = |join| format!("{}{join}{}", from.format("%H:%M"), until.format("%H:%M"));
+    let hours: Option<Opening> = format!("{day} {}", times("-")).parse().ok();
+    let place = &plan.places[room].name;
+    let words = format!("somebody at {place} {} on {}", times(" to "), day_words(day));
+    vec![WayOut::new(words, move |plan| plan.places[room].hours.extend(hours.clone()))]
+}
+
+pub(super) fn earlier_that_day(plan: &Plan, n: usize, s: usize) -> Vec<WayOut> {
+    let session = &plan.ice[n].sessions[s];
+    let name = plan.groups[session.group].name.clone();
+    let earlier = [30, 60].map(|by| session.at.checked_sub_signed(TimeDelta::minutes(by)));
+    let that_day = earlier.into_iter().flatten().filter(|at| at.day() == session.at.day());
+    that_day
+        .map(|at| {
+            let words =
+                format!("“{}” for {name} at {} instead", plan.ice[n].name, at.format("%H:%M"));
+            WayOut::new(words, move |plan| plan.ice[n].sessions[s].at = at)
+        })
+        .collect()
+}
+
 pub(super) fn lower_fill(plan: &Plan, mould: usize) -> Vec<WayOut> {
     let name = plan.moulds[mould].name.clone();
     let fill = |(words, share): (&str, f64)| {
@@ -117,7 +151,7 @@ pub(super) fn freezer_room(plan: &Plan, freezer: usize) -> Vec<WayOut> {
         let words = format!("room for {} more in the {name}", pieces(more, "mould"));
         WayOut::new(words, move |plan| plan.freezers[freezer].holds += more)
     };
-    [2, 4, 8].map(room).to_vec()
+    [2, 4, 8, 16, 32].map(room).to_vec()
 }
 
 pub(super) fn other_freezer(plan: &Plan, n: usize) -> Vec<WayOut> {

@@ -126,6 +126,15 @@ fn ways_out_of_a_session_change_what_they_say() {
         days.iter().map(on).collect::<Vec<_>>(),
         ["2026-12-09T09:00:00+01:00", "2026-12-16T09:00:00+01:00"]
     );
+    let longer = longer_class(&plan, 0, 0);
+    assert_eq!(words(&longer), ["somebody at class 08:00 to 11:00 on Mon 7 Dec"]);
+    let hours = longer[0].changed(&plan).places[class].hours.clone();
+    assert_eq!(hours.last(), "2026-12-07 08:00-11:00".parse().ok().as_ref());
+    let sooner = earlier_that_day(&plan, 0, 0);
+    assert_eq!(
+        sooner.iter().map(on).collect::<Vec<_>>(),
+        ["2026-12-07T08:30:00+01:00", "2026-12-07T08:00:00+01:00"]
+    );
     assert_eq!(other_mould(&plan, 0)[0].changed(&plan).ice[0].mould, 1);
     assert_eq!(other_freezer(&plan, 0)[0].changed(&plan).ice[0].freezer, 1);
     let way = &freezer_in_class(&plan, 0, 0)[0];
@@ -144,13 +153,14 @@ fn ways_out_of_a_session_change_what_they_say() {
     let own = moulds.iter().map(|way| way.changed(&plan).moulds[0].own);
     assert_eq!(own.collect::<Vec<_>>(), [5, 6, 8, 12]);
     let holds = freezer_room(&plan, 0).into_iter().map(|way| way.changed(&plan).freezers[0].holds);
-    assert_eq!(holds.collect::<Vec<_>>(), [10, 12, 16]);
+    assert_eq!(holds.collect::<Vec<_>>(), [10, 12, 16, 24, 40]);
 }
 
 #[test]
 fn ways_out_of_a_gift_change_what_they_say() {
     let plan = plan();
     let now = "2026-12-01T08:00:00Z".parse().unwrap();
+    let home = plan.places.iter().position(|place| place.name == "home").unwrap();
     let thin = thinner(&plan, 0);
     let sizes = thin.iter().map(|way| in_millimetres(way.changed(&plan).ornaments[0].thickness));
     assert_eq!(sizes.map(f64::round).collect::<Vec<_>>(), [5.0, 4.0, 3.0]);
@@ -164,19 +174,25 @@ fn ways_out_of_a_gift_change_what_they_say() {
     let given = days.iter().map(|way| way.changed(&plan).ornaments[0].give);
     let day = |d| NaiveDate::from_ymd_opt(2026, 12, d).unwrap();
     // A day on which one of the groups meets, with all of them in the week before it:
-    // 10, 11, 12, 13, 16, 19, 23 and 30 December and 6 January come up; Thursday to
-    // Sunday nobody is there.
-    let later = [day(16), day(23), day(30), NaiveDate::from_ymd_opt(2027, 1, 6).unwrap()];
-    assert_eq!(given.collect::<Vec<_>>(), later);
+    // Monday to Wednesday, and Monday the 14th is closed.
+    let later = [15, 16, 21, 22, 23, 28, 29, 30].map(day);
+    let january = [4, 5, 6].map(|d| NaiveDate::from_ymd_opt(2027, 1, d).unwrap());
+    assert_eq!(given.collect::<Vec<_>>(), [&later[..], &january].concat());
 
     let baked = other_method(&plan, 0);
     assert_eq!(words(&baked), ["bake “Stars” in the kitchen oven at 93 °C"]);
     let baked = baked[0].changed(&plan);
     assert_eq!(baked.ornaments[0].method, Method::Oven { oven: 0, at: celsius(93.0) });
+    let no_oven = Plan { ovens: Vec::new(), ..plan.clone() };
+    let borrowed = other_method(&no_oven, 0);
+    assert_eq!(words(&borrowed), ["bake “Stars” at 93 °C in an oven, which the plan has not"]);
+    let borrowed = borrowed[0].changed(&no_oven);
+    assert_eq!(borrowed.ornaments[0].method, Method::Oven { oven: 0, at: celsius(93.0) });
+    assert_eq!(borrowed.ovens[0].place, home);
     assert_eq!(drier(&baked, 0).len(), 2, "its coats dry in the room");
-    let mut bare = baked.clone();
-    bare.ornaments[0].finish = vec![Finish::Wrap];
-    assert!(drier(&bare, 0).is_empty(), "an oven is not a room");
+    let mut wrapped = baked.clone();
+    wrapped.ornaments[0].finish = vec![Finish::Wrap];
+    assert!(drier(&wrapped, 0).is_empty(), "an oven is not a room");
     let humid =
         drier(&plan, 0).into_iter().map(|way| in_fraction(way.changed(&plan).room.humidity));
     assert_eq!(humid.map(|h| (100.0 * h).round()).collect::<Vec<_>>(), [55.0, 40.0]);
@@ -206,6 +222,10 @@ fn ways_out_of_a_gift_change_what_they_say() {
     );
     let left = fewer[0].changed(&plan).ornaments.remove(0).finish;
     assert_eq!(left, [Finish::Paint, Finish::Seal, Finish::Wrap]);
+    assert_eq!(bare(&plan, 0)[0].changed(&plan).ornaments[0].finish, [Finish::Wrap]);
+    let mut painted = plan.clone();
+    painted.ornaments[0].finish = vec![Finish::Paint, Finish::Wrap];
+    assert!(bare(&painted, 0).is_empty(), "that is the same as without paint");
     assert_eq!(no_spares(&plan, 0)[0].changed(&plan).ornaments[0].spare, Spare::Number(0));
 }
 
