@@ -17,24 +17,27 @@ pub(super) struct Shared {
 }
 
 impl Shared {
-    /// Whether the holds that end with one activity are more than there is: as
-    /// each begins before it, they are all there when the last of them begins,
-    /// and with them whatever else begins then.
+    /// Whether the holds that end with one activity are more than there is, in
+    /// whatever order they begin: none has ended when another begins, so each
+    /// finds those before it there, and brings with it whatever else begins with
+    /// its activity. The highest of these sums is the least where those that
+    /// bring the most come first.
     fn too_small(&self) -> bool {
-        let mut ends: BTreeMap<usize, u64> = BTreeMap::new();
         let mut begins: BTreeMap<usize, u64> = BTreeMap::new();
+        let mut ends: BTreeMap<usize, BTreeMap<usize, u64>> = BTreeMap::new();
         for &(amount, from, to) in &self.holds {
-            *ends.entry(to).or_default() += u64::from(amount);
             *begins.entry(from).or_default() += u64::from(amount);
+            *ends.entry(to).or_default().entry(from).or_default() += u64::from(amount);
         }
-        let own = |end: usize, begin: usize| {
-            let both = self.holds.iter().filter(|hold| (hold.1, hold.2) == (begin, end));
-            both.map(|hold| u64::from(hold.0)).sum::<u64>()
-        };
-        ends.iter().any(|(&end, &together)| {
-            let last = self.holds.iter().filter(|hold| hold.2 == end).map(|hold| hold.1);
-            let besides = last.map(|begin| begins[&begin] - own(end, begin)).min();
-            together + besides.unwrap_or(0) > u64::from(self.capacity)
+        ends.values().any(|those| {
+            let mut brought: Vec<_> =
+                those.iter().map(|(from, own)| (begins[from] - own, own)).collect();
+            brought.sort_by_key(|(besides, _)| std::cmp::Reverse(*besides));
+            let mut there = 0;
+            brought.iter().any(|(besides, own)| {
+                there += *own;
+                there + besides > u64::from(self.capacity)
+            })
         })
     }
 }
