@@ -7,11 +7,15 @@ use std::{
     net::TcpStream,
     path::Path,
     process::{Child, ChildStdout, Command, Stdio},
+    thread,
     time::{Duration, Instant},
 };
 
 /// The clock of all tests here.
 pub const NOW: &str = "2026-12-06T18:30:00-07:00";
+
+/// A question on ice that is asked again and again.
+pub const STARS: &str = "ice?shape=star&count=4&at=2026-12-06T18:30&by=2026-12-07T07:00&units=us";
 
 /// `solidby` with the clock of the tests and no diary of whoever runs them.
 pub fn solidby(arguments: &[&str]) -> Command {
@@ -190,4 +194,32 @@ pub fn shown(html: &str) -> String {
 /// A folder of this test alone.
 pub fn folder() -> tempfile::TempDir {
     tempfile::tempdir_in(Path::new(env!("CARGO_TARGET_TMPDIR"))).unwrap()
+}
+
+/// Asks all of it from so many connections; each must be answered. Milliseconds of each
+/// answer, in order of length.
+pub fn load(page: &Page, connections: usize, paths: &[String]) -> Vec<f64> {
+    let mut times: Vec<f64> = thread::scope(|scope| {
+        let ask = |n: usize| {
+            let mut stream = BufReader::new(page.connect());
+            let mine = paths.iter().skip(n).step_by(connections);
+            mine.map(|path| {
+                let start = Instant::now();
+                let head = format!(
+                    "GET {}{path} HTTP/1.1\r\nHost: 127.0.0.1:{}\r\n\r\n",
+                    page.root, page.port
+                );
+                stream.get_mut().write_all(head.as_bytes()).unwrap();
+                let reply = read(&mut stream).expect("a reply");
+                assert_eq!(reply.status, 200, "{path}");
+                assert!(reply.text().contains("id=\"headline\""), "{path} has no answer");
+                1e3 * start.elapsed().as_secs_f64()
+            })
+            .collect::<Vec<f64>>()
+        };
+        let callers: Vec<_> = (0..connections).map(|n| scope.spawn(move || ask(n))).collect();
+        callers.into_iter().flat_map(|caller| caller.join().unwrap()).collect()
+    });
+    times.sort_by(f64::total_cmp);
+    times
 }
