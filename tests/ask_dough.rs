@@ -427,22 +427,6 @@ fn the_same_question_gives_the_same_bytes() {
     assert!(json["hard_h"]["p95"].is_number() && json["weigh_g"]["dry"].is_number());
 }
 
-#[test]
-fn how_long_an_answer_takes() {
-    for (name, question) in [
-        ("oven, turned", asked(6.35, oven(93.3))),
-        ("oven, rack", DoughQuestion { faces: Some(Faces::Two), ..asked(6.35, oven(93.3)) }),
-        ("air", asked(6.35, Method::Air)),
-    ] {
-        let times = (0..8).map(|_| {
-            let began = std::time::Instant::now();
-            std::hint::black_box(answer(&question).unwrap());
-            1e3 * began.elapsed().as_secs_f64()
-        });
-        println!("{name}: {:.1} ms, best of 8", times.fold(f64::INFINITY, f64::min));
-    }
-}
-
 /// A piece is turned at a time that the steps of the solution may end a rounding
 /// beyond; it is turned then all the same, and the drying goes on to its end.
 #[test]
