@@ -51,6 +51,7 @@ pub fn conflict(
 /// are gone, since every check after them is as hard; they share the nodes.
 fn needed(problem: &Filed, levels: &Levels, effort: Effort) -> BTreeSet<usize> {
     let mut needed = facts(problem, &served(problem, levels));
+    let mut hard: Vec<usize> = needed.iter().copied().collect();
     let mut without = |fact: usize, nodes: &mut u64| {
         needed.remove(&fact);
         let verdict = check(problem, levels, nodes, &|other| !needed.contains(&other));
@@ -59,7 +60,6 @@ fn needed(problem: &Filed, levels: &Levels, effort: Effort) -> BTreeSet<usize> {
         }
         verdict
     };
-    let mut hard: Vec<usize> = facts(problem, &served(problem, levels)).into_iter().collect();
     hard.retain(|&fact| without(fact, &mut QUICK.min(effort.service)) == Verdict::Unknown);
     let mut left = effort.service;
     for fact in hard {

@@ -1,10 +1,10 @@
 //! What may make an ice session possible.
 
-use chrono::{Datelike, Days, TimeDelta};
+use chrono::{Days, TimeDelta};
 
 use super::{WayOut, hours, more_hands};
 use crate::plan::{
-    file::{Blocks, Freezer, Opening, Plan},
+    file::{Blocks, Freezer, Opening, Plan, Span},
     steps::{day_words, named, pieces, wait_words},
 };
 use crate::units::{ThermodynamicTemperature, celsius, in_celsius, in_hours, show_temperature};
@@ -90,18 +90,19 @@ pub(super) fn longer_class(plan: &Plan, n: usize, s: usize) -> Vec<WayOut> {
     if before != 0 || after != 0 {
         return Vec::new();
     }
-    let times = |join| format!("{}{join}{}", from.format("%H:%M"), until.format("%H:%M"));
-    let hours: Option<Opening> = format!("{day} {}", times("-")).parse().ok();
-    let place = &plan.places[room].name;
-    let words = format!("somebody at {place} {} on {}", times(" to "), day_words(day));
-    vec![WayOut::new(words, move |plan| plan.places[room].hours.extend(hours.clone()))]
+    let (name, on) = (&plan.places[room].name, day_words(day));
+    let words =
+        format!("somebody at {name} {} to {} on {on}", from.format("%H:%M"), until.format("%H:%M"));
+    let hours = Opening { on: Span::Dates(day..=day), from, until };
+    vec![WayOut::new(words, move |plan| plan.places[room].hours.push(hours.clone()))]
 }
 
 pub(super) fn earlier_that_day(plan: &Plan, n: usize, s: usize) -> Vec<WayOut> {
     let session = &plan.ice[n].sessions[s];
     let name = plan.groups[session.group].name.clone();
     let earlier = [30, 60].map(|by| session.at.checked_sub_signed(TimeDelta::minutes(by)));
-    let that_day = earlier.into_iter().flatten().filter(|at| at.day() == session.at.day());
+    let that_day =
+        earlier.into_iter().flatten().filter(|at| at.date_naive() == session.at.date_naive());
     that_day
         .map(|at| {
             let words =
@@ -139,7 +140,8 @@ pub(super) fn colder(plan: &Plan, freezer: usize) -> Vec<WayOut> {
     vec![WayOut::new(words, move |plan| plan.freezers[freezer].air = Some(usual))]
 }
 
-/// What a freezer is meant to hold, for one that is warmer; 0 °F is not.
+/// What a freezer for food is meant to hold (three and four stars of Regulation (EU) 2019/2016), for
+/// one that is warmer; 0 °F is not.
 fn usual_where_warmer(freezer: &Freezer) -> Option<ThermodynamicTemperature> {
     let warmer = freezer.air.is_some_and(|air| in_celsius(air) > -17.0);
     warmer.then(|| celsius(-18.0))
