@@ -3,8 +3,8 @@
 
 use std::time::Instant;
 
-use solidby::ask::diary::{Dated, Memory, Sight, fit_ice};
-use solidby::ask::ice::{Block, FreezerTold, IceNote, IceQuestion, IceSeen};
+use solidby::answers::diary::{Dated, Memory, Sight, fit_ice};
+use solidby::answers::ice::{Block, FreezerTold, IceNote, IceQuestion, IceSeen};
 use solidby::tables;
 use solidby::units::hours;
 

@@ -7,11 +7,11 @@ mod measure;
 
 use kitchen::{drying, oven_stage, room_stage, stage, two_one_one};
 use measure::{best, exponent, thread_seconds, wall_seconds};
-use solidby::ask::dough::{Dough, DoughQuestion, Method, answer};
-use solidby::belief::Learned;
-use solidby::dough::drying::{CELLS, Diffusion, Drying, Faces, Outcome};
+use solidby::answers::dough::{Dough, DoughQuestion, Method, answer};
+use solidby::drying::solver::{CELLS, Diffusion, Drying, Faces, Outcome};
 use solidby::transfer::mass_transfer::Radiation;
 use solidby::transfer::psychrometrics::vapour_pressure;
+use solidby::uncertainty::Learned;
 use solidby::units::{
     System, Time, celsius, diffusivity, film, in_fraction, in_hours, metres, millimetres, percents,
     seconds,

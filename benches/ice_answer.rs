@@ -6,8 +6,8 @@ mod measure;
 use std::time::Instant;
 
 use measure::{best, exponent, thread_seconds};
-use solidby::ask::ice::{Block, IceQuestion, Unknowns, answer};
-use solidby::block::mesh::{Pattern, Resolution};
+use solidby::answers::ice::{Block, IceQuestion, Unknowns, answer};
+use solidby::freezing::mesh::{Pattern, Resolution};
 use solidby::tables;
 use solidby::units::minutes;
 

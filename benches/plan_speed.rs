@@ -8,7 +8,10 @@ mod measure;
 use std::time::Instant;
 
 use chrono::{DateTime, Datelike, Days, NaiveDate, Utc, Weekday};
-use solidby::plan::{Physics, file, file::Plan, solve};
+use solidby::{
+    planfile::{self, Plan},
+    prep::{Physics, solve},
+};
 
 const MONTH: &str = include_str!("../demo/whole-december.toml");
 const DEMO: &str = include_str!("../demo/forest-fortnight.toml");
@@ -31,7 +34,7 @@ fn sessions(count: usize) -> String {
 }
 
 fn read(text: &str) -> Plan {
-    file::read(text).unwrap_or_else(|_| panic!("not a sound plan"))
+    planfile::read(text).unwrap_or_else(|_| panic!("not a sound plan"))
 }
 
 /// Prints the times; returns the activities and the time without physics, ms.

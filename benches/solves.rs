@@ -7,10 +7,10 @@
 mod measure;
 
 use measure::{best, exponent, thread_seconds};
-use solidby::block::freeze::{Constant, Frozen, Run, freeze};
-use solidby::block::mesh::{Mesh, Resolution};
-use solidby::block::shape::Shape;
-use solidby::matter::medium::{ConstantProperties, Medium};
+use solidby::freezing::freeze::{Constant, Frozen, Run, freeze};
+use solidby::freezing::mesh::{Mesh, Resolution};
+use solidby::freezing::shape::Shape;
+use solidby::properties::medium::{ConstantProperties, Medium};
 use solidby::tables;
 use solidby::units::{Area, celsius, film, in_seconds, millimetres, minutes};
 use uom::si::area::square_meter;

@@ -4,18 +4,21 @@
 //!
 //! | room | holds |
 //! |---|---|
-//! | [`units`] | quantities as people type and read them |
+//! | [`units`] | quantities and times as people type and read them |
 //! | [`tables`] | what `tables/*.toml` state, each value with its source |
-//! | [`matter`] | properties of water, ice, air, brine, flour, dough, walls |
+//! | [`properties`] | properties of water, ice, air, brine, flour, dough, walls |
 //! | [`transfer`] | films, radiation, evaporation, psychrometrics |
-//! | [`block`] | mould shapes and the freezing solver |
-//! | [`dough`] | recipe, isotherm, drying solver, cooling |
-//! | [`place`] | freezer, oven, room: what surrounds the thing |
-//! | [`belief`] | unknown inputs, bands, chance, what matters most |
-//! | [`ask`] | a question in, an answer with its band out |
-//! | [`plan`] | the file, the steps, the back-scheduler, the reasons |
-//! | [`say`] | words, JSON, the calendar file |
-//! | [`page`] | the local page |
+//! | [`freezing`] | mould shapes, the freezing and the melting solver |
+//! | [`drying`] | recipe, isotherm, drying solver, cooling |
+//! | [`surroundings`] | freezer, oven, room: what surrounds the thing |
+//! | [`uncertainty`] | unknown inputs, bands, chance, what matters most |
+//! | [`answers`] | a question in, an answer with its band out |
+//! | [`planfile`] | the plan file: its keys, its faults, its editor |
+//! | [`scheduler`] | activities, holds, links; knows neither ice nor dough |
+//! | [`prep`] | the trade: tasks, things, hours, the schedule |
+//! | [`explanation`] | why a step is where it is, what clashes, ways out |
+//! | [`report`] | words, JSON, the calendar file, the sheet |
+//! | [`web`] | the local page |
 //! | [`cli`] | one file a command |
 //!
 //! The library never prints, exits, reads the clock or touches a file; only
@@ -40,16 +43,19 @@
     )
 )]
 
-pub mod ask;
-pub mod belief;
-pub mod block;
+pub mod answers;
 pub mod cli;
-pub mod dough;
-pub mod matter;
-pub mod page;
-pub mod place;
-pub mod plan;
-pub mod say;
+pub mod drying;
+pub mod explanation;
+pub mod freezing;
+pub mod planfile;
+pub mod prep;
+pub mod properties;
+pub mod report;
+pub mod scheduler;
+pub mod surroundings;
 pub mod tables;
 pub mod transfer;
+pub mod uncertainty;
 pub mod units;
+pub mod web;

@@ -1,11 +1,11 @@
 //! The dough question as a user asks it: bands, risks, reasons, speed.
 
 use approx::assert_relative_eq;
-use solidby::ask::AskError;
-use solidby::ask::dough::*;
-use solidby::belief::{Band, Learned};
-use solidby::dough::drying::Faces;
-use solidby::dough::recipe::Recipe;
+use solidby::answers::AskError;
+use solidby::answers::dough::*;
+use solidby::drying::recipe::Recipe;
+use solidby::drying::solver::Faces;
+use solidby::uncertainty::{Band, Learned};
 use solidby::units::*;
 
 mod kitchen;

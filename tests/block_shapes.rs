@@ -2,8 +2,8 @@
 
 use std::f64::consts::PI;
 
-use solidby::block::mesh::{Mesh, Resolution};
-use solidby::block::shape::{Shape, ShapeError};
+use solidby::freezing::mesh::{Mesh, Resolution};
+use solidby::freezing::shape::{Shape, ShapeError};
 use solidby::units::{Length, in_millilitres, in_millimetres, millilitres, millimetres as mm};
 
 /// Each shape with its volume (mL) and area of top, side and base (cm²) in closed form.

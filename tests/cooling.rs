@@ -2,10 +2,10 @@
 //! from this code.
 
 use approx::assert_relative_eq;
-use solidby::ask::cool::{self, CoolOn, CoolQuestion, TrayMetal};
-use solidby::dough::cooling::{Cooled, Plate, layer};
-use solidby::dough::drying::Room;
-use solidby::dough::finish::coat_time;
+use solidby::answers::cool::{self, CoolOn, CoolQuestion, TrayMetal};
+use solidby::drying::cooling::{Cooled, Plate, layer};
+use solidby::drying::finish::coat_time;
+use solidby::drying::solver::Room;
 use solidby::tables;
 use solidby::transfer::mass_transfer::{Radiation, Surroundings};
 use solidby::transfer::psychrometrics::vapour_pressure;

@@ -29,7 +29,7 @@ fn sources(folder: &Path, into: &mut Vec<(PathBuf, String)>) {
     }
 }
 
-/// Whether a path of names such as `ask::ice::answer` or `Scenario::run` leads
+/// Whether a path of names such as `answers::ice::answer` or `Scenario::run` leads
 /// somewhere: rooms and modules are folders or files, the rest is defined there.
 fn leads(name: &str, all: &[(PathBuf, String)]) -> bool {
     let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("src");
@@ -80,7 +80,7 @@ fn the_walk_names_what_exists() {
     assert!(named.len() >= 20, "{named:?}");
     let lost: Vec<_> = named.iter().filter(|it| !leads(it, &all)).collect();
     assert!(lost.is_empty(), "not in src: {lost:?}");
-    assert!(!leads("ask::ice::nothing", &all) && !leads("Scenario::nothing", &all));
+    assert!(!leads("answers::ice::nothing", &all) && !leads("Scenario::nothing", &all));
 }
 
 #[test]

@@ -1,7 +1,7 @@
 //! The diary's draws against the exact posterior of two unknowns on a fine grid
 //! (means within 2 %, spreads within 5 %).
 
-use solidby::belief::{Axis, Evidence, LOOK, Prior, Seen, Surface, WRONG, learn, sequence};
+use solidby::uncertainty::{Axis, Evidence, LOOK, Prior, Seen, Surface, WRONG, learn, sequence};
 
 const FILM: Prior = Prior::LogNormal { median: 1.0, factor: 1.3 };
 const AIR: Prior = Prior::Normal { mean: 0.0, sd: 2.5 };
@@ -24,7 +24,7 @@ fn log_hours(film: f64, air: f64, evening: &[f64]) -> f64 {
 
 fn evidence(seen: Vec<Seen>) -> Evidence {
     let runs = sequence(4, 128);
-    let score = |p: f64| solidby::belief::standard_normal_quantile(p);
+    let score = |p: f64| solidby::uncertainty::standard_normal_quantile(p);
     let learnt: Vec<Vec<f64>> = runs.iter().map(|p| vec![score(p[0]), score(p[1])]).collect();
     let other: Vec<Vec<f64>> = runs.iter().map(|p| p[2..].to_vec()).collect();
     let outcomes: Vec<f64> =

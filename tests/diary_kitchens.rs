@@ -2,11 +2,11 @@
 //! gives hold what they promise, and in what time.
 
 use rayon::prelude::*;
-use solidby::ask::diary::{Dated, Memory, Sight, fit_ice};
-use solidby::ask::ice::*;
-use solidby::belief::{Band, LOOK};
-use solidby::block::mesh::{Pattern, Resolution};
+use solidby::answers::diary::{Dated, Memory, Sight, fit_ice};
+use solidby::answers::ice::*;
+use solidby::freezing::mesh::{Pattern, Resolution};
 use solidby::tables;
+use solidby::uncertainty::{Band, LOOK};
 use solidby::units::*;
 
 mod chance;

@@ -1,10 +1,10 @@
 //! One diary at a time: a wrong note is named and moves little,
 //! old notes fade, readings count, and the surfaces behind it follow the solver.
 
-use solidby::ask::diary::{Dated, Fit, HALF_LIFE_DAYS, Memory, Sight, fit_ice};
-use solidby::ask::ice::*;
-use solidby::belief::{Axis, Band, Surface};
+use solidby::answers::diary::{Dated, Fit, HALF_LIFE_DAYS, Memory, Sight, fit_ice};
+use solidby::answers::ice::*;
 use solidby::tables;
+use solidby::uncertainty::{Axis, Band, Surface};
 use solidby::units::*;
 
 fn fox() -> IceQuestion {

@@ -3,11 +3,11 @@
 use std::time::Instant;
 
 use rayon::prelude::*;
-use solidby::ask::diary::{Dated, Sight, fit_dough};
-use solidby::ask::dough::*;
-use solidby::belief::{Band, LOOK, Learned, WRONG, sequence};
-use solidby::dough::drying::Faces;
+use solidby::answers::diary::{Dated, Sight, fit_dough};
+use solidby::answers::dough::*;
+use solidby::drying::solver::Faces;
 use solidby::tables;
+use solidby::uncertainty::{Band, LOOK, Learned, WRONG, sequence};
 use solidby::units::*;
 
 mod chance;

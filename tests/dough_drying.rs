@@ -1,7 +1,7 @@
 //! The drying solver against closed forms, limits, and anchors computed by another solver.
 
 use approx::assert_relative_eq;
-use solidby::dough::drying::*;
+use solidby::drying::solver::*;
 use solidby::transfer::mass_transfer::{Radiation, WetWith, constant_rate};
 use solidby::transfer::psychrometrics::*;
 use solidby::units::*;

@@ -1,7 +1,7 @@
 //! What cooks report (common practice, no source; tests/data/README.md) beside what is predicted.
 
-use solidby::dough::drying::*;
-use solidby::dough::recipe::Recipe;
+use solidby::drying::recipe::Recipe;
+use solidby::drying::solver::*;
 use solidby::transfer::mass_transfer::Radiation;
 use solidby::transfer::psychrometrics::*;
 use solidby::units::*;

@@ -2,7 +2,7 @@
 //! code, from the same masses of a cup, the Oswin isotherm of semolina and additive mixing.
 
 use approx::assert_relative_eq;
-use solidby::dough::recipe::{Recipe, RecipeError};
+use solidby::drying::recipe::{Recipe, RecipeError};
 use solidby::units::*;
 
 mod kitchen;
@@ -47,7 +47,7 @@ fn common_recipes() {
 
 /// Share of salt in the solids, from what the mixture holds above and below its plateau.
 fn solids_salt(recipe: &Recipe) -> Ratio {
-    let flour_alone = solidby::matter::flour::flour_moisture(percents(50.0), celsius(25.0));
+    let flour_alone = solidby::properties::flour::flour_moisture(percents(50.0), celsius(25.0));
     let mixed = recipe.mixture().moisture(percents(50.0), celsius(25.0));
     fraction(1.0 - in_fraction(mixed) / in_fraction(flour_alone))
 }

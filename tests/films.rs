@@ -1,6 +1,6 @@
 //! Air properties and film coefficients against printed and recomputed values.
 
-use solidby::matter::air::{DryAir, standard_atmosphere};
+use solidby::properties::air::{DryAir, standard_atmosphere};
 use solidby::transfer::convection::{self as c, Facing, Past};
 use solidby::transfer::radiation::radiative_film;
 use solidby::units::{Velocity, celsius, fraction, in_film, millimetres, pascals};
@@ -270,7 +270,7 @@ fn evaporation_and_condensation() {
 
 #[test]
 fn walls_of_moulds_in_series_with_a_film() {
-    use solidby::place::standing::film_through;
+    use solidby::surroundings::standing::film_through;
     use solidby::units::{conductivity, film};
     // Conductivities: EN ISO 10077-2 and public tables, the board from memory (tables/walls.toml).
     let source = "overall coefficient with a film of 10 W/m²K, evaluated apart";

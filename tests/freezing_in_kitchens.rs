@@ -2,14 +2,14 @@
 
 use proptest::prelude::*;
 use rayon::prelude::*;
-use solidby::ask::ice::{Block, IceError, IceQuestion, Scenario, Unknowns, answer, bands};
-use solidby::ask::thaw::{self, Keeping, ThawQuestion};
-use solidby::belief::Band;
-use solidby::block::melt::Melting;
-use solidby::block::mesh::{Pattern, Resolution};
-use solidby::place::cool_box::wall_heat;
-use solidby::place::freezer::{Freezer, power_of_capacity};
+use solidby::answers::ice::{Block, IceError, IceQuestion, Scenario, Unknowns, answer, bands};
+use solidby::answers::thaw::{self, Keeping, ThawQuestion};
+use solidby::freezing::melt::Melting;
+use solidby::freezing::mesh::{Pattern, Resolution};
+use solidby::surroundings::cool_box::wall_heat;
+use solidby::surroundings::freezer::{Freezer, power_of_capacity};
 use solidby::tables;
+use solidby::uncertainty::Band;
 use solidby::units::*;
 use uom::si::area::square_meter;
 

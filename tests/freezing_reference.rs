@@ -1,10 +1,10 @@
 //! The freezing solver against an independent numerical reference set (what it is:
 //! tests/data/README.md) and against analytic solutions.
 
-use solidby::block::freeze::{Constant, Frozen, Moment, Run, freeze};
-use solidby::block::mesh::{Mesh, Resolution};
-use solidby::block::shape::Shape;
-use solidby::matter::medium::{ConstantProperties, Medium};
+use solidby::freezing::freeze::{Constant, Frozen, Moment, Run, freeze};
+use solidby::freezing::mesh::{Mesh, Resolution};
+use solidby::freezing::shape::Shape;
+use solidby::properties::medium::{ConstantProperties, Medium};
 use solidby::units::{
     Area, AvailableEnergy, MassDensity, SpecificHeatCapacity, celsius, conductivity, film,
     in_hours, in_seconds, metres, millimetres, seconds,

@@ -2,10 +2,10 @@
 //! of Hossain, Cleland & Cleland (1992) beside the solver, and block ice in brine.
 
 use rayon::prelude::*;
-use solidby::block::freeze::{Constant, Frozen, Run, freeze};
-use solidby::block::mesh::{Mesh, Resolution};
-use solidby::block::shape::Shape;
-use solidby::matter::medium::{ConstantProperties, Medium};
+use solidby::freezing::freeze::{Constant, Frozen, Run, freeze};
+use solidby::freezing::mesh::{Mesh, Resolution};
+use solidby::freezing::shape::Shape;
+use solidby::properties::medium::{ConstantProperties, Medium};
 use solidby::units::{
     Area, celsius, film, in_hours, in_seconds, metres, millimetres as mm, minutes,
 };

@@ -2,21 +2,21 @@
 //! many, and every way out that is printed was made and planned again.
 
 use chrono::{DateTime, Utc};
-use solidby::plan::{
-    self, Laid, Physics,
-    engine::{Effort, GoalId, Problem, solve},
-    file::{self, Plan},
-    trouble::{problems, troubles},
+use solidby::{
+    explanation::conflict::{problems, troubles},
+    planfile::{self, Plan},
+    prep::{self, Laid, Physics},
+    scheduler::{Effort, GoalId, Problem, solve},
 };
 
 const NOW: &str = "2026-11-27T15:00:00Z";
 
 fn plan(text: &str) -> Plan {
-    file::read(text).unwrap_or_else(|faults| panic!("{faults:#?}"))
+    planfile::read(text).unwrap_or_else(|faults| panic!("{faults:#?}"))
 }
 
 fn lay(plan: &Plan, physics: &Physics) -> Laid {
-    plan::solve(plan, NOW.parse::<DateTime<Utc>>().unwrap(), physics).unwrap()
+    prep::solve(plan, NOW.parse::<DateTime<Utc>>().unwrap(), physics).unwrap()
 }
 
 /// Whether all of these goals can be served, whatever becomes of the others.

@@ -6,9 +6,14 @@ mod support;
 use std::collections::BTreeSet;
 
 use chrono::{DateTime, Duration, Utc};
-use solidby::plan::{
-    self, DoneError, LayError, changes::changes, file::Plan, lay_out, schedule::Attention,
-    schedule::Schedule,
+use solidby::explanation::lay_out;
+use solidby::{
+    explanation::changes::changes,
+    planfile::Plan,
+    prep::{
+        DoneError, LayError,
+        schedule::{Attention, Schedule},
+    },
 };
 use support::Fixed;
 
@@ -179,7 +184,7 @@ fn the_chain_of_reasons_has_no_circles() {
     let schedule = lay_out(&plan, at(NOW), &fixed).unwrap();
     let mut longest = 0;
     for step in &schedule.steps {
-        let chain = plan::why(&plan, at(NOW), &fixed, &step.id).unwrap();
+        let chain = solidby::explanation::why(&plan, at(NOW), &fixed, &step.id).unwrap();
         assert_eq!(chain[0].id, step.id);
         assert!(chain.iter().all(|why| !why.because.is_empty()), "{chain:#?}");
         let ids: BTreeSet<&str> = chain.iter().map(|why| why.id.as_str()).collect();
@@ -187,5 +192,5 @@ fn the_chain_of_reasons_has_no_circles() {
         longest = longest.max(chain.len());
     }
     assert!(longest >= 3, "{longest} links");
-    assert!(plan::why(&plan, at(NOW), &fixed, "paint").is_err());
+    assert!(solidby::explanation::why(&plan, at(NOW), &fixed, "paint").is_err());
 }

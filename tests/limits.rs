@@ -7,7 +7,10 @@ use std::{
     time::{Duration, Instant},
 };
 
-use solidby::plan::{self, file, physics::Physics};
+use solidby::{
+    explanation, planfile,
+    prep::{self, physics::Physics},
+};
 
 /// A refusal needs none of the physics; this is for a machine busy with much else.
 const QUICK: Duration = Duration::from_secs(10);
@@ -145,7 +148,7 @@ fn sessions(count: usize) -> String {
 /// The messages for a plan file, and that they come quickly.
 fn faults(text: &str) -> Vec<String> {
     let began = Instant::now();
-    let faults = file::read(text).expect_err("a fault");
+    let faults = planfile::read(text).expect_err("a fault");
     assert!(began.elapsed() < QUICK, "{:?} for {}…", began.elapsed(), &text[..80]);
     faults
         .iter()
@@ -235,10 +238,10 @@ fn no_more_faults_are_told_than_anybody_mends() {
 }
 
 fn not_laid(text: &str) -> String {
-    let plan = file::read(text).unwrap_or_else(|faults| panic!("{faults:?}"));
+    let plan = planfile::read(text).unwrap_or_else(|faults| panic!("{faults:?}"));
     let began = Instant::now();
     let now = "2026-11-27T08:00:00Z".parse().unwrap();
-    let error = plan::lay_out(&plan, now, &Physics::default()).expect_err("too much");
+    let error = explanation::lay_out(&plan, now, &Physics::default()).expect_err("too much");
     assert!(began.elapsed() < QUICK, "{:?}: {error}", began.elapsed());
     error.to_string()
 }
@@ -271,13 +274,13 @@ fn many_aims_that_cannot_be_met() {
     let text = ice(&sessions(20))
         .replace("T09:30", "T08:05")
         .replace("blocks = 2", "blocks = 2\ntravel = \"11 h\"");
-    let plan = file::read(&text).unwrap();
+    let plan = planfile::read(&text).unwrap();
     let began = Instant::now();
     let now = "2026-11-27T08:00:00Z".parse().unwrap();
-    let schedule = plan::lay_out(&plan, now, &Physics::default()).unwrap();
+    let schedule = explanation::lay_out(&plan, now, &Physics::default()).unwrap();
     println!("{} problems after {:?}", schedule.problems.len(), began.elapsed());
     assert_eq!(schedule.problems.len(), 20);
-    let later = |it: &&plan::schedule::Problem| it.because.iter().any(|b| b.starts_with("only 8"));
+    let later = |it: &&prep::schedule::Problem| it.because.iter().any(|b| b.starts_with("only 8"));
     assert_eq!(schedule.problems.iter().filter(later).count(), 12);
     assert!(began.elapsed() < Duration::from_secs(30), "{:?}", began.elapsed());
 }

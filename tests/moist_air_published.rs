@@ -3,8 +3,8 @@
 //! from this code.
 
 use approx::assert_relative_eq;
-use solidby::matter::brine::saturated_activity;
-use solidby::matter::moist_air::{heat_of_evaporation, saturation_pressure};
+use solidby::properties::brine::saturated_activity;
+use solidby::properties::moist_air::{heat_of_evaporation, saturation_pressure};
 use solidby::transfer::mass_transfer::{
     Radiation, Surroundings, WetWith, constant_rate, lewis_ratio,
 };

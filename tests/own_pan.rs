@@ -196,7 +196,7 @@ fn the_longest_outline() {
         let all: Vec<String> = (0..points + u32::from(closed)).map(at).collect();
         format!("points = [{}]\nsize = \"12 cm\"\ndepth = \"40 mm\"\n", all.join(", "))
     };
-    let read = |text: String| solidby::plan::file::read_pan(&text);
+    let read = |text: String| solidby::planfile::read_pan(&text);
     for (points, closed, sound) in [(499, true, true), (500, false, true), (500, true, true)] {
         assert_eq!(read(circle(points, closed)).is_ok(), sound, "{points}, closed {closed}");
     }
@@ -210,7 +210,7 @@ fn a_crossing_is_shown_where_it_begins() {
     let text = "points = [[0, 0], [4, 0], [4, 9], [8, 9], [8, 4], [2, 4]]\n\
                 size = \"12 cm\"\ndepth = \"40 mm\"\n";
     // From (8, 4) to (2, 4) crosses the side from (4, 0) to (4, 9).
-    let faults = solidby::plan::file::read_pan(text).unwrap_err();
+    let faults = solidby::planfile::read_pan(text).unwrap_err();
     assert_eq!(&text[faults[0].span.clone()], "[4, 0]");
     let words =
         "the side from [4.0, 0.0] to [4.0, 9.0] meets the side from [8.0, 4.0] to [2.0, 4.0]";
@@ -221,6 +221,6 @@ fn a_crossing_is_shown_where_it_begins() {
 fn the_limits_themselves_are_sound() {
     for (size, depth) in [("5 mm", "3 mm"), ("2 m", "400 mm")] {
         let text = GOOD.replace("12 cm", size).replace("40 mm", depth);
-        assert!(solidby::plan::file::read_pan(&text).is_ok(), "{size} and {depth}");
+        assert!(solidby::planfile::read_pan(&text).is_ok(), "{size} and {depth}");
     }
 }

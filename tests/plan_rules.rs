@@ -7,8 +7,9 @@ use std::collections::BTreeMap;
 
 use chrono::{DateTime, Datelike, Duration, NaiveTime, Timelike, Weekday};
 use chrono_tz::Tz;
-use solidby::plan::{
-    Durations, lay_out,
+use solidby::explanation::lay_out;
+use solidby::prep::{
+    Durations,
     schedule::{Attention, Schedule, Step},
 };
 use support::Fixed;
@@ -360,7 +361,7 @@ fn hands_are_counted_in_words() {
         let text = FOREST.replace("[room]", &format!("[hands]\nhome = {hands}\n\n[room]"));
         let plan = support::plan(&text);
         let now = NOW.parse().unwrap();
-        let facts = solidby::plan::solve(&plan, now, &Fixed::default()).unwrap().draft.facts;
+        let facts = solidby::prep::solve(&plan, now, &Fixed::default()).unwrap().draft.facts;
         assert!(facts.iter().any(|known| known == fact), "no “{fact}” in {facts:#?}");
     }
 }

@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 
 use chrono::{DateTime, Datelike, Days, Duration, NaiveDate, NaiveTime, Utc, Weekday};
 use chrono_tz::Tz;
-use solidby::plan::{
+use solidby::prep::{
     self,
     schedule::{Attention, Schedule, Step},
 };
@@ -172,7 +172,7 @@ fn add_ornament(
 fn laid(case: &Case) -> Schedule {
     let (plan, now) = (support::plan(&case.text), NOW.parse::<DateTime<Utc>>().unwrap());
     let fixed = Fixed { freeze_h: case.freeze_h, dry_h: case.dry_h };
-    plan::solve(&plan, now, &fixed).unwrap().schedule(&plan, now, &fixed)
+    prep::solve(&plan, now, &fixed).unwrap().schedule(&plan, now, &fixed)
 }
 
 fn inside(step: &Step, spans: &[(NaiveTime, NaiveTime)]) -> bool {

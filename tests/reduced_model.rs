@@ -2,8 +2,8 @@
 //! working grid over the sampled range: within 1 %.
 
 use rayon::prelude::*;
-use solidby::ask::ice::{Block, IceQuestion, Scenario, Unknowns, bands};
-use solidby::block::mesh::{Pattern, Resolution};
+use solidby::answers::ice::{Block, IceQuestion, Scenario, Unknowns, bands};
+use solidby::freezing::mesh::{Pattern, Resolution};
 use solidby::tables;
 use solidby::units::minutes;
 

@@ -1,9 +1,9 @@
 //! Brine and flour against published water activities and isotherms.
 
 use approx::assert_relative_eq;
-use solidby::matter::brine::*;
-use solidby::matter::flour::*;
-use solidby::matter::moist_air::saturation_pressure;
+use solidby::properties::brine::*;
+use solidby::properties::flour::*;
+use solidby::properties::moist_air::saturation_pressure;
 use solidby::transfer::psychrometrics::standard_pressure;
 use solidby::units::*;
 

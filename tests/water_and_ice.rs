@@ -1,8 +1,8 @@
 //! Water and ice properties against IAPWS values, computed with the packages `iapws` (ice) and
 //! CoolProp (water) at 101 325 Pa.
 
-use solidby::matter::medium::salt_lowering;
-use solidby::matter::{ice, water};
+use solidby::properties::medium::salt_lowering;
+use solidby::properties::{ice, water};
 use solidby::units::{celsius, in_conductivity, percents};
 use uom::si::{
     available_energy::kilojoule_per_kilogram, mass_density::kilogram_per_cubic_meter,

@@ -10,7 +10,7 @@ use super::{
     failure::Failure,
     files,
 };
-use crate::plan::file::{self, Plan};
+use crate::planfile::{self, Plan};
 
 /// Answers `solidby check`.
 ///
@@ -43,5 +43,5 @@ fn counted(count: usize, one: &str, many: &str) -> String {
 /// # Errors
 /// The faults of the file, or why it could not be read.
 pub fn load(path: &Path) -> Result<Plan, Failure> {
-    files::read_as(path, file::read)
+    files::read_as(path, planfile::read)
 }

@@ -6,8 +6,8 @@ use super::{
     failure::Failure,
 };
 use crate::{
-    ask::cool::{CoolOn, CoolQuestion, TrayMetal, answer},
-    say,
+    answers::cool::{CoolOn, CoolQuestion, TrayMetal, answer},
+    report,
 };
 
 /// Answers `solidby cool`.
@@ -30,5 +30,5 @@ pub fn run(args: &CoolArgs, common: &Common) -> Result<Reply, Failure> {
         },
     };
     let answer = answer(&question).map_err(|error| Failure::input(error.to_string()))?;
-    super::reply(&answer, common, || say::dough::cool(&answer, super::width()))
+    super::reply(&answer, common, || report::dough::cool(&answer, super::width()))
 }

@@ -9,16 +9,16 @@ use super::{
     moment::{Moment, hours_between},
 };
 use crate::{
-    ask::{
+    answers::{
         AskError,
         dough::{Dough, DoughAndWays, DoughQuestion, Exact, Method, answer, course, ways_out},
     },
-    belief::Learned,
-    dough::{drying::Faces, recipe::Recipe},
-    say::{
+    drying::{recipe::Recipe, solver::Faces},
+    report::{
         chart,
         dough::{Answered, dough},
     },
+    uncertainty::Learned,
     units::{Time, hours, metres},
 };
 

@@ -3,8 +3,8 @@
 use annotate_snippets::{AnnotationKind, Level, Renderer, Snippet};
 
 use crate::{
-    plan::file::{Fault, MOST_FAULTS},
-    say::clean::clean,
+    planfile::{Fault, MOST_FAULTS},
+    report::clean::clean,
 };
 
 /// Why a command has no answer.

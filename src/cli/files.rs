@@ -8,8 +8,8 @@ use std::{
 
 use super::failure::Failure;
 use crate::{
-    plan::file::{Fault, LARGEST_FILE},
-    say::chart::{self, Chart},
+    planfile::{Fault, LARGEST_FILE},
+    report::chart::{self, Chart},
 };
 
 /// The longest file of our own making that is read again, in bytes: five times

@@ -12,12 +12,12 @@ use super::{
     shape::{Typed, block},
 };
 use crate::{
-    ask::{
+    answers::{
         diary::Look,
         ice::{IceAnswer, IceError, IceQuestion, LookAt, answer, answer_in_constant_films},
     },
-    block::{mesh::Resolution, shape::ShapeError},
-    say::{
+    freezing::{mesh::Resolution, shape::ShapeError},
+    report::{
         chart,
         ice::{Answered, Times, ice},
     },

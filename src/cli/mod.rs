@@ -25,7 +25,7 @@ use std::{io::Write, process::ExitCode};
 use clap::{ArgMatches, CommandFactory, FromArgMatches};
 use serde::Serialize;
 
-use crate::ask::Document;
+use crate::answers::Document;
 
 use args::{Cli, Command, Common};
 

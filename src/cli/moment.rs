@@ -153,7 +153,7 @@ fn local(text: &str) -> Option<NaiveDateTime> {
 /// An input failure when it is not a date-time.
 pub fn now_in(zone: chrono_tz::Tz, now: Option<&str>) -> Result<DateTime<Utc>, Failure> {
     if let Some(local) = now.and_then(local) {
-        return Ok(crate::plan::zone::resolve(zone, local).with_timezone(&Utc));
+        return Ok(crate::units::zone::resolve(zone, local).with_timezone(&Utc));
     }
     Moment::new(now).map(|moment| moment.now().with_timezone(&Utc))
 }

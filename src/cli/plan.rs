@@ -14,14 +14,13 @@ use super::{
     files, moment,
 };
 use crate::{
-    plan::{
-        self, LayError,
+    explanation::{
+        self,
         changes::{self, Changes},
-        file::Plan,
-        physics::Physics,
-        schedule::Schedule,
     },
-    say::{
+    planfile::Plan,
+    prep::{LayError, physics::Physics, schedule::Schedule},
+    report::{
         calendar::{self, Options},
         listing::{Detail, chain_of_reasons, listing},
         sheet::{self, SheetError, SheetOptions},
@@ -38,7 +37,7 @@ pub fn run(args: &PlanArgs, common: &Common) -> Result<Reply, Failure> {
     let wrong = |error: LayError| Failure::input(format!("{}: {error}", args.file.display()));
     let known = Known::of(&mut plan, &args.learning, common)?;
     if let Some(id) = &args.why {
-        let chain = plan::why(&plan, known.now, &known.physics, id).map_err(wrong)?;
+        let chain = explanation::why(&plan, known.now, &known.physics, id).map_err(wrong)?;
         return super::reply(&chain, common, || chain_of_reasons(&chain, super::width()));
     }
     let schedule = known.lay_out(&plan).map_err(wrong)?;
@@ -83,7 +82,7 @@ impl Known {
     }
 
     fn lay_out(&self, plan: &Plan) -> Result<Schedule, LayError> {
-        let mut schedule = plan::lay_out(plan, self.now, &self.physics)?;
+        let mut schedule = explanation::lay_out(plan, self.now, &self.physics)?;
         schedule.notes.splice(0..0, self.lines.iter().cloned());
         Ok(schedule)
     }

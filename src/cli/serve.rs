@@ -24,9 +24,9 @@ use super::{
     moment::Moment,
 };
 use crate::{
-    page::{self, Desk, Open, Program, Refusal, Site},
-    say::{self, diary::Shown},
+    report::{self, diary::Shown},
     units::System,
+    web::{self, Desk, Open, Program, Refusal, Site},
 };
 
 /// Answers `solidby serve`: prints the address at once, and returns when it is stopped.
@@ -52,7 +52,7 @@ pub fn run(args: &ServeArgs, common: &Common) -> Result<Reply, Failure> {
     let port = listener.local_addr().map_err(failed)?.port();
     let site = Site::new(Box::new(here), desk, key()?, port);
     super::print(&Reply::answered(announced(&site.address(), common)))?;
-    page::run(listener, site).map_err(failed)?;
+    web::run(listener, site).map_err(failed)?;
     Ok(Reply::answered(String::new()))
 }
 
@@ -133,14 +133,14 @@ impl Program for Here {
         format!("{} {} {length}", self.minute(), changed.unwrap_or_default().as_nanos())
     }
 
-    fn ice(&self, arguments: &[String]) -> Result<say::ice::Answered, Refusal> {
+    fn ice(&self, arguments: &[String]) -> Result<report::ice::Answered, Refusal> {
         match self.read(arguments, true)?.0 {
             Cli { command: Command::Ice(args), common } => Ok(ice::answered(&args, &common)?),
             _ => Err(Refusal::of("this is no question on ice")),
         }
     }
 
-    fn dough(&self, arguments: &[String]) -> Result<say::dough::Answered, Refusal> {
+    fn dough(&self, arguments: &[String]) -> Result<report::dough::Answered, Refusal> {
         match self.read(arguments, true)?.0 {
             Cli { command: Command::Dough(args), common } => Ok(dough::answered(&args, &common)?),
             _ => Err(Refusal::of("this is no question on dough")),

@@ -9,8 +9,8 @@ use super::{
     files,
 };
 use crate::{
-    ask::ice::Block,
-    plan::file::read_pan,
+    answers::ice::Block,
+    planfile::read_pan,
     tables::{self, Form, Mould, SizeError},
     units::{Volume, in_litres},
 };

@@ -8,7 +8,7 @@ use super::{
     failure::Failure,
 };
 use crate::{
-    say::lines::{Lines, styles},
+    report::lines::{Lines, styles},
     tables::{self, Entry},
 };
 

@@ -7,11 +7,11 @@ use super::{
     shape::block,
 };
 use crate::{
-    ask::{
+    answers::{
         ice::Block,
         thaw::{Keeping, ThawQuestion, answer},
     },
-    say::thaw::thaw,
+    report::thaw::thaw,
     units::{celsius, length},
 };
 

@@ -3,7 +3,7 @@
 //! Each `*_nusselt` function is the published correlation; [`natural`] and
 //! [`forced`] turn it into W/m²K for air at the film temperature.
 
-use crate::matter::air::DryAir;
+use crate::properties::air::DryAir;
 use crate::units::{
     HeatTransfer, Length, Pressure, ThermodynamicTemperature, Velocity, film, in_kelvins,
     in_metres, in_pascals,

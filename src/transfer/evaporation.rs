@@ -1,6 +1,6 @@
 //! Heat carried off by evaporation from open water, as extra kelvins on the convective film.
 
-use crate::matter::moist_air::{heat_of_evaporation_j, saturation_pressure_pa};
+use crate::properties::moist_air::{heat_of_evaporation_j, saturation_pressure_pa};
 use crate::units::{
     Pressure, TemperatureInterval, ThermodynamicTemperature, in_celsius, in_pascals, kelvins_apart,
     pascals,

@@ -1,8 +1,8 @@
 //! Evaporation from a wet face: the Lewis relation and the constant-rate period.
 
-use crate::matter::air::DryAir;
-use crate::matter::brine::saturated_activity_at;
-use crate::matter::moist_air::{
+use crate::properties::air::DryAir;
+use crate::properties::brine::saturated_activity_at;
+use crate::properties::moist_air::{
     GAS_CONSTANT, WATER_MOLAR_MASS, heat_of_evaporation_j, saturation_pressure_pa,
     vapour_diffusivity_si,
 };

@@ -1,6 +1,6 @@
 //! Moist air: humidity ratio, wet bulb, dew point, and pressure with altitude.
 
-use crate::matter::moist_air::{STANDARD_ATMOSPHERE, saturation_pressure_pa};
+use crate::properties::moist_air::{STANDARD_ATMOSPHERE, saturation_pressure_pa};
 use crate::units::{
     Length, Pressure, Ratio, ThermodynamicTemperature, celsius, fraction, in_celsius, in_fraction,
     in_kelvins, in_metres, in_pascals, kelvins, pascals,

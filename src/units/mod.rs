@@ -9,6 +9,7 @@
 mod constructors;
 mod parse;
 mod show;
+pub mod zone;
 
 pub use constructors::*;
 pub use parse::*;

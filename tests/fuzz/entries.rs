@@ -3,18 +3,15 @@
 
 use chrono::{DateTime, Duration, Utc};
 use solidby::{
-    block::{
+    cli::{Failure, check_diary},
+    explanation::{self, changes::changes},
+    freezing::{
         mesh::{Mesh, Resolution},
         shape::Shape,
     },
-    cli::{Failure, check_diary},
-    plan::{
-        self,
-        changes::changes,
-        file::{Fault, MouldForm, Opening, Plan, read, read_pan},
-        schedule::Schedule,
-    },
-    say::{
+    planfile::{self, Fault, MouldForm, Opening, Plan, read, read_pan},
+    prep::schedule::Schedule,
+    report::{
         calendar::{self, Options, ReviseError, text},
         clean::clean,
         listing::{Detail, listing},
@@ -97,8 +94,8 @@ pub fn plan(text: &str) {
 
 /// Whether it can be laid out hundreds of times a second.
 fn is_small(plan: &Plan) -> bool {
-    let blocks = |ice: &plan::file::Ice| ice.sessions.len() * 4;
-    let batches = |it: &plan::file::Ornament| it.groups.len() * 3;
+    let blocks = |ice: &planfile::Ice| ice.sessions.len() * 4;
+    let batches = |it: &planfile::Ornament| it.groups.len() * 3;
     let size = plan.ice.iter().map(blocks).sum::<usize>()
         + plan.ornaments.iter().map(batches).sum::<usize>();
     size <= 24 && plan.places.len() <= 6 && plan.groups.iter().all(|group| group.children <= 20)
@@ -109,7 +106,7 @@ fn lay(plan: &Plan) {
     let gifts = plan.ornaments.iter().map(|it| it.give.and_time(chrono::NaiveTime::MIN).and_utc());
     let Some(first) = sessions.chain(gifts).min() else { return };
     let now = first.checked_sub_signed(Duration::days(4)).unwrap_or(first);
-    let Ok(schedule) = plan::lay_out(plan, now, &support::Fixed::default()) else { return };
+    let Ok(schedule) = explanation::lay_out(plan, now, &support::Fixed::default()) else { return };
     let detail = Detail { width: 80, reasons: true };
     assert!(!listing(&schedule, None, detail).is_empty());
     assert!(sheet::write(&schedule, &SheetOptions::default()).is_ok_and(|it| sheet::is_ours(&it)));
@@ -211,7 +208,7 @@ fn stays(
 
 /// Two steps and something to carry, with the text as every word of them.
 fn schedule(text: &str) -> Schedule {
-    use solidby::plan::schedule::{Attention, Carry, SCHEMA, Step};
+    use solidby::prep::schedule::{Attention, Carry, SCHEMA, Step};
     let computed: DateTime<Utc> = DateTime::UNIX_EPOCH + Duration::days(20_800);
     let at = |hours| (computed + Duration::hours(hours)).with_timezone(&chrono_tz::America::Denver);
     let step = |id: &str, from, to, attention| Step {

@@ -1,8 +1,8 @@
 //! Doughs and airs shared by the drying tests.
 #![allow(dead_code)] // each test file uses its own part
 
-use solidby::dough::drying::*;
-use solidby::dough::recipe::Recipe;
+use solidby::drying::recipe::Recipe;
+use solidby::drying::solver::*;
 use solidby::transfer::mass_transfer::{Radiation, Surroundings};
 use solidby::transfer::psychrometrics::*;
 use solidby::units::*;

@@ -2,7 +2,7 @@
 //! that matter, and dropping any one of them, or leaving out any one of the
 //! goals, lets the rest be.
 
-use solidby::plan::engine::{
+use solidby::scheduler::{
     Activity, ActivityId, Conflict, Effort, FactId, GoalId, Hold, Link, Problem, ResourceId,
     conflict, solve,
 };

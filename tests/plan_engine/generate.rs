@@ -2,9 +2,7 @@
 
 use std::ops::Range;
 
-use solidby::plan::engine::{
-    Activity, ActivityId, FactId, GoalId, Hold, Link, Problem, ResourceId,
-};
+use solidby::scheduler::{Activity, ActivityId, FactId, GoalId, Hold, Link, Problem, ResourceId};
 
 /// SplitMix64 (Steele, Lea, Flood 2014, doi:10.1145/2660193.2660195).
 pub struct Dice(pub u64);

@@ -4,9 +4,7 @@
 
 use std::ops::Range;
 
-use solidby::plan::engine::{
-    Activity, ActivityId, FactId, GoalId, Hold, Link, Problem, ResourceId,
-};
+use solidby::scheduler::{Activity, ActivityId, FactId, GoalId, Hold, Link, Problem, ResourceId};
 
 const DAY: i32 = 288;
 const MORNING: Range<i32> = 75..87;

@@ -1,7 +1,7 @@
 //! An oracle that tries every start of every activity, tick by tick, and shares
 //! nothing with the engine but the problem's words.
 
-use solidby::plan::engine::{Effort, Objective, Problem, Solution, solve};
+use solidby::scheduler::{Effort, Objective, Problem, Solution, solve};
 
 use crate::generate::{Dice, problem};
 
@@ -43,7 +43,7 @@ fn links_kept(problem: &Problem, starts: &[Option<i32>], levels: &[Option<usize>
 
 fn capacities_kept(problem: &Problem, starts: &[Option<i32>]) -> bool {
     let end = |i: usize| starts[i].map(|start| start + problem.activities[i].duration);
-    let in_order = |hold: &solidby::plan::engine::Hold| {
+    let in_order = |hold: &solidby::scheduler::Hold| {
         hold.from == hold.to || end(hold.from.0).is_none() || end(hold.from.0) <= starts[hold.to.0]
     };
     problem.holds.iter().all(in_order)

@@ -1,6 +1,6 @@
 //! What holds for every plan, over many random problems.
 
-use solidby::plan::engine::{
+use solidby::scheduler::{
     Activity, ActivityId, Effort, FactId, GoalId, Hold, Link, Problem, ProblemError, ResourceId,
     solve,
 };

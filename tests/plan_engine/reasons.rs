@@ -1,6 +1,6 @@
 //! Why an activity is not later: every reason can be checked by moving it.
 
-use solidby::plan::engine::{ActivityId, Effort, binding, solve};
+use solidby::scheduler::{ActivityId, Effort, binding, solve};
 
 use crate::generate::{Dice, problem};
 use crate::oracle::{broken, score};

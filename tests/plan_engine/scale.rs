@@ -2,7 +2,7 @@
 
 use std::time::Instant;
 
-use solidby::plan::engine::{Effort, solve};
+use solidby::scheduler::{Effort, solve};
 
 use crate::months::months;
 use crate::oracle::{broken, score};

@@ -1,6 +1,6 @@
 //! The lint passes our files and refuses files with one defect each, for the right reason.
 
-use solidby::say::calendar::{Options, write, write_tasks};
+use solidby::report::calendar::{Options, write, write_tasks};
 
 use crate::lint::lint;
 use crate::random;

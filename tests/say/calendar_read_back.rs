@@ -10,10 +10,10 @@ use ical::prop::{
 };
 use ical::tree::cst::IcalCst;
 use proptest::prelude::*;
-use solidby::plan::schedule::{Attention, Schedule};
-use solidby::say::calendar::text::{escape, fold_into, unescape, unfold};
-use solidby::say::calendar::{Options, write, write_tasks};
-use solidby::say::clean::{clean, shorten};
+use solidby::prep::schedule::{Attention, Schedule};
+use solidby::report::calendar::text::{escape, fold_into, unescape, unfold};
+use solidby::report::calendar::{Options, write, write_tasks};
+use solidby::report::clean::{clean, shorten};
 use uuid::Uuid;
 
 use crate::{random, scenario};
@@ -113,9 +113,9 @@ fn five_hundred_random_plans_are_read_back() {
 
 /// A plan file laid out by the physics itself.
 fn laid(text: &str, now: &str) -> Schedule {
-    let plan = solidby::plan::file::read(text).unwrap();
-    let physics = solidby::plan::physics::Physics::default();
-    solidby::plan::lay_out(&plan, now.parse().unwrap(), &physics).unwrap()
+    let plan = solidby::planfile::read(text).unwrap();
+    let physics = solidby::prep::physics::Physics::default();
+    solidby::explanation::lay_out(&plan, now.parse().unwrap(), &physics).unwrap()
 }
 
 #[test]
@@ -140,7 +140,7 @@ fn a_plan_across_a_clock_change_keeps_its_wall_clock() {
         .replace("give = 2026-12-18", "give = 2027-03-26");
     let schedule = laid(&text, "2027-02-26T15:00:00Z");
     assert!(schedule.feasible);
-    let offset = |step: &solidby::plan::schedule::Step| step.start.format("%z").to_string();
+    let offset = |step: &solidby::prep::schedule::Step| step.start.format("%z").to_string();
     let offsets: std::collections::BTreeSet<String> = schedule.steps.iter().map(offset).collect();
     assert_eq!(offsets.into_iter().collect::<Vec<_>>(), ["-0600", "-0700"], "spans the change");
     let found = read(&write(&schedule, &Options::default()).unwrap());

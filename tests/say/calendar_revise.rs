@@ -2,8 +2,8 @@
 
 use chrono::TimeDelta;
 use proptest::prelude::*;
-use solidby::plan::schedule::Schedule;
-use solidby::say::calendar::{Options, ReviseError, revise, revise_tasks, write, write_tasks};
+use solidby::prep::schedule::Schedule;
+use solidby::report::calendar::{Options, ReviseError, revise, revise_tasks, write, write_tasks};
 
 use crate::lint::lint;
 use crate::random;

@@ -3,10 +3,10 @@
 use std::collections::HashSet;
 
 use roxmltree::{Document, Node};
-use solidby::say::chart::{
+use solidby::report::chart::{
     Chart, Dash, Filling, Hours, Level, Line, Mark, Panel, Span, in_page, is_ours, write,
 };
-use solidby::say::sheet::palette;
+use solidby::report::sheet::palette;
 
 use crate::random::HOSTILE;
 

@@ -2,7 +2,7 @@
 
 use chrono::{DateTime, TimeDelta, TimeZone, Utc};
 use chrono_tz::Tz;
-use solidby::plan::schedule::*;
+use solidby::prep::schedule::*;
 use solidby::units::System;
 
 /// Steele, Lea and Flood (2014), SplitMix64: enough for a test, the same everywhere.

@@ -2,7 +2,7 @@
 
 use chrono::{DateTime, NaiveDate, TimeZone, Utc};
 use chrono_tz::{America::Denver, Tz};
-use solidby::plan::schedule::*;
+use solidby::prep::schedule::*;
 use solidby::units::System;
 
 pub fn at(day: u32, hour: u32, minute: u32) -> DateTime<Tz> {

@@ -3,10 +3,10 @@
 use assert_cmd::Command;
 use schemars::{JsonSchema, generate::SchemaSettings};
 use serde_json::{Value, json};
-use solidby::ask::{
+use solidby::answers::{
     Document, cool::CoolAnswer, dough::DoughAndWays, ice::IceAnswer, thaw::ThawAnswer,
 };
-use solidby::plan::schedule::Schedule;
+use solidby::prep::schedule::Schedule;
 
 use crate::random;
 use crate::scenario::class;

@@ -2,8 +2,8 @@
 
 use std::collections::HashSet;
 
-use solidby::plan::schedule::{Problem, Schedule};
-use solidby::say::sheet::{SheetOptions, is_ours, write};
+use solidby::prep::schedule::{Problem, Schedule};
+use solidby::report::sheet::{SheetOptions, is_ours, write};
 
 use crate::random::{self, HOSTILE};
 use crate::scenario::class;

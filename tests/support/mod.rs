@@ -2,9 +2,9 @@
 //! and plans to lay out.
 
 use solidby::{
-    plan::{
+    planfile::{self, Finish, Freezer, Mould, Ornament, Plan, Room},
+    prep::{
         durations::{Drying, DurationError, Durations, Keeping, Outcomes, Process},
-        file::{self, Finish, Freezer, Mould, Ornament, Plan, Room},
         schedule::{Amount, Curve},
     },
     units::ThermodynamicTemperature,
@@ -65,5 +65,5 @@ impl Durations for Fixed {
 
 /// Reads a plan that must be sound.
 pub fn plan(text: &str) -> Plan {
-    file::read(text).unwrap_or_else(|faults| panic!("{faults:#?}"))
+    planfile::read(text).unwrap_or_else(|faults| panic!("{faults:#?}"))
 }

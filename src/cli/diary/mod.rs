@@ -19,13 +19,14 @@ use super::{
     moment::Moment,
 };
 use crate::{
-    ask::{
+    answers::{
         diary::{Dated, Fit, Memory, fit_dough, fit_ice},
         dough::{Dough, DoughNote, DoughQuestion, OvenTold},
         ice::{FreezerTold, IceNote, IceQuestion},
     },
-    plan::{file::Plan, physics::Taught},
-    say::diary::{Appliance, NoteTold, Shown, fit_words, show_words},
+    planfile::Plan,
+    prep::physics::Taught,
+    report::diary::{Appliance, NoteTold, Shown, fit_words, show_words},
 };
 use args::{DiaryAdd, DiaryCommand, DiaryLook, DiaryRead, NotedArgs};
 pub use file::place;
@@ -334,8 +335,8 @@ pub fn shown(args: &DiaryRead, common: &Common) -> Result<Shown, Failure> {
 }
 
 /// The best times for the next look, as hours after filling.
-fn next_looks(question: &IceQuestion) -> Result<Vec<crate::ask::diary::Look>, Failure> {
-    let answer = crate::ask::ice::answer(question)
+fn next_looks(question: &IceQuestion) -> Result<Vec<crate::answers::diary::Look>, Failure> {
+    let answer = crate::answers::ice::answer(question)
         .map_err(|error| Failure::input(format!("a note in the diary: {error}")))?;
     let quarters: Vec<f64> = (1..200).map(|quarter| 0.25 * f64::from(quarter)).collect();
     Ok(answer.teaching.looks(&quarters))

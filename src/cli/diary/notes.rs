@@ -14,7 +14,7 @@ use super::{
     seen::{self, Looked},
 };
 use crate::{
-    ask::{
+    answers::{
         diary::Dated,
         dough::{DoughNote, OvenTold},
         ice::{FreezerTold, IceNote},

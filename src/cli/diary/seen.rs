@@ -5,7 +5,7 @@ use serde::Serialize;
 
 use super::notes::after;
 use crate::{
-    ask::{diary::Sight, dough::DoughSeen, ice::IceSeen},
+    answers::{diary::Sight, dough::DoughSeen, ice::IceSeen},
     cli::{
         failure::Failure,
         moment::{Moment, hours_between},

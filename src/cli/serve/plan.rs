@@ -12,8 +12,9 @@ use super::{
     Here,
 };
 use crate::{
-    page::{Planner, Refusal},
-    plan::{file::Plan, schedule::Schedule},
+    planfile::Plan,
+    prep::schedule::Schedule,
+    web::{Planner, Refusal},
 };
 
 /// A folder of plans has some; more names would only hide the one looked for.

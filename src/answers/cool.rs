@@ -1,0 +1,249 @@
+//! When a baked piece and its tray are cool enough for a child and for an adult.
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use super::shared::{AskError, CautionText, Unknowns, cautions_at};
+use crate::drying::cooling::{Cooled, Plate, layer};
+use crate::tables::{self, UnknownName};
+use crate::uncertainty::{Band, Learned};
+use crate::units::{
+    Length, ThermodynamicTemperature, celsius, fraction, in_celsius, in_millimetres, in_minutes,
+    joules_per_kilogram_kelvin, kilograms_per_cubic_metre, metres, millimetres, pascals,
+};
+
+/// Where it cools.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum CoolOn {
+    /// Pieces lifted onto a wire rack, the tray apart.
+    Rack,
+    /// Pieces left on the tray.
+    Tray,
+}
+
+/// What the tray is made of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum TrayMetal {
+    /// Aluminium.
+    Aluminium,
+    /// Steel.
+    Steel,
+}
+
+/// A question about cooling.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct CoolQuestion {
+    /// Thickness of the piece.
+    pub thickness: Length,
+    /// Size across; 75 mm where not said.
+    pub size: Option<Length>,
+    /// Temperature of piece and tray as they leave the oven.
+    pub from: ThermodynamicTemperature,
+    /// The room; unknown widens the band.
+    pub room: Option<ThermodynamicTemperature>,
+    /// Rack or tray.
+    pub on: CoolOn,
+    /// The tray.
+    pub tray: TrayMetal,
+}
+
+/// A limit for touching, with its contact time.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct TouchLimit {
+    /// Who touches what.
+    pub what: &'static str,
+    /// The limit, °C.
+    pub at_c: f64,
+    /// Longest contact it is for, s, where its source states one.
+    pub contact_s: Option<f64>,
+    /// Name of its source.
+    pub source: &'static str,
+}
+
+/// The bands behind the four times, minutes.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+pub struct CoolBands {
+    /// Piece, child.
+    pub piece_child_min: Band,
+    /// Tray, child.
+    pub tray_child_min: Band,
+    /// Piece, adult.
+    pub piece_adult_min: Band,
+    /// Tray, adult.
+    pub tray_adult_min: Band,
+}
+
+/// The answer, as `solidby cool --json` prints it. The four times are the 95 % points:
+/// nineteen times in twenty it is cool by then.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct CoolAnswer {
+    /// Minutes until a child may hold the piece.
+    pub piece_child_min: f64,
+    /// Minutes until the tray may be within a child's reach.
+    pub tray_child_min: f64,
+    /// Minutes until an adult may handle the piece.
+    pub piece_adult_min: f64,
+    /// Minutes until an adult may lift the tray bare-handed.
+    pub tray_adult_min: f64,
+    /// The same with their bands.
+    pub bands: CoolBands,
+    /// The limits used.
+    pub limits: Vec<TouchLimit>,
+    /// Words of care.
+    pub cautions: Vec<CautionText>,
+    /// What was assumed.
+    pub notes: Vec<String>,
+}
+
+/// Heat capacity of dry dough, J/kg K. A working value, no source; the parts of Choi & Okos
+/// (1986) with salt at 860 give 1330 for a dry dough of 2:1:1.
+const DRY_DOUGH_HEAT: f64 = 1250.0;
+const DOUGH_EMISSIVITY: f64 = 0.9;
+/// Emissivity of a used, slightly oxidised tray, by metal. Source: from memory, handbook
+/// values for commercial sheet between polished and heavily oxidised.
+const ALUMINIUM_EMISSIVITY: f64 = 0.15;
+const STEEL_EMISSIVITY: f64 = 0.4;
+/// Tray sheet: density, heat capacity, thickness. Source: handbook values from memory;
+/// thickness of ordinary trays, common practice, no source.
+const ALUMINIUM: (f64, f64, f64) = (2700.0, 900.0, 1.5);
+const STEEL: (f64, f64, f64) = (7850.0, 480.0, 1.0);
+/// Half of a 0.33 x 0.46 m tray's area over its perimeter, m.
+const TRAY_SIZE: f64 = 0.096;
+
+const PRIORS: [[&str; 2]; 4] = [
+    ["room-temperature-error", "room-temperature-unknown"],
+    ["thickness-error", "thickness-error"],
+    ["dry-dough-density", "dry-dough-density"],
+    ["cool-film-multiplier", "cool-film-multiplier"],
+];
+const LIMITS: [&str; 4] = ["child-piece", "child-tray", "adult-piece", "adult-tray"];
+
+/// Answers with natural convection and radiation on every open face.
+///
+/// A tray and the pieces left on it cool as one body (the contact passes more heat than
+/// the air takes). On a rack the piece loses heat by both faces and the tray cools alone.
+///
+/// # Errors
+/// [`AskError`] for values outside the model's range.
+pub fn answer(question: &CoolQuestion) -> Result<CoolAnswer, AskError> {
+    check(question)?;
+    let names =
+        PRIORS.map(|[given, unknown]| if question.room.is_some() { given } else { unknown });
+    let unknowns = Unknowns::named(&names, &Learned::default())?;
+    let limits = LIMITS.map(limit).into_iter().collect::<Result<Vec<_>, _>>()?;
+    let runs: Vec<Vec<f64>> = unknowns
+        .runs
+        .iter()
+        .map(|row| {
+            limits
+                .iter()
+                .enumerate()
+                .map(|(n, limit)| minutes_to(question, row, n, limit))
+                .collect()
+        })
+        .collect();
+    let band = |n: usize| {
+        let column: Vec<f64> = runs.iter().map(|run| run[n]).collect();
+        Band::of(&column).unwrap_or(Band { p05: 0.0, p50: 0.0, p95: 0.0 })
+    };
+    let bands = CoolBands {
+        piece_child_min: band(0),
+        tray_child_min: band(1),
+        piece_adult_min: band(2),
+        tray_adult_min: band(3),
+    };
+    Ok(CoolAnswer {
+        piece_child_min: bands.piece_child_min.p95,
+        tray_child_min: bands.tray_child_min.p95,
+        piece_adult_min: bands.piece_adult_min.p95,
+        tray_adult_min: bands.tray_adult_min.p95,
+        bands,
+        limits,
+        cautions: cautions_at(&["cool"], 2.0),
+        notes: notes(question),
+    })
+}
+
+fn check(question: &CoolQuestion) -> Result<(), AskError> {
+    let error = |field, low, high, example| AskError::OutOfRange { field, low, high, example };
+    if !(1.0..=50.0).contains(&in_millimetres(question.thickness)) {
+        return Err(error("the thickness", "1 mm", "50 mm", "6 mm"));
+    }
+    if !(20.0..=250.0).contains(&in_celsius(question.from)) {
+        return Err(error("the temperature it starts from", "20 C", "250 C", "93 C"));
+    }
+    if question.room.is_some_and(|room| !(0.0..=38.0).contains(&in_celsius(room))) {
+        return Err(error("the room", "0 C", "38 C", "20 C"));
+    }
+    Ok(())
+}
+
+fn limit(name: &str) -> Result<TouchLimit, UnknownName> {
+    let row = tables::threshold(name)?;
+    Ok(TouchLimit {
+        what: row.what(),
+        at_c: row.temperature().map_or(43.0, in_celsius),
+        contact_s: row.contact().map(crate::units::in_seconds),
+        source: row.source_of("temperature_c"),
+    })
+}
+
+/// Minutes of one draw until the n-th of [`LIMITS`]: odd ones are of the tray.
+fn minutes_to(question: &CoolQuestion, row: &[f64], n: usize, limit: &TouchLimit) -> f64 {
+    let room = question.room.map_or(celsius(row[0]), |room| celsius(in_celsius(room) + row[0]));
+    let piece_heat = layer(
+        kilograms_per_cubic_metre(row[2]),
+        joules_per_kilogram_kelvin(DRY_DOUGH_HEAT),
+        question.thickness * row[1],
+    );
+    let (density, heat, millimetre) = sheet(question.tray);
+    let tray_heat = layer(
+        kilograms_per_cubic_metre(density),
+        joules_per_kilogram_kelvin(heat),
+        millimetres(millimetre),
+    );
+    let face = |size: f64, emissivity: f64| {
+        Some(Cooled::InRoom {
+            size: metres(size),
+            emissivity: fraction(emissivity),
+            factor: row[3],
+            pressure: pascals(101_325.0),
+        })
+    };
+    // Area over perimeter of a disc is a quarter of its diameter.
+    let size = question.size.map_or(0.075, crate::units::in_metres) / 4.0;
+    let dough = face(size, DOUGH_EMISSIVITY);
+    let metal = face(TRAY_SIZE, tray_emissivity(question.tray));
+    let plate = match (question.on, n % 2) {
+        (CoolOn::Rack, 0) => Plate { heat: piece_heat, upper: dough, lower: dough },
+        (CoolOn::Rack, _) => Plate { heat: tray_heat, upper: metal, lower: metal },
+        (CoolOn::Tray, _) => Plate { heat: piece_heat + tray_heat, upper: dough, lower: metal },
+    };
+    in_minutes(plate.time_to(question.from, celsius(limit.at_c), room))
+}
+
+fn sheet(metal: TrayMetal) -> (f64, f64, f64) {
+    match metal {
+        TrayMetal::Aluminium => ALUMINIUM,
+        TrayMetal::Steel => STEEL,
+    }
+}
+
+fn tray_emissivity(metal: TrayMetal) -> f64 {
+    match metal {
+        TrayMetal::Aluminium => ALUMINIUM_EMISSIVITY,
+        TrayMetal::Steel => STEEL_EMISSIVITY,
+    }
+}
+
+fn notes(question: &CoolQuestion) -> Vec<String> {
+    let mut notes = vec![
+        "For a dry piece; a core that is still wet holds twice the heat and takes twice as long."
+            .to_owned(),
+        "Test with the back of your own hand before a child touches anything.".to_owned(),
+    ];
+    if question.on == CoolOn::Tray {
+        notes.push("Left on the tray, piece and tray cool together; a rack is quicker.".to_owned());
+    }
+    notes
+}

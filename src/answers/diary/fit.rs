@@ -1,0 +1,232 @@
+//! From notes to what is known of one appliance.
+
+use std::sync::Arc;
+
+use super::evening::{Evening, prediction};
+use crate::answers::dough::{Dough, DoughNote, DoughQuestion, OvenTold};
+use crate::answers::ice::{FreezerTold, IceError, IceNote, IceQuestion};
+use crate::answers::{AskError, dough, ice};
+use crate::tables;
+use crate::uncertainty::{Axis, Band, Evidence, Learned, Posterior, learn};
+
+/// After so many days a note counts half: seals age, frost grows and is
+/// scraped off, flour and tins change (common practice, no source).
+pub const HALF_LIFE_DAYS: f64 = 180.0;
+
+/// One unknown before and after the notes.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Belief {
+    /// Its row in the tables.
+    pub row: &'static tables::Unknown,
+    /// From the tables.
+    pub before: Band,
+    /// From the notes.
+    pub after: Band,
+}
+
+/// What became of one note.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Noted {
+    /// How much it still counts, by its age; 0 when it belongs to an earlier
+    /// setting or appliance, or can teach nothing.
+    pub weight: f64,
+    /// The chance that it is wrong, by all the others; none when it does not count.
+    pub doubt: Option<f64>,
+    /// Hours to solid, or to hard, by the tables alone.
+    pub before: Option<Band>,
+    /// The same by the notes.
+    pub after: Option<Band>,
+}
+
+impl Noted {
+    /// Whether it disagrees with the rest: more likely wrong than right.
+    pub fn is_odd(&self) -> bool {
+        self.doubt.is_some_and(|doubt| doubt > 0.5)
+    }
+}
+
+/// What the notes on one appliance teach.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Fit {
+    /// For questions: `IceQuestion::learned`, `DoughQuestion::learned`.
+    pub learned: Learned,
+    /// Each learnt unknown, before and after.
+    pub beliefs: Vec<Belief>,
+    /// Each note, in the order given.
+    pub notes: Vec<Noted>,
+    /// Draws, and how many of the first and of the final ones are effective.
+    pub points: usize,
+    /// Effective among the unmoved draws.
+    pub first_effective: f64,
+    /// Effective in the end.
+    pub effective: f64,
+    /// How often the draws were moved.
+    pub moves: usize,
+}
+
+impl Fit {
+    /// How many notes count.
+    pub fn counted(&self) -> usize {
+        self.notes.iter().filter(|note| note.weight > 0.0).count()
+    }
+}
+
+/// What a note of this age still counts.
+fn faded(age_days: f64) -> f64 {
+    0.5_f64.powf(age_days.max(0.0) / HALF_LIFE_DAYS)
+}
+
+/// How far back the notes hold, and what is known of the setting from all of
+/// them: from the question back to the first contradiction.
+fn epoch<T: Copy>(notes: &[(T, bool)], asked: T, with: impl Fn(&T, &T) -> Option<T>) -> (usize, T) {
+    let mut known = asked;
+    for (n, (told, anew)) in notes.iter().enumerate().rev() {
+        match with(&known, told) {
+            Some(both) => known = both,
+            None => return (n + 1, known),
+        }
+        if *anew {
+            return (n, known);
+        }
+    }
+    (0, known)
+}
+
+/// A note of a kind with its age in days and whether the appliance was changed
+/// or set anew before it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Dated<N> {
+    /// The note.
+    pub note: N,
+    /// Days before now.
+    pub age_days: f64,
+    /// The appliance was changed or set anew before it: earlier notes do not count.
+    pub anew: bool,
+}
+
+/// The runs of evenings met before: most notes of a diary are alike.
+#[derive(Clone, Default)]
+pub struct Memory(Vec<(IceQuestion, Arc<ice::Evenings>)>);
+
+impl Memory {
+    fn evenings(&mut self, question: &IceQuestion) -> Result<Arc<ice::Evenings>, IceError> {
+        if let Some((_, runs)) = self.0.iter().find(|(known, _)| known == question) {
+            return Ok(Arc::clone(runs));
+        }
+        let runs = Arc::new(ice::Evenings::of(question)?);
+        self.0.push((question.clone(), Arc::clone(&runs)));
+        Ok(runs)
+    }
+}
+
+/// Fits one freezer's notes, the oldest first, for a question that says `asked`
+/// of the freezer.
+///
+/// Returns what is known of the freezer's setting too. None when no note counts.
+///
+/// # Errors
+/// [`IceError`] for a note whose block or numbers cannot be.
+pub fn fit_ice(
+    notes: &[Dated<IceNote>],
+    asked: FreezerTold,
+    memory: &mut Memory,
+) -> Result<Option<(Fit, FreezerTold)>, IceError> {
+    let told: Vec<_> = notes.iter().map(|dated| (dated.note.told, dated.anew)).collect();
+    let (from, setting) = epoch(&told, asked, FreezerTold::with);
+    let mut evenings = vec![None; from];
+    for dated in &notes[from..] {
+        let runs = memory.evenings(&setting.set(&dated.note.question))?;
+        evenings.push(Some((runs.seen(&dated.note.sights), faded(dated.age_days))));
+    }
+    Ok(fit(&evenings, &ice::LEARNT).map(|fit| (fit, setting)))
+}
+
+/// Fits one oven's notes, the oldest first, for a question on `dough` that says
+/// `asked` of the oven. Notes on another dough do not count.
+///
+/// # Errors
+/// [`AskError`] for a note whose piece or numbers cannot be.
+pub fn fit_dough(
+    notes: &[Dated<DoughNote>],
+    dough: &Dough,
+    asked: OvenTold,
+) -> Result<Option<(Fit, OvenTold)>, AskError> {
+    let told: Vec<_> = notes.iter().map(|dated| (dated.note.told, dated.anew)).collect();
+    let (from, setting) = epoch(&told, asked, OvenTold::with);
+    let questions: Vec<Option<DoughQuestion>> = notes[from..]
+        .iter()
+        .map(|dated| &dated.note.question)
+        .map(|question| (question.dough == *dough).then(|| setting.set(question)))
+        .collect();
+    let mut known: Vec<(&DoughQuestion, dough::Batches)> = Vec::new();
+    let mut evenings = vec![None; from];
+    for (dated, question) in notes[from..].iter().zip(&questions) {
+        let Some(question) = question else {
+            evenings.push(None);
+            continue;
+        };
+        let at = match known.iter().position(|(same, _)| *same == question) {
+            Some(at) => at,
+            None => {
+                known.push((question, dough::Batches::of(question)?));
+                known.len() - 1
+            }
+        };
+        evenings.push(Some((known[at].1.seen(&dated.note.sights), faded(dated.age_days))));
+    }
+    Ok(fit(&evenings, &dough::LEARNT).map(|fit| (fit, setting)))
+}
+
+/// The common part: evenings with their weights, none for notes that do not count.
+fn fit(evenings: &[Option<(Evening, f64)>], names: &[&str]) -> Option<Fit> {
+    let axes = axes(evenings, names);
+    let evidence: Vec<Option<Evidence>> = evenings
+        .iter()
+        .map(|one| one.as_ref().and_then(|(evening, weight)| evening.evidence(&axes, *weight)))
+        .collect();
+    let counted: Vec<Evidence> = evidence.iter().flatten().cloned().collect();
+    if counted.is_empty() {
+        return None;
+    }
+    let posterior = learn(&axes, &counted);
+    let mut doubts = posterior.doubts.iter();
+    let noted = |(evening, evidence): (&Option<(Evening, f64)>, &Option<Evidence>)| Noted {
+        weight: evidence.as_ref().map_or(0.0, Evidence::weight),
+        doubt: evidence.as_ref().and_then(|_| doubts.next().copied()),
+        before: evening.as_ref().and_then(|(evening, _)| evening.before()),
+        after: evidence.as_ref().and_then(|it| prediction(it, &axes, &posterior.learned)),
+    };
+    let notes = evenings.iter().zip(&evidence).map(noted).collect();
+    Some(report(&axes, &posterior, notes))
+}
+
+/// The learnt unknowns of all evenings, each once.
+fn axes(evenings: &[Option<(Evening, f64)>], names: &[&str]) -> Vec<Axis> {
+    let mut axes: Vec<Axis> = Vec::new();
+    for axis in evenings.iter().flatten().flat_map(|(evening, _)| evening.learnt(names)) {
+        if axes.iter().all(|known| known.name != axis.name) {
+            axes.push(*axis);
+        }
+    }
+    axes
+}
+
+fn report(axes: &[Axis], posterior: &Posterior, notes: Vec<Noted>) -> Fit {
+    let learned = posterior.learned.clone();
+    let belief = |axis: &Axis| {
+        let row = tables::prior(axis.name).ok()?;
+        let before = |p: f64| axis.prior.quantile(p).clamp(axis.bounds.0, axis.bounds.1);
+        let after = |p: f64| learned.quantile(axis.name, p).unwrap_or(f64::NAN);
+        let band = |of: &dyn Fn(f64) -> f64| Band { p05: of(0.05), p50: of(0.5), p95: of(0.95) };
+        Some(Belief { row, before: band(&before), after: band(&after) })
+    };
+    Fit {
+        beliefs: axes.iter().filter_map(belief).collect(),
+        notes,
+        points: posterior.points,
+        first_effective: posterior.first_effective,
+        effective: posterior.effective,
+        moves: posterior.moves,
+        learned,
+    }
+}

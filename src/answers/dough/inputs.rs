@@ -1,0 +1,204 @@
+//! One draw of every unknown, and the drying it makes.
+
+use super::{Checked, Method};
+use crate::drying::recipe::Recipe;
+use crate::drying::solver::{Diffusion, Drying, Edge, Faces, Piece, Room, Stage};
+use crate::surroundings::oven::Oven;
+use crate::surroundings::room::{in_room, room_film};
+use crate::transfer::mass_transfer::Surroundings;
+use crate::units::{
+    Area, Length, Mass, ThermodynamicTemperature, Time, celsius, cubic_metres, film, fraction,
+    in_celsius, in_film, in_fraction, in_metres, seconds, square_metres,
+};
+
+/// What decides between the prior of a value given and that of a value unknown.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Kind {
+    Always,
+    Room,
+    Humidity,
+    Measure,
+}
+
+/// (what decides, prior when given, prior when unknown), in the order of [`Inputs::of`].
+pub(super) const PRIORS: [(Kind, &str, &str); 13] = [
+    (Kind::Room, "room-temperature-error", "room-temperature-unknown"),
+    (Kind::Humidity, "room-humidity-error", "room-humidity-unknown"),
+    (Kind::Always, "diffusivity-multiplier", "diffusivity-multiplier"),
+    (Kind::Always, "isotherm-multiplier", "isotherm-multiplier"),
+    (Kind::Always, "thickness-error", "thickness-error"),
+    (Kind::Measure, "weighed", "flour-by-cup"),
+    (Kind::Measure, "weighed", "salt-by-cup"),
+    (Kind::Measure, "weighed", "water-by-cup"),
+    (Kind::Always, "oven-offset", "oven-offset"),
+    (Kind::Always, "oven-film-multiplier", "oven-film-multiplier"),
+    (Kind::Always, "oven-vapour", "oven-vapour"),
+    (Kind::Always, "room-film-multiplier", "room-film-multiplier"),
+    (Kind::Always, "tray-underside", "tray-underside"),
+];
+
+/// Everything that varies between runs.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Inputs {
+    pub(super) room: Room,
+    pub(super) recipe: Recipe,
+    diffusion: f64,
+    thickness: Length,
+    oven_air: Option<ThermodynamicTemperature>,
+    oven_offset: f64,
+    oven_film: f64,
+    oven_vapour: f64,
+    room_film: f64,
+    underside: f64,
+}
+
+impl Inputs {
+    /// Reads a row of draws in the order of [`PRIORS`].
+    pub(super) fn of(checked: &Checked<'_>, row: &[f64]) -> Self {
+        let asked = checked.asked;
+        if asked.exact.is_some() {
+            return Self::exact(checked, row);
+        }
+        let room_air = asked.room.map_or(row[0], |room| in_celsius(room) + row[0]);
+        let humidity = asked.humidity.map_or(row[1], |given| in_fraction(given) + row[1]);
+        Self {
+            room: Room { air: celsius(room_air), humidity: fraction(humidity.clamp(0.05, 0.99)) },
+            recipe: checked.recipe.scattered([row[5], row[6], row[7]], row[3]),
+            diffusion: row[2],
+            thickness: asked.thickness * row[4],
+            oven_air: checked.oven.map(|(at, _)| celsius(in_celsius(at) + row[8])),
+            oven_offset: row[8],
+            oven_film: row[9],
+            oven_vapour: row[10],
+            room_film: row[11],
+            underside: row[12],
+        }
+    }
+
+    /// What was asked, without scatter; the unknown at the centre of their beliefs.
+    fn exact(checked: &Checked<'_>, row: &[f64]) -> Self {
+        let asked = checked.asked;
+        Self {
+            room: Room {
+                air: asked.room.unwrap_or_else(|| celsius(row[0])),
+                humidity: asked.humidity.unwrap_or_else(|| fraction(row[1])),
+            },
+            recipe: checked.recipe,
+            diffusion: 1.0,
+            thickness: asked.thickness,
+            oven_air: checked.oven.map(|(at, _)| at),
+            oven_offset: 0.0,
+            oven_film: 1.0,
+            oven_vapour: 0.0,
+            room_film: 1.0,
+            underside: 0.0,
+        }
+    }
+
+    /// Mass of one piece as shaped.
+    pub(super) fn wet_mass(&self, checked: &Checked<'_>) -> Mass {
+        let volume = checked.area() * in_metres(self.thickness);
+        self.recipe.density() * cubic_metres(volume)
+    }
+
+    /// The drying of this draw.
+    pub(super) fn drying(
+        &self,
+        checked: &Checked<'_>,
+        turn_at: Option<Time>,
+        cells: usize,
+    ) -> Drying {
+        Drying {
+            piece: self.piece(checked),
+            start: self.room.air,
+            stages: self.stages(checked),
+            room: self.room,
+            diffusion: match checked.asked.exact.and_then(|exact| exact.diffusivity) {
+                Some(constant) => Diffusion::Constant(constant),
+                None => Diffusion::SaltDough(self.diffusion),
+            },
+            turn_at,
+            cells,
+        }
+    }
+
+    fn piece(&self, checked: &Checked<'_>) -> Piece {
+        let half = |across: Length| 0.5 * across;
+        let edge = match (checked.asked.size, checked.asked.hole) {
+            (None, None) => Edge::Broad,
+            (_, None) => Edge::Round(half(checked.size)),
+            (_, Some(hole)) => Edge::Ring(half(checked.size), half(hole)),
+        };
+        // Prescribed conditions are one-dimensional.
+        let edge = if checked.asked.exact.is_some() { Edge::Broad } else { edge };
+        Piece { recipe: self.recipe, thickness: self.thickness, faces: checked.faces, edge }
+    }
+
+    fn stages(&self, checked: &Checked<'_>) -> Vec<Stage> {
+        let air = |lasts: Time| self.air_stage(checked, lasts);
+        let stages = match (self.oven_air, &checked.asked.method) {
+            (Some(last), Method::Oven(..)) => {
+                let pre_dry = checked.asked.pre_dry.filter(|time| *time > seconds(0.0));
+                pre_dry.map(air).into_iter().chain(self.oven_stages(checked, last)).collect()
+            }
+            _ => vec![air(seconds(0.0))],
+        };
+        let underside = fraction(self.underside);
+        stages.into_iter().map(|stage| Stage { underside, ..stage }).collect()
+    }
+
+    fn air_stage(&self, checked: &Checked<'_>, lasts: Time) -> Stage {
+        let given = checked.asked.exact.and_then(|exact| exact.film);
+        let modelled = || self.room_film * room_film(&self.room, checked.size, checked.pressure);
+        in_room(&self.room, given.unwrap_or_else(modelled), checked.pressure, lasts)
+    }
+
+    /// The steps and the last setting, each warming up from the one before; or
+    /// the last setting in sittings, the pieces in the room between.
+    fn oven_stages(&self, checked: &Checked<'_>, last: ThermodynamicTemperature) -> Vec<Stage> {
+        let steps = checked.asked.oven_steps.iter().map(|(at, lasts)| {
+            // The dial is as far off in every step as in the last.
+            (celsius(in_celsius(*at) + self.oven_offset), *lasts)
+        });
+        if let Some(sittings) = checked.asked.sittings {
+            let oven = Stage { lasts: sittings.lasts, ..self.oven_stage(checked, last) };
+            let one = [oven, self.air_stage(checked, sittings.rest)];
+            let all = std::iter::repeat_n(one, sittings.number as usize).flatten();
+            return all.chain([self.air_stage(checked, seconds(0.0))]).collect();
+        }
+        let mut before = self.room.air;
+        steps
+            .chain([(last, seconds(0.0))])
+            .map(|(at, lasts)| {
+                let stage = self.oven_stage(checked, at);
+                let warm_up = stage.warm_up.map(|(_, constant)| (before, constant));
+                before = at;
+                Stage { warm_up, lasts, ..stage }
+            })
+            .collect()
+    }
+
+    fn oven_stage(&self, checked: &Checked<'_>, at: ThermodynamicTemperature) -> Stage {
+        let Some((_, kind)) = checked.oven else { return self.air_stage(checked, seconds(0.0)) };
+        let typical = in_film(kind.convective_film().typical);
+        let oven = Oven {
+            air: at,
+            film: film(typical * self.oven_film),
+            warm_up: kind.warm_up().typical,
+            full_tray_moisture: fraction(self.oven_vapour),
+        };
+        let stage = oven.stage(&self.room, self.exposed(checked), checked.pressure);
+        let Some(exact) = checked.asked.exact else { return stage };
+        let film = exact.film.unwrap_or(stage.around.film);
+        let around = Surroundings { film, ..stage.around };
+        Stage { around, warm_up: None, own_vapour: 0.0, ..stage }
+    }
+
+    /// Exposed faces of all pieces in the oven.
+    fn exposed(&self, checked: &Checked<'_>) -> Area {
+        let faces = if checked.faces == Faces::Two { 2.0 } else { 1.0 };
+        let across = in_metres(checked.size);
+        let edge = std::f64::consts::PI * across * in_metres(self.thickness);
+        square_metres(f64::from(checked.asked.count) * (faces * checked.area() + edge))
+    }
+}

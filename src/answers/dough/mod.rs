@@ -1,0 +1,275 @@
+//! How long salt dough bakes or air-dries, what to weigh, and what can go wrong.
+
+mod coats;
+mod inputs;
+mod note;
+mod question;
+mod risks;
+mod ways;
+
+use rayon::prelude::*;
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use super::shared::{AskError, CautionText, Help, Unknowns, Unsure, cautions_at};
+use crate::drying::solver::{CELLS, Faces, NeverDry, Outcome, Point, drying_limit};
+use crate::uncertainty::Band;
+use crate::units::{Ratio, Time, in_fraction, in_grams, in_hours, percents};
+use inputs::{Inputs, PRIORS};
+
+use question::Checked;
+
+pub use coats::{Coat, coat, coats};
+pub use note::{DoughNote, DoughSeen, OvenTold};
+pub use question::{Dough, DoughQuestion, Exact, Method, Sittings};
+pub use risks::{Level, Risk, RiskId};
+pub use ways::{RiskOfWay, Way, WaysOut, ways_out};
+
+pub(super) use note::{Batches, LEARNT};
+
+/// The youngest in the groups this is for, years.
+const YOUNGEST: f64 = 2.0;
+
+/// Wet and dry mass of one piece, g.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+pub struct WeighGrams {
+    /// As shaped.
+    pub wet: f64,
+    /// When dry: stop at this.
+    pub dry: Option<f64>,
+}
+
+/// The answer, as `solidby dough --json` prints it.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct DoughAnswer {
+    /// No brine left in the core, hours; `null` where it never happens.
+    pub hard_h: Option<Band>,
+    /// In balance with the room, hours; `null` where it never happens.
+    pub dry_h: Option<Band>,
+    /// With the central inputs, hours.
+    pub nominal: Nominal,
+    /// It takes up water instead of losing it, or takes longer than a year.
+    pub never_dries: bool,
+    /// Why.
+    pub reason: Option<String>,
+    /// Fraction of the wet mass lost when dry.
+    pub mass_loss: Option<f64>,
+    /// What to weigh.
+    pub weigh_g: WeighGrams,
+    /// Water activity as mixed.
+    pub water_activity_start: f64,
+    /// When to turn it over, hours, where it is turned.
+    pub turn_h: Option<f64>,
+    /// What can go wrong, and the change that removes it.
+    pub risks: Vec<Risk>,
+    /// How long each coat of a finish dries in that room.
+    pub coats: Vec<Coat>,
+    /// Changes that save time.
+    pub helps: Vec<Help>,
+    /// What widens the band.
+    pub unsure: Vec<Unsure>,
+    /// Words of care.
+    pub cautions: Vec<CautionText>,
+    /// What was assumed.
+    pub notes: Vec<String>,
+    /// The question changed by each of `helps`, without what a diary learnt.
+    #[serde(skip)]
+    pub remedies: Vec<DoughQuestion>,
+}
+
+/// The answer with the ways to have it dry in time, where a time was given.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct DoughAndWays {
+    /// The answer.
+    #[serde(flatten)]
+    pub answer: DoughAnswer,
+    /// The ways.
+    #[serde(flatten)]
+    pub ways: Option<WaysOut>,
+}
+
+/// Central answer, hours.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+pub struct Nominal {
+    /// No brine left.
+    pub hard_h: Option<f64>,
+    /// In balance with the room.
+    pub dry_h: Option<f64>,
+}
+
+impl Checked<'_> {
+    /// Central run; a turned piece finds its half-way time here.
+    fn nominal(&self, unknowns: &Unknowns) -> (Inputs, Outcome) {
+        let inputs = Inputs::of(self, &unknowns.centre);
+        let outcome = inputs.drying(self, None, CELLS).run();
+        (inputs, outcome)
+    }
+
+    /// Share of the wet mass lost in balance with the room; from an oven into a room too
+    /// moist for a balance, with one of 70 %, as [`crate::drying::solver::Drying::goals`] has it.
+    fn mass_loss(&self, inputs: &Inputs) -> Option<Ratio> {
+        let room = inputs.room;
+        let loss = |humidity| inputs.recipe.mass_loss(room.air, humidity);
+        loss(room.humidity).or_else(|| self.oven.and_then(|_| loss(percents(70.0))))
+    }
+
+    fn outcomes(&self, unknowns: &Unknowns, turn_at: Option<Time>) -> Vec<[f64; 2]> {
+        let hours_or_never = |time: Result<Time, NeverDry>| time.map_or(f64::INFINITY, in_hours);
+        unknowns
+            .runs
+            .par_iter()
+            .map(|row| {
+                let outcome = Inputs::of(self, row).drying(self, turn_at, CELLS).run();
+                [hours_or_never(outcome.hard), hours_or_never(outcome.dry)]
+            })
+            .collect()
+    }
+}
+
+/// The prior names that bear on this question.
+fn prior_names(question: &DoughQuestion) -> Vec<&'static str> {
+    PRIORS
+        .iter()
+        .map(|names| {
+            let given = match names.0 {
+                inputs::Kind::Always => true,
+                inputs::Kind::Room => question.room.is_some(),
+                inputs::Kind::Humidity => question.humidity.is_some(),
+                inputs::Kind::Measure => matches!(question.dough, Dough::Weighed(_)),
+            };
+            if given { names.1 } else { names.2 }
+        })
+        .collect()
+}
+
+/// Answers from [`crate::uncertainty::RUNS`] runs of the drying solver over all unknowns.
+///
+/// # Errors
+/// [`AskError`] for names no table knows and values outside the model's range.
+pub fn answer(question: &DoughQuestion) -> Result<DoughAnswer, AskError> {
+    let checked = question.checked()?;
+    let unknowns = Unknowns::named(&prior_names(question), &question.learned)?;
+    let (inputs, nominal) = checked.nominal(&unknowns);
+    let hard = nominal.hard.ok().map(in_hours);
+    let dry = nominal.dry.ok().map(in_hours);
+    let (hard_band, dry_band, unsure) = if question.exact.is_some() {
+        let one = |hours: Option<f64>| hours.map(|h| Band { p05: h, p50: h, p95: h });
+        (one(hard), one(dry), Vec::new())
+    } else if hard.is_none() && dry.is_none() {
+        (None, None, Vec::new())
+    } else {
+        let runs = checked.outcomes(&unknowns, nominal.turned);
+        let column = |n: usize| runs.iter().map(|run| run[n]).collect::<Vec<f64>>();
+        let band = |nominal: Option<f64>, n| nominal.and_then(|_| Band::of(&column(n)));
+        (band(hard, 0), band(dry, 1), unknowns.unsure(&column(1)))
+    };
+    let loss = checked.mass_loss(&inputs);
+    let (helps, remedies) = ways::helps(&checked, &unknowns, &nominal).into_iter().unzip();
+    let wet = inputs.recipe.density().value * checked.volume().value * 1e3;
+    Ok(DoughAnswer {
+        hard_h: hard_band,
+        dry_h: dry_band,
+        nominal: Nominal { hard_h: hard, dry_h: dry },
+        never_dries: nominal.dry.is_err(),
+        reason: nominal.dry.err().map(|why| reason(&checked, why)),
+        mass_loss: loss.map(in_fraction),
+        weigh_g: WeighGrams {
+            wet,
+            dry: loss.map(|loss| in_grams(inputs.recipe.piece(checked.volume(), loss).dry)),
+        },
+        water_activity_start: in_fraction(inputs.recipe.water_activity(inputs.room.air)),
+        turn_h: nominal.turned.map(in_hours),
+        risks: risks::risks(&checked, &inputs, &nominal),
+        coats: coats(&inputs.room, question.altitude)?,
+        helps,
+        remedies,
+        unsure,
+        cautions: cautions_at(steps(&checked), YOUNGEST),
+        notes: notes(&checked, &inputs),
+    })
+}
+
+/// Hours until dry in each run, infinite where it never is; with
+/// [`DoughQuestion::sittings`] the rests between are counted too.
+///
+/// # Errors
+/// As [`answer`].
+pub fn dry_hours(question: &DoughQuestion) -> Result<Vec<f64>, AskError> {
+    Ok(hours_of_runs(question)?.into_iter().map(|[_, dry]| dry).collect())
+}
+
+/// Hours until hard in each run, infinite where it never is.
+///
+/// # Errors
+/// As [`answer`].
+pub fn hard_hours(question: &DoughQuestion) -> Result<Vec<f64>, AskError> {
+    Ok(hours_of_runs(question)?.into_iter().map(|[hard, _]| hard).collect())
+}
+
+/// Hours until hard and until dry in each run.
+fn hours_of_runs(question: &DoughQuestion) -> Result<Vec<[f64; 2]>, AskError> {
+    let checked = question.checked()?;
+    let unknowns = Unknowns::named(&prior_names(question), &question.learned)?;
+    let (_, nominal) = checked.nominal(&unknowns);
+    Ok(checked.outcomes(&unknowns, nominal.turned))
+}
+
+/// The central course of moisture and temperature, for a chart.
+///
+/// # Errors
+/// As [`answer`].
+pub fn course(question: &DoughQuestion) -> Result<Vec<Point>, AskError> {
+    let checked = question.checked()?;
+    let unknowns = Unknowns::named(&prior_names(question), &question.learned)?;
+    let inputs = Inputs::of(&checked, &unknowns.centre);
+    Ok(inputs.drying(&checked, None, CELLS).run_traced(true).trace)
+}
+
+fn reason(checked: &Checked<'_>, why: NeverDry) -> String {
+    let instead = match (why, checked.oven) {
+        (NeverDry::TooHumid { .. }, _) => {
+            "Dry it in the oven, or in a warm, heated room or one with a dehumidifier below 60 %, then seal every side and keep it in a closed tin."
+        }
+        (NeverDry::TooSlow, None) => "Roll it thinner, dry both faces on a rack, or use the oven.",
+        (NeverDry::TooSlow, Some(_)) => "Roll it thinner or set the oven higher.",
+    };
+    let why = why.to_string();
+    let mut letters = why.chars();
+    let first = letters.next().map(|c| c.to_uppercase().to_string()).unwrap_or_default();
+    format!("{first}{}. {instead}", letters.as_str())
+}
+
+fn steps(checked: &Checked<'_>) -> &'static [&'static str] {
+    match checked.oven {
+        Some(_) => &["mix", "roll", "bake", "cool"],
+        None => &["mix", "roll", "air-dry"],
+    }
+}
+
+fn notes(checked: &Checked<'_>, inputs: &Inputs) -> Vec<String> {
+    let asked = checked.asked;
+    let mut notes = Vec::new();
+    let mut note = |text: &str| notes.push(text.to_owned());
+    if asked.exact.is_some() {
+        note("Conditions are prescribed: one run, no band, no warm-up.");
+    } else {
+        note(
+            "How fast water moves in salt dough is known only within a factor of two; the band says so. The kitchen scale is the best test of done.",
+        );
+    }
+    if asked.size.is_none() {
+        note("Weights are for a round piece 75 mm (3 in) across; give the size for yours.");
+    }
+    if checked.oven.is_some() && asked.exact.is_none() {
+        note("Time counts from switching on a cold oven with the pieces in it.");
+    }
+    if checked.faces == Faces::One {
+        note("Only the upper face dries; turning half-way or a wire rack saves time.");
+    }
+    if checked.oven.is_some() && inputs.room.humidity >= drying_limit(inputs.room.air) {
+        note(
+            "The room is too moist for a balance: dry means as in a room of 70 %. Seal at once after cooling.",
+        );
+    }
+    notes
+}

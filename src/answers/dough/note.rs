@@ -1,0 +1,181 @@
+//! What was seen of one batch of dough, as evidence on the oven and the dough.
+
+use rayon::prelude::*;
+
+use super::inputs::Inputs;
+use super::question::Checked;
+use super::{DoughQuestion, Method, prior_names};
+use crate::answers::diary::{Evening, Sight};
+use crate::answers::shared::{AskError, Unknowns};
+use crate::drying::solver::CELLS;
+use crate::tables;
+use crate::uncertainty::{Axis, Learned, Seen};
+use crate::units::{Mass, Time, hours, in_fraction, in_grams, in_hours};
+
+/// What is constant for one oven, one room and one dough. All else is drawn
+/// anew for every batch.
+pub(in crate::answers) const LEARNT: [&str; 5] = [
+    "diffusivity-multiplier",
+    "isotherm-multiplier",
+    "oven-offset",
+    "oven-film-multiplier",
+    "room-film-multiplier",
+];
+
+/// Runs behind the surfaces of one batch.
+const BATCHES: usize = 128;
+
+/// What was seen of a piece.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum DoughSeen {
+    /// It gives under a thumb, or sounds dull.
+    Soft,
+    /// It holds its shape all through.
+    Hard,
+    /// One piece on a scale. One weighed in the first tenth of an hour is its
+    /// wet weight, and the others count as shares of it.
+    Weight(Mass),
+}
+
+/// What a note or a question says of the oven; None is not said, or no oven.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct OvenTold {
+    /// Kind.
+    pub kind: Option<&'static tables::Oven>,
+}
+
+/// A note on dough.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DoughNote {
+    /// What was made.
+    pub question: DoughQuestion,
+    /// What was said of the oven.
+    pub told: OvenTold,
+    /// What was seen, at hours after it went in.
+    pub sights: Vec<Sight<DoughSeen>>,
+}
+
+/// Until when a weight is that of the wet piece, h.
+const WET_H: f64 = 0.1;
+
+/// A kitchen scale that shows whole grams, g, and crumbs and damp paper, as a
+/// share (common practice, no source).
+const SCALE_G: f64 = 0.5;
+const CRUMBS: f64 = 0.005;
+
+impl OvenTold {
+    /// Both together; None when they contradict each other.
+    pub(in crate::answers) fn with(&self, other: &Self) -> Option<Self> {
+        let same = self.kind.zip(other.kind).is_none_or(|(a, b)| a.name() == b.name());
+        same.then_some(Self { kind: self.kind.or(other.kind) })
+    }
+
+    /// The question in such an oven.
+    pub fn set(&self, question: &DoughQuestion) -> DoughQuestion {
+        let method = match (&question.method, self.kind) {
+            (Method::Oven(at, _), Some(kind)) => Method::Oven(*at, kind.name().to_owned()),
+            (method, _) => method.clone(),
+        };
+        DoughQuestion { method, learned: Learned::default(), ..question.clone() }
+    }
+}
+
+/// The runs of one batch.
+pub(in crate::answers) struct Batches<'a> {
+    checked: Checked<'a>,
+    unknowns: Unknowns,
+    inputs: Vec<Inputs>,
+    turned: Option<Time>,
+    /// Logarithm of the hours until hard, each run.
+    hard: Vec<f64>,
+}
+
+impl<'a> Batches<'a> {
+    /// Runs the batches of a question until they are hard.
+    pub(in crate::answers) fn of(question: &'a DoughQuestion) -> Result<Self, AskError> {
+        let checked = question.checked()?;
+        let unknowns = Unknowns::some(BATCHES, &prior_names(question), &question.learned)?;
+        let (_, nominal) = checked.nominal(&unknowns);
+        let inputs = unknowns.runs.iter().map(|row| Inputs::of(&checked, row)).collect();
+        let mut batches =
+            Self { checked, unknowns, inputs, turned: nominal.turned, hard: Vec::new() };
+        batches.hard = batches.until_hard();
+        Ok(batches)
+    }
+
+    /// The batch with what was seen of it.
+    pub(in crate::answers) fn seen(&self, sights: &[Sight<DoughSeen>]) -> Evening {
+        let (axes, draws) = self.bearing();
+        let mut evening = Evening::new(&axes, &draws);
+        let hard = evening.outcome("hard", self.hard.clone());
+        let wet = sights.iter().find_map(|sight| match sight.seen {
+            DoughSeen::Weight(mass) if in_hours(sight.after) <= WET_H => Some(in_grams(mass)),
+            _ => None,
+        });
+        for sight in sights {
+            let after = in_hours(sight.after);
+            let at = after.max(1e-3).ln();
+            match sight.seen {
+                DoughSeen::Soft => evening.see(hard, Seen::Above(at)),
+                DoughSeen::Hard => evening.see(hard, Seen::Below(at)),
+                DoughSeen::Weight(_) if after <= WET_H => {}
+                DoughSeen::Weight(mass) => self.weighed(&mut evening, wet, after, in_grams(mass)),
+            }
+        }
+        evening
+    }
+
+    fn weighed(&self, evening: &mut Evening, wet: Option<f64>, after: f64, grams: f64) {
+        let name = format!("weight at {after:.3}");
+        let scale = |g: f64| SCALE_G / g.max(1.0);
+        let (seen, error) = match wet {
+            Some(wet) => (grams / wet, scale(grams).hypot(scale(wet)).hypot(CRUMBS)),
+            None => (grams, scale(grams).hypot(CRUMBS)),
+        };
+        let masses = self.masses(hours(after));
+        let values = masses.iter().map(|(mass, share)| if wet.is_some() { *share } else { *mass });
+        let outcome = evening.outcome(&name, values.map(f64::ln).collect());
+        evening.see(outcome, Seen::Near(seen.max(1e-6).ln(), error));
+    }
+
+    fn until_hard(&self) -> Vec<f64> {
+        let run = |inputs: &Inputs| {
+            let hard = inputs.drying(&self.checked, self.turned, CELLS).run().hard;
+            hard.map_or(f64::INFINITY, |time| in_hours(time).ln())
+        };
+        self.inputs.par_iter().map(run).collect()
+    }
+
+    /// Mass of a piece at a time, g, and as a share of the wet one, each run.
+    fn masses(&self, at: Time) -> Vec<(f64, f64)> {
+        let mass = |inputs: &Inputs| {
+            let first = in_fraction(inputs.recipe.moisture());
+            let then =
+                in_fraction(inputs.drying(&self.checked, self.turned, CELLS).moisture_at(at));
+            let share = (1.0 + then) / (1.0 + first);
+            (share * in_grams(inputs.wet_mass(&self.checked)), share)
+        };
+        self.inputs.par_iter().map(mass).collect()
+    }
+
+    /// The unknowns that bear on this way of drying, and their draws.
+    fn bearing(&self) -> (Vec<Axis>, Vec<Vec<f64>>) {
+        let oven = self.checked.oven.is_some();
+        let in_air = !oven || self.checked.asked.pre_dry.is_some();
+        let bears = |name: &str| match name {
+            "oven-offset" | "oven-film-multiplier" | "oven-vapour" => oven,
+            "room-film-multiplier" => in_air,
+            _ => true,
+        };
+        let rows = self.unknowns.rows();
+        let kept: Vec<usize> = (0..rows.len()).filter(|j| bears(rows[*j].name())).collect();
+        let axis = |j: &usize| Axis {
+            name: rows[*j].name(),
+            prior: rows[*j].distribution(),
+            bounds: rows[*j].bounds(),
+            vanishes_at: None,
+        };
+        let draw = |run: &Vec<f64>| kept.iter().map(|j| run[*j]).collect();
+        (kept.iter().map(axis).collect(), self.unknowns.runs.iter().map(draw).collect())
+    }
+}

@@ -1,0 +1,282 @@
+//! The answer, as it is printed and as JSON.
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use super::band::bands;
+use super::helps::helps;
+use super::note::LEARNT;
+use super::question::{IceError, IceQuestion};
+use super::scenario::{Outcome, Scenario, food_warms};
+use super::unknowns::Unknowns;
+use crate::answers::diary::{Look, Teaching};
+use crate::answers::shared::{CautionText, Help, Unsure, cautions_named, widest};
+use crate::freezing::freeze::{Constant, Moment, Run, freeze};
+use crate::freezing::mesh::{Mesh, Resolution};
+use crate::properties::medium::{ConstantProperties, Medium};
+use crate::surroundings::freezer::Freezer;
+use crate::uncertainty::{Band, Verdict, chance, finite_or_null};
+use crate::units::{
+    HeatTransfer, Time, hours, in_celsius, in_fraction, in_hours, in_kilograms, in_metres,
+    in_millilitres,
+};
+
+/// The freezer sets the time when its cooling runs without a pause for more
+/// than this share of it.
+const LIMITED: f64 = 0.1;
+
+/// A block that fits this is a choking hazard, m: 57.1 mm. Source: 16 CFR 1501.4.
+const SMALL_PART: f64 = 0.0571;
+
+/// The time at the central inputs; infinite (`null`) when never.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+pub struct Nominal {
+    /// Hours until solid.
+    #[serde(serialize_with = "finite_or_null")]
+    #[schemars(with = "Option<f64>")]
+    pub solid_h: f64,
+    /// Hours until the core is at −5 °C.
+    #[serde(serialize_with = "finite_or_null")]
+    #[schemars(with = "Option<f64>")]
+    pub ready_h: f64,
+}
+
+/// A time at which a look teaches much.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct LookAt {
+    /// The instant.
+    pub at: String,
+    /// Hours after filling, and how much it teaches.
+    #[serde(flatten)]
+    pub look: Look,
+}
+
+/// When the blocks are solid, and how sure that is.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct IceAnswer {
+    /// Hours from filling until no liquid is left; none with prescribed films.
+    pub solid_h: Option<Band>,
+    /// Hours from filling until the core is at −5 °C; none with prescribed films.
+    pub ready_h: Option<Band>,
+    /// At the central inputs.
+    pub nominal: Nominal,
+    /// Chance of being solid in time.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub chance: Option<f64>,
+    /// The chance in words.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub verdict: Option<Verdict>,
+    /// Latest instant to fill for a chance of 0.95; the caller, who has a clock, writes it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub fill_by: Option<String>,
+    /// Whether the freezer, not the block, sets the time.
+    pub freezer_limited: bool,
+    /// Mass of one block.
+    pub mass_kg: f64,
+    /// What would help, the best first.
+    pub helps: Vec<Help>,
+    /// What widens the band, the most first.
+    pub unsure: Vec<Unsure>,
+    /// When to open the door so that the look teaches the diary most; the caller,
+    /// who has a clock and a diary, writes them.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub looks: Vec<LookAt>,
+    /// Words of care.
+    pub cautions: Vec<CautionText>,
+    /// What else is good to know.
+    pub notes: Vec<String>,
+    /// Core and air over time at the central inputs, for a chart.
+    #[serde(skip)]
+    pub history: Vec<Moment>,
+    /// The question changed by each of `helps`, without what a diary learnt.
+    #[serde(skip)]
+    pub remedies: Vec<IceQuestion>,
+    /// When to open the door so that the look teaches a diary most.
+    #[serde(skip)]
+    pub teaching: Teaching,
+}
+
+impl IceAnswer {
+    /// How long before it must be solid the moulds are filled for a chance of
+    /// 0.95: the 95 % point. None when it may never be solid.
+    pub fn lead(&self) -> Option<Time> {
+        self.solid_h.map(|band| band.p95).filter(|h| h.is_finite()).map(hours)
+    }
+}
+
+/// Answers a question with its band, what would help and what is unsure.
+///
+/// ```
+/// use solidby::{answers::ice::{Block, IceQuestion, answer}, tables, units::hours};
+///
+/// let mould = tables::mould("fox")?;
+/// let block = Block::Form(mould.form().clone());
+/// let question = IceQuestion { count: 4, by: Some(hours(11.0)), ..IceQuestion::of(block)? };
+/// let answer = answer(&question)?;
+/// let band = answer.solid_h.unwrap();
+/// assert!(band.p05 < band.p50 && band.p50 < band.p95);
+/// assert!(answer.chance.unwrap() > 0.5);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+///
+/// # Errors
+/// [`IceError`] for a shape, a size, a liquid or a number that cannot be.
+pub fn answer(question: &IceQuestion) -> Result<IceAnswer, IceError> {
+    question.check()?;
+    let unknowns = Unknowns::of(question)?;
+    let scenario = unknowns.scenario(question, &unknowns.central())?;
+    let (bands, helps) = rayon::join(|| bands(question, &unknowns), || helps(question));
+    let (bands, helps) = (bands?, helps?);
+    let central = &bands.central;
+    let freezer_limited = central.limited > LIMITED;
+    let chance = question.by.map(|by| chance(&bands.solid_h, in_hours(by)));
+    let notes = notes(question, &scenario, central, freezer_limited)?;
+    let (helps, remedies) = helps
+        .into_iter()
+        .map(|(change, saves_h, changed)| (Help { change, saves_h }, changed))
+        .unzip();
+    Ok(IceAnswer {
+        solid_h: Band::of(&bands.solid_h),
+        ready_h: Band::of(&bands.ready_h),
+        nominal: Nominal { solid_h: central.solid_h, ready_h: central.ready_h },
+        chance,
+        verdict: chance.map(Verdict::from),
+        fill_by: None,
+        freezer_limited,
+        mass_kg: in_kilograms(scenario.mass()),
+        helps,
+        unsure: widest(unknowns.rows(), &bands.draws, &bands.solid_h),
+        looks: Vec::new(),
+        cautions: cautions(question, &scenario, central),
+        notes,
+        history: central.history.clone(),
+        remedies,
+        teaching: Teaching::of(&unknowns.axes(question), &bands.draws, &LEARNT, &bands.solid_h),
+    })
+}
+
+/// What a plan needs of a freezing: no remedies, no words.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Readiness {
+    /// Hours from filling until the core is at −5 °C in each run, infinite where
+    /// it never is.
+    pub hours: Vec<f64>,
+    /// What comes of the likeliest inputs, with its history.
+    pub likeliest: Outcome,
+}
+
+/// When blocks are ready to be turned out.
+///
+/// # Errors
+/// As [`answer`].
+pub fn readiness(question: &IceQuestion) -> Result<Readiness, IceError> {
+    question.check()?;
+    let bands = bands(question, &Unknowns::of(question)?)?;
+    Ok(Readiness { hours: bands.ready_h, likeliest: bands.central })
+}
+
+fn cautions(question: &IceQuestion, scenario: &Scenario, central: &Outcome) -> Vec<CautionText> {
+    let longest = in_metres(scenario.shape.depth()).max(scenario.shape.across());
+    let mut ids = Vec::new();
+    if food_warms(scenario, central) {
+        ids.push("food-warms");
+    }
+    if question.wall.name() == "glass" {
+        ids.push("glass-moulds");
+    }
+    if longest < SMALL_PART {
+        ids.push("small-ice");
+    }
+    ids.extend(["sticky-cold", "clean-moulds"]);
+    cautions_named(&ids)
+}
+
+fn notes(
+    question: &IceQuestion,
+    scenario: &Scenario,
+    central: &Outcome,
+    limited: bool,
+) -> Result<Vec<String>, IceError> {
+    let mut notes = Vec::new();
+    if !central.solid_h.is_finite() {
+        notes.push("At the likeliest inputs it is not solid within ten days.".to_owned());
+    }
+    if limited {
+        let freezer = Freezer { power: None, ..scenario.freezer };
+        let free = Scenario { freezer, ..scenario.clone() }.run(Resolution::Coarse, false)?;
+        let later = central.solid_h - free.solid_h;
+        notes.push(if later.is_finite() {
+            format!("The freezer, not the block, sets the time: with power to spare it would be {later:.1} h sooner.")
+        } else {
+            "The freezer has not the power for so much water at once.".to_owned()
+        });
+    }
+    if food_warms(scenario, central) {
+        let warm = central.warmest_food_c;
+        notes.push(format!("Food already there may warm to {warm:.0} °C: freeze fewer at once, chill the water first, or take two evenings."));
+    }
+    if scenario.shape.is_closed() {
+        notes.push("A closed ball is filled to nine tenths, so that the ice has room.".to_owned());
+    } else if scenario.shape.fill() > 0.92 * scenario.shape.depth() {
+        notes.push(
+            "Filled so high, the ice will stand above the rim: it grows by a tenth of its depth."
+                .to_owned(),
+        );
+    }
+    if in_fraction(question.salt) > 0.0 {
+        notes.push("Salted or coloured water freezes over a range and stays soft in the middle: solid here means a core at −10 °C and four fifths ice.".to_owned());
+    }
+    if in_celsius(scenario.freezer.air) > -8.0 {
+        notes.push(
+            "In air warmer than −8 °C the core is slow to reach −5 °C, and blocks turn out badly."
+                .to_owned(),
+        );
+    }
+    Ok(notes)
+}
+
+/// Answers with prescribed constant films and air: no wall, radiation,
+/// evaporation or limit of the freezer, and no band.
+///
+/// The block is exactly as given, full unless a fill is given, of the constant
+/// properties and density of [`ConstantProperties::reference`]: this mode is
+/// there to check the solver against published rows.
+///
+/// # Errors
+/// [`IceError`] for a shape or size that cannot be.
+pub fn answer_in_constant_films(
+    question: &IceQuestion,
+    films: [HeatTransfer; 3],
+    resolution: Resolution,
+) -> Result<IceAnswer, IceError> {
+    question.check()?;
+    let scenario = Unknowns::of(question)?.exact(question)?;
+    let mesh = Mesh::of(&scenario.shape, resolution, 1.0);
+    let properties = ConstantProperties::reference();
+    let medium = Medium::constant(&properties)?;
+    let mut around = Constant::new(films, scenario.freezer.air);
+    let run = Run { history: true, ..Run::from(scenario.start) };
+    let frozen = freeze(&mesh, &medium, &mut around, &run);
+    let h = |time: Option<Time>| time.map_or(f64::INFINITY, in_hours);
+    let volume = in_millilitres(scenario.shape.volume());
+    Ok(IceAnswer {
+        solid_h: None,
+        ready_h: None,
+        nominal: Nominal { solid_h: h(frozen.solid), ready_h: h(frozen.ready) },
+        chance: None,
+        verdict: None,
+        fill_by: None,
+        freezer_limited: false,
+        mass_kg: in_kilograms(properties.density * scenario.shape.volume()),
+        helps: Vec::new(),
+        unsure: Vec::new(),
+        looks: Vec::new(),
+        cautions: Vec::new(),
+        notes: vec![format!(
+            "Prescribed conditions: {volume:.0} mL of the reference medium (917 kg/m³ throughout), constant films and air; walls, radiation, evaporation and the freezer's limits are off."
+        )],
+        history: frozen.history,
+        remedies: Vec::new(),
+        teaching: Teaching::default(),
+    })
+}

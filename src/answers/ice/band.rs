@@ -1,0 +1,119 @@
+//! Many kitchens at once: a coarse solve of each, corrected by a few finer ones.
+
+use rayon::prelude::*;
+
+use super::question::{IceError, IceQuestion};
+use super::scenario::{Outcome, Scenario};
+use super::unknowns::Unknowns;
+use crate::freezing::mesh::{Pattern, Resolution};
+use crate::uncertainty::RUNS;
+use crate::units::{Time, hours};
+
+/// What many draws of the unknowns give, one entry a draw.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Bands {
+    /// At the central inputs, on the working grid.
+    pub central: Outcome,
+    /// The draws, a value for each unknown.
+    pub draws: Vec<Vec<f64>>,
+    /// Hours until solid, infinite when never.
+    pub solid_h: Vec<f64>,
+    /// Hours until ready, infinite when never.
+    pub ready_h: Vec<f64>,
+}
+
+/// The unknowns that the coarse grid's error follows: both change how much of
+/// the resistance is in the ice. Each is probed at a point of its belief; the
+/// correction runs on linearly this far the other way (none where that side
+/// has a probe of its own).
+const PROBED: [(&str, f64, f64); 3] =
+    [("film-multiplier", 0.95, -1.0), ("stand-openness", 0.05, 0.0), ("stand-openness", 0.95, 0.0)];
+
+/// A draw at which both grids are run.
+struct Probe {
+    point: Vec<f64>,
+    least: f64,
+}
+
+/// Freezes 256 kitchens on the coarse grid.
+///
+/// The logarithm of each time is corrected by what the working grid adds at
+/// the central inputs, and linearly in the probed unknowns.
+///
+/// # Errors
+/// [`IceError`] when the question's shape or liquid cannot be.
+pub fn bands(question: &IceQuestion, unknowns: &Unknowns) -> Result<Bands, IceError> {
+    let middle = unknowns.central();
+    let shape = unknowns.scenario(question, &middle)?.shape;
+    let coarse = Pattern::of(&shape, Resolution::Coarse);
+    let fine = Pattern::of(&shape, Resolution::Working);
+    let mut probes = vec![Probe { point: middle.clone(), least: 0.0 }];
+    probes.extend(PROBED.iter().filter_map(|(name, p, least)| {
+        let point = unknowns.with_quantile(&middle, name, *p)?;
+        Some(Probe { point, least: *least })
+    }));
+    let first =
+        unknowns.scenario(question, &middle)?.run_on(&coarse, period(FIRST_GUESS_H), false)?;
+    let (often, period) = (fine_period(first.solid_h), period(first.solid_h));
+    let finer: Vec<Outcome> = probes
+        .par_iter()
+        .enumerate()
+        .map(|(n, probe)| unknowns.scenario(question, &probe.point)?.run_on(&fine, often, n == 0))
+        .collect::<Result<_, IceError>>()?;
+    let run = |scenario: &Scenario| scenario.run_on(&coarse, period, false);
+    let draws = unknowns.draws(RUNS);
+    let points: Vec<&Vec<f64>> = probes.iter().map(|probe| &probe.point).chain(&draws).collect();
+    let outcomes: Vec<Outcome> = points
+        .par_iter()
+        .map(|draw| run(&unknowns.scenario(question, draw)?))
+        .collect::<Result<_, IceError>>()?;
+    let (probed, runs) = outcomes.split_at(probes.len());
+    let corrected = |time: fn(&Outcome) -> f64| {
+        let gap: Vec<f64> = finer
+            .iter()
+            .zip(probed)
+            .map(|(fine, coarse)| (time(fine) / time(coarse)).ln())
+            .map(|gap| if gap.is_finite() { gap } else { 0.0 })
+            .collect();
+        let times = runs.iter().zip(&draws);
+        times.map(|(run, draw)| time(run) * correction(&probes, &gap, draw)).collect()
+    };
+    Ok(Bands {
+        solid_h: corrected(|outcome| outcome.solid_h),
+        ready_h: corrected(|outcome| outcome.ready_h),
+        central: finer[0].clone(),
+        draws,
+    })
+}
+
+/// Factor on a coarse time: the gap at the middle, and its slope towards each probe.
+fn correction(probes: &[Probe], gap: &[f64], draw: &[f64]) -> f64 {
+    let middle = &probes[0].point;
+    let mut sum = gap[0];
+    for (probe, probed) in probes.iter().zip(gap).skip(1) {
+        for (j, value) in draw.iter().enumerate() {
+            let way = probe.point[j] - middle[j];
+            if way != 0.0 {
+                // Beyond the probe the gap is held: it levels off there.
+                sum += (probed - gap[0]) * ((value - middle[j]) / way).clamp(probe.least, 1.2);
+            }
+        }
+    }
+    sum.exp()
+}
+
+/// A block of ordinary size, h: films are renewed as for it until more is known.
+pub(super) const FIRST_GUESS_H: f64 = 8.0;
+
+/// How often the films of a coarse run are renewed: the same number of times
+/// for a small block and a large one.
+pub(super) fn period(solid_h: f64) -> Time {
+    const RENEWALS: f64 = 90.0;
+    hours((solid_h / RENEWALS).clamp(0.02, 0.2))
+}
+
+/// The same for a run on the working grid, with its history for a chart.
+pub(super) fn fine_period(solid_h: f64) -> Time {
+    const RENEWALS: f64 = 240.0;
+    hours((solid_h / RENEWALS).clamp(0.02, 0.1))
+}

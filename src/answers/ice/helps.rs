@@ -1,0 +1,109 @@
+//! What the user could do to have it solid sooner: each remedy is really re-run.
+
+use rayon::prelude::*;
+
+use super::question::{Block, IceError, IceQuestion};
+use super::scenario::Outcome;
+use super::unknowns::Unknowns;
+use crate::freezing::mesh::Resolution;
+use crate::tables::{self, AirMoved};
+use crate::uncertainty::Learned;
+use crate::units::{celsius, in_celsius};
+
+/// A change that saves less than this is not worth a line, h.
+const LEAST_GAIN: f64 = 0.1;
+
+/// Water from the fridge, °C. Common practice.
+const FRIDGE_C: f64 = 5.0;
+
+/// How much colder a freezer can usually be set, K, and the coldest a kitchen one gets, °C. Common practice.
+const COLDER: f64 = 4.0;
+const COLDEST_C: f64 = -26.0;
+
+/// The remedies that this user can apply, as changed questions.
+fn remedies(question: &IceQuestion, start_c: f64, air_c: f64) -> Vec<(String, IceQuestion)> {
+    let mut list = Vec::new();
+    let mut add = |change: &str, changed: IceQuestion| list.push((change.to_owned(), changed));
+    let same = || question.clone();
+    if start_c > FRIDGE_C + 2.0 {
+        let start = Some(celsius(FRIDGE_C));
+        add("chill the water in the fridge first", IceQuestion { start, ..same() });
+    }
+    if let Some(shallower) = shallower(question) {
+        add("fill a quarter less deep", shallower);
+    }
+    if question.count > 1 {
+        let count = question.count.div_ceil(2);
+        add("freeze half as many at once", IceQuestion { count, ..same() });
+    }
+    if question.covered {
+        add("leave the lid off", IceQuestion { covered: false, ..same() });
+    }
+    if question.cells > 1 {
+        add("spread them out, with air between", IceQuestion { cells: 1, ..same() });
+    }
+    if let Ok(wall) = tables::wall("steel") {
+        let poor = question.wall.conductivity().typical < wall.conductivity().low;
+        if poor {
+            let thickness = Some(wall.thickness().typical);
+            add("use a metal pan", IceQuestion { wall, thickness, ..same() });
+        }
+    }
+    let shelf = question.stand.is_none_or(|stand| stand.name() == "shelf");
+    if let (true, Ok(wire)) = (shelf, tables::stand("wire")) {
+        add("stand them on a wire rack", IceQuestion { stand: Some(wire), ..same() });
+    }
+    if let Ok(plate) = tables::stand("cold-plate") {
+        let still = question.freezer.air_moved() == AirMoved::Still;
+        if still && question.stand.is_none_or(|stand| stand.name() != plate.name()) {
+            let stand = Some(plate);
+            add("stand them on the cooled floor or shelf itself", IceQuestion { stand, ..same() });
+        }
+    }
+    if air_c - COLDER >= COLDEST_C && question.freezer.name() != "ice-box" {
+        // What was learnt of the air holds for the colder setting too.
+        let now = question.air.map_or(air_c, in_celsius);
+        let air = Some(celsius(now - COLDER));
+        add("set the freezer 4 K (7 °F) colder, a day ahead", IceQuestion { air, ..same() });
+    }
+    list
+}
+
+/// The same with three quarters of the depth of water.
+fn shallower(question: &IceQuestion) -> Option<IceQuestion> {
+    let Block::Form(form) = &question.block else { return None };
+    if matches!(form, tables::Form::Ball { .. }) {
+        return None;
+    }
+    let fill = question.fill.unwrap_or(0.9 * form.depth());
+    Some(IceQuestion { fill: Some(0.75 * fill), ..question.clone() })
+}
+
+/// Each remedy with the hours it saves at the central inputs and the question
+/// changed by it, the best first.
+pub(super) fn helps(question: &IceQuestion) -> Result<Vec<(String, f64, IceQuestion)>, IceError> {
+    let central = |question: &IceQuestion| -> Result<(f64, f64, Outcome), IceError> {
+        let unknowns = Unknowns::of(question)?;
+        let scenario = unknowns.scenario(question, &unknowns.central())?;
+        let (start, air) = (in_celsius(scenario.start), in_celsius(scenario.freezer.air));
+        Ok((start, air, scenario.run(Resolution::Coarse, false)?))
+    };
+    let (start_c, air_c, now) = central(question)?;
+    let tried: Vec<(String, f64, IceQuestion)> = remedies(question, start_c, air_c)
+        .into_par_iter()
+        .filter_map(|(change, changed)| {
+            let then = central(&changed).ok()?.2;
+            let learned = Learned::default();
+            Some((change, saved(now.solid_h, then.solid_h), IceQuestion { learned, ..changed }))
+        })
+        .collect();
+    let mut useful: Vec<_> =
+        tried.into_iter().filter(|(_, saves, _)| *saves >= LEAST_GAIN).collect();
+    useful.sort_by(|a, b| b.1.total_cmp(&a.1));
+    Ok(useful)
+}
+
+/// Hours saved; what turns never into some time saves without bound.
+fn saved(now: f64, then: f64) -> f64 {
+    if then.is_finite() { now - then } else { 0.0 }
+}

@@ -1,0 +1,160 @@
+//! One kitchen in which everything is fixed, and what comes of it.
+
+use super::question::IceError;
+use crate::freezing::freeze::{Frozen, Moment, Run, freeze};
+use crate::freezing::mesh::{Pattern, Resolution};
+use crate::freezing::shape::Shape;
+use crate::properties::{ice, medium::Medium, water};
+use crate::surroundings::freezer::{FOOD_LIMIT_C, Freezer};
+use crate::surroundings::standing::{InFreezer, Standing};
+use crate::units::{
+    Mass, MassDensity, TemperatureInterval, ThermodynamicTemperature, Time, hours, in_celsius,
+    in_cubic_metres, in_hours, in_kelvins_apart, kilograms, kilograms_per_cubic_metre, minutes,
+};
+
+/// A block still not solid after this long never is, for an answer.
+const LIMIT_DAYS: f64 = 10.0;
+
+/// A run is given up after so many cells times stages: 256 coarse runs and the
+/// finer ones then take some ten seconds. A block ordinarily takes a hundredth of
+/// it; 500 at once, for days in a household's freezer, up to half.
+fn most_work(resolution: Resolution) -> f64 {
+    match resolution {
+        Resolution::Coarse => 5e6,
+        Resolution::Working | Resolution::Converged => 4e8,
+    }
+}
+
+/// Everything that decides when a block is solid.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Scenario {
+    /// The mould, filled.
+    pub shape: Shape,
+    /// How it stands.
+    pub standing: Standing,
+    /// The freezer.
+    pub freezer: Freezer,
+    /// Water as poured.
+    pub start: ThermodynamicTemperature,
+    /// How far it cools below its freezing point before the first ice.
+    pub supercooling: TemperatureInterval,
+    /// Conductivity of ice, times the formula used.
+    pub conductivity_multiplier: f64,
+    /// How far solutes lower the freezing point.
+    pub lowering: TemperatureInterval,
+}
+
+/// What comes of a scenario.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Outcome {
+    /// Hours until solid; infinite when never.
+    pub solid_h: f64,
+    /// Hours until firm to turn out; infinite when never.
+    pub ready_h: f64,
+    /// Share of the time to solid in which the cooling ran without a pause.
+    pub limited: f64,
+    /// Warmest that the food already there became, °C.
+    pub warmest_food_c: f64,
+    /// Heat balance, relative.
+    pub residual: f64,
+    /// Core and air over time, empty unless asked for.
+    pub history: Vec<Moment>,
+}
+
+impl Scenario {
+    /// Mass of the water: an open mould holds its volume of water as poured, a
+    /// closed one no more than its ice will fill.
+    pub fn mass(&self) -> Mass {
+        let density = if self.shape.is_closed() {
+            ice::DENSITY_AT_FREEZING
+        } else {
+            water::density_si(in_celsius(self.start))
+        };
+        kilograms(density * in_cubic_metres(self.shape.volume()))
+    }
+
+    /// Freezes it.
+    ///
+    /// # Errors
+    /// [`IceError::Medium`] for a solution that never gets firm,
+    /// [`IceError::TooMuchWork`] for a block too thin for its width.
+    pub fn run(&self, resolution: Resolution, history: bool) -> Result<Outcome, IceError> {
+        let pattern = Pattern::of(&self.shape, resolution);
+        let period = match resolution {
+            Resolution::Coarse => minutes(6.0),
+            Resolution::Working | Resolution::Converged => minutes(2.0),
+        };
+        self.run_on(&pattern, period, history)
+    }
+
+    /// Freezes it on the grid of a family of shapes, renewing the films every `period`.
+    ///
+    /// # Errors
+    /// As [`Scenario::run`].
+    pub fn run_on(
+        &self,
+        pattern: &Pattern,
+        period: Time,
+        history: bool,
+    ) -> Result<Outcome, IceError> {
+        // Ice takes 9 % more room; on average over the freezing half of it has risen.
+        let closed = self.shape.is_closed();
+        let stretch = if closed { 1.0 } else { 0.5 * (1.0 + ice::EXPANSION) };
+        let mesh = pattern.mesh(&self.shape, stretch);
+        let density: MassDensity =
+            kilograms_per_cubic_metre(self.mass().value / mesh.total_volume());
+        let medium = Medium::solution(density, in_kelvins_apart(self.lowering))?
+            .frozen_conductivity_times(self.conductivity_multiplier)?;
+        let mut around = InFreezer::new(&self.shape, &self.standing, &self.freezer);
+        let limit = hours(24.0 * LIMIT_DAYS);
+        let most_work = most_work(pattern.resolution());
+        let run = Run { start: self.start, limit, period, history, most_work };
+        let frozen = freeze(&mesh, &medium, &mut around, &run);
+        if frozen.work > most_work {
+            return Err(IceError::TooMuchWork { cells: mesh.cells(), most: most_work });
+        }
+        Ok(self.outcome(frozen, &medium, &around))
+    }
+
+    fn outcome(&self, frozen: Frozen, medium: &Medium, around: &InFreezer) -> Outcome {
+        let delay = self.wait_for_first_ice(medium);
+        // Nothing gets colder than the mean air, where the kernel's surface, which takes
+        // brine for ice, might.
+        let reached = medium.core_solid_c() > in_celsius(self.freezer.air);
+        let after = |time: Option<Time>| {
+            time.filter(|_| reached).map_or(f64::INFINITY, |t| in_hours(t) * delay)
+        };
+        let solid_h = after(frozen.solid);
+        Outcome {
+            solid_h,
+            ready_h: after(frozen.ready),
+            limited: around.air.limited / 3600.0 / solid_h.min(around.air.followed_h()),
+            warmest_food_c: around.air.warmest_food_c,
+            residual: frozen.residual,
+            history: frozen.history.iter().map(|m| Moment { time: m.time * delay, ..*m }).collect(),
+        }
+    }
+
+    /// Factor on the time for water that cools d kelvins below its freezing
+    /// point first: the heat c d goes at a smaller difference to the air.
+    ///
+    /// With lumped cooling at the same conductance the share of heat c d/(c ΔT + L)
+    /// takes ln(D/(D − d)) D/d times as long, D = T_f − T_air. The first ice
+    /// comes at the latest 1 K above the air.
+    fn wait_for_first_ice(&self, medium: &Medium) -> f64 {
+        let below = (medium.freezing_c() - in_celsius(self.freezer.air)).max(0.1);
+        let supercooled = in_kelvins_apart(self.supercooling).clamp(0.0, (below - 1.0).max(0.0));
+        if supercooled < 1e-6 {
+            return 1.0;
+        }
+        let heat = ice::LATENT_HEAT + water::enthalpy_si(in_celsius(self.start));
+        let share = 4220.0 * supercooled / heat;
+        let slower = (below / (below - supercooled)).ln() * below / supercooled;
+        1.0 + share * (slower - 1.0)
+    }
+}
+
+/// Whether food that was cold enough has warmed above −12 °C.
+pub(super) fn food_warms(scenario: &Scenario, outcome: &Outcome) -> bool {
+    in_celsius(scenario.freezer.air) < FOOD_LIMIT_C && outcome.warmest_food_c > FOOD_LIMIT_C
+}

@@ -1,0 +1,267 @@
+//! How long does a block last on the table, in a bag, in a cool box?
+
+use rayon::prelude::*;
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use super::ice::{Block, IceError, Unknowns, box_of, shape_of};
+use super::shared::{CautionText, cautions_named};
+use crate::freezing::melt::{Melted, Melting};
+use crate::freezing::mesh::{Mesh, Resolution};
+use crate::freezing::shape::Shape;
+use crate::properties::air::DryAir;
+use crate::surroundings::cool_box::box_conductance;
+use crate::transfer::convection::{Facing, natural_si};
+use crate::transfer::evaporation::evaporative_k;
+use crate::transfer::psychrometrics::vapour_pressure;
+use crate::transfer::radiation::radiative_si;
+use crate::uncertainty::{Band, RUNS};
+use crate::units::{
+    Length, Ratio, ThermalConductivity, ThermodynamicTemperature, celsius, conductivity, fraction,
+    in_celsius, in_conductivity, in_fraction, in_metres, in_pascals, millimetres,
+};
+
+/// Emissivity of ice. Source: heat-transfer textbooks, from memory.
+const EMISSIVITY: f64 = 0.95;
+/// Air between ice and bag, m²K/W: a gap of 2 mm, computed here from conduction 0.0235 W/m K
+/// beside radiation 3.6 W/m²K.
+const BAG_GAP: f64 = 0.065;
+const PRESSURE: f64 = 101_325.0;
+
+/// Where the block is kept.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Keeping {
+    /// On a table or a tray.
+    Open,
+    /// In a closed plastic bag.
+    Bag,
+    /// In a cool box, with all the other blocks.
+    CoolBox {
+        /// Conductivity of its wall.
+        wall: ThermalConductivity,
+        /// Thickness of its wall.
+        thickness: Length,
+    },
+}
+
+impl Keeping {
+    /// A box of expanded polystyrene, 30 mm. Source: the ice chest of Çengel's textbook of heat
+    /// transfer (0.033 W/m K), from memory.
+    pub fn foam_box() -> Self {
+        Self::foam(millimetres(30.0))
+    }
+
+    /// A box of expanded polystyrene with a wall of its own thickness.
+    pub fn foam(thickness: Length) -> Self {
+        Self::CoolBox { wall: conductivity(0.033), thickness }
+    }
+}
+
+/// One question about thawing. `None` is "the user did not say".
+#[derive(Debug, Clone, PartialEq)]
+pub struct ThawQuestion {
+    /// The block.
+    pub block: Block,
+    /// How many together (matters in a cool box).
+    pub count: u32,
+    /// The ice when it leaves the freezer.
+    pub start: ThermodynamicTemperature,
+    /// The room.
+    pub room: Option<ThermodynamicTemperature>,
+    /// Its humidity.
+    pub humidity: Option<Ratio>,
+    /// Where it is kept.
+    pub keeping: Keeping,
+}
+
+/// How long a block lasts; bands in hours.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct ThawAnswer {
+    /// The surface is wet and no longer sticky-cold.
+    pub wet_h: Band,
+    /// The core has warmed to 0 °C.
+    pub soft_h: Band,
+    /// Half the ice is gone.
+    pub half_h: Band,
+    /// All the ice is gone.
+    pub gone_h: Band,
+    /// Words of care.
+    pub cautions: Vec<CautionText>,
+    /// What else is good to know.
+    pub notes: Vec<String>,
+}
+
+/// Answers how long a block lasts.
+///
+/// # Errors
+/// [`IceError`] for a shape, a size or a number that cannot be.
+pub fn answer(question: &ThawQuestion) -> Result<ThawAnswer, IceError> {
+    check(question)?;
+    let mut names = vec!["thaw-film-multiplier", "ice-conductivity"];
+    names.push(if question.room.is_some() {
+        "room-temperature-error"
+    } else {
+        "room-temperature-unknown"
+    });
+    names.push(if question.humidity.is_some() {
+        "room-humidity-error"
+    } else {
+        "room-humidity-unknown"
+    });
+    match question.block {
+        Block::Volume(_) => names.extend(["shape-depth", "shape-length"]),
+        Block::Form(_) => names.push("size-error"),
+    }
+    let unknowns = Unknowns::named(&names)?;
+    let runs: Vec<Melted> = unknowns
+        .draws(RUNS)
+        .par_iter()
+        .map(|draw| melt(question, &unknowns, draw))
+        .collect::<Result<_, IceError>>()?;
+    let band = |of: fn(&Melted) -> f64| {
+        let hours: Vec<f64> = runs.iter().map(|run| of(run) / 3600.0).collect();
+        Band::of(&hours).ok_or(IceError::Table("no runs"))
+    };
+    Ok(ThawAnswer {
+        wet_h: band(|m| m.wet)?,
+        soft_h: band(|m| m.soft)?,
+        half_h: band(|m| m.half)?,
+        gone_h: band(|m| m.gone)?,
+        cautions: cautions_named(&["sticky-cold", "slips", "sharp-ice"]),
+        notes: notes(question),
+    })
+}
+
+fn check(question: &ThawQuestion) -> Result<(), IceError> {
+    let room = question.room.map_or(20.0, in_celsius);
+    let humidity = question.humidity.map_or(50.0, |h| 100.0 * in_fraction(h));
+    for (what, found, low, high, unit) in [
+        ("the ice's temperature", in_celsius(question.start), -40.0, 0.0, "°C"),
+        ("the room's temperature", room, 1.0, 50.0, "°C"),
+        ("the room's humidity", humidity, 0.0, 100.0, "%"),
+        ("the number of blocks", f64::from(question.count), 1.0, 1000.0, ""),
+    ] {
+        if !(found >= low && found <= high) {
+            return Err(IceError::OutOfRange { what, low, high, found, unit });
+        }
+    }
+    if let Keeping::CoolBox { wall, thickness } = question.keeping {
+        let (k, t) = (in_conductivity(wall), 1e3 * in_metres(thickness));
+        if !(k > 0.0 && k < 10.0) {
+            let (low, high) = (0.0, 10.0);
+            return Err(IceError::OutOfRange {
+                what: "the cool box's conductivity",
+                low,
+                high,
+                found: k,
+                unit: "W/m K",
+            });
+        }
+        if !(1.0..=300.0).contains(&t) {
+            let (low, high) = (1.0, 300.0);
+            return Err(IceError::OutOfRange {
+                what: "the cool box's wall",
+                low,
+                high,
+                found: t,
+                unit: "mm",
+            });
+        }
+    }
+    Ok(())
+}
+
+fn shape(question: &ThawQuestion, unknowns: &Unknowns, draw: &[f64]) -> Result<Shape, IceError> {
+    Ok(match &question.block {
+        Block::Volume(volume) => {
+            let value = |name, otherwise| unknowns.value(draw, name, otherwise);
+            box_of(*volume, value("shape-depth", 0.6), value("shape-length", 1.1))?
+        }
+        Block::Form(form) => {
+            let size = unknowns.value(draw, "size-error", 1.0);
+            shape_of(&form.resized(Some(form.across() * size), None)?)?
+        }
+    })
+}
+
+fn melt(question: &ThawQuestion, unknowns: &Unknowns, draw: &[f64]) -> Result<Melted, IceError> {
+    let value = |name, otherwise| unknowns.value(draw, name, otherwise);
+    let shape = shape(question, unknowns, draw)?;
+    let mesh = Mesh::of(&shape, Resolution::Coarse, 1.0);
+    let areas = mesh.areas();
+    let area: f64 = areas.iter().sum();
+    let (depth, across) = (in_metres(shape.depth()), shape.across());
+    let melting = Melting {
+        volume: mesh.total_volume(),
+        area,
+        // Never thicker than the volume allows with three equal extents.
+        half_thickness: (0.5 * depth.min(across)).min(3.0 * mesh.total_volume() / area),
+        start_c: in_celsius(question.start),
+        conductivity_multiplier: value("ice-conductivity", 1.0),
+    };
+    let room = match question.room {
+        Some(room) => in_celsius(room) + value("room-temperature-error", 0.0),
+        None => value("room-temperature-unknown", 20.0),
+    };
+    let humidity = match question.humidity {
+        Some(given) => in_fraction(given) + value("room-humidity-error", 0.0),
+        None => value("room-humidity-unknown", 0.45),
+    };
+    let vapour = in_pascals(vapour_pressure(celsius(room), fraction(humidity.clamp(0.0, 1.0))));
+    let multiplier = value("thaw-film-multiplier", 1.0);
+    let shares = areas.map(|a| a / area);
+    let count = f64::from(question.count);
+    Ok(melting.run(|surface, size| {
+        let open =
+            || multiplier * room_flux(surface, room, vapour, shares, [depth * size, across * size]);
+        match question.keeping {
+            Keeping::Open => open(),
+            Keeping::Bag => {
+                // The bag's air in series with the room's film, taken by its overall value.
+                let film = (open() / (room - surface)).max(0.1);
+                (room - surface) / (1.0 / film + BAG_GAP)
+            }
+            Keeping::CoolBox { wall, thickness } => {
+                let (k, t) = (in_conductivity(wall), in_metres(thickness));
+                let conductance = box_conductance(count * melting.volume, k, t);
+                let left = size.powf(melting.exponent() - 1.0).max(1e-3);
+                multiplier * conductance * (room - surface) / (count * area * left)
+            }
+        }
+    }))
+}
+
+/// Heat flux from a room into the faces of a cold block, W/m²: convection,
+/// condensation on the top and the side, radiation. A cold body looks upwards
+/// with its stable side; its base, on a tray, cools the tray's lower face.
+fn room_flux(
+    surface: f64,
+    room: f64,
+    vapour: f64,
+    shares: [f64; 3],
+    [height, across]: [f64; 2],
+) -> f64 {
+    let gas = DryAir::at_si(0.5 * (surface + room) + 273.15, PRESSURE);
+    let difference = room - surface;
+    let film = |facing, size: f64| natural_si(facing, size.max(5e-3), difference, &gas);
+    let [top, side, base] = shares;
+    let wetted = top * film(Facing::Stable, 0.25 * across) + side * film(Facing::Vertical, height);
+    let below = base * film(Facing::Unstable, 0.25 * across);
+    let condensing = (-evaporative_k(surface, vapour, PRESSURE)).max(0.0);
+    let radiative = radiative_si(EMISSIVITY, surface + 273.15, room + 273.15);
+    (wetted + below + radiative) * difference + wetted * condensing
+}
+
+fn notes(question: &ThawQuestion) -> Vec<String> {
+    let mut notes = vec![format!(
+        "Let it stand until it is wet and shiny; ice at {:.0} °C sticks to damp skin.",
+        in_celsius(question.start)
+    )];
+    if question.keeping == Keeping::Open {
+        notes.push(
+            "On a tray with a rim: a block gives its whole volume of water, less a tenth."
+                .to_owned(),
+        );
+    }
+    notes
+}

@@ -1,7 +1,0 @@
-//! Recipe, mixture isotherm, drying solver and cooling of salt dough.
-
-pub mod cooling;
-pub mod drying;
-pub mod finish;
-pub mod mixture;
-pub mod recipe;

@@ -1,0 +1,49 @@
+//! How long a wet coat of paint, glue or sealer takes on salt dough.
+
+use crate::drying::solver::{Room, drying_limit};
+use crate::tables::{self, Finish, UnknownName};
+use crate::transfer::mass_transfer::{Surroundings, WetWith, constant_rate};
+use crate::units::{Time, hours, in_hours, seconds};
+
+/// A coat until the next step may follow.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct CoatTime {
+    /// By evaporation: the coat dissolves salt at once and dries as slowly as brine.
+    /// Infinite in air as moist as brine.
+    pub by_brine: Time,
+    /// By common practice, doubled in a damp or cold room.
+    pub by_practice: Time,
+}
+
+impl CoatTime {
+    /// The longer of the two.
+    pub fn until_next(&self) -> Time {
+        if self.by_brine > self.by_practice { self.by_brine } else { self.by_practice }
+    }
+}
+
+/// Time of one coat in surroundings that are `room`'s air with the film of the piece.
+///
+/// # Errors
+/// [`UnknownName`] when the thresholds table lacks the damp or the cold limit.
+pub fn coat_time(
+    finish: &Finish,
+    room: &Room,
+    around: &Surroundings,
+) -> Result<CoatTime, UnknownName> {
+    let water = finish.wet_coat().typical.value;
+    let by_brine = if room.humidity >= drying_limit(room.air) {
+        seconds(f64::INFINITY)
+    } else {
+        seconds(water / constant_rate(around, WetWith::SaturatedBrine).flux)
+    };
+    let damp = tables::threshold("damp-paint")?;
+    let cold = tables::threshold("cold-paint")?;
+    let is_damp = damp.humidity().is_some_and(|limit| room.humidity > limit);
+    let is_cold = cold.temperature().is_some_and(|limit| room.air < limit);
+    let mut practice = in_hours(finish.before_next().typical);
+    if is_damp || is_cold {
+        practice *= damp.times().unwrap_or(2.0);
+    }
+    Ok(CoatTime { by_brine, by_practice: hours(practice) })
+}

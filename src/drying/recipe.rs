@@ -1,0 +1,209 @@
+//! A dough by cups or by weight: its moisture, density, salt, and what to buy.
+
+use thiserror::Error;
+
+use super::mixture::Mixture;
+use crate::properties::brine::{SALT_DENSITY, saturated_activity_at, solubility_at};
+use crate::properties::flour::{FLOUR_DENSITY, FLOUR_MOISTURE};
+use crate::units::{
+    Mass, MassDensity, Ratio, ThermodynamicTemperature, Volume, fraction, in_celsius,
+    in_cubic_metres, in_fraction, in_kilograms, in_us_cups, kilograms, kilograms_per_cubic_metre,
+    us_cups,
+};
+
+/// Mass of a US cup (236.588 mL), kg. Source: USDA and handbook values from memory.
+const CUP_OF_FLOUR: f64 = 0.125;
+const CUP_OF_SALT: f64 = 0.288;
+const CUP_OF_WATER: f64 = 0.237;
+/// Density of water, kg/m³, rounded. Source: IAPWS-95 (998.2 at 20 °C).
+const WATER_DENSITY: f64 = 1000.0;
+
+/// What is mixed: flour and salt as bought, and added water.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Recipe {
+    flour: f64,
+    salt: f64,
+    water: f64,
+    /// Water the flour holds, times the isotherm's.
+    held: f64,
+}
+
+/// Amounts that make no dough.
+#[derive(Debug, Clone, Copy, PartialEq, Error)]
+pub enum RecipeError {
+    /// An amount is negative or not a number.
+    #[error("the amount of {0} must be zero or more")]
+    Negative(&'static str),
+    /// No flour, or no water.
+    #[error("a dough needs some {0}")]
+    Missing(&'static str),
+    /// More water than stays in a piece of dough.
+    #[error("with {0:.0} % water by mass this is a batter, not a dough; at most 50 %")]
+    TooWet(f64),
+    /// Less water than binds the flour.
+    #[error("with {0:.0} % water by mass this crumbles and is no dough; at least 15 %")]
+    TooDry(f64),
+}
+
+/// A piece before and after drying.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct PieceMass {
+    /// As shaped.
+    pub wet: Mass,
+    /// In balance with the room.
+    pub dry: Mass,
+}
+
+/// What to weigh out.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Amounts {
+    /// Flour as bought.
+    pub flour: Mass,
+    /// Salt.
+    pub salt: Mass,
+    /// Water.
+    pub water: Mass,
+    /// The same by volume, levelled, not packed.
+    pub by_volume: [Volume; 3],
+}
+
+impl Recipe {
+    /// A dough weighed out.
+    ///
+    /// # Errors
+    /// [`RecipeError`] for amounts that make no dough.
+    pub fn by_mass(flour: Mass, salt: Mass, water: Mass) -> Result<Self, RecipeError> {
+        let made = Self {
+            flour: in_kilograms(flour),
+            salt: in_kilograms(salt),
+            water: in_kilograms(water),
+            held: 1.0,
+        };
+        for (amount, name) in [(made.flour, "flour"), (made.salt, "salt"), (made.water, "water")] {
+            if !(amount.is_finite() && amount >= 0.0) {
+                return Err(RecipeError::Negative(name));
+            }
+        }
+        if made.flour == 0.0 {
+            return Err(RecipeError::Missing("flour"));
+        }
+        if made.water == 0.0 {
+            return Err(RecipeError::Missing("water"));
+        }
+        let wet_share = in_fraction(made.wet_basis());
+        match wet_share {
+            _ if wet_share > 0.5 => Err(RecipeError::TooWet(100.0 * wet_share)),
+            _ if wet_share < 0.15 => Err(RecipeError::TooDry(100.0 * wet_share)),
+            _ => Ok(made),
+        }
+    }
+
+    /// A dough measured in cups or spoons.
+    ///
+    /// # Errors
+    /// [`RecipeError`] for amounts that make no dough.
+    pub fn by_volume(flour: Volume, salt: Volume, water: Volume) -> Result<Self, RecipeError> {
+        let weighed = |amount: Volume, cup: f64| kilograms(in_us_cups(amount) * cup);
+        Self::by_mass(
+            weighed(flour, CUP_OF_FLOUR),
+            weighed(salt, CUP_OF_SALT),
+            weighed(water, CUP_OF_WATER),
+        )
+    }
+
+    /// The same recipe with factors on flour, salt and water, and on what the flour holds.
+    #[must_use]
+    pub fn scattered(self, [flour, salt, water]: [f64; 3], held: f64) -> Self {
+        Self {
+            flour: self.flour * flour,
+            salt: self.salt * salt,
+            water: self.water * water,
+            held: self.held * held,
+        }
+    }
+
+    fn solids(&self) -> f64 {
+        self.flour * (1.0 - FLOUR_MOISTURE) + self.salt
+    }
+
+    fn all_water(&self) -> f64 {
+        self.water + self.flour * FLOUR_MOISTURE
+    }
+
+    /// Moisture as mixed, kg water per kg solids.
+    pub fn moisture(&self) -> Ratio {
+        fraction(self.all_water() / self.solids())
+    }
+
+    /// Water as a share of the wet mass.
+    pub fn wet_basis(&self) -> Ratio {
+        fraction(self.all_water() / (self.all_water() + self.solids()))
+    }
+
+    /// The solids: flour and salt.
+    pub fn mixture(&self) -> Mixture {
+        Mixture::new(fraction(self.salt / self.solids())).with_held(self.held)
+    }
+
+    /// Share of the salt that stays as crystals at a temperature.
+    pub fn undissolved(&self, temperature: ThermodynamicTemperature) -> Ratio {
+        let most = solubility_at(in_celsius(temperature)) * self.all_water();
+        fraction(if self.salt > most { 1.0 - most / self.salt } else { 0.0 })
+    }
+
+    /// Density as mixed, no air worked in: volumes of the parts add.
+    pub fn density(&self) -> MassDensity {
+        let volume = self.flour * (1.0 - FLOUR_MOISTURE) / FLOUR_DENSITY
+            + self.salt / SALT_DENSITY
+            + self.all_water() / WATER_DENSITY;
+        kilograms_per_cubic_metre((self.solids() + self.all_water()) / volume)
+    }
+
+    /// Solids in a cubic metre of wet dough.
+    pub(crate) fn solids_density(&self) -> f64 {
+        self.density().value / (1.0 + in_fraction(self.moisture()))
+    }
+
+    /// Water activity as mixed.
+    pub fn water_activity(&self, temperature: ThermodynamicTemperature) -> Ratio {
+        self.mixture().activity(self.moisture(), temperature)
+    }
+
+    /// Share of the wet mass lost when the piece is in balance with a room; `None` at
+    /// humidities at which salt draws water and no balance below the brine exists.
+    pub fn mass_loss(&self, room: ThermodynamicTemperature, humidity: Ratio) -> Option<Ratio> {
+        if in_fraction(humidity) >= saturated_activity_at(in_celsius(room)) {
+            return None;
+        }
+        let start = in_fraction(self.moisture());
+        let end = in_fraction(self.mixture().moisture(humidity, room));
+        Some(fraction((start - end) / (1.0 + start)))
+    }
+
+    /// Mass of one piece of a volume, wet and in balance with the room.
+    pub fn piece(&self, volume: Volume, loss: Ratio) -> PieceMass {
+        let wet = self.density().value * in_cubic_metres(volume);
+        PieceMass { wet: kilograms(wet), dry: kilograms(wet * (1.0 - in_fraction(loss))) }
+    }
+
+    /// What to weigh out for `count` pieces of `each`, with `spare` more (0.1 is a tenth).
+    pub fn amounts(&self, each: Volume, count: u32, spare: Ratio) -> Amounts {
+        let needed = self.density().value
+            * in_cubic_metres(each)
+            * f64::from(count)
+            * (1.0 + in_fraction(spare));
+        let scale = needed / (self.flour + self.salt + self.water);
+        let (flour, salt, water) = (self.flour * scale, self.salt * scale, self.water * scale);
+        let by_cup = |mass: f64, cup: f64| us_cups(mass / cup);
+        Amounts {
+            flour: kilograms(flour),
+            salt: kilograms(salt),
+            water: kilograms(water),
+            by_volume: [
+                by_cup(flour, CUP_OF_FLOUR),
+                by_cup(salt, CUP_OF_SALT),
+                by_cup(water, CUP_OF_WATER),
+            ],
+        }
+    }
+}

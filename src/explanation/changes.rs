@@ -1,0 +1,122 @@
+//! What changed since an earlier `plan --json`: steps that moved, are new, are gone.
+
+use chrono::{DateTime, FixedOffset, SecondsFormat, Utc};
+use serde::{Deserialize, Deserializer, Serialize, Serializer, de::Error as _};
+use thiserror::Error;
+
+use crate::prep::schedule::{Attention, Schedule, Step};
+
+/// The earlier plan cannot be read.
+#[derive(Debug, Error)]
+#[error("it is not an answer of `solidby plan --json`: {0}")]
+pub struct ChangesError(#[from] serde_json::Error);
+
+/// What changed.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
+pub struct Changes {
+    /// Steps that are at another time now.
+    pub moved: Vec<Moved>,
+    /// Steps that were not there.
+    pub new: Vec<Listed>,
+    /// Steps that were still to come and are no longer in the plan.
+    pub gone: Vec<Listed>,
+}
+
+/// A step at another time.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Moved {
+    /// The step.
+    pub id: String,
+    /// What is done in it.
+    pub what: String,
+    /// When it was to begin.
+    #[serde(serialize_with = "moment")]
+    pub from: DateTime<FixedOffset>,
+    /// When it begins now.
+    #[serde(serialize_with = "moment")]
+    pub to: DateTime<FixedOffset>,
+}
+
+/// A step that is new or gone.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Listed {
+    /// The step.
+    pub id: String,
+    /// What is done in it.
+    pub what: String,
+    /// When it begins or was to begin.
+    #[serde(serialize_with = "moment")]
+    pub start: DateTime<FixedOffset>,
+}
+
+/// The parts of an earlier answer that are compared.
+#[derive(Deserialize)]
+struct Earlier {
+    steps: Vec<EarlierStep>,
+}
+
+#[derive(Deserialize)]
+struct EarlierStep {
+    id: String,
+    what: String,
+    #[serde(deserialize_with = "read_moment")]
+    start: DateTime<FixedOffset>,
+    attention: String,
+}
+
+/// Compares a schedule with an earlier one, given as its JSON. What happens by
+/// itself, what has begun since and what is `done` is left out.
+///
+/// # Errors
+/// [`ChangesError`] when `earlier` is not such a JSON document.
+pub fn changes(
+    earlier: &str,
+    schedule: &Schedule,
+    done: &[String],
+) -> Result<Changes, ChangesError> {
+    let earlier: Earlier = serde_json::from_str(earlier)?;
+    let hands = |step: &&Step| step.attention != Attention::None;
+    let mut changes = Changes::default();
+    for step in schedule.steps.iter().filter(hands) {
+        let start = step.start.fixed_offset();
+        match earlier.steps.iter().find(|old| old.id == step.id) {
+            None => {
+                changes.new.push(Listed { id: step.id.clone(), what: step.what.clone(), start })
+            }
+            Some(old) if old.start != start => changes.moved.push(Moved {
+                id: step.id.clone(),
+                what: step.what.clone(),
+                from: old.start,
+                to: start,
+            }),
+            Some(_) => {}
+        }
+    }
+    let to_come = |old: &&EarlierStep| {
+        let is_done = done.iter().any(|entry| entry.split('@').next() == Some(&*old.id));
+        old.attention != "none" && old.start.with_timezone(&Utc) >= schedule.computed && !is_done
+    };
+    for old in earlier.steps.iter().filter(to_come) {
+        if !schedule.steps.iter().any(|step| step.id == old.id) {
+            let (id, what) = (old.id.clone(), old.what.clone());
+            changes.gone.push(Listed { id, what, start: old.start });
+        }
+    }
+    Ok(changes)
+}
+
+impl Changes {
+    /// Whether the plan is as it was.
+    pub fn is_empty(&self) -> bool {
+        self.moved.is_empty() && self.new.is_empty() && self.gone.is_empty()
+    }
+}
+
+fn moment<S: Serializer>(at: &DateTime<FixedOffset>, serializer: S) -> Result<S::Ok, S::Error> {
+    serializer.serialize_str(&at.to_rfc3339_opts(SecondsFormat::Secs, true))
+}
+
+fn read_moment<'de, D: Deserializer<'de>>(source: D) -> Result<DateTime<FixedOffset>, D::Error> {
+    let text = String::deserialize(source)?;
+    DateTime::parse_from_rfc3339(&text).map_err(D::Error::custom)
+}

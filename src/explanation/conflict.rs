@@ -1,0 +1,207 @@
+//! What cannot be done: the smallest set of facts that clash, and ways out
+//! that were tried by planning again.
+
+use std::cell::Cell;
+
+use chrono::{DateTime, Utc};
+
+use crate::{
+    explanation::suggestions::{WayOut, both, candidates},
+    planfile::Plan,
+    prep::{Laid, LayError, draft::Draft, durations::Durations, schedule::Problem, solve_with},
+    scheduler::{self, Conflict, Effort, FactId, GoalId, ProblemError, Solution},
+};
+
+/// Enough to choose from.
+const ENOUGH: usize = 5;
+
+/// A choice is between two at least.
+const LEAST: usize = 2;
+
+/// Pairs of changes that are tried when single ones do not suffice.
+const MOST_PAIRS: usize = 20;
+
+/// Aims that are explained; who mends these plans again.
+pub const MOST_EXPLAINED: usize = 8;
+
+/// Nodes of one look for a clash, of which there is one for each fact: at most,
+/// and times steps.
+const NODES: u64 = 10_000;
+const NODES_AND_STEPS: u64 = 1_000_000;
+
+/// Steps planned in all trials together: some seconds' worth.
+const PATIENCE: usize = 40_000;
+
+/// A trial asks only whether there is a plan, not which is best.
+const TRIAL: Effort = Effort { service: 4_000, improve: 0, prove: 0, prove_most: 0 };
+
+/// A session or gift that cannot be served.
+#[derive(Debug)]
+pub struct Trouble {
+    /// Which.
+    pub goal: GoalId,
+    /// What clashes, where it could be found; smallest in that any of its goals
+    /// and facts can be left out and the others then go together.
+    pub conflict: Option<Conflict>,
+    /// Changes to the plan with which it was served when tried.
+    pub ways_out: Vec<WayOut>,
+}
+
+/// Goals that a plan does not serve, why, and what would help: the first
+/// [`MOST_EXPLAINED`] of them, and ways out as long as patience lasts.
+///
+/// # Errors
+/// [`LayError`] as for the plan itself.
+pub fn troubles(
+    plan: &Plan,
+    now: DateTime<Utc>,
+    durations: &dyn Durations,
+    laid: &Laid,
+) -> Result<Vec<Trouble>, LayError> {
+    let unserved = laid.solution.unserved();
+    let patience = Cell::new(PATIENCE);
+    let trouble = |goal: &GoalId| {
+        let (goal, unserved) = (*goal, unserved.len());
+        let trial = Trial { plan, now, durations, goal, unserved, patience: &patience };
+        Ok(Trouble {
+            goal,
+            conflict: clash(&laid.draft, &laid.solution, goal)?,
+            ways_out: trial.ways_out(laid),
+        })
+    };
+    unserved.iter().take(MOST_EXPLAINED).map(trouble).collect()
+}
+
+/// The same in words.
+///
+/// # Errors
+/// [`LayError`] as for the plan itself.
+pub fn problems(
+    plan: &Plan,
+    now: DateTime<Utc>,
+    durations: &dyn Durations,
+    laid: &Laid,
+) -> Result<Vec<Problem>, LayError> {
+    let troubles = troubles(plan, now, durations, laid)?;
+    let explained = troubles.into_iter().map(|trouble| words(&laid.draft, trouble));
+    let unserved = laid.solution.unserved();
+    let more = unserved.iter().skip(MOST_EXPLAINED).map(|goal| Problem {
+        what: aim(&laid.draft, *goal).to_owned(),
+        because: vec![format!(
+            "only {MOST_EXPLAINED} are explained at once: mend the first and plan again"
+        )],
+        ways_out: Vec::new(),
+    });
+    Ok(explained.chain(more).collect())
+}
+
+fn aim(draft: &Draft, goal: GoalId) -> &str {
+    draft.goals.get(goal.0).map_or("", |aim| aim.words.as_str())
+}
+
+fn words(draft: &Draft, trouble: Trouble) -> Problem {
+    let mut because = Vec::new();
+    if let Some(conflict) = trouble.conflict {
+        let others = conflict.goals.iter().filter(|other| **other != trouble.goal);
+        because.extend(others.map(|other| format!("{} is to be kept", aim(draft, *other))));
+        let facts = conflict.facts.iter().filter_map(|fact| draft.facts.get(fact.0));
+        because.extend(facts.cloned());
+    }
+    Problem {
+        what: aim(draft, trouble.goal).to_owned(),
+        because,
+        ways_out: trouble.ways_out.into_iter().map(|way| way.words).collect(),
+    }
+}
+
+/// The problem with its facts in the order in which they are tried as
+/// superfluous, and which fact each number stands for: limits first, so that
+/// what is named is what the plan's reader would think of.
+fn by_blame(draft: &Draft) -> (scheduler::Problem, Vec<FactId>) {
+    let mut order: Vec<FactId> = (0..draft.facts.len()).map(FactId).collect();
+    order.sort_by_key(|fact| !draft.limits.contains(fact));
+    let place = |fact| FactId(order.iter().position(|known| *known == fact).unwrap_or(0));
+    let places: Vec<FactId> = (0..order.len()).map(|fact| place(FactId(fact))).collect();
+    (draft.problem.renumbered(|fact| places[fact.0]), order)
+}
+
+/// Alone first: only what stands against the others when that is the trouble.
+fn clash(
+    draft: &Draft,
+    solution: &Solution,
+    goal: GoalId,
+) -> Result<Option<Conflict>, ProblemError> {
+    let last = Some(draft.problem.levels.saturating_sub(1));
+    // A node looks at every activity, so a longer plan gets fewer.
+    let steps = draft.problem.activities.len() as u64;
+    let effort = Effort {
+        service: NODES_AND_STEPS.checked_div(steps).map_or(NODES, |nodes| nodes.min(NODES)),
+        ..Effort::default()
+    };
+    let (problem, facts) = by_blame(draft);
+    let mut wanted: Vec<Option<usize>> = vec![None; draft.goals.len()];
+    wanted[goal.0] = last;
+    let mut conflict = scheduler::conflict(&problem, &wanted, effort)?;
+    if conflict.is_none() {
+        let mut wanted: Vec<_> = solution.levels.iter().map(|level| level.and(last)).collect();
+        wanted[goal.0] = last;
+        conflict = scheduler::conflict(&problem, &wanted, effort)?;
+    }
+    Ok(conflict.map(|conflict| Conflict {
+        goals: conflict.goals,
+        facts: conflict.facts.iter().map(|fact| facts[fact.0]).collect(),
+    }))
+}
+
+/// Looking for changes with which a goal is served.
+struct Trial<'a> {
+    plan: &'a Plan,
+    now: DateTime<Utc>,
+    durations: &'a dyn Durations,
+    goal: GoalId,
+    /// Goals not served without a change.
+    unserved: usize,
+    /// Steps that may still be planned in trials.
+    patience: &'a Cell<usize>,
+}
+
+impl Trial<'_> {
+    /// The smallest change of each kind that works; two changes together where
+    /// single ones do not.
+    fn ways_out(&self, laid: &Laid) -> Vec<WayOut> {
+        let Some(aim) = laid.draft.goals.get(self.goal.0) else { return Vec::new() };
+        let kinds = candidates(self.plan, self.now, aim.serves);
+        let mut found: Vec<WayOut> =
+            kinds.iter().filter_map(|kind| self.first(kind)).take(ENOUGH).collect();
+        if found.len() < LEAST {
+            let alone = |kind: &&Vec<WayOut>| !kind.iter().any(|way| self.works(way));
+            let widest: Vec<&WayOut> =
+                kinds.iter().filter(alone).filter_map(|kind| kind.last()).collect();
+            let pairs = widest
+                .iter()
+                .enumerate()
+                .flat_map(|(n, a)| widest.iter().skip(n + 1).map(move |b| both(a, b)));
+            let wanted = LEAST - found.len();
+            found.extend(pairs.take(MOST_PAIRS).filter(|way| self.works(way)).take(wanted));
+        }
+        found
+    }
+
+    fn first(&self, kind: &[WayOut]) -> Option<WayOut> {
+        kind.iter().find(|way| self.works(way)).cloned()
+    }
+
+    /// Whether the goal is served then and no other is lost for it.
+    fn works(&self, way: &WayOut) -> bool {
+        if self.patience.get() == 0 {
+            return false;
+        }
+        let changed = way.changed(self.plan);
+        solve_with(&changed, self.now, self.durations, TRIAL).is_ok_and(|laid| {
+            let steps = laid.draft.problem.activities.len();
+            self.patience.set(self.patience.get().saturating_sub(steps));
+            let left = laid.solution.unserved();
+            !left.contains(&self.goal) && left.len() < self.unserved
+        })
+    }
+}

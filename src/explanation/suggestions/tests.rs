@@ -1,0 +1,240 @@
+//! Each way out changes what its words say, and by as much.
+
+use chrono::NaiveDate;
+
+use super::{gift::*, session::*, *};
+use crate::planfile::{self, Blocks, Finish, Method, Spare};
+use crate::units::{System, celsius, in_celsius, in_fraction, in_hours, in_millimetres};
+
+/// Invented: eleven children, one oven, two freezers, two moulds.
+const PLAN: &str = r#"
+title = "Ways out"
+timezone = "Europe/Vienna"
+units = "metric"
+[hours]
+home = ["daily 18:00-21:00"]
+class = ["Mon-Fri 08:00-12:00"]
+closed = ["2026-12-14"]
+[room]
+temperature = "20 C"
+humidity = "60 %"
+[hands]
+home = 2
+[[group]]
+name = "Otters"
+days = "Mon Wed"
+children = 11
+youngest = "3 years"
+[[group]]
+name = "Wrens"
+days = "Tue"
+children = 4
+youngest = "3 years"
+[[freezer]]
+name = "kitchen"
+kind = "fridge-freezer"
+air = "-10 C"
+holds = 8
+[[freezer]]
+name = "cellar"
+kind = "fridge-freezer"
+holds = 4
+[[oven]]
+name = "kitchen"
+kind = "still"
+trays = 1
+tray = "400 x 350 mm"
+[[mould]]
+name = "fox"
+volume = "300 mL"
+depth = "30 mm"
+wall = "silicone"
+own = 4
+[[mould]]
+name = "bear"
+volume = "200 mL"
+depth = "30 mm"
+wall = "silicone"
+own = 2
+[[ice]]
+name = "Paint on ice"
+mould = "fox"
+freezer = "kitchen"
+blocks = "each"
+spare = 1
+travel = "2 h"
+session = [{ group = "Otters", at = 2026-12-07T09:00:00 }]
+[[ornament]]
+name = "Stars"
+shape = "round 60 mm"
+thickness = "5.5 mm"
+recipe = "two-one-one"
+groups = ["Otters", "Wrens"]
+each = 1
+spare = "10 %"
+method = "air"
+finish = ["paint", "photo", "seal", "wrap"]
+give = 2026-12-09
+"#;
+
+fn plan() -> Plan {
+    planfile::read(PLAN).unwrap_or_else(|faults| panic!("{faults:#?}"))
+}
+
+fn words(ways: &[WayOut]) -> Vec<&str> {
+    ways.iter().map(|way| way.words.as_str()).collect()
+}
+
+#[test]
+fn ways_out_of_a_session_change_what_they_say() {
+    let plan = plan();
+    let fills = lower_fill(&plan, 0);
+    assert_eq!(
+        words(&fills),
+        ["fill the fox moulds to two thirds", "fill the fox moulds half full"]
+    );
+    let third = fills[0].changed(&plan);
+    assert!((in_millimetres(third.moulds[0].depth) - 20.0).abs() < 1e-9);
+    assert!(
+        (in_fraction(third.moulds[0].volume / plan.moulds[0].volume) - 2.0 / 3.0).abs() < 1e-12
+    );
+    assert_eq!(third.moulds[1], plan.moulds[1]);
+
+    let colder_than_said = colder(&plan, 0);
+    assert_eq!(words(&colder_than_said), ["the kitchen freezer at −18 °C"]);
+    assert_eq!(colder_than_said[0].changed(&plan).freezers[0].air, Some(celsius(-18.0)));
+    assert!(colder(&plan, 1).is_empty(), "nobody said that it is warmer than usual");
+
+    let hands = |place: &str| plan.places.iter().position(|p| p.name == place).unwrap();
+    let (home, class) = (hands("home"), hands("class"));
+    assert_eq!(more_hands(&plan, home)[0].changed(&plan).places[home].hands, Some(3));
+    // One pair goes from place to place, so one more makes two.
+    assert_eq!(more_hands(&plan, class)[0].changed(&plan).places[class].hands, Some(2));
+
+    let fewer = fewer_blocks(&plan, 0, 0);
+    let numbers = fewer.iter().map(|way| way.changed(&plan).ice[0].blocks);
+    assert_eq!(numbers.collect::<Vec<_>>(), [6, 4, 2, 1].map(Blocks::Number));
+    assert!(fewer.iter().all(|way| way.changed(&plan).ice[0].spare == 0));
+
+    // Two hours' way, halved, quartered, and a tenth of it: twelve minutes.
+    let minutes = |way: &WayOut| (60.0 * in_hours(way.changed(&plan).ice[0].travel)).round();
+    assert_eq!(shorter_way(&plan, 0).iter().map(minutes).collect::<Vec<_>>(), [60.0, 30.0, 12.0]);
+    let days = later_session(&plan, 0, 0);
+    let on = |way: &WayOut| way.changed(&plan).ice[0].sessions[0].at.to_rfc3339();
+    // The Otters meet on Monday and Wednesday; Monday the 14th is closed.
+    assert_eq!(
+        days.iter().map(on).collect::<Vec<_>>(),
+        ["2026-12-09T09:00:00+01:00", "2026-12-16T09:00:00+01:00"]
+    );
+    let longer = longer_class(&plan, 0, 0);
+    assert_eq!(words(&longer), ["somebody at class 08:00 to 11:00 on Mon 7 Dec"]);
+    let hours = longer[0].changed(&plan).places[class].hours.clone();
+    assert_eq!(hours.last(), "2026-12-07 08:00-11:00".parse().ok().as_ref());
+    let sooner = earlier_that_day(&plan, 0, 0);
+    assert_eq!(
+        sooner.iter().map(on).collect::<Vec<_>>(),
+        ["2026-12-07T08:30:00+01:00", "2026-12-07T08:00:00+01:00"]
+    );
+    assert_eq!(other_mould(&plan, 0)[0].changed(&plan).ice[0].mould, 1);
+    assert_eq!(other_freezer(&plan, 0)[0].changed(&plan).ice[0].freezer, 1);
+    let way = &freezer_in_class(&plan, 0, 0)[0];
+    let there = way.changed(&plan);
+    let freezer = &there.freezers[there.ice[0].freezer];
+    // The kitchen's is at -10 °C: one like it would help nobody.
+    assert!(way.words.contains("at class (−18 °C)"), "{}", way.words);
+    assert_eq!(freezer.air, Some(celsius(-18.0)));
+    assert_eq!((freezer.place, there.freezers.len()), (plan.groups[0].place, 3));
+    assert_eq!(in_hours(there.ice[0].travel), 0.0);
+    let mut cold = plan.clone();
+    cold.freezers[0].air = Some(celsius((0.0 - 32.0) / 1.8));
+    assert!(colder(&cold, 0).is_empty(), "0 °F is as cold as it should be");
+    let moulds = more_moulds(&plan, 0);
+    assert_eq!(words(&moulds)[..2], ["1 more fox mould", "2 more fox moulds"]);
+    let own = moulds.iter().map(|way| way.changed(&plan).moulds[0].own);
+    assert_eq!(own.collect::<Vec<_>>(), [5, 6, 8, 12]);
+    let holds = freezer_room(&plan, 0).into_iter().map(|way| way.changed(&plan).freezers[0].holds);
+    assert_eq!(holds.collect::<Vec<_>>(), [10, 12, 16, 24, 40]);
+}
+
+#[test]
+fn ways_out_of_a_gift_change_what_they_say() {
+    let plan = plan();
+    let now = "2026-12-01T08:00:00Z".parse().unwrap();
+    let home = plan.places.iter().position(|place| place.name == "home").unwrap();
+    let thin = thinner(&plan, 0);
+    let sizes = thin.iter().map(|way| in_millimetres(way.changed(&plan).ornaments[0].thickness));
+    assert_eq!(sizes.map(f64::round).collect::<Vec<_>>(), [5.0, 4.0, 3.0]);
+    // A sixteenth of an inch is 1.5875 mm.
+    let inches = thinner(&Plan { units: System::Us, ..plan.clone() }, 0);
+    assert_eq!(words(&inches)[0], "roll “Stars” 3/16 in thick");
+    let sizes = inches.iter().map(|way| in_millimetres(way.changed(&plan).ornaments[0].thickness));
+    let sixteenths = sizes.map(|mm| (mm / 1.5875 * 1e6).round() / 1e6);
+    assert_eq!(sixteenths.collect::<Vec<_>>(), [3.0, 2.0]);
+    let days = later_gift(&plan, now, 0);
+    let given = days.iter().map(|way| way.changed(&plan).ornaments[0].give);
+    let day = |d| NaiveDate::from_ymd_opt(2026, 12, d).unwrap();
+    // A day on which one of the groups meets, with all of them in the week before it:
+    // Monday to Wednesday, and Monday the 14th is closed.
+    let later = [15, 16, 21, 22, 23, 28, 29, 30].map(day);
+    let january = [4, 5, 6].map(|d| NaiveDate::from_ymd_opt(2027, 1, d).unwrap());
+    assert_eq!(given.collect::<Vec<_>>(), [&later[..], &january].concat());
+
+    let baked = other_method(&plan, 0);
+    assert_eq!(words(&baked), ["bake “Stars” in the kitchen oven at 93 °C"]);
+    let baked = baked[0].changed(&plan);
+    assert_eq!(baked.ornaments[0].method, Method::Oven { oven: 0, at: celsius(93.0) });
+    let no_oven = Plan { ovens: Vec::new(), ..plan.clone() };
+    let borrowed = other_method(&no_oven, 0);
+    assert_eq!(words(&borrowed), ["bake “Stars” at 93 °C in an oven, which the plan has not"]);
+    let borrowed = borrowed[0].changed(&no_oven);
+    assert_eq!(borrowed.ornaments[0].method, Method::Oven { oven: 0, at: celsius(93.0) });
+    assert_eq!(borrowed.ovens[0].place, home);
+    assert_eq!(drier(&baked, 0).len(), 2, "its coats dry in the room");
+    let mut wrapped = baked.clone();
+    wrapped.ornaments[0].finish = vec![Finish::Wrap];
+    assert!(drier(&wrapped, 0).is_empty(), "an oven is not a room");
+    let humid =
+        drier(&plan, 0).into_iter().map(|way| in_fraction(way.changed(&plan).room.humidity));
+    assert_eq!(humid.map(|h| (100.0 * h).round()).collect::<Vec<_>>(), [55.0, 40.0]);
+
+    // Saturated salt water boils near 108 to 109 °C at sea level (CRC Handbook of
+    // Chemistry and Physics, boiling point of saturated NaCl solution 108.7 °C), and
+    // three kelvins are kept from it.
+    let settings = hotter(&baked, 0);
+    let settings: Vec<f64> = settings
+        .iter()
+        .map(|way| match way.changed(&baked).ornaments[0].method {
+            Method::Oven { oven: 0, at } => in_celsius(at),
+            other => panic!("{other:?}"),
+        })
+        .collect();
+    assert!((settings[1] - 105.7).abs() < 0.6, "{settings:?}");
+    assert!((settings[0] - 0.5 * (93.0 + settings[1])).abs() < 1e-9, "{settings:?}");
+    assert!(hotter(&plan, 0).is_empty(), "no oven, no setting");
+    let mut hot = baked.clone();
+    hot.ornaments[0].method = Method::Oven { oven: 0, at: celsius(settings[1] - 0.5) };
+    assert!(hotter(&hot, 0).is_empty(), "half a kelvin more is no way out");
+
+    let fewer = fewer_finishes(&plan, 0);
+    assert_eq!(
+        words(&fewer),
+        ["“Stars” without the photo", "“Stars” without the sealer", "“Stars” without paint"]
+    );
+    let left = fewer[0].changed(&plan).ornaments.remove(0).finish;
+    assert_eq!(left, [Finish::Paint, Finish::Seal, Finish::Wrap]);
+    assert_eq!(bare(&plan, 0)[0].changed(&plan).ornaments[0].finish, [Finish::Wrap]);
+    let mut painted = plan.clone();
+    painted.ornaments[0].finish = vec![Finish::Paint, Finish::Wrap];
+    assert!(bare(&painted, 0).is_empty(), "that is the same as without paint");
+    assert_eq!(no_spares(&plan, 0)[0].changed(&plan).ornaments[0].spare, Spare::Number(0));
+}
+
+#[test]
+fn two_changes_are_made_together() {
+    let plan = plan();
+    let both = both(&more_moulds(&plan, 0)[0], &more_hands(&plan, 0)[0]);
+    assert!(both.words.contains(", and "), "{}", both.words);
+    let changed = both.changed(&plan);
+    assert_eq!(changed.moulds[0].own, 5);
+    assert_ne!(changed.places[0].hands, plan.places[0].hands);
+}

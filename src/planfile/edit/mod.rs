@@ -1,0 +1,208 @@
+//! Changes a plan file in place: only the bytes of what changed are touched, so
+//! comments, order, spacing and line ends stay as the user wrote them.
+//!
+//! Each change finds the bytes of its value from the parser's spans and puts
+//! other bytes there; nothing else is written again. A value that is the same
+//! already is left as it is written.
+
+#![cfg_attr(not(test), warn(clippy::indexing_slicing))]
+
+mod change;
+mod names;
+mod setting;
+mod splice;
+mod written;
+
+#[cfg(test)]
+mod tests;
+
+pub use change::{Change, Entry, Kind, List, Section};
+pub use setting::Setting;
+pub use written::{Key, Written, written};
+
+use splice::{insert_entry, insert_key, insert_lines, remove_entry, remove_key, remove_lines};
+use written::{find, has_lines, line_end, line_start, list_value, parse, regions, under_headers};
+
+/// Why a plan file was not changed.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum EditError {
+    /// The text is no TOML, so nothing can be found in it.
+    #[error("the file has a mistake in its TOML; mend that first")]
+    NotToml,
+    /// The file has no such table or list.
+    #[error("the plan file has no such {0}")]
+    Missing(&'static str),
+    /// The key is a table, or a list of tables, with lines of its own.
+    #[error("`{0}` has lines of its own and is changed key by key")]
+    Table(String),
+}
+
+/// The text of a plan file after some changes.
+///
+/// Whether the plan is sound is for [`crate::planfile::read`] to say: a change may well
+/// bring a wrong value, and then the text holds it.
+///
+/// # Errors
+/// [`EditError`] when the text is no TOML or a change is about a table that is not there.
+pub fn edit(text: &str, changes: &[Change]) -> Result<String, EditError> {
+    changes.iter().try_fold(text.to_owned(), |text, change| match change {
+        Change::Set { entry, key, to } => set(text, *entry, key, to),
+        Change::Unset { entry, key } => unset(text, *entry, key),
+        Change::Add { list, keys } => add(text, *list, keys),
+        Change::Remove { list, index } => remove(text, *list, *index),
+        Change::Rename { kind, index, to } => names::rename(text, *kind, *index, to),
+    })
+}
+
+fn set(text: String, entry: Entry, key: &str, to: &Setting) -> Result<String, EditError> {
+    let document = parse(&text).ok_or(EditError::NotToml)?;
+    let Some(place) = find(document.get_ref(), &text, entry) else {
+        let Entry::Section(section) = entry else { return Err(EditError::Missing("entry")) };
+        return Ok(add_section(&text, section, &setting::line(key, to)));
+    };
+    let Some(value) = place.table.get(key) else {
+        return Ok(insert_key(&text, &place, &setting::line(key, to)));
+    };
+    match (Setting::of(value, &text), to) {
+        (old, new) if old == *new => Ok(text),
+        _ if has_lines(value, &text) => Err(EditError::Table(key.to_owned())),
+        (Setting::List(_), Setting::List(wanted)) => {
+            drop(document);
+            set_list(text, entry, key, wanted)
+        }
+        _ => Ok(splice::splice(&text, value.span(), &to.toml())),
+    }
+}
+
+/// Brings a list to what is wanted, one entry at a time, so that entries that
+/// stay keep their bytes and their comments.
+fn set_list(
+    mut text: String,
+    entry: Entry,
+    key: &str,
+    wanted: &[Setting],
+) -> Result<String, EditError> {
+    loop {
+        let document = parse(&text).ok_or(EditError::NotToml)?;
+        let list = find(document.get_ref(), &text, entry).and_then(|place| place.table.get(key));
+        let list = list.ok_or(EditError::Missing("list"))?;
+        let Setting::List(old) = Setting::of(list, &text) else {
+            return Err(EditError::Missing("list"));
+        };
+        let same = |pairs: &mut dyn Iterator<Item = (&Setting, &Setting)>| {
+            pairs.take_while(|(old, new)| old == new).count()
+        };
+        let head = same(&mut old.iter().zip(wanted));
+        let most = old.len().min(wanted.len()) - head;
+        let tail = same(&mut old.iter().rev().zip(wanted.iter().rev())).min(most);
+        let next = match (old.len() - head - tail, wanted.get(head)) {
+            (0, Some(new)) if head + tail < wanted.len() => {
+                insert_entry(&text, list, head, &new.toml())
+            }
+            (0, _) => return Ok(text),
+            (_, Some(new)) if head + tail < wanted.len() => {
+                let entry = list.get_ref().as_array().and_then(|entries| entries.get(head));
+                let entry = entry.ok_or(EditError::Missing("list"))?;
+                splice::splice(&text, entry.span(), &new.toml())
+            }
+            _ => remove_entry(&text, list, head),
+        };
+        drop(document);
+        text = next;
+    }
+}
+
+fn unset(text: String, entry: Entry, key: &str) -> Result<String, EditError> {
+    let document = parse(&text).ok_or(EditError::NotToml)?;
+    let Some(place) = find(document.get_ref(), &text, entry) else { return Ok(text) };
+    if place.table.get(key).is_some_and(|value| has_lines(value, &text)) {
+        return Err(EditError::Table(key.to_owned()));
+    }
+    Ok(remove_key(&text, &place, key))
+}
+
+fn add(text: String, list: List, keys: &[(String, Setting)]) -> Result<String, EditError> {
+    let document = parse(&text).ok_or(EditError::NotToml)?;
+    let value = list_value(document.get_ref(), list);
+    let headers = value.is_some_and(|value| under_headers(value, &text));
+    match (value, list) {
+        (Some(value), _) if !headers => {
+            let entries = value.get_ref().as_array().ok_or(EditError::Missing("list"))?;
+            let entry = Setting::Table(keys.to_vec()).toml();
+            Ok(insert_entry(&text, value, entries.len(), &entry))
+        }
+        (None, List::Sessions(ice)) => {
+            let ice = Entry::Of(List::Things(Kind::Ice), ice);
+            let first = Setting::List(vec![Setting::Table(keys.to_vec())]);
+            drop(document);
+            set(text, ice, "session", &first)
+        }
+        (_, List::Sessions(_)) => {
+            Ok(add_table(&text, last_line(value, &text), "ice.session", keys))
+        }
+        (_, List::Things(kind)) => {
+            let before = Kind::ALL.iter().rev().filter(|earlier| **earlier <= kind);
+            let at = before
+                .filter_map(|kind| last_line(document.get_ref().get(kind.word()), &text))
+                .next();
+            Ok(add_table(&text, at, kind.word(), keys))
+        }
+    }
+}
+
+/// Where the lines of a value under headers end, with the remarks that follow it.
+fn last_line(value: Option<&toml::Spanned<toml::de::DeValue<'_>>>, text: &str) -> Option<usize> {
+    let end = regions(value?, text).into_iter().map(|lines| lines.end).max()?;
+    // Remarks belong to what is above them where an empty line or nothing follows.
+    let mut at = end;
+    while text.get(at..).is_some_and(|rest| rest.trim_start_matches([' ', '\t']).starts_with('#')) {
+        at = line_end(text, at);
+    }
+    let alone =
+        text.get(at..).and_then(|rest| rest.lines().next()).is_none_or(|l| l.trim().is_empty());
+    Some(if alone { at } else { end })
+}
+
+fn add_table(text: &str, at: Option<usize>, name: &str, keys: &[(String, Setting)]) -> String {
+    let keys: Vec<String> = keys.iter().map(|(key, value)| setting::line(key, value)).collect();
+    let lines = format!("\n[[{name}]]\n{}\n", keys.join("\n"));
+    insert_lines(text, at.unwrap_or(text.len()), &lines)
+}
+
+/// A section goes before the first thing of the plan.
+fn add_section(text: &str, section: Section, line: &str) -> String {
+    let things = parse(text).and_then(|document| {
+        let values = Kind::ALL.iter().filter_map(|kind| document.get_ref().get(kind.word()));
+        let lines = values.flat_map(|value| regions(value, text));
+        lines.map(|lines| lines.start).min()
+    });
+    let lines = format!("[{}]\n{line}\n", section.word());
+    match things {
+        Some(at) => insert_lines(text, above_remarks(text, at), &format!("{lines}\n")),
+        None => insert_lines(text, text.len(), &format!("\n{lines}")),
+    }
+}
+
+/// The start of the remarks that stand right above a line.
+fn above_remarks(text: &str, mut at: usize) -> usize {
+    while let Some(above) = at.checked_sub(1).map(|newline| line_start(text, newline)) {
+        if !text.get(above..at).is_some_and(|line| line.trim_start().starts_with('#')) {
+            break;
+        }
+        at = above;
+    }
+    at
+}
+
+fn remove(text: String, list: List, index: usize) -> Result<String, EditError> {
+    let document = parse(&text).ok_or(EditError::NotToml)?;
+    let value = list_value(document.get_ref(), list).ok_or(EditError::Missing("list"))?;
+    let entries = value.get_ref().as_array().ok_or(EditError::Missing("list"))?;
+    let entry = entries.get(index).ok_or(EditError::Missing("entry"))?;
+    if !under_headers(value, &text) {
+        return Ok(remove_entry(&text, value, index));
+    }
+    let mut lines = regions(entry, &text);
+    lines.sort_by_key(|lines| std::cmp::Reverse(lines.start));
+    Ok(lines.into_iter().fold(text.clone(), |text, lines| remove_lines(&text, lines)))
+}

@@ -1,0 +1,497 @@
+//! One change touches only its own bytes; whatever is changed, the file holds
+//! what was asked, by a model that knows no text.
+
+use proptest::prelude::*;
+use toml::{Table, Value};
+
+use super::*;
+use crate::planfile;
+
+const STARTER: &str = include_str!("../../cli/starter.toml");
+
+/// The same plan in other forms of TOML.
+const BRACES: &str = r#"# my plan
+title = "Forest"  # the title
+timezone = 'America/Denver'
+room.temperature = "68 F"   # dotted
+hours = { home = ["daily 18:30-21:30"], class = ["Mon-Fri 08:00-12:30"] }
+group = [
+    # the first
+    { name = "Otters", days = "Mon Wed Fri", children = 11 }, # eleven of them
+    { name = "Wrens", days = "Tue Thu", children = 9 } # nine
+    # and no more
+]
+[[freezer]]
+name = "kitchen"
+kind = "fridge-freezer"
+[[mould]]
+name = "fox"
+volume = "310 mL"
+depth = "35 mm"
+own = 4
+# the fox is orange
+
+[[ice]]
+name = "Paint on ice"
+mould = "fox"
+freezer = "kitchen"
+[[ice.session]] # one
+group = "Otters"
+at = 2026-12-09T09:30:00
+[[ice.session]]
+group = "Wrens"
+at = 2026-12-10T09:30:00"#;
+
+fn things(kind: Kind, n: usize) -> Entry {
+    Entry::Of(List::Things(kind), n)
+}
+
+fn set_to(entry: Entry, key: &str, to: Setting) -> Change {
+    Change::Set { entry, key: key.to_owned(), to }
+}
+
+/// The lines that only one of two texts has.
+fn differing<'t>(old: &'t str, new: &'t str) -> (Vec<&'t str>, Vec<&'t str>) {
+    let (old, new): (Vec<&str>, Vec<&str>) = (old.lines().collect(), new.lines().collect());
+    let head = old.iter().zip(&new).take_while(|(a, b)| a == b).count();
+    let most = old.len().min(new.len()) - head;
+    let tail = old.iter().rev().zip(new.iter().rev()).take_while(|(a, b)| a == b).count().min(most);
+    (old[head..old.len() - tail].to_vec(), new[head..new.len() - tail].to_vec())
+}
+
+#[test]
+fn one_change_one_line() {
+    let cases: [(Change, &[&str], &[&str]); 14] = [
+        (
+            set_to(Entry::Plan, "title", Setting::text("Snow \"week\"")),
+            &["title = \"Forest fortnight\""],
+            &["title = 'Snow \"week\"'"],
+        ),
+        (
+            set_to(Entry::Plan, "timezone", Setting::text("Europe/Vienna")),
+            &[
+                "timezone = \"America/Denver\"      # an IANA name: America/New_York, Europe/Vienna ...",
+            ],
+            &[
+                "timezone = \"Europe/Vienna\"      # an IANA name: America/New_York, Europe/Vienna ...",
+            ],
+        ),
+        (
+            set_to(things(Kind::Group, 0), "children", Setting::Number(12)),
+            &["children = 11"],
+            &["children = 12"],
+        ),
+        (
+            set_to(
+                Entry::Section(Section::Hours),
+                "home",
+                Setting::texts(["daily 06:15-07:15", "daily 19:00-21:30", "Sat-Sun 09:00-21:30"]),
+            ),
+            &["home   = [\"daily 06:15-07:15\", \"daily 18:30-21:30\", \"Sat-Sun 09:00-21:30\"]"],
+            &["home   = [\"daily 06:15-07:15\", \"daily 19:00-21:30\", \"Sat-Sun 09:00-21:30\"]"],
+        ),
+        (
+            set_to(
+                Entry::Section(Section::Hours),
+                "closed",
+                Setting::texts(["2026-12-21 to 2027-01-01", "2026-12-08"]),
+            ),
+            &["closed = [\"2026-12-21 to 2027-01-01\"]"],
+            &["closed = [\"2026-12-21 to 2027-01-01\", \"2026-12-08\"]"],
+        ),
+        (
+            set_to(Entry::Section(Section::Room), "altitude", Setting::text("10 ft")),
+            &["altitude = \"5200 ft\""],
+            &["altitude = \"10 ft\""],
+        ),
+        (
+            Change::Unset { entry: things(Kind::Freezer, 0), key: "rated".to_owned() },
+            &["rated = \"3 kg/day\"               # the freezing capacity on its plate"],
+            &[],
+        ),
+        (
+            set_to(things(Kind::Mould, 0), "fill", Setting::text("30 mm")),
+            &[],
+            &["fill = \"30 mm\""],
+        ),
+        (
+            set_to(Entry::Of(List::Sessions(0), 0), "spare", Setting::Number(2)),
+            &[
+                "  { group = \"Otters\", at = 2026-12-09T09:30:00 },   # spare = 0 here holds for this session alone",
+            ],
+            &[
+                "  { group = \"Otters\", at = 2026-12-09T09:30:00, spare = 2 },   # spare = 0 here holds for this session alone",
+            ],
+        ),
+        (
+            Change::Add {
+                list: List::Sessions(0),
+                keys: vec![("group".to_owned(), Setting::text("Otters"))],
+            },
+            &[],
+            &["  { group = \"Otters\" },"],
+        ),
+        (
+            Change::Add {
+                list: List::Things(Kind::Group),
+                keys: vec![
+                    ("name".to_owned(), Setting::text("Wrens")),
+                    ("children".to_owned(), Setting::Number(9)),
+                ],
+            },
+            &[],
+            &["[[group]]", "name = \"Wrens\"", "children = 9", ""],
+        ),
+        (
+            Change::Add {
+                list: List::Things(Kind::Theme),
+                keys: vec![("name".to_owned(), Setting::text("Winter"))],
+            },
+            &[],
+            &["", "[[theme]]", "name = \"Winter\""],
+        ),
+        (
+            set_to(Entry::Section(Section::Hands), "class", Setting::Number(2)),
+            &[],
+            &["[hands]", "class = 2", ""],
+        ),
+        (
+            set_to(things(Kind::Ornament, 0), "finish", Setting::texts(["paint", "seal", "wrap"])),
+            &["finish = [\"paint\", \"photo\", \"seal\", \"wrap\"]"],
+            &["finish = [\"paint\", \"seal\", \"wrap\"]"],
+        ),
+    ];
+    for (change, gone, new) in cases {
+        for text in [STARTER.to_owned(), STARTER.replace('\n', "\r\n")] {
+            let edited = edit(&text, std::slice::from_ref(&change)).unwrap();
+            assert_eq!(differing(&text, &edited), (gone.to_vec(), new.to_vec()), "{change:?}");
+            assert_eq!(edited.matches("\r\n").count() > 0, text.contains('\r'), "{change:?}");
+            let bare = edited.matches('\n').count() - edited.matches("\r\n").count();
+            assert!(bare == 0 || !text.contains('\r'), "{change:?}");
+        }
+    }
+}
+
+#[test]
+fn other_forms_of_toml() {
+    let group = |n| Change::Remove { list: List::Things(Kind::Group), index: n };
+    let keys = vec![("name".to_owned(), Setting::text("Finches"))];
+    let cases: [(Change, &[&str], &[&str]); 9] = [
+        (
+            set_to(Entry::Section(Section::Room), "humidity", Setting::text("50 %")),
+            &[],
+            &["room.humidity = \"50 %\""],
+        ),
+        (
+            set_to(Entry::Section(Section::Hours), "closed", Setting::texts(["2026-12-21"])),
+            &["hours = { home = [\"daily 18:30-21:30\"], class = [\"Mon-Fri 08:00-12:30\"] }"],
+            &[
+                "hours = { home = [\"daily 18:30-21:30\"], class = [\"Mon-Fri 08:00-12:30\"], closed = [\"2026-12-21\"] }",
+            ],
+        ),
+        (
+            group(0),
+            &["    { name = \"Otters\", days = \"Mon Wed Fri\", children = 11 }, # eleven of them"],
+            &[],
+        ),
+        (group(1), &["    { name = \"Wrens\", days = \"Tue Thu\", children = 9 } # nine"], &[]),
+        (
+            Change::Add { list: List::Things(Kind::Group), keys },
+            &["    { name = \"Wrens\", days = \"Tue Thu\", children = 9 } # nine"],
+            &[
+                "    { name = \"Wrens\", days = \"Tue Thu\", children = 9 }, # nine",
+                "    { name = \"Finches\" },",
+            ],
+        ),
+        (
+            Change::Remove { list: List::Sessions(0), index: 0 },
+            &["[[ice.session]] # one", "group = \"Otters\"", "at = 2026-12-09T09:30:00"],
+            &[],
+        ),
+        (
+            Change::Add {
+                list: List::Sessions(0),
+                keys: vec![("group".to_owned(), Setting::text("Wrens"))],
+            },
+            &[],
+            &["", "[[ice.session]]", "group = \"Wrens\""],
+        ),
+        (
+            Change::Add {
+                list: List::Things(Kind::Mould),
+                keys: vec![("own".to_owned(), Setting::Number(2))],
+            },
+            &[],
+            &["[[mould]]", "own = 2", ""],
+        ),
+        (
+            Change::Remove { list: List::Things(Kind::Ice), index: 0 },
+            &[
+                "",
+                "[[ice]]",
+                "name = \"Paint on ice\"",
+                "mould = \"fox\"",
+                "freezer = \"kitchen\"",
+                "[[ice.session]] # one",
+                "group = \"Otters\"",
+                "at = 2026-12-09T09:30:00",
+                "[[ice.session]]",
+                "group = \"Wrens\"",
+                "at = 2026-12-10T09:30:00",
+            ],
+            &[],
+        ),
+    ];
+    for (change, gone, new) in cases {
+        let edited = edit(BRACES, std::slice::from_ref(&change)).unwrap();
+        assert_eq!(
+            differing(BRACES, &edited),
+            (gone.to_vec(), new.to_vec()),
+            "{change:?}\n{edited}"
+        );
+        assert!(written(&edited).is_some(), "{change:?}\n{edited}");
+    }
+}
+
+#[test]
+fn a_new_name_is_new_everywhere() {
+    let rename = |kind, to: &str| Change::Rename { kind, index: 0, to: to.to_owned() };
+    let changes = [
+        rename(Kind::Group, "Foxes"),
+        rename(Kind::Freezer, "cellar"),
+        rename(Kind::Oven, "big"),
+        rename(Kind::Mould, "my fox"),
+    ];
+    let edited = edit(STARTER, &changes).unwrap();
+    let plan = planfile::read(&edited).unwrap();
+    assert_eq!((&*plan.groups[0].name, &*plan.freezers[0].name), ("Foxes", "cellar"));
+    assert_eq!(plan.moulds[0].form, planfile::read(STARTER).unwrap().moulds[0].form);
+    // A name that is taken, by mistake, does not mix up the two; and it can be mended.
+    let fortnight = include_str!("../../../demo/forest-fortnight.toml");
+    let second = |to: &str| Change::Rename { kind: Kind::Group, index: 1, to: to.to_owned() };
+    assert_eq!(edit(fortnight, &[second("Otters"), second("Wrens")]).unwrap(), fortnight);
+    // Two of one name: nobody knows which of them the others mean.
+    let two = Change::Add {
+        list: List::Things(Kind::Group),
+        keys: vec![("name".to_owned(), Setting::text("Otters"))],
+    };
+    let edited = edit(STARTER, &[two, rename(Kind::Group, "Foxes")]).unwrap();
+    assert!(edited.contains("{ group = \"Otters\","));
+}
+
+#[test]
+fn removing_keeps_what_others_wrote_around() {
+    let gone = Change::Remove { list: List::Things(Kind::Oven), index: 0 };
+    let edited = edit(STARTER, &[gone]).unwrap();
+    let (old, new) = differing(STARTER, &edited);
+    assert_eq!((old.len(), new.len()), (6, 0), "{old:?}");
+    let remark = STARTER.replace("[[oven]]", "# the old one\n[[oven]]");
+    let edited =
+        edit(&remark, &[Change::Remove { list: List::Things(Kind::Oven), index: 0 }]).unwrap();
+    assert!(edited.contains("# the old one\n"));
+}
+
+#[test]
+fn what_is_not_there_is_said() {
+    let change = |entry| set_to(entry, "name", Setting::text("x"));
+    assert_eq!(edit("a = [", &[change(Entry::Plan)]), Err(EditError::NotToml));
+    let far = edit(STARTER, &[change(things(Kind::Oven, 7))]);
+    assert_eq!(far, Err(EditError::Missing("entry")));
+    let gone = Change::Remove { list: List::Sessions(3), index: 0 };
+    assert_eq!(edit(STARTER, &[gone]), Err(EditError::Missing("list")));
+}
+
+/// The plan without its text.
+fn model(text: &str) -> Table {
+    text.parse().unwrap()
+}
+
+fn value(setting: &Setting) -> Value {
+    match setting {
+        Setting::Text(text) => Value::from(text.as_str()),
+        Setting::Number(number) => Value::from(*number),
+        Setting::When(at) => Value::Datetime(*at),
+        Setting::List(entries) => Value::Array(entries.iter().map(value).collect()),
+        Setting::Table(keys) => {
+            Value::Table(keys.iter().map(|(k, v)| (k.clone(), value(v))).collect())
+        }
+        Setting::Other(raw) => format!("x = {raw}").parse::<Table>().unwrap()["x"].clone(),
+    }
+}
+
+fn list_of(plan: &mut Table, list: List) -> Option<&mut Vec<Value>> {
+    match list {
+        List::Things(kind) => plan.get_mut(kind.word())?.as_array_mut(),
+        List::Sessions(ice) => {
+            plan.get_mut("ice")?.as_array_mut()?.get_mut(ice)?.get_mut("session")?.as_array_mut()
+        }
+    }
+}
+
+fn table_of(plan: &mut Table, entry: Entry) -> Option<&mut Table> {
+    match entry {
+        Entry::Plan => Some(plan),
+        Entry::Section(section) => plan.get_mut(section.word())?.as_table_mut(),
+        Entry::Of(list, n) => list_of(plan, list)?.get_mut(n)?.as_table_mut(),
+    }
+}
+
+/// What a change means, where it means something.
+fn apply(plan: &mut Table, change: &Change) -> Option<()> {
+    match change {
+        Change::Set { entry: Entry::Section(section), key, to } => {
+            let table = plan.entry(section.word()).or_insert(Value::Table(Table::new()));
+            table.as_table_mut()?.insert(key.clone(), value(to));
+        }
+        Change::Set { entry, key, to } => {
+            table_of(plan, *entry)?.insert(key.clone(), value(to));
+        }
+        Change::Unset { entry, key } => {
+            table_of(plan, *entry)?.remove(key);
+        }
+        Change::Add { list, keys } => {
+            let new = value(&Setting::Table(keys.clone()));
+            match (list_of(plan, *list), list) {
+                (Some(list), _) => list.push(new),
+                (None, List::Things(kind)) => {
+                    plan.insert(kind.word().to_owned(), Value::Array(vec![new]));
+                }
+                (None, List::Sessions(ice)) => {
+                    let ice = table_of(plan, things(Kind::Ice, *ice))?;
+                    ice.insert("session".to_owned(), Value::Array(vec![new]));
+                }
+            }
+        }
+        Change::Remove { list, index } => {
+            let list = list_of(plan, *list)?;
+            (*index < list.len()).then(|| list.remove(*index))?;
+        }
+        Change::Rename { .. } => return None,
+    }
+    Some(())
+}
+
+/// Without lists and tables that are empty: the last `[[oven]]` removed leaves no list at all.
+fn whole(plan: Table) -> Table {
+    plan.into_iter()
+        .filter(|(_, value)| match value {
+            Value::Array(entries) => !entries.is_empty(),
+            Value::Table(table) => !table.is_empty(),
+            _ => true,
+        })
+        .map(|(key, value)| match value {
+            Value::Table(table) => (key, Value::Table(whole(table))),
+            Value::Array(entries) => {
+                let entry = |entry| match entry {
+                    Value::Table(table) => Value::Table(whole(table)),
+                    other => other,
+                };
+                (key, Value::Array(entries.into_iter().map(entry).collect()))
+            }
+            other => (key, other),
+        })
+        .collect()
+}
+
+fn words() -> impl Strategy<Value = String> {
+    prop_oneof!["[a-z #\\[\\]{},=\"'\\\\]{0,9}", "\\PC{0,6}", Just("daily 07:00-08:00".to_owned())]
+}
+
+fn settings() -> impl Strategy<Value = Setting> {
+    prop_oneof![
+        words().prop_map(Setting::Text),
+        any::<i64>().prop_map(Setting::Number),
+        Just(Setting::When("2026-12-11T10:00:00".parse().unwrap())),
+        prop::collection::vec(words(), 0..4).prop_map(Setting::texts),
+    ]
+}
+
+fn lists() -> impl Strategy<Value = List> {
+    let kinds = prop::sample::select(Kind::ALL.to_vec());
+    prop_oneof![4 => kinds.prop_map(List::Things), 1 => (0..2_usize).prop_map(List::Sessions)]
+}
+
+fn entries() -> impl Strategy<Value = Entry> {
+    let sections = prop::sample::select(Section::ALL.to_vec());
+    prop_oneof![
+        1 => Just(Entry::Plan),
+        2 => sections.prop_map(Entry::Section),
+        4 => (lists(), 0..3_usize).prop_map(|(list, n)| Entry::Of(list, n)),
+    ]
+}
+
+fn keys() -> impl Strategy<Value = String> {
+    let known = [
+        "title", "units", "home", "class", "closed", "name", "days", "children", "humidity", "own",
+        "depth", "groups", "group", "at", "finish", "spare", "a b", "ü.\"x",
+    ];
+    prop::sample::select(known.to_vec()).prop_map(str::to_owned)
+}
+
+fn changes() -> impl Strategy<Value = Change> {
+    let pairs = prop::collection::btree_map(keys(), settings(), 0..4);
+    prop_oneof![
+        4 => (entries(), keys(), settings()).prop_map(|(entry, key, to)| Change::Set { entry, key, to }),
+        1 => (entries(), keys()).prop_map(|(entry, key)| Change::Unset { entry, key }),
+        1 => (lists(), pairs).prop_map(|(list, keys)| Change::Add { list, keys: keys.into_iter().collect() }),
+        1 => (lists(), 0..3_usize).prop_map(|(list, index)| Change::Remove { list, index }),
+    ]
+}
+
+fn files() -> impl Strategy<Value = String> {
+    let all = [STARTER, BRACES, include_str!("../../../demo/monsoon-stars.toml"), "title = \"x\""];
+    (prop::sample::select(all.to_vec()), any::<bool>())
+        .prop_map(|(text, crlf)| if crlf { text.replace('\n', "\r\n") } else { text.to_owned() })
+}
+
+/// Remarks of a file, as they are.
+fn remarks(text: &str) -> Vec<&str> {
+    let known = [STARTER, BRACES];
+    let all = known.iter().flat_map(|text| text.lines().filter_map(|line| line.split_once(" # ")));
+    all.map(|(_, remark)| remark).filter(|remark| text.contains(remark)).collect()
+}
+
+proptest! {
+    #[test]
+    fn nothing_changed_is_the_same_bytes(text in files()) {
+        let all = written(&text).unwrap();
+        let same: Vec<Change> = all.iter().flat_map(|table| {
+            table.keys.iter().map(|key| set_to(table.entry, &key.name, key.value.clone()))
+        }).collect();
+        prop_assert_eq!(edit(&text, &same).unwrap(), text);
+    }
+
+    #[test]
+    fn the_file_holds_what_was_asked(text in files(), changes in prop::collection::vec(changes(), 1..8)) {
+        let (mut text, mut model) = (text.clone(), model(&text));
+        for change in changes {
+            let before = model.clone();
+            if apply(&mut model, &change).is_none() {
+                model = before;
+                continue;
+            }
+            let kept = remarks(&text).into_iter().map(str::to_owned).collect::<Vec<_>>();
+            let edited = edit(&text, std::slice::from_ref(&change));
+            let edited = match edited {
+                Ok(edited) => edited,
+                // A list that is no list of tables cannot get one.
+                Err(error) => { prop_assert!(error != EditError::NotToml, "{error}"); model = before; continue }
+            };
+            let found = edited.parse::<Table>();
+            prop_assert!(found.is_ok(), "{change:?}\n{text}\n→\n{edited}\n{found:?}");
+            prop_assert_eq!(whole(found.unwrap()), whole(model.clone()), "{:?}\n{}\n→\n{}", change, text, edited);
+            if let Change::Add { .. } = change {
+                for remark in kept {
+                    prop_assert!(edited.contains(&remark), "{change:?} lost {remark}");
+                }
+            }
+            text = edited;
+        }
+    }
+
+    #[test]
+    fn any_text_is_read_or_refused(text in "\\PC{0,80}", change in changes()) {
+        let _ = edit(&text, &[change]);
+        let _ = written(&text);
+    }
+}

@@ -1,0 +1,54 @@
+//! What leaves the house on which morning, the frozen things first.
+
+use chrono::{DateTime, Duration, NaiveTime};
+use chrono_tz::Tz;
+
+use super::schedule::{Carry, Step};
+use crate::{planfile::Plan, units::zone::resolve};
+
+/// One list for each morning and purpose, in time order.
+pub fn carry(plan: &Plan, steps: &[Step]) -> Vec<Carry> {
+    let mut lists: Vec<Carry> = Vec::new();
+    for step in steps.iter().filter(|step| !step.bring.is_empty()) {
+        let on_the_way = step.id.ends_with("-carry");
+        let in_class = step.group.is_some() && !is_home(plan, step);
+        if !on_the_way && !in_class {
+            continue;
+        }
+        let leave = if on_the_way { step.start } else { leaving(plan, step) };
+        let same_morning = |list: &&mut Carry| {
+            list.purpose == step.purpose && list.leave.date_naive() == leave.date_naive()
+        };
+        match lists.iter_mut().find(same_morning) {
+            Some(list) => list.items.extend(step.bring.iter().cloned()),
+            None => lists.push(Carry {
+                leave,
+                purpose: step.purpose.clone(),
+                items: step.bring.clone(),
+            }),
+        }
+    }
+    lists.sort_by_key(|list| list.leave);
+    lists
+}
+
+fn is_home(plan: &Plan, step: &Step) -> bool {
+    let groups = plan.groups.iter().filter(|group| step.group.as_ref() == Some(&group.name));
+    let rooms: Vec<&str> =
+        groups.filter_map(|g| plan.places.get(g.place)).map(|place| place.name.as_str()).collect();
+    !rooms.contains(&step.place.as_str())
+}
+
+/// When home hours end on the morning of a step, or half an hour before it.
+fn leaving(plan: &Plan, step: &Step) -> DateTime<Tz> {
+    let day = step.start.date_naive();
+    let ends = plan
+        .places
+        .iter()
+        .filter(|place| place.name == "home")
+        .flat_map(|place| &place.hours)
+        .filter(|open| open.on(day) && open.from != NaiveTime::MIN)
+        .map(|open| resolve(plan.zone, day.and_time(open.until)))
+        .filter(|end| *end <= step.start);
+    ends.max().unwrap_or(step.start - Duration::minutes(30))
+}

@@ -1,0 +1,164 @@
+//! Steps that are done already: they stay where they were, hold nothing any
+//! more but what still stands in the freezer, and the rest is planned from now.
+
+use std::collections::{BTreeMap, btree_map::Entry};
+
+use chrono::{DateTime, NaiveDateTime};
+use chrono_tz::Tz;
+use thiserror::Error;
+
+use super::{
+    clock::{Clock, Tick},
+    draft::Draft,
+};
+use crate::tables::nearest;
+use crate::{
+    scheduler::{ActivityId, GoalId, Link},
+    units::zone::resolve,
+};
+
+/// Why a list of steps done cannot be used.
+#[derive(Debug, Clone, PartialEq, Eq, Error)]
+pub enum DoneError {
+    /// No step has this id.
+    #[error("there is no step “{id}” in this plan{}", near.as_ref().map_or(String::new(), |near| format!("; did you mean “{near}”?")))]
+    Unknown {
+        /// What was written.
+        id: String,
+        /// The id most like it.
+        near: Option<String>,
+    },
+    /// What follows `@` is not a time.
+    #[error("“{0}” is not a time; write STEP or STEP@2026-12-05T20:00")]
+    NotATime(String),
+    /// It is said to be done later than now.
+    #[error("“{0}” is later than now, so it cannot be done yet")]
+    Later(String),
+}
+
+/// The id most like the one that was typed.
+pub fn unknown(draft: &Draft, id: &str) -> DoneError {
+    let tasks = draft.tasks.iter().chain(draft.spans.iter().map(|span| &span.task));
+    let near = nearest(id, tasks.map(|task| task.id.as_str())).map(str::to_owned);
+    DoneError::Unknown { id: id.to_owned(), near }
+}
+
+/// Takes the named steps, with all that must come before them, as done. `ID`
+/// alone means done just now, the safest guess; `ID@TIME` says when.
+///
+/// # Errors
+/// [`DoneError`] when a step is unknown or its time is no time up to now.
+pub fn take_as_done(draft: &mut Draft, done: &[String]) -> Result<(), DoneError> {
+    let mut ends: BTreeMap<usize, Tick> = BTreeMap::new();
+    let mut known: Vec<usize> = Vec::new();
+    for entry in done {
+        let (id, at) = when(&draft.clock, entry)?;
+        let task = match draft.tasks.iter().position(|task| task.id == id) {
+            Some(task) => task,
+            None => over(draft, &id).ok_or_else(|| unknown(draft, &id))?,
+        };
+        let end = ends.entry(task).or_insert(at.unwrap_or(0));
+        *end = (*end).min(at.unwrap_or(0));
+        known.extend(at.map(|_| task));
+    }
+    close(draft, &mut ends);
+    note_guesses(draft, &ends, &known);
+    fix(draft, &ends);
+    Ok(())
+}
+
+/// Takes all of a goal as done.
+pub fn goal_over(draft: &mut Draft, goal: GoalId) {
+    let activities = draft.problem.activities.iter().enumerate();
+    let ends = activities.filter(|(_, own)| own.goal == goal).map(|(task, _)| (task, 0)).collect();
+    fix(draft, &ends);
+}
+
+/// The id and the tick of an entry such as `mix@2026-12-05T20:00`.
+fn when(clock: &Clock, entry: &str) -> Result<(String, Option<Tick>), DoneError> {
+    let Some((id, time)) = entry.split_once('@') else { return Ok((entry.to_owned(), None)) };
+    let at = instant(clock.zone(), time).ok_or_else(|| DoneError::NotATime(entry.to_owned()))?;
+    match clock.ceil(at) {
+        tick if tick <= 0 => Ok((id.to_owned(), Some(tick))),
+        _ => Err(DoneError::Later(entry.to_owned())),
+    }
+}
+
+fn instant(zone: Tz, text: &str) -> Option<DateTime<Tz>> {
+    if let Ok(at) = DateTime::parse_from_rfc3339(text) {
+        return Some(at.with_timezone(&zone));
+    }
+    let local = |form| NaiveDateTime::parse_from_str(text, form).ok();
+    local("%Y-%m-%dT%H:%M").or_else(|| local("%Y-%m-%dT%H:%M:%S")).map(|at| resolve(zone, at))
+}
+
+/// A thing that happened by itself is over: nothing waits for it any more.
+/// Returns the task that it followed.
+fn over(draft: &mut Draft, id: &str) -> Option<usize> {
+    let span = draft.spans.iter_mut().find(|span| span.task.id == id)?;
+    span.over = true;
+    let (after, before) = (span.after, span.before);
+    let links = &mut draft.problem.links;
+    let waits = |link: &&Link| link.before == after && link.after == before && link.min[0] > 0;
+    if let Some(fact) = links.iter().find(waits).map(|link| link.fact) {
+        for link in links.iter_mut().filter(|link| link.before == after && link.fact == fact) {
+            link.min.fill(0);
+        }
+    }
+    Some(after.0)
+}
+
+/// What must come before a step that is done is done too.
+fn close(draft: &Draft, ends: &mut BTreeMap<usize, Tick>) {
+    let mut waiting: Vec<usize> = ends.keys().copied().collect();
+    while let Some(task) = waiting.pop() {
+        let end = ends.get(&task).copied().unwrap_or(0);
+        for link in draft.problem.links.iter().filter(|link| link.after == ActivityId(task)) {
+            if let Entry::Vacant(place) = ends.entry(link.before.0) {
+                place.insert(end);
+                waiting.push(link.before.0);
+            }
+        }
+    }
+}
+
+/// Where a wait counts from a moment that was not said.
+fn note_guesses(draft: &mut Draft, ends: &BTreeMap<usize, Tick>, known: &[usize]) {
+    let waits = |task: usize| {
+        let links = draft.problem.links.iter().filter(|link| link.before.0 == task);
+        let mut open = links.filter(|link| !ends.contains_key(&link.after.0));
+        open.any(|link| link.min.first().is_some_and(|min| *min > 0))
+    };
+    let guessed: Vec<String> = ends
+        .keys()
+        .filter(|task| !known.contains(task) && waits(**task))
+        .filter_map(|task| draft.tasks.get(*task))
+        .map(|task| {
+            format!(
+                "“{}” counts as done only just now; say when with {}@TIME and what waits for it \
+                 may be earlier.",
+                task.what, task.id
+            )
+        })
+        .collect();
+    draft.notes.extend(guessed);
+}
+
+/// Puts what is done where it was and takes its rules away.
+fn fix(draft: &mut Draft, ends: &BTreeMap<usize, Tick>) {
+    let is_done = |id: ActivityId| ends.contains_key(&id.0);
+    for (&task, &end) in ends {
+        if let Some(activity) = draft.problem.activities.get_mut(task) {
+            activity.windows = std::iter::once(end - activity.duration..end).collect();
+            activity.hands = false;
+        }
+        if let Some(task) = draft.tasks.get_mut(task) {
+            task.done = true;
+        }
+    }
+    draft.problem.links.retain(|link| !(is_done(link.before) && is_done(link.after)));
+    draft.problem.holds.retain(|hold| !is_done(hold.to));
+    for span in draft.spans.iter_mut().filter(|span| is_done(span.before)) {
+        span.over = true;
+    }
+}

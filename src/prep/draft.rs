@@ -1,0 +1,306 @@
+//! The plan's steps as the back-scheduler sees them, each with its words.
+
+use std::{
+    collections::{BTreeMap, BTreeSet},
+    ops::Range,
+};
+
+use super::{
+    clock::{Clock, Tick, ticks_down, ticks_up},
+    durations::{Outcomes, Process},
+    schedule::{Amount, Attention},
+};
+use crate::scheduler::{Activity, ActivityId, FactId, GoalId, Hold, Link, Problem, ResourceId};
+use crate::tables::Dried;
+
+/// Chances at which a wait is offered to the scheduler, surest first.
+pub const LEVELS: [f64; 3] = [0.95, 0.75, 0.40];
+
+/// The shortest wait of a link that only says how late something may be.
+const NO_WAIT: Tick = -(1 << 24);
+
+/// Steps, waits and shared things of a whole plan.
+pub struct Draft {
+    /// The time line.
+    pub clock: Clock,
+    /// What the engine is told.
+    pub problem: Problem,
+    /// Words for each activity, in the engine's order.
+    pub tasks: Vec<Task>,
+    /// What the hours of each activity are called, in the same order.
+    pub ends: Vec<String>,
+    /// Things that happen by themselves between two tasks.
+    pub spans: Vec<Passive>,
+    /// Words for each fact.
+    pub facts: Vec<String>,
+    /// Each goal, in the engine's order.
+    pub goals: Vec<Aim>,
+    /// Remarks for the reader of the plan.
+    pub notes: Vec<String>,
+    /// Words for each shared thing.
+    pub resources: Vec<String>,
+    /// Pairs of hands that belong to a place, by its name.
+    pub hands_at: BTreeMap<String, ResourceId>,
+    /// Ovens that the one who goes from place to place cannot leave alone.
+    pub watches: Vec<Watch>,
+    /// Facts that only say that something must follow soon: seldom what is in
+    /// the way.
+    pub limits: BTreeSet<FactId>,
+    order: FactId,
+    hands: ResourceId,
+}
+
+/// An oven in use holds one part of this, work in another place all of it.
+pub struct Watch {
+    /// The place of the ovens.
+    pub place: String,
+    /// Who watches there.
+    pub resource: ResourceId,
+    /// How many ovens there are.
+    pub ovens: u32,
+}
+
+/// What a goal is.
+#[derive(Debug, Clone)]
+pub struct Aim {
+    /// In words: `Paint on ice for Otters on Wed 9 Dec`.
+    pub words: String,
+    /// In the plan.
+    pub serves: Serves,
+}
+
+/// What of the plan a goal stands for, by its place in the plan's lists.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Serves {
+    /// A session of an ice activity.
+    Session {
+        /// The ice activity.
+        ice: usize,
+        /// Its session.
+        session: usize,
+    },
+    /// A batch of ornaments and its giving.
+    Gift {
+        /// The ornament.
+        ornament: usize,
+    },
+}
+
+/// One task, as it is told to people.
+#[derive(Debug, Clone)]
+pub struct Task {
+    /// Stays the same from one computation to the next.
+    pub id: String,
+    /// The session or gift it serves.
+    pub purpose: String,
+    /// What to do.
+    pub what: String,
+    /// What that is called in a reason: `packing the cool box`.
+    pub doing: &'static str,
+    /// Where.
+    pub place: String,
+    /// The group it is for.
+    pub group: Option<String>,
+    /// Who must be there.
+    pub attention: Attention,
+    /// Ovens and freezers in use meanwhile: `kitchen freezer`.
+    pub uses: Vec<String>,
+    /// How much of what.
+    pub amounts: Vec<Amount>,
+    /// What to have at hand.
+    pub bring: Vec<String>,
+    /// The step's name in `tables/cautions.toml`.
+    pub caution_step: &'static str,
+    /// How its pieces were dried, where it has any.
+    pub dried: Option<Dried>,
+    /// Age of the youngest child it is done for, in years.
+    pub youngest: f64,
+    /// The chance that belongs to this step, known before it is laid out.
+    pub chance: Option<f64>,
+    /// What goes on in it by itself.
+    pub process: Option<Process>,
+    /// Whether it is done already.
+    pub done: bool,
+}
+
+/// Which end of a passive span is fixed to a task.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Anchor {
+    /// It begins when the first task ends.
+    Start,
+    /// It ends when the second task begins.
+    End,
+}
+
+/// Something that happens by itself between two tasks.
+pub struct Passive {
+    /// Words for it; its attention is none.
+    pub task: Task,
+    /// The task it follows.
+    pub after: ActivityId,
+    /// The task that waits for it.
+    pub before: ActivityId,
+    /// Which end is fixed.
+    pub anchor: Anchor,
+    /// How long it takes.
+    pub outcomes: Outcomes,
+    /// Whether it is over, so that nothing waits for it any more.
+    pub over: bool,
+}
+
+/// Hands or watch, how long, when.
+pub struct Booking {
+    /// Hours it takes.
+    pub hours: f64,
+    /// When it may be done.
+    pub windows: Vec<Range<Tick>>,
+    /// The fact behind those windows.
+    pub fact: FactId,
+    /// What those hours are called: `home hours`.
+    pub ends: String,
+    /// What it serves.
+    pub goal: GoalId,
+}
+
+impl Draft {
+    /// An empty draft on a time line.
+    pub fn new(clock: Clock) -> Self {
+        let mut draft = Self {
+            clock,
+            problem: Problem { levels: LEVELS.len(), ..Problem::default() },
+            tasks: Vec::new(),
+            ends: Vec::new(),
+            spans: Vec::new(),
+            facts: Vec::new(),
+            goals: Vec::new(),
+            notes: Vec::new(),
+            resources: Vec::new(),
+            hands_at: BTreeMap::new(),
+            watches: Vec::new(),
+            limits: BTreeSet::new(),
+            order: FactId(0),
+            hands: ResourceId(0),
+        };
+        draft.order = draft.fact("the steps follow one another in this order");
+        let one_pair = draft.fact("there is one pair of hands");
+        draft.hands = draft.resource("hands are busy with", 1, one_pair);
+        draft
+    }
+
+    /// A fact of the plan, to be named in a conflict.
+    pub fn fact(&mut self, words: impl Into<String>) -> FactId {
+        let words = words.into();
+        if let Some(known) = self.facts.iter().position(|fact| *fact == words) {
+            return FactId(known);
+        }
+        self.facts.push(words);
+        FactId(self.facts.len() - 1)
+    }
+
+    /// A session or gift, all of it or nothing.
+    pub fn goal(&mut self, words: impl Into<String>, serves: Serves) -> GoalId {
+        self.goals.push(Aim { words: words.into(), serves });
+        self.problem.add_goal(1)
+    }
+
+    /// A shared thing of which there is only so much.
+    pub fn resource(
+        &mut self,
+        words: impl Into<String>,
+        capacity: u32,
+        fact: FactId,
+    ) -> ResourceId {
+        self.resources.push(words.into());
+        self.problem.add_resource(capacity, fact)
+    }
+
+    /// A task; hands-on ones take the pair of hands.
+    pub fn task(&mut self, task: Task, booking: Booking) -> ActivityId {
+        let hands = task.attention == Attention::Hands;
+        let id = self.problem.add_activity(Activity {
+            duration: ticks_up(booking.hours).max(1),
+            windows: booking.windows,
+            goal: booking.goal,
+            hands,
+            fact: booking.fact,
+        });
+        match self.hands_at.get(&task.place).copied() {
+            Some(own) if hands => self.hold(own, 1, id, id),
+            None if hands => {
+                self.hold(self.hands, 1, id, id);
+                self.away(&task.place, id);
+            }
+            None => self.near(&task, id),
+            Some(_) => {}
+        }
+        self.tasks.push(task);
+        self.ends.push(booking.ends);
+        id
+    }
+
+    /// Hands in a place leave the ovens of all others alone.
+    fn away(&mut self, place: &str, id: ActivityId) {
+        let watches = self.watches.iter().filter(|watch| watch.place != place);
+        let holds = watches.map(|watch| Hold {
+            resource: watch.resource,
+            amount: watch.ovens,
+            from: id,
+            to: id,
+        });
+        self.problem.holds.extend(holds);
+    }
+
+    /// A watched task keeps somebody in its place.
+    fn near(&mut self, task: &Task, id: ActivityId) {
+        let watched =
+            |watch: &&Watch| task.attention == Attention::Watch && watch.place == task.place;
+        if let Some(watch) = self.watches.iter().find(watched) {
+            self.hold(watch.resource, 1, id, id);
+        }
+    }
+
+    /// Part of a shared thing, from the start of one task to the end of another.
+    pub fn hold(&mut self, resource: ResourceId, amount: u32, from: ActivityId, to: ActivityId) {
+        self.problem.holds.push(Hold { resource, amount, from, to });
+    }
+
+    /// One task comes after another.
+    pub fn then(&mut self, before: ActivityId, after: ActivityId) {
+        self.link(before, after, vec![0], None, self.order);
+    }
+
+    /// One task comes after another, at most `max_h` hours later.
+    pub fn then_within(&mut self, before: ActivityId, after: ActivityId, max_h: f64, fact: FactId) {
+        self.limits.insert(fact);
+        self.then(before, after);
+        self.link(before, after, vec![NO_WAIT], Some(ticks_down(max_h)), fact);
+    }
+
+    /// One task comes at least `min_h` hours after another.
+    pub fn then_after(&mut self, before: ActivityId, after: ActivityId, min_h: f64, fact: FactId) {
+        self.link(before, after, vec![ticks_up(min_h)], None, fact);
+    }
+
+    /// One task waits for something to happen, at one of the [`LEVELS`].
+    pub fn then_when(
+        &mut self,
+        before: ActivityId,
+        after: ActivityId,
+        outcomes: &Outcomes,
+        fact: FactId,
+    ) {
+        let waits = LEVELS.iter().map(|chance| ticks_up(outcomes.point(*chance))).collect();
+        self.link(before, after, waits, None, fact);
+    }
+
+    fn link(
+        &mut self,
+        before: ActivityId,
+        after: ActivityId,
+        min: Vec<Tick>,
+        max: Option<Tick>,
+        fact: FactId,
+    ) {
+        self.problem.links.push(Link { before, after, min, max, fact });
+    }
+}

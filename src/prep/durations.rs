@@ -1,0 +1,189 @@
+//! The one question the planner asks of the physics: how long does this take,
+//! and how sure is that?
+
+use thiserror::Error;
+
+use super::schedule::{Amount, Curve};
+use crate::planfile::{Finish, Freezer, Mould, Ornament, Oven, OvenKind, Plan, Room};
+use crate::units::{ThermodynamicTemperature, Time};
+
+/// Equally likely hours that one thing may take, shortest first.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Outcomes(Vec<f64>);
+
+impl Outcomes {
+    /// From hours in any order; one that never comes is infinite. An empty
+    /// list counts as never.
+    pub fn new(mut hours: Vec<f64>) -> Self {
+        if hours.is_empty() {
+            hours.push(f64::INFINITY);
+        }
+        hours.sort_by(f64::total_cmp);
+        Self(hours)
+    }
+
+    /// A duration that is known.
+    pub fn exactly(hours: f64) -> Self {
+        Self(vec![hours])
+    }
+
+    /// The hours after which a share `chance` of them is done, rounded to the
+    /// next outcome above; infinite when they never are.
+    pub fn point(&self, chance: f64) -> f64 {
+        let rank = (chance * self.0.len() as f64).ceil() as usize;
+        self.0.get(rank.saturating_sub(1)).copied().unwrap_or(f64::INFINITY)
+    }
+
+    /// The share done within `hours`.
+    pub fn chance(&self, hours: f64) -> f64 {
+        let done = self.0.partition_point(|outcome| *outcome <= hours);
+        done as f64 / self.0.len() as f64
+    }
+}
+
+/// How long a block keeps once it is out of the freezer.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Keeping {
+    /// Hours on the table until its face is at 0 °C and no longer sticks.
+    pub temper_h: f64,
+    /// Hours in a closed cool box until it begins to soften.
+    pub cool_box_h: f64,
+}
+
+/// What is dried, and how.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Drying<'a> {
+    /// The piece.
+    pub ornament: &'a Ornament,
+    /// How many at once.
+    pub pieces: u32,
+    /// The air at home.
+    pub room: Room,
+    /// How.
+    pub heat: Heat,
+}
+
+/// Where a piece dries.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Heat {
+    /// In the room, on a rack.
+    Air,
+    /// In an oven.
+    Oven {
+        /// Still or fan.
+        kind: OvenKind,
+        /// The setting.
+        at: ThermodynamicTemperature,
+        /// At a stretch, and on a rack in the room between two stretches; all at
+        /// once where there is none.
+        split: Option<(Time, Time)>,
+    },
+}
+
+/// What goes on during a step, as far as there is a curve of it.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Process {
+    /// Blocks freeze.
+    Freezing {
+        /// In this mould.
+        mould: Mould,
+        /// In this freezer.
+        freezer: Freezer,
+        /// So many at once.
+        count: u32,
+    },
+    /// Pieces dry.
+    Drying {
+        /// The piece.
+        ornament: Box<Ornament>,
+        /// How many at once.
+        pieces: u32,
+        /// How.
+        heat: Heat,
+        /// Hours since the drying began at which the step begins, and its length;
+        /// all of it where there is none.
+        part: Option<(f64, f64)>,
+    },
+}
+
+/// The physics could not answer.
+#[derive(Debug, Clone, PartialEq, Eq, Error)]
+#[error("{0}")]
+pub struct DurationError(pub String);
+
+/// How long the things of the trade take. The answers for one plan do not change
+/// while it is laid out.
+pub trait Durations {
+    /// Hours from filling until a block is firm to turn out, with `count`
+    /// moulds freezing at once.
+    ///
+    /// # Errors
+    /// [`DurationError`] when the mould or the freezer is outside the model.
+    fn freeze(
+        &self,
+        mould: &Mould,
+        freezer: &Freezer,
+        count: u32,
+    ) -> Result<Outcomes, DurationError>;
+
+    /// How long a block keeps on the way and on the table.
+    ///
+    /// # Errors
+    /// [`DurationError`] when the mould is outside the model.
+    fn keeping(&self, mould: &Mould, room: Room) -> Result<Keeping, DurationError>;
+
+    /// Hours until a piece is dry: in the oven (rests not counted) or in the room.
+    ///
+    /// # Errors
+    /// [`DurationError`] when the piece is outside the model.
+    fn dry(&self, drying: &Drying<'_>) -> Result<Outcomes, DurationError>;
+
+    /// The likeliest course of what goes on during a step of the plan; none where
+    /// it cannot be told.
+    fn course(&self, plan: &Plan, process: &Process) -> Option<Curve>;
+
+    /// Hours until a baked piece and its tray are cool enough for a child.
+    ///
+    /// # Errors
+    /// [`DurationError`] when the piece is outside the model.
+    fn cool(
+        &self,
+        ornament: &Ornament,
+        from: ThermodynamicTemperature,
+        room: Room,
+    ) -> Result<f64, DurationError>;
+
+    /// Hours until a finish is dry enough for the next step.
+    fn coat(&self, finish: Finish, room: Room) -> f64;
+
+    /// What goes into the dough for `count` pieces.
+    fn dough(&self, plan: &Plan, ornament: &Ornament, count: u32) -> Vec<Amount>;
+
+    /// Batches of the recipe that `count` pieces take, rounded up.
+    fn batches(&self, ornament: &Ornament, count: u32) -> u32;
+
+    /// Pieces that fit on the trays of an oven at once.
+    fn pieces_at_once(&self, ornament: &Ornament, oven: &Oven) -> u32 {
+        let gap = crate::units::millimetres(10.0);
+        let pitch = ornament.across + gap;
+        let fit = |side: crate::units::Length| {
+            crate::units::in_fraction((side - gap) / pitch).floor().max(0.0) as u32
+        };
+        fit(oven.tray.0) * fit(oven.tray.1) * oven.trays
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn points_and_chances_agree() {
+        let outcomes = Outcomes::new((1..=100).rev().map(f64::from).collect());
+        assert_eq!(outcomes.point(0.95), 95.0);
+        assert_eq!(outcomes.chance(95.0), 0.95);
+        assert_eq!(outcomes.chance(94.999), 0.94);
+        assert_eq!(outcomes.chance(0.5), 0.0);
+        assert_eq!(Outcomes::new(Vec::new()).point(0.5), f64::INFINITY);
+    }
+}

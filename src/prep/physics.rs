@@ -1,0 +1,359 @@
+//! The planner's durations from the physics of this crate.
+
+use std::{cell::RefCell, collections::HashMap, rc::Rc};
+
+use super::{
+    amounts::weighed,
+    curves::{drying_curve, freezing_curve},
+    durations::{Drying, DurationError, Durations, Heat, Keeping, Outcomes, Process},
+    schedule::{Amount, Curve},
+};
+use crate::planfile::{self, Finish, Freezer, Mould, MouldForm, Ornament, Plan, Room, outlined};
+use crate::{
+    answers::{
+        AskError,
+        cool::{CoolOn, CoolQuestion, TrayMetal},
+        dough::{Dough, DoughQuestion, Method, Sittings, coat, dry_hours},
+        ice::{Block, FreezerTold, IceError, IceQuestion, Outcome, readiness},
+        thaw::{self, ThawQuestion},
+    },
+    drying::{
+        recipe::{Amounts, Recipe},
+        solver::{self, Faces},
+    },
+    tables::{self, Form},
+    uncertainty::Learned,
+    units::{
+        Length, System, ThermodynamicTemperature, Volume, celsius, cubic_metres, fraction,
+        in_grams, in_hours, in_metres,
+    },
+};
+
+/// Dough that stays on the board, dries out or is spoilt, as a share of what is
+/// cut (common practice, no source).
+const OFFCUTS: f64 = 0.15;
+
+/// Blocks come out of the freezer as cold as its usual air, °C.
+/// Source: Commission Delegated Regulation (EU) 2019/2016, four-star compartments.
+const FREEZER_C: f64 = -18.0;
+
+/// More stretches in the oven than the planner ever proposes.
+const MOST_SITTINGS: u32 = 14;
+
+/// The physics, with a memory: a plan asks the same question many times while
+/// ways out are tried.
+#[derive(Default)]
+pub struct Physics {
+    dried: RefCell<HashMap<String, Outcomes>>,
+    frozen: RefCell<HashMap<String, Rc<(Outcomes, Outcome)>>>,
+    kept: RefCell<HashMap<String, Keeping>>,
+    drawn: RefCell<HashMap<String, Curve>>,
+    taught: Taught,
+}
+
+/// What a diary has learnt of a plan's freezers, ovens and doughs.
+#[derive(Default)]
+pub struct Taught {
+    freezers: HashMap<String, (Learned, FreezerTold)>,
+    doughs: HashMap<(usize, String), Learned>,
+}
+
+impl Taught {
+    /// What is known of a freezer of the plan, and of its setting.
+    pub fn freezer(&mut self, name: &str, learned: Learned, told: FreezerTold) {
+        self.freezers.insert(name.to_owned(), (learned, told));
+    }
+
+    /// What is known of a dough in an oven of the plan, by its position, and in its room.
+    pub fn dough(&mut self, oven: usize, recipe: &str, learned: Learned) {
+        self.doughs.insert((oven, recipe.to_owned()), learned);
+    }
+
+    fn ice(&self, freezer: &Freezer, question: IceQuestion) -> IceQuestion {
+        let Some((learned, told)) = self.freezers.get(&freezer.name) else { return question };
+        IceQuestion { learned: learned.clone(), ..told.set(&question) }
+    }
+
+    /// Of the ornament's own oven; a dough dried in the room is known from the first.
+    fn drying(&self, drying: &Drying<'_>, question: DoughQuestion) -> DoughQuestion {
+        let oven = match drying.ornament.method {
+            planfile::Method::Oven { oven, .. } => oven,
+            planfile::Method::Air => 0,
+        };
+        let known = self.doughs.get(&(oven, drying.ornament.recipe.clone()));
+        DoughQuestion { learned: known.cloned().unwrap_or_default(), ..question }
+    }
+}
+
+impl Physics {
+    /// With what a diary has learnt.
+    pub fn taught(taught: Taught) -> Self {
+        Self { taught, ..Self::default() }
+    }
+
+    /// When so many blocks are ready, and their likeliest course.
+    fn freezing(
+        &self,
+        mould: &Mould,
+        freezer: &Freezer,
+        count: u32,
+    ) -> Result<Rc<(Outcomes, Outcome)>, DurationError> {
+        // Not how many are owned or held, nor where: that changes nothing here. A
+        // name matters where a diary knows it.
+        let Freezer { name, kind, air, rated, .. } = freezer;
+        let known = self.taught.freezers.get_key_value(name).map(|(name, _)| name);
+        let asked = format!("{} {known:?} {kind} {air:?} {rated:?} {count}", of_mould(mould));
+        recall(&self.frozen, asked, || {
+            let question = ice_question(mould, freezer, count)?;
+            let ready = readiness(&self.taught.ice(freezer, question))?;
+            Ok(Rc::new((Outcomes::new(ready.hours), ready.likeliest)))
+        })
+    }
+}
+
+impl From<AskError> for DurationError {
+    fn from(error: AskError) -> Self {
+        Self(error.to_string())
+    }
+}
+
+impl From<IceError> for DurationError {
+    fn from(error: IceError) -> Self {
+        Self(error.to_string())
+    }
+}
+
+/// The answer to a question asked before, or `compute`'s.
+fn recall<T: Clone>(
+    memory: &RefCell<HashMap<String, T>>,
+    question: String,
+    compute: impl FnOnce() -> Result<T, DurationError>,
+) -> Result<T, DurationError> {
+    if let Some(known) = memory.borrow().get(&question) {
+        return Ok(known.clone());
+    }
+    let answer = compute()?;
+    memory.borrow_mut().insert(question, answer.clone());
+    Ok(answer)
+}
+
+impl Durations for Physics {
+    fn freeze(
+        &self,
+        mould: &Mould,
+        freezer: &Freezer,
+        count: u32,
+    ) -> Result<Outcomes, DurationError> {
+        Ok(self.freezing(mould, freezer, count)?.0.clone())
+    }
+
+    fn keeping(&self, mould: &Mould, room: Room) -> Result<Keeping, DurationError> {
+        recall(&self.kept, format!("{} {room:?}", of_mould(mould)), || {
+            let mut question = ThawQuestion {
+                block: block(mould)?,
+                count: 1,
+                start: celsius(FREEZER_C),
+                room: Some(room.temperature),
+                humidity: Some(room.humidity),
+                keeping: thaw::Keeping::Open,
+            };
+            let open = thaw::answer(&question)?;
+            question.keeping = thaw::Keeping::foam_box();
+            let boxed = thaw::answer(&question)?;
+            // Half the time to half is about a quarter melted: still a block to paint on.
+            Ok(Keeping { temper_h: open.wet_h.p95, cool_box_h: 0.5 * boxed.half_h.p05 })
+        })
+    }
+
+    fn dry(&self, drying: &Drying<'_>) -> Result<Outcomes, DurationError> {
+        recall(&self.dried, format!("{drying:?}"), || {
+            let question = self.taught.drying(drying, question_of(drying));
+            let elapsed = dry_hours(&question)?;
+            Ok(Outcomes::new(match question.sittings {
+                None => elapsed,
+                Some(sittings) => elapsed.iter().map(|h| oven_hours(*h, &sittings)).collect(),
+            }))
+        })
+    }
+
+    fn course(&self, plan: &Plan, process: &Process) -> Option<Curve> {
+        match process {
+            Process::Freezing { mould, freezer, count } => {
+                let freezing = self.freezing(mould, freezer, *count).ok()?;
+                Some(freezing_curve(&freezing.1, plan.units))
+            }
+            Process::Drying { ornament, pieces, heat, part } => {
+                let question = format!("{process:?} {:?} {:?}", plan.room, plan.units);
+                let drying = Drying { ornament, pieces: *pieces, room: plan.room, heat: *heat };
+                let curve = || {
+                    let question = self.taught.drying(&drying, question_of(&drying));
+                    drying_curve(&question, *part, plan.units)
+                };
+                recall(&self.drawn, question, curve).ok()
+            }
+        }
+    }
+
+    fn cool(
+        &self,
+        ornament: &Ornament,
+        from: ThermodynamicTemperature,
+        room: Room,
+    ) -> Result<f64, DurationError> {
+        let answer = crate::answers::cool::answer(&CoolQuestion {
+            thickness: ornament.thickness,
+            size: Some(ornament.across),
+            from,
+            room: Some(room.temperature),
+            on: CoolOn::Rack,
+            tray: TrayMetal::Aluminium,
+        })?;
+        let bands = answer.bands;
+        Ok(bands.piece_child_min.p95.max(bands.tray_child_min.p95) / 60.0)
+    }
+
+    fn coat(&self, finish: Finish, room: Room) -> f64 {
+        let name = match finish {
+            Finish::Paint => "paint",
+            Finish::Photo => "photo",
+            Finish::Seal => "seal",
+            Finish::Wrap => return 0.0,
+        };
+        let air = solver::Room { air: room.temperature, humidity: room.humidity };
+        coat(name, &air, room.altitude).map_or(f64::INFINITY, in_hours)
+    }
+
+    fn dough(&self, plan: &Plan, ornament: &Ornament, count: u32) -> Vec<Amount> {
+        let Some(amounts) = amounts(ornament, count) else { return Vec::new() };
+        let [flour, salt, water] = amounts.by_volume;
+        [
+            ("flour", amounts.flour, flour),
+            ("salt", amounts.salt, salt),
+            ("water", amounts.water, water),
+        ]
+        .into_iter()
+        .map(|(what, mass, volume)| {
+            let cups = volume.get::<uom::si::volume::cup>();
+            weighed(plan.units, what, in_grams(mass), cups)
+        })
+        .collect()
+    }
+
+    fn batches(&self, ornament: &Ornament, count: u32) -> u32 {
+        let recipe = tables::recipe(&ornament.recipe).ok();
+        match (recipe, amounts(ornament, count)) {
+            (Some(recipe), Some(amounts)) => {
+                let batches = in_grams(amounts.flour) / in_grams(recipe.flour());
+                (batches - 1e-9).ceil().max(1.0) as u32
+            }
+            _ => 1,
+        }
+    }
+}
+
+/// All of a mould that the physics knows.
+fn of_mould(mould: &Mould) -> String {
+    format!("{:?} {:?} {:?} {}", mould.form, mould.volume, mould.depth, mould.wall)
+}
+
+/// The block of a mould of the plan, as the ice room asks for it.
+fn block(mould: &Mould) -> Result<Block, DurationError> {
+    Ok(match &mould.form {
+        MouldForm::Unknown => Block::Volume(mould.volume),
+        MouldForm::BuiltIn(name) => {
+            let form = tables::mould(name).map_err(unknown)?.form();
+            let form = form.resized(None, Some(mould.depth)).or_else(|_| form.resized(None, None));
+            Block::Form(form.map_err(|error| DurationError(error.to_string()))?)
+        }
+        MouldForm::Box(length, width) => {
+            Block::Form(Form::Box { length: *length, width: *width, depth: mould.depth })
+        }
+        MouldForm::Round(across) => {
+            Block::Form(Form::Round { across: *across, depth: mould.depth })
+        }
+        MouldForm::Outline(points) => {
+            Block::Form(outlined(points.clone(), mould.depth, mould.volume))
+        }
+    })
+}
+
+/// The question of the ice room for a mould of the plan.
+fn ice_question(
+    mould: &Mould,
+    freezer: &Freezer,
+    count: u32,
+) -> Result<IceQuestion, DurationError> {
+    let block = block(mould)?;
+    let known_form = matches!(block, Block::Form(_));
+    Ok(IceQuestion {
+        measured: known_form.then_some(mould.volume),
+        fill: known_form.then_some(mould.depth),
+        count,
+        wall: tables::wall(&mould.wall).map_err(unknown)?,
+        freezer: tables::freezer(&freezer.kind).map_err(unknown)?,
+        air: freezer.air,
+        rated: freezer.rated,
+        ..IceQuestion::of(block)?
+    })
+}
+
+fn unknown(error: tables::UnknownName) -> DurationError {
+    DurationError(error.to_string())
+}
+
+/// The question of the dough room for a piece of the plan.
+fn question_of(drying: &Drying<'_>) -> DoughQuestion {
+    let (method, sittings) = match drying.heat {
+        Heat::Air => (Method::Air, None),
+        Heat::Oven { kind, at, split } => {
+            let kind = kind.word();
+            let sittings =
+                split.map(|(lasts, rest)| Sittings { lasts, rest, number: MOST_SITTINGS });
+            (Method::Oven(at, kind.to_owned()), sittings)
+        }
+    };
+    DoughQuestion {
+        thickness: drying.ornament.thickness,
+        size: Some(drying.ornament.across),
+        hole: None,
+        count: drying.pieces,
+        dough: Dough::Named(drying.ornament.recipe.clone()),
+        method,
+        room: Some(drying.room.temperature),
+        humidity: Some(drying.room.humidity),
+        altitude: drying.room.altitude,
+        // The plan's pieces lie on a wire rack, in the oven and out of it.
+        faces: Some(Faces::Two),
+        pre_dry: None,
+        oven_steps: Vec::new(),
+        sittings,
+        exact: None,
+        units: System::Metric,
+        learned: Learned::default(),
+    }
+}
+
+/// Hours in the oven when a piece is dry after `elapsed` hours, rests included.
+fn oven_hours(elapsed: f64, sittings: &Sittings) -> f64 {
+    let (lasts, rest) = (in_hours(sittings.lasts), in_hours(sittings.rest));
+    if !elapsed.is_finite() || elapsed > f64::from(sittings.number) * (lasts + rest) {
+        return f64::INFINITY;
+    }
+    let whole = (elapsed / (lasts + rest)).floor();
+    whole * lasts + (elapsed - whole * (lasts + rest)).min(lasts)
+}
+
+fn amounts(ornament: &Ornament, count: u32) -> Option<Amounts> {
+    let row = tables::recipe(&ornament.recipe).ok()?;
+    let recipe = Recipe::by_mass(row.flour(), row.salt(), row.water()).ok()?;
+    Some(recipe.amounts(disc(ornament.across, ornament.thickness), count, fraction(OFFCUTS)))
+}
+
+fn disc(across: Length, thickness: Length) -> Volume {
+    let area = std::f64::consts::PI / 4.0 * in_metres(across).powi(2);
+    cubic_metres(area * in_metres(thickness))
+}
+
+#[cfg(test)]
+#[path = "physics_tests.rs"]
+mod tests;

@@ -1,0 +1,86 @@
+//! What the planner is told: moulds are told apart, rests in an oven are not counted.
+
+use super::*;
+use crate::planfile;
+use crate::units::{hours, millilitres, millimetres};
+
+fn kitchen() -> Freezer {
+    Freezer {
+        name: "kitchen".to_owned(),
+        kind: "fridge-freezer".to_owned(),
+        air: None,
+        rated: None,
+        holds: 8,
+        place: 0,
+    }
+}
+
+fn pan(depth: f64) -> Mould {
+    Mould {
+        name: "pan".to_owned(),
+        form: MouldForm::Round(millimetres(100.0)),
+        volume: millilitres(depth * 25.0 * std::f64::consts::PI / 10.0),
+        depth: millimetres(depth),
+        wall: "silicone".to_owned(),
+        own: 1,
+    }
+}
+
+#[test]
+fn a_deeper_mould_is_another_question() {
+    let physics = Physics::default();
+    let median = |depth| physics.freeze(&pan(depth), &kitchen(), 1).unwrap().point(0.5);
+    // Heat from twice the depth through much the same open area takes longer, and a
+    // question asked again has the same answer.
+    let (shallow, deep) = (median(20.0), median(40.0));
+    assert!(deep > 1.3 * shallow, "{shallow} h and {deep} h");
+    assert_eq!(median(20.0), shallow);
+    let room =
+        Room { temperature: celsius(20.0), humidity: fraction(0.45), altitude: millimetres(0.0) };
+    let kept = |depth| physics.keeping(&pan(depth), room).unwrap().cool_box_h;
+    assert!(kept(40.0) > 1.1 * kept(20.0), "more ice keeps longer");
+}
+
+/// Three hours at a stretch, nine between: the hours are counted on a clock face.
+#[test]
+fn rests_are_not_hours_in_the_oven() {
+    let sittings = Sittings { lasts: hours(3.0), rest: hours(9.0), number: 2 };
+    for (elapsed, baked) in [
+        (2.0, 2.0),
+        (3.0, 3.0),
+        // Dry on the rack: all three hours of the first stretch were needed.
+        (7.0, 3.0),
+        (12.0, 3.0),
+        (13.5, 4.5),
+        (20.0, 6.0),
+        (24.0, 6.0),
+        // A third stretch is not proposed.
+        (24.5, f64::INFINITY),
+        (f64::INFINITY, f64::INFINITY),
+    ] {
+        assert_eq!(oven_hours(elapsed, &sittings), baked, "dry after {elapsed} h");
+    }
+}
+
+/// The course of one stretch in the oven is that of the whole drying from its hour on.
+#[test]
+fn a_part_of_the_course_is_a_part_of_the_whole() {
+    let plan = planfile::read(include_str!("../../demo/forest-fortnight.toml")).unwrap();
+    let planfile::Method::Oven { oven, at } = plan.ornaments[0].method else { panic!("baked") };
+    let heat =
+        Heat::Oven { kind: plan.ovens[oven].kind, at, split: Some((hours(3.0), hours(20.0))) };
+    let physics = Physics::default();
+    let course = |part| {
+        let ornament = Box::new(plan.ornaments[0].clone());
+        physics.course(&plan, &Process::Drying { ornament, pieces: 20, heat, part }).unwrap()
+    };
+    let whole = course(None);
+    let done = whole.done_h.unwrap();
+    assert!((23.0..46.0).contains(&done), "a second stretch is needed: {done} h");
+    let second = course(Some((23.0, 3.0)));
+    let within = whole.points.iter().filter(|[h, _]| (23.0..=26.0).contains(h));
+    let wanted: Vec<[f64; 2]> = within.map(|[h, left]| [h - 23.0, *left]).collect();
+    assert!(!wanted.is_empty());
+    assert_eq!(second.points, wanted);
+    assert_eq!(second.done_h, (done <= 26.0).then_some(done - 23.0));
+}

@@ -1,0 +1,268 @@
+//! From the dry piece to the gift: paint by group, dry, photo in, seal, wrap, give.
+
+use chrono::{Datelike, NaiveDate};
+
+use super::{
+    Work,
+    batch::Batch,
+    names::{day_words, pieces, slug, wait_words},
+};
+use crate::units::in_fraction;
+use crate::{
+    planfile::{Finish, Group},
+    prep::{
+        draft::{Anchor, Booking, Draft, Passive},
+        durations::{DurationError, Outcomes, Process},
+        schedule::Attention,
+    },
+    scheduler::ActivityId,
+};
+
+/// Parents are asked a week before the photos are wanted (common practice, no source).
+const ASK_AHEAD_H: f64 = 7.0 * 24.0;
+
+/// A coat that takes longer than a month does not dry.
+const NEVER_H: f64 = 30.0 * 24.0;
+
+/// A glued-in photo is sealed within a week (common practice, no source).
+const SEAL_PHOTO_H: f64 = 7.0 * 24.0;
+
+/// Painted pieces are sealed within two weeks (common practice, no source).
+const SEAL_PAINT_H: f64 = 14.0 * 24.0;
+
+/// Children who paint at one table at a time (common practice, no source).
+const PAINT_AT_ONCE: u32 = 4;
+
+/// What the next step has to wait for.
+pub struct Made {
+    /// The tasks that came last.
+    pub lasts: Vec<ActivityId>,
+    /// How long after them.
+    pub wait: Outcomes,
+    /// Why, in words.
+    pub reason: String,
+    /// Id, words and caution step of the waiting itself.
+    pub span: (&'static str, String, &'static str),
+    /// What goes on meanwhile.
+    pub process: Option<Process>,
+}
+
+/// Adds every finishing step of a batch and the giving.
+///
+/// # Errors
+/// [`DurationError`] when a group has no class day before the gift is due.
+pub fn finish(batch: &Batch<'_>, draft: &mut Draft, made: Made) -> Result<(), DurationError> {
+    let photos = if batch.ornament.finish.contains(&Finish::Photo) {
+        photos(batch, draft)
+    } else {
+        Vec::new()
+    };
+    let mut made = made;
+    let mut before = None;
+    for step in &batch.ornament.finish {
+        made = match step {
+            Finish::Paint => paint(batch, draft, &made),
+            Finish::Photo => {
+                let (first, next) = coat(batch, draft, &made, *step, "Glue the photo into");
+                for gathered in &photos {
+                    draft.then(*gathered, first);
+                }
+                next
+            }
+            Finish::Seal => {
+                let (first, next) = coat(batch, draft, &made, *step, "Seal every face of");
+                seal_soon(draft, before, &made, first);
+                next
+            }
+            Finish::Wrap => coat(batch, draft, &made, *step, "Wrap").1,
+        };
+        before = Some(*step);
+    }
+    give(batch, draft, &made)
+}
+
+/// Photos curl and paint takes up damp until they are under a coat.
+fn seal_soon(draft: &mut Draft, before: Option<Finish>, made: &Made, seal: ActivityId) {
+    let (hours, words) = match before {
+        Some(Finish::Photo) => (SEAL_PHOTO_H, "a photo is sealed within a week, before it curls"),
+        Some(Finish::Paint) => (SEAL_PAINT_H, "painted pieces are sealed within two weeks"),
+        _ => return,
+    };
+    let fact = draft.fact(words);
+    for last in &made.lasts {
+        draft.then_within(*last, seal, hours, fact);
+    }
+}
+
+/// Ask each group's parents, and have the photos by the time they are glued in.
+fn photos(batch: &Batch<'_>, draft: &mut Draft) -> Vec<ActivityId> {
+    let week = draft.fact("parents are asked for photos a week ahead");
+    let mut gathered = Vec::new();
+    for group in &batch.groups {
+        let mut ask =
+            in_class(batch, group, "ask-photos", "Ask parents for a photo of each child", "gather");
+        ask.doing = "asking for the photos";
+        ask.bring = vec!["a note for each family with the day the photo is needed".to_owned()];
+        let booking = class_booking(batch, draft, group, Work::GATHER.hours(0), |_| true);
+        let ask = draft.task(ask, booking);
+        let what = format!("Gather {}", pieces(group.children * batch.ornament.each, "photo"));
+        let gather = in_class(batch, group, "gather-photos", &what, "gather");
+        let booking =
+            class_booking(batch, draft, group, Work::GATHER.hours(group.children), |_| true);
+        let gather = draft.task(gather, booking);
+        draft.then_after(ask, gather, ASK_AHEAD_H, week);
+        gathered.push(gather);
+    }
+    gathered
+}
+
+/// Each group paints in its own class, on one of its own days.
+fn paint(batch: &Batch<'_>, draft: &mut Draft, made: &Made) -> Made {
+    let mut lasts = Vec::new();
+    for group in &batch.groups {
+        let count = group.children * batch.ornament.each;
+        let what = format!("{} paint {}", group.name, pieces(count, "piece"));
+        let mut task = in_class(batch, group, "paint", &what, "paint");
+        task.bring = vec![
+            format!("{}, dry and cool", pieces(count, "piece")),
+            "paint, brushes, trays".to_owned(),
+        ];
+        let sittings = group.children.div_ceil(PAINT_AT_ONCE);
+        let booking = class_booking(batch, draft, group, Work::PAINT.hours(sittings), |_| true);
+        let task = draft.task(task, booking);
+        wait_for(batch, draft, made, task, &slug(&group.name));
+        lasts.push(task);
+    }
+    coated(batch, Finish::Paint, lasts, "paint-dry", "The paint dries".to_owned())
+}
+
+/// Hand work at home on every piece, and the drying after it; also the first
+/// of its tasks.
+fn coat(
+    batch: &Batch<'_>,
+    draft: &mut Draft,
+    made: &Made,
+    step: Finish,
+    what: &str,
+) -> (ActivityId, Made) {
+    let (name, work, span, words) = match step {
+        Finish::Paint => ("paint", Work::PAINT, "paint-dry", "The paint dries"),
+        Finish::Photo => ("photo", Work::PHOTO, "photo-dry", "The glue dries"),
+        Finish::Seal => ("seal", Work::SEAL, "seal-dry", "The sealer dries"),
+        Finish::Wrap => ("wrap", Work::WRAP, "wrapped", "Wrapped"),
+    };
+    let (first, last) = batch.handwork(draft, name, what, name, work);
+    wait_for(batch, draft, made, first, "");
+    (first, coated(batch, step, vec![last], span, words.to_owned()))
+}
+
+fn coated(
+    batch: &Batch<'_>,
+    step: Finish,
+    lasts: Vec<ActivityId>,
+    span: &'static str,
+    words: String,
+) -> Made {
+    let dry = batch.durations.coat(step, batch.plan.room);
+    let humidity = 100.0 * in_fraction(batch.plan.room.humidity);
+    let thing = words.to_lowercase();
+    let (dry, reason) = if dry < NEVER_H {
+        (dry, format!("{thing} for {}", wait_words(dry)))
+    } else {
+        let thing = thing.trim_end_matches(" dries");
+        (f64::INFINITY, format!("in a room at {humidity:.0} % humidity {thing} does not dry"))
+    };
+    let span = (span, words, "coat-dry");
+    Made { lasts, wait: Outcomes::exactly(dry), reason, span, process: None }
+}
+
+/// Makes a task wait for what was made, and shows the waiting as a span.
+fn wait_for(batch: &Batch<'_>, draft: &mut Draft, made: &Made, task: ActivityId, suffix: &str) {
+    let wait = made.wait.point(0.95);
+    for (n, last) in made.lasts.iter().enumerate() {
+        if wait <= 0.0 {
+            draft.then(*last, task);
+            continue;
+        }
+        let fact = draft.fact(made.reason.clone());
+        draft.then_when(*last, task, &made.wait, fact);
+        let known = draft.spans.iter().any(|span| span.after == *last);
+        if known {
+            continue;
+        }
+        let (name, words, step) = &made.span;
+        let number = if made.lasts.len() > 1 { format!("-{}", n + 1) } else { String::new() };
+        let suffix = if number.is_empty() || suffix.is_empty() {
+            number
+        } else {
+            format!("-{suffix}{number}")
+        };
+        let mut waiting = batch.task(&format!("{name}{suffix}"), words.clone(), batch.home, step);
+        waiting.attention = Attention::None;
+        waiting.process.clone_from(&made.process);
+        draft.spans.push(Passive {
+            task: waiting,
+            after: *last,
+            before: task,
+            anchor: Anchor::Start,
+            outcomes: made.wait.clone(),
+            over: false,
+        });
+    }
+}
+
+/// Each group is given its pieces on its last day of class up to the given day.
+fn give(batch: &Batch<'_>, draft: &mut Draft, made: &Made) -> Result<(), DurationError> {
+    let due = batch.ornament.give;
+    for group in &batch.groups {
+        let day = last_day(batch, group, due).ok_or_else(|| {
+            DurationError(format!("{} has no class day in the week before {due}", group.name))
+        })?;
+        let count = group.children * batch.ornament.each;
+        let what = format!("Give {} to the parents", pieces(count, "piece"));
+        let mut task = in_class(batch, group, "give", &what, "give");
+        task.bring = vec![pieces(count, "finished piece")];
+        let mut booking =
+            class_booking(batch, draft, group, Work::GIVE.hours(group.children), |d| d == day);
+        booking.fact = draft.fact(format!("{} meet last on {}", group.name, day_words(day)));
+        let task = draft.task(task, booking);
+        wait_for(batch, draft, made, task, &slug(&group.name));
+    }
+    Ok(())
+}
+
+fn last_day(batch: &Batch<'_>, group: &Group, due: NaiveDate) -> Option<NaiveDate> {
+    (0..7)
+        .filter_map(|back| NaiveDate::from_num_days_from_ce_opt(due.num_days_from_ce() - back))
+        .find(|day| batch.plan.meets(group, *day))
+}
+
+fn in_class(
+    batch: &Batch<'_>,
+    group: &Group,
+    name: &str,
+    what: &str,
+    step: &'static str,
+) -> crate::prep::draft::Task {
+    let mut task =
+        batch.task(&format!("{name}-{}", slug(&group.name)), what.to_owned(), group.place, step);
+    task.group = Some(group.name.clone());
+    task
+}
+
+fn class_booking(
+    batch: &Batch<'_>,
+    draft: &mut Draft,
+    group: &Group,
+    hours: f64,
+    keep: impl Fn(NaiveDate) -> bool,
+) -> Booking {
+    let fact = draft.fact(format!("{} meet on {}", group.name, group.day_words()));
+    Booking {
+        hours,
+        windows: draft.clock.class(batch.plan, group, keep),
+        fact,
+        ends: format!("class hours of {}", group.name),
+        goal: batch.goal,
+    }
+}

@@ -1,0 +1,173 @@
+//! Names of steps, and days and times as people say them.
+
+use chrono::{DateTime, Datelike, NaiveDate, Timelike};
+use chrono_tz::Tz;
+
+use crate::{prep::clock::ticks_up, units::show_duration};
+
+/// Lower-case letters and digits joined by hyphens, for ids.
+pub fn slug(name: &str) -> String {
+    let words: Vec<String> = name
+        .split(|c: char| !c.is_alphanumeric())
+        .filter(|word| !word.is_empty())
+        .map(str::to_lowercase)
+        .collect();
+    words.join("-")
+}
+
+/// `Wed 9 Dec`.
+pub fn day_words(day: NaiveDate) -> String {
+    format!("{} {} {}", day.format("%a"), day.day(), day.format("%b"))
+}
+
+/// `Wed 9 Dec 09:30`.
+pub fn time_words(at: DateTime<Tz>) -> String {
+    format!("{} {}", day_words(at.date_naive()), at.format("%H:%M"))
+}
+
+/// `Wednesday 09:30`.
+pub fn clock_words(at: DateTime<Tz>) -> String {
+    at.format("%A %H:%M").to_string()
+}
+
+/// `Thursday`, or `Thu 17 Dec` where that would not say which.
+fn weekday(from: NaiveDate, day: NaiveDate) -> String {
+    let days = (day - from).num_days();
+    if (-6..=6).contains(&days) { day.format("%A").to_string() } else { day_words(day) }
+}
+
+/// A moment as it is said from another: `at 21:10`, `on Thursday at 06:45`.
+pub fn moment_words(from: DateTime<Tz>, at: DateTime<Tz>) -> String {
+    let time = at.format("%H:%M");
+    if from.date_naive() == at.date_naive() {
+        return format!("at {time}");
+    }
+    format!("on {} at {time}", weekday(from.date_naive(), at.date_naive()))
+}
+
+/// Some hours as they are said from another moment: `that evening`, `Monday evening`.
+pub fn day_part(from: DateTime<Tz>, at: DateTime<Tz>) -> String {
+    let part = match at.hour() {
+        0..12 => "morning",
+        12..17 => "afternoon",
+        _ => "evening",
+    };
+    if from.date_naive() == at.date_naive() {
+        return format!("that {part}");
+    }
+    match (at.date_naive() - from.date_naive()).num_days() {
+        ..=3 => format!("{} {part}", at.format("%A")),
+        _ => format!("the {part} of {}", day_words(at.date_naive())),
+    }
+}
+
+/// A wait as it is planned, to five minutes up: `10 h 10 min`.
+pub fn wait_words(hours: f64) -> String {
+    let minutes = ticks_up(hours) * 5;
+    match (minutes / 60, minutes % 60) {
+        (48.., _) => show_duration(crate::units::hours(hours)),
+        (0, minutes) => format!("{minutes} min"),
+        (hours, 0) => format!("{hours} h"),
+        (hours, minutes) => format!("{hours} h {minutes:02} min"),
+    }
+}
+
+/// What is being done in a step of `tables/cautions.toml`.
+pub fn doing(step: &str) -> &'static str {
+    match step {
+        "wash" => "washing the moulds",
+        "fill" => "filling the moulds",
+        "freeze" => "freezing",
+        "turn-out" => "turning the blocks out",
+        "pack" => "packing the cool box",
+        "carry" => "the way to class",
+        "temper" => "tempering",
+        "use" => "the session",
+        "rinse" => "draining",
+        "gather" => "gathering the photos",
+        "mix" => "mixing the dough",
+        "roll" => "rolling and cutting",
+        "bake" => "baking",
+        "cool" => "cooling",
+        "air-dry" => "drying",
+        "paint" => "painting",
+        "photo" => "gluing the photos in",
+        "seal" => "sealing",
+        "wrap" => "wrapping",
+        "give" => "giving",
+        _ => "the next step",
+    }
+}
+
+/// `1 piece`, `3 pieces`; `1 fox mould`, `4 fox moulds`.
+pub fn pieces(count: u32, noun: &str) -> String {
+    match count {
+        1 => format!("1 {noun}"),
+        _ => format!("{count} {noun}s"),
+    }
+}
+
+/// The name of a thing with its kind, once: `kitchen freezer`, `chest freezer`.
+pub fn named(name: &str, kind: &str) -> String {
+    if name.to_lowercase().contains(kind) { name.to_owned() } else { format!("{name} {kind}") }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn ids_are_plain() {
+        assert_eq!(slug("Paint on ice, twice!"), "paint-on-ice-twice");
+        assert_eq!(slug("Füchse"), "füchse");
+    }
+
+    #[test]
+    fn days_are_short() {
+        assert_eq!(day_words(NaiveDate::from_ymd_opt(2026, 12, 9).unwrap()), "Wed 9 Dec");
+    }
+
+    /// From Monday 7 December 2026, 18:30 in Vienna.
+    #[test]
+    fn moments_are_said_from_another() {
+        let at = |day: u32, hour: u32, minute: u32| {
+            let day = NaiveDate::from_ymd_opt(2026, 12, day).unwrap();
+            crate::units::zone::resolve(
+                chrono_tz::Europe::Vienna,
+                day.and_hms_opt(hour, minute, 0).unwrap(),
+            )
+        };
+        let now = at(7, 18, 30);
+        for (then, moment, part) in [
+            (at(7, 21, 10), "at 21:10", "that evening"),
+            (at(8, 6, 45), "on Tuesday at 06:45", "Tuesday morning"),
+            (at(9, 11, 59), "on Wednesday at 11:59", "Wednesday morning"),
+            (at(10, 12, 0), "on Thursday at 12:00", "Thursday afternoon"),
+            (at(10, 16, 59), "on Thursday at 16:59", "Thursday afternoon"),
+            (at(10, 17, 0), "on Thursday at 17:00", "Thursday evening"),
+            (at(11, 17, 0), "on Friday at 17:00", "the evening of Fri 11 Dec"),
+            (at(13, 9, 0), "on Sunday at 09:00", "the morning of Sun 13 Dec"),
+            // A week on, the name of the day no longer says which.
+            (at(14, 9, 0), "on Mon 14 Dec at 09:00", "the morning of Mon 14 Dec"),
+        ] {
+            assert_eq!(moment_words(now, then), moment);
+            assert_eq!(day_part(now, then), part);
+        }
+        assert_eq!(moment_words(at(14, 9, 0), now), "on Mon 7 Dec at 18:30");
+        assert_eq!(moment_words(at(13, 9, 0), now), "on Monday at 18:30");
+    }
+
+    #[test]
+    fn waits_are_said_to_five_minutes() {
+        for (hours, words) in [
+            (0.01, "5 min"),
+            (0.75, "45 min"),
+            (1.0, "1 h"),
+            (1.01, "1 h 05 min"),
+            (10.15, "10 h 10 min"),
+            (47.9, "47 h 55 min"),
+        ] {
+            assert_eq!(wait_words(hours), words);
+        }
+    }
+}

@@ -1,0 +1,135 @@
+//! What the answers share in words: bands, helps, what is unsure, cautions.
+
+use anstyle::Style;
+use serde::Serialize;
+
+use super::lines::{Lines, styles};
+use crate::{
+    answers::{CautionText, Help, Unsure},
+    uncertainty::Band,
+    units::{hours, show_duration},
+};
+
+/// `4 h 35 min most likely (2 h 50 min to 8 h)`.
+pub fn band(band: &Band) -> String {
+    format!("{} most likely ({} to {})", time(band.p50), time(band.p05), time(band.p95))
+}
+
+/// A number of hours in words; never where it is infinite.
+pub fn time(h: f64) -> String {
+    if h.is_finite() { show_duration(hours(h)) } else { "never".to_owned() }
+}
+
+/// An answer in words, before it is set as lines or as a page.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Said {
+    /// The answer in one sentence.
+    pub headline: String,
+    /// What it consists of.
+    pub rows: Vec<Row>,
+    /// Ways to the same end, the best first.
+    pub ways: Vec<String>,
+    /// What else there is to know of the ways.
+    pub of_ways: Option<String>,
+    /// What would help, the best first.
+    pub helps: Vec<String>,
+    /// What widens the band, the widest first.
+    pub unsure: Vec<String>,
+    /// Words of care with their sources.
+    pub cautions: Vec<CautionText>,
+    /// What was assumed.
+    pub notes: Vec<String>,
+}
+
+/// A part of an answer.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Row {
+    /// What it is about, in a word.
+    pub head: &'static str,
+    /// The words.
+    pub words: String,
+    /// Whether it needs care.
+    pub care: bool,
+}
+
+impl Row {
+    /// A row that needs no care.
+    pub fn of(head: &'static str, words: String) -> Self {
+        Self { head, words, care: false }
+    }
+}
+
+impl Said {
+    /// Set as lines, the words of the rows from column `column` on.
+    pub fn lines(&self, column: usize, width: usize) -> String {
+        let mut lines = Lines::new(width);
+        lines.line(&self.headline, styles::ANSWER);
+        lines.blank();
+        for row in &self.rows {
+            let style = if row.care { styles::CAUTION } else { Style::new() };
+            let head = format!("  {:<1$}", row.head, column.saturating_sub(2));
+            lines.hang(&head, &" ".repeat(column), &row.words, style);
+        }
+        list(&mut lines, "Ways to have it dry, the best first", "  - ", &self.ways);
+        if let Some(words) = &self.of_ways {
+            lines.line(words, Style::new());
+        }
+        list(&mut lines, "What would help", "  + ", &self.helps);
+        list(&mut lines, "What makes this unsure", "  ? ", &self.unsure);
+        cautions(&mut lines, &self.cautions);
+        notes(&mut lines, &self.notes);
+        lines.finish()
+    }
+}
+
+fn list(lines: &mut Lines, heading: &str, first: &str, all: &[String]) {
+    if all.is_empty() {
+        return;
+    }
+    lines.blank();
+    lines.line(heading, styles::HEADING);
+    for words in all {
+        lines.hang(first, "    ", words, Style::new());
+    }
+}
+
+/// What would help, with what it saves.
+pub fn helps(helps: &[Help]) -> Vec<String> {
+    let one = |Help { change, saves_h }: &Help| match saves_h.is_finite() {
+        true => format!("{change} (saves {})", time(*saves_h)),
+        false => format!("{change} (then it gets done at all)"),
+    };
+    helps.iter().map(one).collect()
+}
+
+/// The three that widen the band most.
+pub fn unsure(unsure: &[Unsure]) -> Vec<String> {
+    let one = |Unsure { input, share, narrow }: &Unsure| {
+        format!("{input} ({:.0} % of it). {narrow}", 100.0 * share)
+    };
+    unsure.iter().take(3).map(one).collect()
+}
+
+/// Words of care with their sources.
+pub fn cautions(lines: &mut Lines, cautions: &[CautionText]) {
+    if cautions.is_empty() {
+        return;
+    }
+    lines.blank();
+    lines.line("Mind", styles::HEADING);
+    for CautionText { text, source, .. } in cautions {
+        let words = format!("{text} [{source}]");
+        lines.hang("  ! ", "    ", &words, styles::CAUTION);
+    }
+}
+
+/// What was assumed.
+pub fn notes(lines: &mut Lines, notes: &[String]) {
+    if notes.is_empty() {
+        return;
+    }
+    lines.blank();
+    for note in notes {
+        lines.line(note, styles::QUIET);
+    }
+}

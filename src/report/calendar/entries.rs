@@ -1,0 +1,211 @@
+//! What of a plan stands in the calendar, and in which words.
+
+use std::collections::HashMap;
+
+use chrono::{DateTime, Days, NaiveTime, TimeDelta, Timelike, Utc};
+use chrono_tz::Tz;
+
+use super::Options;
+use super::entry::{Entry, span, uid};
+use crate::prep::schedule::{Attention, Carry, Schedule, Step};
+use crate::report::clean::{one_line, shorten};
+use crate::report::phrase;
+use crate::units::zone::resolve;
+
+/// Longest summary, in characters: more is cut off by a phone's day view.
+const SUMMARY: usize = 60;
+/// How long an event lasts that is only a moment.
+const MOMENT: TimeDelta = TimeDelta::minutes(5);
+/// How long it takes to set out what must be carried.
+const SET_OUT: TimeDelta = TimeDelta::minutes(15);
+/// Hours of the day in which the end of an unattended step may ring: a block
+/// that is solid at three in the morning is nothing to wake up for.
+const AWAKE: std::ops::Range<u32> = 6..22;
+
+/// Every event of the plan, earliest first.
+pub fn events(schedule: &Schedule, options: &Options) -> Vec<Entry> {
+    let mut book = Book::new(schedule);
+    for step in &schedule.steps {
+        if step.attention == Attention::None {
+            book.unattended(step, options);
+        } else {
+            book.attended(step, "", options);
+        }
+    }
+    for carry in &schedule.carry {
+        book.evening_before(carry, options);
+    }
+    book.sorted()
+}
+
+/// The steps that somebody must do, as tasks, earliest first.
+pub fn tasks(schedule: &Schedule, options: &Options) -> Vec<Entry> {
+    let mut book = Book::new(schedule);
+    for step in schedule.steps.iter().filter(|step| step.attention != Attention::None) {
+        book.attended(step, "#task", options);
+    }
+    book.sorted()
+}
+
+/// Collects entries and keeps their identifiers apart.
+struct Book<'a> {
+    title: &'a str,
+    seen: HashMap<String, usize>,
+    entries: Vec<Entry>,
+}
+
+impl<'a> Book<'a> {
+    fn new(schedule: &'a Schedule) -> Self {
+        Self { title: &schedule.title, seen: HashMap::new(), entries: Vec::new() }
+    }
+
+    /// The identifier of `key`; a key that comes again is numbered.
+    fn uid(&mut self, key: String) -> uuid::Uuid {
+        let times = self.seen.entry(key.clone()).or_default();
+        *times += 1;
+        if *times == 1 { uid(self.title, &key) } else { uid(self.title, &format!("{key}#{times}")) }
+    }
+
+    fn attended(&mut self, step: &Step, suffix: &str, options: &Options) {
+        let (start, end) = span(step.start.to_utc(), step.end.to_utc(), MOMENT);
+        let entry = Entry {
+            uid: self.uid(format!("{}{suffix}", step.id)),
+            start,
+            end,
+            summary: brief(&step.what),
+            description: describe(step),
+            categories: categories(step),
+            busy: true,
+            alarm_min: options.reminder_min,
+        };
+        self.entries.push(entry);
+    }
+
+    /// The time it takes by itself, silent, and its end, which may ring.
+    fn unattended(&mut self, step: &Step, options: &Options) {
+        let (start, end) = span(step.start.to_utc(), step.end.to_utc(), MOMENT);
+        let whole = Entry {
+            uid: self.uid(step.id.clone()),
+            start,
+            end,
+            summary: brief(&step.what),
+            description: describe(step),
+            categories: categories(step),
+            busy: false,
+            alarm_min: None,
+        };
+        let (done, after) = span(end, end, MOMENT);
+        let awake = AWAKE.contains(&done.with_timezone(&step.end.timezone()).hour());
+        let ending = Entry {
+            uid: self.uid(format!("{}#end", step.id)),
+            start: done,
+            end: after,
+            summary: brief(&format!("Done: {}", step.what)),
+            description: format!("{}\nFor: {}", step.what, step.purpose),
+            alarm_min: options.reminder_min.filter(|_| awake).and(Some(0)),
+            ..whole.clone()
+        };
+        self.entries.extend([whole, ending]);
+    }
+
+    fn evening_before(&mut self, carry: &Carry, options: &Options) {
+        let Some(start) = evening_before(carry.leave, options.evening) else { return };
+        let entry = Entry {
+            uid: self.uid(format!("carry#{}", carry.purpose)),
+            start,
+            end: start + SET_OUT,
+            summary: brief(&format!("Set out for tomorrow: {}", carry.purpose)),
+            description: describe_carry(carry),
+            categories: vec!["carry".to_owned()],
+            busy: false,
+            alarm_min: options.reminder_min.and(Some(0)),
+        };
+        self.entries.push(entry);
+    }
+
+    fn sorted(mut self) -> Vec<Entry> {
+        self.entries.sort_by_key(|entry| (entry.start, entry.end, entry.uid));
+        self.entries
+    }
+}
+
+/// A summary's one line.
+pub fn brief(text: &str) -> String {
+    shorten(text, SUMMARY)
+}
+
+fn categories(step: &Step) -> Vec<String> {
+    let kind = match step.attention {
+        Attention::Hands => "hands",
+        Attention::Watch => "watch",
+        Attention::None => "by itself",
+    };
+    [kind.to_owned(), one_line(&step.place)].into_iter().filter(|c| !c.is_empty()).collect()
+}
+
+/// The step in plain lines: what, for whom, how much, what with, why, what to mind.
+fn describe(step: &Step) -> String {
+    let purpose = match &step.group {
+        Some(group) if !step.purpose.contains(group.as_str()) => {
+            format!("{} ({group})", step.purpose)
+        }
+        _ => step.purpose.clone(),
+    };
+    let mut lines = vec![format!("For: {purpose}"), format!("Where: {}", step.place)];
+    if brief(&step.what) != one_line(&step.what) {
+        lines.insert(0, step.what.clone());
+    }
+    list(&mut lines, "Amounts:", step.amounts.iter().map(|a| format!("{}: {}", a.what, a.text)));
+    list(&mut lines, "Have ready:", step.bring.iter().cloned());
+    if !step.because.is_empty() {
+        lines.push(format!("Why now: {}", step.because));
+    }
+    if step.attention != Attention::None {
+        lines.extend(phrase::slack(step.slack_h));
+    }
+    if let Some(chance) = step.chance {
+        lines.push(format!("Done in time: {}.", phrase::chance(chance)));
+    }
+    list(
+        &mut lines,
+        "Take care:",
+        step.cautions.iter().map(|c| format!("{} ({})", c.text, c.source)),
+    );
+    lines.join("\n")
+}
+
+fn describe_carry(carry: &Carry) -> String {
+    let mut lines = vec![format!("Leaves the house {}.", phrase::day_and_clock(carry.leave))];
+    list(&mut lines, "To carry:", carry.items.iter().cloned());
+    lines.push("What is frozen stays in the freezer until you go.".to_owned());
+    lines.join("\n")
+}
+
+fn list(lines: &mut Vec<String>, head: &str, items: impl Iterator<Item = String>) {
+    let mut items = items.peekable();
+    if items.peek().is_some() {
+        lines.push(head.to_owned());
+        lines.extend(items.map(|item| format!("- {item}")));
+    }
+}
+
+/// `evening` on the wall clock of the day before `leave`.
+fn evening_before(leave: DateTime<Tz>, evening: NaiveTime) -> Option<DateTime<Utc>> {
+    let day = leave.date_naive().checked_sub_days(Days::new(1))?;
+    Some(resolve(leave.timezone(), day.and_time(evening)).to_utc())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use chrono::TimeZone;
+    use chrono_tz::Europe::Berlin;
+
+    #[test]
+    fn the_evening_before_is_on_the_wall_clock() {
+        // The night has 25 hours.
+        let leave = Berlin.with_ymd_and_hms(2026, 10, 25, 7, 40, 0).unwrap();
+        let at = evening_before(leave, Options::default().evening).unwrap();
+        assert_eq!(at.to_rfc3339(), "2026-10-24T18:00:00+00:00");
+    }
+}

@@ -1,0 +1,124 @@
+//! What stands in one panel: spans behind it, its axis of values, its lines with their names.
+
+use super::axis::Values;
+use super::draw::Drawing;
+use super::label::{Place, beside};
+use super::svg::{Anchor, Type, number, text_width};
+use super::thin::thinned;
+use super::{Dash, Filling, Panel};
+use crate::report::clean::one_line;
+use crate::report::sheet::palette::{self, FROST, INK, PAPER, RULE};
+
+impl Drawing<'_> {
+    /// The pattern of hatched spans.
+    pub(super) fn hatch(&mut self) {
+        let (id, line, ground) = (&self.id, palette::hex(RULE), palette::hex(PAPER));
+        self.svg.raw(&format!(
+            "<pattern id=\"{id}-hatch\" width=\"9\" height=\"9\" \
+             patternUnits=\"userSpaceOnUse\" patternTransform=\"rotate(45)\">\
+             <rect width=\"9\" height=\"9\" fill=\"{ground}\" fill-opacity=\"0.4\"/>\
+             <rect width=\"1\" height=\"9\" fill=\"{line}\"/></pattern>"
+        ));
+    }
+
+    /// A span of time behind a panel.
+    pub(super) fn span(&mut self, filling: Filling, [from, to]: [f64; 2], frame: &Place) {
+        let (x, end) = (self.x(from), self.x(to));
+        let fill = match filling {
+            Filling::Plain => palette::hex(FROST),
+            Filling::Hatched => format!("url(#{}-hatch)", self.id),
+        };
+        let rect = [
+            ("x", number(x)),
+            ("y", number(frame.y)),
+            ("width", number((end - x).max(1.5))),
+            ("height", number(frame.height)),
+            ("fill", fill),
+            ("stroke", palette::hex(RULE)),
+        ];
+        self.svg.element("rect", &rect);
+    }
+
+    /// Axis of values, its lines, its levels.
+    pub(super) fn panel(&mut self, panel: &Panel, frame: &Place) {
+        let axis = axis(panel, self.layout.steps);
+        let size = self.layout.size;
+        for tick in &axis.ticks {
+            let y = y(&axis, frame, tick.at);
+            self.rule([frame.x, y], [frame.x + frame.width, y], RULE, 0.5, "1 4");
+            let at = [frame.x - 6.0, y + 0.35 * size];
+            self.svg.text(at, &tick.label, self.look(Anchor::End));
+        }
+        for level in &panel.levels {
+            let y = y(&axis, frame, level.value);
+            self.rule([frame.x, y], [frame.x + frame.width, y], INK, 1.0, "");
+        }
+        let floor = frame.y + frame.height;
+        self.rule([frame.x, frame.y], [frame.x, floor], RULE, 1.0, "");
+        self.rule([frame.x, floor], [frame.x + frame.width, floor], RULE, 1.0, "");
+    }
+
+    /// The lines of a panel with their names, and the names of its levels.
+    pub(super) fn lines(&mut self, panel: &Panel, frame: &Place) {
+        let axis = axis(panel, self.layout.steps);
+        let at = |point: &[f64; 2]| [self.x(point[0]), y(&axis, frame, point[1])];
+        let mut drawn: Vec<Vec<[f64; 2]>> = panel
+            .lines
+            .iter()
+            .map(|line| {
+                let finite = line.points.iter().filter(|p| p.iter().all(|v| v.is_finite()));
+                thinned(&finite.map(at).collect::<Vec<_>>())
+            })
+            .collect();
+        let above = [4.0, frame.y - 0.7 * self.layout.size];
+        self.svg.text(above, &panel.values, self.look(Anchor::Start));
+        for (line, points) in panel.lines.iter().zip(&drawn) {
+            self.line(points, line.dash, palette::hex(line.colour));
+        }
+        let ends = frame.x + frame.width;
+        drawn.extend(panel.levels.iter().map(|level| {
+            let y = y(&axis, frame, level.value);
+            vec![[frame.x, y], [ends, y]]
+        }));
+        let names = panel.lines.iter().map(|line| (&line.name, line.colour));
+        let names = names.chain(panel.levels.iter().map(|level| (&level.name, INK)));
+        let moments = self.named().map(|(at, _)| self.x(at) - 1.0);
+        let moment = |x| Place { x, y: frame.y, width: 2.0, height: frame.height };
+        let mut taken: Vec<Place> = moments.map(moment).collect();
+        for (n, (name, colour)) in names.enumerate().filter(|(_, (name, _))| !name.is_empty()) {
+            let size = [text_width(&one_line(name), self.layout.size), self.layout.size];
+            let place = beside(n, &drawn, size, &taken, frame);
+            taken.push(place);
+            let look = Type { colour, bold: true, ..self.look(Anchor::Middle) };
+            let at = [place.x + 0.5 * place.width, place.y + 0.85 * place.height];
+            self.svg.text(at, name, look);
+        }
+    }
+
+    fn line(&mut self, points: &[[f64; 2]], dash: Dash, colour: String) {
+        let path: Vec<String> =
+            points.iter().map(|[x, y]| format!("{},{}", number(*x), number(*y))).collect();
+        let mut attributes = vec![
+            ("points", path.join(" ")),
+            ("fill", "none".to_owned()),
+            ("stroke", colour),
+            ("stroke-width", "2.5".to_owned()),
+            ("stroke-linejoin", "round".to_owned()),
+        ];
+        match dash {
+            Dash::Solid => {}
+            Dash::Long => attributes.push(("stroke-dasharray", "9 5".to_owned())),
+            Dash::Dots => attributes.push(("stroke-dasharray", "2.5 4".to_owned())),
+        }
+        self.svg.element("polyline", &attributes);
+    }
+}
+
+fn axis(panel: &Panel, steps: usize) -> Values {
+    let lines = panel.lines.iter().flat_map(|line| line.points.iter().map(|point| point[1]));
+    Values::covering(lines.chain(panel.levels.iter().map(|level| level.value)), steps)
+}
+
+fn y(axis: &Values, frame: &Place, value: f64) -> f64 {
+    frame.y + frame.height * (axis.high - value) / (axis.high - axis.low)
+}

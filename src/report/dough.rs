@@ -1,0 +1,151 @@
+//! The answers on dough in words: how long, what to weigh, what can go wrong; and
+//! when a baked piece may be touched.
+
+use super::{
+    answers::{self, Row, Said, band, time},
+    lines::{Lines, styles},
+};
+use crate::{
+    answers::{
+        cool::CoolAnswer,
+        dough::{Coat, DoughAndWays, DoughAnswer, DoughQuestion, Level, RiskId, Way},
+    },
+    units::{Time, grams, millimetres, show_length, show_mass},
+};
+use anstyle::Style;
+
+/// A question on dough answered, with what words and pictures of it need.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Answered {
+    /// The answer, and ways where there is a time to keep.
+    pub both: DoughAndWays,
+    /// What was asked, with what a diary knows of it.
+    pub question: DoughQuestion,
+    /// From when it goes in to when it must be dry.
+    pub available: Option<Time>,
+}
+
+/// The answer of `solidby dough`.
+pub fn dough(answered: &Answered, width: usize) -> String {
+    said(answered).lines(10, width)
+}
+
+/// The answer of `solidby dough` in words.
+pub fn said(answered: &Answered) -> Said {
+    let DoughAndWays { answer, ways } = &answered.both;
+    let units = answered.question.units;
+    let mut rows = Vec::new();
+    if let Some(hard) = &answer.hard_h {
+        let words = format!("{}: holds its shape, safe to handle", band(hard));
+        rows.push(Row::of("hard", words));
+    }
+    if let Some(dry) = &answer.dry_h {
+        rows.push(Row::of("dry", format!("{}: ready to paint", band(dry))));
+    }
+    if let Some(turn) = answer.turn_h {
+        rows.push(Row::of("turn", format!("after {}", time(turn))));
+    }
+    if let Some(dry) = answer.weigh_g.dry {
+        let words = format!(
+            "one piece goes from {} to {}: when it is that light, it is dry",
+            show_mass(grams(answer.weigh_g.wet), units),
+            show_mass(grams(dry), units)
+        );
+        rows.push(Row::of("weigh", words));
+    }
+    rows.extend(answer.risks.iter().map(|risk| {
+        let level = match risk.level {
+            Level::Some => "may happen",
+            Level::High => "likely",
+        };
+        Row { head: "risk", words: format!("{} ({level})", risk.text), care: true }
+    }));
+    rows.push(Row::of("coats", coats(&answer.coats)));
+    let thickest = ways.as_ref().and_then(|ways| ways.thickest_mm).map(|thickest| {
+        let thickest = show_length(millimetres(thickest), units);
+        format!("The thickest piece ready in time this way is {thickest}.")
+    });
+    Said {
+        headline: dough_headline(answer),
+        rows,
+        ways: ways.iter().flat_map(|ways| &ways.ways).map(way_words).collect(),
+        of_ways: thickest,
+        helps: answers::helps(&answer.helps),
+        unsure: answers::unsure(&answer.unsure),
+        cautions: answer.cautions.clone(),
+        notes: answer.notes.clone(),
+    }
+}
+
+pub(super) fn dough_headline(answer: &DoughAnswer) -> String {
+    match (&answer.dry_h, &answer.reason) {
+        (Some(dry), _) if dry.p95.is_finite() => {
+            format!("Dry in {}, most likely; allow {} to be sure.", time(dry.p50), time(dry.p95))
+        }
+        (Some(dry), _) => {
+            format!("Dry in {} at best; in some rooms like yours never.", time(dry.p05))
+        }
+        (None, Some(reason)) => format!("Never dries. {reason}"),
+        (None, None) => "Never dries.".to_owned(),
+    }
+}
+
+/// A way to have it dry in time.
+fn way_words(way: &Way) -> String {
+    let in_time = if way.in_time == Some(true) { "in time" } else { "too late" };
+    let dry = way.dry_h.map_or("never".to_owned(), |band| time(band.p95));
+    let watched = match way.watched_h {
+        h if h > 0.0 => format!(", oven watched {}", time(h)),
+        _ => String::new(),
+    };
+    let risks: Vec<&str> = way.risks.iter().map(|risk| risk_word(risk.id)).collect();
+    let risks =
+        if risks.is_empty() { String::new() } else { format!("; mind: {}", risks.join(", ")) };
+    format!("{}: {in_time}, {dry} to be sure{watched}{risks}", way.change)
+}
+
+fn risk_word(id: RiskId) -> &'static str {
+    match id {
+        RiskId::Puff => "may puff",
+        RiskId::Brown => "may brown",
+        RiskId::Crack => "may crack",
+        RiskId::Humid => "humid room",
+    }
+}
+
+/// How long each coat dries afterwards.
+fn coats(coats: &[Coat]) -> String {
+    let words: Vec<String> = coats
+        .iter()
+        .map(|coat| match coat.next_h {
+            Some(h) => format!("{} {}", coat.finish, time(h)),
+            None => format!("{} never in this room", coat.finish),
+        })
+        .collect();
+    format!("{} until the next step", words.join(", "))
+}
+
+/// The answer of `solidby cool`.
+pub fn cool(answer: &CoolAnswer, width: usize) -> String {
+    let mut lines = Lines::new(width);
+    let child = answer.bands.piece_child_min.p95.max(answer.bands.tray_child_min.p95);
+    let headline = format!(
+        "A child may touch it after {}; until then keep piece and tray out of reach.",
+        time(child / 60.0)
+    );
+    lines.line(&headline, styles::ANSWER);
+    lines.blank();
+    for (what, band) in [
+        ("piece, child", &answer.bands.piece_child_min),
+        ("tray, child", &answer.bands.tray_child_min),
+        ("piece, adult", &answer.bands.piece_adult_min),
+        ("tray, adult", &answer.bands.tray_adult_min),
+    ] {
+        let words =
+            format!("{} most likely, {} to be sure", time(band.p50 / 60.0), time(band.p95 / 60.0));
+        lines.hang(&format!("  {what:<14}"), "                ", &words, Style::new());
+    }
+    answers::cautions(&mut lines, &answer.cautions);
+    answers::notes(&mut lines, &answer.notes);
+    lines.finish()
+}

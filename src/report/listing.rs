@@ -1,0 +1,212 @@
+//! The plan as a day-by-day list for a terminal.
+
+use std::collections::BTreeSet;
+
+use anstyle::Style;
+use chrono::{DateTime, FixedOffset, NaiveDate};
+
+use super::{
+    lines::{Lines, styles},
+    phrase,
+};
+use crate::{
+    explanation::{Why, changes::Changes},
+    prep::{
+        schedule::{Attention, Schedule, Step},
+        steps::{day_words, time_words},
+    },
+};
+
+/// How much of the plan is printed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Detail {
+    /// Columns.
+    pub width: usize,
+    /// Whether each step says why it is where it is.
+    pub reasons: bool,
+}
+
+/// The whole plan.
+pub fn listing(schedule: &Schedule, changes: Option<&Changes>, detail: Detail) -> String {
+    let mut lines = Lines::new(detail.width);
+    lines.line(&answer(schedule), styles::ANSWER);
+    problems(&mut lines, schedule);
+    if let Some(changes) = changes {
+        changed(&mut lines, changes);
+    }
+    let mut day: Option<NaiveDate> = None;
+    let mut said = BTreeSet::new();
+    for step in &schedule.steps {
+        let today = step.start.date_naive();
+        if day != Some(today) {
+            day = Some(today);
+            lines.blank();
+            lines.line(&long_day(today), styles::HEADING);
+        }
+        print_step(&mut lines, step, detail, &mut said);
+    }
+    carried(&mut lines, schedule);
+    bought(&mut lines, schedule);
+    for note in &schedule.notes {
+        lines.blank();
+        lines.line(note, styles::QUIET);
+    }
+    lines.finish()
+}
+
+/// The chain of reasons for one step, one paragraph a step.
+pub fn chain_of_reasons(chain: &[Why], width: usize) -> String {
+    let mut lines = Lines::new(width);
+    if chain.is_empty() {
+        lines.line("That step is not in the plan: what it serves cannot be done.", Style::new());
+    }
+    for (n, why) in chain.iter().enumerate() {
+        let head = if n == 0 { "" } else { "  then " };
+        lines.hang(head, "", &format!("{} ({})", why.what, why.id), styles::ANSWER);
+        lines.hang("    ", "    ", &why.because, Style::new());
+    }
+    lines.finish()
+}
+
+/// What moved, what is new, what is gone.
+fn changed(lines: &mut Lines, changes: &Changes) {
+    lines.blank();
+    if changes.is_empty() {
+        lines.line("Nothing changed since the earlier plan.", styles::HEADING);
+        return;
+    }
+    lines.line("Changed since the earlier plan", styles::HEADING);
+    let mut tell = |sign: &str, words: String| lines.hang(sign, "         ", &words, Style::new());
+    for step in &changes.moved {
+        let times = format!("{} → {}", short(step.from), short(step.to));
+        tell("  moved  ", format!("{}: {times}", step.what));
+    }
+    for step in &changes.new {
+        tell("  new    ", format!("{}: {}", step.what, short(step.start)));
+    }
+    for step in &changes.gone {
+        tell("  gone   ", format!("{}: was {}", step.what, short(step.start)));
+    }
+}
+
+fn short(at: DateTime<FixedOffset>) -> String {
+    format!("{} {}", day_words(at.date_naive()), at.format("%H:%M"))
+}
+
+/// The first line: is everything in time, and when it begins.
+fn answer(schedule: &Schedule) -> String {
+    let title = &schedule.title;
+    let undone = schedule.problems.len();
+    let start = schedule.steps.iter().find(|step| step.attention != Attention::None);
+    match start {
+        _ if undone > 0 => format!("{title}: {undone} of the plan's aims cannot be met."),
+        Some(first) => {
+            let what = &first.what;
+            format!("{title}: all in time. First, {}: {what}.", time_words(first.start))
+        }
+        None => format!("{title}: nothing left to do."),
+    }
+}
+
+fn long_day(day: NaiveDate) -> String {
+    format!("{}, {}", day.format("%A"), day_words(day).split_once(' ').map_or("", |(_, rest)| rest))
+}
+
+fn problems(lines: &mut Lines, schedule: &Schedule) {
+    for problem in &schedule.problems {
+        lines.blank();
+        lines.line(&format!("{} cannot be done.", problem.what), styles::CAUTION);
+        if !problem.because.is_empty() {
+            lines.line("These cannot all hold, so one of them has to give:", styles::QUIET);
+            for fact in &problem.because {
+                lines.hang("  - ", "    ", fact, Style::new());
+            }
+        }
+        if problem.ways_out.is_empty() {
+            lines.line("None of the changes tried was enough.", styles::QUIET);
+        } else {
+            lines.line("Ways out, each tried:", styles::QUIET);
+            for way in &problem.ways_out {
+                lines.hang("  + ", "    ", way, Style::new());
+            }
+        }
+    }
+}
+
+fn print_step(lines: &mut Lines, step: &Step, detail: Detail, said: &mut BTreeSet<String>) {
+    const INDENT: &str = "               ";
+    let until = if step.end.date_naive() == step.start.date_naive() {
+        step.end.format("%H:%M").to_string()
+    } else {
+        time_words(step.end)
+    };
+    let quiet = step.attention == Attention::None;
+    let (head, style) = if quiet {
+        (format!("  {}        ", step.start.format("%H:%M")), styles::QUIET)
+    } else {
+        (
+            format!("  {}–{:<5}  ", step.start.format("%H:%M"), step.end.format("%H:%M")),
+            styles::ANSWER,
+        )
+    };
+    let what = if quiet { format!("{} until {until}", step.what) } else { step.what.clone() };
+    lines.hang(&head, INDENT, &what, style);
+    let who = match &step.group {
+        Some(group) => format!("{} · {} · {}", step.place, group, step.purpose),
+        None => format!("{} · {}", step.place, step.purpose),
+    };
+    let watch = if step.attention == Attention::Watch { " · stay near" } else { "" };
+    if !quiet {
+        lines.hang(INDENT, INDENT, &format!("{who}{watch}"), Style::new());
+    }
+    for amount in &step.amounts {
+        lines.hang(INDENT, INDENT, &format!("{}: {}", amount.what, amount.text), Style::new());
+    }
+    if let Some(chance) = step.chance {
+        let words = format!("Done in time: {}.", phrase::chance(chance));
+        lines.hang(INDENT, INDENT, &words, Style::new());
+    }
+    if detail.reasons && !quiet {
+        lines.hang(INDENT, INDENT, &step.because, styles::QUIET);
+    }
+    let (new, known): (Vec<_>, Vec<_>) =
+        step.cautions.iter().partition(|caution| said.insert(caution.id.clone()));
+    for caution in new {
+        let words = format!("Mind: {} [{}]", caution.text, caution.source);
+        lines.hang(INDENT, INDENT, &words, styles::CAUTION);
+    }
+    if !known.is_empty() {
+        let titles: Vec<&str> = known.iter().map(|caution| caution.title.as_str()).collect();
+        let words = format!("Mind again: {}.", titles.join(", "));
+        lines.hang(INDENT, INDENT, &words, styles::CAUTION);
+    }
+}
+
+fn carried(lines: &mut Lines, schedule: &Schedule) {
+    if schedule.carry.is_empty() {
+        return;
+    }
+    lines.blank();
+    lines.line("To carry", styles::HEADING);
+    for carry in &schedule.carry {
+        let head = format!("  {:<17}", time_words(carry.leave));
+        let words = format!("{}: {}", carry.purpose, carry.items.join("; "));
+        lines.hang(&head, "                   ", &words, Style::new());
+    }
+}
+
+fn bought(lines: &mut Lines, schedule: &Schedule) {
+    if schedule.shopping.is_empty() {
+        return;
+    }
+    lines.blank();
+    lines.line("To buy", styles::HEADING);
+    for line in &schedule.shopping {
+        let head = format!("  by {:<14}", day_words(line.needed));
+        let words = match line.amount.count {
+            Some(_) => line.amount.text.clone(),
+            None => format!("{}: {}", line.amount.what, line.amount.text),
+        };
+        lines.hang(&head, "                   ", &words, Style::new());
+    }
+}

@@ -1,0 +1,101 @@
+//! The sheet for the fridge door: one HTML file that needs no script, no other file and no network.
+//!
+//! The words and numbers are made in `view` and `band`; the templates and style
+//! files only place them. The templates escape every value, and the file's own
+//! content policy forbids script and requests should anything slip through.
+
+mod band;
+mod curve;
+pub mod palette;
+mod row;
+mod view;
+
+use minijinja::{
+    AutoEscape, Environment, UndefinedBehavior, context, syntax::SyntaxConfig, value::Serde,
+};
+
+use crate::prep::schedule::Schedule;
+use view::View;
+
+/// Why a sheet could not be written: a mistake in the template, not in the plan.
+#[derive(Debug, thiserror::Error)]
+#[error("the sheet's template does not fit its values: {0}")]
+pub struct SheetError(#[from] minijinja::Error);
+
+/// What the reader of the sheet may choose.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct SheetOptions {
+    /// Whether each step says why it is where it is; without, the sheet is shorter.
+    pub reasons: bool,
+}
+
+impl Default for SheetOptions {
+    /// With reasons.
+    fn default() -> Self {
+        Self { reasons: true }
+    }
+}
+
+/// The writer's name in every sheet.
+const GENERATOR: &str = "solidby prep sheet";
+/// The pattern of a bar that is watched.
+const HATCH: &str = include_str!("hatch.html");
+const FRAME: &str = include_str!("frame.css");
+const PRINT: &str = include_str!("print.css");
+
+/// The style of the days.
+pub const DAYS: &str = include_str!("days.css");
+
+/// The whole plan as one HTML file: today, the other days, shopping, notes.
+///
+/// # Errors
+/// [`SheetError`] when the template asks for a value that is not there.
+pub fn write(schedule: &Schedule, options: &SheetOptions) -> Result<String, SheetError> {
+    let css = [palette::css().as_str(), FRAME, DAYS, PRINT].concat();
+    let view = View::of(schedule);
+    let (verdict, days) = (verdict(&view)?, in_days(&view, options, true)?);
+    let values = context! {
+        css, verdict, days, hatch => HATCH, view => Serde(view), generator => GENERATOR,
+    };
+    render("sheet.html", include_str!("sheet.html"), values)
+}
+
+/// The verdict and the days as a piece of HTML for another page, without boxes to
+/// tick; it is to be shown with [`DAYS`].
+///
+/// # Errors
+/// As [`write()`].
+pub fn days(schedule: &Schedule, options: &SheetOptions) -> Result<String, SheetError> {
+    let view = View::of(schedule);
+    Ok([HATCH, &verdict(&view)?, &in_days(&view, options, false)?].concat())
+}
+
+/// Whether everything fits, in a line.
+fn verdict(view: &View) -> Result<String, SheetError> {
+    render("verdict.html", include_str!("verdict.html"), context! { view => Serde(view) })
+}
+
+/// What stands in the way, the days, shopping, notes.
+fn in_days(view: &View, options: &SheetOptions, ticks: bool) -> Result<String, SheetError> {
+    let values = context! { view => Serde(view), reasons => options.reasons, ticks };
+    render("days.html", include_str!("days.html"), values)
+}
+
+fn render(name: &str, source: &str, values: minijinja::Value) -> Result<String, SheetError> {
+    Ok(environment()?.template_from_named_str(name, source)?.render(values)?)
+}
+
+/// Whether a file is a sheet that this program wrote, so that it may be replaced.
+pub fn is_ours(file: &str) -> bool {
+    let marker = format!("<meta name=\"generator\" content=\"{GENERATOR}\">");
+    file.split("</head>").next().is_some_and(|head| head.contains(&marker))
+}
+
+/// A value that is missing is an error, and every value is escaped.
+pub(crate) fn environment() -> Result<Environment<'static>, minijinja::Error> {
+    let mut page = Environment::new();
+    page.set_undefined_behavior(UndefinedBehavior::Strict);
+    page.set_auto_escape_callback(|_| AutoEscape::Html);
+    page.set_syntax(SyntaxConfig::builder().trim_blocks(true).lstrip_blocks(true).build()?);
+    Ok(page)
+}

@@ -1,0 +1,92 @@
+//! The page of the diary: what was foretold and what was seen, and a look with one tap.
+
+use chrono::{DateTime, FixedOffset};
+use hyper::StatusCode;
+use minijinja::{Value, context};
+
+use super::{
+    look::{self, PageError},
+    reply::Reply,
+    routes::{Asked, Route, Verb},
+};
+use crate::report::{
+    answers::{band, time},
+    diary::{Appliance, NoteShown},
+};
+
+/// The paths of this page.
+pub const ROUTES: &[Route] = &[(Verb::Get, "diary", show), (Verb::Post, "diary/look", add_look)];
+
+/// A look at what went in longer ago than this is no longer a tap away, days.
+const RECENT_DAYS: i64 = 4;
+
+fn show(asked: &Asked) -> Result<Reply, PageError> {
+    let shown = match asked.diary() {
+        Ok(shown) => shown,
+        Err(refusal) => return look::trouble(asked, StatusCode::OK, &refusal.words),
+    };
+    let now = asked.site.program.now();
+    let appliances: Vec<Value> =
+        shown.appliances.iter().map(|appliance| appliance_values(appliance, now)).collect();
+    let noted = asked.query.get("noted");
+    let values = context! { diary => &shown.diary, appliances, noted };
+    look::page(asked, "Diary", include_str!("diary.html"), values)
+}
+
+fn appliance_values(appliance: &Appliance, now: DateTime<FixedOffset>) -> Value {
+    let looks: Vec<String> = appliance.looks.iter().map(|look| time(look.after_h)).collect();
+    context! {
+        kind => appliance.kind,
+        called => &appliance.called,
+        looks => looks.join(" and "),
+        // The newest first: it is the one to look at.
+        notes => appliance
+            .notes
+            .iter()
+            .rev()
+            .map(|note| note_values(note, appliance, now))
+            .collect::<Vec<_>>(),
+    }
+}
+
+fn note_values(note: &NoteShown, appliance: &Appliance, now: DateTime<FixedOffset>) -> Value {
+    let at = DateTime::parse_from_rfc3339(&note.at).ok();
+    let recent = at.is_some_and(|at| (now - at).num_days() < RECENT_DAYS);
+    let seen: Vec<String> =
+        note.seen.iter().map(|(h, what)| format!("{what} after {}", time(*h))).collect();
+    let words: [(&str, &str); 2] = match appliance.kind {
+        "freezer" => [("wet", "Still wet"), ("solid", "Solid")],
+        _ => [("soft", "Still soft"), ("hard", "Hard")],
+    };
+    context! {
+        number => note.number,
+        at => &note.at,
+        when => at.map(|at| at.format("%a %-d %b %H:%M").to_string()),
+        made => &note.made,
+        seen => seen.join(", "),
+        before => note.before_h.as_ref().map(band),
+        after => note.after_h.as_ref().map(band),
+        odd => note.odd,
+        done => words[1].0,
+        looks => recent.then(|| words.to_vec()),
+    }
+}
+
+/// Adds a look of this moment to a note.
+fn add_look(asked: &Asked) -> Result<Reply, PageError> {
+    let field = |name: &str| asked.form.get(name).unwrap_or_default().to_owned();
+    let (what, now) = (field("seen"), asked.site.program.now().to_rfc3339());
+    let words = [
+        "look".to_owned(),
+        format!("--note={}", field("note")),
+        format!("--at={}", field("at")),
+        format!("--seen={now} {what}"),
+    ];
+    match asked.site.program.note(&words) {
+        Ok(()) => {
+            let query = asked.query.with("noted", &what).query();
+            Ok(Reply::see(format!("{}diary{query}", asked.site.root())))
+        }
+        Err(refusal) => look::trouble(asked, StatusCode::UNPROCESSABLE_ENTITY, &refusal.words),
+    }
+}

@@ -1,0 +1,248 @@
+//! The form of a question on ice, and the arguments of `solidby ice` that it makes.
+
+use chrono::{DateTime, Duration, FixedOffset, NaiveDateTime, Timelike};
+
+use crate::{
+    tables,
+    units::{System, length, show_length},
+    web::{fields::Fields, form::Form, look, typed::MOMENT},
+};
+
+/// The fields, in the order of the form.
+pub const NAMES: &[&str] = &[
+    "shape",
+    "across",
+    "length",
+    "width",
+    "base",
+    "inner",
+    "depth",
+    "volume",
+    "fill",
+    "count",
+    "at",
+    "by",
+    "freezer",
+    "air",
+    "rated",
+    "stand",
+    "wall",
+    "thickness",
+    "covered",
+    "start",
+    "salt",
+    "called",
+];
+
+/// What the words of an answer name an option by: the label of its field.
+pub const LABELS: &[(&str, &str)] = &[
+    ("mould", "Shape"),
+    ("box", "Shape"),
+    ("round", "Shape"),
+    ("cup", "Shape"),
+    ("fill", "Depth of the water"),
+    ("wall", "Made of"),
+    ("covered", "with a lid"),
+    ("start", "Temperature of the water"),
+    ("air", "Temperature in it"),
+    ("rated", "Freezing capacity"),
+    ("stand", "Stands on"),
+];
+
+/// A shape by its own sizes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct OwnShape {
+    /// The option of the command line.
+    pub name: &'static str,
+    /// What it is called on the page.
+    pub words: &'static str,
+    /// The fields of its sizes, in the order of the option.
+    sizes: &'static [&'static str],
+}
+
+/// Shapes by their own sizes.
+pub const OWN_SHAPES: [OwnShape; 7] = [
+    OwnShape { name: "box", words: "a box", sizes: &["length", "width", "depth"] },
+    OwnShape { name: "round", words: "a round pan", sizes: &["across", "depth"] },
+    OwnShape { name: "cup", words: "a tapered cup", sizes: &["across", "base", "depth"] },
+    OwnShape { name: "ball", words: "a ball", sizes: &["across"] },
+    OwnShape { name: "half-ball", words: "a half ball", sizes: &["across"] },
+    OwnShape { name: "ring", words: "a ring", sizes: &["across", "inner", "depth"] },
+    OwnShape { name: "volume", words: "I only know how much water", sizes: &["volume"] },
+];
+
+/// The shape that is chosen.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Shape {
+    /// A mould of the tables, by its name.
+    Mould(String),
+    /// By its own sizes.
+    Own(OwnShape),
+}
+
+/// Options that have a field of the same name.
+const SAME: [&str; 11] =
+    ["fill", "count", "start", "salt", "freezer", "air", "rated", "stand", "called", "at", "by"];
+
+/// The form as sent, or the one to begin with: four stars, filled now, needed in the morning.
+pub fn form(mut fields: Fields, now: DateTime<FixedOffset>) -> Form {
+    let untouched = fields.iter().all(|(name, _)| name == "units");
+    if untouched {
+        for (name, value) in [
+            ("shape", "star".to_owned()),
+            ("count", "4".to_owned()),
+            ("at", now.format(MOMENT).to_string()),
+            ("by", morning(now).format(MOMENT).to_string()),
+        ] {
+            fields = fields.with(name, &value);
+        }
+    }
+    Form::of(NAMES, fields)
+}
+
+/// The first seven o'clock that is six hours away.
+fn morning(now: DateTime<FixedOffset>) -> NaiveDateTime {
+    let least = now.naive_local() + Duration::hours(6);
+    let seven = least.date().and_time(least.time()).with_hour(7).and_then(|at| at.with_minute(0));
+    let seven = seven.and_then(|at| at.with_second(0)).unwrap_or(least);
+    if seven >= least { seven } else { seven + Duration::days(1) }
+}
+
+/// The shape that is chosen.
+pub fn shape(form: &Form) -> Shape {
+    let chosen = form.get("shape").unwrap_or("star");
+    match OWN_SHAPES.into_iter().find(|own| own.name == chosen) {
+        Some(own) => Shape::Own(own),
+        None => Shape::Mould(chosen.to_owned()),
+    }
+}
+
+/// What a mould of the tables measures, where one is chosen.
+pub fn usual_size(shape: &Shape, units: System) -> Option<[String; 2]> {
+    let Shape::Mould(name) = shape else { return None };
+    let form = tables::mould(name).ok()?.form();
+    Some([form.across(), form.depth()].map(|size| show_length(size, units)))
+}
+
+/// The field that an option comes from.
+pub fn field(option: &str, shape: &Shape) -> String {
+    match (option, shape) {
+        ("mould", _) => "shape".to_owned(),
+        ("size", Shape::Own(own)) => own.sizes.first().unwrap_or(&"across").to_string(),
+        ("size", Shape::Mould(_)) => "across".to_owned(),
+        (option, Shape::Own(own)) if own.name == option => {
+            own.sizes.first().unwrap_or(&"across").to_string()
+        }
+        (option, _) => option.to_owned(),
+    }
+}
+
+/// The arguments of `solidby ice`; none when a size of the shape is missing or wrong,
+/// which the form then says.
+pub fn arguments(form: &mut Form, units: System) -> Option<Vec<String>> {
+    let mut arguments = vec!["ice".to_owned()];
+    match shape(form) {
+        Shape::Mould(name) => {
+            arguments.push(format!("--mould={name}"));
+            for (field, option) in [("across", "size"), ("depth", "depth")] {
+                arguments.extend(form.get(field).map(|size| format!("--{option}={size}")));
+            }
+        }
+        Shape::Own(own) => arguments.push(sizes(form, own)?),
+    }
+    arguments.extend(wall(form)?);
+    arguments.extend(form.get("covered").map(|_| "--covered".to_owned()));
+    arguments.extend(SAME.iter().filter_map(|name| form.argument(name)));
+    arguments.push(format!("--units={}", look::word(units)));
+    Some(arguments)
+}
+
+/// `--box=10 cm x 8 cm x 4 cm`. Each size is read by itself first, so that a
+/// fault stands beside its field.
+fn sizes(form: &mut Form, own: OwnShape) -> Option<String> {
+    for name in own.sizes {
+        let fault = match form.get(name) {
+            None => Some(format!("needed for {}; for example “80 mm” or “3 in”", own.words)),
+            // The command line reads a volume by itself.
+            Some(_) if own.name == "volume" => None,
+            Some(size) => length(size).err().map(|error| error.to_string()),
+        };
+        if let Some(fault) = fault {
+            form.fault(name, fault);
+        }
+    }
+    if form.is_faulty() {
+        return None;
+    }
+    let sizes: Vec<&str> = own.sizes.iter().filter_map(|name| form.get(name)).collect();
+    Some(format!("--{}={}", own.name, sizes.join(" x ")))
+}
+
+/// `--wall=silicone:2 mm`; the thickness is read by itself first.
+fn wall(form: &mut Form) -> Option<Option<String>> {
+    let (wall, thickness) = (form.get("wall"), form.get("thickness"));
+    let fault = match (wall, thickness) {
+        (Some(wall), Some(thickness)) => match length(thickness) {
+            Ok(_) => return Some(Some(format!("--wall={wall}:{thickness}"))),
+            Err(error) => ("thickness", error.to_string()),
+        },
+        (None, Some(_)) => ("wall", "say what it is made of, since it has a thickness".to_owned()),
+        (wall, None) => return Some(wall.map(|wall| format!("--wall={wall}"))),
+    };
+    form.fault(fault.0, fault.1);
+    None
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn made(query: &str) -> (Form, Option<Vec<String>>) {
+        let now = DateTime::parse_from_rfc3339("2026-12-06T18:30:00-07:00").unwrap();
+        let mut form = form(Fields::read(query.as_bytes()), now);
+        let arguments = arguments(&mut form, System::Metric);
+        (form, arguments)
+    }
+
+    #[test]
+    fn an_untouched_form_asks_for_the_morning() {
+        let (_, arguments) = made("units=metric");
+        let wanted = [
+            "ice",
+            "--mould=star",
+            "--count=4",
+            "--at=2026-12-06T18:30",
+            "--by=2026-12-07T07:00",
+            "--units=metric",
+        ];
+        assert_eq!(arguments.unwrap(), wanted);
+    }
+
+    #[test]
+    fn own_sizes_become_one_option() {
+        let (_, arguments) =
+            made("shape=cup&across=70+mm&base=2+in&depth=4+cm&wall=paper&thickness=1+mm");
+        let wanted = ["ice", "--cup=70 mm x 2 in x 4 cm", "--wall=paper:1 mm", "--units=metric"];
+        assert_eq!(arguments.unwrap(), wanted);
+    }
+
+    #[test]
+    fn a_wrong_size_is_a_fault_of_its_field() {
+        let (form, arguments) = made("shape=box&length=10&width=8+cm");
+        assert!(arguments.is_none());
+        let faults = form.values().get_attr("f").unwrap();
+        let fault = |name: &str| faults.get_attr(name).unwrap().to_string();
+        assert!(fault("length").contains("10"), "{}", fault("length"));
+        assert_eq!(fault("width"), "");
+        assert!(fault("depth").starts_with("needed for a box"));
+    }
+
+    #[test]
+    fn options_are_called_by_labels_of_the_form() {
+        let template = include_str!("ice.html");
+        for (option, label) in LABELS {
+            let stands = [format!("\"{label}\""), format!(">{label}<")];
+            assert!(stands.iter().any(|it| template.contains(it)), "{option}: {label}");
+        }
+    }
+}

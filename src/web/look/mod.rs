@@ -1,0 +1,88 @@
+//! The look that all pages share: layout, fields of forms, style, script.
+
+use hyper::StatusCode;
+use minijinja::{Value, context};
+
+use super::{
+    reply::Reply,
+    routes::{Asked, Route, Verb},
+};
+use crate::{report::sheet, units::System};
+
+/// Why a page could not be made: a mistake in a template, not in what was asked.
+#[derive(Debug, thiserror::Error)]
+#[error("a template of the page does not fit its values: {0}")]
+pub struct PageError(#[from] minijinja::Error);
+
+/// Style, script and sign of every page.
+pub const ROUTES: &[Route] = &[
+    (Verb::Get, "look.css", |_| Ok(Reply::of("text/css; charset=utf-8", include_str!("look.css")))),
+    (Verb::Get, "look.js", |_| {
+        Ok(Reply::of("text/javascript; charset=utf-8", include_str!("look.js")))
+    }),
+    (Verb::Get, "sign.svg", |_| Ok(Reply::of("image/svg+xml", include_str!("sign.svg")))),
+];
+
+/// Macros for the fields of forms; they stand before every page's own template.
+const FIELDS: &str = include_str!("fields.html");
+
+/// The pages, in the order of the list at the top.
+const PAGES: [(&str, &str); 5] =
+    [("", "Start"), ("ice", "Ice"), ("dough", "Dough"), ("plan", "Plan"), ("diary", "Diary")];
+
+/// A page from its own template, inside the layout. The template has the macros
+/// of `fields.html`, and besides `values` the names `root` (what every address
+/// begins with), `keep` (the units, to be put behind an address) and `units`
+/// (`us` or `metric`).
+///
+/// # Errors
+/// [`PageError`] when the template asks for a value that is not there.
+pub fn page(asked: &Asked, title: &str, template: &str, values: Value) -> Result<Reply, PageError> {
+    let root = asked.site.root();
+    let keep = asked.link("").split_off(root.len());
+    let units = word(asked.units());
+    let body =
+        render(&format!("{FIELDS}{template}"), context! { root => &root, keep, units, ..values })?;
+    let current = asked.path.split('/').next().unwrap_or_default();
+    let pages: Vec<_> = PAGES
+        .iter()
+        .map(|(path, name)| context! { link => asked.link(path), name => *name, here => *path == current })
+        .collect();
+    let other = match asked.units() {
+        System::Us => System::Metric,
+        System::Metric => System::Us,
+    };
+    let other_link =
+        format!("{root}{}{}", asked.path, asked.query.with("units", word(other)).query());
+    let html = render(
+        include_str!("layout.html"),
+        context! {
+            root => &root, title, pages, units, other_link,
+            body => Value::from_safe_string(body),
+        },
+    )?;
+    Ok(Reply::html(html))
+}
+
+/// A page that says in a sentence or two what could not be done.
+///
+/// # Errors
+/// As [`page`].
+pub fn trouble(asked: &Asked, status: StatusCode, words: &str) -> Result<Reply, PageError> {
+    let template = "<h1>That did not work</h1>\n<p class=\"fault\">{{ said }}</p>\n";
+    Ok(page(asked, "That did not work", template, context! { said => words })?.status(status))
+}
+
+/// Text from a template; every value is escaped, and one that is missing is an error.
+fn render(template: &str, values: Value) -> Result<String, minijinja::Error> {
+    let environment = sheet::environment()?;
+    environment.render_named_str("page.html", template, values)
+}
+
+/// `us` or `metric`, as the option has it.
+pub fn word(units: System) -> &'static str {
+    match units {
+        System::Us => "us",
+        System::Metric => "metric",
+    }
+}

@@ -1,0 +1,63 @@
+//! What the pages ask of the program: the answers of the commands, and the clock.
+
+use chrono::{DateTime, FixedOffset};
+
+use super::Planner;
+use crate::{
+    report::{diary::Shown, dough, ice},
+    units::System,
+};
+
+/// The program behind the pages. All that reads a clock or a file is in here.
+/// Arguments are those of the command line, without the program's name.
+pub trait Program: Planner + Send + Sync {
+    /// Now, or what `--now` says.
+    fn now(&self) -> DateTime<FixedOffset>;
+
+    /// Units where the address names none.
+    fn units(&self) -> System;
+
+    /// All that answers depend on besides their arguments: the minute, and the
+    /// state of the diary. While it stays the same, so do they.
+    fn state(&self) -> String;
+
+    /// The answer of `solidby ice`.
+    ///
+    /// # Errors
+    /// What is wrong with the arguments.
+    fn ice(&self, arguments: &[String]) -> Result<ice::Answered, Refusal>;
+
+    /// The answer of `solidby dough`.
+    ///
+    /// # Errors
+    /// As [`Self::ice`].
+    fn dough(&self, arguments: &[String]) -> Result<dough::Answered, Refusal>;
+
+    /// The diary, as `solidby diary show` has it.
+    ///
+    /// # Errors
+    /// When it cannot be read.
+    fn diary(&self) -> Result<Shown, Refusal>;
+
+    /// Adds to the diary: `add ice …`, `add dough …` or `look …`.
+    ///
+    /// # Errors
+    /// As [`Self::ice`], and when it cannot be written.
+    fn note(&self, arguments: &[String]) -> Result<(), Refusal>;
+}
+
+/// Why the program has no answer.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Refusal {
+    /// The option it is about, without its hyphens, where that is known.
+    pub option: Option<String>,
+    /// What is wrong, and what would be right.
+    pub words: String,
+}
+
+impl Refusal {
+    /// About no option that is known.
+    pub fn of(words: impl Into<String>) -> Self {
+        Self { option: None, words: words.into() }
+    }
+}

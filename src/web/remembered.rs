@@ -1,0 +1,189 @@
+//! Answers used again, and how many are worked out at once.
+
+use std::{
+    collections::VecDeque,
+    sync::{Arc, Condvar, Mutex, PoisonError},
+};
+
+use super::program::{Program, Refusal};
+use crate::report::{diary::Shown, dough, ice};
+
+/// Answers kept of each kind; one has some tens of kilobytes.
+const KEPT: usize = 64;
+
+/// Answers worked out at once. Each uses all cores by itself; the second lets a
+/// quick one pass a slow one.
+const AT_ONCE: usize = 2;
+
+/// What the pages have been told.
+#[derive(Default)]
+pub struct Remembered {
+    ice: Shelf<ice::Answered>,
+    dough: Shelf<dough::Answered>,
+    diary: Shelf<Shown>,
+    gate: Gate,
+}
+
+impl Remembered {
+    /// [`Program::ice`].
+    ///
+    /// # Errors
+    /// As there; refusals are not kept.
+    pub fn ice(
+        &self,
+        program: &dyn Program,
+        arguments: &[String],
+    ) -> Result<Arc<ice::Answered>, Refusal> {
+        self.ice.get(&self.gate, key(program, arguments), || program.ice(arguments))
+    }
+
+    /// [`Program::dough`].
+    ///
+    /// # Errors
+    /// As there; refusals are not kept.
+    pub fn dough(
+        &self,
+        program: &dyn Program,
+        arguments: &[String],
+    ) -> Result<Arc<dough::Answered>, Refusal> {
+        self.dough.get(&self.gate, key(program, arguments), || program.dough(arguments))
+    }
+
+    /// [`Program::diary`].
+    ///
+    /// # Errors
+    /// As there.
+    pub fn diary(&self, program: &dyn Program) -> Result<Arc<Shown>, Refusal> {
+        self.diary.get(&self.gate, key(program, &[]), || program.diary())
+    }
+
+    /// Other heavy work, with the same bound on how much of it runs at once.
+    pub fn heavy<T>(&self, work: impl FnOnce() -> T) -> T {
+        let _entered = self.gate.enter();
+        work()
+    }
+}
+
+/// The whole question: its arguments in the pages' order, and what else it depends on.
+fn key(program: &dyn Program, arguments: &[String]) -> Vec<String> {
+    let mut key = vec![program.state()];
+    key.extend_from_slice(arguments);
+    key
+}
+
+/// Answers with their questions, the one used last at the front.
+struct Shelf<Answer>(Mutex<VecDeque<(Vec<String>, Arc<Answer>)>>);
+
+impl<Answer> Default for Shelf<Answer> {
+    fn default() -> Self {
+        Self(Mutex::default())
+    }
+}
+
+impl<Answer> Shelf<Answer> {
+    fn get(
+        &self,
+        gate: &Gate,
+        key: Vec<String>,
+        work: impl FnOnce() -> Result<Answer, Refusal>,
+    ) -> Result<Arc<Answer>, Refusal> {
+        if let Some(answer) = self.find(&key) {
+            return Ok(answer);
+        }
+        let _entered = gate.enter();
+        // Another may have asked the same meanwhile.
+        if let Some(answer) = self.find(&key) {
+            return Ok(answer);
+        }
+        let answer = Arc::new(work()?);
+        let mut shelf = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        shelf.push_front((key, answer.clone()));
+        shelf.truncate(KEPT);
+        Ok(answer)
+    }
+
+    fn find(&self, key: &[String]) -> Option<Arc<Answer>> {
+        let mut shelf = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        let place = shelf.iter().position(|(known, _)| known == key)?;
+        let found = shelf.remove(place)?;
+        let answer = found.1.clone();
+        shelf.push_front(found);
+        Some(answer)
+    }
+}
+
+/// Lets [`AT_ONCE`] in; others wait at it.
+#[derive(Default)]
+struct Gate {
+    inside: Mutex<usize>,
+    left: Condvar,
+}
+
+impl Gate {
+    fn enter(&self) -> Entered<'_> {
+        let inside = self.inside.lock().unwrap_or_else(PoisonError::into_inner);
+        let waited = self.left.wait_while(inside, |inside| *inside >= AT_ONCE);
+        *waited.unwrap_or_else(PoisonError::into_inner) += 1;
+        Entered(self)
+    }
+}
+
+/// One who is inside until this is dropped.
+struct Entered<'a>(&'a Gate);
+
+impl Drop for Entered<'_> {
+    fn drop(&mut self) {
+        *self.0.inside.lock().unwrap_or_else(PoisonError::into_inner) -= 1;
+        self.0.left.notify_one();
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::sync::atomic::{AtomicUsize, Ordering};
+
+    use super::*;
+
+    #[test]
+    fn the_last_used_are_kept_and_refusals_are_not() {
+        let (shelf, gate) = (Shelf::<usize>::default(), Gate::default());
+        let get = |n: usize| shelf.get(&gate, vec![n.to_string()], || Ok(n));
+        for n in 0..2 * KEPT {
+            assert_eq!(*get(n).unwrap(), n);
+            assert_eq!(*get(0).unwrap(), 0, "asked again and again, so never dropped");
+        }
+        assert_eq!(shelf.0.lock().unwrap().len(), KEPT);
+        assert!(shelf.find(&["1".to_owned()]).is_none());
+        let refused = shelf.get(&gate, vec!["x".to_owned()], || Err(Refusal::of("no")));
+        assert_eq!(refused, Err(Refusal::of("no")));
+        assert!(shelf.find(&["x".to_owned()]).is_none());
+    }
+
+    #[test]
+    fn no_more_than_so_many_work_at_once_and_what_is_kept_is_not_worked_out_again() {
+        let (shelf, gate) = (Shelf::<usize>::default(), Gate::default());
+        let (inside, most, worked) =
+            (AtomicUsize::new(0), AtomicUsize::new(0), AtomicUsize::new(0));
+        let ask_all = || {
+            std::thread::scope(|scope| {
+                for n in 0..12 {
+                    let (inside, most, worked) = (&inside, &most, &worked);
+                    let work = move || {
+                        most.fetch_max(inside.fetch_add(1, Ordering::SeqCst) + 1, Ordering::SeqCst);
+                        worked.fetch_add(1, Ordering::SeqCst);
+                        std::thread::sleep(std::time::Duration::from_millis(5));
+                        inside.fetch_sub(1, Ordering::SeqCst);
+                        Ok(n)
+                    };
+                    let (shelf, gate) = (&shelf, &gate);
+                    scope.spawn(move || shelf.get(gate, vec![n.to_string()], work));
+                }
+            })
+        };
+        ask_all();
+        assert!(most.load(Ordering::SeqCst) <= AT_ONCE);
+        assert_eq!(worked.load(Ordering::SeqCst), 12);
+        ask_all();
+        assert_eq!(worked.load(Ordering::SeqCst), 12, "all are kept");
+    }
+}
