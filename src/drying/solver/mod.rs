@@ -155,7 +155,7 @@ impl Drying {
     ///
     /// ```
     /// use solidby::{
-    ///     dough::{drying::drying_limit, recipe::Recipe},
+    ///     drying::{drying::drying_limit, recipe::Recipe},
     ///     units::*,
     /// };
     ///

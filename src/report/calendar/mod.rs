@@ -42,11 +42,11 @@ impl Default for Options {
 /// a file without an event is not valid (RFC 5545, 3.6).
 ///
 /// ```
-/// use solidby::prep::{Physics, file, lay_out};
+/// use solidby::{explanation::lay_out, planfile, prep::Physics};
 /// use solidby::report::calendar::{Options, revise, write};
 ///
 /// let text = include_str!(concat!(env!("CARGO_MANIFEST_DIR"), "/src/cli/starter.toml"));
-/// let plan = file::read(text).expect("a sound plan");
+/// let plan = planfile::read(text).expect("a sound plan");
 /// let schedule = lay_out(&plan, "2026-11-27T15:00:00Z".parse()?, &Physics::default())?;
 /// let options = Options::default();
 /// let file = write(&schedule, &options).expect("steps");
