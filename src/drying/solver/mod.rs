@@ -155,7 +155,7 @@ impl Drying {
     ///
     /// ```
     /// use solidby::{
-    ///     drying::{drying::drying_limit, recipe::Recipe},
+    ///     drying::{solver::drying_limit, recipe::Recipe},
     ///     units::*,
     /// };
     ///
