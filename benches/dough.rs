@@ -1,7 +1,7 @@
 //! Drying solves and the whole answer about dough, with the error against a fine grid and
 //! short steps, and how the cost grows with cells. `cargo bench --bench dough`
 
-#[path = "../tests/kitchen/mod.rs"]
+#[path = "../tests/physics/kitchen.rs"]
 mod kitchen;
 mod measure;
 

@@ -2,8 +2,11 @@
 //! `cargo bench --bench page_load`, on a quiet machine. Answers are the command's, whose error
 //! `ice_answer` prints.
 
-#[path = "../tests/page/mod.rs"]
+#[path = "../tests/program/page.rs"]
 mod page;
+#[path = "../tests/program/run.rs"]
+#[allow(dead_code, reason = "the tests use the rest")]
+mod run;
 
 use page::{Page, STARS, load};
 

@@ -19,7 +19,7 @@ cp $here/package.json $here/package-lock.json $here/*.mjs "$work"
 (cd "$work" && npm ci --silent --no-audit --no-fund)
 
 # Random plans with hostile text, written through the library, then the real plans through the program.
-ORACLE_FILES=$(cd "$files" && pwd) cargo test -q --locked --test say -- --ignored files_for_the_oracles >/dev/null
+ORACLE_FILES=$(cd "$files" && pwd) cargo test -q --locked --test program -- --ignored files_for_the_oracles >/dev/null
 for plan in "$@"; do
     out=$files/plan-$(basename "$plan" .toml)
     status=0

@@ -1,0 +1,179 @@
+//! Two hundred invented kitchens whose truth is known: do the bands that a diary
+//! gives hold what they promise, and in what time.
+
+use rayon::prelude::*;
+use solidby::answers::diary::{Dated, Memory, Sight, fit_ice};
+use solidby::answers::ice::*;
+use solidby::freezing::mesh::{Pattern, Resolution};
+use solidby::tables;
+use solidby::uncertainty::{Band, LOOK};
+use solidby::units::*;
+
+use crate::chance;
+use chance::{pick, uniform};
+
+const KITCHENS: usize = 200;
+/// Evenings of each kitchen that are foretold.
+const TO_COME: usize = 16;
+const MOST_NOTES: usize = 10;
+/// What is the same for one freezer, as the diary takes it.
+const CONSTANT: [&str; 5] = [
+    "film-multiplier",
+    "freezer-air-offset",
+    "freezer-capacity-unknown",
+    "stand-openness",
+    "stand-contact",
+];
+
+/// What is made: three moulds in turn, filled to a mark with water of a known
+/// temperature where the cook is careful.
+fn questions(careful: bool) -> Vec<IceQuestion> {
+    [("fox", 2), ("round", 4), ("small loaf", 1)]
+        .map(|(name, count)| {
+            let mould = tables::mould(name).unwrap();
+            let plain = IceQuestion {
+                count,
+                wall: tables::wall(mould.wall()).unwrap(),
+                ..IceQuestion::of(Block::Form(mould.form().clone())).unwrap()
+            };
+            let fill = Some(0.9 * mould.form().depth());
+            let start = Some(celsius(12.0));
+            if careful { IceQuestion { fill, start, ..plain } } else { plain }
+        })
+        .to_vec()
+}
+
+/// One question with what is needed to make true evenings of it.
+struct Truth {
+    question: IceQuestion,
+    unknowns: Unknowns,
+    pattern: Pattern,
+    finer: f64,
+    draws: Vec<Vec<f64>>,
+}
+
+impl Truth {
+    fn of(question: IceQuestion) -> Self {
+        let unknowns = Unknowns::of(&question).unwrap();
+        let central = unknowns.scenario(&question, &unknowns.central()).unwrap();
+        let pattern = Pattern::of(&central.shape, Resolution::Coarse);
+        let fine = Pattern::of(&central.shape, Resolution::Working);
+        let run = |pattern: &Pattern| central.run_on(pattern, minutes(4.0), false).unwrap().solid_h;
+        let finer = run(&fine) / run(&pattern);
+        // Draws far from those that the bands are made of.
+        let draws = unknowns.draws(8192).split_off(4096);
+        Self { question, unknowns, pattern, finer, draws }
+    }
+
+    /// Hours to solid in kitchen `kitchen` on its evening number `evening`.
+    fn hours(&self, kitchen: usize, evening: usize) -> f64 {
+        let own = &self.draws[kitchen];
+        let mut draw = self.draws[pick(kitchen, evening, self.draws.len())].clone();
+        for (j, row) in self.unknowns.rows().iter().enumerate() {
+            if CONSTANT.contains(&row.name()) {
+                draw[j] = own[j];
+            }
+        }
+        let scenario = self.unknowns.scenario(&self.question, &draw).unwrap();
+        self.finer * scenario.run_on(&self.pattern, minutes(4.0), false).unwrap().solid_h
+    }
+}
+
+fn note(question: &IceQuestion, sights: Vec<Sight<IceSeen>>) -> Dated<IceNote> {
+    let note = IceNote { question: question.clone(), told: FreezerTold::default(), sights };
+    Dated { note, age_days: 0.0, anew: false }
+}
+
+fn at(h: f64, seen: IceSeen) -> Sight<IceSeen> {
+    Sight { after: hours(h), seen }
+}
+
+/// Two looks, chosen by what was foretold and not by the truth; no second one
+/// after a first that found it solid.
+fn looks(foretold: &Band, truth: f64, luck: [f64; 2]) -> Vec<Sight<IceSeen>> {
+    let times = [
+        foretold.p50 - 0.3 * (foretold.p50 - foretold.p05),
+        foretold.p50 + 0.3 * (foretold.p95 - foretold.p50),
+    ];
+    let mut sights = Vec::new();
+    for (h, p) in times.into_iter().zip(luck) {
+        let solid = h.ln() > truth.ln() + LOOK * (p / (1.0 - p)).ln();
+        sights.push(at(h, if solid { IceSeen::Solid } else { IceSeen::Wet }));
+        if solid {
+            break;
+        }
+    }
+    sights
+}
+
+/// The band foretold for a question by notes.
+fn foretold(notes: &[Dated<IceNote>], question: &IceQuestion, memory: &mut Memory) -> Band {
+    let mut all = notes.to_vec();
+    all.push(note(question, Vec::new()));
+    let (fit, _) = fit_ice(&all, FreezerTold::default(), memory).unwrap().unwrap();
+    fit.notes.last().unwrap().after.unwrap()
+}
+
+/// For 0, 1, 3, 5 and 10 notes: share of evenings to come inside the band, and
+/// its width over its middle.
+const STAGES: [usize; 5] = [0, 1, 3, 5, 10];
+
+fn kitchen(truths: &[Truth], k: usize, memory: &mut Memory) -> Vec<(f64, f64)> {
+    let next = &truths[0];
+    let to_come: Vec<f64> = (0..TO_COME).map(|n| next.hours(k, MOST_NOTES + n)).collect();
+    let mut notes = Vec::new();
+    let mut stages = Vec::new();
+    for n in 0..=MOST_NOTES {
+        if STAGES.contains(&n) {
+            let band = foretold(&notes, &next.question, memory);
+            let inside = to_come.iter().filter(|h| (band.p05..=band.p95).contains(*h)).count();
+            stages.push((inside as f64 / TO_COME as f64, (band.p95 - band.p05) / band.p50));
+        }
+        if n < MOST_NOTES {
+            let truth = &truths[n % truths.len()];
+            // Foretold by the notes there were at the last stage.
+            let known = STAGES.iter().rev().find(|stage| **stage <= n).unwrap();
+            let band = foretold(&notes[..*known], &truth.question, memory);
+            let seen = looks(&band, truth.hours(k, n), [1, 2].map(|m| uniform(k, 100 * m + n)));
+            notes.push(note(&truth.question, seen));
+        }
+    }
+    stages
+}
+
+fn study(careful: bool) -> Vec<(f64, f64)> {
+    let truths: Vec<Truth> = questions(careful).into_iter().map(Truth::of).collect();
+    let mut memory = Memory::default();
+    for truth in &truths {
+        foretold(&[], &truth.question, &mut memory);
+    }
+    let kitchens: Vec<Vec<(f64, f64)>> =
+        (0..KITCHENS).into_par_iter().map(|k| kitchen(&truths, k, &mut memory.clone())).collect();
+    (0..STAGES.len())
+        .map(|stage| {
+            let inside: f64 = kitchens.iter().map(|all| all[stage].0).sum();
+            let mut widths: Vec<f64> = kitchens.iter().map(|all| all[stage].1).collect();
+            widths.sort_by(f64::total_cmp);
+            (inside / KITCHENS as f64, widths[KITCHENS / 2])
+        })
+        .collect()
+}
+
+#[test]
+fn bands_hold_what_they_promise_and_get_narrow() {
+    println!("200 kitchens, 16 evenings to come of each");
+    println!("cook      notes  inside the 90 % band  width over middle, median");
+    for (cook, careful) in [("careful", true), ("plain", false)] {
+        let stages = study(careful);
+        for (notes, (inside, width)) in STAGES.iter().zip(&stages) {
+            println!("{cook:9} {notes:5}  {:19.1} %  {width:.3}", 100.0 * inside);
+        }
+        for (notes, (inside, _)) in STAGES.iter().zip(&stages) {
+            assert!((0.87..=0.93).contains(inside), "{cook}, {notes} notes: {inside}");
+        }
+        if careful {
+            let (none, five) = (stages[0].1, stages[3].1);
+            assert!(five <= 0.5 * none, "{cook}: from {none} to {five}");
+        }
+    }
+}

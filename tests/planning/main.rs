@@ -1,0 +1,9 @@
+//! The planner: its search, the rules of the trade, plans that cannot be done.
+
+mod infeasible_plans;
+mod late_start;
+mod plan_rules;
+mod random_plans;
+mod scheduler;
+#[path = "../support/mod.rs"]
+mod support;

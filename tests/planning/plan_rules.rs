@@ -1,0 +1,395 @@
+//! The rules of the trade on a laid-out plan: hours, order, counts, shared
+//! things, clock changes, conflicts.
+
+use crate::support;
+
+use std::collections::BTreeMap;
+
+use chrono::{DateTime, Datelike, Duration, NaiveTime, Timelike, Weekday};
+use chrono_tz::Tz;
+use solidby::explanation::lay_out;
+use solidby::prep::{
+    Durations,
+    schedule::{Attention, Schedule, Step},
+};
+use support::Fixed;
+
+const FOREST: &str = include_str!("../../demo/forest-fortnight.toml");
+const NOW: &str = "2026-11-27T15:00:00Z";
+
+/// Lays a plan out.
+fn laid(text: &str, now: &str, durations: &dyn Durations) -> Schedule {
+    lay_out(&support::plan(text), now.parse().unwrap(), durations).unwrap()
+}
+
+fn forest() -> Schedule {
+    laid(FOREST, NOW, &Fixed::default())
+}
+
+fn step<'a>(schedule: &'a Schedule, id: &str) -> &'a Step {
+    schedule.steps.iter().find(|step| step.id == id).unwrap_or_else(|| {
+        let ids: Vec<&str> = schedule.steps.iter().map(|step| step.id.as_str()).collect();
+        panic!("no step {id} among {ids:#?}")
+    })
+}
+
+fn time(hour: u32, minute: u32) -> NaiveTime {
+    NaiveTime::from_hms_opt(hour, minute, 0).unwrap()
+}
+
+/// The home hours of the demo, written again.
+fn home_is_open(from: DateTime<Tz>, until: DateTime<Tz>) -> bool {
+    let weekend = matches!(from.weekday(), Weekday::Sat | Weekday::Sun);
+    let inside = |a: NaiveTime, b: NaiveTime| {
+        from.date_naive() == until.date_naive() && from.time() >= a && until.time() <= b
+    };
+    inside(time(6, 15), time(7, 15))
+        || inside(time(18, 30), time(21, 30))
+        || (weekend && inside(time(9, 0), time(21, 30)))
+}
+
+#[test]
+fn work_at_home_is_inside_the_home_hours() {
+    let schedule = forest();
+    assert!(schedule.feasible);
+    let at_home = schedule.steps.iter().filter(|step| step.place == "home");
+    let mut seen = 0;
+    for step in at_home.filter(|step| step.attention != Attention::None) {
+        assert!(home_is_open(step.start, step.end), "{}: {} to {}", step.id, step.start, step.end);
+        seen += 1;
+    }
+    assert!(seen > 20, "{seen} steps at home");
+}
+
+#[test]
+fn groups_work_only_on_their_days() {
+    for step in forest().steps.iter().filter(|step| step.place == "class") {
+        let day = step.start.weekday();
+        let own = match step.group.as_deref() {
+            Some("Otters") => matches!(day, Weekday::Mon | Weekday::Wed | Weekday::Fri),
+            _ => matches!(day, Weekday::Tue | Weekday::Thu),
+        };
+        assert!(own, "{} on {day}", step.id);
+    }
+}
+
+#[test]
+fn hands_are_never_doubled() {
+    let schedule = forest();
+    let hands: Vec<&Step> =
+        schedule.steps.iter().filter(|step| step.attention == Attention::Hands).collect();
+    for (n, a) in hands.iter().enumerate() {
+        for b in &hands[n + 1..] {
+            assert!(a.end <= b.start || b.end <= a.start, "{} and {}", a.id, b.id);
+        }
+    }
+}
+
+#[test]
+fn every_block_freezes_long_enough_and_moulds_are_never_short() {
+    let schedule = forest();
+    let mut blocks = BTreeMap::new();
+    let mut in_moulds: Vec<(DateTime<Tz>, i64)> = Vec::new();
+    for fill in schedule.steps.iter().filter(|step| step.id.contains("-fill")) {
+        let turn_out = step(&schedule, &fill.id.replace("-fill", "-turn-out"));
+        let frozen = turn_out.start - fill.end;
+        assert!(frozen >= Duration::hours(9), "{}: {frozen}", fill.id);
+        let count = fill.amounts[0].count.unwrap();
+        *blocks.entry(fill.purpose.clone()).or_insert(0) += count;
+        in_moulds.extend([(fill.start, i64::from(count)), (turn_out.end, -i64::from(count))]);
+    }
+    // 11 children and one spare, 9 children and one spare.
+    assert_eq!(blocks["Paint on ice for Otters"], 12);
+    assert_eq!(blocks["Paint on ice for Wrens"], 10);
+    // A mould that is being washed holds no block: each group's round takes all four.
+    for wash in schedule.steps.iter().filter(|step| step.id.ends_with("-wash")) {
+        assert!(wash.what.starts_with("Wash 4 "), "{}", wash.what);
+        in_moulds.extend([(wash.start, 4), (wash.end, -4)]);
+    }
+    in_moulds.sort_by_key(|(at, change)| (*at, *change));
+    let mut used = 0;
+    for (at, change) in in_moulds {
+        used += change;
+        assert!(used <= 4, "{used} moulds in use at {at}");
+    }
+}
+
+#[test]
+fn steps_follow_one_another() {
+    let schedule = forest();
+    let order = [
+        "paint-on-ice-otters-1-turn-out-3",
+        "paint-on-ice-otters-1-pack",
+        "paint-on-ice-otters-1-carry",
+        "paint-on-ice-otters-1-temper",
+        "paint-on-ice-otters-1-use",
+        "paint-on-ice-otters-1-drain",
+    ];
+    for pair in order.windows(2) {
+        let (a, b) = (step(&schedule, pair[0]), step(&schedule, pair[1]));
+        assert!(a.end <= b.start, "{} before {}", a.id, b.id);
+    }
+    let order =
+        ["mix", "roll", "bake", "cool", "paint-otters", "photo", "seal", "wrap", "give-otters"];
+    for pair in order.windows(2) {
+        let id = |name| format!("photo-ornaments-{name}");
+        let (a, b) = (step(&schedule, &id(pair[0])), step(&schedule, &id(pair[1])));
+        assert!(a.end <= b.start, "{} before {}", a.id, b.id);
+    }
+    let asked = step(&schedule, "photo-ornaments-ask-photos-wrens");
+    let gathered = step(&schedule, "photo-ornaments-gather-photos-wrens");
+    assert!(gathered.start - asked.end >= Duration::days(7));
+}
+
+#[test]
+fn sessions_begin_when_the_file_says() {
+    let schedule = forest();
+    let used = step(&schedule, "paint-on-ice-otters-1-use");
+    assert_eq!(used.start.to_rfc3339(), "2026-12-09T09:30:00-07:00");
+    let give = step(&schedule, "photo-ornaments-give-wrens");
+    assert_eq!(give.start.day(), 17, "the last Thursday before the 18th");
+}
+
+#[test]
+fn the_frozen_things_are_carried_first() {
+    let schedule = forest();
+    let wednesday = schedule.carry.iter().find(|carry| carry.leave.day() == 9).unwrap();
+    assert!(wednesday.items[0].contains("frozen"), "{:?}", wednesday.items);
+    assert_eq!(wednesday.leave.hour(), 7);
+}
+
+#[test]
+fn ids_are_unique_and_stay_when_a_session_moves() {
+    let schedule = forest();
+    let mut ids: Vec<&str> = schedule.steps.iter().map(|step| step.id.as_str()).collect();
+    ids.sort_unstable();
+    let count = ids.len();
+    ids.dedup();
+    assert_eq!(ids.len(), count);
+    let moved = FOREST.replace("2026-12-09T09:30:00", "2026-12-11T10:00:00");
+    let moved = laid(&moved, NOW, &Fixed::default());
+    let mut moved: Vec<&str> = moved.steps.iter().map(|step| step.id.as_str()).collect();
+    moved.sort_unstable();
+    assert_eq!(ids, moved);
+}
+
+#[test]
+fn a_night_with_a_clock_change_is_counted_in_elapsed_hours() {
+    // IANA: Europe/Vienna skips 02:00-03:00 on 2027-03-28.
+    let text = r#"
+title = "Short night"
+timezone = "Europe/Vienna"
+[hours]
+home = ["Sat 20:00-21:00", "Sun 06:00-07:00", "Sun 19:00-21:00"]
+class = ["Sun 09:00-12:00"]
+[[group]]
+name = "Newts"
+days = "Sun"
+children = 2
+[[freezer]]
+name = "chest"
+kind = "chest"
+[[mould]]
+name = "ring"
+volume = "200 mL"
+depth = "30 mm"
+own = 2
+[[ice]]
+name = "Rings"
+mould = "ring"
+freezer = "chest"
+travel = "10 min"
+session = [{ group = "Newts", at = 2027-03-28T10:00:00 }]
+"#;
+    let first_fill = |session: &str, freeze_h| {
+        let text = text.replace("2027-03-28", session);
+        let now = if session < "2027" { "2026-10-10T08:00:00Z" } else { "2027-03-10T08:00:00Z" };
+        let schedule = laid(&text, now, &Fixed { freeze_h, ..Fixed::default() });
+        let fill = step(&schedule, "rings-newts-1-fill").clone();
+        let frozen = step(&schedule, "rings-newts-1-turn-out").start - fill.end;
+        assert!(frozen >= Duration::minutes((freeze_h * 60.0) as i64));
+        fill.start.to_rfc3339()
+    };
+    // From 20:10 to 06:40 is ten and a half hours, but nine and a half that night.
+    assert!(first_fill("2027-03-21", 10.25).starts_with("2027-03-20T20:"));
+    assert!(first_fill("2027-03-28", 9.25).starts_with("2027-03-27T20:"));
+    assert!(first_fill("2027-03-28", 10.25).starts_with("2027-03-21T"), "not the short night");
+    // And eleven and a half on 2026-10-25, when 02:00-03:00 comes twice.
+    assert!(first_fill("2026-10-25", 11.25).starts_with("2026-10-24T20:"));
+    assert!(first_fill("2026-10-18", 11.25).starts_with("2026-10-11T"), "not a usual night");
+}
+
+#[test]
+fn what_cannot_be_done_names_the_facts_and_ways_out() {
+    let text =
+        FOREST.replace("own = 4", "own = 1").replace("2026-12-10T09:30:00", "2026-12-01T09:30:00");
+    let schedule = laid(&text, NOW, &Fixed::default());
+    assert!(!schedule.feasible);
+    let problem = schedule.problems.iter().find(|p| p.what.contains("Wrens")).unwrap();
+    assert!(
+        problem.because.iter().any(|fact| fact.contains("there is 1 fox mould")),
+        "{problem:#?}"
+    );
+    assert!(problem.ways_out.iter().any(|way| way == "1 more fox mould"), "{problem:#?}");
+    let otters = schedule.steps.iter().filter(|step| step.purpose.contains("Otters")).count();
+    assert!(otters > 0, "the rest is still planned");
+}
+
+const DECEMBER: &str = include_str!("../../demo/whole-december.toml");
+
+#[test]
+fn a_whole_december_of_several_rooms_and_freezers() {
+    let schedule = laid(DECEMBER, "2026-11-23T15:00:00Z", &Fixed::default());
+    assert!(schedule.feasible, "{:#?}", schedule.problems);
+    let sessions = schedule.steps.iter().filter(|step| step.id.ends_with("-use")).count();
+    assert_eq!(sessions, 6);
+    let count = |prefix: &str| -> u32 {
+        let fills = schedule.steps.iter().filter(|step| step.id.starts_with(prefix));
+        fills.filter_map(|step| step.amounts.first()?.count).sum()
+    };
+    // Eleven children and none to spare, as that session says; nine and one.
+    assert_eq!(count("paint-on-ice-otters-1-fill"), 11);
+    assert_eq!(count("paint-on-ice-wrens-1-fill"), 10);
+    for step in schedule.steps.iter().filter(|step| step.id.starts_with("stars-that-melt")) {
+        let place = step.place.as_str();
+        assert!(["centre", "blue room", "green room"].contains(&place), "{}: {place}", step.id);
+    }
+    let days: Vec<u32> = ["otters", "wrens"]
+        .map(|g| step(&schedule, &format!("photo-ornaments-give-{g}")).start.day())
+        .to_vec();
+    assert_eq!(days, [18, 17], "each group on its own last day");
+    let sealed = step(&schedule, "photo-ornaments-seal").start;
+    let glued = step(&schedule, "photo-ornaments-photo").end;
+    assert!(sealed - glued <= Duration::days(7));
+}
+
+#[test]
+fn an_oven_is_not_left_alone_by_the_only_pair_of_hands() {
+    // Home hours that overlap those of class: who is in class cannot watch.
+    let text = FOREST.replace(
+        "home   = [\"daily 06:15-07:15\", \"daily 18:30-21:30\", \"Sat-Sun 09:00-21:30\"]",
+        "home   = [\"daily 06:00-22:00\"]",
+    );
+    let schedule = laid(&text, NOW, &Fixed::default());
+    assert!(schedule.feasible);
+    let watched: Vec<&Step> =
+        schedule.steps.iter().filter(|step| step.attention == Attention::Watch).collect();
+    assert!(!watched.is_empty());
+    for step in schedule.steps.iter().filter(|step| step.attention == Attention::Hands) {
+        for oven in watched.iter().filter(|_| step.place != "home") {
+            assert!(
+                step.end <= oven.start || oven.end <= step.start,
+                "{} and {}",
+                step.id,
+                oven.id
+            );
+        }
+    }
+}
+
+#[test]
+fn two_pairs_of_hands_serve_two_rooms_at_once() {
+    let text = include_str!("../infeasible/one-pair-of-hands.toml");
+    assert!(!laid(text, NOW, &Fixed::default()).feasible);
+    let text = text.replace("[room]", "[hands]\ngarden = 1\n\n[room]");
+    assert!(laid(&text, NOW, &Fixed::default()).feasible);
+}
+
+/// Sixty-one children: hand work in several parts, an oven in several loads and, as the drying
+/// takes longer than any evening, several sittings. No two steps have the same name.
+#[test]
+fn every_step_has_a_name_of_its_own() {
+    let many = FOREST
+        .replace("children = 11", "children = 61")
+        .replace("give = 2026-12-18", "give = 2027-01-22");
+    let schedule = laid(&many, NOW, &Fixed { dry_h: 20.0, ..Fixed::default() });
+    let mut ids: Vec<&str> = schedule.steps.iter().map(|step| step.id.as_str()).collect();
+    let count = ids.len();
+    ids.sort_unstable();
+    ids.dedup();
+    assert_eq!(ids.len(), count);
+    for id in ["photo-ornaments-wrap-1", "photo-ornaments-wrap-2"] {
+        let step = step(&schedule, id);
+        assert!(step.what.contains("(part "), "{}", step.what);
+    }
+    let load = step(&schedule, "photo-ornaments-bake-load-2-2");
+    assert!(load.what.contains("load 2 of ") && load.what.contains("part 2 of "), "{}", load.what);
+    // Parts of the work on 77 pieces (70 and a tenth more) add up to it.
+    let pieces = |what: &str| {
+        let words = what.split(" piece").next().unwrap_or_default();
+        words.rsplit(' ').next().unwrap_or_default().parse::<u32>().unwrap_or(0)
+    };
+    let wrapped = schedule.steps.iter().filter(|step| step.id.starts_with("photo-ornaments-wrap"));
+    assert_eq!(wrapped.map(|step| pieces(&step.what)).sum::<u32>(), 77);
+    let first = |id: &str| id.contains("bake-load-") && id.ends_with("-1");
+    let baked = schedule.steps.iter().filter(|step| first(&step.id));
+    assert_eq!(baked.map(|step| pieces(&step.what)).sum::<u32>(), 77);
+}
+
+/// The longest stretch at home is Saturday's and Sunday's, 09:00 to 21:30: twelve hours and
+/// a half. What takes that long is baked at once, what takes twice as long in two parts (a
+/// third part would come on Monday, which is too short).
+#[test]
+fn as_few_sittings_as_will_do() {
+    for (dry_h, parts) in [(5.0, 1), (12.5, 1), (12.6, 2), (25.0, 2)] {
+        let later = FOREST.replace("give = 2026-12-18", "give = 2027-01-22");
+        let schedule = laid(&later, NOW, &Fixed { dry_h, ..Fixed::default() });
+        let bakes: Vec<&Step> =
+            schedule.steps.iter().filter(|s| s.id.starts_with("photo-ornaments-bake")).collect();
+        assert_eq!(bakes.len(), parts, "{dry_h} h: {bakes:#?}");
+        for (n, bake) in bakes.iter().enumerate() {
+            let part = format!(", part {} of {parts}", n + 1);
+            assert_eq!(bake.what.contains(&part), parts > 1, "{}", bake.what);
+            assert_eq!(bake.chance.is_some(), n + 1 == parts, "the last part is sure or not");
+            let lasts = (bake.end - bake.start).num_minutes();
+            let wanted = if parts == 1 { 60.0 * dry_h } else { 750.0 };
+            assert!((lasts as f64 - wanted).abs() < 5.0, "{dry_h} h: {lasts} min");
+        }
+        // Back in the oven the next day: 8 to 36 hours after the part before.
+        for pair in bakes.windows(2) {
+            let rest = (pair[1].start - pair[0].end).num_hours();
+            assert!((8..=36).contains(&rest), "{rest} h between two parts");
+        }
+    }
+}
+
+#[test]
+fn hands_are_counted_in_words() {
+    for (hands, fact) in
+        [(1, "there is 1 pair of hands at home"), (2, "there are 2 pairs of hands at home")]
+    {
+        let text = FOREST.replace("[room]", &format!("[hands]\nhome = {hands}\n\n[room]"));
+        let plan = support::plan(&text);
+        let now = NOW.parse().unwrap();
+        let facts = solidby::prep::solve(&plan, now, &Fixed::default()).unwrap().draft.facts;
+        assert!(facts.iter().any(|known| known == fact), "no “{fact}” in {facts:#?}");
+    }
+}
+
+/// Tuesday morning is the only time for baking and for class. As late as can be, the second
+/// batch would be baked while the first is painted in class; nobody can do both.
+#[test]
+fn no_batch_is_baked_while_another_is_painted_in_class() {
+    let start = FOREST.find("[[ornament]]").unwrap();
+    let batch = |name: &str, finish: &str| {
+        FOREST[start..]
+            .replace("Photo ornaments", name)
+            .replace("[\"Otters\", \"Wrens\"]", "[\"Wrens\"]")
+            .replace("[\"paint\", \"photo\", \"seal\", \"wrap\"]", finish)
+            .replace("2026-12-18", "2027-02-09")
+    };
+    let kitchen = FOREST[..FOREST.find("[[mould]]").unwrap()]
+        .replace("Tue Thu", "Tue")
+        .replace("\"Sat-Sun 09:00-21:30\"", "\"Tue 08:00-12:30\"");
+    let text = format!("{kitchen}{}{}", batch("Stars", "[\"paint\"]"), batch("Moons", "[]"));
+    let schedule = laid(&text, NOW, &Fixed { dry_h: 4.5, ..Fixed::default() });
+    assert!(schedule.feasible, "{:#?}", schedule.problems);
+    let bakes = [step(&schedule, "stars-bake"), step(&schedule, "moons-bake")];
+    let in_class = |step: &&Step| step.place == "class" && step.attention == Attention::Hands;
+    for class in schedule.steps.iter().filter(in_class) {
+        for bake in bakes {
+            let apart = class.end <= bake.start || bake.end <= class.start;
+            assert!(apart, "{} during {}", class.id, bake.id);
+        }
+    }
+}

@@ -1,0 +1,438 @@
+//! What goes wrong around the program: the disk, the terminal, the clock. The
+//! message is clear, the exit code right, nothing is half-written or left over.
+#![cfg(unix)]
+
+use std::{
+    ffi::OsStr,
+    fs::{self, File},
+    io::Read,
+    os::unix::fs::{MetadataExt, symlink},
+    path::{Path, PathBuf},
+    process::{Command, Output, Stdio},
+    time::Duration,
+};
+
+use crate::run::program;
+
+const DEMO: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/demo/forest-fortnight.toml");
+const PROGRAM: &str = env!("CARGO_BIN_EXE_solidby");
+
+fn solidby(arguments: &[&str]) -> Command {
+    let mut command = program(&[&["--now", "2026-11-27T08:00:00Z"], arguments].concat());
+    command.stdin(Stdio::null());
+    command
+}
+
+fn done(mut command: Command) -> (Option<i32>, String, String) {
+    told(&command.output().unwrap())
+}
+
+fn told(output: &Output) -> (Option<i32>, String, String) {
+    let text = |bytes: &[u8]| String::from_utf8_lossy(bytes).into_owned();
+    let message = text(&output.stderr);
+    assert!(!message.contains("panicked"), "{message}");
+    (output.status.code(), text(&output.stdout), message)
+}
+
+/// Every way to write a file: arguments without the file, and a word of what it is.
+fn writers(folder: &Path) -> Vec<(Vec<String>, PathBuf)> {
+    let made = |arguments: &str, name: &str| {
+        let words = arguments.split(' ').map(|word| word.replace("DEMO", DEMO)).collect();
+        (words, folder.join(name))
+    };
+    vec![
+        made("plan DEMO --no-diary --ics", "prep.ics"),
+        made("plan DEMO --no-diary --ics-tasks", "tasks.ics"),
+        made("plan DEMO --no-diary --sheet", "sheet.html"),
+        made("ice --mould fox --by 20:00 --no-diary --chart", "ice.svg"),
+        made("dough --thickness 6mm --oven 93C --no-diary --chart", "dough.svg"),
+        made("starter", "plan.toml"),
+        made(
+            "diary add ice --round 80x50mm --at 2026-11-26T20:00 --seen 23:00@wet --diary",
+            "diary.toml",
+        ),
+    ]
+}
+
+/// A space in an argument is written `@` above.
+fn run(arguments: &[String], out: &Path) -> Command {
+    let words: Vec<String> = arguments.iter().map(|word| word.replace('@', " ")).collect();
+    let mut command = solidby(&words.iter().map(String::as_str).collect::<Vec<_>>());
+    command.arg(out);
+    command
+}
+
+fn names(folder: &Path) -> Vec<String> {
+    let mut names: Vec<String> = fs::read_dir(folder)
+        .unwrap()
+        .map(|entry| entry.unwrap().file_name().to_string_lossy().into_owned())
+        .collect();
+    names.sort();
+    names
+}
+
+#[test]
+fn stdout_is_full() {
+    for arguments in [vec!["ice", "--mould", "fox", "--no-diary"], vec!["plan", DEMO, "--no-diary"]]
+    {
+        let mut command = solidby(&arguments);
+        command.stdout(File::options().write(true).open("/dev/full").unwrap());
+        let (code, _, message) = done(command);
+        assert_eq!(code, Some(1), "{message}");
+        assert!(message.contains("could not be printed: No space left on device"), "{message}");
+    }
+}
+
+/// Nobody can be told, but the exit code still says it.
+#[test]
+fn stderr_is_full_or_closed() {
+    let folder = tempfile::tempdir().unwrap();
+    let out = folder.path().join("prep.ics");
+    let full = || File::options().write(true).open("/dev/full").unwrap();
+    let mut command = solidby(&["plan", DEMO, "--no-diary", "--ics"]);
+    command.arg(&out).stderr(full()).stdout(Stdio::null());
+    assert_eq!(command.status().unwrap().code(), Some(0));
+    assert!(fs::read_to_string(&out).unwrap().ends_with("END:VCALENDAR\r\n"));
+    let mut command = solidby(&["check", "nowhere.toml"]);
+    assert_eq!(command.stderr(full()).status().unwrap().code(), Some(2));
+    for closed in ["2>&-", ">&- 2>&-", "<&- >&- 2>&-"] {
+        let line = format!("'{PROGRAM}' ice --mould fox --no-diary {closed}");
+        let status = Command::new("sh").args(["-c", &line]).stdout(Stdio::null()).status().unwrap();
+        assert_eq!(status.code(), Some(0), "{closed}");
+    }
+}
+
+/// A real disk that is full (a small tmpfs) where that can be mounted, and the
+/// limit on the size of a file where it cannot.
+#[test]
+fn the_disk_is_full() {
+    let folder = tempfile::tempdir().unwrap();
+    let disk = folder.path().join("disk");
+    fs::create_dir(&disk).unwrap();
+    let mounted = Command::new("mount")
+        .args(["-t", "tmpfs", "-o", "size=4k", "tmpfs"])
+        .arg(&disk)
+        .stderr(Stdio::null())
+        .status()
+        .is_ok_and(|status| status.success());
+    if mounted {
+        let _unmounted = Unmounted(disk.clone());
+        for (arguments, out) in writers(&disk) {
+            // A starter and a diary of one note fit into the one page.
+            let filler = disk.join("filler");
+            fs::write(&filler, [b'x'; 4096]).unwrap();
+            let before = names(&disk);
+            let (code, _, message) = done(run(&arguments, &out));
+            assert_eq!(code, Some(1), "{arguments:?}: {message}");
+            assert!(
+                message.contains("cannot be written: No space left"),
+                "{arguments:?}: {message}"
+            );
+            let mut left = names(&disk);
+            // The lock of a diary stays: it is empty, and removing it lets two writers in.
+            left.retain(|name| !name.ends_with(".lock"));
+            assert_eq!(left, before, "{arguments:?}");
+            fs::remove_file(&filler).unwrap();
+        }
+    }
+    println!("a full disk {}", if mounted { "was mounted" } else { "could not be mounted" });
+    too_long(folder.path());
+}
+
+struct Unmounted(PathBuf);
+
+impl Drop for Unmounted {
+    fn drop(&mut self) {
+        let _ = Command::new("umount").arg(&self.0).status();
+    }
+}
+
+/// `ulimit -f 1`: no file longer than one block; the signal is ignored, so that
+/// the write fails as on a full disk.
+fn too_long(folder: &Path) {
+    let folder = folder.join("limited");
+    fs::create_dir(&folder).unwrap();
+    for (arguments, out) in writers(&folder) {
+        if arguments[0] == "diary" || arguments[0] == "starter" {
+            fs::write(&out, format!("{}\n", "#".repeat(1500))).unwrap();
+        }
+        let before = names(&folder);
+        let old = fs::read(&out).ok();
+        let mut limited = Command::new("sh");
+        limited.args(["-c", "trap '' XFSZ; ulimit -f 1; exec \"$@\"", "sh", PROGRAM]);
+        limited.args(["--now", "2026-11-27T08:00:00Z"]);
+        limited.args(arguments.iter().map(|word| word.replace('@', " "))).arg(&out);
+        if arguments[0] == "starter" {
+            limited.arg("--force");
+        }
+        let (code, _, message) = done(limited);
+        assert_eq!(code, Some(1), "{arguments:?}: {message}");
+        assert!(message.contains("cannot be written: File too large"), "{arguments:?}: {message}");
+        let mut left = names(&folder);
+        left.retain(|name| !name.ends_with(".lock"));
+        assert_eq!((left, fs::read(&out).ok()), (before, old), "{arguments:?}");
+    }
+}
+
+/// Root may write to a folder of mode 555, but nobody to /proc or /sys.
+#[test]
+fn the_folder_is_read_only_or_missing() {
+    let nowhere = tempfile::tempdir().unwrap().path().join("gone");
+    for (arguments, _) in writers(Path::new("/")) {
+        for folder in ["/proc", "/sys"] {
+            let (code, _, message) = done(run(&arguments, &Path::new(folder).join("out.file")));
+            assert_eq!(code, Some(1), "{arguments:?} in {folder}: {message}");
+            assert!(message.contains("out.file cannot be written: "), "{message}");
+        }
+        if arguments[0] != "diary" {
+            let (code, _, message) = done(run(&arguments, &nowhere.join("out.file")));
+            assert_eq!(code, Some(1), "{arguments:?}: {message}");
+            assert!(message.contains("No such file or directory"), "{message}");
+            assert!(!nowhere.exists());
+        }
+    }
+}
+
+/// As an ordinary user, where this test runs as one or can become one.
+#[test]
+fn the_folder_may_not_be_written() {
+    use std::os::unix::fs::PermissionsExt;
+    let folder = tempfile::tempdir().unwrap();
+    fs::set_permissions(folder.path(), fs::Permissions::from_mode(0o555)).unwrap();
+    let line = format!("'{PROGRAM}' starter '{}/plan.toml'", folder.path().display());
+    let mut plain = Command::new("setpriv");
+    plain.args(["--reuid=65534", "--clear-groups", "sh", "-c", &line]);
+    let Ok(output) = plain.output() else { return };
+    let (code, _, message) = told(&output);
+    if !message.starts_with("error: ") {
+        return println!("could not become another user: {message}");
+    }
+    assert_eq!(code, Some(1), "{message}");
+    assert!(message.contains("Permission denied"), "{message}");
+    assert_eq!(names(folder.path()), Vec::<String>::new());
+}
+
+#[test]
+fn the_output_is_a_folder_a_device_or_a_link() {
+    let folder = tempfile::tempdir().unwrap();
+    let inside = folder.path().join("inside");
+    fs::create_dir(&inside).unwrap();
+    for (arguments, out) in writers(folder.path()) {
+        let (code, _, message) = done(run(&arguments, &inside));
+        assert_eq!(code, Some(2), "{arguments:?}: {message}");
+        assert!(message.contains("is a folder") || message.contains("there already"), "{message}");
+        if arguments[0] == "diary" {
+            let left = names(folder.path());
+            assert!(!left.iter().any(|name| name.ends_with(".new")), "{left:?}");
+            continue;
+        }
+        let (code, _, message) = done(run(&arguments, Path::new("/dev/null")));
+        assert_eq!(code, Some(2), "{arguments:?}: {message}");
+        assert!(
+            message.contains("not an ordinary file") || message.contains("there already"),
+            "{message}"
+        );
+        // A starter is never written over another file without being told to.
+        if arguments[0] == "starter" {
+            continue;
+        }
+        // A link stays one, and what it leads to is replaced.
+        let real = inside.join(out.file_name().unwrap());
+        let (code, _, message) = done(run(&arguments, &real));
+        assert_eq!(code, Some(0), "{arguments:?}: {message}");
+        let inode = |path: &Path| fs::metadata(path).unwrap().ino();
+        let before = inode(&real);
+        symlink(&real, &out).unwrap();
+        let (code, _, message) = done(run(&arguments, &out));
+        assert_eq!(code, Some(0), "{arguments:?}: {message}");
+        assert!(out.is_symlink(), "{arguments:?}");
+        assert_ne!(inode(&real), before, "{arguments:?}: written anew");
+    }
+    assert!(!fs::metadata("/dev/null").unwrap().is_file());
+    assert_eq!(names(&inside).iter().filter(|name| name.starts_with('.')).count(), 0);
+}
+
+/// The length is not believed: what grows while it is read is read up to the limit,
+/// and what is cut short is a file with faults.
+#[test]
+fn a_file_that_changes_while_it_is_read() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("plan.toml");
+    let whole = fs::read_to_string(DEMO).unwrap();
+    // A pipe has no length beforehand: half of it comes late, or for ever.
+    let status = Command::new("mkfifo").arg(&path).status().unwrap();
+    assert!(status.success());
+    let check = || {
+        solidby(&["check", path.to_str().unwrap()])
+            .stdout(Stdio::piped())
+            .stderr(Stdio::piped())
+            .spawn()
+            .unwrap()
+    };
+    let child = check();
+    let (first, second) = whole.split_at(whole.len() / 2);
+    let mut pipe = File::options().write(true).open(&path).unwrap();
+    std::io::Write::write_all(&mut pipe, first.as_bytes()).unwrap();
+    std::thread::sleep(Duration::from_millis(50));
+    std::io::Write::write_all(&mut pipe, second.as_bytes()).unwrap();
+    drop(pipe);
+    let (code, words, message) = told(&child.wait_with_output().unwrap());
+    assert_eq!(code, Some(0), "{message}");
+    assert!(words.contains("is sound"), "{words}");
+    let child = check();
+    let mut pipe = File::options().write(true).open(&path).unwrap();
+    // Its reader goes away at the limit.
+    let line = "# growing\n".repeat(1000);
+    while std::io::Write::write_all(&mut pipe, line.as_bytes()).is_ok() {}
+    drop(pipe);
+    let (code, _, message) = told(&child.wait_with_output().unwrap());
+    assert_eq!(code, Some(2), "{message}");
+    assert!(message.contains("at most 1048576"), "{message}");
+    // Rewritten by an editor all the while: each reading is sound or told.
+    fs::remove_file(&path).unwrap();
+    fs::write(&path, &whole).unwrap();
+    let stop = std::sync::atomic::AtomicBool::new(false);
+    std::thread::scope(|scope| {
+        scope.spawn(|| {
+            while !stop.load(std::sync::atomic::Ordering::Relaxed) {
+                fs::write(&path, &whole).unwrap();
+            }
+        });
+        for _ in 0..30 {
+            let (code, _, message) = told(&check().wait_with_output().unwrap());
+            assert!(matches!(code, Some(0 | 2)), "{message}");
+        }
+        stop.store(true, std::sync::atomic::Ordering::Relaxed);
+    });
+}
+
+#[test]
+fn the_reader_goes_away() {
+    for arguments in [vec!["tables", "moulds"], vec!["plan", DEMO, "--no-diary"], vec!["man"]] {
+        let mut child =
+            solidby(&arguments).stdout(Stdio::piped()).stderr(Stdio::piped()).spawn().unwrap();
+        let mut first = [0; 1];
+        let mut out = child.stdout.take().unwrap();
+        out.read_exact(&mut first).unwrap();
+        drop(out);
+        let (code, _, message) = told(&child.wait_with_output().unwrap());
+        assert_eq!((code, message.as_str()), (Some(0), ""), "{arguments:?}");
+    }
+}
+
+/// The terminal is closed in the middle: the file is the old one or the new one.
+#[test]
+fn the_terminal_is_closed() {
+    let folder = tempfile::tempdir().unwrap();
+    let out = folder.path().join("prep.ics");
+    let mut cut = 0;
+    for n in 0..40 {
+        let mut child = solidby(&["plan", DEMO, "--no-diary", "--force", "--ics"])
+            .arg(&out)
+            .stdout(Stdio::null())
+            .stderr(Stdio::null())
+            .spawn()
+            .unwrap();
+        std::thread::sleep(Duration::from_millis(5 * n));
+        let _ = Command::new("kill")
+            .args(["-HUP", &child.id().to_string()])
+            .stderr(Stdio::null())
+            .status();
+        cut += u32::from(!child.wait().unwrap().success());
+        if let Ok(file) = fs::read_to_string(&out) {
+            assert!(file.starts_with("BEGIN:VCALENDAR") && file.ends_with("END:VCALENDAR\r\n"));
+        }
+    }
+    println!("{cut} of 40 were cut off; left: {:?}", names(folder.path()));
+    assert_eq!(cut > 0, !hangups_are_ignored(), "{cut} of 40");
+}
+
+/// Whether this test was started so that a closed terminal ends nothing (`nohup`).
+fn hangups_are_ignored() -> bool {
+    let about = fs::read_to_string("/proc/self/status").unwrap_or_default();
+    let ignored = about.lines().find_map(|line| line.strip_prefix("SigIgn:"));
+    ignored.and_then(|mask| u64::from_str_radix(mask.trim(), 16).ok()).is_some_and(|m| m & 1 == 1)
+}
+
+#[test]
+fn no_locale_no_zone_no_home() {
+    let folder = tempfile::tempdir().unwrap();
+    let bare = |arguments: &[&str]| {
+        let mut command = solidby(arguments);
+        command.env_clear().current_dir(folder.path());
+        done(command)
+    };
+    let (code, words, message) = bare(&["ice", "--mould", "fox", "--by", "tomorrow 07:00"]);
+    assert_eq!(code, Some(0), "{message}");
+    assert!(words.contains("very likely"), "{words}");
+    let (code, words, _) = bare(&["plan", DEMO]);
+    assert_eq!(code, Some(0));
+    assert!(words.contains("Forest fortnight") && words.contains('–'), "{words}");
+    for zone in ["", "Nowhere/Never", ":/etc/passwd"] {
+        let mut command = Command::new(PROGRAM);
+        command.args(["ice", "--mould", "fox", "--no-diary", "--by", "07:00"]);
+        command.env_clear().env("TZ", zone).env("LC_ALL", "xx_YY.UTF-99").env("LANG", "\u{fffd}");
+        let (code, _, message) = done(command);
+        assert_eq!(code, Some(0), "{zone}: {message}");
+    }
+    // An argument that is no text.
+    let mut command = solidby(&["check"]);
+    command.arg(<OsStr as std::os::unix::ffi::OsStrExt>::from_bytes(b"\xff.toml"));
+    assert_eq!(done(command).0, Some(2));
+}
+
+/// By `--now`. The clock itself cannot be set here without tools that this
+/// project does not carry; `cli::moment` reads it in one place.
+#[test]
+fn the_clock_is_before_1970() {
+    let early = |arguments: &[&str]| {
+        let mut command = Command::new(PROGRAM);
+        done({
+            command.args(arguments).args(["--now", "1969-12-31T20:00:00Z"]);
+            command
+        })
+    };
+    let (code, words, message) = early(&["ice", "--mould", "fox", "--no-diary", "--by", "07:00"]);
+    assert_eq!(code, Some(0), "{message}");
+    assert!(words.contains("Thu 1 Jan 07:00"), "{words}");
+    let (code, _, message) = early(&["plan", DEMO, "--no-diary"]);
+    assert_eq!(code, Some(2));
+    assert!(message.contains("mend the date, or the clock"), "{message}");
+    let folder = tempfile::tempdir().unwrap();
+    let diary = folder.path().join("diary.toml");
+    let name = diary.to_str().unwrap();
+    let add = [
+        "diary",
+        "add",
+        "ice",
+        "--mould",
+        "fox",
+        "--at",
+        "18:00",
+        "--seen",
+        "19:00 wet",
+        "--diary",
+        name,
+    ];
+    assert_eq!(early(&add).0, Some(0));
+    assert!(fs::read_to_string(&diary).unwrap().contains("1969-12-31T18:00:00"));
+    // A plan of those days.
+    let old = fs::read_to_string(DEMO)
+        .unwrap()
+        .replace("2026-12", "1969-12")
+        .replace("2027-01", "1970-01");
+    let old = old
+        .replace("1969-12-09", "1969-12-10")
+        .replace("1969-12-10T09:30:00 },\n]", "1969-12-11T09:30:00 },\n]");
+    let path = folder.path().join("old.toml");
+    fs::write(&path, old).unwrap();
+    let out = folder.path().join("old.ics");
+    let mut command = Command::new(PROGRAM);
+    command
+        .args(["plan", "--no-diary", "--now", "1969-11-27T15:00:00Z", "--ics"])
+        .arg(&out)
+        .arg(&path);
+    let (code, _, message) = done(command);
+    assert_eq!(code, Some(0), "{message}");
+    assert!(fs::read_to_string(&out).unwrap().contains("DTSTART:196912"));
+}

@@ -1,0 +1,19 @@
+//! The real program as a user runs it, the page as a browser asks it, and what
+//! they write.
+
+mod bad_plans;
+mod demo_outputs;
+mod developers;
+mod diary_file;
+mod faults;
+mod fuzz_entries;
+mod limits;
+mod own_pan;
+mod page;
+mod page_answers;
+mod page_guard;
+mod page_plan;
+mod readme;
+mod report;
+mod run;
+mod whole_program;

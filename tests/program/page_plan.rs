@@ -1,0 +1,339 @@
+//! A plan on the page, over HTTP and without script: a saved file differs from the
+//! opened one only where it was changed, and what is downloaded is
+//! what `solidby plan` writes, byte for byte.
+
+use crate::page;
+
+use std::fs;
+
+use page::{Page, Reply, encoded, folder, plain, shown, solidby};
+
+const DEMO: &str = include_str!("../../demo/forest-fortnight.toml");
+const STARTER: &str = include_str!("../../src/cli/starter.toml");
+
+/// The form of a page as a browser without script would send it.
+#[derive(Debug, Clone)]
+struct Form(Vec<(String, String)>);
+
+impl Form {
+    fn read(reply: &Reply) -> Self {
+        let html = reply.text();
+        let from = html.find("class=\"plan\"").unwrap_or_else(|| panic!("no form in {html}"));
+        let html = &html[from..];
+        let html = &html[..html.find("</form>").unwrap()];
+        let mut fields = Vec::new();
+        let mut select = None;
+        for part in html.split('<').skip(1) {
+            let (tag, rest) = part.split_once('>').unwrap();
+            let name = attribute(tag, "name");
+            match tag.split_whitespace().next().unwrap() {
+                "input" if tag.contains("type=\"checkbox\"") && !tag.ends_with(" checked") => {}
+                "input" => fields.extend(name.map(|name| (name, attribute(tag, "value").unwrap()))),
+                "select" => select = name,
+                "option" if tag.ends_with(" selected") => {
+                    let name = select.take().expect("one of a select is chosen");
+                    fields.push((name, attribute(tag, "value").unwrap()));
+                }
+                "textarea" => fields.push((
+                    name.unwrap(),
+                    plain(rest.trim_start_matches('\n')).replace('\n', "\r\n"),
+                )),
+                _ => {}
+            }
+        }
+        Self(fields)
+    }
+
+    fn get(&self, name: &str) -> &str {
+        &self.0.iter().find(|field| field.0 == name).unwrap_or_else(|| panic!("no {name}")).1
+    }
+
+    fn with(mut self, name: &str, value: &str) -> Self {
+        assert!(name == "do" || self.0.iter().any(|field| field.0 == name), "no {name}");
+        self.0.retain(|field| field.0 != name);
+        self.0.push((name.to_owned(), value.to_owned()));
+        self
+    }
+
+    fn body(&self) -> String {
+        let pair =
+            |(name, value): &(String, String)| format!("{}={}", encoded(name), encoded(value));
+        self.0.iter().map(pair).collect::<Vec<_>>().join("&")
+    }
+}
+
+fn attribute(tag: &str, name: &str) -> Option<String> {
+    let rest = tag.split_once(&format!(" {name}=\""))?.1;
+    Some(plain(rest.split_once('"')?.0))
+}
+
+/// What stands in one element, by its id.
+fn element<'h>(html: &'h str, id: &str) -> &'h str {
+    let from = html.find(&format!("id=\"{id}\"")).unwrap_or_else(|| panic!("no {id} in {html}"));
+    let rest = &html[from..];
+    &rest[..rest.find("</div>").unwrap_or(rest.len())]
+}
+
+/// The page after a form that was taken.
+fn after(page: &Page, reply: &Reply) -> Reply {
+    assert_eq!(reply.status, 303, "{}", shown(&reply.text()));
+    let address = reply.header("location").unwrap();
+    let path = address.split('#').next().unwrap();
+    page.request("GET", path, "", b"")
+}
+
+fn send(page: &Page, form: &Form, wish: &str) -> Reply {
+    page.post("plan", &form.clone().with("do", wish).body())
+}
+
+fn lines_apart(old: &str, new: &str) -> Vec<(String, String)> {
+    assert_eq!(old.split_inclusive('\n').count(), new.split_inclusive('\n').count(), "{new}");
+    let pairs = old.split_inclusive('\n').zip(new.split_inclusive('\n'));
+    pairs.filter(|(a, b)| a != b).map(|(a, b)| (a.to_owned(), b.to_owned())).collect()
+}
+
+/// A file of a test, and a page that has it open.
+fn opened(text: &str) -> (tempfile::TempDir, String, Page) {
+    let folder = folder();
+    let path = folder.path().join("fortnight.toml").display().to_string();
+    fs::write(&path, text).unwrap();
+    let page = Page::start(&[&path, "--no-diary"]);
+    (folder, path, page)
+}
+
+#[test]
+fn one_change_is_one_line() {
+    for text in [
+        DEMO.to_owned(),
+        STARTER.to_owned(),
+        STARTER.replace('\n', "\r\n"),
+        format!("\u{feff}{DEMO}"),
+    ] {
+        let (_folder, path, page) = opened(&text);
+        let form = Form::read(&page.get("plan"));
+        // Sent as it was shown, nothing changes.
+        let reply = after(&page, &send(&page, &form, "save"));
+        assert_eq!(fs::read_to_string(&path).unwrap(), text);
+        let form = Form::read(&reply);
+        assert_eq!(form.get("group.0.children"), "11");
+        let reply = send(&page, &form.with("group.0.children", "12"), "save");
+        assert!(shown(&after(&page, &reply).text()).contains("Saved."));
+        let saved = fs::read_to_string(&path).unwrap();
+        let end = if text.contains("\r\n") { "\r\n" } else { "\n" };
+        let wanted = (format!("children = 11{end}"), format!("children = 12{end}"));
+        assert_eq!(lines_apart(&text, &saved), [wanted]);
+    }
+}
+
+#[test]
+fn other_fields_change_their_own_lines() {
+    let (_folder, path, page) = opened(STARTER);
+    let cases = [
+        ("title", "plan.title", "Snow week"),
+        ("home", "hours.home", "daily 06:15-07:15\r\ndaily 19:00-21:30\r\nSat-Sun 09:00-21:30\r\n"),
+        ("days", "group.0.days", "Mon Wed"),
+        ("temperature", "room.temperature", "70 F"),
+        ("kind", "freezer.0.kind", "chest"),
+        ("{ group", "session.0.0.at", "2026-12-14T10:00"),
+        ("give", "ornament.0.give", "2026-12-14"),
+        ("finish", "ornament.0.finish", "paint"),
+    ];
+    for (word, name, value) in cases {
+        let before = fs::read_to_string(&path).unwrap();
+        let form = Form::read(&page.get("plan"));
+        let reply = send(&page, &form.with(name, value), "save");
+        assert_eq!(reply.status, 303, "{name}: {}", shown(&reply.text()));
+        let apart = lines_apart(&before, &fs::read_to_string(&path).unwrap());
+        let [(old, new)] = &apart[..] else { panic!("{name}: {apart:?}") };
+        let remark = |line: &str| line.split_once('#').map(|(_, remark)| remark.to_owned());
+        assert!(old.trim().starts_with(word) && new.trim().starts_with(word), "{name}: {apart:?}");
+        assert_eq!(remark(old), remark(new), "{name}");
+    }
+}
+
+#[test]
+fn what_is_downloaded_is_what_the_command_writes() {
+    let (folder, path, page) = opened(DEMO);
+    let out = |name: &str| folder.path().join(name).display().to_string();
+    let (ics, sheet) = (out("plan.ics"), out("plan.html"));
+    let output =
+        solidby(&["plan", &path, "--no-diary", "--json", "--ics", &ics, "--sheet", &sheet])
+            .output()
+            .unwrap();
+    let calendar = page.get("plan/plan.ics");
+    assert_eq!(calendar.body, fs::read(&ics).unwrap());
+    assert_eq!(
+        calendar.header("content-disposition"),
+        Some("attachment; filename=\"fortnight.ics\"")
+    );
+    let printed = page.get("plan/sheet.html");
+    assert_eq!(printed.body, fs::read(&sheet).unwrap());
+    assert!(
+        printed
+            .header("content-security-policy")
+            .unwrap()
+            .starts_with("default-src 'none'; style-src 'unsafe-inline'")
+    );
+    // The steps are those of the answer, with reasons, cautions and what to carry.
+    let steps = shown(&page.get("plan/steps").text());
+    let plan: serde_json::Value = serde_json::from_slice(&output.stdout).unwrap();
+    let told = plan["steps"].as_array().unwrap();
+    assert!(told.len() > 20, "{plan}");
+    for step in told {
+        for part in ["what", "because", "where"] {
+            let words = step[part].as_str().unwrap();
+            assert!(steps.contains(words), "“{words}” is not on the page");
+        }
+    }
+    for caution in told.iter().flat_map(|step| step["cautions"].as_array().unwrap()) {
+        assert!(steps.contains(caution["text"].as_str().unwrap()), "{caution}");
+    }
+    for carried in plan["carry"].as_array().unwrap() {
+        assert!(steps.contains(carried["items"][0].as_str().unwrap()), "{carried}");
+    }
+    assert!(steps.contains("Done in time: ") && steps.contains("Shopping"));
+}
+
+#[test]
+fn what_is_wrong_is_said_beside_its_field_and_not_saved() {
+    let (_folder, path, page) = opened(DEMO);
+    let cases = [
+        (
+            "room.temperature",
+            "68",
+            "“68” has no unit; a temperature looks like “200 F”; for example “68 F”.",
+        ),
+        ("group.0.children", "many", "must be a whole number"),
+        ("group.1.name", "Otters", "two [[group]] are called “Otters”"),
+        ("hours.home", "daily 9", "is not hours"),
+        ("mould.0.volume", "", "has no “Holds”; add “310 mL”"),
+        ("session.0.0.at", "2026-12-10T09:30", "does not meet on Thursday"),
+        ("session.0.0.at", "soon", "must be a date"),
+        ("ornament.0.finish", "glitter", "not known"),
+        ("plan.timezone", "America/Denvar", "did you mean “America/Denver”"),
+    ];
+    for (name, value, says) in cases {
+        let form = Form::read(&page.get("plan"));
+        let reply = send(&page, &form.with(name, value), "save");
+        let html = reply.text();
+        assert_eq!(reply.status, 200, "{name}: {}", shown(&html));
+        assert!(html.contains("Not saved: something is wrong"), "{name}");
+        let words = shown(element(&html, &format!("{name}-words")));
+        assert!(words.contains(says), "{name}: {words}");
+        assert!(html.contains(&format!("href=\"#{name}\"")), "{name} has no link");
+        assert_eq!(fs::read_to_string(&path).unwrap(), DEMO, "{name}");
+        assert_eq!(page.get("plan/steps").status, 303, "{name}");
+        // What was typed is still there to be mended.
+        if value.len() > 4 && name != "ornament.0.finish" {
+            assert_eq!(Form::read(&reply).get(name).trim(), value);
+        }
+        page.post("plan/again", "");
+    }
+    let form = Form::read(&page.get("plan"));
+    assert_eq!(send(&page, &form, "steps").status, 303);
+}
+
+#[test]
+fn a_name_that_changes_is_followed() {
+    let (_folder, path, page) = opened(DEMO);
+    let form = Form::read(&page.get("plan"));
+    let reply = send(&page, &form.with("group.0.name", "Foxes"), "save");
+    assert_eq!(reply.status, 303, "{}", shown(&reply.text()));
+    let saved = fs::read_to_string(path).unwrap();
+    assert_eq!(saved.matches("Foxes").count(), 3);
+    assert_eq!(lines_apart(DEMO, &saved).len(), 3);
+}
+
+#[test]
+fn things_come_and_go() {
+    let (_folder, path, page) = opened(DEMO);
+    for list in ["group", "freezer", "oven", "mould", "ice", "ornament", "theme", "session.0"] {
+        let before = Form::read(&page.get("plan"));
+        let more = after(&page, &send(&page, &before, &format!("add.{list}")));
+        assert!(!more.text().contains("to mend</h2>"), "{list}: {}", shown(&more.text()));
+        let form = Form::read(&more);
+        let own =
+            |form: &Form| form.0.iter().filter(|f| f.0.starts_with(&format!("{list}."))).count();
+        assert!(own(&form) > own(&before), "{list}");
+        let last =
+            (0..9).rev().find(|n| form.0.iter().any(|f| f.0.starts_with(&format!("{list}.{n}."))));
+        let less = after(&page, &send(&page, &form, &format!("drop.{list}.{}", last.unwrap())));
+        let values =
+            |form: &Form| form.0.iter().filter(|f| f.0 != "revision").cloned().collect::<Vec<_>>();
+        assert_eq!(values(&Form::read(&less)), values(&before), "{list}");
+    }
+    let form = Form::read(&page.get("plan"));
+    send(&page, &form, "save");
+    assert_eq!(fs::read_to_string(path).unwrap(), DEMO);
+}
+
+#[test]
+fn a_file_that_changed_on_the_disk_is_not_overwritten() {
+    let (folder, path, page) = opened(DEMO);
+    let form = Form::read(&page.get("plan")).with("group.0.children", "12");
+    let other = DEMO.replace("children = 9", "children = 8");
+    fs::write(&path, &other).unwrap();
+    let reply = send(&page, &form, "save");
+    assert_eq!(reply.status, 200);
+    assert!(shown(&reply.text()).contains("changed by another program"));
+    assert_eq!(fs::read_to_string(&path).unwrap(), other);
+    // Under another name it goes, but not over a file that is there.
+    let form = Form::read(&reply);
+    assert_eq!(form.get("group.0.children"), "12");
+    let over = send(&page, &form.clone().with("as", &path), "save");
+    assert!(shown(&over.text()).contains("changed by another program"));
+    let new = folder.path().join("new").display().to_string();
+    assert_eq!(send(&page, &form.with("as", &new), "save").status, 303);
+    let saved = fs::read_to_string(format!("{new}.toml")).unwrap();
+    assert_eq!(saved, DEMO.replace("children = 11", "children = 12"));
+    let form = Form::read(&page.get("plan")).with("as", &path);
+    assert!(shown(&send(&page, &form, "save").text()).contains("is there already"));
+    assert_eq!(fs::read_to_string(&path).unwrap(), other);
+}
+
+#[test]
+fn a_page_from_before_changes_nothing() {
+    let (_folder, path, page) = opened(DEMO);
+    let (one, other) = (Form::read(&page.get("plan")), Form::read(&page.get("plan")));
+    send(&page, &one.with("group.0.children", "12"), "check");
+    let reply = send(&page, &other.with("group.1.children", "7"), "save");
+    assert!(shown(&reply.text()).contains("changed in another window"));
+    let form = Form::read(&reply);
+    assert_eq!((form.get("group.0.children"), form.get("group.1.children")), ("12", "9"));
+    assert_eq!(fs::read_to_string(path).unwrap(), DEMO);
+}
+
+#[test]
+fn from_nothing_to_a_saved_plan() {
+    let folder = folder();
+    let page = Page::start(&["--no-diary"]);
+    assert!(shown(&page.get("plan").text()).contains("Start a plan"));
+    let reply = after(&page, &page.post("plan/start", ""));
+    let form = Form::read(&reply);
+    assert!(shown(&send(&page, &form, "save").text()).contains("Not saved: give the file a name"));
+    let path = folder.path().join("mine.toml").display().to_string();
+    let reply =
+        send(&page, &form.with("as", &path).with("plan.title", "<b>\"Mine\" & yours"), "save");
+    let html = after(&page, &reply).text();
+    assert!(!html.contains("<b>\"Mine\""));
+    let status = solidby(&["check", &path]).status().unwrap();
+    assert!(status.success());
+    let steps = page.get("plan/steps");
+    assert_eq!(steps.status, 200);
+    assert!(shown(&steps.text()).contains("<b>\"Mine\" & yours"));
+}
+
+#[test]
+fn a_mistake_in_the_toml_is_mended_as_text() {
+    let (_folder, path, page) = opened("title = \"x\ntimezone = 5\n");
+    let reply = page.get("plan");
+    assert!(shown(&reply.text()).contains("line 1:"), "{}", shown(&reply.text()));
+    let revision =
+        attribute(&reply.text()[reply.text().find("name=\"revision\"").unwrap() - 20..], "value");
+    let form =
+        format!("revision={}&text={}", revision.unwrap(), encoded(&DEMO.replace('\n', "\r\n")));
+    assert_eq!(page.post("plan/text", &form).status, 303);
+    let form = Form::read(&page.get("plan"));
+    assert_eq!(send(&page, &form, "save").status, 303);
+    assert_eq!(fs::read_to_string(path).unwrap(), DEMO);
+}
