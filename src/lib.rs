@@ -24,6 +24,17 @@
 //! The library never prints, exits, reads the clock or touches a file; only
 //! [`cli`] does.
 
+//!
+//! # Lints
+//!
+//! No `unwrap`, `expect`, `panic!`, string slice, print or exit, and `# Errors` in the
+//! docs of each fallible function. `indexing_slicing` is on where texts are read or
+//! written. It is off in the numerical rooms and the search, whose positions the same
+//! function or its caller counted: `get` there would hide a wrong mesh instead of
+//! showing it. `arithmetic_side_effects` is off: it takes `uom` quantities and dates for
+//! integers that overflow; bounds keep the integers small, and tests run with overflow
+//! checks.
+
 #![cfg_attr(
     not(test),
     warn(

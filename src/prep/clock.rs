@@ -1,5 +1,7 @@
 //! Instants to the planner's ticks of five minutes and back, and the windows
 //! that the plan's hours open.
+//!
+//! Ticks count from `--now` in UTC, so that nights of 23 and 25 hours count right.
 
 use std::ops::Range;
 

@@ -1,4 +1,10 @@
 //! The trade: what must be done for ice and ornaments, by whom, with what, and when.
+//!
+//! The planner asks the physics one thing only, through the trait
+//! [`durations::Durations`]; [`physics`] answers it, tests answer it with fixed numbers.
+//! Facts of the trade (a bagged block takes a third of a mould's room, children paint four
+//! at a time, parents are asked a week ahead) stand as constants beside the code that
+//! uses them, marked `common practice, no source`.
 
 mod amounts;
 mod carry;

@@ -16,6 +16,20 @@
 //! A page turns its form into the arguments of the command line and hands them
 //! to [`Program`]; so there is one parser, one builder of questions and one set
 //! of words. The room reads no clock and no file.
+//!
+//! # Rules of the room
+//!
+//! - **No second logic.** A form becomes the arguments of the command line, read by the
+//!   same definition, and the answer is the one that the command prints.
+//! - **What would help** travels as the changed question, so a button is the same form
+//!   sent again.
+//! - **Guard.** Host and Origin must be ours, and the key is the first part of every
+//!   path, so that no cookie goes to other ports of this computer. `Referrer-Policy` is
+//!   `same-origin`: with `no-referrer` browsers send our own forms with `Origin: null`,
+//!   which a foreign page sends too.
+//! - **Bounds.** Connections, times, sizes and answers at once are limited; the clock of
+//!   the page goes by minutes, so that a kept answer is what would be worked out anew.
+//! - **To add a page:** a folder with `ROUTES` and a template, named in `routes::all`.
 
 mod diary;
 mod dough;

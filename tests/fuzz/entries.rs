@@ -1,5 +1,5 @@
 //! One function a kind of text that the program reads: what must hold for any text.
-//! `cargo fuzz` calls them (`tests/fuzz/run`), and so does `tests/fuzz_entries.rs`.
+//! `cargo fuzz` calls them (`tests/fuzz/run`), and so does `tests/program/fuzz_entries.rs`.
 
 use chrono::{DateTime, Duration, Utc};
 use solidby::{

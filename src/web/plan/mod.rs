@@ -1,4 +1,10 @@
 //! The page of plan: a plan file as a form, and what it comes to.
+//!
+//! One open plan: its text as it was on the disk and as it is now. A form becomes typed
+//! changes of the plan file; the plan file's reader alone says what is wrong. A wrong
+//! value stays in the text, so that it can be seen and mended, and a text with faults is
+//! neither saved nor laid out. A page from before the last change changes nothing, and a
+//! file that is another one on the disk by now is not overwritten.
 
 mod blanks;
 mod desk;
