@@ -5,7 +5,7 @@ use serde::Serialize;
 
 use super::shared::{AskError, CautionText, Unknowns, cautions_at};
 use crate::drying::cooling::{Cooled, Plate, layer};
-use crate::tables::{self, UnknownName};
+use crate::tables::{self, Step, UnknownName};
 use crate::uncertainty::{Band, Learned};
 use crate::units::{
     Length, ThermodynamicTemperature, celsius, fraction, in_celsius, in_millimetres, in_minutes,
@@ -159,7 +159,7 @@ pub fn answer(question: &CoolQuestion) -> Result<CoolAnswer, AskError> {
         tray_adult_min: bands.tray_adult_min.p95,
         bands,
         limits,
-        cautions: cautions_at(&["cool"], 2.0),
+        cautions: cautions_at(&[Step::Cool], 2.0),
         notes: notes(question),
     })
 }

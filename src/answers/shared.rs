@@ -4,7 +4,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 use thiserror::Error;
 
-use crate::tables::{self, UnknownName};
+use crate::tables::{self, Step, UnknownName};
 use crate::uncertainty::{Learned, RUNS, finite_or_null, sequence, variance_shares};
 
 /// A question that cannot be answered.
@@ -96,10 +96,10 @@ pub(super) fn cautions_named(ids: &[&str]) -> Vec<CautionText> {
 }
 
 /// The cautions of these steps for this age, each once, in the order of the table.
-pub(super) fn cautions_at(steps: &[&str], youngest_years: f64) -> Vec<CautionText> {
+pub(super) fn cautions_at(steps: &[Step], youngest_years: f64) -> Vec<CautionText> {
     tables::cautions()
         .iter()
-        .filter(|caution| steps.iter().any(|step| caution.applies(step, youngest_years)))
+        .filter(|caution| steps.iter().any(|step| caution.applies(*step, youngest_years)))
         .map(CautionText::of)
         .collect()
 }

@@ -11,7 +11,7 @@ use super::{
     schedule::{Amount, Attention},
 };
 use crate::scheduler::{Activity, ActivityId, FactId, GoalId, Hold, Link, Problem, ResourceId};
-use crate::tables::Dried;
+use crate::tables::{Dried, Step};
 
 /// Chances at which a wait is offered to the scheduler, surest first.
 pub const LEVELS: [f64; 3] = [0.95, 0.75, 0.40];
@@ -109,8 +109,8 @@ pub struct Task {
     pub amounts: Vec<Amount>,
     /// What to have at hand.
     pub bring: Vec<String>,
-    /// The step's name in `tables/cautions.toml`.
-    pub caution_step: &'static str,
+    /// The kind of step.
+    pub step: Step,
     /// How its pieces were dried, where it has any.
     pub dried: Option<Dried>,
     /// Age of the youngest child it is done for, in years.

@@ -7,7 +7,7 @@ use chrono_tz::Tz;
 use schemars::JsonSchema;
 use serde::{Serialize, Serializer};
 
-use crate::units::System;
+use crate::{tables, units::System};
 
 /// Version of the JSON document; raised when a field changes its meaning.
 pub const SCHEMA: u32 = 1;
@@ -82,6 +82,9 @@ pub struct Step {
     /// The chance that it is done in time, where that is uncertain.
     #[schemars(range(min = 0.0, max = 1.0))]
     pub chance: Option<f64>,
+    /// What is done in it. Not part of the JSON, where the id says it.
+    #[serde(skip)]
+    pub kind: tables::Step,
     /// What goes on in it, for a picture. Not part of the JSON: it is the likeliest
     /// course and no promise, as start, end and chance are.
     #[serde(skip)]

@@ -92,13 +92,14 @@ fn step(
         cautions: cautions(task),
         slack_h,
         chance,
+        kind: task.step,
         curve: task.process.as_ref().and_then(course),
     }
 }
 
 /// The cautions that `tables/cautions.toml` has for a step.
 fn cautions(task: &Task) -> Vec<Caution> {
-    tables::cautions_at(task.caution_step, task.youngest)
+    tables::cautions_at(task.step, task.youngest)
         .filter(|caution| caution.dried.is_none() || caution.dried == task.dried)
         .map(|caution| Caution {
             id: caution.id.clone(),

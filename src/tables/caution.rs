@@ -2,7 +2,7 @@
 
 use serde::Deserialize;
 
-use super::lookup::Named;
+use super::{lookup::Named, step::Step};
 
 /// Whom a caution is about.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
@@ -38,7 +38,7 @@ pub struct Caution {
     /// The only way of drying it holds for, if there is one.
     pub dried: Option<Dried>,
     /// The steps it belongs to.
-    pub steps: Vec<String>,
+    pub steps: Vec<Step>,
     /// Whom it is about.
     pub ages: Ages,
     /// One to three short sentences.
@@ -49,9 +49,8 @@ pub struct Caution {
 
 impl Caution {
     /// Whether it belongs to a step done for a group with a child so young.
-    pub fn applies(&self, step: &str, youngest_years: f64) -> bool {
-        self.steps.iter().any(|of| of == step)
-            && (self.ages != Ages::Under3 || youngest_years < 3.0)
+    pub fn applies(&self, step: Step, youngest_years: f64) -> bool {
+        self.steps.contains(&step) && (self.ages != Ages::Under3 || youngest_years < 3.0)
     }
 
     /// Title of its source; the bare id should the source be missing.
@@ -105,32 +104,18 @@ impl Named for Source {
 
 #[cfg(test)]
 mod tests {
-    use crate::tables::{self, SourceKind};
-
-    /// Every step a plan makes: `plan` uses these words.
-    const STEPS: [&str; 22] = [
-        "wash", "fill", "freeze", "turn-out", "pack", "carry", "temper", "use", "rinse", "gather",
-        "mix", "roll", "bake", "air-dry", "cool", "paint", "glue", "photo", "seal", "dry", "wrap",
-        "give",
-    ];
+    use crate::tables::{self, SourceKind, Step};
 
     #[test]
-    fn steps_are_known_and_each_has_a_caution() {
-        let known = |step: &str| STEPS.contains(&step);
-        for caution in tables::cautions() {
-            assert!(caution.steps.iter().all(|step| known(step)), "{}", caution.id);
-        }
-        for task in tables::tasks() {
-            assert!(known(task.step()), "{}", task.name());
-        }
-        for step in STEPS {
-            assert!(tables::cautions_at(step, 2.0).next().is_some(), "{step} has no caution");
+    fn each_step_has_a_caution() {
+        for step in Step::ALL {
+            assert!(tables::cautions_at(*step, 2.0).next().is_some(), "{step:?} has no caution");
         }
     }
 
     #[test]
     fn ages_choose() {
-        let has = |years| tables::cautions_at("roll", years).any(|of| of.id == "small-parts");
+        let has = |years| tables::cautions_at(Step::Roll, years).any(|of| of.id == "small-parts");
         assert!(has(2.0) && has(2.9) && !has(3.0));
     }
 

@@ -2,7 +2,7 @@
 
 use serde::Deserialize;
 
-use super::{load::row, range::Range};
+use super::{load::row, range::Range, step::Step};
 use crate::units::{self, Length, Ratio, ThermodynamicTemperature, Time};
 
 /// What a task's second time is counted by.
@@ -26,7 +26,7 @@ pub enum Share {
 row! {
     /// A usual step and how long it takes a pair of hands.
     Task {
-        step: String,
+        step: Step,
         once_min: Range<f64>,
         each_min: Range<f64>,
         each: Share,
@@ -34,9 +34,9 @@ row! {
 }
 
 impl Task {
-    /// The step it belongs to, as the cautions name it.
-    pub fn step(&self) -> &str {
-        &self.step
+    /// The step it belongs to.
+    pub fn step(&self) -> Step {
+        self.step
     }
 
     /// What the second time is counted by.

@@ -21,6 +21,7 @@ mod lookup;
 mod mould;
 mod ornament;
 mod range;
+mod step;
 mod surroundings;
 mod topics;
 mod unknown;
@@ -37,6 +38,7 @@ pub use lookup::{UnknownName, nearest};
 pub use mould::{Form, Mould, SizeError};
 pub use ornament::{Finish, Ingredient, Recipe};
 pub use range::Range;
+pub use step::Step;
 pub use surroundings::{AirMoved, Behind, Defrost, Freezer, Oven, Stand, Wall};
 pub use topics::{Entry, TOPICS, Topic, entries};
 pub use unknown::{Distribution, Question, Unknown, When};
@@ -89,23 +91,20 @@ tables! {
     SOURCES, sources, source: Source in "sources", "source";
 }
 
-/// The cautions that belong to a step (`fill`, `bake`, `give` …) for a group
+/// The cautions that belong to a step for a group
 /// whose youngest child is `youngest_years` old.
 ///
 /// ```
-/// use solidby::tables;
+/// use solidby::tables::{self, Step};
 ///
 /// let fox = tables::mould("fox")?;
 /// assert_eq!(fox.wall(), "silicone");
-/// let mut at_baking = tables::cautions_at("bake", 2.0);
+/// let mut at_baking = tables::cautions_at(Step::Bake, 2.0);
 /// assert!(at_baking.all(|caution| !caution.source_title().is_empty()));
 /// let wrong = tables::mould("foxx").unwrap_err();
 /// assert_eq!(wrong.nearest.as_deref(), Some("fox"));
 /// # Ok::<(), tables::UnknownName>(())
 /// ```
-pub fn cautions_at(
-    step: &str,
-    youngest_years: f64,
-) -> impl Iterator<Item = &'static Caution> + use<'_> {
+pub fn cautions_at(step: Step, youngest_years: f64) -> impl Iterator<Item = &'static Caution> {
     cautions().iter().filter(move |caution| caution.applies(step, youngest_years))
 }

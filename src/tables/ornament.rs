@@ -1,6 +1,6 @@
 //! What an ornament is made of: ingredients, recipes, finishes.
 
-use super::{load::row, range::Range};
+use super::{load::row, range::Range, step::Step};
 use crate::units::{self, ArealMassDensity, Mass, Ratio, Time};
 
 row! {
@@ -66,7 +66,7 @@ impl Recipe {
 row! {
     /// Paint, glue, sealer, photo or wrap.
     Finish {
-        step: String,
+        step: Step,
         touch_min: Range<f64>,
         recoat_min: Range<f64>,
         next_h: Range<f64>,
@@ -76,9 +76,9 @@ row! {
 }
 
 impl Finish {
-    /// The step it belongs to: `paint`, `glue`, `photo`, `seal`, `wrap`.
-    pub fn step(&self) -> &str {
-        &self.step
+    /// The step it belongs to.
+    pub fn step(&self) -> Step {
+        self.step
     }
 
     /// Time until it is dry to the touch.
@@ -109,7 +109,10 @@ impl Finish {
 
 #[cfg(test)]
 mod tests {
-    use crate::{tables, units::in_grams};
+    use crate::{
+        tables::{self, Step},
+        units::in_grams,
+    };
 
     #[test]
     fn grams_are_cups_times_the_ingredients() {
@@ -133,8 +136,14 @@ mod tests {
 
     #[test]
     fn the_steps_of_a_plan_name_a_finish() {
-        for name in ["paint", "glue", "photo", "seal", "wrap"] {
-            assert_eq!(tables::finish(name).map(tables::Finish::step), Ok(name));
+        for (name, step) in [
+            ("paint", Step::Paint),
+            ("glue", Step::Photo),
+            ("photo", Step::Photo),
+            ("seal", Step::Seal),
+            ("wrap", Step::Wrap),
+        ] {
+            assert_eq!(tables::finish(name).map(tables::Finish::step), Ok(step));
         }
     }
 }

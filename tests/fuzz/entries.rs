@@ -17,7 +17,7 @@ use solidby::{
         listing::{Detail, listing},
         sheet::{self, SheetOptions},
     },
-    tables::Form,
+    tables::{self, Form},
     units::*,
 };
 
@@ -227,6 +227,7 @@ fn schedule(text: &str) -> Schedule {
         cautions: Vec::new(),
         slack_h: 1.0,
         chance: Some(0.5),
+        kind: tables::Step::Fill,
         curve: None,
     };
     let leave = at(40);

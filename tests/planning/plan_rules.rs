@@ -3,18 +3,20 @@
 
 use crate::support;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::{DateTime, Datelike, Duration, NaiveTime, Timelike, Weekday};
 use chrono_tz::Tz;
 use solidby::explanation::lay_out;
 use solidby::prep::{
-    Durations,
+    Durations, Physics,
     schedule::{Attention, Schedule, Step},
 };
+use solidby::tables::Step as Kind;
 use support::Fixed;
 
 const FOREST: &str = include_str!("../../demo/forest-fortnight.toml");
+const MONSOON: &str = include_str!("../../demo/monsoon-stars.toml");
 const NOW: &str = "2026-11-27T15:00:00Z";
 
 /// Lays a plan out.
@@ -392,4 +394,48 @@ fn no_batch_is_baked_while_another_is_painted_in_class() {
             assert!(apart, "{} during {}", class.id, bake.id);
         }
     }
+}
+
+/// The cautions that each kind of step shows in the demos: one batch of them is baked,
+/// the other dries in the room, and a child of two is in one group.
+const CAUTIONS: &str = "\
+Wash: clean-moulds
+Fill: clean-moulds food-warms glass-moulds small-ice
+Freeze: food-warms glass-moulds
+TurnOut: sharp-ice sticky-cold
+Pack: lifting
+Carry: lifting
+Temper: sticky-cold
+Use: glitter-paint sharp-ice slips small-ice sticky-cold
+Rinse: slips
+Gather: families-photos
+Mix: raw-flour raw-flour-under-3 salt-children wheat-allergy
+Roll: cutters-apart raw-flour raw-flour-under-3 salt-children salt-pets small-parts wheat-allergy
+Bake: burn-tray not-food oven-attended oven-plastics oven-steam
+Cool: burn-piece burn-tray
+AirDry: air-dried-raw salt-pets
+Paint: air-dried-raw glitter-paint oven-plastics salt-children wheat-allergy
+Photo: oven-plastics photo-ink
+Seal: oven-plastics sealer-fumes
+Dry: salt-pets
+Wrap: ribbon
+Give: air-dried-raw families-photos heat-sealed not-food ribbon salt-children salt-pets small-parts
+";
+
+#[test]
+fn every_kind_of_step_shows_its_cautions_in_the_demos() {
+    let mut shown: BTreeMap<Kind, BTreeSet<String>> = BTreeMap::new();
+    for demo in [FOREST, MONSOON] {
+        for step in laid(demo, NOW, &Physics::default()).steps {
+            let ids = step.cautions.into_iter().map(|caution| caution.id);
+            shown.entry(step.kind).or_default().extend(ids);
+        }
+    }
+    for kind in Kind::ALL {
+        assert!(shown.get(kind).is_some_and(|ids| !ids.is_empty()), "{kind:?} shows none");
+    }
+    let lines = shown.iter().map(|(kind, ids)| {
+        format!("{kind:?}: {}\n", ids.iter().map(String::as_str).collect::<Vec<_>>().join(" "))
+    });
+    assert_eq!(lines.collect::<String>(), CAUTIONS);
 }

@@ -81,3 +81,19 @@ fn the_stars_of_the_monsoon() {
     let room = ["--room", "27 C", "--humidity", "66 %"];
     chart_outputs("monsoon-dough", &[&dough[..], &room].concat());
 }
+
+#[test]
+fn the_caution_on_pets_shows_while_coats_dry() {
+    let said = solidby(&["plan", "demo/forest-fortnight.toml", "--now", NOW, "--json"]);
+    let schedule: serde_json::Value = serde_json::from_str(&said).unwrap();
+    let steps = schedule["steps"].as_array().unwrap();
+    for span in ["paint-dry", "photo-dry", "seal-dry"] {
+        let dries = |step: &&serde_json::Value| step["id"].as_str().unwrap().contains(span);
+        let drying: Vec<_> = steps.iter().filter(dries).collect();
+        assert!(!drying.is_empty(), "nothing is called {span}");
+        for step in drying {
+            let mut cautions = step["cautions"].as_array().unwrap().iter();
+            assert!(cautions.any(|caution| caution["id"] == "salt-pets"), "{step}");
+        }
+    }
+}

@@ -13,6 +13,7 @@ use serde::Serialize;
 
 use super::shared::{AskError, CautionText, Help, Unknowns, Unsure, cautions_at};
 use crate::drying::solver::{CELLS, Faces, NeverDry, Outcome, Point, drying_limit};
+use crate::tables::Step;
 use crate::uncertainty::Band;
 use crate::units::{Ratio, Time, in_fraction, in_grams, in_hours, percents};
 use inputs::{Inputs, PRIORS};
@@ -239,10 +240,10 @@ fn reason(checked: &Checked<'_>, why: NeverDry) -> String {
     format!("{first}{}. {instead}", letters.as_str())
 }
 
-fn steps(checked: &Checked<'_>) -> &'static [&'static str] {
+fn steps(checked: &Checked<'_>) -> &'static [Step] {
     match checked.oven {
-        Some(_) => &["mix", "roll", "bake", "cool"],
-        None => &["mix", "roll", "air-dry"],
+        Some(_) => &[Step::Mix, Step::Roll, Step::Bake, Step::Cool],
+        None => &[Step::Mix, Step::Roll, Step::AirDry],
     }
 }
 

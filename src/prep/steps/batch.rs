@@ -15,7 +15,7 @@ use crate::{
         schedule::{Amount, Attention},
     },
     scheduler::{ActivityId, GoalId},
-    tables::Dried,
+    tables::{Dried, Step},
     units::{ThermodynamicTemperature, Time, hours, in_fraction, show_length, show_temperature},
 };
 
@@ -85,7 +85,7 @@ pub fn add_ornament(
 
 impl Batch<'_> {
     /// A task of this batch.
-    pub fn task(&self, name: &str, what: String, place: usize, step: &'static str) -> Task {
+    pub fn task(&self, name: &str, what: String, place: usize, step: Step) -> Task {
         Task {
             id: format!("{}-{name}", slug(&self.ornament.name)),
             purpose: self.ornament.name.clone(),
@@ -97,7 +97,7 @@ impl Batch<'_> {
             uses: Vec::new(),
             amounts: Vec::new(),
             bring: Vec::new(),
-            caution_step: step,
+            step,
             dried: Some(match self.ornament.method {
                 Method::Oven { .. } => Dried::Oven,
                 Method::Air => Dried::Air,
@@ -116,7 +116,7 @@ impl Batch<'_> {
         draft: &mut Draft,
         name: &str,
         what: &str,
-        step: &'static str,
+        step: Step,
         work: Work,
     ) -> (ActivityId, ActivityId) {
         let longest = hours_of(self.shared.longest(self.home)).min(PORTION_H);
@@ -144,7 +144,7 @@ impl Batch<'_> {
     }
 
     fn make(&self, draft: &mut Draft) -> Result<Made, DurationError> {
-        let mut mix = self.task("mix", "Weigh and mix the dough".to_owned(), self.home, "mix");
+        let mut mix = self.task("mix", "Weigh and mix the dough".to_owned(), self.home, Step::Mix);
         mix.amounts = self.dough();
         let booking = self.shared.in_hours(
             self.home,
@@ -154,7 +154,7 @@ impl Batch<'_> {
         let mix = draft.task(mix, booking);
         let thickness = show_length(self.ornament.thickness, self.plan.units);
         let what = format!("Roll to {thickness} and cut");
-        let (first, rolled) = self.handwork(draft, "roll", &what, "roll", Work::ROLL);
+        let (first, rolled) = self.handwork(draft, "roll", &what, Step::Roll, Work::ROLL);
         let fact = draft.fact("mixed dough is rolled within two hours, before it dries out");
         draft.then_within(mix, first, 2.0, fact);
         match self.ornament.method {
@@ -229,7 +229,7 @@ impl Batch<'_> {
             lasts,
             wait: Outcomes::exactly(cool),
             reason: format!("a baked piece cools {} before it is touched", wait_words(cool)),
-            span: ("cool", "Baked pieces cool on a rack, out of reach".to_owned(), "cool"),
+            span: ("cool", "Baked pieces cool on a rack, out of reach".to_owned(), Step::Cool),
             process: None,
         })
     }
@@ -282,7 +282,7 @@ impl Batch<'_> {
         }
         let setting = show_temperature(at, self.plan.units);
         let what = format!("Bake {} on a rack at {setting}{of}", pieces(count, "piece"));
-        let mut task = self.task(&name, what, self.home, "bake");
+        let mut task = self.task(&name, what, self.home, Step::Bake);
         task.attention = Attention::Watch;
         task.bring = ["wire rack on the tray", "oven thermometer", "oven gloves"]
             .map(str::to_owned)
@@ -307,7 +307,7 @@ impl Batch<'_> {
             lasts: vec![rolled],
             wait: outcomes,
             reason,
-            span: ("dry", "Pieces dry on a rack in the room".to_owned(), "air-dry"),
+            span: ("dry", "Pieces dry on a rack in the room".to_owned(), Step::AirDry),
             process: Some(self.process(Heat::Air, self.count, None)),
         })
     }
@@ -334,7 +334,7 @@ fn never_watched(lasts: Vec<ActivityId>, sittings: &Sittings) -> Made {
             wait_words(sittings.whole),
             wait_words(sittings.hours)
         ),
-        span: ("cool", "Baked pieces cool on a rack, out of reach".to_owned(), "cool"),
+        span: ("cool", "Baked pieces cool on a rack, out of reach".to_owned(), Step::Cool),
         process: None,
     }
 }

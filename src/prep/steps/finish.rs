@@ -16,6 +16,7 @@ use crate::{
         schedule::Attention,
     },
     scheduler::ActivityId,
+    tables::Step,
 };
 
 /// Parents are asked a week before the photos are wanted (common practice, no source).
@@ -41,8 +42,8 @@ pub struct Made {
     pub wait: Outcomes,
     /// Why, in words.
     pub reason: String,
-    /// Id, words and caution step of the waiting itself.
-    pub span: (&'static str, String, &'static str),
+    /// Id, words and step of the waiting itself.
+    pub span: (&'static str, String, Step),
     /// What goes on meanwhile.
     pub process: Option<Process>,
 }
@@ -99,14 +100,19 @@ fn photos(batch: &Batch<'_>, draft: &mut Draft) -> Vec<ActivityId> {
     let week = draft.fact("parents are asked for photos a week ahead");
     let mut gathered = Vec::new();
     for group in &batch.groups {
-        let mut ask =
-            in_class(batch, group, "ask-photos", "Ask parents for a photo of each child", "gather");
+        let mut ask = in_class(
+            batch,
+            group,
+            "ask-photos",
+            "Ask parents for a photo of each child",
+            Step::Gather,
+        );
         ask.doing = "asking for the photos";
         ask.bring = vec!["a note for each family with the day the photo is needed".to_owned()];
         let booking = class_booking(batch, draft, group, Work::GATHER.hours(0), |_| true);
         let ask = draft.task(ask, booking);
         let what = format!("Gather {}", pieces(group.children * batch.ornament.each, "photo"));
-        let gather = in_class(batch, group, "gather-photos", &what, "gather");
+        let gather = in_class(batch, group, "gather-photos", &what, Step::Gather);
         let booking =
             class_booking(batch, draft, group, Work::GATHER.hours(group.children), |_| true);
         let gather = draft.task(gather, booking);
@@ -122,7 +128,7 @@ fn paint(batch: &Batch<'_>, draft: &mut Draft, made: &Made) -> Made {
     for group in &batch.groups {
         let count = group.children * batch.ornament.each;
         let what = format!("{} paint {}", group.name, pieces(count, "piece"));
-        let mut task = in_class(batch, group, "paint", &what, "paint");
+        let mut task = in_class(batch, group, "paint", &what, Step::Paint);
         task.bring = vec![
             format!("{}, dry and cool", pieces(count, "piece")),
             "paint, brushes, trays".to_owned(),
@@ -145,13 +151,13 @@ fn coat(
     step: Finish,
     what: &str,
 ) -> (ActivityId, Made) {
-    let (name, work, span, words) = match step {
-        Finish::Paint => ("paint", Work::PAINT, "paint-dry", "The paint dries"),
-        Finish::Photo => ("photo", Work::PHOTO, "photo-dry", "The glue dries"),
-        Finish::Seal => ("seal", Work::SEAL, "seal-dry", "The sealer dries"),
-        Finish::Wrap => ("wrap", Work::WRAP, "wrapped", "Wrapped"),
+    let (name, kind, work, span, words) = match step {
+        Finish::Paint => ("paint", Step::Paint, Work::PAINT, "paint-dry", "The paint dries"),
+        Finish::Photo => ("photo", Step::Photo, Work::PHOTO, "photo-dry", "The glue dries"),
+        Finish::Seal => ("seal", Step::Seal, Work::SEAL, "seal-dry", "The sealer dries"),
+        Finish::Wrap => ("wrap", Step::Wrap, Work::WRAP, "wrapped", "Wrapped"),
     };
-    let (first, last) = batch.handwork(draft, name, what, name, work);
+    let (first, last) = batch.handwork(draft, name, what, kind, work);
     wait_for(batch, draft, made, first, "");
     (first, coated(batch, step, vec![last], span, words.to_owned()))
 }
@@ -172,7 +178,7 @@ fn coated(
         let thing = thing.trim_end_matches(" dries");
         (f64::INFINITY, format!("in a room at {humidity:.0} % humidity {thing} does not dry"))
     };
-    let span = (span, words, "coat-dry");
+    let span = (span, words, Step::Dry);
     Made { lasts, wait: Outcomes::exactly(dry), reason, span, process: None }
 }
 
@@ -197,7 +203,7 @@ fn wait_for(batch: &Batch<'_>, draft: &mut Draft, made: &Made, task: ActivityId,
         } else {
             format!("-{suffix}{number}")
         };
-        let mut waiting = batch.task(&format!("{name}{suffix}"), words.clone(), batch.home, step);
+        let mut waiting = batch.task(&format!("{name}{suffix}"), words.clone(), batch.home, *step);
         waiting.attention = Attention::None;
         waiting.process.clone_from(&made.process);
         draft.spans.push(Passive {
@@ -220,7 +226,7 @@ fn give(batch: &Batch<'_>, draft: &mut Draft, made: &Made) -> Result<(), Duratio
         })?;
         let count = group.children * batch.ornament.each;
         let what = format!("Give {} to the parents", pieces(count, "piece"));
-        let mut task = in_class(batch, group, "give", &what, "give");
+        let mut task = in_class(batch, group, "give", &what, Step::Give);
         task.bring = vec![pieces(count, "finished piece")];
         let mut booking =
             class_booking(batch, draft, group, Work::GIVE.hours(group.children), |d| d == day);
@@ -242,7 +248,7 @@ fn in_class(
     group: &Group,
     name: &str,
     what: &str,
-    step: &'static str,
+    step: Step,
 ) -> crate::prep::draft::Task {
     let mut task =
         batch.task(&format!("{name}-{}", slug(&group.name)), what.to_owned(), group.place, step);

@@ -14,6 +14,7 @@ use crate::{
         schedule::{Amount, Attention},
     },
     scheduler::{ActivityId, GoalId},
+    tables::Step,
     units::{in_hours, in_millilitres, show_volume},
 };
 
@@ -137,7 +138,7 @@ impl Making<'_> {
         self.plan.places.get(place).map_or_else(String::new, |place| place.name.clone())
     }
 
-    fn task(&self, name: &str, what: String, place: usize, step: &'static str) -> Task {
+    fn task(&self, name: &str, what: String, place: usize, step: Step) -> Task {
         Task {
             id: format!("{}-{name}", self.id),
             purpose: self.purpose.clone(),
@@ -149,7 +150,7 @@ impl Making<'_> {
             uses: Vec::new(),
             amounts: Vec::new(),
             bring: Vec::new(),
-            caution_step: step,
+            step,
             dried: None,
             youngest: self.group.youngest_years(),
             chance: None,
@@ -167,7 +168,7 @@ impl Making<'_> {
         let what = format!("Wash {}", self.moulds(count));
         let hours = Work::WASH.hours(count);
         let booking = self.shared.in_hours(self.home(), self.goal, hours);
-        let wash = draft.task(self.task("wash", what, self.home(), "wash"), booking);
+        let wash = draft.task(self.task("wash", what, self.home(), Step::Wash), booking);
         // Nobody washes a mould that holds a block.
         if let Some(moulds) = self.shared.moulds.get(self.ice.mould) {
             draft.hold(*moulds, count, wash, wash);
@@ -194,7 +195,7 @@ impl Making<'_> {
             &format!("fill{suffix}"),
             format!("Fill {}{of}", self.moulds(count)),
             home,
-            "fill",
+            Step::Fill,
         );
         fill.amounts = vec![self.water(count)];
         let booking = self.shared.in_hours(home, self.goal, Work::FILL.hours(count));
@@ -207,7 +208,7 @@ impl Making<'_> {
             &format!("turn-out{suffix}"),
             format!("Turn out and bag {}{of}", pieces(count, "block")),
             home,
-            "turn-out",
+            Step::TurnOut,
         );
         let booking = self.shared.in_hours(home, self.goal, Work::TURN_OUT.hours(count));
         let turn_out = draft.task(turn_out, booking);
@@ -223,7 +224,7 @@ impl Making<'_> {
             &format!("freeze{suffix}"),
             format!("{} freeze{of}", self.moulds(count)),
             home,
-            "freeze",
+            Step::Freeze,
         );
         freeze.attention = Attention::None;
         freeze.uses = self.freezer_name();
@@ -267,7 +268,7 @@ impl Making<'_> {
         let count: u32 = self.rounds.iter().sum();
         let home = self.home();
         let what = format!("Pack {} into the cool box", pieces(count, "block"));
-        let mut task = self.task("pack", what, home, "pack");
+        let mut task = self.task("pack", what, home, Step::Pack);
         task.bring = vec!["cool box with a lid".to_owned(), "towels".to_owned()];
         let booking = self.shared.in_hours(home, self.goal, Work::PACK.hours(count));
         draft.task(task, booking)
@@ -277,8 +278,12 @@ impl Making<'_> {
     fn serve(&self, draft: &mut Draft, pack: ActivityId, keeping: Keeping) {
         let room = self.group.place;
         let count: u32 = self.rounds.iter().sum();
-        let mut carry =
-            self.task("carry", format!("Carry {} to class", pieces(count, "block")), room, "carry");
+        let mut carry = self.task(
+            "carry",
+            format!("Carry {} to class", pieces(count, "block")),
+            room,
+            Step::Carry,
+        );
         carry.bring = vec![format!("{}, frozen, in the cool box", pieces(count, "block"))];
         let any = draft.fact("the way to class can be gone at any hour");
         let booking = Booking {
@@ -300,7 +305,7 @@ impl Making<'_> {
             day_words(self.session.at.date_naive()),
             self.session.at.format("%H:%M")
         ));
-        let mut used = self.task("use", self.ice.name.clone(), room, "use");
+        let mut used = self.task("use", self.ice.name.clone(), room, Step::Use);
         used.bring = vec!["trays under the blocks".to_owned(), "towels for the floor".to_owned()];
         let session = Booking {
             hours: use_hours,
@@ -312,8 +317,12 @@ impl Making<'_> {
         let used = draft.task(used, session);
         self.temper(draft, (pack, carry), used, keeping);
 
-        let drain =
-            self.task("drain", "Drain, dry the floor, rinse the trays".to_owned(), room, "rinse");
+        let drain = self.task(
+            "drain",
+            "Drain, dry the floor, rinse the trays".to_owned(),
+            room,
+            Step::Rinse,
+        );
         let hours = Work::DRAIN.hours(self.group.children);
         let booking = self.shared.in_hours(room, self.goal, hours);
         let drain = draft.task(drain, booking);
@@ -343,7 +352,7 @@ impl Making<'_> {
             "temper",
             "Set the blocks out on their trays to temper".to_owned(),
             self.group.place,
-            "temper",
+            Step::Temper,
         );
         task.attention = Attention::None;
         draft.spans.push(Passive {

@@ -3,7 +3,7 @@
 use chrono::{DateTime, Datelike, NaiveDate, Timelike};
 use chrono_tz::Tz;
 
-use crate::{prep::clock::ticks_up, units::show_duration};
+use crate::{prep::clock::ticks_up, tables::Step, units::show_duration};
 
 /// Lower-case letters and digits joined by hyphens, for ids.
 pub fn slug(name: &str) -> String {
@@ -72,30 +72,30 @@ pub fn wait_words(hours: f64) -> String {
     }
 }
 
-/// What is being done in a step of `tables/cautions.toml`.
-pub fn doing(step: &str) -> &'static str {
+/// What is being done in a step.
+pub fn doing(step: Step) -> &'static str {
     match step {
-        "wash" => "washing the moulds",
-        "fill" => "filling the moulds",
-        "freeze" => "freezing",
-        "turn-out" => "turning the blocks out",
-        "pack" => "packing the cool box",
-        "carry" => "the way to class",
-        "temper" => "tempering",
-        "use" => "the session",
-        "rinse" => "draining",
-        "gather" => "gathering the photos",
-        "mix" => "mixing the dough",
-        "roll" => "rolling and cutting",
-        "bake" => "baking",
-        "cool" => "cooling",
-        "air-dry" => "drying",
-        "paint" => "painting",
-        "photo" => "gluing the photos in",
-        "seal" => "sealing",
-        "wrap" => "wrapping",
-        "give" => "giving",
-        _ => "the next step",
+        Step::Wash => "washing the moulds",
+        Step::Fill => "filling the moulds",
+        Step::Freeze => "freezing",
+        Step::TurnOut => "turning the blocks out",
+        Step::Pack => "packing the cool box",
+        Step::Carry => "the way to class",
+        Step::Temper => "tempering",
+        Step::Use => "the session",
+        Step::Rinse => "draining",
+        Step::Gather => "gathering the photos",
+        Step::Mix => "mixing the dough",
+        Step::Roll => "rolling and cutting",
+        Step::Bake => "baking",
+        Step::Cool => "cooling",
+        Step::AirDry => "drying",
+        Step::Paint => "painting",
+        Step::Photo => "gluing the photos in",
+        Step::Seal => "sealing",
+        Step::Wrap => "wrapping",
+        Step::Give => "giving",
+        Step::Dry => "the drying of the coat",
     }
 }
 

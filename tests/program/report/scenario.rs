@@ -54,6 +54,7 @@ pub fn step(
         cautions: vec![],
         slack_h: 1.5,
         chance: None,
+        kind: solidby::tables::Step::Fill,
         curve: None,
     }
 }
