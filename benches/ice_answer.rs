@@ -6,16 +6,17 @@ mod measure;
 use std::time::Instant;
 
 use measure::{best, exponent, thread_seconds};
-use solidby::answers::ice::{Block, IceQuestion, Unknowns, answer};
+use solidby::answers::ice::{Block, IceQuestion, answer};
 use solidby::freezing::mesh::{Pattern, Resolution};
 use solidby::tables;
+use solidby::uncertainty::Draw;
 use solidby::units::minutes;
 
 /// How the cost of the coarse runs of a question grows with their number.
 fn growth(question: &IceQuestion) {
-    let unknowns = Unknowns::of(question).expect("unknowns");
-    let kitchen = |draw: &[f64]| unknowns.scenario(question, draw).expect("a scenario");
-    let coarse = Pattern::of(&kitchen(&unknowns.central()).shape, Resolution::Coarse);
+    let unknowns = question.unknowns().expect("unknowns");
+    let kitchen = |draw: &Draw| question.scenario(draw).expect("a scenario");
+    let coarse = Pattern::of(&kitchen(unknowns.centre()).shape, Resolution::Coarse);
     let costs = [64, 128, 256, 512, 1024].map(|runs| {
         let seconds = best(3, thread_seconds, || {
             let draws = unknowns.draws(runs);
@@ -54,8 +55,8 @@ fn main() {
             continue;
         }
         let found = found.expect("three answers");
-        let unknowns = Unknowns::of(&question).expect("unknowns");
-        let central = unknowns.scenario(&question, &unknowns.central()).expect("a scenario");
+        let unknowns = question.unknowns().expect("unknowns");
+        let central = question.scenario(unknowns.centre()).expect("a scenario");
         let hours = |resolution| central.run(resolution, false).expect("a run").solid_h;
         let converged = hours(Resolution::Converged);
         let working = 100.0 * (hours(Resolution::Working) / converged - 1.0);

@@ -3,10 +3,10 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::shared::{AskError, CautionText, Unknowns, cautions_at};
+use super::shared::{AskError, CautionText, cautions_at};
 use crate::drying::cooling::{Cooled, Plate, layer};
-use crate::tables::{self, Step, UnknownName};
-use crate::uncertainty::{Band, Learned};
+use crate::tables::{self, Step, Unknown, UnknownName};
+use crate::uncertainty::{Band, Draw, Learned, RUNS, Unknowns};
 use crate::units::{
     Length, ThermodynamicTemperature, celsius, fraction, in_celsius, in_millimetres, in_minutes,
     joules_per_kilogram_kelvin, kilograms_per_cubic_metre, metres, millimetres, pascals,
@@ -110,12 +110,6 @@ const STEEL: (f64, f64, f64) = (7850.0, 480.0, 1.0);
 /// Half of a 0.33 x 0.46 m tray's area over its perimeter, m.
 const TRAY_SIZE: f64 = 0.096;
 
-const PRIORS: [[&str; 2]; 4] = [
-    ["room-temperature-error", "room-temperature-unknown"],
-    ["thickness-error", "thickness-error"],
-    ["dry-dough-density", "dry-dough-density"],
-    ["cool-film-multiplier", "cool-film-multiplier"],
-];
 const LIMITS: [&str; 4] = ["child-piece", "child-tray", "adult-piece", "adult-tray"];
 
 /// Answers with natural convection and radiation on every open face.
@@ -127,18 +121,16 @@ const LIMITS: [&str; 4] = ["child-piece", "child-tray", "adult-piece", "adult-tr
 /// [`AskError`] for values outside the model's range.
 pub fn answer(question: &CoolQuestion) -> Result<CoolAnswer, AskError> {
     check(question)?;
-    let names =
-        PRIORS.map(|[given, unknown]| if question.room.is_some() { given } else { unknown });
-    let unknowns = Unknowns::named(&names, &Learned::default())?;
+    let unknowns = Unknowns::new(&open(question), &Learned::default())?;
     let limits = LIMITS.map(limit).into_iter().collect::<Result<Vec<_>, _>>()?;
     let runs: Vec<Vec<f64>> = unknowns
-        .runs
+        .draws(RUNS)
         .iter()
-        .map(|row| {
+        .map(|draw| {
             limits
                 .iter()
                 .enumerate()
-                .map(|(n, limit)| minutes_to(question, row, n, limit))
+                .map(|(n, limit)| minutes_to(question, draw, n, limit))
                 .collect()
         })
         .collect();
@@ -162,6 +154,15 @@ pub fn answer(question: &CoolQuestion) -> Result<CoolAnswer, AskError> {
         cautions: cautions_at(&[Step::Cool], 2.0),
         notes: notes(question),
     })
+}
+
+/// What a question leaves open, in the order of the sequence.
+fn open(question: &CoolQuestion) -> [Unknown; 4] {
+    let room = match question.room {
+        Some(_) => Unknown::RoomTemperatureError,
+        None => Unknown::RoomTemperatureUnknown,
+    };
+    [room, Unknown::ThicknessError, Unknown::DryDoughDensity, Unknown::CoolFilmMultiplier]
 }
 
 fn check(question: &CoolQuestion) -> Result<(), AskError> {
@@ -189,12 +190,15 @@ fn limit(name: &str) -> Result<TouchLimit, UnknownName> {
 }
 
 /// Minutes of one draw until the n-th of [`LIMITS`]: odd ones are of the tray.
-fn minutes_to(question: &CoolQuestion, row: &[f64], n: usize, limit: &TouchLimit) -> f64 {
-    let room = question.room.map_or(celsius(row[0]), |room| celsius(in_celsius(room) + row[0]));
+fn minutes_to(question: &CoolQuestion, draw: &Draw, n: usize, limit: &TouchLimit) -> f64 {
+    let room = celsius(match question.room {
+        Some(room) => in_celsius(room) + draw[Unknown::RoomTemperatureError],
+        None => draw[Unknown::RoomTemperatureUnknown],
+    });
     let piece_heat = layer(
-        kilograms_per_cubic_metre(row[2]),
+        kilograms_per_cubic_metre(draw[Unknown::DryDoughDensity]),
         joules_per_kilogram_kelvin(DRY_DOUGH_HEAT),
-        question.thickness * row[1],
+        question.thickness * draw[Unknown::ThicknessError],
     );
     let (density, heat, millimetre) = sheet(question.tray);
     let tray_heat = layer(
@@ -206,7 +210,7 @@ fn minutes_to(question: &CoolQuestion, row: &[f64], n: usize, limit: &TouchLimit
         Some(Cooled::InRoom {
             size: metres(size),
             emissivity: fraction(emissivity),
-            factor: row[3],
+            factor: draw[Unknown::CoolFilmMultiplier],
             pressure: pascals(101_325.0),
         })
     };

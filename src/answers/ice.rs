@@ -15,7 +15,6 @@ pub use band::{Bands, bands};
 pub use note::{FreezerTold, IceNote, IceSeen};
 pub use question::{Block, IceError, IceQuestion};
 pub use scenario::{Outcome, Scenario};
-pub use unknowns::Unknowns;
 
 pub(super) use note::{Evenings, LEARNT};
 pub(super) use question::{box_of, shape_of};

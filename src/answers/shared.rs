@@ -4,8 +4,8 @@ use schemars::JsonSchema;
 use serde::Serialize;
 use thiserror::Error;
 
-use crate::tables::{self, Step, UnknownName};
-use crate::uncertainty::{Learned, RUNS, finite_or_null, sequence, variance_shares};
+use crate::tables::{self, Step, TableError, UnknownName};
+use crate::uncertainty::{Draw, Unknowns, finite_or_null};
 
 /// A question that cannot be answered.
 #[derive(Debug, Clone, PartialEq, Error)]
@@ -13,6 +13,9 @@ pub enum AskError {
     /// A name that no table knows.
     #[error(transparent)]
     Name(#[from] UnknownName),
+    /// An embedded table does not load.
+    #[error(transparent)]
+    Priors(#[from] TableError),
     /// Amounts that make no dough.
     #[error(transparent)]
     Recipe(#[from] crate::drying::recipe::RecipeError),
@@ -104,69 +107,11 @@ pub(super) fn cautions_at(steps: &[Step], youngest_years: f64) -> Vec<CautionTex
         .collect()
 }
 
-/// Unknowns of one question and their draws.
-pub(super) struct Unknowns {
-    rows: Vec<&'static tables::Unknown>,
-    /// `runs[n][j]`: unknown j in run n.
-    pub(super) runs: Vec<Vec<f64>>,
-    /// The central value of each.
-    pub(super) centre: Vec<f64>,
-}
-
-impl Unknowns {
-    /// [`RUNS`] draws of the priors of these names, or of what a diary has learnt
-    /// of them, their bounds kept.
-    ///
-    /// # Errors
-    /// [`AskError::Name`] for a name that `tables/priors.toml` does not hold.
-    pub(super) fn named(names: &[&str], learned: &Learned) -> Result<Self, AskError> {
-        Self::some(RUNS, names, learned)
-    }
-
-    /// [`Self::named`] with another number of draws.
-    pub(super) fn some(number: usize, names: &[&str], learned: &Learned) -> Result<Self, AskError> {
-        let rows = names.iter().map(|name| tables::prior(name)).collect::<Result<Vec<_>, _>>()?;
-        let at = |row: &tables::Unknown, p: f64| {
-            let (least, largest) = row.bounds();
-            row.distribution().quantile(p).clamp(least, largest)
-        };
-        // One more coordinate chooses among what was learnt.
-        let run = |point: Vec<f64>| {
-            let mut run: Vec<f64> = point.iter().zip(&rows).map(|(p, row)| at(row, *p)).collect();
-            learned.put(point[rows.len()], rows.iter().map(|row| row.name()), &mut run);
-            run
-        };
-        let runs = sequence(rows.len() + 1, number).into_iter().map(run).collect();
-        let middle = |row: &&'static tables::Unknown| {
-            learned.quantile(row.name(), 0.5).unwrap_or_else(|| at(row, 0.5))
-        };
-        let centre = rows.iter().map(middle).collect();
-        Ok(Self { rows, runs, centre })
-    }
-
-    /// Their rows in the table, in the order of a run.
-    pub(super) fn rows(&self) -> &[&'static tables::Unknown] {
-        &self.rows
-    }
-
-    /// Which of them widen the outcomes.
-    pub(super) fn unsure(&self, outcomes: &[f64]) -> Vec<Unsure> {
-        widest(&self.rows, &self.runs, outcomes)
-    }
-}
-
 /// Which unknowns widen the outcomes, the widest first; shares below 2 % are left out.
-pub(super) fn widest(
-    rows: &[&'static tables::Unknown],
-    runs: &[Vec<f64>],
-    outcomes: &[f64],
-) -> Vec<Unsure> {
-    let mut unsure: Vec<Unsure> = rows
-        .iter()
-        .zip(variance_shares(runs, outcomes))
-        .filter(|(_, share)| *share >= 0.02)
-        .map(|(row, share)| Unsure { input: row.about(), share, narrow: row.narrow() })
-        .collect();
-    unsure.sort_by(|a, b| b.share.total_cmp(&a.share));
-    unsure
+pub(super) fn unsure(unknowns: &Unknowns, draws: &[Draw], outcomes: &[f64]) -> Vec<Unsure> {
+    let shares = unknowns.shares(draws, outcomes).into_iter();
+    shares
+        .take_while(|(_, share)| *share >= 0.02)
+        .map(|(prior, share)| Unsure { input: prior.about(), share, narrow: prior.narrow() })
+        .collect()
 }

@@ -4,18 +4,19 @@ use rayon::prelude::*;
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::ice::{Block, IceError, Unknowns, box_of, shape_of};
+use super::ice::{Block, IceError, box_of, shape_of};
 use super::shared::{CautionText, cautions_named};
 use crate::freezing::melt::{Melted, Melting};
 use crate::freezing::mesh::{Mesh, Resolution};
 use crate::freezing::shape::Shape;
 use crate::properties::air::DryAir;
 use crate::surroundings::cool_box::box_conductance;
+use crate::tables::Unknown;
 use crate::transfer::convection::{Facing, natural_si};
 use crate::transfer::evaporation::evaporative_k;
 use crate::transfer::psychrometrics::vapour_pressure;
 use crate::transfer::radiation::radiative_si;
-use crate::uncertainty::{Band, RUNS};
+use crate::uncertainty::{Band, Draw, Learned, RUNS, Unknowns};
 use crate::units::{
     Length, Ratio, ThermalConductivity, ThermodynamicTemperature, celsius, conductivity, fraction,
     in_celsius, in_conductivity, in_fraction, in_metres, in_pascals, millimetres,
@@ -97,26 +98,10 @@ pub struct ThawAnswer {
 /// [`IceError`] for a shape, a size or a number that cannot be.
 pub fn answer(question: &ThawQuestion) -> Result<ThawAnswer, IceError> {
     check(question)?;
-    let mut names = vec!["thaw-film-multiplier", "ice-conductivity"];
-    names.push(if question.room.is_some() {
-        "room-temperature-error"
-    } else {
-        "room-temperature-unknown"
-    });
-    names.push(if question.humidity.is_some() {
-        "room-humidity-error"
-    } else {
-        "room-humidity-unknown"
-    });
-    match question.block {
-        Block::Volume(_) => names.extend(["shape-depth", "shape-length"]),
-        Block::Form(_) => names.push("size-error"),
-    }
-    let unknowns = Unknowns::named(&names)?;
-    let runs: Vec<Melted> = unknowns
+    let runs: Vec<Melted> = Unknowns::new(&open(question), &Learned::default())?
         .draws(RUNS)
         .par_iter()
-        .map(|draw| melt(question, &unknowns, draw))
+        .map(|draw| melt(question, draw))
         .collect::<Result<_, IceError>>()?;
     let band = |of: fn(&Melted) -> f64| {
         let hours: Vec<f64> = runs.iter().map(|run| of(run) / 3600.0).collect();
@@ -130,6 +115,23 @@ pub fn answer(question: &ThawQuestion) -> Result<ThawAnswer, IceError> {
         cautions: cautions_named(&["sticky-cold", "slips", "sharp-ice"]),
         notes: notes(question),
     })
+}
+
+/// What a question leaves open, in the order of the sequence.
+fn open(question: &ThawQuestion) -> Vec<Unknown> {
+    use Unknown::*;
+    let either = |given: bool, error, unknown| if given { error } else { unknown };
+    let mut open = vec![
+        ThawFilmMultiplier,
+        IceConductivity,
+        either(question.room.is_some(), RoomTemperatureError, RoomTemperatureUnknown),
+        either(question.humidity.is_some(), RoomHumidityError, RoomHumidityUnknown),
+    ];
+    match question.block {
+        Block::Volume(_) => open.extend([ShapeDepth, ShapeLength]),
+        Block::Form(_) => open.push(SizeError),
+    }
+    open
 }
 
 fn check(question: &ThawQuestion) -> Result<(), IceError> {
@@ -171,22 +173,20 @@ fn check(question: &ThawQuestion) -> Result<(), IceError> {
     Ok(())
 }
 
-fn shape(question: &ThawQuestion, unknowns: &Unknowns, draw: &[f64]) -> Result<Shape, IceError> {
+fn shape(question: &ThawQuestion, draw: &Draw) -> Result<Shape, IceError> {
     Ok(match &question.block {
         Block::Volume(volume) => {
-            let value = |name, otherwise| unknowns.value(draw, name, otherwise);
-            box_of(*volume, value("shape-depth", 0.6), value("shape-length", 1.1))?
+            box_of(*volume, draw[Unknown::ShapeDepth], draw[Unknown::ShapeLength])?
         }
         Block::Form(form) => {
-            let size = unknowns.value(draw, "size-error", 1.0);
+            let size = draw[Unknown::SizeError];
             shape_of(&form.resized(Some(form.across() * size), None)?)?
         }
     })
 }
 
-fn melt(question: &ThawQuestion, unknowns: &Unknowns, draw: &[f64]) -> Result<Melted, IceError> {
-    let value = |name, otherwise| unknowns.value(draw, name, otherwise);
-    let shape = shape(question, unknowns, draw)?;
+fn melt(question: &ThawQuestion, draw: &Draw) -> Result<Melted, IceError> {
+    let shape = shape(question, draw)?;
     let mesh = Mesh::of(&shape, Resolution::Coarse, 1.0);
     let areas = mesh.areas();
     let area: f64 = areas.iter().sum();
@@ -197,18 +197,18 @@ fn melt(question: &ThawQuestion, unknowns: &Unknowns, draw: &[f64]) -> Result<Me
         // Never thicker than the volume allows with three equal extents.
         half_thickness: (0.5 * depth.min(across)).min(3.0 * mesh.total_volume() / area),
         start_c: in_celsius(question.start),
-        conductivity_multiplier: value("ice-conductivity", 1.0),
+        conductivity_multiplier: draw[Unknown::IceConductivity],
     };
     let room = match question.room {
-        Some(room) => in_celsius(room) + value("room-temperature-error", 0.0),
-        None => value("room-temperature-unknown", 20.0),
+        Some(room) => in_celsius(room) + draw[Unknown::RoomTemperatureError],
+        None => draw[Unknown::RoomTemperatureUnknown],
     };
     let humidity = match question.humidity {
-        Some(given) => in_fraction(given) + value("room-humidity-error", 0.0),
-        None => value("room-humidity-unknown", 0.45),
+        Some(given) => in_fraction(given) + draw[Unknown::RoomHumidityError],
+        None => draw[Unknown::RoomHumidityUnknown],
     };
     let vapour = in_pascals(vapour_pressure(celsius(room), fraction(humidity.clamp(0.0, 1.0))));
-    let multiplier = value("thaw-film-multiplier", 1.0);
+    let multiplier = draw[Unknown::ThawFilmMultiplier];
     let shares = areas.map(|a| a / area);
     let count = f64::from(question.count);
     Ok(melting.run(|surface, size| {

@@ -61,6 +61,7 @@ pub fn answered(args: &DoughArgs, common: &Common) -> Result<Answered, Failure> 
 fn wrong(error: &AskError) -> Failure {
     let option = match error {
         AskError::Name(unknown) => unknown.what,
+        AskError::Priors(_) => return Failure::other(error.to_string()),
         AskError::Recipe(_) => "recipe",
         AskError::OutOfRange { field: "the time in air before the oven", .. } => "pre-dry",
         AskError::OutOfRange { field, .. } => field.strip_prefix("the ").unwrap_or("oven"),

@@ -84,7 +84,7 @@ fn wrong(error: &IceError) -> Failure {
         IceError::Shape(ShapeError::TooDeep { .. }) => "fill",
         IceError::Shape(_) | IceError::Size(_) => "size",
         IceError::Medium(_) => "salt",
-        IceError::Table(_) => return Failure::other(error.to_string()),
+        IceError::Table(_) | IceError::Priors(_) => return Failure::other(error.to_string()),
     };
     Failure::of(option, error.to_string())
 }

@@ -9,6 +9,7 @@ use super::{
 };
 use crate::{
     answers::diary::{Belief, Fit, HALF_LIFE_DAYS, Look, Noted},
+    tables::Unknown,
     uncertainty::Band,
 };
 
@@ -90,8 +91,8 @@ pub struct FitShown {
 /// One unknown.
 #[derive(Debug, Serialize)]
 pub struct UnknownShown {
-    /// Its name in the tables.
-    pub name: String,
+    /// Which.
+    pub name: Unknown,
     /// What it is.
     pub about: String,
     /// Its unit.
@@ -141,7 +142,7 @@ impl Appliance {
 
 fn fit_shown(fit: &Fit) -> FitShown {
     let unknown = |belief: &Belief| UnknownShown {
-        name: belief.row.name().to_owned(),
+        name: belief.row.unknown(),
         about: belief.row.about().to_owned(),
         unit: belief.row.unit().to_owned(),
         before: belief.before,

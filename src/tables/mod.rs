@@ -41,7 +41,7 @@ pub use range::Range;
 pub use step::Step;
 pub use surroundings::{AirMoved, Behind, Defrost, Freezer, Oven, Stand, Wall};
 pub use topics::{Entry, TOPICS, Topic, entries};
-pub use unknown::{Distribution, Question, Unknown, When};
+pub use unknown::{Distribution, Prior, Question, Unknown, When};
 
 use load::{Table, load};
 use lookup::find;
@@ -70,7 +70,7 @@ macro_rules! tables {
 
         /// What is wrong with the embedded files: empty, as a test holds.
         pub fn loading_errors() -> Vec<&'static TableError> {
-            [$($table.as_ref().err()),*].into_iter().flatten().collect()
+            [$($table.as_ref().err(),)* PRIORS.as_ref().err()].into_iter().flatten().collect()
         }
     };
 }
@@ -86,9 +86,23 @@ tables! {
     FINISHES, finishes, finish: Finish in "finishes", "finish";
     TASKS, tasks, task: Task in "tasks", "task";
     THRESHOLDS, thresholds, threshold: Threshold in "thresholds", "threshold";
-    PRIORS, priors, prior: Unknown in "priors", "prior";
     CAUTIONS, cautions, caution: Caution in "cautions", "caution";
     SOURCES, sources, source: Source in "sources", "source";
+}
+
+static PRIORS: Table<Prior> = LazyLock::new(|| load("priors").and_then(unknown::one_each));
+
+/// The belief about every unknown, in the order of `tables/priors.toml`.
+pub fn priors() -> &'static [Prior] {
+    PRIORS.as_deref().unwrap_or_default()
+}
+
+/// The belief about an unknown before any note.
+///
+/// # Errors
+/// [`TableError`] when `tables/priors.toml` does not load.
+pub fn prior(unknown: Unknown) -> Result<&'static Prior, TableError> {
+    unknown::of(PRIORS.as_deref().map_err(Clone::clone)?, unknown)
 }
 
 /// The cautions that belong to a step for a group

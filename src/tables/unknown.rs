@@ -1,8 +1,37 @@
-//! What is not known, as distributions with plain words for narrowing them.
+//! What is not known: an enum of it, and a belief about each with plain words for narrowing it.
 
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
 
-use super::load::row;
+use super::load::TableError;
+
+macro_rules! unknowns {
+    ($($unknown:ident)*) => {
+        /// An input that nobody knows exactly; each has its row in `tables/priors.toml`, which
+        /// says what it is about.
+        #[expect(missing_docs, reason = "the row says what each is about")]
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Deserialize, Serialize)]
+        #[serde(rename_all = "kebab-case")]
+        pub enum Unknown { $($unknown),* }
+
+        impl Unknown {
+            /// Every unknown.
+            pub const ALL: &[Self] = &[$(Self::$unknown),*];
+        }
+    };
+}
+
+unknowns! {
+    FilmMultiplier FreezerAirOffset FreezerAirError FreezerSwing FreezerCapacityUnknown
+    FreezerCapacityRated FreezerHumidity WaterStartUnknown WaterStartError FillUnknown FillError
+    SizeError ShapeDepth ShapeLength WallThickness StandContact StandOpenness Supercooling
+    IceConductivity
+    ThawFilmMultiplier
+    RoomTemperatureUnknown RoomTemperatureError RoomHumidityUnknown RoomHumidityError
+    DiffusivityMultiplier IsothermMultiplier OvenOffset OvenSwing OvenFilmMultiplier OvenVapour
+    TrayUnderside RoomFilmMultiplier ThicknessError FlourByCup SaltByCup WaterByCup FlourWeighed
+    SaltWeighed WaterWeighed FlourMoisture Shrinkage
+    DryDoughConductivity DryDoughDensity CoolFilmMultiplier
+}
 
 /// The answers that an unknown bears on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
@@ -67,21 +96,70 @@ pub enum Distribution {
     },
 }
 
-row! {
-    /// One unknown input.
-    Unknown {
-        questions: Vec<Question>,
-        when: When,
-        belief: Distribution,
-        at_least: Option<f64>,
-        at_most: Option<f64>,
-        unit: String,
-        about: String,
-        narrow: String,
+/// What is believed of one unknown before any note.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Prior {
+    name: Unknown,
+    questions: Vec<Question>,
+    when: When,
+    belief: Distribution,
+    at_least: Option<f64>,
+    at_most: Option<f64>,
+    unit: String,
+    about: String,
+    narrow: String,
+    // For `tables priors`, which reads the file itself.
+    #[serde(rename = "source")]
+    _source: String,
+    #[serde(rename = "note")]
+    _note: Option<String>,
+}
+
+/// The rows when each unknown has one, and its belief is a distribution.
+pub(super) fn one_each(rows: Vec<Prior>) -> Result<Vec<Prior>, TableError> {
+    for unknown in Unknown::ALL {
+        let own: Vec<&Prior> = rows.iter().filter(|row| row.name == *unknown).collect();
+        match own[..] {
+            [row] if row.belief.is_sound() => {}
+            [_] => return Err(faulty(*unknown, "its belief is no distribution")),
+            _ => return Err(faulty(*unknown, "not one row, but none or several")),
+        }
+    }
+    Ok(rows)
+}
+
+/// The row of an unknown among those of the table.
+pub(super) fn of(rows: &[Prior], unknown: Unknown) -> Result<&Prior, TableError> {
+    rows.iter().find(|row| row.name == unknown).ok_or_else(|| faulty(unknown, "no row"))
+}
+
+fn faulty(unknown: Unknown, why: &str) -> TableError {
+    TableError::Unreadable { topic: "priors", reason: format!("{unknown:?}: {why}") }
+}
+
+impl Distribution {
+    /// Whether its parameters make a distribution: finite, with a spread, the right way up.
+    fn is_sound(&self) -> bool {
+        match *self {
+            Self::Normal { mean, sd } => mean.is_finite() && sd.is_finite() && sd > 0.0,
+            Self::LogNormal { median, factor } => {
+                median > 0.0 && median.is_finite() && factor > 1.0 && factor.is_finite()
+            }
+            Self::Uniform { low, high } => low < high && (high - low).is_finite(),
+            Self::Triangular { low, mode, high } => {
+                low <= mode && mode <= high && low < high && (high - low).is_finite()
+            }
+        }
     }
 }
 
-impl Unknown {
+impl Prior {
+    /// The unknown.
+    pub fn unknown(&self) -> Unknown {
+        self.name
+    }
+
     /// Whether the answer to a question depends on it.
     pub fn bears_on(&self, question: Question) -> bool {
         self.questions.contains(&question)
@@ -128,29 +206,54 @@ mod tests {
     };
 
     #[test]
-    fn every_belief_is_a_distribution_in_a_known_unit() {
+    fn every_belief_lies_within_its_bounds_in_a_known_unit() {
         for row in tables::priors() {
             let (least, largest) = row.bounds();
-            let (centre, sound) = match row.distribution() {
-                Distribution::Normal { mean, sd } => (mean, sd > 0.0),
-                Distribution::LogNormal { median, factor } => {
-                    (median, median > 0.0 && factor > 1.0)
-                }
-                Distribution::Uniform { low, high } => (low, low < high),
-                Distribution::Triangular { low, mode, high } => {
-                    (mode, low <= mode && mode <= high && low < high)
-                }
+            let centre = match row.distribution() {
+                Distribution::Normal { mean, .. } => mean,
+                Distribution::LogNormal { median, .. } => median,
+                Distribution::Uniform { low, .. } => low,
+                Distribution::Triangular { mode, .. } => mode,
             };
-            assert!(sound, "{}: {:?}", row.name(), row.distribution());
-            assert!(least < largest && (least..=largest).contains(&centre), "{}", row.name());
+            assert!(least < largest && (least..=largest).contains(&centre), "{row:?}");
             let units = ["1", "share", "K", "°C", "kg/kg", "W/m K", "kg/m³"];
-            assert!(units.contains(&row.unit()), "{}: {}", row.name(), row.unit());
+            assert!(units.contains(&row.unit()), "{row:?}");
         }
     }
 
     #[test]
+    fn what_is_no_distribution_is_refused() {
+        for belief in [
+            Distribution::Normal { mean: 0.0, sd: -1.0 },
+            Distribution::LogNormal { median: 0.0, factor: 2.0 },
+            Distribution::Uniform { low: 2.0, high: 1.0 },
+            Distribution::Triangular { low: 0.0, mode: f64::NAN, high: 1.0 },
+        ] {
+            let mut rows = tables::priors().to_vec();
+            rows[3].belief = belief;
+            assert!(one_each(rows).is_err(), "{belief:?}");
+        }
+    }
+
+    #[test]
+    fn each_unknown_has_one_row_and_no_other_name_has_any() {
+        let rows = tables::priors().to_vec();
+        assert_eq!(rows.len(), Unknown::ALL.len());
+        assert!(one_each(rows[1..].to_vec()).is_err());
+        assert!(one_each([&rows[..], &rows[..1]].concat()).is_err());
+        assert_eq!(one_each(rows.clone()).as_ref(), Ok(&rows));
+        #[derive(Debug, Deserialize)]
+        struct Named {
+            #[expect(dead_code, reason = "only whether it is read")]
+            name: Unknown,
+        }
+        assert!(toml::from_str::<Named>("name = \"film-multiplier\"").is_ok());
+        assert!(toml::from_str::<Named>("name = \"film-multiplyer\"").is_err());
+    }
+
+    #[test]
     fn the_belief_about_depth_covers_the_moulds() {
-        let row = tables::prior("shape-depth").expect("in the table");
+        let row = tables::prior(Unknown::ShapeDepth).expect("in the table");
         let Distribution::Triangular { low, mode, high } = row.distribution() else {
             panic!("{:?}", row.distribution())
         };

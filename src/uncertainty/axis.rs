@@ -1,14 +1,14 @@
 //! One unknown that a diary learns: its prior, and the coordinate in which outcomes are smooth.
 
-use super::Prior;
+use crate::tables::{Distribution, Unknown};
 
 /// One learnt unknown.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Axis {
-    /// Its name in the tables.
-    pub name: &'static str,
+    /// Which.
+    pub unknown: Unknown,
     /// Belief before any note.
-    pub prior: Prior,
+    pub belief: Distribution,
     /// Least and largest value.
     pub bounds: (f64, f64),
     /// For a temperature above a cold one: how far it may rise until nothing
@@ -22,7 +22,7 @@ const LEAST_LEFT: f64 = 0.03;
 impl Axis {
     /// The value at a standard normal score of the prior, within the bounds.
     pub fn value(&self, score: f64) -> f64 {
-        self.prior.at_score(score).clamp(self.bounds.0, self.bounds.1)
+        self.belief.at_score(score).clamp(self.bounds.0, self.bounds.1)
     }
 
     /// A number of order one, in which the logarithm of a time is nearly a
@@ -31,13 +31,13 @@ impl Axis {
         if let Some(end) = self.vanishes_at {
             return -3.0 * (1.0 - value / end).max(LEAST_LEFT).ln();
         }
-        match self.prior {
-            Prior::Normal { mean, sd } => (value - mean) / sd.max(f64::MIN_POSITIVE),
-            Prior::LogNormal { median, factor } if factor > 1.0 => {
+        match self.belief {
+            Distribution::Normal { mean, sd } => (value - mean) / sd.max(f64::MIN_POSITIVE),
+            Distribution::LogNormal { median, factor } if factor > 1.0 => {
                 (value / median).max(1e-9).ln() / factor.ln()
             }
-            Prior::LogNormal { .. } => 0.0,
-            Prior::Uniform { low, high } | Prior::Triangular { low, high, .. } => {
+            Distribution::LogNormal { .. } => 0.0,
+            Distribution::Uniform { low, high } | Distribution::Triangular { low, high, .. } => {
                 (2.0 * value - low - high) / (high - low).max(f64::MIN_POSITIVE)
             }
         }

@@ -90,20 +90,17 @@ impl From<f64> for Verdict {
 
 /// The share of the outcome's spread that each unknown explains by itself.
 ///
-/// `rows[n][j]` is unknown j in run n. The share is the squared correlation of
+/// `columns[j][n]` is unknown j in run n. The share is the squared correlation of
 /// the unknown's rank with the outcome's rank (Spearman), which an outcome that
 /// never comes (infinite, the last rank) does not upset. Shares below what
 /// chance alone gives with so many runs are set to zero.
-pub fn variance_shares(rows: &[Vec<f64>], outcomes: &[f64]) -> Vec<f64> {
-    let unknowns = rows.first().map_or(0, Vec::len);
+pub fn variance_shares(columns: &[Vec<f64>], outcomes: &[f64]) -> Vec<f64> {
     let outcome_ranks = ranks(outcomes);
-    (0..unknowns)
-        .map(|j| {
-            let column: Vec<f64> = rows.iter().map(|row| row[j]).collect();
-            let r = correlation(&ranks(&column), &outcome_ranks);
-            if r * r * (rows.len() as f64) < 4.0 { 0.0 } else { r * r }
-        })
-        .collect()
+    let share = |column: &Vec<f64>| {
+        let r = correlation(&ranks(column), &outcome_ranks);
+        if r * r * (column.len() as f64) < 4.0 { 0.0 } else { r * r }
+    };
+    columns.iter().map(share).collect()
 }
 
 /// The rank of each value, ties sharing their mean rank.
@@ -134,13 +131,17 @@ fn correlation(a: &[f64], b: &[f64]) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::uncertainty::{Prior, RUNS, draws};
+    use crate::{
+        tables::Distribution,
+        uncertainty::{RUNS, sequence},
+    };
     use approx::assert_relative_eq;
 
     #[test]
     fn band_of_a_normal_unknown() {
-        let prior = Prior::Normal { mean: 10.0, sd: 2.0 };
-        let outcomes: Vec<f64> = draws(&[prior], RUNS).into_iter().map(|row| row[0]).collect();
+        let belief = Distribution::Normal { mean: 10.0, sd: 2.0 };
+        let outcomes: Vec<f64> =
+            sequence(1, RUNS).iter().map(|point| belief.quantile(point[0])).collect();
         let band = Band::of(&outcomes).unwrap();
         assert_relative_eq!(band.p50, 10.0, max_relative = 0.005);
         assert_relative_eq!(band.p95, 10.0 + 2.0 * 1.6449, max_relative = 0.01);
@@ -158,14 +159,18 @@ mod tests {
 
     #[test]
     fn shares_follow_the_spread() {
-        let priors = [
-            Prior::Normal { mean: 0.0, sd: 3.0 },
-            Prior::Normal { mean: 0.0, sd: 1.0 },
-            Prior::Uniform { low: 0.0, high: 1.0 },
+        let beliefs = [
+            Distribution::Normal { mean: 0.0, sd: 3.0 },
+            Distribution::Normal { mean: 0.0, sd: 1.0 },
+            Distribution::Uniform { low: 0.0, high: 1.0 },
         ];
-        let rows = draws(&priors, RUNS);
-        let outcomes: Vec<f64> = rows.iter().map(|row| row[0] + row[1]).collect();
-        let shares = variance_shares(&rows, &outcomes);
+        let points = sequence(3, RUNS);
+        let column = |(j, belief): (usize, &Distribution)| -> Vec<f64> {
+            points.iter().map(|point| belief.quantile(point[j])).collect()
+        };
+        let columns: Vec<Vec<f64>> = beliefs.iter().enumerate().map(column).collect();
+        let outcomes: Vec<f64> = columns[0].iter().zip(&columns[1]).map(|(a, b)| a + b).collect();
+        let shares = variance_shares(&columns, &outcomes);
         assert_relative_eq!(shares[0], 0.9, epsilon = 0.03);
         assert_relative_eq!(shares[1], 0.1, epsilon = 0.05);
         assert!(shares[2] < 0.02);

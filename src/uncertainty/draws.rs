@@ -2,8 +2,6 @@
 
 use sobol_burley::sample;
 
-use super::Prior;
-
 /// How many runs make a band.
 pub const RUNS: usize = 256;
 
@@ -19,25 +17,6 @@ const SEED: u32 = 7;
 pub fn sequence(dimensions: usize, runs: usize) -> Vec<Vec<f64>> {
     (0..runs as u32)
         .map(|n| (0..dimensions as u32).map(|j| inside(sample(n, j, SEED))).collect())
-        .collect()
-}
-
-/// One row a run: a value for each unknown, in the order given.
-///
-/// ```
-/// use solidby::uncertainty::{Band, Prior, RUNS, chance, draws};
-///
-/// let minutes = Prior::Uniform { low: 60.0, high: 120.0 };
-/// let runs = draws(&[minutes], RUNS);
-/// let outcomes: Vec<f64> = runs.iter().map(|row| row[0]).collect();
-/// let band = Band::of(&outcomes).unwrap();
-/// assert!((band.p50 - 90.0).abs() < 1.0 && (band.p95 - 117.0).abs() < 1.0);
-/// assert!((chance(&outcomes, 105.0) - 0.75).abs() < 0.01);
-/// ```
-pub fn draws(priors: &[Prior], runs: usize) -> Vec<Vec<f64>> {
-    sequence(priors.len(), runs)
-        .into_iter()
-        .map(|point| point.iter().zip(priors).map(|(p, prior)| prior.quantile(*p)).collect())
         .collect()
 }
 

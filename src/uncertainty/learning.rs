@@ -188,7 +188,7 @@ fn posterior(
         (newest.map_or(0.0, |note| note.centre(x)), values, *weight)
     });
     Posterior {
-        learned: Learned::new(axes.iter().map(|axis| axis.name).collect(), rows.collect()),
+        learned: Learned::new(axes.iter().map(|axis| axis.unknown).collect(), rows.collect()),
         first_effective,
         effective: effective(&weights),
         points: weights.len(),

@@ -1,16 +1,17 @@
 //! The diary's draws against the exact posterior of two unknowns on a fine grid
 //! (means within 2 %, spreads within 5 %).
 
-use solidby::uncertainty::{Axis, Evidence, LOOK, Prior, Seen, Surface, WRONG, learn, sequence};
+use solidby::tables::{Distribution, Unknown};
+use solidby::uncertainty::{Axis, Evidence, LOOK, Seen, Surface, WRONG, learn, sequence};
 
-const FILM: Prior = Prior::LogNormal { median: 1.0, factor: 1.3 };
-const AIR: Prior = Prior::Normal { mean: 0.0, sd: 2.5 };
+const FILM: Distribution = Distribution::LogNormal { median: 1.0, factor: 1.3 };
+const AIR: Distribution = Distribution::Normal { mean: 0.0, sd: 2.5 };
 
 fn axes() -> [Axis; 2] {
     let bounds = (f64::NEG_INFINITY, f64::INFINITY);
     [
-        Axis { name: "film-multiplier", prior: FILM, bounds, vanishes_at: None },
-        Axis { name: "freezer-air-offset", prior: AIR, bounds, vanishes_at: None },
+        Axis { unknown: Unknown::FilmMultiplier, belief: FILM, bounds, vanishes_at: None },
+        Axis { unknown: Unknown::FreezerAirOffset, belief: AIR, bounds, vanishes_at: None },
     ]
 }
 
@@ -108,17 +109,17 @@ fn means_and_spreads_are_those_of_the_grid() {
         let evidence: Vec<Evidence> = notes.into_iter().map(evidence).collect();
         let posterior = learn(&axes(), &evidence);
         for ((unknown, (mean, sd)), scale) in
-            ["film-multiplier", "freezer-air-offset"].iter().zip(exact).zip([1.0, 18.0])
+            [Unknown::FilmMultiplier, Unknown::FreezerAirOffset].iter().zip(exact).zip([1.0, 18.0])
         {
-            let (learnt, spread) = posterior.learned.moments(unknown).unwrap();
+            let (learnt, spread) = posterior.learned.moments(*unknown).unwrap();
             println!(
-                "{name:24} {unknown:19} grid {mean:+.4} ± {sd:.4}, diary {learnt:+.4} ± {spread:.4}; {:.0} of {} effective at first, {:.0} after {} moves",
+                "{name:24} {unknown:19?} grid {mean:+.4} ± {sd:.4}, diary {learnt:+.4} ± {spread:.4}; {:.0} of {} effective at first, {:.0} after {} moves",
                 posterior.first_effective, posterior.points, posterior.effective, posterior.moves
             );
             // The bounds. An offset's mean may be zero: the mean is that of
             // the film itself, and of the air below freezing, 18 K in the kitchen.
-            assert!((learnt - mean).abs() < 0.02 * scale, "{name}, {unknown}");
-            assert!((spread / sd - 1.0).abs() < 0.05, "{name}, {unknown}");
+            assert!((learnt - mean).abs() < 0.02 * scale, "{name}, {unknown:?}");
+            assert!((spread / sd - 1.0).abs() < 0.05, "{name}, {unknown:?}");
         }
     }
 }

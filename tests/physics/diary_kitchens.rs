@@ -5,8 +5,8 @@ use rayon::prelude::*;
 use solidby::answers::diary::{Dated, Memory, Sight, fit_ice};
 use solidby::answers::ice::*;
 use solidby::freezing::mesh::{Pattern, Resolution};
-use solidby::tables;
-use solidby::uncertainty::{Band, LOOK};
+use solidby::tables::{self, Unknown};
+use solidby::uncertainty::{Band, Draw, LOOK};
 use solidby::units::*;
 
 use crate::chance;
@@ -17,12 +17,12 @@ const KITCHENS: usize = 200;
 const TO_COME: usize = 16;
 const MOST_NOTES: usize = 10;
 /// What is the same for one freezer, as the diary takes it.
-const CONSTANT: [&str; 5] = [
-    "film-multiplier",
-    "freezer-air-offset",
-    "freezer-capacity-unknown",
-    "stand-openness",
-    "stand-contact",
+const CONSTANT: [Unknown; 5] = [
+    Unknown::FilmMultiplier,
+    Unknown::FreezerAirOffset,
+    Unknown::FreezerCapacityUnknown,
+    Unknown::StandOpenness,
+    Unknown::StandContact,
 ];
 
 /// What is made: three moulds in turn, filled to a mark with water of a known
@@ -46,35 +46,32 @@ fn questions(careful: bool) -> Vec<IceQuestion> {
 /// One question with what is needed to make true evenings of it.
 struct Truth {
     question: IceQuestion,
-    unknowns: Unknowns,
     pattern: Pattern,
     finer: f64,
-    draws: Vec<Vec<f64>>,
+    draws: Vec<Draw>,
 }
 
 impl Truth {
     fn of(question: IceQuestion) -> Self {
-        let unknowns = Unknowns::of(&question).unwrap();
-        let central = unknowns.scenario(&question, &unknowns.central()).unwrap();
+        let unknowns = question.unknowns().unwrap();
+        let central = question.scenario(unknowns.centre()).unwrap();
         let pattern = Pattern::of(&central.shape, Resolution::Coarse);
         let fine = Pattern::of(&central.shape, Resolution::Working);
         let run = |pattern: &Pattern| central.run_on(pattern, minutes(4.0), false).unwrap().solid_h;
         let finer = run(&fine) / run(&pattern);
         // Draws far from those that the bands are made of.
         let draws = unknowns.draws(8192).split_off(4096);
-        Self { question, unknowns, pattern, finer, draws }
+        Self { question, pattern, finer, draws }
     }
 
     /// Hours to solid in kitchen `kitchen` on its evening number `evening`.
     fn hours(&self, kitchen: usize, evening: usize) -> f64 {
         let own = &self.draws[kitchen];
         let mut draw = self.draws[pick(kitchen, evening, self.draws.len())].clone();
-        for (j, row) in self.unknowns.rows().iter().enumerate() {
-            if CONSTANT.contains(&row.name()) {
-                draw[j] = own[j];
-            }
+        for unknown in CONSTANT {
+            draw[unknown] = own[unknown];
         }
-        let scenario = self.unknowns.scenario(&self.question, &draw).unwrap();
+        let scenario = self.question.scenario(&draw).unwrap();
         self.finer * scenario.run_on(&self.pattern, minutes(4.0), false).unwrap().solid_h
     }
 }

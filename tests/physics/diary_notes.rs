@@ -3,8 +3,8 @@
 
 use solidby::answers::diary::{Dated, Fit, HALF_LIFE_DAYS, Memory, Sight, fit_ice};
 use solidby::answers::ice::*;
-use solidby::tables;
-use solidby::uncertainty::{Axis, Band, Surface};
+use solidby::tables::{self, Unknown};
+use solidby::uncertainty::{Axis, Band, Draw, Surface};
 use solidby::units::*;
 
 fn fox() -> IceQuestion {
@@ -76,7 +76,7 @@ fn the_program_answers_what_the_notes_foretell() {
 #[test]
 fn old_notes_fade_and_new_settings_begin_anew() {
     let spread =
-        |notes: &[Dated<IceNote>]| fit(notes).learned.moments("film-multiplier").unwrap().1;
+        |notes: &[Dated<IceNote>]| fit(notes).learned.moments(Unknown::FilmMultiplier).unwrap().1;
     let aged = |days: f64| {
         let old = five().into_iter().map(|note| Dated { age_days: days, ..note });
         old.collect::<Vec<_>>()
@@ -101,7 +101,7 @@ fn old_notes_fade_and_new_settings_begin_anew() {
 #[test]
 fn thermometer_and_scale_count() {
     let prior = fit(&[note(0.0, &[])]);
-    let air = |fit: &Fit| fit.learned.moments("freezer-air-offset").unwrap();
+    let air = |fit: &Fit| fit.learned.moments(Unknown::FreezerAirOffset).unwrap();
     let usual = in_celsius(fox().freezer.air().typical);
     let read = fit(&[note(0.0, &[(1.0, IceSeen::Air(celsius(usual - 4.0)))])]);
     // A reading of 4 K below, 2 K unsure, on a belief of 2.5 K (cut at 6): by the
@@ -122,7 +122,7 @@ fn thermometer_and_scale_count() {
     // Late because there was much water in it says less of the film.
     let late = [(7.0, IceSeen::Wet), (7.4, IceSeen::Solid)];
     let film = |seen: &[(f64, IceSeen)]| {
-        fit(&[note(0.0, seen)]).learned.moments("film-multiplier").unwrap().0
+        fit(&[note(0.0, seen)]).learned.moments(Unknown::FilmMultiplier).unwrap().0
     };
     let heavy = |share: f64| {
         let usual = answer(&fox()).unwrap().mass_kg;
@@ -134,31 +134,25 @@ fn thermometer_and_scale_count() {
 #[test]
 fn surfaces_follow_the_solver_to_two_per_cent() {
     // 128 runs make the surface, 128 others try it.
-    const LEARNT: [&str; 5] = [
-        "film-multiplier",
-        "freezer-air-offset",
-        "freezer-capacity-unknown",
-        "stand-openness",
-        "stand-contact",
+    const LEARNT: [Unknown; 5] = [
+        Unknown::FilmMultiplier,
+        Unknown::FreezerAirOffset,
+        Unknown::FreezerCapacityUnknown,
+        Unknown::StandOpenness,
+        Unknown::StandContact,
     ];
     for (name, count) in [("fox", 1), ("fox", 6), ("cube tray", 1), ("small loaf", 2)] {
         let mould = tables::mould(name).unwrap();
         let question =
             IceQuestion { count, ..IceQuestion::of(Block::Form(mould.form().clone())).unwrap() };
-        let unknowns = Unknowns::of(&question).unwrap();
+        let unknowns = question.unknowns().unwrap();
         let bands = bands(&question, &unknowns).unwrap();
-        let axis = |row: &&'static tables::Unknown| Axis {
-            name: row.name(),
-            prior: row.distribution(),
-            bounds: row.bounds(),
-            vanishes_at: (row.name() == "freezer-air-offset")
-                .then(|| -in_celsius(question.freezer.air().typical)),
-        };
-        let axes: Vec<Axis> = unknowns.rows().iter().map(axis).collect();
-        let split = |draw: &Vec<f64>, wanted: bool| -> Vec<f64> {
-            let all = axes.iter().zip(draw);
-            let kept = all.filter(|(axis, _)| LEARNT.contains(&axis.name) == wanted);
-            kept.map(|(axis, value)| axis.coordinate(*value)).collect()
+        let air = in_celsius(question.freezer.air().typical);
+        let axes: Vec<Axis> =
+            unknowns.axes(|unknown| (unknown == Unknown::FreezerAirOffset).then_some(-air));
+        let split = |draw: &Draw, wanted: bool| -> Vec<f64> {
+            let kept = axes.iter().filter(|axis| LEARNT.contains(&axis.unknown) == wanted);
+            kept.map(|axis| axis.coordinate(draw[axis.unknown])).collect()
         };
         let logs: Vec<f64> = bands.solid_h.iter().map(|h| h.ln()).collect();
         let learnt: Vec<_> = bands.draws.iter().map(|draw| split(draw, true)).collect();

@@ -6,7 +6,7 @@ use rayon::prelude::*;
 use solidby::answers::diary::{Dated, Sight, fit_dough};
 use solidby::answers::dough::*;
 use solidby::drying::solver::Faces;
-use solidby::tables;
+use solidby::tables::{self, Unknown};
 use solidby::uncertainty::{Band, LOOK, Learned, WRONG, sequence};
 use solidby::units::*;
 
@@ -15,8 +15,12 @@ use chance::{pick, uniform};
 
 const OVENS: usize = 200;
 /// What is the same for one oven and one dough, as the diary takes it.
-const CONSTANT: [&str; 4] =
-    ["diffusivity-multiplier", "isotherm-multiplier", "oven-offset", "oven-film-multiplier"];
+const CONSTANT: [Unknown; 4] = [
+    Unknown::DiffusivityMultiplier,
+    Unknown::IsothermMultiplier,
+    Unknown::OvenOffset,
+    Unknown::OvenFilmMultiplier,
+];
 const STAGES: [usize; 4] = [0, 1, 3, 5];
 
 fn question() -> DoughQuestion {
@@ -42,10 +46,7 @@ fn question() -> DoughQuestion {
 
 /// Hours until hard on many days with one oven and one dough.
 fn days_of(oven: &[f64]) -> Vec<f64> {
-    let value = |(name, p): (&&'static str, &f64)| {
-        let row = tables::prior(name).unwrap();
-        row.distribution().quantile(*p).clamp(row.bounds().0, row.bounds().1)
-    };
+    let value = |(unknown, p): (&Unknown, &f64)| tables::prior(*unknown).unwrap().quantile(*p);
     let values = CONSTANT.iter().zip(oven).map(value).collect();
     let learned = Learned::new(CONSTANT.to_vec(), vec![(0.0, values, 1.0)]);
     // The later half: the bands are made from the first 128 draws.

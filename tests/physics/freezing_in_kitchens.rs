@@ -2,7 +2,7 @@
 
 use proptest::prelude::*;
 use rayon::prelude::*;
-use solidby::answers::ice::{Block, IceError, IceQuestion, Scenario, Unknowns, answer, bands};
+use solidby::answers::ice::{Block, IceError, IceQuestion, Scenario, answer, bands};
 use solidby::answers::thaw::{self, Keeping, ThawQuestion};
 use solidby::freezing::melt::Melting;
 use solidby::freezing::mesh::{Pattern, Resolution};
@@ -19,8 +19,8 @@ fn cup() -> IceQuestion {
 }
 
 fn central(question: &IceQuestion) -> Scenario {
-    let unknowns = Unknowns::of(question).unwrap();
-    unknowns.scenario(question, &unknowns.central()).unwrap()
+    let unknowns = question.unknowns().unwrap();
+    question.scenario(unknowns.centre()).unwrap()
 }
 
 fn hours_of(scenario: &Scenario) -> f64 {
@@ -73,9 +73,9 @@ proptest! {
     fn the_energy_balance_closes_in_every_kitchen(draw in 0..256_usize, mould in 0..50_usize) {
         let mould = &tables::moulds()[mould % tables::moulds().len()];
         let question = IceQuestion::of(Block::Form(mould.form().clone())).unwrap();
-        let unknowns = Unknowns::of(&question).unwrap();
+        let unknowns = question.unknowns().unwrap();
         let draws = unknowns.draws(256);
-        let scenario = unknowns.scenario(&question, &draws[draw]).unwrap();
+        let scenario = question.scenario(&draws[draw]).unwrap();
         let outcome = scenario.run(Resolution::Coarse, false).unwrap();
         prop_assert!(outcome.residual.abs() < 1e-9, "{}: {:e}", mould.name(), outcome.residual);
     }
@@ -86,7 +86,7 @@ proptest! {
 #[test]
 fn bands_are_honest() {
     let question = IceQuestion { count: 4, ..cup() };
-    let unknowns = Unknowns::of(&question).unwrap();
+    let unknowns = question.unknowns().unwrap();
     let answered = bands(&question, &unknowns).unwrap();
     let band = Band::of(&answered.solid_h).unwrap();
     // Draws 256 … 755 of the same sequence: none of them made the band.
@@ -95,7 +95,7 @@ fn bands_are_honest() {
     let truths: Vec<f64> = draws[256..]
         .par_iter()
         .map(|draw| {
-            let scenario = unknowns.scenario(&question, draw).unwrap();
+            let scenario = question.scenario(draw).unwrap();
             scenario.run_on(&pattern, minutes(4.0), false).unwrap().solid_h
         })
         .collect();

@@ -2,7 +2,7 @@
 //! working grid over the sampled range: within 1 %.
 
 use rayon::prelude::*;
-use solidby::answers::ice::{Block, IceQuestion, Scenario, Unknowns, bands};
+use solidby::answers::ice::{Block, IceQuestion, Scenario, bands};
 use solidby::freezing::mesh::{Pattern, Resolution};
 use solidby::tables;
 use solidby::units::minutes;
@@ -16,14 +16,14 @@ fn corrected_coarse_runs_follow_the_working_grid() {
         .par_iter()
         .map(|mould| {
             let question = IceQuestion::of(Block::Form(mould.form().clone())).unwrap();
-            let unknowns = Unknowns::of(&question).unwrap();
-            let central = unknowns.scenario(&question, &unknowns.central()).unwrap();
+            let unknowns = question.unknowns().unwrap();
+            let central = question.scenario(unknowns.centre()).unwrap();
             let pattern = Pattern::of(&central.shape, Resolution::Working);
             let run = |scenario: &Scenario| scenario.run_on(&pattern, minutes(2.0), false).unwrap();
             let bands = bands(&question, &unknowns).unwrap();
             let mut worst = (0.0_f64, 0.0_f64);
             for n in (0..bands.draws.len()).step_by(EVERY) {
-                let scenario = unknowns.scenario(&question, &bands.draws[n]).unwrap();
+                let scenario = question.scenario(&bands.draws[n]).unwrap();
                 let fine = run(&scenario);
                 let solid = 100.0 * (bands.solid_h[n] / fine.solid_h - 1.0);
                 let ready = 100.0 * (bands.ready_h[n] / fine.ready_h - 1.0);

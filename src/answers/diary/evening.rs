@@ -1,6 +1,7 @@
 //! One evening over many kitchens, with what was seen of it.
 
-use crate::uncertainty::{Axis, Band, Evidence, Learned, Seen, Surface};
+use crate::tables::Unknown;
+use crate::uncertainty::{Axis, Band, Draw, Evidence, Learned, Seen, Surface};
 use crate::units::Time;
 
 /// One look or measurement.
@@ -16,14 +17,14 @@ pub struct Sight<S> {
 #[derive(Debug, Clone)]
 pub struct Evening {
     axes: Vec<Axis>,
-    draws: Vec<Vec<f64>>,
+    draws: Vec<Draw>,
     outcomes: Vec<(String, Vec<f64>)>,
     seen: Vec<(usize, Seen)>,
 }
 
 impl Evening {
     /// Of these unknowns and their draws; nothing seen yet.
-    pub(in crate::answers) fn new(axes: &[Axis], draws: &[Vec<f64>]) -> Self {
+    pub(in crate::answers) fn new(axes: &[Axis], draws: &[Draw]) -> Self {
         Self { axes: axes.to_vec(), draws: draws.to_vec(), outcomes: Vec::new(), seen: Vec::new() }
     }
 
@@ -41,33 +42,27 @@ impl Evening {
         self.seen.push((outcome, seen));
     }
 
-    /// Its unknowns that are among these names.
-    pub(super) fn learnt(&self, names: &[&str]) -> impl Iterator<Item = &Axis> {
-        self.axes.iter().filter(move |axis| names.contains(&axis.name))
+    /// Its unknowns that are among these.
+    pub(super) fn learnt(&self, learnt: &[Unknown]) -> impl Iterator<Item = &Axis> {
+        self.axes.iter().filter(move |axis| learnt.contains(&axis.unknown))
     }
 
     /// As evidence on all the learnt unknowns, with the weight that is left of
     /// it. None when too few runs come to an end.
     pub(super) fn evidence(&self, learnt: &[Axis], weight: f64) -> Option<Evidence> {
-        let places: Vec<Option<usize>> =
-            self.axes.iter().map(|own| learnt.iter().position(|l| l.name == own.name)).collect();
-        let coordinates = |draw: &Vec<f64>, wanted: bool| -> Vec<f64> {
-            self.axes
-                .iter()
-                .zip(draw)
-                .zip(&places)
-                .filter(|(_, place)| place.is_some() == wanted)
-                .map(|((axis, value), _)| axis.coordinate(*value))
-                .collect()
+        let place = |own: &Axis| learnt.iter().position(|axis| axis.unknown == own.unknown);
+        let (own, other): (Vec<Axis>, Vec<Axis>) =
+            self.axes.iter().partition(|axis| place(axis).is_some());
+        let columns = own.iter().filter_map(place).collect();
+        let coordinates = |axes: Vec<Axis>| -> Vec<Vec<f64>> {
+            self.draws.iter().map(|draw| coordinates(&axes, draw)).collect()
         };
-        let own: Vec<Vec<f64>> = self.draws.iter().map(|draw| coordinates(draw, true)).collect();
-        let other: Vec<Vec<f64>> = self.draws.iter().map(|draw| coordinates(draw, false)).collect();
+        let (own, other) = (coordinates(own), coordinates(other));
         let surfaces = self
             .outcomes
             .iter()
             .map(|(_, values)| Surface::fit(&own, &other, values))
             .collect::<Option<Vec<_>>>()?;
-        let columns = places.into_iter().flatten().collect();
         Some(Evidence::new(columns, surfaces, self.seen.clone(), weight))
     }
 
@@ -79,16 +74,21 @@ impl Evening {
     }
 }
 
+/// The coordinates of a draw.
+pub(super) fn coordinates(axes: &[Axis], draw: &Draw) -> Vec<f64> {
+    axes.iter().map(|axis| axis.coordinate(draw[axis.unknown])).collect()
+}
+
 /// The band of the first outcome of a piece of evidence by what was learnt.
 pub(super) fn prediction(evidence: &Evidence, axes: &[Axis], learned: &Learned) -> Option<Band> {
     const PICKS: usize = 256;
     let scatter = evidence.scatter();
-    let mut values: Vec<f64> = axes.iter().map(|axis| axis.value(0.0)).collect();
     let mut outcomes = Vec::with_capacity(PICKS);
     for n in 0..PICKS {
-        learned.put((n as f64 + 0.5) / PICKS as f64, axes.iter().map(|a| a.name), &mut values);
+        let drawn = learned.draw((n as f64 + 0.5) / PICKS as f64);
+        // What is learnt of these very axes, in their order.
         let x: Vec<f64> =
-            axes.iter().zip(&values).map(|(axis, value)| axis.coordinate(*value)).collect();
+            axes.iter().zip(drawn).map(|(axis, (_, value))| axis.coordinate(value)).collect();
         // 37 steps through the runs out of order, so that they pair with no draw twice alike.
         outcomes.push((evidence.centre(&x) + scatter.get(n * 37 % scatter.len())?).exp());
     }

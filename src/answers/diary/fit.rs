@@ -6,7 +6,7 @@ use super::evening::{Evening, prediction};
 use crate::answers::dough::{Dough, DoughNote, DoughQuestion, OvenTold};
 use crate::answers::ice::{FreezerTold, IceError, IceNote, IceQuestion};
 use crate::answers::{AskError, dough, ice};
-use crate::tables;
+use crate::tables::{self, Prior, Unknown};
 use crate::uncertainty::{Axis, Band, Evidence, Learned, Posterior, learn};
 
 /// After so many days a note counts half: seals age, frost grows and is
@@ -17,7 +17,7 @@ pub const HALF_LIFE_DAYS: f64 = 180.0;
 #[derive(Debug, Clone, PartialEq)]
 pub struct Belief {
     /// Its row in the tables.
-    pub row: &'static tables::Unknown,
+    pub row: &'static Prior,
     /// From the tables.
     pub before: Band,
     /// From the notes.
@@ -178,8 +178,8 @@ pub fn fit_dough(
 }
 
 /// The common part: evenings with their weights, none for notes that do not count.
-fn fit(evenings: &[Option<(Evening, f64)>], names: &[&str]) -> Option<Fit> {
-    let axes = axes(evenings, names);
+fn fit(evenings: &[Option<(Evening, f64)>], learnt: &[Unknown]) -> Option<Fit> {
+    let axes = axes(evenings, learnt);
     let evidence: Vec<Option<Evidence>> = evenings
         .iter()
         .map(|one| one.as_ref().and_then(|(evening, weight)| evening.evidence(&axes, *weight)))
@@ -201,10 +201,10 @@ fn fit(evenings: &[Option<(Evening, f64)>], names: &[&str]) -> Option<Fit> {
 }
 
 /// The learnt unknowns of all evenings, each once.
-fn axes(evenings: &[Option<(Evening, f64)>], names: &[&str]) -> Vec<Axis> {
+fn axes(evenings: &[Option<(Evening, f64)>], learnt: &[Unknown]) -> Vec<Axis> {
     let mut axes: Vec<Axis> = Vec::new();
-    for axis in evenings.iter().flatten().flat_map(|(evening, _)| evening.learnt(names)) {
-        if axes.iter().all(|known| known.name != axis.name) {
+    for axis in evenings.iter().flatten().flat_map(|(evening, _)| evening.learnt(learnt)) {
+        if axes.iter().all(|known| known.unknown != axis.unknown) {
             axes.push(*axis);
         }
     }
@@ -214,9 +214,9 @@ fn axes(evenings: &[Option<(Evening, f64)>], names: &[&str]) -> Vec<Axis> {
 fn report(axes: &[Axis], posterior: &Posterior, notes: Vec<Noted>) -> Fit {
     let learned = posterior.learned.clone();
     let belief = |axis: &Axis| {
-        let row = tables::prior(axis.name).ok()?;
-        let before = |p: f64| axis.prior.quantile(p).clamp(axis.bounds.0, axis.bounds.1);
-        let after = |p: f64| learned.quantile(axis.name, p).unwrap_or(f64::NAN);
+        let row = tables::prior(axis.unknown).ok()?;
+        let before = |p: f64| row.quantile(p);
+        let after = |p: f64| learned.quantile(axis.unknown, p).unwrap_or(f64::NAN);
         let band = |of: &dyn Fn(f64) -> f64| Band { p05: of(0.05), p50: of(0.5), p95: of(0.95) };
         Some(Belief { row, before: band(&before), after: band(&after) })
     };

@@ -3,8 +3,9 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::evening::Evening;
-use crate::uncertainty::{Axis, left_after};
+use super::evening::{Evening, coordinates};
+use crate::tables::Unknown;
+use crate::uncertainty::{Axis, Draw, left_after};
 
 /// The learnt part of an evening's outcome in each kitchen, and the rest.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -35,22 +36,15 @@ impl Teaching {
     /// From the runs of an evening: `hours` until the outcome in each draw.
     pub(in crate::answers) fn of(
         axes: &[Axis],
-        draws: &[Vec<f64>],
-        names: &[&str],
+        draws: &[Draw],
+        learnt: &[Unknown],
         hours: &[f64],
     ) -> Self {
         let mut evening = Evening::new(axes, draws);
         evening.outcome("time", hours.iter().map(|h| h.ln()).collect());
-        let learnt: Vec<Axis> = evening.learnt(names).copied().collect();
+        let learnt: Vec<Axis> = evening.learnt(learnt).copied().collect();
         let Some(evidence) = evening.evidence(&learnt, 1.0) else { return Self::default() };
-        let places: Vec<usize> = learnt
-            .iter()
-            .filter_map(|axis| axes.iter().position(|own| own.name == axis.name))
-            .collect();
-        let centre = |draw: &Vec<f64>| {
-            let x: Vec<f64> = places.iter().map(|j| axes[*j].coordinate(draw[*j])).collect();
-            evidence.centre(&x)
-        };
+        let centre = |draw: &Draw| evidence.centre(&coordinates(&learnt, draw));
         let centres: Vec<f64> = draws.iter().map(centre).collect();
         let residuals = evidence.scatter();
         let thin = |all: Vec<f64>, wanted: usize| {

@@ -1,41 +1,49 @@
 //! One draw of every unknown, and the drying it makes.
 
-use super::{Checked, Method};
+use super::question::{Checked, Dough, DoughQuestion, Method};
 use crate::drying::recipe::Recipe;
 use crate::drying::solver::{Diffusion, Drying, Edge, Faces, Piece, Room, Stage};
 use crate::surroundings::oven::Oven;
 use crate::surroundings::room::{in_room, room_film};
+use crate::tables::Unknown;
 use crate::transfer::mass_transfer::Surroundings;
+use crate::uncertainty::Draw;
 use crate::units::{
     Area, Length, Mass, ThermodynamicTemperature, Time, celsius, cubic_metres, film, fraction,
     in_celsius, in_film, in_fraction, in_metres, seconds, square_metres,
 };
 
-/// What decides between the prior of a value given and that of a value unknown.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Kind {
-    Always,
-    Room,
-    Humidity,
-    Measure,
+impl DoughQuestion {
+    /// In the order of the sequence: another order is another answer.
+    pub(super) fn open(&self) -> [Unknown; 13] {
+        use Unknown::*;
+        let either = |given: bool, error, unknown| if given { error } else { unknown };
+        let [flour, salt, water] = amounts(&self.dough);
+        [
+            either(self.room.is_some(), RoomTemperatureError, RoomTemperatureUnknown),
+            either(self.humidity.is_some(), RoomHumidityError, RoomHumidityUnknown),
+            DiffusivityMultiplier,
+            IsothermMultiplier,
+            ThicknessError,
+            flour,
+            salt,
+            water,
+            OvenOffset,
+            OvenFilmMultiplier,
+            OvenVapour,
+            RoomFilmMultiplier,
+            TrayUnderside,
+        ]
+    }
 }
 
-/// (what decides, prior when given, prior when unknown), in the order of [`Inputs::of`].
-pub(super) const PRIORS: [(Kind, &str, &str); 13] = [
-    (Kind::Room, "room-temperature-error", "room-temperature-unknown"),
-    (Kind::Humidity, "room-humidity-error", "room-humidity-unknown"),
-    (Kind::Always, "diffusivity-multiplier", "diffusivity-multiplier"),
-    (Kind::Always, "isotherm-multiplier", "isotherm-multiplier"),
-    (Kind::Always, "thickness-error", "thickness-error"),
-    (Kind::Measure, "weighed", "flour-by-cup"),
-    (Kind::Measure, "weighed", "salt-by-cup"),
-    (Kind::Measure, "weighed", "water-by-cup"),
-    (Kind::Always, "oven-offset", "oven-offset"),
-    (Kind::Always, "oven-film-multiplier", "oven-film-multiplier"),
-    (Kind::Always, "oven-vapour", "oven-vapour"),
-    (Kind::Always, "room-film-multiplier", "room-film-multiplier"),
-    (Kind::Always, "tray-underside", "tray-underside"),
-];
+/// How far off flour, salt and water are.
+fn amounts(dough: &Dough) -> [Unknown; 3] {
+    match dough {
+        Dough::Weighed(_) => [Unknown::FlourWeighed, Unknown::SaltWeighed, Unknown::WaterWeighed],
+        _ => [Unknown::FlourByCup, Unknown::SaltByCup, Unknown::WaterByCup],
+    }
+}
 
 /// Everything that varies between runs.
 #[derive(Debug, Clone, Copy)]
@@ -53,35 +61,45 @@ pub(super) struct Inputs {
 }
 
 impl Inputs {
-    /// Reads a row of draws in the order of [`PRIORS`].
-    pub(super) fn of(checked: &Checked<'_>, row: &[f64]) -> Self {
+    /// Of one draw.
+    pub(super) fn of(checked: &Checked<'_>, draw: &Draw) -> Self {
         let asked = checked.asked;
         if asked.exact.is_some() {
-            return Self::exact(checked, row);
+            return Self::exact(checked, draw);
         }
-        let room_air = asked.room.map_or(row[0], |room| in_celsius(room) + row[0]);
-        let humidity = asked.humidity.map_or(row[1], |given| in_fraction(given) + row[1]);
+        let room_air = match asked.room {
+            Some(room) => in_celsius(room) + draw[Unknown::RoomTemperatureError],
+            None => draw[Unknown::RoomTemperatureUnknown],
+        };
+        let humidity = match asked.humidity {
+            Some(given) => in_fraction(given) + draw[Unknown::RoomHumidityError],
+            None => draw[Unknown::RoomHumidityUnknown],
+        };
+        let amounts = amounts(&asked.dough).map(|unknown| draw[unknown]);
+        let oven_offset = draw[Unknown::OvenOffset];
         Self {
             room: Room { air: celsius(room_air), humidity: fraction(humidity.clamp(0.05, 0.99)) },
-            recipe: checked.recipe.scattered([row[5], row[6], row[7]], row[3]),
-            diffusion: row[2],
-            thickness: asked.thickness * row[4],
-            oven_air: checked.oven.map(|(at, _)| celsius(in_celsius(at) + row[8])),
-            oven_offset: row[8],
-            oven_film: row[9],
-            oven_vapour: row[10],
-            room_film: row[11],
-            underside: row[12],
+            recipe: checked.recipe.scattered(amounts, draw[Unknown::IsothermMultiplier]),
+            diffusion: draw[Unknown::DiffusivityMultiplier],
+            thickness: asked.thickness * draw[Unknown::ThicknessError],
+            oven_air: checked.oven.map(|(at, _)| celsius(in_celsius(at) + oven_offset)),
+            oven_offset,
+            oven_film: draw[Unknown::OvenFilmMultiplier],
+            oven_vapour: draw[Unknown::OvenVapour],
+            room_film: draw[Unknown::RoomFilmMultiplier],
+            underside: draw[Unknown::TrayUnderside],
         }
     }
 
     /// What was asked, without scatter; the unknown at the centre of their beliefs.
-    fn exact(checked: &Checked<'_>, row: &[f64]) -> Self {
+    fn exact(checked: &Checked<'_>, draw: &Draw) -> Self {
         let asked = checked.asked;
         Self {
             room: Room {
-                air: asked.room.unwrap_or_else(|| celsius(row[0])),
-                humidity: asked.humidity.unwrap_or_else(|| fraction(row[1])),
+                air: asked.room.unwrap_or_else(|| celsius(draw[Unknown::RoomTemperatureUnknown])),
+                humidity: asked
+                    .humidity
+                    .unwrap_or_else(|| fraction(draw[Unknown::RoomHumidityUnknown])),
             },
             recipe: checked.recipe,
             diffusion: 1.0,

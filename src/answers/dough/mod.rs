@@ -11,12 +11,12 @@ use rayon::prelude::*;
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::shared::{AskError, CautionText, Help, Unknowns, Unsure, cautions_at};
+use super::shared::{AskError, CautionText, Help, Unsure, cautions_at, unsure};
 use crate::drying::solver::{CELLS, Faces, NeverDry, Outcome, Point, drying_limit};
 use crate::tables::Step;
-use crate::uncertainty::Band;
+use crate::uncertainty::{Band, Draw, RUNS, Unknowns};
 use crate::units::{Ratio, Time, in_fraction, in_grams, in_hours, percents};
-use inputs::{Inputs, PRIORS};
+use inputs::Inputs;
 
 use question::Checked;
 
@@ -101,7 +101,7 @@ pub struct Nominal {
 impl Checked<'_> {
     /// Central run; a turned piece finds its half-way time here.
     fn nominal(&self, unknowns: &Unknowns) -> (Inputs, Outcome) {
-        let inputs = Inputs::of(self, &unknowns.centre);
+        let inputs = Inputs::of(self, unknowns.centre());
         let outcome = inputs.drying(self, None, CELLS).run();
         (inputs, outcome)
     }
@@ -114,33 +114,17 @@ impl Checked<'_> {
         loss(room.humidity).or_else(|| self.oven.and_then(|_| loss(percents(70.0))))
     }
 
-    fn outcomes(&self, unknowns: &Unknowns, turn_at: Option<Time>) -> Vec<[f64; 2]> {
+    /// Hours until hard and until dry in each of these draws.
+    fn outcomes(&self, draws: &[Draw], turn_at: Option<Time>) -> Vec<[f64; 2]> {
         let hours_or_never = |time: Result<Time, NeverDry>| time.map_or(f64::INFINITY, in_hours);
-        unknowns
-            .runs
+        draws
             .par_iter()
-            .map(|row| {
-                let outcome = Inputs::of(self, row).drying(self, turn_at, CELLS).run();
+            .map(|draw| {
+                let outcome = Inputs::of(self, draw).drying(self, turn_at, CELLS).run();
                 [hours_or_never(outcome.hard), hours_or_never(outcome.dry)]
             })
             .collect()
     }
-}
-
-/// The prior names that bear on this question.
-fn prior_names(question: &DoughQuestion) -> Vec<&'static str> {
-    PRIORS
-        .iter()
-        .map(|names| {
-            let given = match names.0 {
-                inputs::Kind::Always => true,
-                inputs::Kind::Room => question.room.is_some(),
-                inputs::Kind::Humidity => question.humidity.is_some(),
-                inputs::Kind::Measure => matches!(question.dough, Dough::Weighed(_)),
-            };
-            if given { names.1 } else { names.2 }
-        })
-        .collect()
 }
 
 /// Answers from [`crate::uncertainty::RUNS`] runs of the drying solver over all unknowns.
@@ -149,7 +133,7 @@ fn prior_names(question: &DoughQuestion) -> Vec<&'static str> {
 /// [`AskError`] for names no table knows and values outside the model's range.
 pub fn answer(question: &DoughQuestion) -> Result<DoughAnswer, AskError> {
     let checked = question.checked()?;
-    let unknowns = Unknowns::named(&prior_names(question), &question.learned)?;
+    let unknowns = question.unknowns()?;
     let (inputs, nominal) = checked.nominal(&unknowns);
     let hard = nominal.hard.ok().map(in_hours);
     let dry = nominal.dry.ok().map(in_hours);
@@ -159,10 +143,11 @@ pub fn answer(question: &DoughQuestion) -> Result<DoughAnswer, AskError> {
     } else if hard.is_none() && dry.is_none() {
         (None, None, Vec::new())
     } else {
-        let runs = checked.outcomes(&unknowns, nominal.turned);
+        let draws = unknowns.draws(RUNS);
+        let runs = checked.outcomes(&draws, nominal.turned);
         let column = |n: usize| runs.iter().map(|run| run[n]).collect::<Vec<f64>>();
         let band = |nominal: Option<f64>, n| nominal.and_then(|_| Band::of(&column(n)));
-        (band(hard, 0), band(dry, 1), unknowns.unsure(&column(1)))
+        (band(hard, 0), band(dry, 1), unsure(&unknowns, &draws, &column(1)))
     };
     let loss = checked.mass_loss(&inputs);
     let (helps, remedies) = ways::helps(&checked, &unknowns, &nominal).into_iter().unzip();
@@ -210,9 +195,9 @@ pub fn hard_hours(question: &DoughQuestion) -> Result<Vec<f64>, AskError> {
 /// Hours until hard and until dry in each run.
 fn hours_of_runs(question: &DoughQuestion) -> Result<Vec<[f64; 2]>, AskError> {
     let checked = question.checked()?;
-    let unknowns = Unknowns::named(&prior_names(question), &question.learned)?;
+    let unknowns = question.unknowns()?;
     let (_, nominal) = checked.nominal(&unknowns);
-    Ok(checked.outcomes(&unknowns, nominal.turned))
+    Ok(checked.outcomes(&unknowns.draws(RUNS), nominal.turned))
 }
 
 /// The central course of moisture and temperature, for a chart.
@@ -221,8 +206,8 @@ fn hours_of_runs(question: &DoughQuestion) -> Result<Vec<[f64; 2]>, AskError> {
 /// As [`answer`].
 pub fn course(question: &DoughQuestion) -> Result<Vec<Point>, AskError> {
     let checked = question.checked()?;
-    let unknowns = Unknowns::named(&prior_names(question), &question.learned)?;
-    let inputs = Inputs::of(&checked, &unknowns.centre);
+    let unknowns = question.unknowns()?;
+    let inputs = Inputs::of(&checked, unknowns.centre());
     Ok(inputs.drying(&checked, None, CELLS).run_traced(true).trace)
 }
 

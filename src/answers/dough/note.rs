@@ -4,22 +4,22 @@ use rayon::prelude::*;
 
 use super::inputs::Inputs;
 use super::question::Checked;
-use super::{DoughQuestion, Method, prior_names};
+use super::{DoughQuestion, Method};
 use crate::answers::diary::{Evening, Sight};
-use crate::answers::shared::{AskError, Unknowns};
+use crate::answers::shared::AskError;
 use crate::drying::solver::CELLS;
-use crate::tables;
-use crate::uncertainty::{Axis, Learned, Seen};
+use crate::tables::{self, Unknown};
+use crate::uncertainty::{Axis, Draw, Learned, Seen, Unknowns};
 use crate::units::{Mass, Time, hours, in_fraction, in_grams, in_hours};
 
 /// What is constant for one oven, one room and one dough. All else is drawn
 /// anew for every batch.
-pub(in crate::answers) const LEARNT: [&str; 5] = [
-    "diffusivity-multiplier",
-    "isotherm-multiplier",
-    "oven-offset",
-    "oven-film-multiplier",
-    "room-film-multiplier",
+pub(in crate::answers) const LEARNT: [Unknown; 5] = [
+    Unknown::DiffusivityMultiplier,
+    Unknown::IsothermMultiplier,
+    Unknown::OvenOffset,
+    Unknown::OvenFilmMultiplier,
+    Unknown::RoomFilmMultiplier,
 ];
 
 /// Runs behind the surfaces of one batch.
@@ -84,6 +84,7 @@ impl OvenTold {
 pub(in crate::answers) struct Batches<'a> {
     checked: Checked<'a>,
     unknowns: Unknowns,
+    draws: Vec<Draw>,
     inputs: Vec<Inputs>,
     turned: Option<Time>,
     /// Logarithm of the hours until hard, each run.
@@ -94,19 +95,19 @@ impl<'a> Batches<'a> {
     /// Runs the batches of a question until they are hard.
     pub(in crate::answers) fn of(question: &'a DoughQuestion) -> Result<Self, AskError> {
         let checked = question.checked()?;
-        let unknowns = Unknowns::some(BATCHES, &prior_names(question), &question.learned)?;
+        let unknowns = question.unknowns()?;
         let (_, nominal) = checked.nominal(&unknowns);
-        let inputs = unknowns.runs.iter().map(|row| Inputs::of(&checked, row)).collect();
-        let mut batches =
-            Self { checked, unknowns, inputs, turned: nominal.turned, hard: Vec::new() };
+        let draws = unknowns.draws(BATCHES);
+        let inputs = draws.iter().map(|draw| Inputs::of(&checked, draw)).collect();
+        let turned = nominal.turned;
+        let mut batches = Self { checked, unknowns, draws, inputs, turned, hard: Vec::new() };
         batches.hard = batches.until_hard();
         Ok(batches)
     }
 
     /// The batch with what was seen of it.
     pub(in crate::answers) fn seen(&self, sights: &[Sight<DoughSeen>]) -> Evening {
-        let (axes, draws) = self.bearing();
-        let mut evening = Evening::new(&axes, &draws);
+        let mut evening = Evening::new(&self.axes(), &self.draws);
         let hard = evening.outcome("hard", self.hard.clone());
         let wet = sights.iter().find_map(|sight| match sight.seen {
             DoughSeen::Weight(mass) if in_hours(sight.after) <= WET_H => Some(in_grams(mass)),
@@ -158,24 +159,15 @@ impl<'a> Batches<'a> {
         self.inputs.par_iter().map(mass).collect()
     }
 
-    /// The unknowns that bear on this way of drying, and their draws.
-    fn bearing(&self) -> (Vec<Axis>, Vec<Vec<f64>>) {
+    /// The unknowns that bear on this way of drying.
+    fn axes(&self) -> Vec<Axis> {
         let oven = self.checked.oven.is_some();
         let in_air = !oven || self.checked.asked.pre_dry.is_some();
-        let bears = |name: &str| match name {
-            "oven-offset" | "oven-film-multiplier" | "oven-vapour" => oven,
-            "room-film-multiplier" => in_air,
+        let bears = |axis: &Axis| match axis.unknown {
+            Unknown::OvenOffset | Unknown::OvenFilmMultiplier | Unknown::OvenVapour => oven,
+            Unknown::RoomFilmMultiplier => in_air,
             _ => true,
         };
-        let rows = self.unknowns.rows();
-        let kept: Vec<usize> = (0..rows.len()).filter(|j| bears(rows[*j].name())).collect();
-        let axis = |j: &usize| Axis {
-            name: rows[*j].name(),
-            prior: rows[*j].distribution(),
-            bounds: rows[*j].bounds(),
-            vanishes_at: None,
-        };
-        let draw = |run: &Vec<f64>| kept.iter().map(|j| run[*j]).collect();
-        (kept.iter().map(axis).collect(), self.unknowns.runs.iter().map(draw).collect())
+        self.unknowns.axes(|_| None).into_iter().filter(bears).collect()
     }
 }

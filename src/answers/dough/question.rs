@@ -3,9 +3,9 @@
 use crate::answers::shared::AskError;
 use crate::drying::recipe::Recipe;
 use crate::drying::solver::Faces;
-use crate::tables;
+use crate::tables::{self, TableError};
 use crate::transfer::psychrometrics::standard_pressure;
-use crate::uncertainty::Learned;
+use crate::uncertainty::{Learned, Unknowns};
 use crate::units::{
     DiffusionCoefficient, HeatTransfer, Length, Pressure, Ratio, System, ThermodynamicTemperature,
     Time, Volume, cubic_metres, in_celsius, in_fraction, in_hours, in_metres, in_millimetres,
@@ -104,6 +104,14 @@ pub(super) struct Checked<'a> {
 }
 
 impl DoughQuestion {
+    /// What it leaves open, by what a diary has learnt where it has.
+    ///
+    /// # Errors
+    /// [`TableError`] when the embedded priors do not load.
+    pub fn unknowns(&self) -> Result<Unknowns, TableError> {
+        Unknowns::new(&self.open(), &self.learned)
+    }
+
     pub(super) fn checked(&self) -> Result<Checked<'_>, AskError> {
         self.check_ranges()?;
         let recipe = match &self.dough {

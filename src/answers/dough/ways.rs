@@ -4,11 +4,11 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::risks::{self, Level, RiskId};
-use super::{Checked, DoughQuestion, Inputs, Method, prior_names};
-use crate::answers::shared::{AskError, Help, Unknowns};
+use super::{Checked, DoughQuestion, Inputs, Method};
+use crate::answers::shared::{AskError, Help};
 use crate::drying::solver::{CELLS, Faces, Outcome};
 use crate::properties::brine::brine_boiling_point;
-use crate::uncertainty::{Band, Learned};
+use crate::uncertainty::{Band, Learned, RUNS, Unknowns};
 use crate::units::{
     Length, System, Time, celsius, hours, in_celsius, in_hours, in_millimetres, millimetres,
     show_length, show_temperature,
@@ -106,9 +106,9 @@ fn candidates(question: &DoughQuestion) -> Vec<(String, DoughQuestion)> {
 
 fn weigh(change: String, way: &DoughQuestion, available: Option<Time>) -> Result<Way, AskError> {
     let checked = way.checked()?;
-    let unknowns = Unknowns::named(&prior_names(way), &way.learned)?;
+    let unknowns = way.unknowns()?;
     let (inputs, nominal) = checked.nominal(&unknowns);
-    let runs = checked.outcomes(&unknowns, nominal.turned);
+    let runs = checked.outcomes(&unknowns.draws(RUNS), nominal.turned);
     let column = |n: usize| runs.iter().map(|run| run[n]).collect::<Vec<f64>>();
     let band = |happens: bool, n| if happens { Band::of(&column(n)) } else { None };
     let dry_h = band(nominal.dry.is_ok(), 1);
@@ -202,7 +202,7 @@ pub(super) fn helps(
         .filter_map(|(change, question)| {
             let other = question.checked().ok()?;
             // Turned at the same share of the time: half-way, found afresh.
-            let outcome = Inputs::of(&other, &unknowns.centre).drying(&other, None, CELLS).run();
+            let outcome = Inputs::of(&other, unknowns.centre()).drying(&other, None, CELLS).run();
             let saves_h = now - in_hours(outcome.dry.ok()?);
             let changed = DoughQuestion { learned: Learned::default(), ..question.clone() };
             (saves_h > 0.1 * now).then_some((Help { change, saves_h }, changed))

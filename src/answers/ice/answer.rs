@@ -8,9 +8,8 @@ use super::helps::helps;
 use super::note::LEARNT;
 use super::question::{IceError, IceQuestion};
 use super::scenario::{Outcome, Scenario, food_warms};
-use super::unknowns::Unknowns;
 use crate::answers::diary::{Look, Teaching};
-use crate::answers::shared::{CautionText, Help, Unsure, cautions_named, widest};
+use crate::answers::shared::{CautionText, Help, Unsure, cautions_named, unsure};
 use crate::freezing::freeze::{Constant, Moment, Run, freeze};
 use crate::freezing::mesh::{Mesh, Resolution};
 use crate::properties::medium::{ConstantProperties, Medium};
@@ -123,8 +122,8 @@ impl IceAnswer {
 /// [`IceError`] for a shape, a size, a liquid or a number that cannot be.
 pub fn answer(question: &IceQuestion) -> Result<IceAnswer, IceError> {
     question.check()?;
-    let unknowns = Unknowns::of(question)?;
-    let scenario = unknowns.scenario(question, &unknowns.central())?;
+    let unknowns = question.unknowns()?;
+    let scenario = question.scenario(unknowns.centre())?;
     let (bands, helps) = rayon::join(|| bands(question, &unknowns), || helps(question));
     let (bands, helps) = (bands?, helps?);
     let central = &bands.central;
@@ -145,13 +144,13 @@ pub fn answer(question: &IceQuestion) -> Result<IceAnswer, IceError> {
         freezer_limited,
         mass_kg: in_kilograms(scenario.mass()),
         helps,
-        unsure: widest(unknowns.rows(), &bands.draws, &bands.solid_h),
+        unsure: unsure(&unknowns, &bands.draws, &bands.solid_h),
         looks: Vec::new(),
         cautions: cautions(question, &scenario, central),
         notes,
         history: central.history.clone(),
         remedies,
-        teaching: Teaching::of(&unknowns.axes(question), &bands.draws, &LEARNT, &bands.solid_h),
+        teaching: Teaching::of(&question.axes(&unknowns), &bands.draws, &LEARNT, &bands.solid_h),
     })
 }
 
@@ -171,7 +170,7 @@ pub struct Readiness {
 /// As [`answer`].
 pub fn readiness(question: &IceQuestion) -> Result<Readiness, IceError> {
     question.check()?;
-    let bands = bands(question, &Unknowns::of(question)?)?;
+    let bands = bands(question, &question.unknowns()?)?;
     Ok(Readiness { hours: bands.ready_h, likeliest: bands.central })
 }
 
@@ -250,7 +249,7 @@ pub fn answer_in_constant_films(
     resolution: Resolution,
 ) -> Result<IceAnswer, IceError> {
     question.check()?;
-    let scenario = Unknowns::of(question)?.exact(question)?;
+    let scenario = question.exact()?;
     let mesh = Mesh::of(&scenario.shape, resolution, 1.0);
     let properties = ConstantProperties::reference();
     let medium = Medium::constant(&properties)?;

@@ -4,9 +4,9 @@ use rayon::prelude::*;
 
 use super::question::{IceError, IceQuestion};
 use super::scenario::{Outcome, Scenario};
-use super::unknowns::Unknowns;
 use crate::freezing::mesh::{Pattern, Resolution};
-use crate::uncertainty::RUNS;
+use crate::tables::Unknown;
+use crate::uncertainty::{Draw, RUNS, Unknowns};
 use crate::units::{Time, hours};
 
 /// What many draws of the unknowns give, one entry a draw.
@@ -14,8 +14,8 @@ use crate::units::{Time, hours};
 pub struct Bands {
     /// At the central inputs, on the working grid.
     pub central: Outcome,
-    /// The draws, a value for each unknown.
-    pub draws: Vec<Vec<f64>>,
+    /// The draws.
+    pub draws: Vec<Draw>,
     /// Hours until solid, infinite when never.
     pub solid_h: Vec<f64>,
     /// Hours until ready, infinite when never.
@@ -26,13 +26,16 @@ pub struct Bands {
 /// the resistance is in the ice. Each is probed at a point of its belief; the
 /// correction runs on linearly this far the other way (none where that side
 /// has a probe of its own).
-const PROBED: [(&str, f64, f64); 3] =
-    [("film-multiplier", 0.95, -1.0), ("stand-openness", 0.05, 0.0), ("stand-openness", 0.95, 0.0)];
+const PROBED: [(Unknown, f64, f64); 3] = [
+    (Unknown::FilmMultiplier, 0.95, -1.0),
+    (Unknown::StandOpenness, 0.05, 0.0),
+    (Unknown::StandOpenness, 0.95, 0.0),
+];
 
-/// A draw at which both grids are run.
+/// A draw at which both grids are run, with the unknown that is moved from the centre.
 struct Probe {
-    point: Vec<f64>,
-    least: f64,
+    point: Draw,
+    moved: Option<(Unknown, f64)>,
 }
 
 /// Freezes 256 kitchens on the coarse grid.
@@ -43,29 +46,29 @@ struct Probe {
 /// # Errors
 /// [`IceError`] when the question's shape or liquid cannot be.
 pub fn bands(question: &IceQuestion, unknowns: &Unknowns) -> Result<Bands, IceError> {
-    let middle = unknowns.central();
-    let shape = unknowns.scenario(question, &middle)?.shape;
-    let coarse = Pattern::of(&shape, Resolution::Coarse);
-    let fine = Pattern::of(&shape, Resolution::Working);
-    let mut probes = vec![Probe { point: middle.clone(), least: 0.0 }];
-    probes.extend(PROBED.iter().filter_map(|(name, p, least)| {
-        let point = unknowns.with_quantile(&middle, name, *p)?;
-        Some(Probe { point, least: *least })
+    let middle = unknowns.centre();
+    let central = question.scenario(middle)?;
+    let shape = &central.shape;
+    let coarse = Pattern::of(shape, Resolution::Coarse);
+    let fine = Pattern::of(shape, Resolution::Working);
+    let mut probes = vec![Probe { point: middle.clone(), moved: None }];
+    probes.extend(PROBED.iter().filter_map(|(unknown, p, least)| {
+        let point = unknowns.centre_but(*unknown, *p)?;
+        Some(Probe { point, moved: Some((*unknown, *least)) })
     }));
-    let first =
-        unknowns.scenario(question, &middle)?.run_on(&coarse, period(FIRST_GUESS_H), false)?;
+    let first = central.run_on(&coarse, period(FIRST_GUESS_H), false)?;
     let (often, period) = (fine_period(first.solid_h), period(first.solid_h));
     let finer: Vec<Outcome> = probes
         .par_iter()
         .enumerate()
-        .map(|(n, probe)| unknowns.scenario(question, &probe.point)?.run_on(&fine, often, n == 0))
+        .map(|(n, probe)| question.scenario(&probe.point)?.run_on(&fine, often, n == 0))
         .collect::<Result<_, IceError>>()?;
     let run = |scenario: &Scenario| scenario.run_on(&coarse, period, false);
     let draws = unknowns.draws(RUNS);
-    let points: Vec<&Vec<f64>> = probes.iter().map(|probe| &probe.point).chain(&draws).collect();
+    let points: Vec<&Draw> = probes.iter().map(|probe| &probe.point).chain(&draws).collect();
     let outcomes: Vec<Outcome> = points
         .par_iter()
-        .map(|draw| run(&unknowns.scenario(question, draw)?))
+        .map(|draw| run(&question.scenario(draw)?))
         .collect::<Result<_, IceError>>()?;
     let (probed, runs) = outcomes.split_at(probes.len());
     let corrected = |time: fn(&Outcome) -> f64| {
@@ -87,16 +90,16 @@ pub fn bands(question: &IceQuestion, unknowns: &Unknowns) -> Result<Bands, IceEr
 }
 
 /// Factor on a coarse time: the gap at the middle, and its slope towards each probe.
-fn correction(probes: &[Probe], gap: &[f64], draw: &[f64]) -> f64 {
+fn correction(probes: &[Probe], gap: &[f64], draw: &Draw) -> f64 {
     let middle = &probes[0].point;
     let mut sum = gap[0];
-    for (probe, probed) in probes.iter().zip(gap).skip(1) {
-        for (j, value) in draw.iter().enumerate() {
-            let way = probe.point[j] - middle[j];
-            if way != 0.0 {
-                // Beyond the probe the gap is held: it levels off there.
-                sum += (probed - gap[0]) * ((value - middle[j]) / way).clamp(probe.least, 1.2);
-            }
+    for (probe, probed) in probes.iter().zip(gap) {
+        let Some((unknown, least)) = probe.moved else { continue };
+        let way = probe.point[unknown] - middle[unknown];
+        if way != 0.0 {
+            // Beyond the probe the gap is held: it levels off there.
+            let share = (draw[unknown] - middle[unknown]) / way;
+            sum += (probed - gap[0]) * share.clamp(least, 1.2);
         }
     }
     sum.exp()

@@ -4,7 +4,6 @@ use rayon::prelude::*;
 
 use super::question::{Block, IceError, IceQuestion};
 use super::scenario::Outcome;
-use super::unknowns::Unknowns;
 use crate::freezing::mesh::Resolution;
 use crate::tables::{self, AirMoved};
 use crate::uncertainty::Learned;
@@ -83,8 +82,7 @@ fn shallower(question: &IceQuestion) -> Option<IceQuestion> {
 /// changed by it, the best first.
 pub(super) fn helps(question: &IceQuestion) -> Result<Vec<(String, f64, IceQuestion)>, IceError> {
     let central = |question: &IceQuestion| -> Result<(f64, f64, Outcome), IceError> {
-        let unknowns = Unknowns::of(question)?;
-        let scenario = unknowns.scenario(question, &unknowns.central())?;
+        let scenario = question.scenario(question.unknowns()?.centre())?;
         let (start, air) = (in_celsius(scenario.start), in_celsius(scenario.freezer.air));
         Ok((start, air, scenario.run(Resolution::Coarse, false)?))
     };

@@ -5,22 +5,21 @@ use rayon::prelude::*;
 use super::band::{FIRST_GUESS_H, fine_period, period};
 use super::question::{IceError, IceQuestion};
 use super::scenario::Outcome;
-use super::unknowns::Unknowns;
 use crate::answers::diary::{Evening, Sight};
 use crate::freezing::mesh::{Pattern, Resolution};
-use crate::tables;
-use crate::uncertainty::{Axis, Learned, Seen};
+use crate::tables::{self, Unknown};
+use crate::uncertainty::{Axis, Draw, Learned, Seen};
 use crate::units::{Mass, MassRate, ThermodynamicTemperature, in_celsius, in_hours, in_kilograms};
 
 /// What is constant for one freezer. All else is drawn anew for every evening.
-pub(in crate::answers) const LEARNT: [&str; 7] = [
-    "film-multiplier",
-    "freezer-air-offset",
-    "freezer-air-error",
-    "freezer-capacity-unknown",
-    "freezer-capacity-rated",
-    "stand-openness",
-    "stand-contact",
+pub(in crate::answers) const LEARNT: [Unknown; 7] = [
+    Unknown::FilmMultiplier,
+    Unknown::FreezerAirOffset,
+    Unknown::FreezerAirError,
+    Unknown::FreezerCapacityUnknown,
+    Unknown::FreezerCapacityRated,
+    Unknown::StandOpenness,
+    Unknown::StandContact,
 ];
 
 /// Runs behind the surfaces of one evening.
@@ -107,7 +106,7 @@ impl FreezerTold {
 /// grid by their ratio at the central inputs.
 pub(in crate::answers) struct Evenings {
     axes: Vec<Axis>,
-    draws: Vec<Vec<f64>>,
+    draws: Vec<Draw>,
     central: Outcome,
     outcomes: Vec<Outcome>,
     masses: Vec<f64>,
@@ -118,8 +117,8 @@ impl Evenings {
     /// Runs the evenings of a question.
     pub(in crate::answers) fn of(question: &IceQuestion) -> Result<Self, IceError> {
         question.check()?;
-        let unknowns = Unknowns::of(question)?;
-        let middle = unknowns.scenario(question, &unknowns.central())?;
+        let unknowns = question.unknowns()?;
+        let middle = question.scenario(unknowns.centre())?;
         let pattern = Pattern::of(&middle.shape, Resolution::Coarse);
         let fine = Pattern::of(&middle.shape, Resolution::Working);
         let central = middle.run_on(&fine, fine_period(FIRST_GUESS_H), true)?;
@@ -132,7 +131,7 @@ impl Evenings {
         let runs: Vec<(Outcome, f64, f64)> = draws
             .par_iter()
             .map(|draw| {
-                let scenario = unknowns.scenario(question, draw)?;
+                let scenario = question.scenario(draw)?;
                 let mut run = scenario.run_on(&pattern, period, false)?;
                 run.solid_h *= solid;
                 run.ready_h *= ready;
@@ -140,7 +139,7 @@ impl Evenings {
                 Ok((run, mass.ln(), in_celsius(scenario.freezer.air)))
             })
             .collect::<Result<_, IceError>>()?;
-        let axes = unknowns.axes(question);
+        let axes = question.axes(&unknowns);
         let masses = runs.iter().map(|run| run.1).collect();
         let airs = runs.iter().map(|run| run.2).collect();
         let outcomes = runs.into_iter().map(|run| run.0).collect();

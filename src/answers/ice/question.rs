@@ -4,7 +4,7 @@ use thiserror::Error;
 
 use crate::freezing::shape::{Shape, ShapeError};
 use crate::properties::medium::MediumError;
-use crate::tables::{self, Form, SizeError, Stand, Wall};
+use crate::tables::{self, Form, SizeError, Stand, TableError, Wall};
 use crate::uncertainty::Learned;
 use crate::units::{
     Length, MassRate, Ratio, ThermodynamicTemperature, Time, Volume, cubic_metres, in_cubic_metres,
@@ -91,6 +91,9 @@ pub enum IceError {
         /// The limit, in cells times steps.
         most: f64,
     },
+    /// An embedded table does not load.
+    #[error(transparent)]
+    Priors(#[from] TableError),
     /// The embedded tables lack a row that the answer needs.
     #[error("the built-in table has no row “{0}”")]
     Table(&'static str),
