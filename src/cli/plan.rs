@@ -23,6 +23,7 @@ use crate::{
     report::{
         calendar::{self, Options},
         listing::{Detail, chain_of_reasons, listing},
+        plan,
         sheet::{self, SheetError, SheetOptions},
     },
 };
@@ -82,7 +83,7 @@ impl Known {
     }
 
     fn lay_out(&self, plan: &Plan) -> Result<Schedule, LayError> {
-        let mut schedule = explanation::lay_out(plan, self.now, &self.physics)?;
+        let mut schedule = plan::lay_out(plan, self.now, &self.physics)?;
         schedule.notes.splice(0..0, self.lines.iter().cloned());
         Ok(schedule)
     }

@@ -6,9 +6,9 @@ use std::cell::Cell;
 use chrono::{DateTime, Utc};
 
 use crate::{
-    explanation::suggestions::{WayOut, both, candidates},
+    explanation::suggestions::{Suggestion, candidates},
     planfile::Plan,
-    prep::{Laid, LayError, draft::Draft, durations::Durations, schedule::Problem, solve_with},
+    prep::{Laid, LayError, draft::Draft, durations::Durations, solve_with},
     scheduler::{self, Conflict, Effort, FactId, GoalId, ProblemError, Solution},
 };
 
@@ -24,7 +24,7 @@ const MOST_PAIRS: usize = 20;
 /// Aims that are explained; who mends these plans again.
 pub const MOST_EXPLAINED: usize = 8;
 
-/// Nodes of one look for a clash, of which there is one for each fact: at most,
+/// Nodes of one search for a conflict, of which there is one for each fact: at most,
 /// and times steps.
 const NODES: u64 = 10_000;
 const NODES_AND_STEPS: u64 = 1_000_000;
@@ -37,81 +37,39 @@ const TRIAL: Effort = Effort { service: 4_000, improve: 0, prove: 0, prove_most:
 
 /// A session or gift that cannot be served.
 #[derive(Debug)]
-pub struct Trouble {
+pub struct Unserved {
     /// Which.
     pub goal: GoalId,
-    /// What clashes, where it could be found; smallest in that any of its goals
+    /// What is in conflict, where it could be found; smallest in that any of its goals
     /// and facts can be left out and the others then go together.
     pub conflict: Option<Conflict>,
     /// Changes to the plan with which it was served when tried.
-    pub ways_out: Vec<WayOut>,
+    pub suggestions: Vec<Suggestion>,
 }
 
 /// Goals that a plan does not serve, why, and what would help: the first
-/// [`MOST_EXPLAINED`] of them, and ways out as long as patience lasts.
+/// [`MOST_EXPLAINED`] of them, and suggestions as long as patience lasts.
 ///
 /// # Errors
 /// [`LayError`] as for the plan itself.
-pub fn troubles(
+pub fn unserved(
     plan: &Plan,
     now: DateTime<Utc>,
     durations: &dyn Durations,
     laid: &Laid,
-) -> Result<Vec<Trouble>, LayError> {
-    let unserved = laid.solution.unserved();
+) -> Result<Vec<Unserved>, LayError> {
+    let goals = laid.solution.unserved();
     let patience = Cell::new(PATIENCE);
-    let trouble = |goal: &GoalId| {
-        let (goal, unserved) = (*goal, unserved.len());
+    let explained = |goal: &GoalId| {
+        let (goal, unserved) = (*goal, goals.len());
         let trial = Trial { plan, now, durations, goal, unserved, patience: &patience };
-        Ok(Trouble {
+        Ok(Unserved {
             goal,
-            conflict: clash(&laid.draft, &laid.solution, goal)?,
-            ways_out: trial.ways_out(laid),
+            conflict: smallest_conflict(&laid.draft, &laid.solution, goal)?,
+            suggestions: trial.suggestions(laid),
         })
     };
-    unserved.iter().take(MOST_EXPLAINED).map(trouble).collect()
-}
-
-/// The same in words.
-///
-/// # Errors
-/// [`LayError`] as for the plan itself.
-pub fn problems(
-    plan: &Plan,
-    now: DateTime<Utc>,
-    durations: &dyn Durations,
-    laid: &Laid,
-) -> Result<Vec<Problem>, LayError> {
-    let troubles = troubles(plan, now, durations, laid)?;
-    let explained = troubles.into_iter().map(|trouble| words(&laid.draft, trouble));
-    let unserved = laid.solution.unserved();
-    let more = unserved.iter().skip(MOST_EXPLAINED).map(|goal| Problem {
-        what: aim(&laid.draft, *goal).to_owned(),
-        because: vec![format!(
-            "only {MOST_EXPLAINED} are explained at once: mend the first and plan again"
-        )],
-        ways_out: Vec::new(),
-    });
-    Ok(explained.chain(more).collect())
-}
-
-fn aim(draft: &Draft, goal: GoalId) -> &str {
-    draft.goals.get(goal.0).map_or("", |aim| aim.words.as_str())
-}
-
-fn words(draft: &Draft, trouble: Trouble) -> Problem {
-    let mut because = Vec::new();
-    if let Some(conflict) = trouble.conflict {
-        let others = conflict.goals.iter().filter(|other| **other != trouble.goal);
-        because.extend(others.map(|other| format!("{} is to be kept", aim(draft, *other))));
-        let facts = conflict.facts.iter().filter_map(|fact| draft.facts.get(fact.0));
-        because.extend(facts.cloned());
-    }
-    Problem {
-        what: aim(draft, trouble.goal).to_owned(),
-        because,
-        ways_out: trouble.ways_out.into_iter().map(|way| way.words).collect(),
-    }
+    goals.iter().take(MOST_EXPLAINED).map(explained).collect()
 }
 
 /// The problem with its facts in the order in which they are tried as
@@ -125,8 +83,8 @@ fn by_blame(draft: &Draft) -> (scheduler::Problem, Vec<FactId>) {
     (draft.problem.renumbered(|fact| places[fact.0]), order)
 }
 
-/// Alone first: only what stands against the others when that is the trouble.
-fn clash(
+/// Alone first: only what stands against the others when that is in the way.
+fn smallest_conflict(
     draft: &Draft,
     solution: &Solution,
     goal: GoalId,
@@ -168,35 +126,31 @@ struct Trial<'a> {
 impl Trial<'_> {
     /// The smallest change of each kind that works; two changes together where
     /// single ones do not.
-    fn ways_out(&self, laid: &Laid) -> Vec<WayOut> {
+    fn suggestions(&self, laid: &Laid) -> Vec<Suggestion> {
         let Some(aim) = laid.draft.goals.get(self.goal.0) else { return Vec::new() };
         let kinds = candidates(self.plan, self.now, aim.serves);
-        let mut found: Vec<WayOut> =
-            kinds.iter().filter_map(|kind| self.first(kind)).take(ENOUGH).collect();
+        let first = |kind: &Vec<Suggestion>| kind.iter().find(|one| self.works(one)).cloned();
+        let mut found: Vec<Suggestion> = kinds.iter().filter_map(first).take(ENOUGH).collect();
         if found.len() < LEAST {
-            let alone = |kind: &&Vec<WayOut>| !kind.iter().any(|way| self.works(way));
-            let widest: Vec<&WayOut> =
+            let alone = |kind: &&Vec<Suggestion>| !kind.iter().any(|one| self.works(one));
+            let widest: Vec<&Suggestion> =
                 kinds.iter().filter(alone).filter_map(|kind| kind.last()).collect();
             let pairs = widest
                 .iter()
                 .enumerate()
-                .flat_map(|(n, a)| widest.iter().skip(n + 1).map(move |b| both(a, b)));
+                .flat_map(|(n, a)| widest.iter().skip(n + 1).map(move |b| a.and(b)));
             let wanted = LEAST - found.len();
-            found.extend(pairs.take(MOST_PAIRS).filter(|way| self.works(way)).take(wanted));
+            found.extend(pairs.take(MOST_PAIRS).filter(|pair| self.works(pair)).take(wanted));
         }
         found
     }
 
-    fn first(&self, kind: &[WayOut]) -> Option<WayOut> {
-        kind.iter().find(|way| self.works(way)).cloned()
-    }
-
     /// Whether the goal is served then and no other is lost for it.
-    fn works(&self, way: &WayOut) -> bool {
+    fn works(&self, suggestion: &Suggestion) -> bool {
         if self.patience.get() == 0 {
             return false;
         }
-        let changed = way.changed(self.plan);
+        let changed = suggestion.changed(self.plan);
         solve_with(&changed, self.now, self.durations, TRIAL).is_ok_and(|laid| {
             let steps = laid.draft.problem.activities.len();
             self.patience.set(self.patience.get().saturating_sub(steps));

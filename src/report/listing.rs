@@ -41,7 +41,7 @@ pub fn listing(schedule: &Schedule, changes: Option<&Changes>, detail: Detail) -
         if day != Some(today) {
             day = Some(today);
             lines.blank();
-            lines.line(&long_day(today), styles::HEADING);
+            lines.line(&phrase::day_heading(today), styles::HEADING);
         }
         print_step(&mut lines, step, detail, &mut said);
     }
@@ -106,10 +106,6 @@ fn answer(schedule: &Schedule) -> String {
         }
         None => format!("{title}: nothing left to do."),
     }
-}
-
-fn long_day(day: NaiveDate) -> String {
-    format!("{}, {}", day.format("%A"), day_words(day).split_once(' ').map_or("", |(_, rest)| rest))
 }
 
 fn problems(lines: &mut Lines, schedule: &Schedule) {

@@ -10,5 +10,7 @@ pub mod ice;
 pub mod lines;
 pub mod listing;
 pub mod phrase;
+pub mod plan;
 pub mod sheet;
+pub mod suggestions;
 pub mod thaw;

@@ -4,11 +4,16 @@ use chrono::{DateTime, Datelike, NaiveDate};
 use chrono_tz::Tz;
 
 pub use crate::prep::steps::{day_words as day, time_words as day_and_clock};
-use crate::uncertainty::Verdict;
+use crate::{uncertainty::Verdict, units::show_minutes};
 
 /// `Wednesday 9 December`.
 pub fn long_day(date: NaiveDate) -> String {
     format!("{} {} {}", date.format("%A"), date.day(), date.format("%B"))
+}
+
+/// `Wednesday, 9 Dec`, over the steps of a day in a terminal.
+pub fn day_heading(date: NaiveDate) -> String {
+    format!("{}, {} {}", date.format("%A"), date.day(), date.format("%b"))
 }
 
 /// `07:40`, on the wall clock of its zone.
@@ -16,21 +21,12 @@ pub fn clock(at: DateTime<Tz>) -> String {
     at.format("%H:%M").to_string()
 }
 
-/// `2 h 30 min`, to the minute; days from 48 h on.
-pub fn duration(hours: f64) -> String {
-    let minutes = (hours * 60.0).round() as i64;
-    match (minutes / 60, minutes % 60) {
-        (0, m) => format!("{m} min"),
-        (h, _) if h >= 48 => format!("{} days", (h as f64 / 24.0).round()),
-        (h, 0) => format!("{h} h"),
-        (h, m) => format!("{h} h {m} min"),
-    }
-}
-
 /// How much later a step could begin, in a sentence; nothing to say below a quarter of an hour.
 pub fn slack(hours: f64) -> Option<String> {
     let room = hours.is_finite() && hours >= 0.25;
-    room.then(|| format!("Could begin up to {} later.", duration(hours)))
+    room.then(|| {
+        format!("Could begin up to {} later.", show_minutes((hours * 60.0).round() as u64))
+    })
 }
 
 /// A chance in words and per cent, never rounded to certainty:
@@ -55,12 +51,11 @@ mod tests {
     use super::*;
 
     #[test]
-    fn durations_read_like_a_kitchen_clock() {
-        let read = [(0.5, "30 min"), (2.0, "2 h"), (2.51, "2 h 31 min"), (72.2, "3 days")];
-        for (hours, text) in read {
-            assert_eq!(duration(hours), text);
-        }
-        assert_eq!(slack(2.5).as_deref(), Some("Could begin up to 2 h 30 min later."));
+    fn room_for_a_later_start_is_never_rounded_up() {
+        let later = |hours| slack(hours).unwrap_or_default();
+        assert_eq!(later(2.5), "Could begin up to 2 h 30 min later.");
+        assert_eq!(later(9.0 + 5.0 / 60.0), "Could begin up to 9 h 05 min later.");
+        assert_eq!(later(71.9), "Could begin up to 2 days 23 h later.");
         assert!([0.0, f64::INFINITY, f64::NAN].into_iter().all(|hours| slack(hours).is_none()));
     }
 

@@ -24,8 +24,16 @@ pub enum System {
 /// A length: `1/4 in` or `6 mm`.
 pub fn show_length(length: Length, system: System) -> String {
     match system {
-        System::Us => format!("{} in", eighths(length.get::<inch>())),
+        System::Us => format!("{} in", fraction(length.get::<inch>(), 8)),
         System::Metric => format!("{} mm", plain(length.get::<millimeter>(), 1)),
+    }
+}
+
+/// How thick a dough is rolled: `3/16 in` or `5 mm`.
+pub fn show_thickness(thickness: Length, system: System) -> String {
+    match system {
+        System::Us => format!("{} in", fraction(thickness.get::<inch>(), 16)),
+        System::Metric => show_length(thickness, system),
     }
 }
 
@@ -85,15 +93,23 @@ pub fn show_duration(time: Time) -> String {
     } else {
         60.0
     };
-    let minutes = ((minutes / step).round() * step).max(0.0) as u64;
-    let (days, hours, minutes) = (minutes / 1440, minutes / 60 % 24, minutes % 60);
-    if days >= 2 {
-        return if hours == 0 { format!("{days} days") } else { format!("{days} days {hours} h") };
-    }
-    match (days * 24 + hours, minutes) {
-        (0, minutes) => format!("{minutes} min"),
-        (hours, 0) => format!("{hours} h"),
-        (hours, minutes) => format!("{hours} h {minutes:02} min"),
+    show_minutes(((minutes / step).round() * step).max(0.0) as u64)
+}
+
+/// A wait, to five minutes up and from two days on to the hour: `10 h 10 min`.
+pub fn show_wait(wait: Time) -> String {
+    let minutes = 5.0 * (wait.get::<minute>() / 5.0 - 1e-9).ceil();
+    if minutes >= 2880.0 { show_duration(wait) } else { show_minutes(minutes.max(0.0) as u64) }
+}
+
+/// The same, of whole minutes; of days without the minutes.
+pub fn show_minutes(minutes: u64) -> String {
+    match (minutes / 1440, minutes / 60, minutes % 60) {
+        (days @ 2.., hours, _) if hours % 24 == 0 => format!("{days} days"),
+        (days @ 2.., hours, _) => format!("{days} days {} h", hours % 24),
+        (_, 0, minutes) => format!("{minutes} min"),
+        (_, hours, 0) => format!("{hours} h"),
+        (_, hours, minutes) => format!("{hours} h {minutes:02} min"),
     }
 }
 
@@ -127,10 +143,10 @@ fn mixed(whole: u64, top: u64, bottom: u64) -> String {
     }
 }
 
-/// The nearest eighth of one, in lowest terms.
-fn eighths(value: f64) -> String {
-    let (whole, mut top) = whole_and_rest(value, 8.0);
-    let mut bottom = 8;
+/// The nearest of so many parts of one, a power of two, in lowest terms.
+fn fraction(value: f64, parts: u64) -> String {
+    let (whole, mut top) = whole_and_rest(value, parts as f64);
+    let mut bottom = parts;
     while top != 0 && top % 2 == 0 {
         top /= 2;
         bottom /= 2;
@@ -183,6 +199,28 @@ mod tests {
         assert_eq!(show_duration(hours(9.66)), "9 h 40 min");
         assert_eq!(show_duration(hours(26.0)), "26 h");
         assert_eq!(show_duration(hours(93.6)), "3 days 22 h");
+    }
+
+    #[test]
+    fn waits_are_said_to_five_minutes_up() {
+        for (wait, words) in [
+            (0.01, "5 min"),
+            (0.75, "45 min"),
+            (1.0, "1 h"),
+            (1.01, "1 h 05 min"),
+            (10.15, "10 h 10 min"),
+            (47.9, "47 h 55 min"),
+            (93.6, "3 days 22 h"),
+        ] {
+            assert_eq!(show_wait(hours(wait)), words);
+        }
+    }
+
+    #[test]
+    fn dough_is_rolled_to_sixteenths() {
+        assert_eq!(show_thickness(millimetres(4.7625), System::Us), "3/16 in");
+        assert_eq!(show_thickness(millimetres(9.525), System::Us), "3/8 in");
+        assert_eq!(show_thickness(millimetres(5.0), System::Metric), "5 mm");
     }
 
     #[test]

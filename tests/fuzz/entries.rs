@@ -4,7 +4,7 @@
 use chrono::{DateTime, Duration, Utc};
 use solidby::{
     cli::{Failure, check_diary},
-    explanation::{self, changes::changes},
+    explanation::changes::changes,
     freezing::{
         mesh::{Mesh, Resolution},
         shape::Shape,
@@ -106,7 +106,9 @@ fn lay(plan: &Plan) {
     let gifts = plan.ornaments.iter().map(|it| it.give.and_time(chrono::NaiveTime::MIN).and_utc());
     let Some(first) = sessions.chain(gifts).min() else { return };
     let now = first.checked_sub_signed(Duration::days(4)).unwrap_or(first);
-    let Ok(schedule) = explanation::lay_out(plan, now, &support::Fixed::default()) else { return };
+    let Ok(schedule) = solidby::report::plan::lay_out(plan, now, &support::Fixed::default()) else {
+        return;
+    };
     let detail = Detail { width: 80, reasons: true };
     assert!(!listing(&schedule, None, detail).is_empty());
     assert!(sheet::write(&schedule, &SheetOptions::default()).is_ok_and(|it| sheet::is_ours(&it)));

@@ -1,11 +1,12 @@
 //! Plans that cannot be done: the facts named clash and none of them is one too
-//! many, and every way out that is printed was made and planned again.
+//! many, and every suggestion that is printed was made and planned again.
 
 use chrono::{DateTime, Utc};
 use solidby::{
-    explanation::conflict::{problems, troubles},
+    explanation::conflict::unserved,
     planfile::{self, Plan},
     prep::{self, Laid, Physics},
+    report::{plan::problems, suggestions::suggestion},
     scheduler::{Effort, GoalId, Problem, solve},
 };
 
@@ -35,14 +36,14 @@ fn cannot_be_done(text: &str, fact: &str, alone: bool) {
     let (plan, physics) = (plan(text), Physics::default());
     let laid = lay(&plan, &physics);
     let draft = &laid.draft;
-    let found = troubles(&plan, NOW.parse().unwrap(), &physics, &laid).unwrap();
+    let found = unserved(&plan, NOW.parse().unwrap(), &physics, &laid).unwrap();
     assert_eq!(found.len(), laid.solution.unserved().len());
     assert!(!found.is_empty(), "{}: it can be done", plan.title);
-    for trouble in found {
-        let conflict = trouble.conflict.expect("a conflict is found");
+    for unmet in found {
+        let conflict = unmet.conflict.expect("a conflict is found");
         let facts: Vec<&str> = conflict.facts.iter().map(|f| draft.facts[f.0].as_str()).collect();
         assert!(facts.iter().any(|known| known.contains(fact)), "no “{fact}” in {facts:#?}");
-        assert!(conflict.goals.contains(&trouble.goal));
+        assert!(conflict.goals.contains(&unmet.goal));
         let only = draft.problem.where_only(|fact| conflict.facts.contains(&fact));
         assert!(!served(&only, &conflict.goals), "{facts:#?} do not clash");
         for gone in &conflict.facts {
@@ -59,13 +60,14 @@ fn cannot_be_done(text: &str, fact: &str, alone: bool) {
                 conflict.goals.iter().copied().filter(|other| other != goal).collect();
             assert!(served(&draft.problem, &others), "{others:?} clash by themselves");
         }
-        let ways: Vec<&str> = trouble.ways_out.iter().map(|way| way.words.as_str()).collect();
+        let ways: Vec<String> =
+            unmet.suggestions.iter().map(|way| suggestion(&plan, way)).collect();
         println!("{}: {facts:#?}\nways out {ways:#?}", plan.title);
         assert!(ways.len() >= 2, "{}: only {ways:#?}", plan.title);
-        for way in &trouble.ways_out {
+        for way in &unmet.suggestions {
             let again = lay(&way.changed(&plan), &physics);
             let unserved = again.solution.unserved();
-            assert!(!unserved.contains(&trouble.goal), "{}: {}", plan.title, way.words);
+            assert!(!unserved.contains(&unmet.goal), "{}: {way:?}", plan.title);
         }
     }
 }
@@ -123,19 +125,20 @@ fn a_conflict_is_told_whole() {
         (plan(include_str!("../infeasible/one-pair-of-hands.toml")), Physics::default());
     let laid = lay(&plan, &physics);
     let now = NOW.parse().unwrap();
-    let found = troubles(&plan, now, &physics, &laid).unwrap();
-    let told = problems(&plan, now, &physics, &laid).unwrap();
+    let found = unserved(&plan, now, &physics, &laid).unwrap();
+    let told = problems(&plan, &laid, &found);
     assert_eq!(found.len(), told.len());
-    for (trouble, told) in found.iter().zip(&told) {
-        let conflict = trouble.conflict.as_ref().expect("a conflict is found");
+    for (unmet, told) in found.iter().zip(&told) {
+        let conflict = unmet.conflict.as_ref().expect("a conflict is found");
         let name = |goal: &GoalId| laid.draft.goals[goal.0].words.clone();
-        assert_eq!(told.what, name(&trouble.goal));
-        let others = conflict.goals.iter().filter(|goal| **goal != trouble.goal);
+        assert_eq!(told.what, name(&unmet.goal));
+        let others = conflict.goals.iter().filter(|goal| **goal != unmet.goal);
         let kept = others.map(|goal| format!("{} is to be kept", name(goal)));
         let facts = conflict.facts.iter().map(|fact| laid.draft.facts[fact.0].clone());
         assert!(conflict.goals.len() > 1, "one session alone has hands enough");
         assert_eq!(told.because, kept.chain(facts).collect::<Vec<_>>());
-        let ways: Vec<&str> = trouble.ways_out.iter().map(|way| way.words.as_str()).collect();
+        let ways: Vec<String> =
+            unmet.suggestions.iter().map(|way| suggestion(&plan, way)).collect();
         assert_eq!(told.ways_out, ways);
     }
 }

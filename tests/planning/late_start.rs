@@ -6,7 +6,7 @@ use crate::support;
 use std::collections::BTreeSet;
 
 use chrono::{DateTime, Duration, Utc};
-use solidby::explanation::lay_out;
+use solidby::report::plan::lay_out;
 use solidby::{
     explanation::changes::changes,
     planfile::Plan,

@@ -7,11 +7,11 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::{DateTime, Datelike, Duration, NaiveTime, Timelike, Weekday};
 use chrono_tz::Tz;
-use solidby::explanation::lay_out;
 use solidby::prep::{
     Durations, Physics,
     schedule::{Attention, Schedule, Step},
 };
+use solidby::report::plan::lay_out;
 use solidby::tables::Step as Kind;
 use support::Fixed;
 

@@ -8,7 +8,7 @@ use std::{
 
 use crate::run::{Ran, Run};
 use solidby::{
-    explanation, planfile,
+    planfile,
     prep::{self, physics::Physics},
 };
 
@@ -220,7 +220,8 @@ fn not_laid(text: &str) -> String {
     let plan = planfile::read(text).unwrap_or_else(|faults| panic!("{faults:?}"));
     let began = Instant::now();
     let now = "2026-11-27T08:00:00Z".parse().unwrap();
-    let error = explanation::lay_out(&plan, now, &Physics::default()).expect_err("too much");
+    let error =
+        solidby::report::plan::lay_out(&plan, now, &Physics::default()).expect_err("too much");
     assert!(began.elapsed() < QUICK, "{:?}: {error}", began.elapsed());
     error.to_string()
 }
@@ -256,7 +257,7 @@ fn many_aims_that_cannot_be_met() {
     let plan = planfile::read(&text).unwrap();
     let began = Instant::now();
     let now = "2026-11-27T08:00:00Z".parse().unwrap();
-    let schedule = explanation::lay_out(&plan, now, &Physics::default()).unwrap();
+    let schedule = solidby::report::plan::lay_out(&plan, now, &Physics::default()).unwrap();
     println!("{} problems after {:?}", schedule.problems.len(), began.elapsed());
     assert_eq!(schedule.problems.len(), 20);
     let later = |it: &&prep::schedule::Problem| it.because.iter().any(|b| b.starts_with("only 8"));

@@ -3,7 +3,7 @@
 use chrono::{DateTime, Datelike, NaiveDate, Timelike};
 use chrono_tz::Tz;
 
-use crate::{prep::clock::ticks_up, tables::Step, units::show_duration};
+use crate::{tables::Step, units::show_wait};
 
 /// Lower-case letters and digits joined by hyphens, for ids.
 pub fn slug(name: &str) -> String {
@@ -61,15 +61,9 @@ pub fn day_part(from: DateTime<Tz>, at: DateTime<Tz>) -> String {
     }
 }
 
-/// A wait as it is planned, to five minutes up: `10 h 10 min`.
+/// A wait as it is planned.
 pub fn wait_words(hours: f64) -> String {
-    let minutes = ticks_up(hours) * 5;
-    match (minutes / 60, minutes % 60) {
-        (48.., _) => show_duration(crate::units::hours(hours)),
-        (0, minutes) => format!("{minutes} min"),
-        (hours, 0) => format!("{hours} h"),
-        (hours, minutes) => format!("{hours} h {minutes:02} min"),
-    }
+    show_wait(crate::units::hours(hours))
 }
 
 /// What is being done in a step.
@@ -155,19 +149,5 @@ mod tests {
         }
         assert_eq!(moment_words(at(14, 9, 0), now), "on Mon 7 Dec at 18:30");
         assert_eq!(moment_words(at(13, 9, 0), now), "on Monday at 18:30");
-    }
-
-    #[test]
-    fn waits_are_said_to_five_minutes() {
-        for (hours, words) in [
-            (0.01, "5 min"),
-            (0.75, "45 min"),
-            (1.0, "1 h"),
-            (1.01, "1 h 05 min"),
-            (10.15, "10 h 10 min"),
-            (47.9, "47 h 55 min"),
-        ] {
-            assert_eq!(wait_words(hours), words);
-        }
     }
 }

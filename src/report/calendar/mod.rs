@@ -42,7 +42,7 @@ impl Default for Options {
 /// a file without an event is not valid (RFC 5545, 3.6).
 ///
 /// ```
-/// use solidby::{explanation::lay_out, planfile, prep::Physics};
+/// use solidby::{planfile, prep::Physics, report::plan::lay_out};
 /// use solidby::report::calendar::{Options, revise, write};
 ///
 /// let text = include_str!(concat!(env!("CARGO_MANIFEST_DIR"), "/src/cli/starter.toml"));

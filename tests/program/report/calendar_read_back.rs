@@ -115,7 +115,7 @@ fn five_hundred_random_plans_are_read_back() {
 fn laid(text: &str, now: &str) -> Schedule {
     let plan = solidby::planfile::read(text).unwrap();
     let physics = solidby::prep::physics::Physics::default();
-    solidby::explanation::lay_out(&plan, now.parse().unwrap(), &physics).unwrap()
+    solidby::report::plan::lay_out(&plan, now.parse().unwrap(), &physics).unwrap()
 }
 
 #[test]

@@ -1,0 +1,190 @@
+//! One change to a plan: what is changed, by how much, and how it is made.
+
+use chrono::{DateTime, NaiveDate, NaiveTime};
+use chrono_tz::Tz;
+
+use crate::{
+    planfile::{Blocks, Finish, Method, Opening, Oven, OvenKind, Plan, Span, Spare},
+    units::{Length, Ratio, ThermodynamicTemperature, Time, hours, millimetres},
+};
+
+/// A change; what it is made to stands by its position in the plan's lists.
+#[derive(Debug, Clone, PartialEq)]
+#[expect(missing_docs, reason = "the names of the fields and the line above say it")]
+pub enum Change {
+    /// Hands are free at more hours.
+    Hours { place: usize, more: MoreHours },
+    /// Hands are free on one day.
+    HoursOn { place: usize, day: NaiveDate, from: NaiveTime, until: NaiveTime },
+    /// One pair of hands more.
+    Hands { place: usize },
+    /// So many moulds more.
+    Moulds { mould: usize, more: u32 },
+    /// The moulds are filled less.
+    Fill { mould: usize, to: Fill },
+    /// So many blocks for all children together.
+    Shared { ice: usize, blocks: u32 },
+    /// A session at another time.
+    SessionAt { ice: usize, session: usize, at: DateTime<Tz> },
+    /// Another mould.
+    Mould { ice: usize, mould: usize },
+    /// Another freezer.
+    Freezer { ice: usize, freezer: usize },
+    /// A freezer like the present one, but in this place, and with this air where
+    /// the present one is too warm.
+    FreezerAt { ice: usize, place: usize, air: Option<ThermodynamicTemperature> },
+    /// A shorter way to class.
+    Travel { ice: usize, lasts: Time },
+    /// A colder freezer.
+    Air { freezer: usize, air: ThermodynamicTemperature },
+    /// Room for so many moulds more.
+    Room { freezer: usize, more: u32 },
+    /// Thinner pieces.
+    Thickness { ornament: usize, thickness: Length },
+    /// Dried in another way, or at another setting.
+    Method { ornament: usize, method: Method },
+    /// Baked in an oven that the plan does not have.
+    BorrowedOven { ornament: usize, at: ThermodynamicTemperature },
+    /// Drier air in the room.
+    Humidity(Ratio),
+    /// Given later.
+    Give { ornament: usize, day: NaiveDate },
+    /// One thing less put on after drying.
+    Without { ornament: usize, finish: Finish },
+    /// Nothing put on after drying.
+    Bare { ornament: usize },
+    /// No spare pieces.
+    NoSpares { ornament: usize },
+}
+
+/// Hours that a place may be given.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum MoreHours {
+    /// The whole weekend.
+    Weekend,
+    /// Every evening.
+    Evenings,
+    /// Every morning.
+    Mornings,
+    /// Every afternoon.
+    Afternoons,
+    /// The whole of every day.
+    AllDay,
+}
+
+impl MoreHours {
+    /// All of them, in the order in which they are tried.
+    pub const ALL: [Self; 5] =
+        [Self::Weekend, Self::Evenings, Self::Mornings, Self::Afternoons, Self::AllDay];
+
+    /// As the plan file has them.
+    pub fn written(self) -> &'static str {
+        match self {
+            Self::Weekend => "Sat-Sun 09:00-21:00",
+            Self::Evenings => "daily 17:00-22:00",
+            Self::Mornings => "daily 05:30-07:30",
+            Self::Afternoons => "daily 12:30-18:00",
+            Self::AllDay => "daily 07:00-22:00",
+        }
+    }
+}
+
+/// How far a mould is filled, as a part of what it was.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Fill {
+    /// To two thirds.
+    TwoThirds,
+    /// To the half.
+    Half,
+}
+
+impl Fill {
+    fn share(self) -> f64 {
+        match self {
+            Self::TwoThirds => 2.0 / 3.0,
+            Self::Half => 0.5,
+        }
+    }
+}
+
+impl Change {
+    /// Makes the change.
+    pub fn make(&self, plan: &mut Plan) {
+        match *self {
+            Self::Hours { place, more } => {
+                plan.places[place].hours.extend(more.written().parse::<Opening>().ok());
+            }
+            Self::HoursOn { place, day, from, until } => {
+                let hours = Opening { on: Span::Dates(day..=day), from, until };
+                plan.places[place].hours.push(hours);
+            }
+            Self::Hands { place } => {
+                // One pair goes from place to place, so one more makes two.
+                let hands = plan.places[place].hands.unwrap_or(0) + 1;
+                plan.places[place].hands = Some(hands.max(2));
+            }
+            Self::Moulds { mould, more } => plan.moulds[mould].own += more,
+            Self::Fill { mould, to } => {
+                plan.moulds[mould].volume *= to.share();
+                plan.moulds[mould].depth *= to.share();
+            }
+            Self::Shared { ice, blocks } => {
+                plan.ice[ice].blocks = Blocks::Number(blocks);
+                plan.ice[ice].spare = 0;
+                plan.ice[ice].sessions.iter_mut().for_each(|session| session.spare = None);
+            }
+            Self::SessionAt { ice, session, at } => plan.ice[ice].sessions[session].at = at,
+            Self::Mould { ice, mould } => plan.ice[ice].mould = mould,
+            Self::Freezer { ice, freezer } => plan.ice[ice].freezer = freezer,
+            Self::FreezerAt { ice, place, air } => freezer_at(plan, ice, place, air),
+            Self::Travel { ice, lasts } => plan.ice[ice].travel = lasts,
+            Self::Air { freezer, air } => plan.freezers[freezer].air = Some(air),
+            Self::Room { freezer, more } => plan.freezers[freezer].holds += more,
+            Self::Thickness { ornament, thickness } => {
+                plan.ornaments[ornament].thickness = thickness;
+            }
+            Self::Method { ornament, method } => plan.ornaments[ornament].method = method,
+            Self::BorrowedOven { ornament, at } => {
+                plan.ornaments[ornament].method = Method::Oven { oven: plan.ovens.len(), at };
+                plan.ovens.push(borrowed_oven(home(plan)));
+            }
+            Self::Humidity(humidity) => plan.room.humidity = humidity,
+            Self::Give { ornament, day } => plan.ornaments[ornament].give = day,
+            Self::Without { ornament, finish } => {
+                plan.ornaments[ornament].finish.retain(|step| *step != finish);
+            }
+            Self::Bare { ornament } => {
+                plan.ornaments[ornament].finish.retain(|step| *step == Finish::Wrap);
+            }
+            Self::NoSpares { ornament } => plan.ornaments[ornament].spare = Spare::Number(0),
+        }
+    }
+}
+
+/// A freezer like the present one in a place, and the blocks frozen in it.
+fn freezer_at(plan: &mut Plan, ice: usize, place: usize, air: Option<ThermodynamicTemperature>) {
+    let mut there = plan.freezers[plan.ice[ice].freezer].clone();
+    there.place = place;
+    there.name = format!("{} freezer", plan.places[place].name);
+    there.air = air.or(there.air);
+    plan.freezers.push(there);
+    plan.ice[ice].freezer = plan.freezers.len() - 1;
+    plan.ice[ice].travel = hours(0.0);
+}
+
+/// An ordinary one with one ordinary tray, 13 by 18 in (common practice, no source), where
+/// the dough is made.
+fn borrowed_oven(place: usize) -> Oven {
+    Oven {
+        name: "borrowed".to_owned(),
+        kind: OvenKind::Still,
+        trays: 1,
+        tray: (millimetres(330.0), millimetres(460.0)),
+        place,
+    }
+}
+
+/// Where dough is made that no oven calls elsewhere.
+pub(super) fn home(plan: &Plan) -> usize {
+    plan.places.iter().position(|place| place.name == "home").unwrap_or(0)
+}
