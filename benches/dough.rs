@@ -9,6 +9,7 @@ use kitchen::{drying, oven_stage, room_stage, stage, two_one_one};
 use measure::{best, exponent, thread_seconds, wall_seconds};
 use solidby::answers::dough::{Dough, DoughQuestion, Method, answer};
 use solidby::drying::solver::{CELLS, Diffusion, Drying, Faces, Outcome};
+use solidby::tables;
 use solidby::transfer::mass_transfer::Radiation;
 use solidby::transfer::psychrometrics::vapour_pressure;
 use solidby::uncertainty::Learned;
@@ -97,7 +98,7 @@ fn main() {
             error(|outcome| outcome.dry.expect("it dries")),
         );
     }
-    let oven = Method::Oven(celsius(93.3), "still".to_owned());
+    let oven = Method::Oven(celsius(93.3), tables::Oven::still());
     for (name, method) in [("in the oven", oven), ("in air", Method::Air)] {
         let question = question(method);
         let ms = 1e3 * best(3, wall_seconds, || answer(&question).expect("an answer"));

@@ -5,7 +5,7 @@ use serde::Serialize;
 
 use super::shared::{AskError, CautionText, cautions_at};
 use crate::drying::cooling::{Cooled, Plate, layer};
-use crate::tables::{self, Step, Unknown, UnknownName};
+use crate::tables::{Step, Threshold, Unknown};
 use crate::uncertainty::{Band, Draw, Learned, RUNS, Unknowns};
 use crate::units::{
     Length, ThermodynamicTemperature, celsius, fraction, in_celsius, in_millimetres, in_minutes,
@@ -110,8 +110,6 @@ const STEEL: (f64, f64, f64) = (7850.0, 480.0, 1.0);
 /// Half of a 0.33 x 0.46 m tray's area over its perimeter, m.
 const TRAY_SIZE: f64 = 0.096;
 
-const LIMITS: [&str; 4] = ["child-piece", "child-tray", "adult-piece", "adult-tray"];
-
 /// Answers with natural convection and radiation on every open face.
 ///
 /// A tray and the pieces left on it cool as one body (the contact passes more heat than
@@ -122,7 +120,13 @@ const LIMITS: [&str; 4] = ["child-piece", "child-tray", "adult-piece", "adult-tr
 pub fn answer(question: &CoolQuestion) -> Result<CoolAnswer, AskError> {
     check(question)?;
     let unknowns = Unknowns::new(&open(question), &Learned::default())?;
-    let limits = LIMITS.map(limit).into_iter().collect::<Result<Vec<_>, _>>()?;
+    let limits = [
+        Threshold::child_piece(),
+        Threshold::child_tray(),
+        Threshold::adult_piece(),
+        Threshold::adult_tray(),
+    ]
+    .map(limit);
     let runs: Vec<Vec<f64>> = unknowns
         .draws(RUNS)
         .iter()
@@ -150,7 +154,7 @@ pub fn answer(question: &CoolQuestion) -> Result<CoolAnswer, AskError> {
         piece_adult_min: bands.piece_adult_min.p95,
         tray_adult_min: bands.tray_adult_min.p95,
         bands,
-        limits,
+        limits: limits.to_vec(),
         cautions: cautions_at(&[Step::Cool], 2.0),
         notes: notes(question),
     })
@@ -179,17 +183,16 @@ fn check(question: &CoolQuestion) -> Result<(), AskError> {
     Ok(())
 }
 
-fn limit(name: &str) -> Result<TouchLimit, UnknownName> {
-    let row = tables::threshold(name)?;
-    Ok(TouchLimit {
+fn limit(row: &'static Threshold) -> TouchLimit {
+    TouchLimit {
         what: row.what(),
-        at_c: row.temperature().map_or(43.0, in_celsius),
+        at_c: in_celsius(row.temperature()),
         contact_s: row.contact().map(crate::units::in_seconds),
         source: row.source_of("temperature_c"),
-    })
+    }
 }
 
-/// Minutes of one draw until the n-th of [`LIMITS`]: odd ones are of the tray.
+/// Minutes of one draw until the n-th limit: odd ones are of the tray.
 fn minutes_to(question: &CoolQuestion, draw: &Draw, n: usize, limit: &TouchLimit) -> f64 {
     let room = celsius(match question.room {
         Some(room) => in_celsius(room) + draw[Unknown::RoomTemperatureError],

@@ -219,6 +219,16 @@ pub enum OvenKindArg {
     Fan,
 }
 
+impl OvenKindArg {
+    /// Its row in the table of ovens.
+    pub fn row(self) -> &'static crate::tables::Oven {
+        match self {
+            Self::Still => crate::tables::Oven::still(),
+            Self::Fan => crate::tables::Oven::fan(),
+        }
+    }
+}
+
 /// What is made of dough, and how it dries.
 #[derive(Debug, Args)]
 pub struct DoughMade {

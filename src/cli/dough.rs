@@ -18,6 +18,7 @@ use crate::{
         chart,
         dough::{Answered, dough},
     },
+    tables,
     uncertainty::Learned,
     units::{Time, hours, metres},
 };
@@ -89,16 +90,13 @@ pub(super) fn question(args: &DoughMade, common: &Common) -> Result<DoughQuestio
         (Some(flour), Some(salt), Some(water)) => {
             Dough::Weighed(Recipe::by_mass(flour, salt, water)?)
         }
-        _ => Dough::Named(args.recipe.clone().unwrap_or_else(|| "two-one-one".to_owned())),
+        _ => Dough::Named(match &args.recipe {
+            Some(name) => tables::recipe(name)?,
+            None => tables::Recipe::two_one_one(),
+        }),
     };
     let method = match args.oven {
-        Some(at) => {
-            let kind = match args.oven_kind {
-                Some(OvenKindArg::Fan) => "fan",
-                _ => "still",
-            };
-            Method::Oven(at, kind.to_owned())
-        }
+        Some(at) => Method::Oven(at, args.oven_kind.unwrap_or(OvenKindArg::Still).row()),
         None => Method::Air,
     };
     Ok(DoughQuestion {

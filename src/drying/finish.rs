@@ -1,7 +1,7 @@
 //! How long a wet coat of paint, glue or sealer takes on salt dough.
 
 use crate::drying::solver::{Room, drying_limit};
-use crate::tables::{self, Finish, UnknownName};
+use crate::tables::{Finish, Threshold};
 use crate::transfer::mass_transfer::{Surroundings, WetWith, constant_rate};
 use crate::units::{Time, hours, in_hours, seconds};
 
@@ -23,27 +23,19 @@ impl CoatTime {
 }
 
 /// Time of one coat in surroundings that are `room`'s air with the film of the piece.
-///
-/// # Errors
-/// [`UnknownName`] when the thresholds table lacks the damp or the cold limit.
-pub fn coat_time(
-    finish: &Finish,
-    room: &Room,
-    around: &Surroundings,
-) -> Result<CoatTime, UnknownName> {
+pub fn coat_time(finish: &Finish, room: &Room, around: &Surroundings) -> CoatTime {
     let water = finish.wet_coat().typical.value;
     let by_brine = if room.humidity >= drying_limit(room.air) {
         seconds(f64::INFINITY)
     } else {
         seconds(water / constant_rate(around, WetWith::SaturatedBrine).flux)
     };
-    let damp = tables::threshold("damp-paint")?;
-    let cold = tables::threshold("cold-paint")?;
-    let is_damp = damp.humidity().is_some_and(|limit| room.humidity > limit);
-    let is_cold = cold.temperature().is_some_and(|limit| room.air < limit);
-    let mut practice = in_hours(finish.before_next().typical);
-    if is_damp || is_cold {
-        practice *= damp.times().unwrap_or(2.0);
-    }
-    Ok(CoatTime { by_brine, by_practice: hours(practice) })
+    let (damp, cold) = (Threshold::damp_paint(), Threshold::cold_paint());
+    let slowed = [
+        (room.humidity > damp.humidity(), damp.times()),
+        (room.air < cold.temperature(), cold.times()),
+    ];
+    let times = slowed.iter().filter(|(slows, _)| *slows).map(|(_, times)| *times);
+    let practice = in_hours(finish.before_next().typical) * times.fold(1.0, f64::max);
+    CoatTime { by_brine, by_practice: hours(practice) }
 }

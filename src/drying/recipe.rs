@@ -5,6 +5,7 @@ use thiserror::Error;
 use super::mixture::Mixture;
 use crate::properties::brine::{SALT_DENSITY, saturated_activity_at, solubility_at};
 use crate::properties::flour::{FLOUR_DENSITY, FLOUR_MOISTURE};
+use crate::tables;
 use crate::units::{
     Mass, MassDensity, Ratio, ThermodynamicTemperature, Volume, fraction, in_celsius,
     in_cubic_metres, in_fraction, in_kilograms, in_us_cups, kilograms, kilograms_per_cubic_metre,
@@ -65,6 +66,18 @@ pub struct Amounts {
     pub water: Mass,
     /// The same by volume, levelled, not packed.
     pub by_volume: [Volume; 3],
+}
+
+impl From<&tables::Recipe> for Recipe {
+    /// A row of the tables, each of which a test holds to be a dough.
+    fn from(row: &tables::Recipe) -> Self {
+        Self {
+            flour: in_kilograms(row.flour()),
+            salt: in_kilograms(row.salt()),
+            water: in_kilograms(row.water()),
+            held: 1.0,
+        }
+    }
 }
 
 impl Recipe {
@@ -204,6 +217,20 @@ impl Recipe {
                 by_cup(salt, CUP_OF_SALT),
                 by_cup(water, CUP_OF_WATER),
             ],
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Recipe;
+    use crate::tables;
+
+    #[test]
+    fn every_recipe_of_the_tables_makes_a_dough() {
+        for row in tables::recipes() {
+            let weighed = Recipe::by_mass(row.flour(), row.salt(), row.water());
+            assert_eq!(weighed, Ok(Recipe::from(row)), "{}", row.name());
         }
     }
 }

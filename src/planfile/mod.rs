@@ -16,8 +16,8 @@ mod things;
 pub use fault::Fault;
 pub use hours::{Days, HoursError, Opening, Span, dates};
 pub use model::{
-    Blocks, Finish, Freezer, Group, Ice, Method, Mould, MouldForm, Ornament, Oven, OvenKind, Place,
-    Plan, Room, Session, Spare, Theme,
+    Blocks, Finish, Freezer, Group, Ice, Method, Mould, MouldForm, Ornament, Oven, Place, Plan,
+    Room, Session, Spare, Theme,
 };
 pub use pan::{Pan, outlined, read_pan};
 pub use read::read;

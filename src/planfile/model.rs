@@ -7,6 +7,7 @@ use chrono::{DateTime, NaiveDate, Weekday};
 use chrono_tz::Tz;
 
 use super::hours::{Days, Opening};
+use crate::tables;
 use crate::units::{Length, MassRate, Ratio, System, ThermodynamicTemperature, Time, Volume};
 
 /// A whole plan file.
@@ -85,8 +86,8 @@ pub struct Group {
 pub struct Freezer {
     /// Its name.
     pub name: String,
-    /// Its kind, a row of `tables/freezers.toml`.
-    pub kind: String,
+    /// Its kind.
+    pub kind: &'static tables::Freezer,
     /// Air temperature, where known.
     pub air: Option<ThermodynamicTemperature>,
     /// Rated freezing capacity, where known.
@@ -97,32 +98,13 @@ pub struct Freezer {
     pub place: usize,
 }
 
-/// How an oven moves its air.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum OvenKind {
-    /// Top and bottom heat.
-    Still,
-    /// With a fan.
-    Fan,
-}
-
-impl OvenKind {
-    /// Its row in `tables/ovens.toml`.
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Still => "still",
-            Self::Fan => "fan",
-        }
-    }
-}
-
 /// An oven.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Oven {
     /// Its name.
     pub name: String,
-    /// Still or fan.
-    pub kind: OvenKind,
+    /// Its kind.
+    pub kind: &'static tables::Oven,
     /// Trays it takes at once.
     pub trays: u32,
     /// Width and depth of one tray.
@@ -157,8 +139,8 @@ pub struct Mould {
     pub volume: Volume,
     /// How deep the water stands.
     pub depth: Length,
-    /// Its wall, a row of `tables/walls.toml`.
-    pub wall: String,
+    /// Its wall.
+    pub wall: &'static tables::Wall,
     /// How many are owned.
     pub own: u32,
 }
@@ -238,8 +220,8 @@ pub struct Ornament {
     pub across: Length,
     /// Thickness as rolled.
     pub thickness: Length,
-    /// A row of `tables/recipes.toml`.
-    pub recipe: String,
+    /// The dough.
+    pub recipe: &'static tables::Recipe,
     /// The groups.
     pub groups: Vec<usize>,
     /// Pieces a child.

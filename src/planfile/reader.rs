@@ -10,7 +10,10 @@ use toml::{
 };
 
 use super::Fault;
-use crate::{tables::nearest, units::QuantityError};
+use crate::{
+    tables::{Named, nearest},
+    units::QuantityError,
+};
 
 /// Nobody mends more at a time; what is found beyond is not kept.
 pub const MOST_FAULTS: usize = 500;
@@ -217,6 +220,17 @@ impl<'a> Reader<'a> {
             self.unknown_name(found.span(), key, text, names);
         }
         position
+    }
+
+    /// The row of a table that a key names.
+    pub fn row<R: Named>(
+        &self,
+        key: &str,
+        found: Found<'a>,
+        rows: &'static [R],
+    ) -> Option<&'static R> {
+        let names: Vec<&str> = rows.iter().map(Named::name).collect();
+        rows.get(self.choice(key, found, &names)?)
     }
 
     /// Notes that a name is none of those known.

@@ -176,11 +176,9 @@ pub fn ornament(reader: &Reader<'_>, plan: &Plan) -> Option<Ornament> {
             example: "1/4 in",
         },
     );
-    let recipes: Vec<&str> = tables::recipes().iter().map(|recipe| recipe.name()).collect();
     let recipe = reader
         .required("recipe", "\"two-one-one\"")
-        .and_then(|found| reader.choice("recipe", found, &recipes))
-        .and_then(|n| recipes.get(n).copied());
+        .and_then(|found| reader.row("recipe", found, tables::recipes()));
     let groups = groups(reader, plan);
     let each = match reader.optional("each") {
         Some(found) => reader.count("each", found, 1..=50),
@@ -204,7 +202,7 @@ pub fn ornament(reader: &Reader<'_>, plan: &Plan) -> Option<Ornament> {
         name: name?.to_owned(),
         across: across?,
         thickness: thickness?,
-        recipe: recipe?.to_owned(),
+        recipe: recipe?,
         groups: groups?,
         each: each?,
         spare: spare?,

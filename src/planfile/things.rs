@@ -5,7 +5,7 @@
 //! plan with faults is never used.
 
 use super::{
-    Days, Freezer, Group, Mould, MouldForm, Oven, OvenKind, Place, Room, pan,
+    Days, Freezer, Group, Mould, MouldForm, Oven, Place, Room, pan,
     reader::{Found, Limits, Reader},
 };
 use crate::{
@@ -143,11 +143,10 @@ fn age(reader: &Reader<'_>, found: Found<'_>) -> Option<u32> {
 
 /// A freezer.
 pub fn freezer(reader: &Reader<'_>, places: &[Place]) -> Option<Freezer> {
-    let kinds: Vec<&str> = tables::freezers().iter().map(|kind| kind.name()).collect();
     let name = reader.text("name", "\"kitchen\"");
     let kind = reader
         .required("kind", "\"fridge-freezer\"")
-        .and_then(|found| reader.choice("kind", found, &kinds));
+        .and_then(|found| reader.row("kind", found, tables::freezers()));
     let air = optional(
         reader,
         "air",
@@ -178,7 +177,7 @@ pub fn freezer(reader: &Reader<'_>, places: &[Place]) -> Option<Freezer> {
     reader.finish();
     Some(Freezer {
         name: name?.to_owned(),
-        kind: kind.and_then(|kind| kinds.get(kind)).unwrap_or(&"").to_string(),
+        kind: kind.unwrap_or_else(tables::Freezer::fridge_freezer),
         air,
         rated,
         holds: holds.unwrap_or(1),
@@ -189,10 +188,7 @@ pub fn freezer(reader: &Reader<'_>, places: &[Place]) -> Option<Freezer> {
 /// An oven.
 pub fn oven(reader: &Reader<'_>, places: &[Place]) -> Option<Oven> {
     let name = reader.text("name", "\"kitchen\"");
-    let kind = match reader.optional("kind") {
-        Some(found) => reader.choice("kind", found, &["still", "fan"]),
-        None => Some(0),
-    };
+    let kind = reader.optional("kind").and_then(|found| reader.row("kind", found, tables::ovens()));
     let trays = match reader.optional("trays") {
         Some(found) => reader.count("trays", found, 1..=20),
         None => Some(1),
@@ -205,7 +201,7 @@ pub fn oven(reader: &Reader<'_>, places: &[Place]) -> Option<Oven> {
     reader.finish();
     Some(Oven {
         name: name?.to_owned(),
-        kind: if kind == Some(1) { OvenKind::Fan } else { OvenKind::Still },
+        kind: kind.unwrap_or_else(tables::Oven::still),
         trays: trays.unwrap_or(1),
         tray: tray.unwrap_or((millimetres(100.0), millimetres(100.0))),
         place: place.unwrap_or(0),
@@ -237,11 +233,7 @@ pub fn mould(reader: &Reader<'_>) -> Option<Mould> {
     let volume = required(reader, "volume", mould_volume());
     let depth = required(reader, "depth", mould_depth());
     let fill = optional(reader, "fill", mould_depth());
-    let walls: Vec<&str> = tables::walls().iter().map(|wall| wall.name()).collect();
-    let wall = match reader.optional("wall") {
-        Some(found) => reader.choice("wall", found, &walls).and_then(|n| walls.get(n).copied()),
-        None => Some("plastic"),
-    };
+    let wall = reader.optional("wall").and_then(|found| reader.row("wall", found, tables::walls()));
     let own = reader.required("own", "4").and_then(|found| reader.count("own", found, 1..=200));
     let form = form(reader, name.unwrap_or_default());
     reader.finish();
@@ -252,7 +244,7 @@ pub fn mould(reader: &Reader<'_>) -> Option<Mould> {
         form: form.unwrap_or(MouldForm::Unknown),
         volume,
         depth,
-        wall: wall.unwrap_or_default().to_owned(),
+        wall: wall.unwrap_or_else(tables::Wall::plastic),
         own: own.unwrap_or(1),
     })
 }

@@ -4,7 +4,8 @@
 use thiserror::Error;
 
 use super::schedule::{Amount, Curve};
-use crate::planfile::{Finish, Freezer, Mould, Ornament, Oven, OvenKind, Plan, Room};
+use crate::planfile::{Finish, Freezer, Mould, Ornament, Oven, Plan, Room};
+use crate::tables;
 use crate::units::{ThermodynamicTemperature, Time};
 
 /// Equally likely hours that one thing may take, shortest first.
@@ -70,8 +71,8 @@ pub enum Heat {
     Air,
     /// In an oven.
     Oven {
-        /// Still or fan.
-        kind: OvenKind,
+        /// Its kind.
+        kind: &'static tables::Oven,
         /// The setting.
         at: ThermodynamicTemperature,
         /// At a stretch, and on a rack in the room between two stretches; all at

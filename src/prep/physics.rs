@@ -55,7 +55,7 @@ pub struct Physics {
 #[derive(Default)]
 pub struct Taught {
     freezers: HashMap<String, (Learned, FreezerTold)>,
-    doughs: HashMap<(usize, String), Learned>,
+    doughs: HashMap<(usize, &'static str), Learned>,
 }
 
 impl Taught {
@@ -65,8 +65,8 @@ impl Taught {
     }
 
     /// What is known of a dough in an oven of the plan, by its position, and in its room.
-    pub fn dough(&mut self, oven: usize, recipe: &str, learned: Learned) {
-        self.doughs.insert((oven, recipe.to_owned()), learned);
+    pub fn dough(&mut self, oven: usize, recipe: &'static tables::Recipe, learned: Learned) {
+        self.doughs.insert((oven, recipe.name()), learned);
     }
 
     fn ice(&self, freezer: &Freezer, question: IceQuestion) -> IceQuestion {
@@ -80,7 +80,7 @@ impl Taught {
             planfile::Method::Oven { oven, .. } => oven,
             planfile::Method::Air => 0,
         };
-        let known = self.doughs.get(&(oven, drying.ornament.recipe.clone()));
+        let known = self.doughs.get(&(oven, drying.ornament.recipe.name()));
         DoughQuestion { learned: known.cloned().unwrap_or_default(), ..question }
     }
 }
@@ -102,6 +102,7 @@ impl Physics {
         // name matters where a diary knows it.
         let Freezer { name, kind, air, rated, .. } = freezer;
         let known = self.taught.freezers.get_key_value(name).map(|(name, _)| name);
+        let kind = kind.name();
         let asked = format!("{} {known:?} {kind} {air:?} {rated:?} {count}", of_mould(mould));
         recall(&self.frozen, asked, || {
             let question = ice_question(mould, freezer, count)?;
@@ -213,18 +214,18 @@ impl Durations for Physics {
     }
 
     fn coat(&self, finish: Finish, room: Room) -> f64 {
-        let name = match finish {
-            Finish::Paint => "paint",
-            Finish::Photo => "photo",
-            Finish::Seal => "seal",
+        let finish = match finish {
+            Finish::Paint => tables::Finish::paint(),
+            Finish::Photo => tables::Finish::photo(),
+            Finish::Seal => tables::Finish::seal(),
             Finish::Wrap => return 0.0,
         };
         let air = solver::Room { air: room.temperature, humidity: room.humidity };
-        coat(name, &air, room.altitude).map_or(f64::INFINITY, in_hours)
+        in_hours(coat(finish, &air, room.altitude))
     }
 
     fn dough(&self, plan: &Plan, ornament: &Ornament, count: u32) -> Vec<Amount> {
-        let Some(amounts) = amounts(ornament, count) else { return Vec::new() };
+        let amounts = amounts(ornament, count);
         let [flour, salt, water] = amounts.by_volume;
         [
             ("flour", amounts.flour, flour),
@@ -240,20 +241,15 @@ impl Durations for Physics {
     }
 
     fn batches(&self, ornament: &Ornament, count: u32) -> u32 {
-        let recipe = tables::recipe(&ornament.recipe).ok();
-        match (recipe, amounts(ornament, count)) {
-            (Some(recipe), Some(amounts)) => {
-                let batches = in_grams(amounts.flour) / in_grams(recipe.flour());
-                (batches - 1e-9).ceil().max(1.0) as u32
-            }
-            _ => 1,
-        }
+        let flour = amounts(ornament, count).flour;
+        let batches = in_grams(flour) / in_grams(ornament.recipe.flour());
+        (batches - 1e-9).ceil().max(1.0) as u32
     }
 }
 
 /// All of a mould that the physics knows.
 fn of_mould(mould: &Mould) -> String {
-    format!("{:?} {:?} {:?} {}", mould.form, mould.volume, mould.depth, mould.wall)
+    format!("{:?} {:?} {:?} {}", mould.form, mould.volume, mould.depth, mould.wall.name())
 }
 
 /// The block of a mould of the plan, as the ice room asks for it.
@@ -289,8 +285,8 @@ fn ice_question(
         measured: known_form.then_some(mould.volume),
         fill: known_form.then_some(mould.depth),
         count,
-        wall: tables::wall(&mould.wall).map_err(unknown)?,
-        freezer: tables::freezer(&freezer.kind).map_err(unknown)?,
+        wall: mould.wall,
+        freezer: freezer.kind,
         air: freezer.air,
         rated: freezer.rated,
         ..IceQuestion::of(block)?
@@ -306,10 +302,9 @@ fn question_of(drying: &Drying<'_>) -> DoughQuestion {
     let (method, sittings) = match drying.heat {
         Heat::Air => (Method::Air, None),
         Heat::Oven { kind, at, split } => {
-            let kind = kind.word();
             let sittings =
                 split.map(|(lasts, rest)| Sittings { lasts, rest, number: MOST_SITTINGS });
-            (Method::Oven(at, kind.to_owned()), sittings)
+            (Method::Oven(at, kind), sittings)
         }
     };
     DoughQuestion {
@@ -317,7 +312,7 @@ fn question_of(drying: &Drying<'_>) -> DoughQuestion {
         size: Some(drying.ornament.across),
         hole: None,
         count: drying.pieces,
-        dough: Dough::Named(drying.ornament.recipe.clone()),
+        dough: Dough::Named(drying.ornament.recipe),
         method,
         room: Some(drying.room.temperature),
         humidity: Some(drying.room.humidity),
@@ -343,10 +338,9 @@ fn oven_hours(elapsed: f64, sittings: &Sittings) -> f64 {
     whole * lasts + (elapsed - whole * (lasts + rest)).min(lasts)
 }
 
-fn amounts(ornament: &Ornament, count: u32) -> Option<Amounts> {
-    let row = tables::recipe(&ornament.recipe).ok()?;
-    let recipe = Recipe::by_mass(row.flour(), row.salt(), row.water()).ok()?;
-    Some(recipe.amounts(disc(ornament.across, ornament.thickness), count, fraction(OFFCUTS)))
+fn amounts(ornament: &Ornament, count: u32) -> Amounts {
+    let each = disc(ornament.across, ornament.thickness);
+    Recipe::from(ornament.recipe).amounts(each, count, fraction(OFFCUTS))
 }
 
 fn disc(across: Length, thickness: Length) -> Volume {

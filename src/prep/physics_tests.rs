@@ -7,7 +7,7 @@ use crate::units::{hours, millilitres, millimetres};
 fn kitchen() -> Freezer {
     Freezer {
         name: "kitchen".to_owned(),
-        kind: "fridge-freezer".to_owned(),
+        kind: tables::Freezer::fridge_freezer(),
         air: None,
         rated: None,
         holds: 8,
@@ -21,7 +21,7 @@ fn pan(depth: f64) -> Mould {
         form: MouldForm::Round(millimetres(100.0)),
         volume: millilitres(depth * 25.0 * std::f64::consts::PI / 10.0),
         depth: millimetres(depth),
-        wall: "silicone".to_owned(),
+        wall: tables::wall("silicone").unwrap(),
         own: 1,
     }
 }

@@ -2,10 +2,14 @@
 
 use serde::Deserialize;
 
-use super::{load::row, range::Range, step::Step};
+use super::{
+    load::{row, stated},
+    range::Range,
+    step::Step,
+};
 use crate::units::{self, Length, Ratio, ThermodynamicTemperature, Time};
 
-/// What a task's second time is counted by.
+/// What the second time of a row of work is counted by.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Share {
@@ -24,8 +28,8 @@ pub enum Share {
 }
 
 row! {
-    /// A usual step and how long it takes a pair of hands.
-    Task {
+    /// Usual work at a step, and how long it takes a pair of hands.
+    Work {
         step: Step,
         once_min: Range<f64>,
         each_min: Range<f64>,
@@ -33,7 +37,7 @@ row! {
     }
 }
 
-impl Task {
+impl Work {
     /// The step it belongs to.
     pub fn step(&self) -> Step {
         self.step
@@ -42,6 +46,11 @@ impl Task {
     /// What the second time is counted by.
     pub fn each(&self) -> Share {
         self.each
+    }
+
+    /// Usual hours for `count` moulds, blocks, pieces, children or batches.
+    pub fn usual_h(&self, count: u32) -> f64 {
+        units::in_hours(self.hands(count).typical)
     }
 
     /// Hands' time for `count` of them: once + count x each.
@@ -73,9 +82,9 @@ impl Threshold {
         &self.what
     }
 
-    /// Temperature, where it is one of temperature.
-    pub fn temperature(&self) -> Option<ThermodynamicTemperature> {
-        self.temperature_c.map(units::celsius)
+    /// Temperature, of a row that limits one.
+    pub(crate) fn temperature(&self) -> ThermodynamicTemperature {
+        units::celsius(self.stated("temperature_c", self.temperature_c))
     }
 
     /// Contact time for which the temperature holds.
@@ -83,9 +92,9 @@ impl Threshold {
         self.contact_s.map(units::seconds)
     }
 
-    /// Relative humidity, where it is one of humidity.
-    pub fn humidity(&self) -> Option<Ratio> {
-        self.humidity.map(units::fraction)
+    /// Relative humidity, of a row that limits one.
+    pub(crate) fn humidity(&self) -> Ratio {
+        units::fraction(self.stated("humidity", self.humidity))
     }
 
     /// Length, where it is one of length.
@@ -93,15 +102,22 @@ impl Threshold {
         self.length_mm.map(units::millimetres)
     }
 
-    /// How many times as long things take beyond it.
-    pub fn times(&self) -> Option<f64> {
-        self.times
+    /// How many times as long things take beyond it, of a row that slows them.
+    pub(crate) fn times(&self) -> f64 {
+        self.stated("times", self.times)
+    }
+
+    fn stated(&self, key: &str, value: Option<f64>) -> f64 {
+        stated(value.ok_or_else(|| format!("{} states no {key}", self.name())))
     }
 }
 
 #[cfg(test)]
 mod tests {
-    use crate::{tables, units::in_minutes};
+    use crate::{
+        tables::{self, Threshold},
+        units::in_minutes,
+    };
 
     #[test]
     fn hands_grow_with_the_count() {
@@ -115,13 +131,17 @@ mod tests {
     #[test]
     fn a_threshold_limits_something() {
         for limit in tables::thresholds() {
-            assert!(
-                limit.temperature().is_some()
-                    || limit.humidity().is_some()
-                    || limit.length().is_some(),
-                "{}",
-                limit.name()
-            );
+            let limits = [limit.temperature_c, limit.humidity, limit.length_mm];
+            assert_eq!(limits.iter().flatten().count(), 1, "{}", limit.name());
         }
+    }
+
+    #[test]
+    fn the_limits_that_the_program_asks_for_are_stated() {
+        assert!(Threshold::child_piece().temperature() < Threshold::adult_piece().temperature());
+        assert!(Threshold::child_tray().temperature() < Threshold::adult_tray().temperature());
+        assert!(Threshold::damp_paint().humidity() < Threshold::slow_drying().humidity());
+        assert_eq!([Threshold::damp_paint().times(), Threshold::cold_paint().times()], [2.0; 2]);
+        assert!(Threshold::cold_paint().temperature() < Threshold::child_piece().temperature());
     }
 }

@@ -41,6 +41,15 @@ pub(super) fn load<Row: DeserializeOwned>(topic: &'static str) -> Result<Vec<Row
     }
 }
 
+/// What the program itself relies on in an embedded file.
+///
+/// Nothing that a user types reaches this: a file that lacks it is a mistake of this
+/// program, which the first test that asks for the row finds.
+#[expect(clippy::panic, reason = "an embedded file is no input; a test asks for each")]
+pub(super) fn stated<T, E: std::fmt::Display>(found: Result<T, E>) -> T {
+    found.unwrap_or_else(|error| panic!("the embedded tables: {error}"))
+}
+
 /// A row type: the keys every row has (name, other names, source, note) and its own.
 macro_rules! row {
     ($(#[$doc:meta])* $row:ident { $($(#[$field_doc:meta])* $field:ident: $kind:ty,)* }) => {

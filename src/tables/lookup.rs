@@ -3,9 +3,11 @@
 use thiserror::Error;
 
 /// Something with a name and perhaps other names.
-pub(super) trait Named {
+pub trait Named {
+    /// Its name.
     fn name(&self) -> &str;
 
+    /// Its other names.
     fn also(&self) -> &[String] {
         &[]
     }

@@ -32,8 +32,9 @@ mod audit;
 use std::sync::LazyLock;
 
 pub use caution::{Ages, Caution, Dried, Source, SourceKind};
-pub use craft::{Share, Task, Threshold};
+pub use craft::{Share, Threshold, Work};
 pub use load::TableError;
+pub(crate) use lookup::Named;
 pub use lookup::{UnknownName, nearest};
 pub use mould::{Form, Mould, SizeError};
 pub use ornament::{Finish, Ingredient, Recipe};
@@ -43,7 +44,7 @@ pub use surroundings::{AirMoved, Behind, Defrost, Freezer, Oven, Stand, Wall};
 pub use topics::{Entry, TOPICS, Topic, entries};
 pub use unknown::{Distribution, Prior, Question, Unknown, When};
 
-use load::{Table, load};
+use load::{Table, load, stated};
 use lookup::find;
 
 /// One embedded file: its static table, the getter of all rows, the getter of one.
@@ -84,7 +85,7 @@ tables! {
     RECIPES, recipes, recipe: Recipe in "recipes", "recipe";
     INGREDIENTS, ingredients, ingredient: Ingredient in "ingredients", "ingredient";
     FINISHES, finishes, finish: Finish in "finishes", "finish";
-    TASKS, tasks, task: Task in "tasks", "task";
+    TASKS, tasks, task: Work in "tasks", "task";
     THRESHOLDS, thresholds, threshold: Threshold in "thresholds", "threshold";
     CAUTIONS, cautions, caution: Caution in "cautions", "caution";
     SOURCES, sources, source: Source in "sources", "source";
@@ -103,6 +104,46 @@ pub fn priors() -> &'static [Prior] {
 /// [`TableError`] when `tables/priors.toml` does not load.
 pub fn prior(unknown: Unknown) -> Result<&'static Prior, TableError> {
     unknown::of(PRIORS.as_deref().map_err(Clone::clone)?, unknown)
+}
+
+/// The rows that the program itself names, each a function of its row type.
+macro_rules! own_rows {
+    ($($row:ident, $one:ident { $($name:ident = $key:literal),* })*) => {
+        $(impl $row {
+            $(
+                #[doc = concat!("`", $key, "`, a row that the program itself names.")]
+                pub fn $name() -> &'static Self {
+                    stated($one($key))
+                }
+            )*
+        })*
+
+        #[cfg(test)]
+        #[test]
+        fn the_rows_that_the_program_names_are_there() {
+            $($(assert_eq!($row::$name().name(), $key);)*)*
+        }
+    };
+}
+
+own_rows! {
+    Wall, wall { plastic = "plastic", steel = "steel", glass = "glass" }
+    Stand, stand { wire = "wire", shelf = "shelf", cold_plate = "cold-plate" }
+    Freezer, freezer { fridge_freezer = "fridge-freezer", ice_box = "ice-box" }
+    Oven, oven { still = "still", fan = "fan" }
+    Recipe, recipe { two_one_one = "two-one-one" }
+    Finish, finish { paint = "paint", glue = "glue", photo = "photo", seal = "seal" }
+    Threshold, threshold {
+        child_piece = "child-piece", child_tray = "child-tray", adult_piece = "adult-piece",
+        adult_tray = "adult-tray", damp_paint = "damp-paint", cold_paint = "cold-paint",
+        slow_drying = "slow-drying"
+    }
+    Work, task {
+        wash = "wash moulds", fill = "fill", turn_out = "turn out and bag", pack = "pack",
+        use_ice = "use ice", drain = "drain and rinse", gather = "gather photos",
+        mix = "weigh and mix", roll = "roll and cut", paint = "paint with a child",
+        photo = "glue photo in", seal = "seal one coat", wrap = "wrap", give = "give"
+    }
 }
 
 /// The cautions that belong to a step for a group

@@ -5,6 +5,7 @@ use solidby::answers::AskError;
 use solidby::answers::dough::*;
 use solidby::drying::recipe::Recipe;
 use solidby::drying::solver::Faces;
+use solidby::tables;
 use solidby::uncertainty::{Band, Learned};
 use solidby::units::*;
 
@@ -12,7 +13,7 @@ use crate::kitchen;
 use kitchen::cups;
 
 fn oven(t: f64) -> Method {
-    Method::Oven(celsius(t), "still".to_owned())
+    Method::Oven(celsius(t), tables::Oven::still())
 }
 
 fn asked(thickness: f64, method: Method) -> DoughQuestion {
@@ -21,7 +22,7 @@ fn asked(thickness: f64, method: Method) -> DoughQuestion {
         size: Some(millimetres(75.0)),
         hole: None,
         count: 12,
-        dough: Dough::Named("two-one-one".to_owned()),
+        dough: Dough::Named(tables::Recipe::two_one_one()),
         method,
         room: Some(celsius(20.0)),
         humidity: Some(percents(50.0)),
@@ -400,8 +401,7 @@ fn wrong_questions() {
         hole: Some(millimetres(74.0)),
         ..asked(6.0, Method::Air)
     })));
-    let kind = Method::Oven(celsius(93.0), "fann".to_owned());
-    let error = refused(asked(6.0, kind)).to_string();
+    let error = tables::oven("fann").unwrap_err().to_string();
     assert!(error.contains("fan"), "{error}");
 }
 

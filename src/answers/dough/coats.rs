@@ -5,16 +5,12 @@ use serde::Serialize;
 
 use super::question::USUAL_SIZE_MM;
 use crate::{
-    answers::shared::AskError,
     drying::{finish::coat_time, solver::Room},
     surroundings::room::{in_room, room_film},
-    tables,
+    tables::Finish,
     transfer::psychrometrics::standard_pressure,
     units::{Length, Time, hours, in_hours, millimetres},
 };
-
-/// The finishes an ornament gets, as `tables/finishes.toml` names them.
-const FINISHES: [&str; 4] = ["paint", "glue", "photo", "seal"];
 
 /// One coat.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
@@ -25,28 +21,22 @@ pub struct Coat {
     pub next_h: Option<f64>,
 }
 
-/// Every finish's coat in a room.
-///
-/// # Errors
-/// [`AskError::Name`] when the embedded tables lack a finish.
-pub fn coats(room: &Room, altitude: Length) -> Result<Vec<Coat>, AskError> {
-    FINISHES
+/// The coat of every finish that an ornament gets, in a room.
+pub fn coats(room: &Room, altitude: Length) -> Vec<Coat> {
+    [Finish::paint(), Finish::glue(), Finish::photo(), Finish::seal()]
         .into_iter()
         .map(|finish| {
-            let time = in_hours(coat(finish, room, altitude)?);
-            Ok(Coat { finish, next_h: Some(time).filter(|time| time.is_finite()) })
+            let time = in_hours(coat(finish, room, altitude));
+            Coat { finish: finish.name(), next_h: Some(time).filter(|time| time.is_finite()) }
         })
         .collect()
 }
 
 /// Until the step after a coat: by the rate at which brine dries or by common
 /// practice, whichever is longer; infinite in air as moist as brine.
-///
-/// # Errors
-/// [`AskError::Name`] when the embedded tables lack the finish.
-pub fn coat(finish: &str, room: &Room, altitude: Length) -> Result<Time, AskError> {
+pub fn coat(finish: &Finish, room: &Room, altitude: Length) -> Time {
     let pressure = standard_pressure(altitude);
     let film = room_film(room, millimetres(USUAL_SIZE_MM), pressure);
     let around = in_room(room, film, pressure, hours(0.0)).around;
-    Ok(coat_time(tables::finish(finish)?, room, &around)?.until_next())
+    coat_time(finish, room, &around).until_next()
 }

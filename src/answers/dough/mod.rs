@@ -166,7 +166,7 @@ pub fn answer(question: &DoughQuestion) -> Result<DoughAnswer, AskError> {
         water_activity_start: in_fraction(inputs.recipe.water_activity(inputs.room.air)),
         turn_h: nominal.turned.map(in_hours),
         risks: risks::risks(&checked, &inputs, &nominal),
-        coats: coats(&inputs.room, question.altitude)?,
+        coats: coats(&inputs.room, question.altitude),
         helps,
         remedies,
         unsure,

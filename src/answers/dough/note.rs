@@ -66,14 +66,14 @@ const CRUMBS: f64 = 0.005;
 impl OvenTold {
     /// Both together; None when they contradict each other.
     pub(in crate::answers) fn with(&self, other: &Self) -> Option<Self> {
-        let same = self.kind.zip(other.kind).is_none_or(|(a, b)| a.name() == b.name());
+        let same = self.kind.zip(other.kind).is_none_or(|(a, b)| a == b);
         same.then_some(Self { kind: self.kind.or(other.kind) })
     }
 
     /// The question in such an oven.
     pub fn set(&self, question: &DoughQuestion) -> DoughQuestion {
         let method = match (&question.method, self.kind) {
-            (Method::Oven(at, _), Some(kind)) => Method::Oven(*at, kind.name().to_owned()),
+            (Method::Oven(at, _), Some(kind)) => Method::Oven(*at, kind),
             (method, _) => method.clone(),
         };
         DoughQuestion { method, learned: Learned::default(), ..question.clone() }

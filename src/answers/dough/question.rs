@@ -19,7 +19,7 @@ pub(super) const USUAL_SIZE_MM: f64 = 75.0;
 #[derive(Debug, Clone, PartialEq)]
 pub enum Dough {
     /// A recipe of the tables, measured in cups.
-    Named(String),
+    Named(&'static tables::Recipe),
     /// Amounts measured by volume.
     ByCups(Recipe),
     /// Amounts weighed.
@@ -29,8 +29,8 @@ pub enum Dough {
 /// How it is dried.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Method {
-    /// In an oven set to a temperature, of a kind of the tables (`still`, `fan`).
-    Oven(ThermodynamicTemperature, String),
+    /// In an oven of a kind, set to a temperature.
+    Oven(ThermodynamicTemperature, &'static tables::Oven),
     /// In the room.
     Air,
 }
@@ -115,14 +115,11 @@ impl DoughQuestion {
     pub(super) fn checked(&self) -> Result<Checked<'_>, AskError> {
         self.check_ranges()?;
         let recipe = match &self.dough {
-            Dough::Named(name) => {
-                let row = tables::recipe(name)?;
-                Recipe::by_mass(row.flour(), row.salt(), row.water())?
-            }
+            Dough::Named(row) => Recipe::from(*row),
             Dough::ByCups(recipe) | Dough::Weighed(recipe) => *recipe,
         };
         let oven = match &self.method {
-            Method::Oven(at, kind) => Some((*at, tables::oven(kind)?)),
+            Method::Oven(at, kind) => Some((*at, *kind)),
             Method::Air => None,
         };
         let usual = if oven.is_some() { Faces::Turn } else { Faces::Two };

@@ -55,9 +55,6 @@ const PUFFS_AT: f64 = 50_000.0;
 /// Purlis & Salvadori on bread (a dry surface above about 120 °C), from memory.
 const BROWNS_SLOWLY: f64 = 125.0;
 const BROWNS_SOON: f64 = 150.0;
-/// Relative humidity from which drying is slow enough to warn. Chosen here: at 20 °C a face wet
-/// with saturated brine then gives off a third of what pure water would (computed).
-const SLOW_DRYING: f64 = 0.65;
 /// Crack index from which cracks or curling may come and are likely, mm: thickness times
 /// the square of the moisture difference between mean and glassy face over the moisture at
 /// the start. The energy that opens a crack in a drying layer goes with strain squared times
@@ -148,10 +145,7 @@ fn humid(checked: &Checked<'_>, inputs: &Inputs) -> Option<Risk> {
         );
         return Some(Risk { id: RiskId::Humid, level: Level::High, text });
     }
-    let slow = tables::threshold("slow-drying")
-        .ok()
-        .and_then(tables::Threshold::humidity)
-        .map_or(SLOW_DRYING, in_fraction);
+    let slow = in_fraction(tables::Threshold::slow_drying().humidity());
     if humidity < slow - 1e-9 {
         return None;
     }

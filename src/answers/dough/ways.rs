@@ -8,6 +8,7 @@ use super::{Checked, DoughQuestion, Inputs, Method};
 use crate::answers::shared::{AskError, Help};
 use crate::drying::solver::{CELLS, Faces, Outcome};
 use crate::properties::brine::brine_boiling_point;
+use crate::tables;
 use crate::uncertainty::{Band, Learned, RUNS, Unknowns};
 use crate::units::{
     Length, System, Time, celsius, hours, in_celsius, in_hours, in_millimetres, millimetres,
@@ -76,11 +77,11 @@ fn rank(way: &Way) -> (bool, usize, f64) {
 fn candidates(question: &DoughQuestion) -> Vec<(String, DoughQuestion)> {
     let units = question.units;
     let kind = match &question.method {
-        Method::Oven(_, kind) => kind.clone(),
-        Method::Air => "still".to_owned(),
+        Method::Oven(_, kind) => kind,
+        Method::Air => tables::Oven::still(),
     };
     let oven = |t: f64, pre_dry: Option<Time>| DoughQuestion {
-        method: Method::Oven(celsius(t), kind.clone()),
+        method: Method::Oven(celsius(t), kind),
         pre_dry,
         oven_steps: Vec::new(),
         ..question.clone()
@@ -191,10 +192,8 @@ pub(super) fn helps(
         if in_celsius(at) > in_celsius(*dial) + 2.0 {
             let change =
                 format!("set the oven to {}, still below boiling", show_temperature(at, units));
-            changes.push((
-                change,
-                DoughQuestion { method: Method::Oven(at, kind.clone()), ..asked.clone() },
-            ));
+            changes
+                .push((change, DoughQuestion { method: Method::Oven(at, kind), ..asked.clone() }));
         }
     }
     let mut helps: Vec<(Help, DoughQuestion)> = changes

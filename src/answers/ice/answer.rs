@@ -14,6 +14,7 @@ use crate::freezing::freeze::{Constant, Moment, Run, freeze};
 use crate::freezing::mesh::{Mesh, Resolution};
 use crate::properties::medium::{ConstantProperties, Medium};
 use crate::surroundings::freezer::Freezer;
+use crate::tables::Wall;
 use crate::uncertainty::{Band, Verdict, chance, finite_or_null};
 use crate::units::{
     HeatTransfer, Time, hours, in_celsius, in_fraction, in_hours, in_kilograms, in_metres,
@@ -180,7 +181,7 @@ fn cautions(question: &IceQuestion, scenario: &Scenario, central: &Outcome) -> V
     if food_warms(scenario, central) {
         ids.push("food-warms");
     }
-    if question.wall.name() == "glass" {
+    if question.wall == Wall::glass() {
         ids.push("glass-moulds");
     }
     if longest < SMALL_PART {

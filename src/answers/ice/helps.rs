@@ -5,7 +5,7 @@ use rayon::prelude::*;
 use super::question::{Block, IceError, IceQuestion};
 use super::scenario::Outcome;
 use crate::freezing::mesh::Resolution;
-use crate::tables::{self, AirMoved};
+use crate::tables::{self, AirMoved, Behind};
 use crate::uncertainty::Learned;
 use crate::units::{celsius, in_celsius};
 
@@ -41,25 +41,21 @@ fn remedies(question: &IceQuestion, start_c: f64, air_c: f64) -> Vec<(String, Ic
     if question.cells > 1 {
         add("spread them out, with air between", IceQuestion { cells: 1, ..same() });
     }
-    if let Ok(wall) = tables::wall("steel") {
-        let poor = question.wall.conductivity().typical < wall.conductivity().low;
-        if poor {
-            let thickness = Some(wall.thickness().typical);
-            add("use a metal pan", IceQuestion { wall, thickness, ..same() });
-        }
+    let wall = tables::Wall::steel();
+    if question.wall.conductivity().typical < wall.conductivity().low {
+        let thickness = Some(wall.thickness().typical);
+        add("use a metal pan", IceQuestion { wall, thickness, ..same() });
     }
-    let shelf = question.stand.is_none_or(|stand| stand.name() == "shelf");
-    if let (true, Ok(wire)) = (shelf, tables::stand("wire")) {
-        add("stand them on a wire rack", IceQuestion { stand: Some(wire), ..same() });
+    if question.stand.is_none_or(|stand| stand.behind() == Behind::Shelf) {
+        let stand = Some(tables::Stand::wire());
+        add("stand them on a wire rack", IceQuestion { stand, ..same() });
     }
-    if let Ok(plate) = tables::stand("cold-plate") {
-        let still = question.freezer.air_moved() == AirMoved::Still;
-        if still && question.stand.is_none_or(|stand| stand.name() != plate.name()) {
-            let stand = Some(plate);
-            add("stand them on the cooled floor or shelf itself", IceQuestion { stand, ..same() });
-        }
+    let still = question.freezer.air_moved() == AirMoved::Still;
+    if still && question.stand.is_none_or(|stand| stand.behind() != Behind::Plate) {
+        let stand = Some(tables::Stand::cold_plate());
+        add("stand them on the cooled floor or shelf itself", IceQuestion { stand, ..same() });
     }
-    if air_c - COLDER >= COLDEST_C && question.freezer.name() != "ice-box" {
+    if air_c - COLDER >= COLDEST_C && question.freezer != tables::Freezer::ice_box() {
         // What was learnt of the air holds for the colder setting too.
         let now = question.air.map_or(air_c, in_celsius);
         let air = Some(celsius(now - COLDER));

@@ -80,7 +80,7 @@ impl FreezerTold {
     /// Both together; None when they contradict each other.
     pub(in crate::answers) fn with(&self, other: &Self) -> Option<Self> {
         let same = |a: f64, b: f64| (a - b).abs() < 1e-6 * a.abs().max(1.0);
-        let kinds = self.kind.zip(other.kind).is_none_or(|(a, b)| a.name() == b.name());
+        let kinds = self.kind.zip(other.kind).is_none_or(|(a, b)| a == b);
         let airs = self.air.zip(other.air).is_none_or(|(a, b)| same(in_celsius(a), in_celsius(b)));
         let rates = self.rated.zip(other.rated).is_none_or(|(a, b)| same(a.value, b.value));
         (kinds && airs && rates).then_some(Self {

@@ -99,10 +99,6 @@ pub enum IceError {
     Table(&'static str),
 }
 
-/// Names of tables' rows used by default.
-const FREEZER: &str = "fridge-freezer";
-const WALL: &str = "plastic";
-
 impl IceQuestion {
     /// A question of which only the block is known: one, alone, uncovered, in a
     /// plastic mould in a fridge's freezer.
@@ -116,11 +112,11 @@ impl IceQuestion {
             fill: None,
             count: 1,
             cells: 1,
-            wall: tables::wall(WALL).map_err(|_| IceError::Table(WALL))?,
+            wall: Wall::plastic(),
             thickness: None,
             covered: false,
             start: None,
-            freezer: tables::freezer(FREEZER).map_err(|_| IceError::Table(FREEZER))?,
+            freezer: tables::Freezer::fridge_freezer(),
             air: None,
             rated: None,
             stand: None,

@@ -148,7 +148,7 @@ impl IceQuestion {
                 Behind::Plate => Under::Plate(contact(stand)),
             },
             None => {
-                let shelf = tables::stand("shelf").map_or(0.037, contact);
+                let shelf = contact(tables::Stand::shelf());
                 Under::Between(fraction(draw[Unknown::StandOpenness]), shelf)
             }
         };

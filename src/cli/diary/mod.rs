@@ -5,7 +5,7 @@ mod file;
 mod notes;
 mod seen;
 
-use std::path::Path;
+use std::{collections::BTreeMap, path::Path};
 
 use chrono::{DateTime, FixedOffset};
 use clap::ArgMatches;
@@ -27,6 +27,7 @@ use crate::{
     planfile::Plan,
     prep::physics::Taught,
     report::diary::{Appliance, NoteTold, Shown, fit_words, show_words},
+    tables::Recipe,
 };
 use args::{DiaryAdd, DiaryCommand, DiaryLook, DiaryRead, NotedArgs};
 pub use file::place;
@@ -244,7 +245,7 @@ pub fn teach_dough(
     if notes.is_empty() {
         return Ok(None);
     }
-    let fit = fit_oven(&notes, &question.dough, notes::oven_told(made)?)?;
+    let fit = fit_oven(&notes, &question.dough, notes::oven_told(made))?;
     if let Some((fit, told)) = &fit {
         *question = told.set(question);
         question.learned = fit.learned.clone();
@@ -267,14 +268,12 @@ pub fn teach_plan(
         return Ok((taught, lines));
     }
     let Some(notes) = load(learning.diary.as_deref(), common)? else { return Ok((taught, lines)) };
-    let named = |error: crate::tables::UnknownName| Failure::input(error.to_string());
     for freezer in &plan.freezers {
         let own = ice_notes(&notes, &freezer.name, now);
         if own.is_empty() {
             continue;
         }
-        let kind = Some(crate::tables::freezer(&freezer.kind).map_err(named)?);
-        let told = FreezerTold { kind, air: freezer.air, rated: freezer.rated };
+        let told = FreezerTold { kind: Some(freezer.kind), air: freezer.air, rated: freezer.rated };
         let fit = fit_freezer(&own, told)?;
         lines.push(line(fit.as_ref().map(|(fit, _)| fit), &freezer.name));
         if let Some((fit, told)) = fit {
@@ -283,11 +282,11 @@ pub fn teach_plan(
     }
     for (n, oven) in plan.ovens.iter().enumerate() {
         let own = dough_notes(&notes, &oven.name, now);
-        let recipes: std::collections::BTreeSet<&String> =
-            plan.ornaments.iter().map(|ornament| &ornament.recipe).collect();
-        for recipe in recipes.into_iter().filter(|_| !own.is_empty()) {
-            let kind = Some(crate::tables::oven(oven.kind.word()).map_err(named)?);
-            let fit = fit_oven(&own, &Dough::Named(recipe.clone()), OvenTold { kind })?;
+        let recipes: BTreeMap<&str, &'static Recipe> =
+            plan.ornaments.iter().map(|it| (it.recipe.name(), it.recipe)).collect();
+        for recipe in recipes.into_values().filter(|_| !own.is_empty()) {
+            let told = OvenTold { kind: Some(oven.kind) };
+            let fit = fit_oven(&own, &Dough::Named(recipe), told)?;
             lines.push(line(fit.as_ref().map(|(fit, _)| fit), &oven.name));
             if let Some((fit, _)) = fit {
                 taught.dough(n, recipe, fit.learned);

@@ -20,7 +20,7 @@ use crate::{
         ice::{FreezerTold, IceNote},
     },
     cli::{
-        args::{Cli, Common, DoughMade, IceMade},
+        args::{Cli, Common, DoughMade, IceMade, OvenKindArg},
         dough,
         failure::Failure,
         ice,
@@ -192,7 +192,7 @@ fn note(number: usize, written: &Written, common: &Common) -> Result<Note, Failu
             let made = ReadDough::try_parse_from(arguments).map_err(parsed)?.made;
             let question = dough::question(&made, common)
                 .map_err(|error| Failure::input(error.to_string()))?;
-            let told = oven_told(&made)?;
+            let told = oven_told(&made);
             let sights = seen::dough(&looked)?;
             (made.called, Made::Dough(Box::new(DoughNote { question, told, sights })))
         }
@@ -208,13 +208,8 @@ pub fn freezer_told(made: &IceMade) -> Result<FreezerTold, Failure> {
 }
 
 /// What was said of the oven.
-pub fn oven_told(made: &DoughMade) -> Result<OvenTold, Failure> {
-    let named = |error: tables::UnknownName| Failure::input(error.to_string());
-    let name = made.oven_kind.map(|kind| match kind {
-        crate::cli::args::OvenKindArg::Still => "still",
-        crate::cli::args::OvenKindArg::Fan => "fan",
-    });
-    Ok(OvenTold { kind: name.map(tables::oven).transpose().map_err(named)? })
+pub fn oven_told(made: &DoughMade) -> OvenTold {
+    OvenTold { kind: made.oven_kind.map(OvenKindArg::row) }
 }
 
 /// The options of a note as arguments.

@@ -4,7 +4,7 @@ use chrono::{DateTime, NaiveDate, NaiveTime};
 use chrono_tz::Tz;
 
 use crate::{
-    planfile::{Blocks, Finish, Method, Opening, Oven, OvenKind, Plan, Span, Spare},
+    planfile::{Blocks, Finish, Method, Opening, Oven, Plan, Span, Spare},
     units::{Length, Ratio, ThermodynamicTemperature, Time, hours, millimetres},
 };
 
@@ -177,7 +177,7 @@ fn freezer_at(plan: &mut Plan, ice: usize, place: usize, air: Option<Thermodynam
 fn borrowed_oven(place: usize) -> Oven {
     Oven {
         name: "borrowed".to_owned(),
-        kind: OvenKind::Still,
+        kind: crate::tables::Oven::still(),
         trays: 1,
         tray: (millimetres(330.0), millimetres(460.0)),
         place,

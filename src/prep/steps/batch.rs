@@ -2,12 +2,12 @@
 //! bake or air-dry, cool.
 
 use super::{
-    Shared, Work,
+    Shared,
     finish::{Made, finish},
     names::{doing, named, pieces, slug, wait_words},
 };
 use crate::{
-    planfile::{Group, Method, Ornament, OvenKind, Plan, Spare},
+    planfile::{Group, Method, Ornament, Plan, Spare},
     prep::{
         clock::{Tick, hours_of, ticks_up},
         draft::{Draft, Serves, Task},
@@ -15,7 +15,7 @@ use crate::{
         schedule::{Amount, Attention},
     },
     scheduler::{ActivityId, GoalId},
-    tables::{Dried, Step},
+    tables::{self, Dried, Step, Work},
     units::{ThermodynamicTemperature, Time, hours, in_fraction, show_length, show_temperature},
 };
 
@@ -117,10 +117,10 @@ impl Batch<'_> {
         name: &str,
         what: &str,
         step: Step,
-        work: Work,
+        work: &Work,
     ) -> (ActivityId, ActivityId) {
         let longest = hours_of(self.shared.longest(self.home)).min(PORTION_H);
-        let fits = |count: &u32| work.hours(*count) <= longest;
+        let fits = |count: &u32| work.usual_h(*count) <= longest;
         let at_once = (1..=self.count).rev().find(fits).unwrap_or(1);
         let portions = self.count.div_ceil(at_once).max(1);
         let mut ends = None;
@@ -133,7 +133,7 @@ impl Batch<'_> {
             };
             let words = format!("{what} {}{of}", pieces(count, "piece"));
             let task = self.task(&format!("{name}{suffix}"), words, self.home, step);
-            let booking = self.shared.in_hours(self.home, self.goal, work.hours(count));
+            let booking = self.shared.in_hours(self.home, self.goal, work.usual_h(count));
             let id = draft.task(task, booking);
             if let Some((_, last)) = ends {
                 draft.then(last, id);
@@ -149,12 +149,12 @@ impl Batch<'_> {
         let booking = self.shared.in_hours(
             self.home,
             self.goal,
-            Work::MIX.hours(self.durations.batches(self.ornament, self.count)),
+            Work::mix().usual_h(self.durations.batches(self.ornament, self.count)),
         );
         let mix = draft.task(mix, booking);
         let thickness = show_length(self.ornament.thickness, self.plan.units);
         let what = format!("Roll to {thickness} and cut");
-        let (first, rolled) = self.handwork(draft, "roll", &what, Step::Roll, Work::ROLL);
+        let (first, rolled) = self.handwork(draft, "roll", &what, Step::Roll, Work::roll());
         let fact = draft.fact("mixed dough is rolled within two hours, before it dries out");
         draft.then_within(mix, first, 2.0, fact);
         match self.ornament.method {
@@ -237,7 +237,7 @@ impl Batch<'_> {
     /// One stretch in the oven where the hours allow it, else as few evenings as do.
     fn sittings(
         &self,
-        kind: OvenKind,
+        kind: &'static tables::Oven,
         at: ThermodynamicTemperature,
         pieces: u32,
     ) -> Result<Sittings, DurationError> {

@@ -3,7 +3,6 @@
 use chrono::{Datelike, NaiveDate};
 
 use super::{
-    Work,
     batch::Batch,
     names::{day_words, pieces, slug, wait_words},
 };
@@ -16,7 +15,7 @@ use crate::{
         schedule::Attention,
     },
     scheduler::ActivityId,
-    tables::Step,
+    tables::{Step, Work},
 };
 
 /// Parents are asked a week before the photos are wanted (common practice, no source).
@@ -109,12 +108,12 @@ fn photos(batch: &Batch<'_>, draft: &mut Draft) -> Vec<ActivityId> {
         );
         ask.doing = "asking for the photos";
         ask.bring = vec!["a note for each family with the day the photo is needed".to_owned()];
-        let booking = class_booking(batch, draft, group, Work::GATHER.hours(0), |_| true);
+        let booking = class_booking(batch, draft, group, Work::gather().usual_h(0), |_| true);
         let ask = draft.task(ask, booking);
         let what = format!("Gather {}", pieces(group.children * batch.ornament.each, "photo"));
         let gather = in_class(batch, group, "gather-photos", &what, Step::Gather);
         let booking =
-            class_booking(batch, draft, group, Work::GATHER.hours(group.children), |_| true);
+            class_booking(batch, draft, group, Work::gather().usual_h(group.children), |_| true);
         let gather = draft.task(gather, booking);
         draft.then_after(ask, gather, ASK_AHEAD_H, week);
         gathered.push(gather);
@@ -134,7 +133,7 @@ fn paint(batch: &Batch<'_>, draft: &mut Draft, made: &Made) -> Made {
             "paint, brushes, trays".to_owned(),
         ];
         let sittings = group.children.div_ceil(PAINT_AT_ONCE);
-        let booking = class_booking(batch, draft, group, Work::PAINT.hours(sittings), |_| true);
+        let booking = class_booking(batch, draft, group, Work::paint().usual_h(sittings), |_| true);
         let task = draft.task(task, booking);
         wait_for(batch, draft, made, task, &slug(&group.name));
         lasts.push(task);
@@ -152,10 +151,10 @@ fn coat(
     what: &str,
 ) -> (ActivityId, Made) {
     let (name, kind, work, span, words) = match step {
-        Finish::Paint => ("paint", Step::Paint, Work::PAINT, "paint-dry", "The paint dries"),
-        Finish::Photo => ("photo", Step::Photo, Work::PHOTO, "photo-dry", "The glue dries"),
-        Finish::Seal => ("seal", Step::Seal, Work::SEAL, "seal-dry", "The sealer dries"),
-        Finish::Wrap => ("wrap", Step::Wrap, Work::WRAP, "wrapped", "Wrapped"),
+        Finish::Paint => ("paint", Step::Paint, Work::paint(), "paint-dry", "The paint dries"),
+        Finish::Photo => ("photo", Step::Photo, Work::photo(), "photo-dry", "The glue dries"),
+        Finish::Seal => ("seal", Step::Seal, Work::seal(), "seal-dry", "The sealer dries"),
+        Finish::Wrap => ("wrap", Step::Wrap, Work::wrap(), "wrapped", "Wrapped"),
     };
     let (first, last) = batch.handwork(draft, name, what, kind, work);
     wait_for(batch, draft, made, first, "");
@@ -229,7 +228,7 @@ fn give(batch: &Batch<'_>, draft: &mut Draft, made: &Made) -> Result<(), Duratio
         let mut task = in_class(batch, group, "give", &what, Step::Give);
         task.bring = vec![pieces(count, "finished piece")];
         let mut booking =
-            class_booking(batch, draft, group, Work::GIVE.hours(group.children), |d| d == day);
+            class_booking(batch, draft, group, Work::give().usual_h(group.children), |d| d == day);
         booking.fact = draft.fact(format!("{} meet last on {}", group.name, day_words(day)));
         let task = draft.task(task, booking);
         wait_for(batch, draft, made, task, &slug(&group.name));

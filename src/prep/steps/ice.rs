@@ -2,7 +2,7 @@
 //! the moulds require, pack, carry, let it temper, use, drain and rinse.
 
 use super::{
-    MOULD_ROOM, Shared, Work, mould_words,
+    MOULD_ROOM, Shared, mould_words,
     names::{day_words, doing, named, pieces, slug, wait_words},
 };
 use crate::{
@@ -14,7 +14,7 @@ use crate::{
         schedule::{Amount, Attention},
     },
     scheduler::{ActivityId, GoalId},
-    tables::Step,
+    tables::{Step, Work},
     units::{in_hours, in_millilitres, show_volume},
 };
 
@@ -166,7 +166,7 @@ impl Making<'_> {
     fn wash(&self, draft: &mut Draft) -> ActivityId {
         let count = self.rounds.iter().copied().max().unwrap_or(1);
         let what = format!("Wash {}", self.moulds(count));
-        let hours = Work::WASH.hours(count);
+        let hours = Work::wash().usual_h(count);
         let booking = self.shared.in_hours(self.home(), self.goal, hours);
         let wash = draft.task(self.task("wash", what, self.home(), Step::Wash), booking);
         // Nobody washes a mould that holds a block.
@@ -198,7 +198,7 @@ impl Making<'_> {
             Step::Fill,
         );
         fill.amounts = vec![self.water(count)];
-        let booking = self.shared.in_hours(home, self.goal, Work::FILL.hours(count));
+        let booking = self.shared.in_hours(home, self.goal, Work::fill().usual_h(count));
         let fill = draft.task(fill, booking);
         // A later round waits for the moulds, the first one for the washing.
         let moulds_free = draft.fact(mould_words(self.mould));
@@ -210,7 +210,7 @@ impl Making<'_> {
             home,
             Step::TurnOut,
         );
-        let booking = self.shared.in_hours(home, self.goal, Work::TURN_OUT.hours(count));
+        let booking = self.shared.in_hours(home, self.goal, Work::turn_out().usual_h(count));
         let turn_out = draft.task(turn_out, booking);
         let sure = freezing.point(0.95);
         let fact = if sure.is_finite() {
@@ -270,7 +270,7 @@ impl Making<'_> {
         let what = format!("Pack {} into the cool box", pieces(count, "block"));
         let mut task = self.task("pack", what, home, Step::Pack);
         task.bring = vec!["cool box with a lid".to_owned(), "towels".to_owned()];
-        let booking = self.shared.in_hours(home, self.goal, Work::PACK.hours(count));
+        let booking = self.shared.in_hours(home, self.goal, Work::pack().usual_h(count));
         draft.task(task, booking)
     }
 
@@ -297,7 +297,7 @@ impl Making<'_> {
         let at_once = draft.fact("packed blocks are carried at once");
         draft.then_within(pack, carry, 0.25, at_once);
 
-        let use_hours = Work::USE.hours(self.group.children);
+        let use_hours = Work::use_ice().usual_h(self.group.children);
         let start = draft.clock.floor(self.session.at);
         let when = draft.fact(format!(
             "{} begins {} {}",
@@ -323,7 +323,7 @@ impl Making<'_> {
             room,
             Step::Rinse,
         );
-        let hours = Work::DRAIN.hours(self.group.children);
+        let hours = Work::drain().usual_h(self.group.children);
         let booking = self.shared.in_hours(room, self.goal, hours);
         let drain = draft.task(drain, booking);
         let soon = draft.fact("melt water is wiped up at once");

@@ -5,14 +5,12 @@ mod batch;
 mod finish;
 mod ice;
 mod names;
-mod work;
 
 pub use batch::add_ornament;
 pub use ice::add_ice;
 pub use names::{
     clock_words, day_part, day_words, moment_words, named, pieces, slug, time_words, wait_words,
 };
-pub use work::Work;
 
 use super::{
     clock::{Tick, joined},
