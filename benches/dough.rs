@@ -42,7 +42,7 @@ fn question(method: Method) -> DoughQuestion {
         faces: None,
         pre_dry: None,
         oven_steps: Vec::new(),
-        sittings: None,
+        stretches: None,
         exact: None,
         units: System::Metric,
         learned: Learned::default(),

@@ -116,7 +116,7 @@ pub(super) fn question(args: &DoughMade, common: &Common) -> Result<DoughQuestio
         }),
         pre_dry: args.pre_dry,
         oven_steps: Vec::new(),
-        sittings: None,
+        stretches: None,
         exact: None,
         units: common.units.unwrap_or_default(),
         learned: Learned::default(),

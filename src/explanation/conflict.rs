@@ -21,7 +21,7 @@ const LEAST: usize = 2;
 /// Pairs of changes that are tried when single ones do not suffice.
 const MOST_PAIRS: usize = 20;
 
-/// Aims that are explained; who mends these plans again.
+/// Goals that are explained; who mends these plans again.
 pub const MOST_EXPLAINED: usize = 8;
 
 /// Nodes of one search for a conflict, of which there is one for each fact: at most,
@@ -127,8 +127,8 @@ impl Trial<'_> {
     /// The smallest change of each kind that works; two changes together where
     /// single ones do not.
     fn suggestions(&self, laid: &Laid) -> Vec<Suggestion> {
-        let Some(aim) = laid.draft.goals.get(self.goal.0) else { return Vec::new() };
-        let kinds = candidates(self.plan, self.now, aim.serves);
+        let Some(goal) = laid.draft.goals.get(self.goal.0) else { return Vec::new() };
+        let kinds = candidates(self.plan, self.now, goal.serves);
         let first = |kind: &Vec<Suggestion>| kind.iter().find(|one| self.works(one)).cloned();
         let mut found: Vec<Suggestion> = kinds.iter().filter_map(first).take(ENOUGH).collect();
         if found.len() < LEAST {

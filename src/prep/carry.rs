@@ -6,7 +6,7 @@ use chrono_tz::Tz;
 use super::schedule::{Carry, Step};
 use crate::{planfile::Plan, units::zone::resolve};
 
-/// One list for each morning and purpose, in time order.
+/// One list for each morning and goal, in time order.
 pub fn carry(plan: &Plan, steps: &[Step]) -> Vec<Carry> {
     let mut lists: Vec<Carry> = Vec::new();
     for step in steps.iter().filter(|step| !step.bring.is_empty()) {
@@ -17,15 +17,11 @@ pub fn carry(plan: &Plan, steps: &[Step]) -> Vec<Carry> {
         }
         let leave = if on_the_way { step.start } else { leaving(plan, step) };
         let same_morning = |list: &&mut Carry| {
-            list.purpose == step.purpose && list.leave.date_naive() == leave.date_naive()
+            list.goal == step.goal && list.leave.date_naive() == leave.date_naive()
         };
         match lists.iter_mut().find(same_morning) {
             Some(list) => list.items.extend(step.bring.iter().cloned()),
-            None => lists.push(Carry {
-                leave,
-                purpose: step.purpose.clone(),
-                items: step.bring.clone(),
-            }),
+            None => lists.push(Carry { leave, goal: step.goal.clone(), items: step.bring.clone() }),
         }
     }
     lists.sort_by_key(|list| list.leave);

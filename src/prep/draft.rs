@@ -34,7 +34,7 @@ pub struct Draft {
     /// Words for each fact.
     pub facts: Vec<String>,
     /// Each goal, in the engine's order.
-    pub goals: Vec<Aim>,
+    pub goals: Vec<Goal>,
     /// Remarks for the reader of the plan.
     pub notes: Vec<String>,
     /// Words for each shared thing.
@@ -62,7 +62,7 @@ pub struct Watch {
 
 /// What a goal is.
 #[derive(Debug, Clone)]
-pub struct Aim {
+pub struct Goal {
     /// In words: `Paint on ice for Otters on Wed 9 Dec`.
     pub words: String,
     /// In the plan.
@@ -92,7 +92,7 @@ pub struct Task {
     /// Stays the same from one computation to the next.
     pub id: String,
     /// The session or gift it serves.
-    pub purpose: String,
+    pub goal: String,
     /// What to do.
     pub what: String,
     /// What that is called in a reason: `packing the cool box`.
@@ -199,7 +199,7 @@ impl Draft {
 
     /// A session or gift, all of it or nothing.
     pub fn goal(&mut self, words: impl Into<String>, serves: Serves) -> GoalId {
-        self.goals.push(Aim { words: words.into(), serves });
+        self.goals.push(Goal { words: words.into(), serves });
         self.problem.add_goal(1)
     }
 

@@ -133,7 +133,7 @@ fn draft(plan: &Plan, now: DateTime<Utc>, durations: &dyn Durations) -> Result<D
         add_ornament(&mut draft, plan, &shared, ornament, durations)?;
         short(&draft)?;
     }
-    draft.problem.evenings = shared.hours;
+    draft.problem.sittings = shared.hours;
     for goal in over(&draft, plan, now) {
         draft.notes.push(format!("{} is over.", draft.goals[goal.0].words));
         goal_over(&mut draft, goal);

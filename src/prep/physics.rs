@@ -13,7 +13,7 @@ use crate::{
     answers::{
         AskError,
         cool::{CoolOn, CoolQuestion, TrayMetal},
-        dough::{Dough, DoughQuestion, Method, Sittings, coat, dry_hours},
+        dough::{Dough, DoughQuestion, Method, Stretches, coat, dry_hours},
         ice::{Block, FreezerTold, IceError, IceQuestion, Outcome, readiness},
         thaw::{self, ThawQuestion},
     },
@@ -38,7 +38,7 @@ const OFFCUTS: f64 = 0.15;
 const FREEZER_C: f64 = -18.0;
 
 /// More stretches in the oven than the planner ever proposes.
-const MOST_SITTINGS: u32 = 14;
+const MOST_STRETCHES: u32 = 14;
 
 /// The physics, with a memory: a plan asks the same question many times while
 /// ways out are tried.
@@ -170,9 +170,9 @@ impl Durations for Physics {
         recall(&self.dried, format!("{drying:?}"), || {
             let question = self.taught.drying(drying, question_of(drying));
             let elapsed = dry_hours(&question)?;
-            Ok(Outcomes::new(match question.sittings {
+            Ok(Outcomes::new(match question.stretches {
                 None => elapsed,
-                Some(sittings) => elapsed.iter().map(|h| oven_hours(*h, &sittings)).collect(),
+                Some(stretches) => elapsed.iter().map(|h| oven_hours(*h, &stretches)).collect(),
             }))
         })
     }
@@ -299,12 +299,12 @@ fn unknown(error: tables::UnknownName) -> DurationError {
 
 /// The question of the dough room for a piece of the plan.
 fn question_of(drying: &Drying<'_>) -> DoughQuestion {
-    let (method, sittings) = match drying.heat {
+    let (method, stretches) = match drying.heat {
         Heat::Air => (Method::Air, None),
         Heat::Oven { kind, at, split } => {
-            let sittings =
-                split.map(|(lasts, rest)| Sittings { lasts, rest, number: MOST_SITTINGS });
-            (Method::Oven(at, kind), sittings)
+            let stretches =
+                split.map(|(lasts, rest)| Stretches { lasts, rest, number: MOST_STRETCHES });
+            (Method::Oven(at, kind), stretches)
         }
     };
     DoughQuestion {
@@ -321,7 +321,7 @@ fn question_of(drying: &Drying<'_>) -> DoughQuestion {
         faces: Some(Faces::Two),
         pre_dry: None,
         oven_steps: Vec::new(),
-        sittings,
+        stretches,
         exact: None,
         units: System::Metric,
         learned: Learned::default(),
@@ -329,9 +329,9 @@ fn question_of(drying: &Drying<'_>) -> DoughQuestion {
 }
 
 /// Hours in the oven when a piece is dry after `elapsed` hours, rests included.
-fn oven_hours(elapsed: f64, sittings: &Sittings) -> f64 {
-    let (lasts, rest) = (in_hours(sittings.lasts), in_hours(sittings.rest));
-    if !elapsed.is_finite() || elapsed > f64::from(sittings.number) * (lasts + rest) {
+fn oven_hours(elapsed: f64, stretches: &Stretches) -> f64 {
+    let (lasts, rest) = (in_hours(stretches.lasts), in_hours(stretches.rest));
+    if !elapsed.is_finite() || elapsed > f64::from(stretches.number) * (lasts + rest) {
         return f64::INFINITY;
     }
     let whole = (elapsed / (lasts + rest)).floor();

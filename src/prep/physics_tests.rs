@@ -44,7 +44,7 @@ fn a_deeper_mould_is_another_question() {
 /// Three hours at a stretch, nine between: the hours are counted on a clock face.
 #[test]
 fn rests_are_not_hours_in_the_oven() {
-    let sittings = Sittings { lasts: hours(3.0), rest: hours(9.0), number: 2 };
+    let stretches = Stretches { lasts: hours(3.0), rest: hours(9.0), number: 2 };
     for (elapsed, baked) in [
         (2.0, 2.0),
         (3.0, 3.0),
@@ -58,7 +58,7 @@ fn rests_are_not_hours_in_the_oven() {
         (24.5, f64::INFINITY),
         (f64::INFINITY, f64::INFINITY),
     ] {
-        assert_eq!(oven_hours(elapsed, &sittings), baked, "dry after {elapsed} h");
+        assert_eq!(oven_hours(elapsed, &stretches), baked, "dry after {elapsed} h");
     }
 }
 

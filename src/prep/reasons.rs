@@ -95,7 +95,7 @@ fn causes<'a>(
     let taken = binding.resources.iter().filter_map(|(resource, others)| {
         Some(Cause::Taken(draft.resources.get(resource.0)?, others.first().copied()))
     });
-    let sitting = binding.evening.map(|_| Cause::Sitting);
+    let sitting = binding.sitting.map(|_| Cause::Sitting);
     waits.into_iter().chain(orders).chain(taken).chain(sitting).collect()
 }
 
@@ -125,8 +125,8 @@ impl Saying<'_> {
     fn parted(&self, other: ActivityId) -> Option<(String, String)> {
         let task = self.draft.tasks.get(other.0)?;
         let mut name = task.doing.to_owned();
-        if task.purpose != self.task.purpose {
-            name += &format!(" for “{}”", task.purpose);
+        if task.goal != self.task.goal {
+            name += &format!(" for “{}”", task.goal);
         }
         let start = self.draft.clock.instant(self.solution.start(other)?);
         Some((name, moment_words(self.draft.clock.instant(self.start), start)))

@@ -49,7 +49,7 @@ pub struct Step {
     pub id: String,
     /// The session or gift it serves, in words.
     #[serde(rename = "for")]
-    pub purpose: String,
+    pub goal: String,
     /// What to do, one line.
     pub what: String,
     /// `home`, `class`, or the room named in the plan.
@@ -161,7 +161,7 @@ pub struct Carry {
     pub leave: DateTime<Tz>,
     /// For which session or gift.
     #[serde(rename = "for")]
-    pub purpose: String,
+    pub goal: String,
     /// Things, the frozen ones first.
     pub items: Vec<String>,
 }

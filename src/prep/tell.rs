@@ -78,7 +78,7 @@ fn step(
 ) -> Step {
     Step {
         id: task.id.clone(),
-        purpose: task.purpose.clone(),
+        goal: task.goal.clone(),
         what: task.what.clone(),
         place: task.place.clone(),
         group: task.group.clone(),
@@ -141,13 +141,13 @@ fn unproven(solution: &Solution) -> Option<String> {
     }
     if solution.gap.service {
         return Some(
-            "A longer search might still find a way to serve one more of the plan's aims, or to \
+            "A longer search might still find a way to serve one more of the plan's goals, or to \
              make one surer."
                 .to_owned(),
         );
     }
     let mut hopes = Vec::new();
-    match solution.gap.evenings {
+    match solution.gap.sittings {
         0 => {}
         1 => hopes.push("one sitting of work fewer".to_owned()),
         fewer => hopes.push(format!("up to {fewer} sittings of work fewer")),

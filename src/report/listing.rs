@@ -99,7 +99,7 @@ fn answer(schedule: &Schedule) -> String {
     let undone = schedule.problems.len();
     let start = schedule.steps.iter().find(|step| step.attention != Attention::None);
     match start {
-        _ if undone > 0 => format!("{title}: {undone} of the plan's aims cannot be met."),
+        _ if undone > 0 => format!("{title}: {undone} of the plan's goals cannot be met."),
         Some(first) => {
             let what = &first.what;
             format!("{title}: all in time. First, {}: {what}.", time_words(first.start))
@@ -148,8 +148,8 @@ fn print_step(lines: &mut Lines, step: &Step, detail: Detail, said: &mut BTreeSe
     let what = if quiet { format!("{} until {until}", step.what) } else { step.what.clone() };
     lines.hang(&head, INDENT, &what, style);
     let who = match &step.group {
-        Some(group) => format!("{} · {} · {}", step.place, group, step.purpose),
-        None => format!("{} · {}", step.place, step.purpose),
+        Some(group) => format!("{} · {} · {}", step.place, group, step.goal),
+        None => format!("{} · {}", step.place, step.goal),
     };
     let watch = if step.attention == Attention::Watch { " · stay near" } else { "" };
     if !quiet {
@@ -186,7 +186,7 @@ fn carried(lines: &mut Lines, schedule: &Schedule) {
     lines.line("To carry", styles::HEADING);
     for carry in &schedule.carry {
         let head = format!("  {:<17}", time_words(carry.leave));
-        let words = format!("{}: {}", carry.purpose, carry.items.join("; "));
+        let words = format!("{}: {}", carry.goal, carry.items.join("; "));
         lines.hang(&head, "                   ", &words, Style::new());
     }
 }

@@ -51,7 +51,7 @@ pub fn problems(plan: &Plan, laid: &Laid, explained: &[Unserved]) -> Vec<Problem
     let explained = explained.iter().map(|unserved| problem(plan, &laid.draft, unserved));
     let unserved = laid.solution.unserved();
     let more = unserved.iter().skip(MOST_EXPLAINED).map(|goal| Problem {
-        what: aim(&laid.draft, *goal).to_owned(),
+        what: goal_words(&laid.draft, *goal).to_owned(),
         because: vec![format!(
             "only {MOST_EXPLAINED} are explained at once: mend the first and plan again"
         )],
@@ -60,20 +60,20 @@ pub fn problems(plan: &Plan, laid: &Laid, explained: &[Unserved]) -> Vec<Problem
     explained.chain(more).collect()
 }
 
-fn aim(draft: &Draft, goal: GoalId) -> &str {
-    draft.goals.get(goal.0).map_or("", |aim| aim.words.as_str())
+fn goal_words(draft: &Draft, goal: GoalId) -> &str {
+    draft.goals.get(goal.0).map_or("", |goal| goal.words.as_str())
 }
 
 fn problem(plan: &Plan, draft: &Draft, unserved: &Unserved) -> Problem {
     let mut because = Vec::new();
     if let Some(conflict) = &unserved.conflict {
         let others = conflict.goals.iter().filter(|other| **other != unserved.goal);
-        because.extend(others.map(|other| format!("{} is to be kept", aim(draft, *other))));
+        because.extend(others.map(|other| format!("{} is to be kept", goal_words(draft, *other))));
         let facts = conflict.facts.iter().filter_map(|fact| draft.facts.get(fact.0));
         because.extend(facts.cloned());
     }
     Problem {
-        what: aim(draft, unserved.goal).to_owned(),
+        what: goal_words(draft, unserved.goal).to_owned(),
         because,
         ways_out: unserved.suggestions.iter().map(|one| suggestion(plan, one)).collect(),
     }

@@ -23,7 +23,7 @@ pub(super) struct Filed<'a> {
     pieces: Vec<Vec<Piece>>,
     /// [`Problem::any_time`].
     horizon: Range<Tick>,
-    pub(super) longest_evening: Tick,
+    pub(super) longest_sitting: Tick,
 }
 
 impl<'a> Filed<'a> {
@@ -41,7 +41,7 @@ impl<'a> Filed<'a> {
                 .map(|activity| pieces(problem, activity, &activity.windows))
                 .collect(),
             horizon: problem.any_time(),
-            longest_evening: problem.evenings.iter().map(|e| e.end - e.start).max().unwrap_or(0),
+            longest_sitting: problem.sittings.iter().map(|e| e.end - e.start).max().unwrap_or(0),
         };
         for (at, link) in problem.links.iter().enumerate() {
             filed.links[link.after.0].push(at);

@@ -16,8 +16,8 @@ use super::search::best_plan;
 
 /// How many goals are planned anew together, one pass each.
 const TOGETHER: [usize; 3] = [2, 3, 4];
-/// How many evenings earlier than now they may move in one pass.
-const EVENINGS_EARLIER: usize = 5;
+/// How many sittings earlier than now they may move in one pass.
+const SITTINGS_EARLIER: usize = 5;
 /// Nodes for each few goals.
 const NODES: u64 = 1_500;
 
@@ -136,12 +136,12 @@ impl Planner<'_> {
         found.best.map(|(new, _)| new).filter(|new| new != now)
     }
 
-    /// The start of an evening a few before the earliest of these starts.
+    /// The start of a sitting a few before the earliest of these starts.
     fn floor(&self, starts: impl Iterator<Item = Tick>) -> Tick {
         let earliest = starts.min().unwrap_or(0);
-        let evenings = &self.problem.evenings;
-        let passed = evenings.partition_point(|evening| evening.start <= earliest);
-        let floor = passed.checked_sub(EVENINGS_EARLIER).map(|e| evenings[e].start);
+        let sittings = &self.problem.sittings;
+        let passed = sittings.partition_point(|sitting| sitting.start <= earliest);
+        let floor = passed.checked_sub(SITTINGS_EARLIER).map(|e| sittings[e].start);
         floor.unwrap_or(Tick::MIN)
     }
 

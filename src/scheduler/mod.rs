@@ -3,23 +3,23 @@
 //!
 //! The order of wishes, each only among plans equal in all before it:
 //! serve the most goals by weight (among equals the goals listed first), the
-//! surest level for the worst-off goal, the fewest evenings with hands-on work,
+//! surest level for the worst-off goal, the fewest sittings with hands-on work,
 //! the least earliness (how long before its own latest moment each activity
-//! starts, summed), and evenly loaded evenings.
+//! starts, summed), and evenly loaded sittings.
 //!
-//! Why it can be exact. All rules but the resources and the evenings have the
+//! Why it can be exact. All rules but the resources and the sittings have the
 //! form `start(u) <= start(v) + c` or speak of one activity alone. Solutions of
 //! such rules are closed under taking the later start of each activity, so
 //! there is one latest solution, and lowering upper bounds finds it
 //! (`network`). What remains is a choice of which hold of an overloaded
-//! resource goes first and of which evenings stay free; `search` branches on
+//! resource goes first and of which sittings stay free; `search` branches on
 //! just these. Parts too long to be searched whole are improved a few goals at
 //! a time (`improve`) and the gap to a proven bound is told.
 
 mod conflict;
 mod contention;
-mod evenings;
 mod feasible;
+mod fewest;
 mod filed;
 mod improve;
 mod inquiry;

@@ -6,7 +6,7 @@ use std::{borrow::Cow, collections::BTreeMap, ops::Range};
 use super::filed::Filed;
 use super::pieces::Piece;
 use super::problem::Tick;
-use super::trail::Trail;
+use super::trail::{NoStart, Trail};
 
 /// A resource with those of its holds that are in this part.
 #[derive(Clone, Debug)]
@@ -48,16 +48,16 @@ pub(super) struct Network<'a> {
     pub(super) activities: Vec<usize>,
     pub(super) durations: Vec<Tick>,
     pieces: Vec<Cow<'a, [Piece]>>,
-    /// The evening of the problem that is number 0 here.
-    first_evening: usize,
+    /// The sitting of the problem that is number 0 here.
+    first_sitting: usize,
     /// `lower[v]` holds `(u, c)` for each rule `start(u) <= start(v) + c`.
     lower: Vec<Vec<(usize, Tick)>>,
     /// The same rules filed by `u`: `start(v) >= start(u) - c`.
     raise: Vec<Vec<(usize, Tick)>>,
     pub(super) shared: Vec<Shared>,
-    /// Evenings in which nothing may start.
+    /// Sittings in which nothing may start.
     pub(super) forbidden: Vec<bool>,
-    pub(super) longest_evening: Tick,
+    pub(super) longest_sitting: Tick,
 }
 
 /// The earliest and latest start of each activity of a part.
@@ -74,10 +74,6 @@ impl Bounds {
         Self { first: take(&self.first), last: take(&self.last) }
     }
 }
-
-/// Some activity has no possible start left.
-#[derive(Debug)]
-pub(super) struct NoStart;
 
 impl<'a> Network<'a> {
     /// The rules among `activities` (ascending) at each goal's level.
@@ -115,17 +111,17 @@ impl<'a> Network<'a> {
         let place = |id: usize| activities.binary_search(&id).ok();
         let pieces: Vec<_> =
             activities.iter().map(|&i| problem.pieces_since(since, i, dropped)).collect();
-        let evenings = evenings(&pieces);
+        let sittings = sittings(&pieces);
         let mut network = Self {
             activities: activities.to_vec(),
             durations: activities.iter().map(|&i| problem.activities[i].duration).collect(),
             pieces,
-            first_evening: evenings.start,
+            first_sitting: sittings.start,
             lower: vec![Vec::new(); activities.len()],
             raise: vec![Vec::new(); activities.len()],
             shared: Vec::new(),
-            forbidden: vec![false; evenings.len()],
-            longest_evening: problem.longest_evening,
+            forbidden: vec![false; sittings.len()],
+            longest_sitting: problem.longest_sitting,
         };
         for link in problem.links_to(activities).filter(|link| !dropped(link.fact.0)) {
             let (Some(before), Some(after)) = (place(link.before.0), place(link.after.0)) else {
@@ -248,20 +244,20 @@ impl<'a> Network<'a> {
         if bounds.first[i] > bounds.last[i] { Err(NoStart) } else { Ok(()) }
     }
 
-    /// Whether activity `i` has a start that counts as evening work.
-    pub(super) fn may_be_in_evening(&self, i: usize) -> bool {
-        self.pieces[i].iter().any(|piece| piece.evening.is_some())
+    /// Whether activity `i` has a start that counts as sitting work.
+    pub(super) fn may_be_in_sitting(&self, i: usize) -> bool {
+        self.pieces[i].iter().any(|piece| piece.sitting.is_some())
     }
 
-    /// The evening that a start of activity `i` falls in.
-    pub(super) fn evening(&self, i: usize, start: Tick) -> Option<usize> {
+    /// The sitting that a start of activity `i` falls in.
+    pub(super) fn sitting(&self, i: usize, start: Tick) -> Option<usize> {
         let pieces = &self.pieces[i];
         let at = pieces.partition_point(|piece| piece.last < start);
         pieces.get(at).and_then(|piece| self.number(piece))
     }
 
-    /// The evenings that activity `i` can still be in.
-    pub(super) fn evenings_met(
+    /// The sittings that activity `i` can still be in.
+    pub(super) fn sittings_met(
         &self,
         bounds: &Bounds,
         i: usize,
@@ -271,21 +267,21 @@ impl<'a> Network<'a> {
             .filter(|&e| !self.forbidden[e])
     }
 
-    /// The first and last evening that activity `i` can still be in, unless it
+    /// The first and last sitting that activity `i` can still be in, unless it
     /// can avoid them all. The bounds must be settled.
-    pub(super) fn evening_span(&self, bounds: &Bounds, i: usize) -> Option<(usize, usize)> {
+    pub(super) fn sitting_span(&self, bounds: &Bounds, i: usize) -> Option<(usize, usize)> {
         let pieces = &self.pieces[i];
         let piece = |start| &pieces[pieces.partition_point(|piece| piece.last < start)];
         let (first, last) = (piece(bounds.first[i]), piece(bounds.last[i]));
-        if first.free_before < last.free_before || last.evening.is_none() {
+        if first.free_before < last.free_before || last.sitting.is_none() {
             return None;
         }
         self.number(first).zip(self.number(last))
     }
 
-    /// The number that the evening of a piece has here.
+    /// The number that the sitting of a piece has here.
     fn number(&self, piece: &Piece) -> Option<usize> {
-        piece.evening.map(|evening| evening - self.first_evening)
+        piece.sitting.map(|sitting| sitting - self.first_sitting)
     }
 
     fn within(&self, bounds: &Bounds, i: usize) -> impl Iterator<Item = &Piece> + use<'_> {
@@ -305,9 +301,9 @@ impl<'a> Network<'a> {
     }
 }
 
-/// From the first evening that any of these pieces is in to after the last.
-fn evenings(pieces: &[Cow<[Piece]>]) -> Range<usize> {
+/// From the first sitting that any of these pieces is in to after the last.
+fn sittings(pieces: &[Cow<[Piece]>]) -> Range<usize> {
     let numbers =
-        || pieces.iter().flat_map(|pieces| pieces.iter()).filter_map(|piece| piece.evening);
+        || pieces.iter().flat_map(|pieces| pieces.iter()).filter_map(|piece| piece.sitting);
     numbers().min().unwrap_or(0)..numbers().max().map_or(0, |last| last + 1)
 }

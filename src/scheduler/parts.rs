@@ -3,8 +3,8 @@
 use super::network::{Bounds, Network};
 
 /// Groups of activities (positions in the network, ascending) that no rule, no
-/// resource that could run short and, if asked, no evening connects.
-pub(super) fn parts(network: &Network, bounds: &Bounds, by_evening: bool) -> Vec<Vec<usize>> {
+/// resource that could run short and, if asked, no sitting connects.
+pub(super) fn parts(network: &Network, bounds: &Bounds, by_sitting: bool) -> Vec<Vec<usize>> {
     let mut groups = Groups::new(network.activities.len());
     for (u, v) in network.rules() {
         groups.join(u, v);
@@ -12,10 +12,10 @@ pub(super) fn parts(network: &Network, bounds: &Bounds, by_evening: bool) -> Vec
     for shared in &network.shared {
         join_contenders(network, bounds, shared, &mut groups);
     }
-    if by_evening {
+    if by_sitting {
         let mut someone = vec![None; network.forbidden.len()];
         for i in 0..network.activities.len() {
-            for e in network.evenings_met(bounds, i) {
+            for e in network.sittings_met(bounds, i) {
                 groups.join(i, *someone[e].get_or_insert(i));
             }
         }

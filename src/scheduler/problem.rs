@@ -35,7 +35,7 @@ pub struct Activity {
     pub windows: Vec<Range<Tick>>,
     /// What it serves.
     pub goal: GoalId,
-    /// Whether it counts as hands-on work of an evening.
+    /// Whether it counts as hands-on work of a sitting.
     pub hands: bool,
     /// The fact behind the windows.
     pub fact: FactId,
@@ -104,7 +104,7 @@ pub struct Problem {
     pub holds: Vec<Hold>,
     /// The sittings, sorted and disjoint: hands-on work that starts inside one
     /// makes that sitting count as used.
-    pub evenings: Vec<Range<Tick>>,
+    pub sittings: Vec<Range<Tick>>,
     /// How many levels of sureness there are, at least 1.
     pub levels: usize,
 }
@@ -175,8 +175,8 @@ impl Problem {
         if self.levels == 0 {
             return Err(ProblemError::NoLevels);
         }
-        if !sorted(&self.evenings) {
-            return Err(ProblemError::EveningsUnsorted);
+        if !sorted(&self.sittings) {
+            return Err(ProblemError::SittingsUnsorted);
         }
         if let Some(i) = self.goals.iter().position(|goal| goal.weight == 0) {
             return Err(ProblemError::NoWeight(GoalId(i)));
@@ -217,9 +217,9 @@ pub enum ProblemError {
     /// There must be a level to plan at.
     #[error("a problem needs at least one level")]
     NoLevels,
-    /// Evenings overlap or are out of order.
-    #[error("the evenings are not sorted and disjoint")]
-    EveningsUnsorted,
+    /// Sittings overlap or are out of order.
+    #[error("the sittings are not sorted and disjoint")]
+    SittingsUnsorted,
     /// A goal that weighs nothing would be dropped at will.
     #[error("goal {} weighs nothing", .0.0)]
     NoWeight(GoalId),

@@ -21,9 +21,9 @@ pub struct Binding {
     /// The resources that would be overloaded, with the activities that take
     /// part of them.
     pub resources: Vec<(ResourceId, Vec<ActivityId>)>,
-    /// The evening (index into [`Problem::evenings`]) that `next` would add to
+    /// The sitting (index into [`Problem::sittings`]) that `next` would add to
     /// those used.
-    pub evening: Option<usize>,
+    pub sitting: Option<usize>,
 }
 
 /// What keeps `activity` from starting later in this plan; `None` where it is
@@ -48,7 +48,7 @@ pub fn binding(problem: &Problem, plan: &Solution, activity: ActivityId) -> Opti
     };
     binding.holds = problem.holds.iter().filter(into).map(|hold| hold.to).collect();
     binding.resources = overloads(problem, &moved, activity);
-    binding.evening = new_evening(problem, plan, next, activity);
+    binding.sitting = new_sitting(problem, plan, next, activity);
     Some(binding)
 }
 
@@ -104,15 +104,15 @@ fn overloads(
     overloads
 }
 
-fn new_evening(
+fn new_sitting(
     problem: &Problem,
     plan: &Solution,
     next: Tick,
     activity: ActivityId,
 ) -> Option<usize> {
-    let evening = problem.evenings.iter().position(|evening| evening.contains(&next))?;
+    let sitting = problem.sittings.iter().position(|sitting| sitting.contains(&next))?;
     let used = problem.activities.iter().zip(&plan.starts).any(|(other, start)| {
-        other.hands && start.is_some_and(|start| problem.evenings[evening].contains(&start))
+        other.hands && start.is_some_and(|start| problem.sittings[sitting].contains(&start))
     });
-    (problem.activities[activity.0].hands && !used).then_some(evening)
+    (problem.activities[activity.0].hands && !used).then_some(sitting)
 }

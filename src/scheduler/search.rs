@@ -1,18 +1,18 @@
 //! Depth-first branch and bound over what the network leaves open: which of two
-//! holds of an overloaded resource goes first, and which evenings stay free.
+//! holds of an overloaded resource goes first, and which sittings stay free.
 
-use super::evenings::Evenings;
+use super::fewest::Sittings;
 use super::network::{Bounds, Network};
 use super::problem::Tick;
 
 /// How good a plan of one part is; smaller is better, compared in this order.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) struct Score {
-    /// Distinct evenings with hands-on work.
-    pub(super) evenings: u32,
+    /// Distinct sittings with hands-on work.
+    pub(super) sittings: u32,
     /// Ticks before the own latest start, summed over activities.
     pub(super) earliness: i64,
-    /// Squared hands-on ticks, summed over evenings.
+    /// Squared hands-on ticks, summed over sittings.
     pub(super) unevenness: i64,
 }
 
@@ -42,8 +42,8 @@ pub(super) fn best_plan(
 
 struct Search<'a, 'p> {
     network: &'a mut Network<'p>,
-    evenings: Evenings,
-    /// Evenings that count as used below this node.
+    sittings: Sittings,
+    /// Sittings that count as used below this node.
     required: Vec<bool>,
     /// The sum of all own latest starts.
     own_latest: i64,
@@ -58,7 +58,7 @@ struct Search<'a, 'p> {
 impl<'a, 'p> Search<'a, 'p> {
     fn new(network: &'a mut Network<'p>, nodes: &'a mut u64, improving: bool) -> Self {
         Self {
-            evenings: Evenings::new(network),
+            sittings: Sittings::new(network),
             required: vec![false; network.forbidden.len()],
             own_latest: network.own_latest().map_or(0, |own| own.into_iter().map(i64::from).sum()),
             improving,
@@ -92,8 +92,8 @@ impl<'a, 'p> Search<'a, 'p> {
             if self.network.overfull(bounds) {
                 return;
             }
-            let evenings = self.evenings.fewest(self.network, bounds, &self.required);
-            if evenings.is_some() {
+            let sittings = self.sittings.fewest(self.network, bounds, &self.required);
+            if sittings.is_some() {
                 self.resolve(bounds);
             }
             return;
@@ -106,7 +106,7 @@ impl<'a, 'p> Search<'a, 'p> {
             Hope::OnlyByBalance | Hope::None => return,
         }
         match self.undecided(&bounds.last) {
-            Some(evening) => self.decide(bounds, evening),
+            Some(sitting) => self.decide(bounds, sitting),
             None => self.resolve(bounds),
         }
     }
@@ -121,12 +121,12 @@ impl<'a, 'p> Search<'a, 'p> {
     }
 
     /// Whether a plan below this node can beat the best. A plan that is equal
-    /// in evenings and earliness can only be the latest schedule itself.
+    /// in sittings and earliness can only be the latest schedule itself.
     fn hopeful(&self, bounds: &Bounds) -> Hope {
         let Some((_, best)) = &self.best else { return Hope::Better };
-        let evenings = self.evenings.fewest(self.network, bounds, &self.required);
+        let sittings = self.sittings.fewest(self.network, bounds, &self.required);
         let earliness = self.earliness(&bounds.last);
-        match evenings.map(|evenings| (evenings, earliness).cmp(&(best.evenings, best.earliness))) {
+        match sittings.map(|sittings| (sittings, earliness).cmp(&(best.sittings, best.earliness))) {
             None | Some(std::cmp::Ordering::Greater) => Hope::None,
             Some(std::cmp::Ordering::Equal) => Hope::OnlyByBalance,
             Some(std::cmp::Ordering::Less) => Hope::Better,
@@ -137,18 +137,18 @@ impl<'a, 'p> Search<'a, 'p> {
         self.own_latest - starts.iter().map(|&start| i64::from(start)).sum::<i64>()
     }
 
-    /// Hands-on ticks of each evening.
+    /// Hands-on ticks of each sitting.
     fn work(&self, starts: &[Tick]) -> Vec<i64> {
         let mut work = vec![0; self.required.len()];
-        for &i in &self.evenings.hands {
-            if let Some(e) = self.network.evening(i, starts[i]) {
+        for &i in &self.sittings.hands {
+            if let Some(e) = self.network.sitting(i, starts[i]) {
                 work[e] += i64::from(self.network.durations[i]);
             }
         }
         work
     }
 
-    /// Of the evenings that the latest schedule uses though nothing asks for
+    /// Of the sittings that the latest schedule uses though nothing asks for
     /// them yet, the one with the most work, the later of equals.
     fn undecided(&self, starts: &[Tick]) -> Option<usize> {
         let work = self.work(starts);
@@ -158,7 +158,7 @@ impl<'a, 'p> Search<'a, 'p> {
     fn record(&mut self, starts: &[Tick]) {
         let work = self.work(starts);
         let score = Score {
-            evenings: work.iter().map(|&ticks| u32::from(ticks > 0)).sum(),
+            sittings: work.iter().map(|&ticks| u32::from(ticks > 0)).sum(),
             earliness: self.earliness(starts),
             unevenness: work.iter().map(|ticks| ticks * ticks).sum(),
         };
@@ -167,17 +167,17 @@ impl<'a, 'p> Search<'a, 'p> {
         }
     }
 
-    /// First with the evening, then without it.
-    fn decide(&mut self, bounds: &Bounds, evening: usize) {
-        self.required[evening] = true;
+    /// First with the sitting, then without it.
+    fn decide(&mut self, bounds: &Bounds, sitting: usize) {
+        self.required[sitting] = true;
         self.explore(bounds);
-        self.required[evening] = false;
-        self.network.forbidden[evening] = true;
+        self.required[sitting] = false;
+        self.network.forbidden[sitting] = true;
         let mut without = bounds.clone();
-        if self.network.tighten(&mut without, &self.evenings.hands).is_ok() {
+        if self.network.tighten(&mut without, &self.sittings.hands).is_ok() {
             self.explore(&without);
         }
-        self.network.forbidden[evening] = false;
+        self.network.forbidden[sitting] = false;
     }
 
     /// One of the overloading holds must end before another starts: each such
@@ -240,7 +240,7 @@ impl Network<'_> {
         let required = vec![false; self.forbidden.len()];
         let latest = |starts: &[Tick]| starts.iter().map(|&start| i64::from(start)).sum::<i64>();
         Score {
-            evenings: Evenings::new(self).fewest(self, &bounds, &required).unwrap_or(0),
+            sittings: Sittings::new(self).fewest(self, &bounds, &required).unwrap_or(0),
             earliness: self.own_latest().map_or(0, |own| latest(&own)) - latest(&bounds.last),
             unevenness: 0,
         }

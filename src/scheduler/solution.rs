@@ -40,11 +40,11 @@ pub struct Objective {
     pub unserved: u64,
     /// How many goals are at each level, least sure first, without level 0.
     pub unsure: Vec<u64>,
-    /// Distinct evenings with hands-on work.
-    pub evenings: u32,
+    /// Distinct sittings with hands-on work.
+    pub sittings: u32,
     /// How much earlier than at its own latest each activity starts, summed.
     pub earliness: i64,
-    /// Squared hands-on ticks, summed over evenings.
+    /// Squared hands-on ticks, summed over sittings.
     pub unevenness: i64,
 }
 
@@ -53,8 +53,8 @@ pub struct Objective {
 pub struct Gap {
     /// Whether a better service of the goals is not ruled out.
     pub service: bool,
-    /// Evenings above the proven lower bound.
-    pub evenings: u32,
+    /// Sittings above the proven lower bound.
+    pub sittings: u32,
     /// Earliness above the proven lower bound.
     pub earliness: i64,
 }
@@ -153,13 +153,13 @@ impl Solution {
         let found = best_plan(network, bounds, &mut nodes, Some(known));
         let Some((starts, score)) = found.best else { return };
         place(&mut self.starts, ids, starts);
-        self.objective.evenings += score.evenings;
+        self.objective.sittings += score.sittings;
         self.objective.earliness += score.earliness;
         self.objective.unevenness += score.unevenness;
         if !found.proven {
             self.proven = false;
-            let Score { evenings, earliness, .. } = network.least_score();
-            self.gap.evenings += score.evenings - evenings;
+            let Score { sittings, earliness, .. } = network.least_score();
+            self.gap.sittings += score.sittings - sittings;
             self.gap.earliness += score.earliness - earliness;
         }
     }

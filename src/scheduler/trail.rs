@@ -4,11 +4,14 @@
 //! have no solution. Without this, bounds creep along the windows of a whole year
 //! before one runs out of starts, and that at each node of a search.
 
-use super::network::NoStart;
 use super::problem::Tick;
 
 /// Moves for each activity before the trail is kept: most tightenings need fewer.
 const PATIENCE: usize = 4;
+
+/// Some activity has no possible start left.
+#[derive(Debug)]
+pub(super) struct NoStart;
 
 /// For one kind of bound, the rule `(v, c)` that moved each activity's last.
 #[derive(Default)]

@@ -215,7 +215,7 @@ fn schedule(text: &str) -> Schedule {
     let at = |hours| (computed + Duration::hours(hours)).with_timezone(&chrono_tz::America::Denver);
     let step = |id: &str, from, to, attention| Step {
         id: id.to_owned(),
-        purpose: text.to_owned(),
+        goal: text.to_owned(),
         what: text.to_owned(),
         place: text.to_owned(),
         group: Some(text.to_owned()),
@@ -244,7 +244,7 @@ fn schedule(text: &str) -> Schedule {
             step("freeze", 21, 33, Attention::None),
         ],
         shopping: Vec::new(),
-        carry: vec![Carry { leave, purpose: text.to_owned(), items: vec![text.to_owned()] }],
+        carry: vec![Carry { leave, goal: text.to_owned(), items: vec![text.to_owned()] }],
         problems: Vec::new(),
         notes: vec![text.to_owned()],
     }

@@ -37,7 +37,7 @@ fn question() -> DoughQuestion {
         faces: Some(Faces::Two),
         pre_dry: None,
         oven_steps: Vec::new(),
-        sittings: None,
+        stretches: None,
         exact: None,
         units: System::Metric,
         learned: Learned::default(),

@@ -30,7 +30,7 @@ fn asked(thickness: f64, method: Method) -> DoughQuestion {
         faces: None,
         pre_dry: None,
         oven_steps: Vec::new(),
-        sittings: None,
+        stretches: None,
         exact: None,
         units: System::Metric,
         learned: Learned::default(),
@@ -96,7 +96,7 @@ fn predicted(row: &Row) -> (f64, f64) {
             humidity: None,
             faces: Some(row.faces),
             pre_dry: Some(hours(row.pre_dry)),
-            sittings: None,
+            stretches: None,
             oven_steps: row.steps.iter().map(|(t, h)| (celsius(*t), hours(*h))).collect(),
             ..asked(mm, t.map_or(Method::Air, oven))
         };

@@ -97,7 +97,7 @@ fn every_block_freezes_long_enough_and_moulds_are_never_short() {
         let frozen = turn_out.start - fill.end;
         assert!(frozen >= Duration::hours(9), "{}: {frozen}", fill.id);
         let count = fill.amounts[0].count.unwrap();
-        *blocks.entry(fill.purpose.clone()).or_insert(0) += count;
+        *blocks.entry(fill.goal.clone()).or_insert(0) += count;
         in_moulds.extend([(fill.start, i64::from(count)), (turn_out.end, -i64::from(count))]);
     }
     // 11 children and one spare, 9 children and one spare.
@@ -233,7 +233,7 @@ fn what_cannot_be_done_names_the_facts_and_ways_out() {
         "{problem:#?}"
     );
     assert!(problem.ways_out.iter().any(|way| way == "1 more fox mould"), "{problem:#?}");
-    let otters = schedule.steps.iter().filter(|step| step.purpose.contains("Otters")).count();
+    let otters = schedule.steps.iter().filter(|step| step.goal.contains("Otters")).count();
     assert!(otters > 0, "the rest is still planned");
 }
 

@@ -172,16 +172,16 @@ impl Inputs {
     }
 
     /// The steps and the last setting, each warming up from the one before; or
-    /// the last setting in sittings, the pieces in the room between.
+    /// the last setting in stretches, the pieces in the room between.
     fn oven_stages(&self, checked: &Checked<'_>, last: ThermodynamicTemperature) -> Vec<Stage> {
         let steps = checked.asked.oven_steps.iter().map(|(at, lasts)| {
             // The dial is as far off in every step as in the last.
             (celsius(in_celsius(*at) + self.oven_offset), *lasts)
         });
-        if let Some(sittings) = checked.asked.sittings {
-            let oven = Stage { lasts: sittings.lasts, ..self.oven_stage(checked, last) };
-            let one = [oven, self.air_stage(checked, sittings.rest)];
-            let all = std::iter::repeat_n(one, sittings.number as usize).flatten();
+        if let Some(stretches) = checked.asked.stretches {
+            let oven = Stage { lasts: stretches.lasts, ..self.oven_stage(checked, last) };
+            let one = [oven, self.air_stage(checked, stretches.rest)];
+            let all = std::iter::repeat_n(one, stretches.number as usize).flatten();
             return all.chain([self.air_stage(checked, seconds(0.0))]).collect();
         }
         let mut before = self.room.air;

@@ -22,7 +22,7 @@ use question::Checked;
 
 pub use coats::{Coat, coat, coats};
 pub use note::{DoughNote, DoughSeen, OvenTold};
-pub use question::{Dough, DoughQuestion, Exact, Method, Sittings};
+pub use question::{Dough, DoughQuestion, Exact, Method, Stretches};
 pub use risks::{Level, Risk, RiskId};
 pub use ways::{RiskOfWay, Way, WaysOut, ways_out};
 
@@ -176,7 +176,7 @@ pub fn answer(question: &DoughQuestion) -> Result<DoughAnswer, AskError> {
 }
 
 /// Hours until dry in each run, infinite where it never is; with
-/// [`DoughQuestion::sittings`] the rests between are counted too.
+/// [`DoughQuestion::stretches`] the rests between are counted too.
 ///
 /// # Errors
 /// As [`answer`].

@@ -46,7 +46,7 @@ pub struct Exact {
 
 /// An oven that is on only for a while each day, the pieces in the room between.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Sittings {
+pub struct Stretches {
     /// Time in the oven at a stretch.
     pub lasts: Time,
     /// Time in the room until it goes on.
@@ -82,8 +82,8 @@ pub struct DoughQuestion {
     pub pre_dry: Option<Time>,
     /// Oven settings before the last one, each with its time.
     pub oven_steps: Vec<(ThermodynamicTemperature, Time)>,
-    /// The last setting in several sittings instead of one.
-    pub sittings: Option<Sittings>,
+    /// The last setting in several stretches instead of one.
+    pub stretches: Option<Stretches>,
     /// Prescribed conditions.
     pub exact: Option<Exact>,
     /// Units of the words.

@@ -19,11 +19,11 @@ use crate::{
     units::{ThermodynamicTemperature, Time, hours, in_fraction, show_length, show_temperature},
 };
 
-/// Rest on the rack between two evenings in the oven: from one evening to the next.
+/// Rest on the rack between two stretches in the oven: from one evening to the next.
 const REST_H: f64 = 20.0;
 
-/// More evenings in the oven than this and air-drying is the better way.
-const MOST_SITTINGS: u32 = 7;
+/// More stretches in the oven than this and air-drying is the better way.
+const MOST_STRETCHES: u32 = 7;
 
 /// The longest stretch of one kind of hand work before it is split, in hours
 /// (common practice, no source).
@@ -88,7 +88,7 @@ impl Batch<'_> {
     pub fn task(&self, name: &str, what: String, place: usize, step: Step) -> Task {
         Task {
             id: format!("{}-{name}", slug(&self.ornament.name)),
-            purpose: self.ornament.name.clone(),
+            goal: self.ornament.name.clone(),
             what,
             doing: doing(step),
             place: self.plan.places.get(place).map_or_else(String::new, |p| p.name.clone()),
@@ -176,7 +176,7 @@ impl Batch<'_> {
         self.durations.dry(&Drying { ornament: self.ornament, pieces, room, heat })
     }
 
-    /// Loads of the oven, each in as many sittings as it takes.
+    /// Loads of the oven, each in as many stretches as it takes.
     fn bake(
         &self,
         draft: &mut Draft,
@@ -191,24 +191,24 @@ impl Batch<'_> {
             let words = format!("“{}” is larger than the tray", self.ornament.name);
             return Err(DurationError(words));
         }
-        let sittings = self.sittings(stove.kind, at, self.count.min(fit))?;
+        let stretches = self.stretches(stove.kind, at, self.count.min(fit))?;
         let loads = self.count.div_ceil(fit);
         let mut lasts = Vec::new();
         for load in 0..loads {
             let count = self.count / loads + u32::from(load < self.count % loads);
             let mut last = rolled;
-            for sitting in 0..sittings.number {
-                let mut task = self.sitting(&sittings, at, (load, loads), sitting, count);
+            for stretch in 0..stretches.number {
+                let mut task = self.stretch(&stretches, at, (load, loads), stretch, count);
                 task.uses = vec![named(&stove.name, "oven")];
                 task.process = Some(self.process(
-                    Heat::Oven { kind: stove.kind, at, split: sittings.split() },
+                    Heat::Oven { kind: stove.kind, at, split: stretches.split() },
                     self.count.min(fit),
-                    sittings.part(sitting),
+                    stretches.part(stretch),
                 ));
-                let booking = self.shared.in_hours(self.home, self.goal, sittings.hours);
+                let booking = self.shared.in_hours(self.home, self.goal, stretches.hours);
                 let id = draft.task(task, booking);
                 draft.then(last, id);
-                if sitting > 0 {
+                if stretch > 0 {
                     let fact =
                         draft.fact("a half-dried piece goes back into the oven the next day");
                     draft.then_within(last, id, 36.0, fact);
@@ -221,8 +221,8 @@ impl Batch<'_> {
             }
             lasts.push(last);
         }
-        if !sittings.enough {
-            return Ok(never_watched(lasts, &sittings));
+        if !stretches.enough {
+            return Ok(never_watched(lasts, &stretches));
         }
         let cool = self.durations.cool(self.ornament, at, self.plan.room)?;
         Ok(Made {
@@ -234,40 +234,40 @@ impl Batch<'_> {
         })
     }
 
-    /// One stretch in the oven where the hours allow it, else as few evenings as do.
-    fn sittings(
+    /// One stretch in the oven where the hours allow it, else as few as do.
+    fn stretches(
         &self,
         kind: &'static tables::Oven,
         at: ThermodynamicTemperature,
         pieces: u32,
-    ) -> Result<Sittings, DurationError> {
+    ) -> Result<Stretches, DurationError> {
         let longest: Tick = self.shared.longest(self.home);
         let whole = self.drying(Heat::Oven { kind, at, split: None }, pieces)?;
         let sure = whole.point(0.95);
         if ticks_up(sure) <= longest || longest == 0 {
             let chance = whole.chance(sure);
-            return Ok(Sittings { number: 1, hours: sure, chance, whole: sure, enough: true });
+            return Ok(Stretches { number: 1, hours: sure, chance, whole: sure, enough: true });
         }
-        let sitting = hours_of(longest);
-        let split = Some((hours(sitting), hours(REST_H)));
+        let stretch = hours_of(longest);
+        let split = Some((hours(stretch), hours(REST_H)));
         let parts = self.drying(Heat::Oven { kind, at, split }, pieces)?;
-        let wanted = (parts.point(0.95) / sitting - 1e-9).ceil().max(1.0);
-        let number = wanted.min(f64::from(MOST_SITTINGS));
-        Ok(Sittings {
+        let wanted = (parts.point(0.95) / stretch - 1e-9).ceil().max(1.0);
+        let number = wanted.min(f64::from(MOST_STRETCHES));
+        Ok(Stretches {
             number: number as u32,
-            hours: sitting,
-            chance: parts.chance(number * sitting),
+            hours: stretch,
+            chance: parts.chance(number * stretch),
             whole: sure,
             enough: wanted <= number,
         })
     }
 
-    fn sitting(
+    fn stretch(
         &self,
-        sittings: &Sittings,
+        stretches: &Stretches,
         at: ThermodynamicTemperature,
         (load, loads): (u32, u32),
-        sitting: u32,
+        stretch: u32,
         count: u32,
     ) -> Task {
         let mut name = "bake".to_owned();
@@ -276,9 +276,9 @@ impl Batch<'_> {
             name += &format!("-load-{}", load + 1);
             of += &format!(", load {} of {loads}", load + 1);
         }
-        if sittings.number > 1 {
-            name += &format!("-{}", sitting + 1);
-            of += &format!(", part {} of {}", sitting + 1, sittings.number);
+        if stretches.number > 1 {
+            name += &format!("-{}", stretch + 1);
+            of += &format!(", part {} of {}", stretch + 1, stretches.number);
         }
         let setting = show_temperature(at, self.plan.units);
         let what = format!("Bake {} on a rack at {setting}{of}", pieces(count, "piece"));
@@ -287,8 +287,8 @@ impl Batch<'_> {
         task.bring = ["wire rack on the tray", "oven thermometer", "oven gloves"]
             .map(str::to_owned)
             .to_vec();
-        if sitting + 1 == sittings.number {
-            task.chance = Some(sittings.chance);
+        if stretch + 1 == stretches.number {
+            task.chance = Some(stretches.chance);
         }
         task
     }
@@ -314,7 +314,7 @@ impl Batch<'_> {
 }
 
 /// Stretches in the oven.
-struct Sittings {
+struct Stretches {
     number: u32,
     hours: f64,
     chance: f64,
@@ -325,29 +325,29 @@ struct Sittings {
 }
 
 /// The hours are too short for an oven that must be watched.
-fn never_watched(lasts: Vec<ActivityId>, sittings: &Sittings) -> Made {
+fn never_watched(lasts: Vec<ActivityId>, stretches: &Stretches) -> Made {
     Made {
         lasts,
         wait: Outcomes::new(Vec::new()),
         reason: format!(
-            "baking takes {} with somebody near the oven, and {MOST_SITTINGS} times {} do not do",
-            wait_words(sittings.whole),
-            wait_words(sittings.hours)
+            "baking takes {} with somebody near the oven, and {MOST_STRETCHES} times {} do not do",
+            wait_words(stretches.whole),
+            wait_words(stretches.hours)
         ),
         span: ("cool", "Baked pieces cool on a rack, out of reach".to_owned(), Step::Cool),
         process: None,
     }
 }
 
-impl Sittings {
+impl Stretches {
     /// One stretch and the rest after it, where there are several.
     fn split(&self) -> Option<(Time, Time)> {
         (self.number > 1).then(|| (hours(self.hours), hours(REST_H)))
     }
 
     /// When one of several begins, in hours since the first, and how long it is.
-    fn part(&self, sitting: u32) -> Option<(f64, f64)> {
-        (self.number > 1).then(|| (f64::from(sitting) * (self.hours + REST_H), self.hours))
+    fn part(&self, stretch: u32) -> Option<(f64, f64)> {
+        (self.number > 1).then(|| (f64::from(stretch) * (self.hours + REST_H), self.hours))
     }
 }
 
@@ -369,7 +369,7 @@ mod tests {
 
     #[test]
     fn stretches_and_the_rests_between_them() {
-        let of = |number| Sittings { number, hours: 3.0, chance: 1.0, whole: 9.0, enough: true };
+        let of = |number| Stretches { number, hours: 3.0, chance: 1.0, whole: 9.0, enough: true };
         // Three hours in the oven and twenty on the rack, so a stretch a day, less an hour.
         assert_eq!(of(3).split(), Some((hours(3.0), hours(20.0))));
         let parts: Vec<_> = (0..3).map(|n| of(3).part(n)).collect();

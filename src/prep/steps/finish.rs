@@ -132,8 +132,8 @@ fn paint(batch: &Batch<'_>, draft: &mut Draft, made: &Made) -> Made {
             format!("{}, dry and cool", pieces(count, "piece")),
             "paint, brushes, trays".to_owned(),
         ];
-        let sittings = group.children.div_ceil(PAINT_AT_ONCE);
-        let booking = class_booking(batch, draft, group, Work::paint().usual_h(sittings), |_| true);
+        let turns = group.children.div_ceil(PAINT_AT_ONCE);
+        let booking = class_booking(batch, draft, group, Work::paint().usual_h(turns), |_| true);
         let task = draft.task(task, booking);
         wait_for(batch, draft, made, task, &slug(&group.name));
         lasts.push(task);

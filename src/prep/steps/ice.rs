@@ -31,7 +31,7 @@ struct Making<'a> {
     group: &'a Group,
     session: &'a Session,
     goal: GoalId,
-    purpose: String,
+    goal_words: String,
     id: String,
     /// Blocks turned out in each round.
     rounds: Vec<u32>,
@@ -70,10 +70,10 @@ pub fn add_ice(
             Blocks::Each => group.children,
             Blocks::Number(number) => number,
         } + session.spare.unwrap_or(ice.spare);
-        let purpose = format!("{} for {}", ice.name, group.name);
+        let goal_words = format!("{} for {}", ice.name, group.name);
         let day = day_words(session.at.date_naive());
         let serves = Serves::Session { ice: position, session: n };
-        let goal = draft.goal(format!("{purpose} on {day}"), serves);
+        let goal = draft.goal(format!("{goal_words} on {day}"), serves);
         Making {
             plan,
             shared,
@@ -82,7 +82,7 @@ pub fn add_ice(
             group,
             session,
             goal,
-            purpose,
+            goal_words,
             id: format!("{}-{}-{number}", slug(&ice.name), slug(&group.name)),
             rounds: rounds(wanted, at_once),
             process: &process,
@@ -141,7 +141,7 @@ impl Making<'_> {
     fn task(&self, name: &str, what: String, place: usize, step: Step) -> Task {
         Task {
             id: format!("{}-{name}", self.id),
-            purpose: self.purpose.clone(),
+            goal: self.goal_words.clone(),
             what,
             doing: doing(step),
             place: self.place(place),
@@ -301,7 +301,7 @@ impl Making<'_> {
         let start = draft.clock.floor(self.session.at);
         let when = draft.fact(format!(
             "{} begins {} {}",
-            self.purpose,
+            self.goal_words,
             day_words(self.session.at.date_naive()),
             self.session.at.format("%H:%M")
         ));

@@ -101,7 +101,7 @@ impl<'a> Book<'a> {
             start: done,
             end: after,
             summary: brief(&format!("Done: {}", step.what)),
-            description: format!("{}\nFor: {}", step.what, step.purpose),
+            description: format!("{}\nFor: {}", step.what, step.goal),
             alarm_min: options.reminder_min.filter(|_| awake).and(Some(0)),
             ..whole.clone()
         };
@@ -111,10 +111,10 @@ impl<'a> Book<'a> {
     fn evening_before(&mut self, carry: &Carry, options: &Options) {
         let Some(start) = evening_before(carry.leave, options.evening) else { return };
         let entry = Entry {
-            uid: self.uid(format!("carry#{}", carry.purpose)),
+            uid: self.uid(format!("carry#{}", carry.goal)),
             start,
             end: start + SET_OUT,
-            summary: brief(&format!("Set out for tomorrow: {}", carry.purpose)),
+            summary: brief(&format!("Set out for tomorrow: {}", carry.goal)),
             description: describe_carry(carry),
             categories: vec!["carry".to_owned()],
             busy: false,
@@ -145,13 +145,13 @@ fn categories(step: &Step) -> Vec<String> {
 
 /// The step in plain lines: what, for whom, how much, what with, why, what to mind.
 fn describe(step: &Step) -> String {
-    let purpose = match &step.group {
-        Some(group) if !step.purpose.contains(group.as_str()) => {
-            format!("{} ({group})", step.purpose)
+    let goal = match &step.group {
+        Some(group) if !step.goal.contains(group.as_str()) => {
+            format!("{} ({group})", step.goal)
         }
-        _ => step.purpose.clone(),
+        _ => step.goal.clone(),
     };
-    let mut lines = vec![format!("For: {purpose}"), format!("Where: {}", step.place)];
+    let mut lines = vec![format!("For: {goal}"), format!("Where: {}", step.place)];
     if brief(&step.what) != one_line(&step.what) {
         lines.insert(0, step.what.clone());
     }

@@ -23,7 +23,7 @@ pub struct Row {
     /// `hands`, `watch`, `alone` or `done`.
     pub kind: &'static str,
     pub what: String,
-    purpose: String,
+    goal: String,
     place: String,
     amounts: Vec<Quantity>,
     bring: Vec<String>,
@@ -65,7 +65,7 @@ impl Row {
             until: (!same_day).then(|| phrase::day_and_clock(step.end)),
             kind: kind(step.attention),
             what: named(&step.what),
-            purpose: purpose(step),
+            goal: goal(step),
             place: one_line(&step.place),
             amounts: step.amounts.iter().map(Quantity::of).collect(),
             bring: step.bring.iter().map(|thing| one_line(thing)).collect(),
@@ -86,7 +86,7 @@ impl Row {
             until: None,
             kind: "done",
             what: named(&step.what),
-            purpose: purpose(step),
+            goal: goal(step),
             place: one_line(&step.place),
             amounts: Vec::new(),
             bring: Vec::new(),
@@ -99,13 +99,13 @@ impl Row {
     }
 }
 
-fn purpose(step: &Step) -> String {
-    let purpose = one_line(&step.purpose);
+fn goal(step: &Step) -> String {
+    let goal = one_line(&step.goal);
     match &step.group {
-        Some(group) if !purpose.contains(&one_line(group)) => {
-            format!("{purpose}, {}", one_line(group))
+        Some(group) if !goal.contains(&one_line(group)) => {
+            format!("{goal}, {}", one_line(group))
         }
-        _ => purpose,
+        _ => goal,
     }
 }
 

@@ -69,7 +69,7 @@ struct Glance {
 #[derive(Debug, Serialize)]
 struct Leaving {
     time: String,
-    purpose: String,
+    goal: String,
     items: Vec<String>,
 }
 
@@ -198,7 +198,7 @@ fn glance(rows: &[Row], leaving: &[&Carry]) -> Vec<Glance> {
     let leaves = leaving.iter().map(|carry| Glance {
         at: carry.leave,
         time: phrase::clock(carry.leave),
-        words: format!("leave, with things to carry: {}", one_line(&carry.purpose)),
+        words: format!("leave, with things to carry: {}", one_line(&carry.goal)),
     });
     let mut all: Vec<Glance> = leaves.chain(steps).collect();
     all.sort_by_key(|line| line.at);
@@ -209,7 +209,7 @@ impl Leaving {
     fn of(carry: &Carry) -> Self {
         Self {
             time: phrase::clock(carry.leave),
-            purpose: one_line(&carry.purpose),
+            goal: one_line(&carry.goal),
             items: carry.items.iter().map(|item| named(item)).collect(),
         }
     }

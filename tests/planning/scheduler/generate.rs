@@ -28,7 +28,7 @@ impl Dice {
 /// A problem of 1 to `most` activities on some thirty ticks.
 pub fn problem(dice: &mut Dice, most: i32) -> Problem {
     let mut problem = Problem { levels: dice.roll(1..4) as usize, ..Problem::default() };
-    problem.evenings =
+    problem.sittings =
         [2..6, 9..13, 13..15, 19..24].into_iter().filter(|_| !dice.one_in(4)).collect();
     for _ in 0..dice.roll(1..4) {
         let weight = dice.roll(1..4) as u32;

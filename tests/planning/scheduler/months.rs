@@ -136,7 +136,7 @@ pub fn months(sessions: i32) -> Problem {
     let oven = problem.add_resource(1, OVEN);
     let days = [2, 4, 8, 10, 11];
     let last = 14 + sessions / 5 * 14 + 14;
-    problem.evenings = sittings(0, last);
+    problem.sittings = sittings(0, last);
     let mut builder = Builder { problem, hands, moulds, freezer, oven };
     for s in 0..sessions {
         builder.session(14 + s / 5 * 14 + days[s as usize % 5]);

@@ -59,17 +59,17 @@ fn capacities_kept(problem: &Problem, starts: &[Option<i32>]) -> bool {
         })
 }
 
-/// Evenings, earliness and unevenness of given starts.
+/// Sittings, earliness and unevenness of given starts.
 pub fn score(problem: &Problem, starts: &[Option<i32>]) -> (u32, i64, i64) {
-    let (mut evenings, mut earliness, mut unevenness) = (0, 0, 0);
-    for evening in &problem.evenings {
+    let (mut sittings, mut earliness, mut unevenness) = (0, 0, 0);
+    for sitting in &problem.sittings {
         let mut work = 0;
         for (activity, start) in problem.activities.iter().zip(starts) {
-            if activity.hands && start.is_some_and(|start| evening.contains(&start)) {
+            if activity.hands && start.is_some_and(|start| sitting.contains(&start)) {
                 work += i64::from(activity.duration);
             }
         }
-        evenings += u32::from(work > 0);
+        sittings += u32::from(work > 0);
         unevenness += work * work;
     }
     for (i, start) in starts.iter().enumerate() {
@@ -78,7 +78,7 @@ pub fn score(problem: &Problem, starts: &[Option<i32>]) -> (u32, i64, i64) {
             earliness += i64::from(latest - start);
         }
     }
-    (evenings, earliness, unevenness)
+    (sittings, earliness, unevenness)
 }
 
 fn domain(problem: &Problem, i: usize) -> Vec<i32> {
@@ -96,10 +96,10 @@ fn best(problem: &Problem) -> Objective {
             let mut best = None;
             let mut starts = vec![None; problem.activities.len()];
             try_starts(problem, &levels, 0, &mut starts, &mut best);
-            best.map(|(evenings, earliness, unevenness)| Objective {
+            best.map(|(sittings, earliness, unevenness)| Objective {
                 unserved,
                 unsure,
-                evenings,
+                sittings,
                 earliness,
                 unevenness,
             })

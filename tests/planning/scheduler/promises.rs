@@ -15,7 +15,7 @@ fn every_plan_keeps_every_rule() {
         let plan = solve(&problem, Effort::default()).expect("well formed");
         assert_eq!(broken(&problem, &plan), Vec::<String>::new(), "seed {seed}");
         let objective = &plan.objective;
-        let told = (objective.evenings, objective.earliness, objective.unevenness);
+        let told = (objective.sittings, objective.earliness, objective.unevenness);
         assert_eq!(told, score(&problem, &plan.starts), "seed {seed}");
     }
 }
@@ -32,7 +32,7 @@ fn the_same_problem_gives_the_same_plan() {
 #[test]
 fn ill_formed_problems_are_told_apart() {
     let sound = || {
-        let mut problem = Problem { levels: 2, evenings: vec![0..3, 5..9], ..Problem::default() };
+        let mut problem = Problem { levels: 2, sittings: vec![0..3, 5..9], ..Problem::default() };
         let goal = problem.add_goal(1);
         problem.add_goal(1);
         problem.add_resource(1, FactId(0));
@@ -56,8 +56,8 @@ fn ill_formed_problems_are_told_apart() {
     type Spoil = fn(&mut Problem);
     let cases: [(Spoil, ProblemError); 12] = [
         (|p| p.levels = 0, ProblemError::NoLevels),
-        (|p| p.evenings.swap(0, 1), ProblemError::EveningsUnsorted),
-        (|p| p.evenings[0].end = 0, ProblemError::EveningsUnsorted),
+        (|p| p.sittings.swap(0, 1), ProblemError::SittingsUnsorted),
+        (|p| p.sittings[0].end = 0, ProblemError::SittingsUnsorted),
         (|p| p.goals[1].weight = 0, ProblemError::NoWeight(GoalId(1))),
         (|p| p.activities[1].goal = GoalId(7), ProblemError::UnknownGoal(ActivityId(1))),
         (|p| p.activities[1].duration = 0, ProblemError::NoDuration(ActivityId(1))),
@@ -117,8 +117,8 @@ fn the_gap_is_honest() {
         compared += 1;
         worse += usize::from(best.objective < hasty.objective);
         let (told, gap) = (&hasty.objective, hasty.gap);
-        assert!(told.evenings - gap.evenings <= best.objective.evenings, "seed {seed}");
-        if told.evenings == best.objective.evenings {
+        assert!(told.sittings - gap.sittings <= best.objective.sittings, "seed {seed}");
+        if told.sittings == best.objective.sittings {
             assert!(told.earliness - gap.earliness <= best.objective.earliness, "seed {seed}");
         }
     }

@@ -29,12 +29,12 @@ fn nothing_can_be_later_without_a_reason() {
                 || !binding.resources.is_empty();
             assert_eq!(rules, breaks, "seed {seed} activity {i}: {binding:?}");
             assert!(breaks || more, "seed {seed} activity {i} could be later");
-            assert!(breaks || binding.evening.is_some(), "seed {seed} activity {i}");
+            assert!(breaks || binding.sitting.is_some(), "seed {seed} activity {i}");
             told[1] += usize::from(!binding.links.is_empty());
             told[2] += usize::from(!binding.resources.is_empty());
-            told[3] += usize::from(binding.evening.is_some());
+            told[3] += usize::from(binding.sitting.is_some());
         }
     }
-    println!("windows {}, links {}, resources {}, evenings {}", told[0], told[1], told[2], told[3]);
+    println!("windows {}, links {}, resources {}, sittings {}", told[0], told[1], told[2], told[3]);
     assert!(told.iter().all(|&times| times > 20), "each kind of reason must occur: {told:?}");
 }

@@ -17,20 +17,20 @@ fn months_of_prep_are_planned_soundly_and_in_time() {
         let plan = solve(&problem, Effort::default()).expect("well formed");
         let took = began.elapsed().as_secs_f64();
         println!(
-            "{:4} activities {:8.2} ms {:7.3} ms each, {} evenings, proven {}, {:?}",
+            "{:4} activities {:8.2} ms {:7.3} ms each, {} sittings, proven {}, {:?}",
             problem.activities.len(),
             took * 1e3,
             took * 1e3 / problem.activities.len() as f64,
-            plan.objective.evenings,
+            plan.objective.sittings,
             plan.proven,
             plan.gap
         );
         assert_eq!(broken(&problem, &plan), Vec::<String>::new());
         assert_eq!(plan.unserved(), [], "every session can be served");
         assert!(plan.objective.unsure.iter().all(|&goals| goals == 0), "and surely");
-        assert_eq!(plan.objective.evenings, score(&problem, &plan.starts).0);
+        assert_eq!(plan.objective.sittings, score(&problem, &plan.starts).0);
         assert_eq!(plan.proven, sessions <= 5, "{sessions} sessions");
-        assert_eq!(plan.gap.evenings, 0, "{sessions} sessions: the fewest evenings are proven");
+        assert_eq!(plan.gap.sittings, 0, "{sessions} sessions: the fewest sittings are proven");
         assert!(took < 5.0 || cfg!(debug_assertions), "{sessions} sessions took {took} s");
     }
 }

@@ -61,12 +61,12 @@ fn expected(schedule: &Schedule) -> BTreeMap<String, Said> {
         let day = carry.leave.date_naive();
         let evening = (day - Days::new(1)).and_time(NaiveTime::from_hms_opt(20, 0, 0).unwrap());
         let start = schedule.timezone.from_local_datetime(&evening).earliest().unwrap().timestamp();
-        let key = format!("carry#{}", carry.purpose);
+        let key = format!("carry#{}", carry.goal);
         add(
             key,
             start,
             start + 900,
-            &format!("Set out for tomorrow: {}", carry.purpose),
+            &format!("Set out for tomorrow: {}", carry.goal),
             Some("PT0M"),
         );
     }

@@ -120,7 +120,7 @@ fn step(random: &mut Random, n: u64, zone: Tz, change: DateTime<Utc>) -> Step {
     Step {
         // Now and then the same id twice: the file must still be sound.
         id: format!("step-{}", if random.below(9) == 0 { 0 } else { n }),
-        purpose: text(random),
+        goal: text(random),
         what: text(random),
         place: text(random),
         group: (random.below(2) == 0).then(|| text(random)),
@@ -163,7 +163,7 @@ fn purchase(random: &mut Random, change: DateTime<Utc>) -> Purchase {
 }
 
 fn carry(random: &mut Random, zone: Tz, change: DateTime<Utc>) -> Carry {
-    Carry { leave: instant(random, zone, change), purpose: text(random), items: texts(random) }
+    Carry { leave: instant(random, zone, change), goal: text(random), items: texts(random) }
 }
 
 fn problem(random: &mut Random) -> Problem {

@@ -40,7 +40,7 @@ pub fn step(
 ) -> Step {
     Step {
         id: id.into(),
-        purpose: "Paint on ice, 9 Dec".into(),
+        goal: "Paint on ice, 9 Dec".into(),
         what: what.into(),
         place: "home".into(),
         group: Some("Otters".into()),
@@ -111,7 +111,7 @@ pub fn class() -> Schedule {
             )
         },
         Step {
-            purpose: "Photo ornaments, 18 Dec".into(),
+            goal: "Photo ornaments, 18 Dec".into(),
             amounts: vec![
                 amount("flour", Some(480.0), Some(4.0), "480 g (4 cups)"),
                 amount("salt", Some(580.0), Some(2.0), "580 g (2 cups)"),
@@ -126,7 +126,7 @@ pub fn class() -> Schedule {
             )
         },
         Step {
-            purpose: "Photo ornaments, 18 Dec".into(),
+            goal: "Photo ornaments, 18 Dec".into(),
             group: None,
             uses: texts(&["kitchen oven"]),
             because: "1/4 inch at 200 °F takes up to 3 h until no brine is left in the middle."
@@ -153,7 +153,7 @@ pub fn class() -> Schedule {
             )
         },
         Step {
-            purpose: "Paint on ice, 10 Dec".into(),
+            goal: "Paint on ice, 10 Dec".into(),
             group: Some("Wrens".into()),
             place: "class".into(),
             cautions: vec![caution(
@@ -186,12 +186,12 @@ pub fn class() -> Schedule {
         carry: vec![
             Carry {
                 leave: at(9, 7, 40),
-                purpose: "Paint on ice, Otters".into(),
+                goal: "Paint on ice, Otters".into(),
                 items: texts(&["12 frozen blocks in bags", "4 towels", "paint and brushes"]),
             },
             Carry {
                 leave: at(10, 7, 40),
-                purpose: "Paint on ice, Wrens".into(),
+                goal: "Paint on ice, Wrens".into(),
                 items: texts(&["10 frozen blocks in bags", "a tray"]),
             },
         ],

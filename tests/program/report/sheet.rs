@@ -160,7 +160,7 @@ fn hostile_text_is_inert_everywhere() {
         schedule.title = text.into();
         schedule.notes = vec![text.into()];
         for step in &mut schedule.steps {
-            (step.what, step.purpose, step.place) = (text.into(), text.into(), text.into());
+            (step.what, step.goal, step.place) = (text.into(), text.into(), text.into());
             (step.because, step.group) = (text.into(), Some(text.into()));
             (step.bring, step.uses) = (vec![text.into()], vec![text.into()]);
             step.amounts.iter_mut().for_each(|a| (a.what, a.text) = (text.into(), text.into()));
@@ -170,7 +170,7 @@ fn hostile_text_is_inert_everywhere() {
             });
         }
         for carry in &mut schedule.carry {
-            (carry.purpose, carry.items) = (text.into(), vec![text.into()]);
+            (carry.goal, carry.items) = (text.into(), vec![text.into()]);
         }
         for buy in &mut schedule.shopping {
             (buy.amount.what, buy.amount.text) = (text.into(), text.into());

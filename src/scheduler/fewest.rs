@@ -1,35 +1,35 @@
-//! A lower bound on the evenings that a plan needs.
+//! A lower bound on the sittings that a plan needs.
 //!
-//! Each bound is a demand "at least so many of the evenings in this interval".
-//! The fewest evenings that meet a set of such demands are found exactly by
-//! going through the intervals by their ends and adding the latest evening
+//! Each bound is a demand "at least so many of the sittings in this interval".
+//! The fewest sittings that meet a set of such demands are found exactly by
+//! going through the intervals by their ends and adding the latest sitting
 //! that is still unused (an interval matrix is totally unimodular).
 
 use super::network::{Bounds, Network};
 use super::problem::Tick;
 
-/// Activities of which only so much fits into one evening.
+/// Activities of which only so much fits into one sitting.
 struct Crowd {
     capacity: u32,
     /// Amount, position among the hands-on activities.
     members: Vec<(u32, usize)>,
 }
 
-/// What is known about the evenings of a network before any search.
-pub(super) struct Evenings {
-    /// The hands-on activities that may be in an evening.
+/// What is known about the sittings of a network before any search.
+pub(super) struct Sittings {
+    /// The hands-on activities that may be in a sitting.
     pub(super) hands: Vec<usize>,
     crowds: Vec<Crowd>,
 }
 
-impl Evenings {
+impl Sittings {
     pub(super) fn new(network: &Network) -> Self {
         let all = 0..network.activities.len();
-        let hands: Vec<usize> = all.filter(|&i| network.may_be_in_evening(i)).collect();
+        let hands: Vec<usize> = all.filter(|&i| network.may_be_in_sitting(i)).collect();
         Self { crowds: crowds(network, &hands), hands }
     }
 
-    /// The fewest evenings below these bounds, counting the `required` ones;
+    /// The fewest sittings below these bounds, counting the `required` ones;
     /// `None` when there are too few left.
     pub(super) fn fewest(
         &self,
@@ -38,7 +38,7 @@ impl Evenings {
         required: &[bool],
     ) -> Option<u32> {
         let met: Vec<Option<(usize, usize)>> =
-            self.hands.iter().map(|&i| network.evening_span(bounds, i)).collect();
+            self.hands.iter().map(|&i| network.sitting_span(bounds, i)).collect();
         let mut alone = spans(&met, (0..met.len()).map(|at| (1, at)));
         alone.sort_unstable_by_key(|span| (span.last, std::cmp::Reverse(span.first)));
         alone.dedup_by_key(|span| span.last);
@@ -62,7 +62,7 @@ impl Evenings {
     }
 }
 
-/// The first and last evening an activity can be in.
+/// The first and last sitting an activity can be in.
 #[derive(Clone, Copy)]
 struct Span {
     first: usize,
@@ -70,14 +70,14 @@ struct Span {
     amount: u32,
 }
 
-/// The spans of those (amount, position in `met`) that must be in an evening.
+/// The spans of those (amount, position in `met`) that must be in a sitting.
 fn spans(met: &[Option<(usize, usize)>], members: impl Iterator<Item = (u32, usize)>) -> Vec<Span> {
     let span =
         |(amount, at): (u32, usize)| met[at].map(|(first, last)| Span { first, last, amount });
     members.filter_map(span).collect()
 }
 
-/// Chooses evenings until every interval that ends at `end` has enough.
+/// Chooses sittings until every interval that ends at `end` has enough.
 fn meet(
     capacity: u32,
     spans: &[Span],
@@ -102,14 +102,14 @@ fn meet(
     Some(())
 }
 
-/// Holds of one resource that last longer than any evening and start (or end)
+/// Holds of one resource that last longer than any sitting and start (or end)
 /// in the same one are all there at once, so they must fit together.
 fn crowds(network: &Network, hands: &[usize]) -> Vec<Crowd> {
     let mut crowds = Vec::new();
     for shared in &network.shared {
         for end in [false, true] {
             let long = shared.holds.iter().filter(|&&(_, from, to)| {
-                network.least_hold(from, to) >= network.longest_evening + network.durations[to]
+                network.least_hold(from, to) >= network.longest_sitting + network.durations[to]
             });
             let acting = long.map(|&(amount, from, to)| (amount, if end { to } else { from }));
             let members: Vec<(u32, usize)> = acting
