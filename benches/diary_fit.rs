@@ -3,8 +3,9 @@
 
 use std::time::Instant;
 
-use solidby::answers::diary::{Dated, Memory, Sight, fit_ice};
-use solidby::answers::ice::{Block, FreezerTold, IceNote, IceQuestion, IceSeen};
+use solidby::answers::Timed;
+use solidby::answers::diary::{Dated, EveningCache, fit_ice};
+use solidby::answers::ice::{Block, FreezerTold, IceNote, IceObservation, IceQuestion};
 use solidby::tables;
 use solidby::units::hours;
 
@@ -17,9 +18,10 @@ fn main() {
                 count: 1 + n as u32 % 3,
                 ..IceQuestion::of(Block::Form(mould.form().clone())).expect("a question")
             };
-            let seen = |h: f64, seen| Sight { after: hours(h), seen };
-            let sights = vec![seen(3.0, IceSeen::Wet), seen(8.0, IceSeen::Solid)];
-            let note = IceNote { question, told: FreezerTold::default(), sights };
+            let seen = |h: f64, seen| Timed { after: hours(h), seen };
+            let observations =
+                vec![seen(3.0, IceObservation::Wet), seen(8.0, IceObservation::Solid)];
+            let note = IceNote { question, told: FreezerTold::default(), observations };
             Dated { note, age_days: (50 - n) as f64, anew: false }
         })
         .collect();
@@ -28,7 +30,7 @@ fn main() {
         let mut best = f64::INFINITY;
         for _ in 0..3 {
             let start = Instant::now();
-            let fit = fit_ice(&notes, FreezerTold::default(), &mut Memory::default());
+            let fit = fit_ice(&notes, FreezerTold::default(), &mut EveningCache::default());
             let (fit, _) = fit.expect("blocks that can be").expect("notes that count");
             best = best.min(start.elapsed().as_secs_f64());
             assert_eq!(fit.counted(), 50);

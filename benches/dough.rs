@@ -12,7 +12,7 @@ use solidby::drying::solver::{CELLS, Diffusion, Drying, Faces, Outcome};
 use solidby::tables;
 use solidby::transfer::mass_transfer::Radiation;
 use solidby::transfer::psychrometrics::vapour_pressure;
-use solidby::uncertainty::Learned;
+use solidby::uncertainty::Posterior;
 use solidby::units::{
     System, Time, celsius, diffusivity, film, in_fraction, in_hours, metres, millimetres, percents,
     seconds,
@@ -45,7 +45,7 @@ fn question(method: Method) -> DoughQuestion {
         stretches: None,
         exact: None,
         units: System::Metric,
-        learned: Learned::default(),
+        posterior: Posterior::default(),
     }
 }
 

@@ -1,10 +1,20 @@
 //! A question in, an answer with its band out.
 
+mod advice;
+mod caution;
 pub mod cool;
 pub mod diary;
+mod document;
 pub mod dough;
+mod error;
+mod evening;
 pub mod ice;
-mod shared;
+mod looks;
 pub mod thaw;
 
-pub use shared::{AskError, CautionText, Document, Help, SCHEMA, Unsure};
+pub use advice::{Help, Unsure};
+pub use caution::CautionText;
+pub use document::{Document, SCHEMA};
+pub use error::{AskError, Field, OutOfRange};
+pub use evening::Timed;
+pub use looks::{Look, Teaching};

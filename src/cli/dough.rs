@@ -10,7 +10,7 @@ use super::{
 };
 use crate::{
     answers::{
-        AskError,
+        AskError, Field,
         dough::{Dough, DoughAndWays, DoughQuestion, Exact, Method, answer, course, ways_out},
     },
     drying::{recipe::Recipe, solver::Faces},
@@ -19,7 +19,7 @@ use crate::{
         dough::{Answered, dough},
     },
     tables,
-    uncertainty::Learned,
+    uncertainty::Posterior,
     units::{Time, hours, metres},
 };
 
@@ -62,10 +62,19 @@ pub fn answered(args: &DoughArgs, common: &Common) -> Result<Answered, Failure> 
 fn wrong(error: &AskError) -> Failure {
     let option = match error {
         AskError::Name(unknown) => unknown.what,
-        AskError::Priors(_) => return Failure::other(error.to_string()),
         AskError::Recipe(_) => "recipe",
-        AskError::OutOfRange { field: "the time in air before the oven", .. } => "pre-dry",
-        AskError::OutOfRange { field, .. } => field.strip_prefix("the ").unwrap_or("oven"),
+        AskError::OutOfRange(out) => match out.field {
+            Field::Altitude => "altitude",
+            Field::Count => "count",
+            Field::Hole => "hole",
+            Field::Humidity => "humidity",
+            Field::PreDry => "pre-dry",
+            Field::Room => "room",
+            Field::Size => "size",
+            Field::Thickness => "thickness",
+            _ => "oven",
+        },
+        _ => return Failure::other(error.to_string()),
     };
     Failure::of(option, error.to_string())
 }
@@ -119,6 +128,6 @@ pub(super) fn question(args: &DoughMade, common: &Common) -> Result<DoughQuestio
         stretches: None,
         exact: None,
         units: common.units.unwrap_or_default(),
-        learned: Learned::default(),
+        posterior: Posterior::default(),
     })
 }

@@ -13,8 +13,8 @@ use super::{
 };
 use crate::{
     answers::{
-        diary::Look,
-        ice::{IceAnswer, IceError, IceQuestion, LookAt, answer, answer_in_constant_films},
+        AskError, Field, Look,
+        ice::{IceAnswer, IceQuestion, LookAt, answer, answer_in_constant_films},
     },
     freezing::{mesh::Resolution, shape::ShapeError},
     report::{
@@ -70,21 +70,21 @@ pub fn answered(args: &IceArgs, common: &Common) -> Result<Answered, Failure> {
 }
 
 /// What was typed wrong, by what the question cannot be answered for.
-fn wrong(error: &IceError) -> Failure {
+fn wrong(error: &AskError) -> Failure {
     let option = match error {
-        IceError::OutOfRange { what, .. } => match *what {
-            "the freezer's air" => "air",
-            "the water's temperature" => "start",
-            "the number of blocks" => "count",
-            "the rated freezing capacity" => "rated",
-            "the wall's thickness" => "wall",
+        AskError::OutOfRange(out) => match out.field {
+            Field::Air => "air",
+            Field::Start => "start",
+            Field::Count => "count",
+            Field::Rated => "rated",
+            Field::Wall => "wall",
             _ => "by",
         },
-        IceError::TooMuchWork { .. } => "count",
-        IceError::Shape(ShapeError::TooDeep { .. }) => "fill",
-        IceError::Shape(_) | IceError::Size(_) => "size",
-        IceError::Medium(_) => "salt",
-        IceError::Table(_) | IceError::Priors(_) => return Failure::other(error.to_string()),
+        AskError::TooMuchWork { .. } => "count",
+        AskError::Shape(ShapeError::TooDeep { .. }) => "fill",
+        AskError::Shape(_) | AskError::Size(_) => "size",
+        AskError::Medium(_) => "salt",
+        _ => return Failure::other(error.to_string()),
     };
     Failure::of(option, error.to_string())
 }

@@ -14,7 +14,7 @@ use crate::{
         AskError,
         cool::{CoolOn, CoolQuestion, TrayMetal},
         dough::{Dough, DoughQuestion, Method, Stretches, coat, dry_hours},
-        ice::{Block, FreezerTold, IceError, IceQuestion, Outcome, readiness},
+        ice::{Block, FreezerTold, IceQuestion, Outcome, readiness},
         thaw::{self, ThawQuestion},
     },
     drying::{
@@ -22,7 +22,7 @@ use crate::{
         solver::{self, Faces},
     },
     tables::{self, Form},
-    uncertainty::Learned,
+    uncertainty::Posterior,
     units::{
         Length, System, ThermodynamicTemperature, Volume, celsius, cubic_metres, fraction,
         in_grams, in_hours, in_metres,
@@ -54,24 +54,24 @@ pub struct Physics {
 /// What a diary has learnt of a plan's freezers, ovens and doughs.
 #[derive(Default)]
 pub struct Taught {
-    freezers: HashMap<String, (Learned, FreezerTold)>,
-    doughs: HashMap<(usize, &'static str), Learned>,
+    freezers: HashMap<String, (Posterior, FreezerTold)>,
+    doughs: HashMap<(usize, &'static str), Posterior>,
 }
 
 impl Taught {
     /// What is known of a freezer of the plan, and of its setting.
-    pub fn freezer(&mut self, name: &str, learned: Learned, told: FreezerTold) {
-        self.freezers.insert(name.to_owned(), (learned, told));
+    pub fn freezer(&mut self, name: &str, posterior: Posterior, told: FreezerTold) {
+        self.freezers.insert(name.to_owned(), (posterior, told));
     }
 
     /// What is known of a dough in an oven of the plan, by its position, and in its room.
-    pub fn dough(&mut self, oven: usize, recipe: &'static tables::Recipe, learned: Learned) {
-        self.doughs.insert((oven, recipe.name()), learned);
+    pub fn dough(&mut self, oven: usize, recipe: &'static tables::Recipe, posterior: Posterior) {
+        self.doughs.insert((oven, recipe.name()), posterior);
     }
 
     fn ice(&self, freezer: &Freezer, question: IceQuestion) -> IceQuestion {
-        let Some((learned, told)) = self.freezers.get(&freezer.name) else { return question };
-        IceQuestion { learned: learned.clone(), ..told.set(&question) }
+        let Some((posterior, told)) = self.freezers.get(&freezer.name) else { return question };
+        IceQuestion { posterior: posterior.clone(), ..told.set(&question) }
     }
 
     /// Of the ornament's own oven; a dough dried in the room is known from the first.
@@ -81,7 +81,7 @@ impl Taught {
             planfile::Method::Air => 0,
         };
         let known = self.doughs.get(&(oven, drying.ornament.recipe.name()));
-        DoughQuestion { learned: known.cloned().unwrap_or_default(), ..question }
+        DoughQuestion { posterior: known.cloned().unwrap_or_default(), ..question }
     }
 }
 
@@ -114,12 +114,6 @@ impl Physics {
 
 impl From<AskError> for DurationError {
     fn from(error: AskError) -> Self {
-        Self(error.to_string())
-    }
-}
-
-impl From<IceError> for DurationError {
-    fn from(error: IceError) -> Self {
         Self(error.to_string())
     }
 }
@@ -324,7 +318,7 @@ fn question_of(drying: &Drying<'_>) -> DoughQuestion {
         stretches,
         exact: None,
         units: System::Metric,
-        learned: Learned::default(),
+        posterior: Posterior::default(),
     }
 }
 

@@ -8,7 +8,10 @@ use super::{
     lines::{Lines, styles},
 };
 use crate::{
-    answers::diary::{Belief, Fit, HALF_LIFE_DAYS, Look, Noted},
+    answers::{
+        Look,
+        diary::{Belief, Fit, HALF_LIFE_DAYS, Noted},
+    },
     tables::Unknown,
     uncertainty::Band,
 };

@@ -27,6 +27,9 @@ pub(crate) fn finite_or_null<S: Serializer>(value: &f64, serializer: S) -> Resul
 }
 
 impl Band {
+    /// Of what never comes.
+    pub const NEVER: Self = Self { p05: f64::INFINITY, p50: f64::INFINITY, p95: f64::INFINITY };
+
     /// The band of the outcomes of all runs; an outcome that never comes is infinite.
     /// `None` when there are no outcomes.
     pub fn of(outcomes: &[f64]) -> Option<Self> {

@@ -16,7 +16,7 @@ pub const LOOK: f64 = 0.02;
 
 /// What was seen of one outcome, in the units of its surface.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Seen {
+pub enum Observation {
     /// The outcome is below this: it was over when looked at.
     Below(f64),
     /// The outcome is above this: it was not over yet.
@@ -27,18 +27,18 @@ pub enum Seen {
 
 /// Likelihood of a sight that has nothing to do with the truth: a coin for a
 /// look, anywhere within twenty standard deviations for a measurement.
-fn by_chance(seen: &Seen) -> f64 {
+fn by_chance(seen: &Observation) -> f64 {
     match seen {
-        Seen::Below(_) | Seen::Above(_) => 0.5,
-        Seen::Near(_, sd) => 0.05 / sd,
+        Observation::Below(_) | Observation::Above(_) => 0.5,
+        Observation::Near(_, sd) => 0.05 / sd,
     }
 }
 
-fn likelihood(seen: &Seen, outcome: f64) -> f64 {
+fn likelihood(seen: &Observation, outcome: f64) -> f64 {
     match *seen {
-        Seen::Below(at) => 1.0 / (1.0 + ((outcome - at) / LOOK).exp()),
-        Seen::Above(at) => 1.0 / (1.0 + ((at - outcome) / LOOK).exp()),
-        Seen::Near(at, sd) => {
+        Observation::Below(at) => 1.0 / (1.0 + ((outcome - at) / LOOK).exp()),
+        Observation::Above(at) => 1.0 / (1.0 + ((at - outcome) / LOOK).exp()),
+        Observation::Near(at, sd) => {
             let z = (outcome - at) / sd;
             (-0.5 * z * z).exp() / (sd * (2.0 * std::f64::consts::PI).sqrt())
         }
@@ -50,7 +50,7 @@ fn likelihood(seen: &Seen, outcome: f64) -> f64 {
 pub struct Evidence {
     columns: Vec<usize>,
     surfaces: Vec<Surface>,
-    seen: Vec<(usize, Seen)>,
+    seen: Vec<(usize, Observation)>,
     weight: f64,
     table: Option<Table>,
 }
@@ -66,13 +66,15 @@ struct Table {
 
 impl Table {
     /// Steps a fifth as long as the sharpest thing seen.
-    fn of(surface: &Surface, seen: &[(usize, Seen)]) -> Self {
+    fn of(surface: &Surface, seen: &[(usize, Observation)]) -> Self {
         let residuals: Vec<f64> =
             surface.residuals.iter().copied().filter(|r| r.is_finite()).collect();
         let reach = residuals.iter().fold(0.0_f64, |most, r| most.max(r.abs()));
         let ends = seen.iter().map(|(_, seen)| match seen {
-            Seen::Below(at) | Seen::Above(at) => (at - 20.0 * LOOK, at + 20.0 * LOOK, LOOK),
-            Seen::Near(at, sd) => (at - 6.0 * sd, at + 6.0 * sd, *sd),
+            Observation::Below(at) | Observation::Above(at) => {
+                (at - 20.0 * LOOK, at + 20.0 * LOOK, LOOK)
+            }
+            Observation::Near(at, sd) => (at - 6.0 * sd, at + 6.0 * sd, *sd),
         });
         let (low, high, finest) =
             ends.fold((0.0, 0.0, f64::INFINITY), |all: (f64, f64, f64), one| {
@@ -110,7 +112,7 @@ impl Evidence {
     pub fn new(
         columns: Vec<usize>,
         surfaces: Vec<Surface>,
-        seen: Vec<(usize, Seen)>,
+        seen: Vec<(usize, Observation)>,
         weight: f64,
     ) -> Self {
         let first = seen.first().map(|(outcome, _)| *outcome);

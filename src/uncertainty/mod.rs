@@ -6,23 +6,23 @@
 
 mod axis;
 mod band;
+mod distribution;
 mod draws;
 mod evidence;
-mod learned;
-mod learning;
-mod look;
-mod prior;
+mod importance;
+mod information;
+mod posterior;
 mod surface;
 mod unknowns;
 
 pub use axis::Axis;
 pub(crate) use band::finite_or_null;
 pub use band::{Band, Verdict, chance, variance_shares};
+pub use distribution::{standard_normal_cdf, standard_normal_quantile};
 pub use draws::{RUNS, sequence};
-pub use evidence::{Evidence, LOOK, Seen, WRONG};
-pub use learned::Learned;
-pub use learning::{Posterior, learn};
-pub use look::left_after;
-pub use prior::{standard_normal_cdf, standard_normal_quantile};
+pub use evidence::{Evidence, LOOK, Observation, WRONG};
+pub use importance::{Update, update};
+pub use information::variance_left;
+pub use posterior::Posterior;
 pub use surface::Surface;
 pub use unknowns::{Draw, Unknowns};

@@ -6,16 +6,16 @@ use std::ops::{Index, IndexMut};
 use super::axis::Axis;
 use super::band::variance_shares;
 use super::draws::sequence;
-use super::learned::Learned;
+use super::posterior::Posterior;
 use crate::tables::{self, Prior, TableError, Unknown};
 
 /// A value for every unknown: drawn where the question leaves it open, central elsewhere.
 ///
 /// ```
-/// use solidby::{tables::Unknown, uncertainty::{Learned, Unknowns}};
+/// use solidby::{tables::Unknown, uncertainty::{Posterior, Unknowns}};
 ///
 /// let open = [Unknown::FilmMultiplier, Unknown::Supercooling];
-/// let unknowns = Unknowns::new(&open, &Learned::default())?;
+/// let unknowns = Unknowns::new(&open, &Posterior::default())?;
 /// let draws = unknowns.draws(256);
 /// assert!(draws[0][Unknown::Supercooling] != draws[1][Unknown::Supercooling]);
 /// assert_eq!(draws[0][Unknown::SizeError], 1.0);
@@ -42,7 +42,7 @@ impl IndexMut<Unknown> for Draw {
 #[derive(Debug, Clone)]
 pub struct Unknowns {
     open: Vec<&'static Prior>,
-    learned: Learned,
+    posterior: Posterior,
     centre: Draw,
 }
 
@@ -51,13 +51,13 @@ impl Unknowns {
     ///
     /// # Errors
     /// [`TableError`] when the embedded priors do not load.
-    pub fn new(open: &[Unknown], learned: &Learned) -> Result<Self, TableError> {
+    pub fn new(open: &[Unknown], posterior: &Posterior) -> Result<Self, TableError> {
         let mut centre = Draw([0.0; Unknown::ALL.len()]);
         for unknown in Unknown::ALL {
             centre[*unknown] = tables::prior(*unknown)?.quantile(0.5);
         }
         let open = open.iter().map(|unknown| tables::prior(*unknown)).collect::<Result<_, _>>()?;
-        let mut unknowns = Self { open, learned: learned.clone(), centre };
+        let mut unknowns = Self { open, posterior: posterior.clone(), centre };
         for prior in &unknowns.open {
             unknowns.centre[prior.unknown()] = unknowns.quantile(prior, 0.5);
         }
@@ -66,7 +66,7 @@ impl Unknowns {
 
     /// The value below which a share `p` of the belief lies, by the notes where there are any.
     fn quantile(&self, prior: &Prior, p: f64) -> f64 {
-        self.learned.quantile(prior.unknown(), p).unwrap_or_else(|| prior.quantile(p))
+        self.posterior.quantile(prior.unknown(), p).unwrap_or_else(|| prior.quantile(p))
     }
 
     /// The central value of each.
@@ -90,7 +90,7 @@ impl Unknowns {
             for (prior, p) in self.open.iter().zip(&point) {
                 draw[prior.unknown()] = prior.quantile(*p);
             }
-            for (unknown, value) in self.learned.draw(point[self.open.len()]) {
+            for (unknown, value) in self.posterior.draw(point[self.open.len()]) {
                 if self.open.iter().any(|prior| prior.unknown() == unknown) {
                     draw[unknown] = value;
                 }
@@ -130,9 +130,9 @@ mod tests {
     #[test]
     fn what_is_learnt_takes_the_place_of_the_prior_where_it_is_open() {
         let learnt = vec![Unknown::FilmMultiplier, Unknown::OvenOffset];
-        let learned = Learned::new(learnt, vec![(0.0, vec![1.5, 7.0], 1.0)]);
+        let posterior = Posterior::new(learnt, vec![(0.0, vec![1.5, 7.0], 1.0)]);
         let open = [Unknown::Supercooling, Unknown::FilmMultiplier];
-        let unknowns = Unknowns::new(&open, &learned).unwrap();
+        let unknowns = Unknowns::new(&open, &posterior).unwrap();
         let draws = unknowns.draws(64);
         assert!(draws.iter().all(|draw| draw[Unknown::FilmMultiplier] == 1.5));
         assert_eq!(unknowns.centre()[Unknown::FilmMultiplier], 1.5);
@@ -144,7 +144,7 @@ mod tests {
     #[test]
     fn draws_stay_within_the_bounds() {
         let open = [Unknown::TrayUnderside, Unknown::FreezerAirOffset];
-        let draws = Unknowns::new(&open, &Learned::default()).unwrap().draws(4096);
+        let draws = Unknowns::new(&open, &Posterior::default()).unwrap().draws(4096);
         let ends = |unknown: Unknown| {
             let column = draws.iter().map(|draw| draw[unknown]);
             column.fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), v| (v.min(a), v.max(b)))

@@ -2,7 +2,8 @@
 //! gives hold what they promise, and in what time.
 
 use rayon::prelude::*;
-use solidby::answers::diary::{Dated, Memory, Sight, fit_ice};
+use solidby::answers::Timed;
+use solidby::answers::diary::{Dated, EveningCache, fit_ice};
 use solidby::answers::ice::*;
 use solidby::freezing::mesh::{Pattern, Resolution};
 use solidby::tables::{self, Unknown};
@@ -76,35 +77,35 @@ impl Truth {
     }
 }
 
-fn note(question: &IceQuestion, sights: Vec<Sight<IceSeen>>) -> Dated<IceNote> {
-    let note = IceNote { question: question.clone(), told: FreezerTold::default(), sights };
+fn note(question: &IceQuestion, observations: Vec<Timed<IceObservation>>) -> Dated<IceNote> {
+    let note = IceNote { question: question.clone(), told: FreezerTold::default(), observations };
     Dated { note, age_days: 0.0, anew: false }
 }
 
-fn at(h: f64, seen: IceSeen) -> Sight<IceSeen> {
-    Sight { after: hours(h), seen }
+fn at(h: f64, seen: IceObservation) -> Timed<IceObservation> {
+    Timed { after: hours(h), seen }
 }
 
 /// Two looks, chosen by what was foretold and not by the truth; no second one
 /// after a first that found it solid.
-fn looks(foretold: &Band, truth: f64, luck: [f64; 2]) -> Vec<Sight<IceSeen>> {
+fn looks(foretold: &Band, truth: f64, luck: [f64; 2]) -> Vec<Timed<IceObservation>> {
     let times = [
         foretold.p50 - 0.3 * (foretold.p50 - foretold.p05),
         foretold.p50 + 0.3 * (foretold.p95 - foretold.p50),
     ];
-    let mut sights = Vec::new();
+    let mut observations = Vec::new();
     for (h, p) in times.into_iter().zip(luck) {
         let solid = h.ln() > truth.ln() + LOOK * (p / (1.0 - p)).ln();
-        sights.push(at(h, if solid { IceSeen::Solid } else { IceSeen::Wet }));
+        observations.push(at(h, if solid { IceObservation::Solid } else { IceObservation::Wet }));
         if solid {
             break;
         }
     }
-    sights
+    observations
 }
 
 /// The band foretold for a question by notes.
-fn foretold(notes: &[Dated<IceNote>], question: &IceQuestion, memory: &mut Memory) -> Band {
+fn foretold(notes: &[Dated<IceNote>], question: &IceQuestion, memory: &mut EveningCache) -> Band {
     let mut all = notes.to_vec();
     all.push(note(question, Vec::new()));
     let (fit, _) = fit_ice(&all, FreezerTold::default(), memory).unwrap().unwrap();
@@ -115,7 +116,7 @@ fn foretold(notes: &[Dated<IceNote>], question: &IceQuestion, memory: &mut Memor
 /// its width over its middle.
 const STAGES: [usize; 5] = [0, 1, 3, 5, 10];
 
-fn kitchen(truths: &[Truth], k: usize, memory: &mut Memory) -> Vec<(f64, f64)> {
+fn kitchen(truths: &[Truth], k: usize, memory: &mut EveningCache) -> Vec<(f64, f64)> {
     let next = &truths[0];
     let to_come: Vec<f64> = (0..TO_COME).map(|n| next.hours(k, MOST_NOTES + n)).collect();
     let mut notes = Vec::new();
@@ -140,7 +141,7 @@ fn kitchen(truths: &[Truth], k: usize, memory: &mut Memory) -> Vec<(f64, f64)> {
 
 fn study(careful: bool) -> Vec<(f64, f64)> {
     let truths: Vec<Truth> = questions(careful).into_iter().map(Truth::of).collect();
-    let mut memory = Memory::default();
+    let mut memory = EveningCache::default();
     for truth in &truths {
         foretold(&[], &truth.question, &mut memory);
     }

@@ -1,7 +1,8 @@
 //! One diary at a time: a wrong note is named and moves little,
 //! old notes fade, readings count, and the surfaces behind it follow the solver.
 
-use solidby::answers::diary::{Dated, Fit, HALF_LIFE_DAYS, Memory, Sight, fit_ice};
+use solidby::answers::Timed;
+use solidby::answers::diary::{Dated, EveningCache, Fit, HALF_LIFE_DAYS, fit_ice};
 use solidby::answers::ice::*;
 use solidby::tables::{self, Unknown};
 use solidby::uncertainty::{Axis, Band, Draw, Surface};
@@ -12,25 +13,26 @@ fn fox() -> IceQuestion {
     IceQuestion { count: 2, ..IceQuestion::of(Block::Form(mould.form().clone())).unwrap() }
 }
 
-fn note(age_days: f64, seen: &[(f64, IceSeen)]) -> Dated<IceNote> {
-    let sights = seen.iter().map(|(h, seen)| Sight { after: hours(*h), seen: *seen }).collect();
-    let note = IceNote { question: fox(), told: FreezerTold::default(), sights };
+fn note(age_days: f64, seen: &[(f64, IceObservation)]) -> Dated<IceNote> {
+    let observations =
+        seen.iter().map(|(h, seen)| Timed { after: hours(*h), seen: *seen }).collect();
+    let note = IceNote { question: fox(), told: FreezerTold::default(), observations };
     Dated { note, age_days, anew: false }
 }
 
 fn fit(notes: &[Dated<IceNote>]) -> Fit {
-    fit_ice(notes, FreezerTold::default(), &mut Memory::default()).unwrap().unwrap().0
+    fit_ice(notes, FreezerTold::default(), &mut EveningCache::default()).unwrap().unwrap().0
 }
 
 /// The band of the whole program's answer.
 fn answered(fit: &Fit) -> Band {
-    let question = IceQuestion { learned: fit.learned.clone(), ..fox() };
+    let question = IceQuestion { posterior: fit.posterior.clone(), ..fox() };
     answer(&question).unwrap().solid_h.unwrap()
 }
 
 /// Evenings that were solid within half an hour after about six.
 fn five() -> Vec<Dated<IceNote>> {
-    use IceSeen::{Solid, Wet};
+    use IceObservation::{Solid, Wet};
     [(5.6, 6.2), (5.8, 6.4), (5.5, 6.3), (5.7, 6.1), (5.9, 6.6)]
         .iter()
         .map(|(wet, solid)| note(1.0, &[(*wet, Wet), (*solid, Solid)]))
@@ -42,7 +44,7 @@ fn one_wrong_note_among_six_is_named_and_moves_little() {
     let right = answered(&fit(&five()));
     for at in [0, 3, 5] {
         let mut notes = five();
-        notes.insert(at, note(1.0, &[(2.0, IceSeen::Solid)]));
+        notes.insert(at, note(1.0, &[(2.0, IceObservation::Solid)]));
         let fit = fit(&notes);
         let odd: Vec<usize> = (0..6).filter(|n| fit.notes[*n].is_odd()).collect();
         assert_eq!(odd, [at], "{:?}", fit.notes.iter().map(|n| n.doubt).collect::<Vec<_>>());
@@ -76,7 +78,7 @@ fn the_program_answers_what_the_notes_foretell() {
 #[test]
 fn old_notes_fade_and_new_settings_begin_anew() {
     let spread =
-        |notes: &[Dated<IceNote>]| fit(notes).learned.moments(Unknown::FilmMultiplier).unwrap().1;
+        |notes: &[Dated<IceNote>]| fit(notes).posterior.moments(Unknown::FilmMultiplier).unwrap().1;
     let aged = |days: f64| {
         let old = five().into_iter().map(|note| Dated { age_days: days, ..note });
         old.collect::<Vec<_>>()
@@ -101,32 +103,32 @@ fn old_notes_fade_and_new_settings_begin_anew() {
 #[test]
 fn thermometer_and_scale_count() {
     let prior = fit(&[note(0.0, &[])]);
-    let air = |fit: &Fit| fit.learned.moments(Unknown::FreezerAirOffset).unwrap();
+    let air = |fit: &Fit| fit.posterior.moments(Unknown::FreezerAirOffset).unwrap();
     let usual = in_celsius(fox().freezer.air().typical);
-    let read = fit(&[note(0.0, &[(1.0, IceSeen::Air(celsius(usual - 4.0)))])]);
+    let read = fit(&[note(0.0, &[(1.0, IceObservation::Air(celsius(usual - 4.0)))])]);
     // A reading of 4 K below, 2 K unsure, on a belief of 2.5 K (cut at 6): by the
     // normal rule 4 × 2.5²/(2.5² + 2²) = 2.4 K below, 1.56 K unsure.
     let (mean, sd) = air(&read);
     assert!((mean + 2.4).abs() < 0.3 && (sd - 1.56).abs() < 0.15, "{mean} ± {sd}");
     assert!((air(&prior).0).abs() < 0.05);
 
-    let middle = |seen: &[(f64, IceSeen)]| fit(&[note(0.0, seen)]).notes[0].after.unwrap();
+    let middle = |seen: &[(f64, IceObservation)]| fit(&[note(0.0, seen)]).notes[0].after.unwrap();
     let none = middle(&[]);
-    let cold = middle(&[(5.0, IceSeen::Core(celsius(-2.5)))]);
-    let wet = middle(&[(5.0, IceSeen::Core(celsius(0.0)))]);
-    let firm = middle(&[(5.0, IceSeen::Core(celsius(-12.0)))]);
+    let cold = middle(&[(5.0, IceObservation::Core(celsius(-2.5)))]);
+    let wet = middle(&[(5.0, IceObservation::Core(celsius(0.0)))]);
+    let firm = middle(&[(5.0, IceObservation::Core(celsius(-12.0)))]);
     assert!(cold.p95 - cold.p05 < 0.4 * (none.p95 - none.p05), "{cold:?}");
     assert!((4.6..5.1).contains(&cold.p50), "{cold:?}");
     assert!(wet.p50 > none.p50 && firm.p50 < none.p50);
 
     // Late because there was much water in it says less of the film.
-    let late = [(7.0, IceSeen::Wet), (7.4, IceSeen::Solid)];
-    let film = |seen: &[(f64, IceSeen)]| {
-        fit(&[note(0.0, seen)]).learned.moments(Unknown::FilmMultiplier).unwrap().0
+    let late = [(7.0, IceObservation::Wet), (7.4, IceObservation::Solid)];
+    let film = |seen: &[(f64, IceObservation)]| {
+        fit(&[note(0.0, seen)]).posterior.moments(Unknown::FilmMultiplier).unwrap().0
     };
     let heavy = |share: f64| {
         let usual = answer(&fox()).unwrap().mass_kg;
-        [late[0], late[1], (0.0, IceSeen::Weight(kilograms(share * usual)))]
+        [late[0], late[1], (0.0, IceObservation::Weight(kilograms(share * usual)))]
     };
     assert!(film(&heavy(1.06)) > film(&heavy(0.94)) + 0.01);
 }

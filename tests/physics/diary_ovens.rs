@@ -3,11 +3,12 @@
 use std::time::Instant;
 
 use rayon::prelude::*;
-use solidby::answers::diary::{Dated, Sight, fit_dough};
+use solidby::answers::Timed;
+use solidby::answers::diary::{Dated, fit_dough};
 use solidby::answers::dough::*;
 use solidby::drying::solver::Faces;
 use solidby::tables::{self, Unknown};
-use solidby::uncertainty::{Band, LOOK, Learned, WRONG, sequence};
+use solidby::uncertainty::{Band, LOOK, Posterior, WRONG, sequence};
 use solidby::units::*;
 
 use crate::chance;
@@ -40,7 +41,7 @@ fn question() -> DoughQuestion {
         stretches: None,
         exact: None,
         units: System::Metric,
-        learned: Learned::default(),
+        posterior: Posterior::default(),
     }
 }
 
@@ -48,13 +49,13 @@ fn question() -> DoughQuestion {
 fn days_of(oven: &[f64]) -> Vec<f64> {
     let value = |(unknown, p): (&Unknown, &f64)| tables::prior(*unknown).unwrap().quantile(*p);
     let values = CONSTANT.iter().zip(oven).map(value).collect();
-    let learned = Learned::new(CONSTANT.to_vec(), vec![(0.0, values, 1.0)]);
+    let posterior = Posterior::new(CONSTANT.to_vec(), vec![(0.0, values, 1.0)]);
     // The later half: the bands are made from the first 128 draws.
-    hard_hours(&DoughQuestion { learned, ..question() }).unwrap().split_off(128)
+    hard_hours(&DoughQuestion { posterior, ..question() }).unwrap().split_off(128)
 }
 
-fn note(sights: Vec<Sight<DoughSeen>>) -> Dated<DoughNote> {
-    let note = DoughNote { question: question(), told: OvenTold::default(), sights };
+fn note(observations: Vec<Timed<DoughObservation>>) -> Dated<DoughNote> {
+    let note = DoughNote { question: question(), told: OvenTold::default(), observations };
     Dated { note, age_days: 0.0, anew: false }
 }
 
@@ -67,7 +68,7 @@ fn foretold(notes: &[Dated<DoughNote>]) -> Band {
 
 /// Two looks, chosen by what was foretold; one note in twenty is wrong, as the
 /// diary takes it, and says hard or soft by a coin.
-fn looks(band: &Band, truth: f64, luck: [f64; 3]) -> Vec<Sight<DoughSeen>> {
+fn looks(band: &Band, truth: f64, luck: [f64; 3]) -> Vec<Timed<DoughObservation>> {
     let times = [band.p50 - 0.3 * (band.p50 - band.p05), band.p50 + 0.3 * (band.p95 - band.p50)];
     times
         .iter()
@@ -75,7 +76,10 @@ fn looks(band: &Band, truth: f64, luck: [f64; 3]) -> Vec<Sight<DoughSeen>> {
         .map(|(h, p)| {
             let right = h.ln() > truth.ln() + LOOK * (p / (1.0 - p)).ln();
             let hard = if luck[2] < WRONG { p < 0.5 } else { right };
-            Sight { after: hours(*h), seen: if hard { DoughSeen::Hard } else { DoughSeen::Soft } }
+            Timed {
+                after: hours(*h),
+                seen: if hard { DoughObservation::Hard } else { DoughObservation::Soft },
+            }
         })
         .collect()
 }

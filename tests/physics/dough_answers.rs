@@ -6,7 +6,7 @@ use solidby::answers::dough::*;
 use solidby::drying::recipe::Recipe;
 use solidby::drying::solver::Faces;
 use solidby::tables;
-use solidby::uncertainty::{Band, Learned};
+use solidby::uncertainty::{Band, Posterior};
 use solidby::units::*;
 
 use crate::kitchen;
@@ -33,7 +33,7 @@ fn asked(thickness: f64, method: Method) -> DoughQuestion {
         stretches: None,
         exact: None,
         units: System::Metric,
-        learned: Learned::default(),
+        posterior: Posterior::default(),
     }
 }
 
@@ -388,7 +388,7 @@ fn doughs_with_little_or_no_salt() {
 #[test]
 fn wrong_questions() {
     let refused = |question: DoughQuestion| answer(&question).unwrap_err();
-    let out = |error| matches!(error, AskError::OutOfRange { .. });
+    let out = |error| matches!(error, AskError::OutOfRange(_));
     assert!(out(refused(asked(0.0, Method::Air))));
     assert!(out(refused(asked(f64::NAN, Method::Air))));
     assert!(out(refused(asked(6.0, oven(900.0)))));

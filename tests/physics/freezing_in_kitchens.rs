@@ -2,7 +2,8 @@
 
 use proptest::prelude::*;
 use rayon::prelude::*;
-use solidby::answers::ice::{Block, IceError, IceQuestion, Scenario, answer, bands};
+use solidby::answers::AskError;
+use solidby::answers::ice::{Block, IceQuestion, Scenario, answer, bands};
 use solidby::answers::thaw::{self, Keeping, ThawQuestion};
 use solidby::freezing::melt::Melting;
 use solidby::freezing::mesh::{Pattern, Resolution};
@@ -179,7 +180,7 @@ fn salted_water_is_slower_and_wrong_numbers_are_refused() {
     let (plain, salted) = (hours_of(&central(&plain)), hours_of(&central(&salted)));
     assert!(salted > plain, "{salted} against {plain} h");
     let brine = IceQuestion { salt: percents(20.0), ..cup() };
-    assert!(matches!(answer(&brine), Err(IceError::Medium(_))));
+    assert!(matches!(answer(&brine), Err(AskError::Medium(_))));
     for wrong in [
         IceQuestion { air: Some(celsius(3.0)), ..cup() },
         IceQuestion { start: Some(celsius(-5.0)), ..cup() },

@@ -2,12 +2,12 @@
 
 use std::sync::Arc;
 
-use super::evening::{Evening, prediction};
 use crate::answers::dough::{Dough, DoughNote, DoughQuestion, OvenTold};
-use crate::answers::ice::{FreezerTold, IceError, IceNote, IceQuestion};
+use crate::answers::evening::{Evening, prediction};
+use crate::answers::ice::{FreezerTold, IceNote, IceQuestion};
 use crate::answers::{AskError, dough, ice};
 use crate::tables::{self, Prior, Unknown};
-use crate::uncertainty::{Axis, Band, Evidence, Learned, Posterior, learn};
+use crate::uncertainty::{Axis, Band, Evidence, Posterior, Update, update};
 
 /// After so many days a note counts half: seals age, frost grows and is
 /// scraped off, flour and tins change (common practice, no source).
@@ -48,8 +48,8 @@ impl Noted {
 /// What the notes on one appliance teach.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Fit {
-    /// For questions: `IceQuestion::learned`, `DoughQuestion::learned`.
-    pub learned: Learned,
+    /// For questions: `IceQuestion::posterior`, `DoughQuestion::posterior`.
+    pub posterior: Posterior,
     /// Each learnt unknown, before and after.
     pub beliefs: Vec<Belief>,
     /// Each note, in the order given.
@@ -106,10 +106,10 @@ pub struct Dated<N> {
 
 /// The runs of evenings met before: most notes of a diary are alike.
 #[derive(Clone, Default)]
-pub struct Memory(Vec<(IceQuestion, Arc<ice::Evenings>)>);
+pub struct EveningCache(Vec<(IceQuestion, Arc<ice::Evenings>)>);
 
-impl Memory {
-    fn evenings(&mut self, question: &IceQuestion) -> Result<Arc<ice::Evenings>, IceError> {
+impl EveningCache {
+    fn evenings(&mut self, question: &IceQuestion) -> Result<Arc<ice::Evenings>, AskError> {
         if let Some((_, runs)) = self.0.iter().find(|(known, _)| known == question) {
             return Ok(Arc::clone(runs));
         }
@@ -125,18 +125,18 @@ impl Memory {
 /// Returns what is known of the freezer's setting too. None when no note counts.
 ///
 /// # Errors
-/// [`IceError`] for a note whose block or numbers cannot be.
+/// [`AskError`] for a note whose block or numbers cannot be.
 pub fn fit_ice(
     notes: &[Dated<IceNote>],
     asked: FreezerTold,
-    memory: &mut Memory,
-) -> Result<Option<(Fit, FreezerTold)>, IceError> {
+    cache: &mut EveningCache,
+) -> Result<Option<(Fit, FreezerTold)>, AskError> {
     let told: Vec<_> = notes.iter().map(|dated| (dated.note.told, dated.anew)).collect();
     let (from, setting) = epoch(&told, asked, FreezerTold::with);
     let mut evenings = vec![None; from];
     for dated in &notes[from..] {
-        let runs = memory.evenings(&setting.set(&dated.note.question))?;
-        evenings.push(Some((runs.seen(&dated.note.sights), faded(dated.age_days))));
+        let runs = cache.evenings(&setting.set(&dated.note.question))?;
+        evenings.push(Some((runs.seen(&dated.note.observations), faded(dated.age_days))));
     }
     Ok(fit(&evenings, &ice::LEARNT).map(|fit| (fit, setting)))
 }
@@ -172,7 +172,7 @@ pub fn fit_dough(
                 known.len() - 1
             }
         };
-        evenings.push(Some((known[at].1.seen(&dated.note.sights), faded(dated.age_days))));
+        evenings.push(Some((known[at].1.seen(&dated.note.observations), faded(dated.age_days))));
     }
     Ok(fit(&evenings, &dough::LEARNT).map(|fit| (fit, setting)))
 }
@@ -188,16 +188,16 @@ fn fit(evenings: &[Option<(Evening, f64)>], learnt: &[Unknown]) -> Option<Fit> {
     if counted.is_empty() {
         return None;
     }
-    let posterior = learn(&axes, &counted);
-    let mut doubts = posterior.doubts.iter();
+    let update = update(&axes, &counted);
+    let mut doubts = update.doubts.iter();
     let noted = |(evening, evidence): (&Option<(Evening, f64)>, &Option<Evidence>)| Noted {
         weight: evidence.as_ref().map_or(0.0, Evidence::weight),
         doubt: evidence.as_ref().and_then(|_| doubts.next().copied()),
         before: evening.as_ref().and_then(|(evening, _)| evening.before()),
-        after: evidence.as_ref().and_then(|it| prediction(it, &axes, &posterior.learned)),
+        after: evidence.as_ref().and_then(|it| prediction(it, &axes, &update.posterior)),
     };
     let notes = evenings.iter().zip(&evidence).map(noted).collect();
-    Some(report(&axes, &posterior, notes))
+    Some(report(&axes, &update, notes))
 }
 
 /// The learnt unknowns of all evenings, each once.
@@ -211,22 +211,22 @@ fn axes(evenings: &[Option<(Evening, f64)>], learnt: &[Unknown]) -> Vec<Axis> {
     axes
 }
 
-fn report(axes: &[Axis], posterior: &Posterior, notes: Vec<Noted>) -> Fit {
-    let learned = posterior.learned.clone();
+fn report(axes: &[Axis], update: &Update, notes: Vec<Noted>) -> Fit {
+    let posterior = update.posterior.clone();
     let belief = |axis: &Axis| {
         let row = tables::prior(axis.unknown).ok()?;
         let before = |p: f64| row.quantile(p);
-        let after = |p: f64| learned.quantile(axis.unknown, p).unwrap_or(f64::NAN);
+        let after = |p: f64| posterior.quantile(axis.unknown, p).unwrap_or(f64::NAN);
         let band = |of: &dyn Fn(f64) -> f64| Band { p05: of(0.05), p50: of(0.5), p95: of(0.95) };
         Some(Belief { row, before: band(&before), after: band(&after) })
     };
     Fit {
         beliefs: axes.iter().filter_map(belief).collect(),
         notes,
-        points: posterior.points,
-        first_effective: posterior.first_effective,
-        effective: posterior.effective,
-        moves: posterior.moves,
-        learned,
+        points: update.points,
+        first_effective: update.first_effective,
+        effective: update.effective,
+        moves: update.moves,
+        posterior,
     }
 }

@@ -2,26 +2,29 @@
 
 mod coats;
 mod inputs;
+mod marks;
 mod note;
 mod question;
 mod risks;
+mod runs;
 mod ways;
 
-use rayon::prelude::*;
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::shared::{AskError, CautionText, Help, Unsure, cautions_at, unsure};
-use crate::drying::solver::{CELLS, Faces, NeverDry, Outcome, Point, drying_limit};
+use super::AskError;
+use super::advice::{Help, Unsure, unsure};
+use super::caution::{CautionText, cautions_at};
+use crate::drying::solver::{CELLS, Faces, NeverDry, Point, drying_limit};
 use crate::tables::Step;
-use crate::uncertainty::{Band, Draw, RUNS, Unknowns};
-use crate::units::{Ratio, Time, in_fraction, in_grams, in_hours, percents};
+use crate::uncertainty::{Band, RUNS};
+use crate::units::{in_fraction, in_grams, in_hours};
 use inputs::Inputs;
 
 use question::Checked;
 
 pub use coats::{Coat, coat, coats};
-pub use note::{DoughNote, DoughSeen, OvenTold};
+pub use note::{DoughNote, DoughObservation, OvenTold};
 pub use question::{Dough, DoughQuestion, Exact, Method, Stretches};
 pub use risks::{Level, Risk, RiskId};
 pub use ways::{RiskOfWay, Way, WaysOut, ways_out};
@@ -96,35 +99,6 @@ pub struct Nominal {
     pub hard_h: Option<f64>,
     /// In balance with the room.
     pub dry_h: Option<f64>,
-}
-
-impl Checked<'_> {
-    /// Central run; a turned piece finds its half-way time here.
-    fn nominal(&self, unknowns: &Unknowns) -> (Inputs, Outcome) {
-        let inputs = Inputs::of(self, unknowns.centre());
-        let outcome = inputs.drying(self, None, CELLS).run();
-        (inputs, outcome)
-    }
-
-    /// Share of the wet mass lost in balance with the room; from an oven into a room too
-    /// moist for a balance, with one of 70 %, as [`crate::drying::solver::Drying::goals`] has it.
-    fn mass_loss(&self, inputs: &Inputs) -> Option<Ratio> {
-        let room = inputs.room;
-        let loss = |humidity| inputs.recipe.mass_loss(room.air, humidity);
-        loss(room.humidity).or_else(|| self.oven.and_then(|_| loss(percents(70.0))))
-    }
-
-    /// Hours until hard and until dry in each of these draws.
-    fn outcomes(&self, draws: &[Draw], turn_at: Option<Time>) -> Vec<[f64; 2]> {
-        let hours_or_never = |time: Result<Time, NeverDry>| time.map_or(f64::INFINITY, in_hours);
-        draws
-            .par_iter()
-            .map(|draw| {
-                let outcome = Inputs::of(self, draw).drying(self, turn_at, CELLS).run();
-                [hours_or_never(outcome.hard), hours_or_never(outcome.dry)]
-            })
-            .collect()
-    }
 }
 
 /// Answers from [`crate::uncertainty::RUNS`] runs of the drying solver over all unknowns.

@@ -3,13 +3,12 @@
 use rayon::prelude::*;
 
 use super::inputs::Inputs;
-use super::question::Checked;
-use super::{DoughQuestion, Method};
-use crate::answers::diary::{Evening, Sight};
-use crate::answers::shared::AskError;
+use super::question::{Checked, DoughQuestion, Method};
+use crate::answers::AskError;
+use crate::answers::evening::{Evening, Timed};
 use crate::drying::solver::CELLS;
 use crate::tables::{self, Unknown};
-use crate::uncertainty::{Axis, Draw, Learned, Seen, Unknowns};
+use crate::uncertainty::{Axis, Draw, Observation, Posterior, Unknowns};
 use crate::units::{Mass, Time, hours, in_fraction, in_grams, in_hours};
 
 /// What is constant for one oven, one room and one dough. All else is drawn
@@ -27,7 +26,7 @@ const BATCHES: usize = 128;
 
 /// What was seen of a piece.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum DoughSeen {
+pub enum DoughObservation {
     /// It gives under a thumb, or sounds dull.
     Soft,
     /// It holds its shape all through.
@@ -52,7 +51,7 @@ pub struct DoughNote {
     /// What was said of the oven.
     pub told: OvenTold,
     /// What was seen, at hours after it went in.
-    pub sights: Vec<Sight<DoughSeen>>,
+    pub observations: Vec<Timed<DoughObservation>>,
 }
 
 /// Until when a weight is that of the wet piece, h.
@@ -76,7 +75,7 @@ impl OvenTold {
             (Method::Oven(at, _), Some(kind)) => Method::Oven(*at, kind),
             (method, _) => method.clone(),
         };
-        DoughQuestion { method, learned: Learned::default(), ..question.clone() }
+        DoughQuestion { method, posterior: Posterior::default(), ..question.clone() }
     }
 }
 
@@ -106,21 +105,25 @@ impl<'a> Batches<'a> {
     }
 
     /// The batch with what was seen of it.
-    pub(in crate::answers) fn seen(&self, sights: &[Sight<DoughSeen>]) -> Evening {
+    pub(in crate::answers) fn seen(&self, observations: &[Timed<DoughObservation>]) -> Evening {
         let mut evening = Evening::new(&self.axes(), &self.draws);
         let hard = evening.outcome("hard", self.hard.clone());
-        let wet = sights.iter().find_map(|sight| match sight.seen {
-            DoughSeen::Weight(mass) if in_hours(sight.after) <= WET_H => Some(in_grams(mass)),
+        let wet = observations.iter().find_map(|timed| match timed.seen {
+            DoughObservation::Weight(mass) if in_hours(timed.after) <= WET_H => {
+                Some(in_grams(mass))
+            }
             _ => None,
         });
-        for sight in sights {
-            let after = in_hours(sight.after);
+        for timed in observations {
+            let after = in_hours(timed.after);
             let at = after.max(1e-3).ln();
-            match sight.seen {
-                DoughSeen::Soft => evening.see(hard, Seen::Above(at)),
-                DoughSeen::Hard => evening.see(hard, Seen::Below(at)),
-                DoughSeen::Weight(_) if after <= WET_H => {}
-                DoughSeen::Weight(mass) => self.weighed(&mut evening, wet, after, in_grams(mass)),
+            match timed.seen {
+                DoughObservation::Soft => evening.see(hard, Observation::Above(at)),
+                DoughObservation::Hard => evening.see(hard, Observation::Below(at)),
+                DoughObservation::Weight(_) if after <= WET_H => {}
+                DoughObservation::Weight(mass) => {
+                    self.weighed(&mut evening, wet, after, in_grams(mass))
+                }
             }
         }
         evening
@@ -136,7 +139,7 @@ impl<'a> Batches<'a> {
         let masses = self.masses(hours(after));
         let values = masses.iter().map(|(mass, share)| if wet.is_some() { *share } else { *mass });
         let outcome = evening.outcome(&name, values.map(f64::ln).collect());
-        evening.see(outcome, Seen::Near(seen.max(1e-6).ln(), error));
+        evening.see(outcome, Observation::Near(seen.max(1e-6).ln(), error));
     }
 
     fn until_hard(&self) -> Vec<f64> {

@@ -1,14 +1,14 @@
 //! The question about salt dough, and its check against tables and ranges.
 
-use crate::answers::shared::AskError;
+use crate::answers::{AskError, Field, OutOfRange};
 use crate::drying::recipe::Recipe;
 use crate::drying::solver::Faces;
-use crate::tables::{self, TableError};
+use crate::tables::{self, Question, TableError};
 use crate::transfer::psychrometrics::standard_pressure;
-use crate::uncertainty::{Learned, Unknowns};
+use crate::uncertainty::{Posterior, Unknowns};
 use crate::units::{
     DiffusionCoefficient, HeatTransfer, Length, Pressure, Ratio, System, ThermodynamicTemperature,
-    Time, Volume, cubic_metres, in_celsius, in_fraction, in_hours, in_metres, in_millimetres,
+    Time, Volume, cubic_metres, in_celsius, in_hours, in_metres, in_millimetres, in_percents,
     millimetres,
 };
 
@@ -89,7 +89,7 @@ pub struct DoughQuestion {
     /// Units of the words.
     pub units: System,
     /// What a diary has learnt of this oven and this dough.
-    pub learned: Learned,
+    pub posterior: Posterior,
 }
 
 /// A question checked: tables looked up, ranges held.
@@ -109,7 +109,7 @@ impl DoughQuestion {
     /// # Errors
     /// [`TableError`] when the embedded priors do not load.
     pub fn unknowns(&self) -> Result<Unknowns, TableError> {
-        Unknowns::new(&self.open(), &self.learned)
+        Unknowns::new(&self.open(), &self.posterior)
     }
 
     pub(super) fn checked(&self) -> Result<Checked<'_>, AskError> {
@@ -133,49 +133,31 @@ impl DoughQuestion {
         })
     }
 
-    fn check_ranges(&self) -> Result<(), AskError> {
-        let inside = |value: f64, (low, high): (f64, f64), error: [&'static str; 4]| {
-            let [field, least, largest, example] = error;
-            if (low..=high).contains(&value) {
-                return Ok(());
-            }
-            Err(AskError::OutOfRange { field, low: least, high: largest, example })
+    fn check_ranges(&self) -> Result<(), OutOfRange> {
+        let within = |field, found: Option<f64>, range, unit| match found {
+            Some(found) => OutOfRange::check(Question::Dough, field, found, range, unit),
+            None => Ok(()),
         };
-        let mm = in_millimetres(self.thickness);
-        inside(mm, (1.0, 50.0), ["the thickness", "1 mm", "50 mm", "6 mm"])?;
-        if let Some(size) = self.size {
-            inside(in_millimetres(size), (10.0, 500.0), ["the size", "10 mm", "50 cm", "75 mm"])?;
-        }
-        if let Some(hole) = self.hole {
-            let largest = 0.9 * in_millimetres(self.size.unwrap_or(millimetres(USUAL_SIZE_MM)));
-            let words = ["the hole", "1 mm", "nine tenths of the size", "5 mm"];
-            inside(in_millimetres(hole), (1.0, largest), words)?;
-        }
+        within(Field::Thickness, Some(in_millimetres(self.thickness)), [1.0, 50.0], "mm")?;
+        let size = self.size.map(in_millimetres);
+        within(Field::Size, size, [10.0, 500.0], "mm")?;
+        let widest = 0.9 * size.unwrap_or(USUAL_SIZE_MM);
+        within(Field::Hole, self.hole.map(in_millimetres), [1.0, widest], "mm")?;
         let last = match self.method {
             Method::Oven(at, _) => Some(at),
             Method::Air => None,
         };
         for at in self.oven_steps.iter().map(|(at, _)| *at).chain(last) {
-            inside(in_celsius(at), (40.0, 200.0), ["the oven", "40 C", "200 C", "93 C"])?;
+            within(Field::Oven, Some(in_celsius(at)), [40.0, 200.0], "°C")?;
         }
         for (_, lasts) in &self.oven_steps {
-            inside(in_hours(*lasts), (0.0, 48.0), ["an oven step", "0 h", "48 h", "1 h"])?;
+            within(Field::OvenStep, Some(in_hours(*lasts)), [0.0, 48.0], "h")?;
         }
-        if let Some(room) = self.room {
-            inside(in_celsius(room), (5.0, 40.0), ["the room", "5 C", "40 C", "20 C"])?;
-        }
-        if let Some(humidity) = self.humidity {
-            let words = ["the humidity", "5 %", "100 %", "45 %"];
-            inside(in_fraction(humidity), (0.05, 1.0), words)?;
-        }
-        let altitude = in_metres(self.altitude);
-        inside(altitude, (-430.0, 5000.0), ["the altitude", "-430 m", "5000 m", "1600 m"])?;
-        if let Some(pre_dry) = self.pre_dry {
-            let words = ["the time in air before the oven", "0 h", "30 days", "24 h"];
-            inside(in_hours(pre_dry), (0.0, 720.0), words)?;
-        }
-        let count = f64::from(self.count);
-        inside(count, (1.0, 1000.0), ["the count", "1", "1000", "11"])
+        within(Field::Room, self.room.map(in_celsius), [5.0, 40.0], "°C")?;
+        within(Field::Humidity, self.humidity.map(in_percents), [5.0, 100.0], "%")?;
+        within(Field::Altitude, Some(in_metres(self.altitude)), [-430.0, 5000.0], "m")?;
+        within(Field::PreDry, self.pre_dry.map(in_hours), [0.0, 720.0], "h")?;
+        within(Field::Count, Some(f64::from(self.count)), [1.0, 1000.0], "")
     }
 }
 

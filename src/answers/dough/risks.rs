@@ -3,13 +3,15 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::{Checked, Inputs, ways};
+use super::inputs::Inputs;
+use super::marks::{setting_below, thinner};
+use super::question::Checked;
 use crate::drying::solver::{Outcome, drying_limit};
 use crate::properties::brine::brine_boiling_point;
 use crate::tables;
 use crate::units::{
-    System, ThermodynamicTemperature, celsius, fahrenheit, in_celsius, in_fahrenheit, in_fraction,
-    in_kelvins_apart, in_millimetres, in_pascals, in_percents, show_length, show_temperature,
+    celsius, in_celsius, in_fraction, in_kelvins_apart, in_millimetres, in_pascals, in_percents,
+    show_length, show_temperature,
 };
 
 /// Names of the risks.
@@ -75,15 +77,6 @@ pub(super) fn risks(checked: &Checked<'_>, inputs: &Inputs, nominal: &Outcome) -
     .collect()
 }
 
-/// A dial setting at or below a temperature: rounded down to 5 degrees of the user's scale.
-pub(super) fn setting_below(t: f64, units: System) -> ThermodynamicTemperature {
-    let down = |degrees: f64| (degrees / 5.0).floor() * 5.0;
-    match units {
-        System::Us => fahrenheit(down(in_fahrenheit(celsius(t)))),
-        System::Metric => celsius(down(t)),
-    }
-}
-
 fn puff(checked: &Checked<'_>, nominal: &Outcome) -> Option<Risk> {
     let (dial, _) = checked.oven?;
     let boiling = brine_boiling_point(checked.pressure);
@@ -126,7 +119,7 @@ fn crack(checked: &Checked<'_>, inputs: &Inputs, nominal: &Outcome) -> Option<Ri
         return None;
     }
     let level = if index < CRACKS_LIKELY { Level::Some } else { Level::High };
-    let rolled = ways::thinner(checked.asked, 0.6).map_or_else(String::new, |thinner| {
+    let rolled = thinner(checked.asked, 0.6).map_or_else(String::new, |thinner| {
         format!(", nearer {}", show_length(thinner, checked.asked.units))
     });
     let text = format!(

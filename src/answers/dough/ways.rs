@@ -3,16 +3,19 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
+use super::inputs::Inputs;
+use super::marks::{setting_below, thinner};
+use super::question::{Checked, DoughQuestion, Method};
 use super::risks::{self, Level, RiskId};
-use super::{Checked, DoughQuestion, Inputs, Method};
-use crate::answers::shared::{AskError, Help};
+use crate::answers::AskError;
+use crate::answers::advice::Help;
 use crate::drying::solver::{CELLS, Faces, Outcome};
 use crate::properties::brine::brine_boiling_point;
 use crate::tables;
-use crate::uncertainty::{Band, Learned, RUNS, Unknowns};
+use crate::uncertainty::{Band, Posterior, RUNS, Unknowns};
 use crate::units::{
-    Length, System, Time, celsius, hours, in_celsius, in_hours, in_millimetres, millimetres,
-    show_length, show_temperature,
+    Length, Time, celsius, hours, in_celsius, in_hours, in_millimetres, millimetres, show_length,
+    show_temperature,
 };
 
 /// One way to dry the piece.
@@ -149,19 +152,6 @@ fn thickest(question: &DoughQuestion, time: Time) -> Result<Option<Length>, AskE
     Ok(Some(millimetres(low)))
 }
 
-/// The mark of a rolling pin (whole mm, eighths of an inch) nearest to a share of the
-/// thickness, if it is thinner and at least the usual least, 3 mm or 1/8 in.
-pub(super) fn thinner(asked: &DoughQuestion, share: f64) -> Option<Length> {
-    let (mark, least) = match asked.units {
-        System::Us => (3.175, 3.175),
-        System::Metric => (1.0, 3.0),
-    };
-    let mm = in_millimetres(asked.thickness);
-    let marked = ((share * mm / mark).round() * mark).max(least);
-    let below = if marked < mm - 0.1 { marked } else { marked - mark };
-    (below >= least - 1e-9).then(|| millimetres(below))
-}
-
 /// Central runs of the changes nearest at hand, those that save a tenth or more.
 /// Each with the question changed by it, without what a diary learnt.
 pub(super) fn helps(
@@ -188,7 +178,7 @@ pub(super) fn helps(
     if let Method::Oven(dial, kind) = &asked.method {
         // An oven may run some degrees above its dial: stay 8 K below boiling.
         let boiling = in_celsius(brine_boiling_point(checked.pressure));
-        let at = risks::setting_below(boiling - 8.0, units);
+        let at = setting_below(boiling - 8.0, units);
         if in_celsius(at) > in_celsius(*dial) + 2.0 {
             let change =
                 format!("set the oven to {}, still below boiling", show_temperature(at, units));
@@ -203,7 +193,7 @@ pub(super) fn helps(
             // Turned at the same share of the time: half-way, found afresh.
             let outcome = Inputs::of(&other, unknowns.centre()).drying(&other, None, CELLS).run();
             let saves_h = now - in_hours(outcome.dry.ok()?);
-            let changed = DoughQuestion { learned: Learned::default(), ..question.clone() };
+            let changed = DoughQuestion { posterior: Posterior::default(), ..question.clone() };
             (saves_h > 0.1 * now).then_some((Help { change, saves_h }, changed))
         })
         .collect();

@@ -6,10 +6,12 @@ use serde::Serialize;
 use super::band::bands;
 use super::helps::helps;
 use super::note::LEARNT;
-use super::question::{IceError, IceQuestion};
+use super::question::IceQuestion;
 use super::scenario::{Outcome, Scenario, food_warms};
-use crate::answers::diary::{Look, Teaching};
-use crate::answers::shared::{CautionText, Help, Unsure, cautions_named, unsure};
+use crate::answers::AskError;
+use crate::answers::advice::{Help, Unsure, unsure};
+use crate::answers::caution::{CautionText, cautions_named};
+use crate::answers::looks::{Look, Teaching};
 use crate::freezing::freeze::{Constant, Moment, Run, freeze};
 use crate::freezing::mesh::{Mesh, Resolution};
 use crate::properties::medium::{ConstantProperties, Medium};
@@ -120,8 +122,8 @@ impl IceAnswer {
 /// ```
 ///
 /// # Errors
-/// [`IceError`] for a shape, a size, a liquid or a number that cannot be.
-pub fn answer(question: &IceQuestion) -> Result<IceAnswer, IceError> {
+/// [`AskError`] for a shape, a size, a liquid or a number that cannot be.
+pub fn answer(question: &IceQuestion) -> Result<IceAnswer, AskError> {
     question.check()?;
     let unknowns = question.unknowns()?;
     let scenario = question.scenario(unknowns.centre())?;
@@ -169,7 +171,7 @@ pub struct Readiness {
 ///
 /// # Errors
 /// As [`answer`].
-pub fn readiness(question: &IceQuestion) -> Result<Readiness, IceError> {
+pub fn readiness(question: &IceQuestion) -> Result<Readiness, AskError> {
     question.check()?;
     let bands = bands(question, &question.unknowns()?)?;
     Ok(Readiness { hours: bands.ready_h, likeliest: bands.central })
@@ -196,7 +198,7 @@ fn notes(
     scenario: &Scenario,
     central: &Outcome,
     limited: bool,
-) -> Result<Vec<String>, IceError> {
+) -> Result<Vec<String>, AskError> {
     let mut notes = Vec::new();
     if !central.solid_h.is_finite() {
         notes.push("At the likeliest inputs it is not solid within ten days.".to_owned());
@@ -243,12 +245,12 @@ fn notes(
 /// there to check the solver against published rows.
 ///
 /// # Errors
-/// [`IceError`] for a shape or size that cannot be.
+/// [`AskError`] for a shape or size that cannot be.
 pub fn answer_in_constant_films(
     question: &IceQuestion,
     films: [HeatTransfer; 3],
     resolution: Resolution,
-) -> Result<IceAnswer, IceError> {
+) -> Result<IceAnswer, AskError> {
     question.check()?;
     let scenario = question.exact()?;
     let mesh = Mesh::of(&scenario.shape, resolution, 1.0);

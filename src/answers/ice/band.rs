@@ -2,8 +2,9 @@
 
 use rayon::prelude::*;
 
-use super::question::{IceError, IceQuestion};
+use super::question::IceQuestion;
 use super::scenario::{Outcome, Scenario};
+use crate::answers::AskError;
 use crate::freezing::mesh::{Pattern, Resolution};
 use crate::tables::Unknown;
 use crate::uncertainty::{Draw, RUNS, Unknowns};
@@ -44,8 +45,8 @@ struct Probe {
 /// the central inputs, and linearly in the probed unknowns.
 ///
 /// # Errors
-/// [`IceError`] when the question's shape or liquid cannot be.
-pub fn bands(question: &IceQuestion, unknowns: &Unknowns) -> Result<Bands, IceError> {
+/// [`AskError`] when the question's shape or liquid cannot be.
+pub fn bands(question: &IceQuestion, unknowns: &Unknowns) -> Result<Bands, AskError> {
     let middle = unknowns.centre();
     let central = question.scenario(middle)?;
     let shape = &central.shape;
@@ -62,14 +63,14 @@ pub fn bands(question: &IceQuestion, unknowns: &Unknowns) -> Result<Bands, IceEr
         .par_iter()
         .enumerate()
         .map(|(n, probe)| question.scenario(&probe.point)?.run_on(&fine, often, n == 0))
-        .collect::<Result<_, IceError>>()?;
+        .collect::<Result<_, AskError>>()?;
     let run = |scenario: &Scenario| scenario.run_on(&coarse, period, false);
     let draws = unknowns.draws(RUNS);
     let points: Vec<&Draw> = probes.iter().map(|probe| &probe.point).chain(&draws).collect();
     let outcomes: Vec<Outcome> = points
         .par_iter()
         .map(|draw| run(&question.scenario(draw)?))
-        .collect::<Result<_, IceError>>()?;
+        .collect::<Result<_, AskError>>()?;
     let (probed, runs) = outcomes.split_at(probes.len());
     let corrected = |time: fn(&Outcome) -> f64| {
         let gap: Vec<f64> = finer

@@ -2,11 +2,12 @@
 
 use rayon::prelude::*;
 
-use super::question::{Block, IceError, IceQuestion};
+use super::question::{Block, IceQuestion};
 use super::scenario::Outcome;
+use crate::answers::AskError;
 use crate::freezing::mesh::Resolution;
 use crate::tables::{self, AirMoved, Behind};
-use crate::uncertainty::Learned;
+use crate::uncertainty::Posterior;
 use crate::units::{celsius, in_celsius};
 
 /// A change that saves less than this is not worth a line, h.
@@ -76,8 +77,8 @@ fn shallower(question: &IceQuestion) -> Option<IceQuestion> {
 
 /// Each remedy with the hours it saves at the central inputs and the question
 /// changed by it, the best first.
-pub(super) fn helps(question: &IceQuestion) -> Result<Vec<(String, f64, IceQuestion)>, IceError> {
-    let central = |question: &IceQuestion| -> Result<(f64, f64, Outcome), IceError> {
+pub(super) fn helps(question: &IceQuestion) -> Result<Vec<(String, f64, IceQuestion)>, AskError> {
+    let central = |question: &IceQuestion| -> Result<(f64, f64, Outcome), AskError> {
         let scenario = question.scenario(question.unknowns()?.centre())?;
         let (start, air) = (in_celsius(scenario.start), in_celsius(scenario.freezer.air));
         Ok((start, air, scenario.run(Resolution::Coarse, false)?))
@@ -87,8 +88,8 @@ pub(super) fn helps(question: &IceQuestion) -> Result<Vec<(String, f64, IceQuest
         .into_par_iter()
         .filter_map(|(change, changed)| {
             let then = central(&changed).ok()?.2;
-            let learned = Learned::default();
-            Some((change, saved(now.solid_h, then.solid_h), IceQuestion { learned, ..changed }))
+            let posterior = Posterior::default();
+            Some((change, saved(now.solid_h, then.solid_h), IceQuestion { posterior, ..changed }))
         })
         .collect();
     let mut useful: Vec<_> =

@@ -3,12 +3,13 @@
 use rayon::prelude::*;
 
 use super::band::{FIRST_GUESS_H, fine_period, period};
-use super::question::{IceError, IceQuestion};
+use super::question::IceQuestion;
 use super::scenario::Outcome;
-use crate::answers::diary::{Evening, Sight};
+use crate::answers::AskError;
+use crate::answers::evening::{Evening, Timed};
 use crate::freezing::mesh::{Pattern, Resolution};
 use crate::tables::{self, Unknown};
-use crate::uncertainty::{Axis, Draw, Learned, Seen};
+use crate::uncertainty::{Axis, Draw, Observation, Posterior};
 use crate::units::{Mass, MassRate, ThermodynamicTemperature, in_celsius, in_hours, in_kilograms};
 
 /// What is constant for one freezer. All else is drawn anew for every evening.
@@ -27,7 +28,7 @@ pub(in crate::answers) const EVENINGS: usize = 128;
 
 /// What was seen of a block.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum IceSeen {
+pub enum IceObservation {
     /// Still liquid inside.
     Wet,
     /// Frozen through.
@@ -59,7 +60,7 @@ pub struct IceNote {
     /// What was said of the freezer.
     pub told: FreezerTold,
     /// What was seen, at hours after filling.
-    pub sights: Vec<Sight<IceSeen>>,
+    pub observations: Vec<Timed<IceObservation>>,
 }
 
 /// Error of a kitchen thermometer, K (common practice, no source).
@@ -96,7 +97,7 @@ impl FreezerTold {
             freezer: self.kind.unwrap_or(question.freezer),
             air: self.air,
             rated: self.rated,
-            learned: Learned::default(),
+            posterior: Posterior::default(),
             ..question.clone()
         }
     }
@@ -115,7 +116,7 @@ pub(in crate::answers) struct Evenings {
 
 impl Evenings {
     /// Runs the evenings of a question.
-    pub(in crate::answers) fn of(question: &IceQuestion) -> Result<Self, IceError> {
+    pub(in crate::answers) fn of(question: &IceQuestion) -> Result<Self, AskError> {
         question.check()?;
         let unknowns = question.unknowns()?;
         let middle = question.scenario(unknowns.centre())?;
@@ -138,7 +139,7 @@ impl Evenings {
                 let mass = in_kilograms(scenario.mass());
                 Ok((run, mass.ln(), in_celsius(scenario.freezer.air)))
             })
-            .collect::<Result<_, IceError>>()?;
+            .collect::<Result<_, AskError>>()?;
         let axes = question.axes(&unknowns);
         let masses = runs.iter().map(|run| run.1).collect();
         let airs = runs.iter().map(|run| run.2).collect();
@@ -147,22 +148,23 @@ impl Evenings {
     }
 
     /// The evening with what was seen of it.
-    pub(in crate::answers) fn seen(&self, sights: &[Sight<IceSeen>]) -> Evening {
+    pub(in crate::answers) fn seen(&self, observations: &[Timed<IceObservation>]) -> Evening {
         let mut evening = Evening::new(&self.axes, &self.draws);
         let solid = evening.outcome("solid", self.log(0.0));
-        for sight in sights {
-            let at = in_hours(sight.after).max(1e-3).ln();
-            match sight.seen {
-                IceSeen::Wet => evening.see(solid, Seen::Above(at)),
-                IceSeen::Solid => evening.see(solid, Seen::Below(at)),
-                IceSeen::Core(core) => self.core(&mut evening, in_celsius(core), at),
-                IceSeen::Air(air) => {
+        for timed in observations {
+            let at = in_hours(timed.after).max(1e-3).ln();
+            match timed.seen {
+                IceObservation::Wet => evening.see(solid, Observation::Above(at)),
+                IceObservation::Solid => evening.see(solid, Observation::Below(at)),
+                IceObservation::Core(core) => self.core(&mut evening, in_celsius(core), at),
+                IceObservation::Air(air) => {
                     let outcome = evening.outcome("air", self.airs.clone());
-                    evening.see(outcome, Seen::Near(in_celsius(air), AIR_READING));
+                    evening.see(outcome, Observation::Near(in_celsius(air), AIR_READING));
                 }
-                IceSeen::Weight(mass) => {
+                IceObservation::Weight(mass) => {
                     let outcome = evening.outcome("mass", self.masses.clone());
-                    evening.see(outcome, Seen::Near(in_kilograms(mass).max(1e-6).ln(), SCALE));
+                    evening
+                        .see(outcome, Observation::Near(in_kilograms(mass).max(1e-6).ln(), SCALE));
                 }
             }
         }
@@ -174,18 +176,18 @@ impl Evenings {
     fn core(&self, evening: &mut Evening, core_c: f64, at: f64) {
         if core_c > -0.5 * THERMOMETER {
             let solid = evening.outcome("solid", self.log(0.0));
-            return evening.see(solid, Seen::Above(at));
+            return evening.see(solid, Observation::Above(at));
         }
         if core_c <= FIRM_C + 0.5 * THERMOMETER {
             let ready = evening.outcome("ready", self.log(1.0));
-            return evening.see(ready, Seen::Below(at));
+            return evening.see(ready, Observation::Below(at));
         }
         let share = self.share(core_c);
         let log = |share: f64| self.time(&self.central, share).ln();
         let colder = log(self.share(core_c - THERMOMETER));
         let warmer = log(self.share(core_c + THERMOMETER));
         let outcome = evening.outcome(&format!("core {core_c:.2}"), self.log(share));
-        evening.see(outcome, Seen::Near(at, (0.5 * (colder - warmer)).max(0.02)));
+        evening.see(outcome, Observation::Near(at, (0.5 * (colder - warmer)).max(0.02)));
     }
 
     /// Where between solid (0) and ready (1) the core passes a temperature, at the

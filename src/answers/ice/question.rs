@@ -1,14 +1,12 @@
 //! What is asked: the block, the mould, the freezer, and what the user knows of them.
 
-use thiserror::Error;
-
+use crate::answers::{AskError, Field, OutOfRange};
 use crate::freezing::shape::{Shape, ShapeError};
-use crate::properties::medium::MediumError;
-use crate::tables::{self, Form, SizeError, Stand, TableError, Wall};
-use crate::uncertainty::Learned;
+use crate::tables::{self, Form, Question, Stand, Wall};
+use crate::uncertainty::Posterior;
 use crate::units::{
-    Length, MassRate, Ratio, ThermodynamicTemperature, Time, Volume, cubic_metres, in_cubic_metres,
-    metres,
+    Length, MassRate, Ratio, ThermodynamicTemperature, Time, Volume, cubic_metres, in_celsius,
+    in_cubic_metres, in_hours, in_kilograms_per_day, in_millimetres, metres,
 };
 
 /// What is known of the block's shape.
@@ -54,49 +52,7 @@ pub struct IceQuestion {
     /// Time from filling to when it must be solid.
     pub by: Option<Time>,
     /// What a diary has learnt of this freezer.
-    pub learned: Learned,
-}
-
-/// Why a question cannot be answered.
-#[derive(Debug, Clone, PartialEq, Error)]
-pub enum IceError {
-    /// The shape cannot be.
-    #[error(transparent)]
-    Shape(#[from] ShapeError),
-    /// The size cannot be.
-    #[error(transparent)]
-    Size(#[from] SizeError),
-    /// The liquid cannot be frozen.
-    #[error(transparent)]
-    Medium(#[from] MediumError),
-    /// A number out of the range in which the model holds.
-    #[error("{what} must be between {low} and {high}, not {found:.1} {unit}")]
-    OutOfRange {
-        /// Which input.
-        what: &'static str,
-        /// Least accepted.
-        low: f64,
-        /// Largest accepted.
-        high: f64,
-        /// As given.
-        found: f64,
-        /// Unit of all three.
-        unit: &'static str,
-    },
-    /// So thin for its width, or so much for its freezer, that its time would take too long to compute.
-    #[error("this takes too long to compute: one run of {cells} cells needs more than {} thousand steps, the most that are made; ask for fewer blocks, or for one less thin for its width", (most / (1e3 * *cells as f64)).floor())]
-    TooMuchWork {
-        /// Cells it is cut into.
-        cells: usize,
-        /// The limit, in cells times steps.
-        most: f64,
-    },
-    /// An embedded table does not load.
-    #[error(transparent)]
-    Priors(#[from] TableError),
-    /// The embedded tables lack a row that the answer needs.
-    #[error("the built-in table has no row “{0}”")]
-    Table(&'static str),
+    pub posterior: Posterior,
 }
 
 impl IceQuestion {
@@ -104,8 +60,8 @@ impl IceQuestion {
     /// plastic mould in a fridge's freezer.
     ///
     /// # Errors
-    /// [`IceError::Table`] when the embedded tables lack these.
-    pub fn of(block: Block) -> Result<Self, IceError> {
+    /// [`AskError::Name`] when the embedded tables lack these.
+    pub fn of(block: Block) -> Result<Self, AskError> {
         Ok(Self {
             block,
             measured: None,
@@ -122,36 +78,23 @@ impl IceQuestion {
             stand: None,
             salt: Ratio::default(),
             by: None,
-            learned: Learned::default(),
+            posterior: Posterior::default(),
         })
     }
 
     /// Checks what the shape alone does not.
-    pub(super) fn check(&self) -> Result<(), IceError> {
-        let c =
-            |t: Option<ThermodynamicTemperature>, or: f64| t.map_or(or, crate::units::in_celsius);
-        let rated = self.rated.map_or(1.0, crate::units::in_kilograms_per_day);
-        let thickness = self.thickness.map_or(1.0, crate::units::in_millimetres);
-        for (what, found, low, high, unit) in [
-            ("the freezer's air", c(self.air, -18.0), -45.0, -1.0, "°C"),
-            ("the water's temperature", c(self.start, 15.0), 0.0, 95.0, "°C"),
-            ("the number of blocks", f64::from(self.count), 1.0, 1000.0, ""),
-            ("the number of cells in a tray", f64::from(self.cells), 1.0, 1000.0, ""),
-            ("the rated freezing capacity", rated, 0.1, 500.0, "kg/day"),
-            ("the wall's thickness", thickness, 0.01, 50.0, "mm"),
-            (
-                "the time until it must be solid",
-                self.by.map_or(1.0, crate::units::in_hours),
-                0.0,
-                8760.0,
-                "h",
-            ),
-        ] {
-            if !(found >= low && found <= high) {
-                return Err(IceError::OutOfRange { what, low, high, found, unit });
-            }
-        }
-        Ok(())
+    pub(super) fn check(&self) -> Result<(), OutOfRange> {
+        let within = |field, found: Option<f64>, range, unit| match found {
+            Some(found) => OutOfRange::check(Question::Ice, field, found, range, unit),
+            None => Ok(()),
+        };
+        within(Field::Air, self.air.map(in_celsius), [-45.0, -1.0], "°C")?;
+        within(Field::Start, self.start.map(in_celsius), [0.0, 95.0], "°C")?;
+        within(Field::Count, Some(f64::from(self.count)), [1.0, 1000.0], "")?;
+        within(Field::Cells, Some(f64::from(self.cells)), [1.0, 1000.0], "")?;
+        within(Field::Rated, self.rated.map(in_kilograms_per_day), [0.1, 500.0], "kg/day")?;
+        within(Field::Wall, self.thickness.map(in_millimetres), [0.01, 50.0], "mm")?;
+        within(Field::By, self.by.map(in_hours), [0.0, 8760.0], "h")
     }
 }
 

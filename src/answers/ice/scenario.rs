@@ -1,6 +1,6 @@
 //! One kitchen in which everything is fixed, and what comes of it.
 
-use super::question::IceError;
+use crate::answers::AskError;
 use crate::freezing::freeze::{Frozen, Moment, Run, freeze};
 use crate::freezing::mesh::{Pattern, Resolution};
 use crate::freezing::shape::Shape;
@@ -76,9 +76,9 @@ impl Scenario {
     /// Freezes it.
     ///
     /// # Errors
-    /// [`IceError::Medium`] for a solution that never gets firm,
-    /// [`IceError::TooMuchWork`] for a block too thin for its width.
-    pub fn run(&self, resolution: Resolution, history: bool) -> Result<Outcome, IceError> {
+    /// [`AskError::Medium`] for a solution that never gets firm,
+    /// [`AskError::TooMuchWork`] for a block too thin for its width.
+    pub fn run(&self, resolution: Resolution, history: bool) -> Result<Outcome, AskError> {
         let pattern = Pattern::of(&self.shape, resolution);
         let period = match resolution {
             Resolution::Coarse => minutes(6.0),
@@ -96,7 +96,7 @@ impl Scenario {
         pattern: &Pattern,
         period: Time,
         history: bool,
-    ) -> Result<Outcome, IceError> {
+    ) -> Result<Outcome, AskError> {
         // Ice takes 9 % more room; on average over the freezing half of it has risen.
         let closed = self.shape.is_closed();
         let stretch = if closed { 1.0 } else { 0.5 * (1.0 + ice::EXPANSION) };
@@ -111,7 +111,7 @@ impl Scenario {
         let run = Run { start: self.start, limit, period, history, most_work };
         let frozen = freeze(&mesh, &medium, &mut around, &run);
         if frozen.work > most_work {
-            return Err(IceError::TooMuchWork { cells: mesh.cells(), most: most_work });
+            return Err(AskError::TooMuchWork { cells: mesh.cells(), most: most_work });
         }
         Ok(self.outcome(frozen, &medium, &around))
     }

@@ -1,13 +1,14 @@
 //! What a question leaves open, and how a draw of it makes a scenario.
 
-use super::question::{Block, IceError, IceQuestion, box_of, shape_of};
+use super::question::{Block, IceQuestion, box_of, shape_of};
 use super::scenario::Scenario;
+use crate::answers::AskError;
 use crate::freezing::shape::Shape;
 use crate::properties::medium::salt_lowering;
 use crate::surroundings::freezer::{Defrosting, Freezer, power_of_capacity};
 use crate::surroundings::standing::{Neighbours, Standing, Under};
 use crate::tables::{self, AirMoved, Behind, Form, TableError, Unknown};
-use crate::uncertainty::{Axis, Draw, Learned, Unknowns};
+use crate::uncertainty::{Axis, Draw, Posterior, Unknowns};
 use crate::units::{Ratio, celsius, fraction, in_celsius, in_metres, kelvins_apart, metres};
 
 impl IceQuestion {
@@ -16,7 +17,7 @@ impl IceQuestion {
     /// # Errors
     /// [`TableError`] when the embedded priors do not load.
     pub fn unknowns(&self) -> Result<Unknowns, TableError> {
-        Unknowns::new(&self.open(), &self.learned)
+        Unknowns::new(&self.open(), &self.posterior)
     }
 
     /// In the order of the sequence: another order is another answer.
@@ -63,8 +64,8 @@ impl IceQuestion {
     /// The scenario of one draw.
     ///
     /// # Errors
-    /// [`IceError`] when the question's shape or liquid cannot be.
-    pub fn scenario(&self, draw: &Draw) -> Result<Scenario, IceError> {
+    /// [`AskError`] when the question's shape or liquid cannot be.
+    pub fn scenario(&self, draw: &Draw) -> Result<Scenario, AskError> {
         let start = match self.start {
             Some(given) => in_celsius(given) + draw[Unknown::WaterStartError],
             None => draw[Unknown::WaterStartUnknown],
@@ -82,8 +83,8 @@ impl IceQuestion {
 
     /// The scenario of a question taken at its word: full unless a fill is given,
     /// no error in anything.
-    pub(super) fn exact(&self) -> Result<Scenario, IceError> {
-        let mut draw = Unknowns::new(&[], &Learned::default())?.centre().clone();
+    pub(super) fn exact(&self) -> Result<Scenario, AskError> {
+        let mut draw = Unknowns::new(&[], &Posterior::default())?.centre().clone();
         draw[Unknown::FillUnknown] = 1.0;
         draw[Unknown::Supercooling] = 0.0;
         self.scenario(&draw)
@@ -112,7 +113,7 @@ impl IceQuestion {
         }
     }
 
-    fn shape(&self, draw: &Draw) -> Result<Shape, IceError> {
+    fn shape(&self, draw: &Draw) -> Result<Shape, AskError> {
         let poured = draw[Unknown::FillError];
         let form = match &self.block {
             Block::Volume(volume) => {

@@ -20,7 +20,7 @@ use super::{
 };
 use crate::{
     answers::{
-        diary::{Dated, Fit, Memory, fit_dough, fit_ice},
+        diary::{Dated, EveningCache, Fit, fit_dough, fit_ice},
         dough::{Dough, DoughNote, DoughQuestion, OvenTold},
         ice::{FreezerTold, IceNote, IceQuestion},
     },
@@ -204,7 +204,7 @@ pub fn teach_ice(
     let fit = fit_freezer(&notes, notes::freezer_told(made)?)?;
     if let Some((fit, told)) = &fit {
         *question = told.set(question);
-        question.learned = fit.learned.clone();
+        question.posterior = fit.posterior.clone();
     }
     Ok(Some(line(fit.as_ref().map(|(fit, _)| fit), &made.called)))
 }
@@ -213,7 +213,7 @@ fn fit_freezer(
     notes: &[Dated<IceNote>],
     told: FreezerTold,
 ) -> Result<Option<(Fit, FreezerTold)>, Failure> {
-    fit_ice(notes, told, &mut Memory::default())
+    fit_ice(notes, told, &mut EveningCache::default())
         .map_err(|error| Failure::input(format!("a note in the diary: {error}")))
 }
 
@@ -248,7 +248,7 @@ pub fn teach_dough(
     let fit = fit_oven(&notes, &question.dough, notes::oven_told(made))?;
     if let Some((fit, told)) = &fit {
         *question = told.set(question);
-        question.learned = fit.learned.clone();
+        question.posterior = fit.posterior.clone();
     }
     Ok(Some(line(fit.as_ref().map(|(fit, _)| fit), &made.called)))
 }
@@ -277,7 +277,7 @@ pub fn teach_plan(
         let fit = fit_freezer(&own, told)?;
         lines.push(line(fit.as_ref().map(|(fit, _)| fit), &freezer.name));
         if let Some((fit, told)) = fit {
-            taught.freezer(&freezer.name, fit.learned, told);
+            taught.freezer(&freezer.name, fit.posterior, told);
         }
     }
     for (n, oven) in plan.ovens.iter().enumerate() {
@@ -289,7 +289,7 @@ pub fn teach_plan(
             let fit = fit_oven(&own, &Dough::Named(recipe), told)?;
             lines.push(line(fit.as_ref().map(|(fit, _)| fit), &oven.name));
             if let Some((fit, _)) = fit {
-                taught.dough(n, recipe, fit.learned);
+                taught.dough(n, recipe, fit.posterior);
             }
         }
     }
@@ -317,7 +317,7 @@ pub fn shown(args: &DiaryRead, common: &Common) -> Result<Shown, Failure> {
                 let fit = fit_freezer(&ice_notes(&notes, &called, now), FreezerTold::default())?;
                 let looks = fit.as_ref().map(|(fit, told)| {
                     let mut question = told.set(&made.question);
-                    question.learned = fit.learned.clone();
+                    question.posterior = fit.posterior.clone();
                     next_looks(&question)
                 });
                 (fit.map(|(fit, _)| fit), looks.transpose()?.unwrap_or_default())
@@ -334,7 +334,7 @@ pub fn shown(args: &DiaryRead, common: &Common) -> Result<Shown, Failure> {
 }
 
 /// The best times for the next look, as hours after filling.
-fn next_looks(question: &IceQuestion) -> Result<Vec<crate::answers::diary::Look>, Failure> {
+fn next_looks(question: &IceQuestion) -> Result<Vec<crate::answers::Look>, Failure> {
     let answer = crate::answers::ice::answer(question)
         .map_err(|error| Failure::input(format!("a note in the diary: {error}")))?;
     let quarters: Vec<f64> = (1..200).map(|quarter| 0.25 * f64::from(quarter)).collect();

@@ -184,7 +184,7 @@ fn note(number: usize, written: &Written, common: &Common) -> Result<Note, Failu
             let note = IceNote {
                 question: ice::question(&made)?,
                 told: freezer_told(&made)?,
-                sights: seen::ice(&looked)?,
+                observations: seen::ice(&looked)?,
             };
             (made.called, Made::Ice(Box::new(note)))
         }
@@ -193,8 +193,8 @@ fn note(number: usize, written: &Written, common: &Common) -> Result<Note, Failu
             let question = dough::question(&made, common)
                 .map_err(|error| Failure::input(error.to_string()))?;
             let told = oven_told(&made);
-            let sights = seen::dough(&looked)?;
-            (made.called, Made::Dough(Box::new(DoughNote { question, told, sights })))
+            let observations = seen::dough(&looked)?;
+            (made.called, Made::Dough(Box::new(DoughNote { question, told, observations })))
         }
     };
     Ok(Note { number, at, called, words, looked, anew: written.anew, made })
@@ -358,7 +358,7 @@ fn look_words(at: DateTime<FixedOffset>, looked: &Looked) -> String {
     toml::Value::String(format!("{} {}", when.to_rfc3339(), looked.what)).to_string()
 }
 
-/// Hours as the sights of a note hold them.
+/// Hours as the observations of a note hold them.
 pub(super) fn after(looked: &Looked) -> crate::units::Time {
     hours(looked.after_h)
 }

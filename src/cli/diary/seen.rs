@@ -5,7 +5,7 @@ use serde::Serialize;
 
 use super::notes::after;
 use crate::{
-    answers::{diary::Sight, dough::DoughSeen, ice::IceSeen},
+    answers::{Timed, dough::DoughObservation, ice::IceObservation},
     cli::{
         failure::Failure,
         moment::{Moment, hours_between},
@@ -57,38 +57,38 @@ pub fn read(text: &str, at: DateTime<FixedOffset>, moment: Moment) -> Result<Loo
     Ok(Looked { after_h, what })
 }
 
-/// The sights of a note on ice.
+/// The observations of a note on ice.
 ///
 /// # Errors
 /// An input failure for what cannot be seen of ice.
-pub fn ice(looked: &[Looked]) -> Result<Vec<Sight<IceSeen>>, Failure> {
+pub fn ice(looked: &[Looked]) -> Result<Vec<Timed<IceObservation>>, Failure> {
     let one = |it: &Looked| {
         let seen = match it.what.split_once(' ').unwrap_or((&it.what, "")) {
-            ("wet", "") => IceSeen::Wet,
-            ("solid", "") => IceSeen::Solid,
-            ("core", t) => IceSeen::Core(temperature(t).map_err(wrong)?),
-            ("air", t) => IceSeen::Air(temperature(t).map_err(wrong)?),
-            ("weight", m) => IceSeen::Weight(mass(m).map_err(wrong)?),
+            ("wet", "") => IceObservation::Wet,
+            ("solid", "") => IceObservation::Solid,
+            ("core", t) => IceObservation::Core(temperature(t).map_err(wrong)?),
+            ("air", t) => IceObservation::Air(temperature(t).map_err(wrong)?),
+            ("weight", m) => IceObservation::Weight(mass(m).map_err(wrong)?),
             _ => return Err(not_seen(&it.what, "wet, solid, core -2 C, air -17 C, weight 290 g")),
         };
-        Ok(Sight { after: after(it), seen })
+        Ok(Timed { after: after(it), seen })
     };
     looked.iter().map(one).collect()
 }
 
-/// The sights of a note on dough.
+/// The observations of a note on dough.
 ///
 /// # Errors
 /// An input failure for what cannot be seen of dough.
-pub fn dough(looked: &[Looked]) -> Result<Vec<Sight<DoughSeen>>, Failure> {
+pub fn dough(looked: &[Looked]) -> Result<Vec<Timed<DoughObservation>>, Failure> {
     let one = |it: &Looked| {
         let seen = match it.what.split_once(' ').unwrap_or((&it.what, "")) {
-            ("soft", "") => DoughSeen::Soft,
-            ("hard", "") => DoughSeen::Hard,
-            ("weight", m) => DoughSeen::Weight(mass(m).map_err(wrong)?),
+            ("soft", "") => DoughObservation::Soft,
+            ("hard", "") => DoughObservation::Hard,
+            ("weight", m) => DoughObservation::Weight(mass(m).map_err(wrong)?),
             _ => return Err(not_seen(&it.what, "soft, hard, weight 41 g")),
         };
-        Ok(Sight { after: after(it), seen })
+        Ok(Timed { after: after(it), seen })
     };
     looked.iter().map(one).collect()
 }

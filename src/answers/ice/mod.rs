@@ -12,8 +12,8 @@ pub use answer::{
     IceAnswer, LookAt, Nominal, Readiness, answer, answer_in_constant_films, readiness,
 };
 pub use band::{Bands, bands};
-pub use note::{FreezerTold, IceNote, IceSeen};
-pub use question::{Block, IceError, IceQuestion};
+pub use note::{FreezerTold, IceNote, IceObservation};
+pub use question::{Block, IceQuestion};
 pub use scenario::{Outcome, Scenario};
 
 pub(super) use note::{Evenings, LEARNT};

@@ -6,7 +6,7 @@ use crate::tables::Unknown;
 
 /// Weighted draws of some unknowns. Empty when nothing was learnt.
 #[derive(Debug, Clone, Default, PartialEq)]
-pub struct Learned(Option<Arc<Draws>>);
+pub struct Posterior(Option<Arc<Draws>>);
 
 #[derive(Debug, PartialEq)]
 struct Draws {
@@ -18,7 +18,7 @@ struct Draws {
     cumulative: Vec<f64>,
 }
 
-impl Learned {
+impl Posterior {
     /// From (an outcome to order by, values, weight); weights sum to one.
     pub fn new(unknowns: Vec<Unknown>, mut rows: Vec<(f64, Vec<f64>, f64)>) -> Self {
         rows.sort_by(|a, b| a.0.total_cmp(&b.0));

@@ -3,10 +3,11 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::shared::{AskError, CautionText, cautions_at};
+use super::caution::{CautionText, cautions_at};
+use super::{AskError, Field, OutOfRange};
 use crate::drying::cooling::{Cooled, Plate, layer};
-use crate::tables::{Step, Threshold, Unknown};
-use crate::uncertainty::{Band, Draw, Learned, RUNS, Unknowns};
+use crate::tables::{Question, Step, Threshold, Unknown};
+use crate::uncertainty::{Band, Draw, Posterior, RUNS, Unknowns};
 use crate::units::{
     Length, ThermodynamicTemperature, celsius, fraction, in_celsius, in_millimetres, in_minutes,
     joules_per_kilogram_kelvin, kilograms_per_cubic_metre, metres, millimetres, pascals,
@@ -119,7 +120,7 @@ const TRAY_SIZE: f64 = 0.096;
 /// [`AskError`] for values outside the model's range.
 pub fn answer(question: &CoolQuestion) -> Result<CoolAnswer, AskError> {
     check(question)?;
-    let unknowns = Unknowns::new(&open(question), &Learned::default())?;
+    let unknowns = Unknowns::new(&open(question), &Posterior::default())?;
     let limits = [
         Threshold::child_piece(),
         Threshold::child_tray(),
@@ -140,7 +141,7 @@ pub fn answer(question: &CoolQuestion) -> Result<CoolAnswer, AskError> {
         .collect();
     let band = |n: usize| {
         let column: Vec<f64> = runs.iter().map(|run| run[n]).collect();
-        Band::of(&column).unwrap_or(Band { p05: 0.0, p50: 0.0, p95: 0.0 })
+        Band::of(&column).unwrap_or(Band::NEVER)
     };
     let bands = CoolBands {
         piece_child_min: band(0),
@@ -169,18 +170,14 @@ fn open(question: &CoolQuestion) -> [Unknown; 4] {
     [room, Unknown::ThicknessError, Unknown::DryDoughDensity, Unknown::CoolFilmMultiplier]
 }
 
-fn check(question: &CoolQuestion) -> Result<(), AskError> {
-    let error = |field, low, high, example| AskError::OutOfRange { field, low, high, example };
-    if !(1.0..=50.0).contains(&in_millimetres(question.thickness)) {
-        return Err(error("the thickness", "1 mm", "50 mm", "6 mm"));
-    }
-    if !(20.0..=250.0).contains(&in_celsius(question.from)) {
-        return Err(error("the temperature it starts from", "20 C", "250 C", "93 C"));
-    }
-    if question.room.is_some_and(|room| !(0.0..=38.0).contains(&in_celsius(room))) {
-        return Err(error("the room", "0 C", "38 C", "20 C"));
-    }
-    Ok(())
+fn check(question: &CoolQuestion) -> Result<(), OutOfRange> {
+    let within = |field, found: f64, range, unit| {
+        OutOfRange::check(Question::Cool, field, found, range, unit)
+    };
+    within(Field::Thickness, in_millimetres(question.thickness), [1.0, 50.0], "mm")?;
+    within(Field::Start, in_celsius(question.from), [20.0, 250.0], "°C")?;
+    let room = question.room.map(in_celsius);
+    room.map_or(Ok(()), |room| within(Field::Room, room, [0.0, 38.0], "°C"))
 }
 
 fn limit(row: &'static Threshold) -> TouchLimit {

@@ -4,22 +4,24 @@ use rayon::prelude::*;
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::ice::{Block, IceError, box_of, shape_of};
-use super::shared::{CautionText, cautions_named};
+use super::caution::{CautionText, cautions_named};
+use super::ice::{Block, box_of, shape_of};
+use super::{AskError, Field, OutOfRange};
 use crate::freezing::melt::{Melted, Melting};
 use crate::freezing::mesh::{Mesh, Resolution};
 use crate::freezing::shape::Shape;
 use crate::properties::air::DryAir;
 use crate::surroundings::cool_box::box_conductance;
-use crate::tables::Unknown;
+use crate::tables::{Question, Unknown};
 use crate::transfer::convection::{Facing, natural_si};
 use crate::transfer::evaporation::evaporative_k;
 use crate::transfer::psychrometrics::vapour_pressure;
 use crate::transfer::radiation::radiative_si;
-use crate::uncertainty::{Band, Draw, Learned, RUNS, Unknowns};
+use crate::uncertainty::{Band, Draw, Posterior, RUNS, Unknowns};
 use crate::units::{
     Length, Ratio, ThermalConductivity, ThermodynamicTemperature, celsius, conductivity, fraction,
-    in_celsius, in_conductivity, in_fraction, in_metres, in_pascals, millimetres,
+    in_celsius, in_conductivity, in_fraction, in_metres, in_millimetres, in_pascals, in_percents,
+    millimetres,
 };
 
 /// Emissivity of ice. Source: heat-transfer textbooks, from memory.
@@ -95,23 +97,23 @@ pub struct ThawAnswer {
 /// Answers how long a block lasts.
 ///
 /// # Errors
-/// [`IceError`] for a shape, a size or a number that cannot be.
-pub fn answer(question: &ThawQuestion) -> Result<ThawAnswer, IceError> {
+/// [`AskError`] for a shape, a size or a number that cannot be.
+pub fn answer(question: &ThawQuestion) -> Result<ThawAnswer, AskError> {
     check(question)?;
-    let runs: Vec<Melted> = Unknowns::new(&open(question), &Learned::default())?
+    let runs: Vec<Melted> = Unknowns::new(&open(question), &Posterior::default())?
         .draws(RUNS)
         .par_iter()
         .map(|draw| melt(question, draw))
-        .collect::<Result<_, IceError>>()?;
+        .collect::<Result<_, AskError>>()?;
     let band = |of: fn(&Melted) -> f64| {
         let hours: Vec<f64> = runs.iter().map(|run| of(run) / 3600.0).collect();
-        Band::of(&hours).ok_or(IceError::Table("no runs"))
+        Band::of(&hours).unwrap_or(Band::NEVER)
     };
     Ok(ThawAnswer {
-        wet_h: band(|m| m.wet)?,
-        soft_h: band(|m| m.soft)?,
-        half_h: band(|m| m.half)?,
-        gone_h: band(|m| m.gone)?,
+        wet_h: band(|m| m.wet),
+        soft_h: band(|m| m.soft),
+        half_h: band(|m| m.half),
+        gone_h: band(|m| m.gone),
         cautions: cautions_named(&["sticky-cold", "slips", "sharp-ice"]),
         notes: notes(question),
     })
@@ -134,46 +136,24 @@ fn open(question: &ThawQuestion) -> Vec<Unknown> {
     open
 }
 
-fn check(question: &ThawQuestion) -> Result<(), IceError> {
-    let room = question.room.map_or(20.0, in_celsius);
-    let humidity = question.humidity.map_or(50.0, |h| 100.0 * in_fraction(h));
-    for (what, found, low, high, unit) in [
-        ("the ice's temperature", in_celsius(question.start), -40.0, 0.0, "°C"),
-        ("the room's temperature", room, 1.0, 50.0, "°C"),
-        ("the room's humidity", humidity, 0.0, 100.0, "%"),
-        ("the number of blocks", f64::from(question.count), 1.0, 1000.0, ""),
-    ] {
-        if !(found >= low && found <= high) {
-            return Err(IceError::OutOfRange { what, low, high, found, unit });
-        }
-    }
+fn check(question: &ThawQuestion) -> Result<(), OutOfRange> {
+    let within = |field, found: f64, range, unit| {
+        OutOfRange::check(Question::Thaw, field, found, range, unit)
+    };
+    within(Field::Start, in_celsius(question.start), [-40.0, 0.0], "°C")?;
+    let room = question.room.map(in_celsius);
+    room.map_or(Ok(()), |room| within(Field::Room, room, [1.0, 50.0], "°C"))?;
+    let humidity = question.humidity.map(in_percents);
+    humidity.map_or(Ok(()), |share| within(Field::Humidity, share, [0.0, 100.0], "%"))?;
+    within(Field::Count, f64::from(question.count), [1.0, 1000.0], "")?;
     if let Keeping::CoolBox { wall, thickness } = question.keeping {
-        let (k, t) = (in_conductivity(wall), 1e3 * in_metres(thickness));
-        if !(k > 0.0 && k < 10.0) {
-            let (low, high) = (0.0, 10.0);
-            return Err(IceError::OutOfRange {
-                what: "the cool box's conductivity",
-                low,
-                high,
-                found: k,
-                unit: "W/m K",
-            });
-        }
-        if !(1.0..=300.0).contains(&t) {
-            let (low, high) = (1.0, 300.0);
-            return Err(IceError::OutOfRange {
-                what: "the cool box's wall",
-                low,
-                high,
-                found: t,
-                unit: "mm",
-            });
-        }
+        within(Field::BoxConductivity, in_conductivity(wall), [1e-3, 10.0], "W/m K")?;
+        within(Field::BoxWall, in_millimetres(thickness), [1.0, 300.0], "mm")?;
     }
     Ok(())
 }
 
-fn shape(question: &ThawQuestion, draw: &Draw) -> Result<Shape, IceError> {
+fn shape(question: &ThawQuestion, draw: &Draw) -> Result<Shape, AskError> {
     Ok(match &question.block {
         Block::Volume(volume) => {
             box_of(*volume, draw[Unknown::ShapeDepth], draw[Unknown::ShapeLength])?
@@ -185,7 +165,7 @@ fn shape(question: &ThawQuestion, draw: &Draw) -> Result<Shape, IceError> {
     })
 }
 
-fn melt(question: &ThawQuestion, draw: &Draw) -> Result<Melted, IceError> {
+fn melt(question: &ThawQuestion, draw: &Draw) -> Result<Melted, AskError> {
     let shape = shape(question, draw)?;
     let mesh = Mesh::of(&shape, Resolution::Coarse, 1.0);
     let areas = mesh.areas();

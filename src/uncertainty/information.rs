@@ -8,7 +8,7 @@ use super::evidence::LOOK;
 ///
 /// Each look splits the kitchens by the chance that it finds them done; what
 /// is left is the mean over the answers of the variance within them.
-pub fn left_after(looks: &[f64], centres: &[f64], residuals: &[f64]) -> f64 {
+pub fn variance_left(looks: &[f64], centres: &[f64], residuals: &[f64]) -> f64 {
     let before = variance(centres.iter().map(|c| (*c, 1.0)));
     if before <= 0.0 {
         return 1.0;
@@ -55,13 +55,13 @@ mod tests {
         let centres: Vec<f64> = (0..256)
             .map(|n| 0.3 * standard_normal_quantile((f64::from(n) + 0.5) / 256.0))
             .collect();
-        let left = |at: f64| left_after(&[at], &centres, &[0.0]);
+        let left = |at: f64| variance_left(&[at], &centres, &[0.0]);
         // A sharp look at the median of a normal leaves 1 − 2/π of its variance.
         assert_relative_eq!(left(0.0), 1.0 - 2.0 / std::f64::consts::PI, epsilon = 0.01);
         assert!(left(0.0) < left(0.2) && left(0.0) < left(-0.2));
         assert!(left(9.0) > 0.999);
         // Two looks are better than one, and evening-to-evening scatter worse than none.
-        assert!(left_after(&[-0.18, 0.18], &centres, &[0.0]) < 0.25);
-        assert!(left_after(&[0.0], &centres, &[-0.3, 0.0, 0.3]) > left(0.0));
+        assert!(variance_left(&[-0.18, 0.18], &centres, &[0.0]) < 0.25);
+        assert!(variance_left(&[0.0], &centres, &[-0.3, 0.0, 0.3]) > left(0.0));
     }
 }

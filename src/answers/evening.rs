@@ -1,12 +1,12 @@
 //! One evening over many kitchens, with what was seen of it.
 
 use crate::tables::Unknown;
-use crate::uncertainty::{Axis, Band, Draw, Evidence, Learned, Seen, Surface};
+use crate::uncertainty::{Axis, Band, Draw, Evidence, Observation, Posterior, Surface};
 use crate::units::Time;
 
 /// One look or measurement.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Sight<S> {
+pub struct Timed<S> {
     /// Time since it went in.
     pub after: Time,
     /// What was seen.
@@ -19,17 +19,17 @@ pub struct Evening {
     axes: Vec<Axis>,
     draws: Vec<Draw>,
     outcomes: Vec<(String, Vec<f64>)>,
-    seen: Vec<(usize, Seen)>,
+    seen: Vec<(usize, Observation)>,
 }
 
 impl Evening {
     /// Of these unknowns and their draws; nothing seen yet.
-    pub(in crate::answers) fn new(axes: &[Axis], draws: &[Draw]) -> Self {
+    pub(super) fn new(axes: &[Axis], draws: &[Draw]) -> Self {
         Self { axes: axes.to_vec(), draws: draws.to_vec(), outcomes: Vec::new(), seen: Vec::new() }
     }
 
     /// The place of an outcome, added when it is new.
-    pub(in crate::answers) fn outcome(&mut self, name: &str, values: Vec<f64>) -> usize {
+    pub(super) fn outcome(&mut self, name: &str, values: Vec<f64>) -> usize {
         if let Some(at) = self.outcomes.iter().position(|(known, _)| known == name) {
             return at;
         }
@@ -38,7 +38,7 @@ impl Evening {
     }
 
     /// Something was seen of an outcome.
-    pub(in crate::answers) fn see(&mut self, outcome: usize, seen: Seen) {
+    pub(super) fn see(&mut self, outcome: usize, seen: Observation) {
         self.seen.push((outcome, seen));
     }
 
@@ -80,12 +80,16 @@ pub(super) fn coordinates(axes: &[Axis], draw: &Draw) -> Vec<f64> {
 }
 
 /// The band of the first outcome of a piece of evidence by what was learnt.
-pub(super) fn prediction(evidence: &Evidence, axes: &[Axis], learned: &Learned) -> Option<Band> {
+pub(super) fn prediction(
+    evidence: &Evidence,
+    axes: &[Axis],
+    posterior: &Posterior,
+) -> Option<Band> {
     const PICKS: usize = 256;
     let scatter = evidence.scatter();
     let mut outcomes = Vec::with_capacity(PICKS);
     for n in 0..PICKS {
-        let drawn = learned.draw((n as f64 + 0.5) / PICKS as f64);
+        let drawn = posterior.draw((n as f64 + 0.5) / PICKS as f64);
         // What is learnt of these very axes, in their order.
         let x: Vec<f64> =
             axes.iter().zip(drawn).map(|(axis, (_, value))| axis.coordinate(value)).collect();

@@ -5,7 +5,7 @@ use serde::Serialize;
 
 use super::evening::{Evening, coordinates};
 use crate::tables::Unknown;
-use crate::uncertainty::{Axis, Draw, left_after};
+use crate::uncertainty::{Axis, Draw, variance_left};
 
 /// The learnt part of an evening's outcome in each kitchen, and the rest.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -34,12 +34,7 @@ const EVENINGS: usize = 16;
 
 impl Teaching {
     /// From the runs of an evening: `hours` until the outcome in each draw.
-    pub(in crate::answers) fn of(
-        axes: &[Axis],
-        draws: &[Draw],
-        learnt: &[Unknown],
-        hours: &[f64],
-    ) -> Self {
+    pub(super) fn of(axes: &[Axis], draws: &[Draw], learnt: &[Unknown], hours: &[f64]) -> Self {
         let mut evening = Evening::new(axes, draws);
         evening.outcome("time", hours.iter().map(|h| h.ln()).collect());
         let learnt: Vec<Axis> = evening.learnt(learnt).copied().collect();
@@ -59,7 +54,7 @@ impl Teaching {
     pub fn looks(&self, candidates: &[f64]) -> Vec<Look> {
         let teaches = |looks: &[f64]| {
             let logs: Vec<f64> = looks.iter().map(|h| h.max(1e-3).ln()).collect();
-            1.0 - left_after(&logs, &self.centres, &self.residuals)
+            1.0 - variance_left(&logs, &self.centres, &self.residuals)
         };
         let best = |tries: Vec<Vec<f64>>| {
             let weighed = tries.into_iter().map(|looks| (teaches(&looks), looks));

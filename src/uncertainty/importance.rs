@@ -10,10 +10,10 @@
 use rayon::prelude::*;
 
 use super::axis::Axis;
+use super::distribution::standard_normal_quantile;
 use super::draws::sequence;
 use super::evidence::Evidence;
-use super::learned::Learned;
-use super::prior::standard_normal_quantile;
+use super::posterior::Posterior;
 use super::surface::cholesky;
 
 /// Draws of the learnt unknowns.
@@ -32,9 +32,9 @@ const WIDER: f64 = 1.5;
 
 /// What the notes say of the learnt unknowns.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Posterior {
+pub struct Update {
     /// The draws and weights, ready for answers.
-    pub learned: Learned,
+    pub posterior: Posterior,
     /// Effective number among the first, unmoved draws: as many would say as
     /// much with equal weights.
     pub first_effective: f64,
@@ -104,7 +104,7 @@ fn coordinates(axes: &[Axis], scores: &[f64]) -> Vec<f64> {
 }
 
 /// Learns from notes.
-pub fn learn(axes: &[Axis], evidence: &[Evidence]) -> Posterior {
+pub fn update(axes: &[Axis], evidence: &[Evidence]) -> Update {
     let points = sequence(axes.len() + 1, POINTS);
     let plain = points.iter().map(|point| (scores(&point[..axes.len()]), 0.0)).collect();
     let mut cloud = Cloud::of(axes, evidence, plain);
@@ -115,7 +115,7 @@ pub fn learn(axes: &[Axis], evidence: &[Evidence]) -> Posterior {
         cloud = Cloud::of(axes, evidence, drawn);
         moves += 1;
     }
-    posterior(axes, evidence, &cloud, first_effective, moves)
+    weighed(axes, evidence, &cloud, first_effective, moves)
 }
 
 fn scores(point: &[f64]) -> Vec<f64> {
@@ -172,13 +172,13 @@ fn square(z: &[f64]) -> f64 {
     z.iter().map(|z| z * z).sum()
 }
 
-fn posterior(
+fn weighed(
     axes: &[Axis],
     evidence: &[Evidence],
     cloud: &Cloud,
     first_effective: f64,
     moves: usize,
-) -> Posterior {
+) -> Update {
     let weights = cloud.weights(1.0);
     let places: Vec<Vec<f64>> = cloud.scores.iter().map(|z| coordinates(axes, z)).collect();
     let doubt = |note: &Evidence| places.iter().zip(&weights).map(|(x, w)| w * note.doubt(x)).sum();
@@ -187,8 +187,8 @@ fn posterior(
         let values = axes.iter().zip(z).map(|(axis, z)| axis.value(*z)).collect();
         (newest.map_or(0.0, |note| note.centre(x)), values, *weight)
     });
-    Posterior {
-        learned: Learned::new(axes.iter().map(|axis| axis.unknown).collect(), rows.collect()),
+    Update {
+        posterior: Posterior::new(axes.iter().map(|axis| axis.unknown).collect(), rows.collect()),
         first_effective,
         effective: effective(&weights),
         points: weights.len(),

@@ -1,0 +1,37 @@
+//! What would make an answer surer, and what would make it better.
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use crate::uncertainty::{Draw, Unknowns, finite_or_null};
+
+/// Which unknown widens the band, and by what share of its variance.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Unsure {
+    /// The unknown, in words.
+    pub input: &'static str,
+    /// Share of the spread it explains.
+    pub share: f64,
+    /// How to narrow it.
+    pub narrow: &'static str,
+}
+
+/// A change and what it saves.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Help {
+    /// What to do instead.
+    pub change: String,
+    /// Hours sooner at the central inputs; `null` when it turns never into some time.
+    #[serde(serialize_with = "finite_or_null")]
+    #[schemars(with = "Option<f64>")]
+    pub saves_h: f64,
+}
+
+/// Which unknowns widen the outcomes, the widest first; shares below 2 % are left out.
+pub(super) fn unsure(unknowns: &Unknowns, draws: &[Draw], outcomes: &[f64]) -> Vec<Unsure> {
+    let shares = unknowns.shares(draws, outcomes).into_iter();
+    shares
+        .take_while(|(_, share)| *share >= 0.02)
+        .map(|(prior, share)| Unsure { input: prior.about(), share, narrow: prior.narrow() })
+        .collect()
+}

@@ -1,0 +1,175 @@
+//! Why a question cannot be answered: which field, and what of it.
+
+use std::fmt;
+
+use thiserror::Error;
+
+use crate::drying::recipe::RecipeError;
+use crate::freezing::shape::ShapeError;
+use crate::properties::medium::MediumError;
+use crate::tables::{Question, SizeError, TableError, UnknownName};
+
+/// A question that cannot be answered.
+#[derive(Debug, Clone, PartialEq, Error)]
+pub enum AskError {
+    /// A name that no table knows.
+    #[error(transparent)]
+    Name(#[from] UnknownName),
+    /// An embedded table does not load.
+    #[error(transparent)]
+    Table(#[from] TableError),
+    /// The shape cannot be.
+    #[error(transparent)]
+    Shape(#[from] ShapeError),
+    /// The size cannot be.
+    #[error(transparent)]
+    Size(#[from] SizeError),
+    /// The liquid cannot be frozen.
+    #[error(transparent)]
+    Medium(#[from] MediumError),
+    /// Amounts that make no dough.
+    #[error(transparent)]
+    Recipe(#[from] RecipeError),
+    /// A value outside the range in which the model holds.
+    #[error(transparent)]
+    OutOfRange(#[from] OutOfRange),
+    /// So thin for its width, or so much for its freezer, that its time would take too long to compute.
+    #[error("this takes too long to compute: one run of {cells} cells needs more than {} thousand steps, the most that are made; ask for fewer blocks, or for one less thin for its width", (most / (1e3 * *cells as f64)).floor())]
+    TooMuchWork {
+        /// Cells it is cut into.
+        cells: usize,
+        /// The limit, in cells times steps.
+        most: f64,
+    },
+}
+
+/// A number that a question asks for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Field {
+    /// The freezer's mean air.
+    Air,
+    /// Height above the sea.
+    Altitude,
+    /// Conductivity of a cool box.
+    BoxConductivity,
+    /// Thickness of a cool box.
+    BoxWall,
+    /// By when it must be done.
+    By,
+    /// Cells of a tray.
+    Cells,
+    /// How many.
+    Count,
+    /// Width of a hole.
+    Hole,
+    /// The room's humidity.
+    Humidity,
+    /// The oven's dial.
+    Oven,
+    /// How long an oven setting lasts.
+    OvenStep,
+    /// Time in air before the oven.
+    PreDry,
+    /// The freezer's rated capacity.
+    Rated,
+    /// The room's temperature.
+    Room,
+    /// Size across.
+    Size,
+    /// The temperature it starts from.
+    Start,
+    /// Thickness of the piece.
+    Thickness,
+    /// Thickness of the mould's wall.
+    Wall,
+}
+
+/// A value outside the range in which a question's model holds.
+#[derive(Debug, Clone, Copy, PartialEq, Error)]
+pub struct OutOfRange {
+    /// Of which question.
+    pub question: Question,
+    /// Which input.
+    pub field: Field,
+    /// Least accepted.
+    pub low: f64,
+    /// Largest accepted.
+    pub high: f64,
+    /// As given.
+    pub found: f64,
+    /// Unit of all three: `°C`, `mm`, `h` …, empty for a number.
+    pub unit: &'static str,
+}
+
+impl OutOfRange {
+    /// Whether a value is within a range.
+    ///
+    /// # Errors
+    /// Itself, where it is not.
+    pub(super) fn check(
+        question: Question,
+        field: Field,
+        found: f64,
+        [low, high]: [f64; 2],
+        unit: &'static str,
+    ) -> Result<(), Self> {
+        let out = Self { question, field, low, high, found, unit };
+        if (low..=high).contains(&found) { Ok(()) } else { Err(out) }
+    }
+
+    /// What it is called in its question, and, where one is shown, a value that is right.
+    fn words(&self) -> (&'static str, Option<&'static str>) {
+        use Question::{Cool, Dough, Ice, Thaw};
+        match (self.field, self.question) {
+            (Field::Air, _) => ("the freezer's air", None),
+            (Field::Altitude, _) => ("the altitude", Some("1600 m")),
+            (Field::BoxConductivity, _) => ("the cool box's conductivity", None),
+            (Field::BoxWall, _) => ("the cool box's wall", None),
+            (Field::By, _) => ("the time until it must be solid", None),
+            (Field::Cells, _) => ("the number of cells in a tray", None),
+            (Field::Count, Ice | Thaw) => ("the number of blocks", None),
+            (Field::Count, Dough | Cool) => ("the count", Some("11")),
+            (Field::Hole, _) => ("the hole", Some("5 mm")),
+            (Field::Humidity, Ice | Thaw) => ("the room's humidity", None),
+            (Field::Humidity, Dough | Cool) => ("the humidity", Some("45 %")),
+            (Field::Oven, _) => ("the oven", Some("93 C")),
+            (Field::OvenStep, _) => ("an oven step", Some("1 h")),
+            (Field::PreDry, _) => ("the time in air before the oven", Some("24 h")),
+            (Field::Rated, _) => ("the rated freezing capacity", None),
+            (Field::Room, Ice | Thaw) => ("the room's temperature", None),
+            (Field::Room, Dough | Cool) => ("the room", Some("20 C")),
+            (Field::Size, _) => ("the size", Some("75 mm")),
+            (Field::Start, Ice) => ("the water's temperature", None),
+            (Field::Start, Thaw) => ("the ice's temperature", None),
+            (Field::Start, Dough | Cool) => ("the temperature it starts from", Some("93 C")),
+            (Field::Thickness, _) => ("the thickness", Some("6 mm")),
+            (Field::Wall, _) => ("the wall's thickness", None),
+        }
+    }
+
+    /// An end of the range as people write it.
+    fn end(&self, value: f64) -> String {
+        match (self.field, self.unit) {
+            (Field::PreDry, _) if value > 24.0 => format!("{} days", value / 24.0),
+            (Field::Size, _) if value > 100.0 => format!("{} cm", value / 10.0),
+            (Field::Hole, _) if value == self.high => "nine tenths of the size".to_owned(),
+            (_, "") => value.to_string(),
+            (_, unit) => format!("{value} {}", unit.trim_start_matches('°')),
+        }
+    }
+}
+
+impl fmt::Display for OutOfRange {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let Self { low, high, found, unit, .. } = *self;
+        match self.words() {
+            (what, None) => {
+                write!(f, "{what} must be between {low} and {high}, not {found:.1} {unit}")
+            }
+            (what, Some(example)) => {
+                let (low, high) = (self.end(low), self.end(high));
+                write!(f, "{what} must lie between {low} and {high}, for example {example}")
+            }
+        }
+    }
+}
