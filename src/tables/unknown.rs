@@ -160,9 +160,13 @@ impl Prior {
         self.name
     }
 
-    /// Whether the answer to a question depends on it.
-    pub fn bears_on(&self, question: Question) -> bool {
-        self.questions.contains(&question)
+    /// Itself, where the answer to a question depends on it.
+    ///
+    /// # Errors
+    /// [`TableError`] where its row says otherwise.
+    pub fn on(&self, question: Question) -> Result<&Self, TableError> {
+        let bears = self.questions.contains(&question);
+        bears.then_some(self).ok_or_else(|| faulty(self.name, &format!("not on {question:?}")))
     }
 
     /// When this row is the one to use.

@@ -7,15 +7,15 @@ use super::axis::Axis;
 use super::band::variance_shares;
 use super::draws::sequence;
 use super::posterior::Posterior;
-use crate::tables::{self, Prior, TableError, Unknown};
+use crate::tables::{self, Prior, Question, TableError, Unknown};
 
 /// A value for every unknown: drawn where the question leaves it open, central elsewhere.
 ///
 /// ```
-/// use solidby::{tables::Unknown, uncertainty::{Posterior, Unknowns}};
+/// use solidby::{tables::{Question, Unknown}, uncertainty::{Posterior, Unknowns}};
 ///
 /// let open = [Unknown::FilmMultiplier, Unknown::Supercooling];
-/// let unknowns = Unknowns::new(&open, &Posterior::default())?;
+/// let unknowns = Unknowns::new(Question::Ice, &open, &Posterior::default())?;
 /// let draws = unknowns.draws(256);
 /// assert!(draws[0][Unknown::Supercooling] != draws[1][Unknown::Supercooling]);
 /// assert_eq!(draws[0][Unknown::SizeError], 1.0);
@@ -47,16 +47,23 @@ pub struct Unknowns {
 }
 
 impl Unknowns {
-    /// These unknowns, in the order of the sequence's dimensions.
+    /// These unknowns of a question, in the order of the sequence's dimensions.
     ///
     /// # Errors
-    /// [`TableError`] when the embedded priors do not load.
-    pub fn new(open: &[Unknown], posterior: &Posterior) -> Result<Self, TableError> {
+    /// [`TableError`] when the embedded priors do not load, or one is not of that question.
+    pub fn new(
+        question: Question,
+        open: &[Unknown],
+        posterior: &Posterior,
+    ) -> Result<Self, TableError> {
         let mut centre = Draw([0.0; Unknown::ALL.len()]);
         for unknown in Unknown::ALL {
             centre[*unknown] = tables::prior(*unknown)?.quantile(0.5);
         }
-        let open = open.iter().map(|unknown| tables::prior(*unknown)).collect::<Result<_, _>>()?;
+        let open = open
+            .iter()
+            .map(|unknown| tables::prior(*unknown)?.on(question))
+            .collect::<Result<_, _>>()?;
         let mut unknowns = Self { open, posterior: posterior.clone(), centre };
         for prior in &unknowns.open {
             unknowns.centre[prior.unknown()] = unknowns.quantile(prior, 0.5);
@@ -132,7 +139,7 @@ mod tests {
         let learnt = vec![Unknown::FilmMultiplier, Unknown::OvenOffset];
         let posterior = Posterior::new(learnt, vec![(0.0, vec![1.5, 7.0], 1.0)]);
         let open = [Unknown::Supercooling, Unknown::FilmMultiplier];
-        let unknowns = Unknowns::new(&open, &posterior).unwrap();
+        let unknowns = Unknowns::new(Question::Ice, &open, &posterior).unwrap();
         let draws = unknowns.draws(64);
         assert!(draws.iter().all(|draw| draw[Unknown::FilmMultiplier] == 1.5));
         assert_eq!(unknowns.centre()[Unknown::FilmMultiplier], 1.5);
@@ -143,13 +150,20 @@ mod tests {
 
     #[test]
     fn draws_stay_within_the_bounds() {
-        let open = [Unknown::TrayUnderside, Unknown::FreezerAirOffset];
-        let draws = Unknowns::new(&open, &Posterior::default()).unwrap().draws(4096);
-        let ends = |unknown: Unknown| {
+        let ends = |question, unknown: Unknown| {
+            let unknowns = Unknowns::new(question, &[unknown], &Posterior::default()).unwrap();
+            let draws = unknowns.draws(4096);
             let column = draws.iter().map(|draw| draw[unknown]);
             column.fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), v| (v.min(a), v.max(b)))
         };
-        assert_eq!(ends(Unknown::TrayUnderside).1, 1.0);
-        assert_eq!(ends(Unknown::FreezerAirOffset), (-6.0, 6.0));
+        assert_eq!(ends(Question::Dough, Unknown::TrayUnderside).1, 1.0);
+        assert_eq!(ends(Question::Ice, Unknown::FreezerAirOffset), (-6.0, 6.0));
+    }
+
+    #[test]
+    fn an_unknown_of_another_question_is_refused() {
+        let open = [Unknown::OvenOffset];
+        assert!(Unknowns::new(Question::Ice, &open, &Posterior::default()).is_err());
+        assert!(Unknowns::new(Question::Dough, &open, &Posterior::default()).is_ok());
     }
 }

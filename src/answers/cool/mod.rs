@@ -120,7 +120,7 @@ const TRAY_SIZE: f64 = 0.096;
 /// [`AskError`] for values outside the model's range.
 pub fn answer(question: &CoolQuestion) -> Result<CoolAnswer, AskError> {
     check(question)?;
-    let unknowns = Unknowns::new(&open(question), &Posterior::default())?;
+    let unknowns = Unknowns::new(Question::Cool, &open(question), &Posterior::default())?;
     let limits = [
         Threshold::child_piece(),
         Threshold::child_tray(),

@@ -109,7 +109,7 @@ impl DoughQuestion {
     /// # Errors
     /// [`TableError`] when the embedded priors do not load.
     pub fn unknowns(&self) -> Result<Unknowns, TableError> {
-        Unknowns::new(&self.open(), &self.posterior)
+        Unknowns::new(Question::Dough, &self.open(), &self.posterior)
     }
 
     pub(super) fn checked(&self) -> Result<Checked<'_>, AskError> {

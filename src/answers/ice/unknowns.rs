@@ -7,7 +7,7 @@ use crate::freezing::shape::Shape;
 use crate::properties::medium::salt_lowering;
 use crate::surroundings::freezer::{Defrosting, Freezer, power_of_capacity};
 use crate::surroundings::standing::{Neighbours, Standing, Under};
-use crate::tables::{self, AirMoved, Behind, Form, TableError, Unknown};
+use crate::tables::{self, AirMoved, Behind, Form, Question, TableError, Unknown};
 use crate::uncertainty::{Axis, Draw, Posterior, Unknowns};
 use crate::units::{Ratio, celsius, fraction, in_celsius, in_metres, kelvins_apart, metres};
 
@@ -17,7 +17,7 @@ impl IceQuestion {
     /// # Errors
     /// [`TableError`] when the embedded priors do not load.
     pub fn unknowns(&self) -> Result<Unknowns, TableError> {
-        Unknowns::new(&self.open(), &self.posterior)
+        Unknowns::new(Question::Ice, &self.open(), &self.posterior)
     }
 
     /// In the order of the sequence: another order is another answer.
@@ -84,7 +84,7 @@ impl IceQuestion {
     /// The scenario of a question taken at its word: full unless a fill is given,
     /// no error in anything.
     pub(super) fn exact(&self) -> Result<Scenario, AskError> {
-        let mut draw = Unknowns::new(&[], &Posterior::default())?.centre().clone();
+        let mut draw = Unknowns::new(Question::Ice, &[], &Posterior::default())?.centre().clone();
         draw[Unknown::FillUnknown] = 1.0;
         draw[Unknown::Supercooling] = 0.0;
         self.scenario(&draw)

@@ -100,7 +100,7 @@ pub struct ThawAnswer {
 /// [`AskError`] for a shape, a size or a number that cannot be.
 pub fn answer(question: &ThawQuestion) -> Result<ThawAnswer, AskError> {
     check(question)?;
-    let runs: Vec<Melted> = Unknowns::new(&open(question), &Posterior::default())?
+    let runs: Vec<Melted> = Unknowns::new(Question::Thaw, &open(question), &Posterior::default())?
         .draws(RUNS)
         .par_iter()
         .map(|draw| melt(question, draw))
