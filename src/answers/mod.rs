@@ -10,6 +10,7 @@ mod error;
 mod evening;
 pub mod ice;
 mod looks;
+mod room;
 pub mod thaw;
 
 pub use advice::{Help, Unsure};

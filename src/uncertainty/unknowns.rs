@@ -38,6 +38,13 @@ impl IndexMut<Unknown> for Draw {
     }
 }
 
+impl Draw {
+    /// A value as told and as far off as `error`, or `unknown` where it was not told.
+    pub fn told_or(&self, told: Option<f64>, error: Unknown, unknown: Unknown) -> f64 {
+        told.map_or(self[unknown], |told| told + self[error])
+    }
+}
+
 /// The unknowns that one question leaves open, each a dimension of the sequence.
 #[derive(Debug, Clone)]
 pub struct Unknowns {

@@ -4,7 +4,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::caution::{CautionText, cautions_at};
-use super::{AskError, Field, OutOfRange};
+use super::{AskError, Field, OutOfRange, room};
 use crate::drying::cooling::{Cooled, Plate, layer};
 use crate::tables::{Question, Step, Threshold, Unknown};
 use crate::uncertainty::{Band, Draw, Posterior, RUNS, Unknowns};
@@ -163,10 +163,7 @@ pub fn answer(question: &CoolQuestion) -> Result<CoolAnswer, AskError> {
 
 /// What a question leaves open, in the order of the sequence.
 fn open(question: &CoolQuestion) -> [Unknown; 4] {
-    let room = match question.room {
-        Some(_) => Unknown::RoomTemperatureError,
-        None => Unknown::RoomTemperatureUnknown,
-    };
+    let [room, _] = room::open(question.room, None);
     [room, Unknown::ThicknessError, Unknown::DryDoughDensity, Unknown::CoolFilmMultiplier]
 }
 
@@ -191,10 +188,7 @@ fn limit(row: &'static Threshold) -> TouchLimit {
 
 /// Minutes of one draw until the n-th limit: odd ones are of the tray.
 fn minutes_to(question: &CoolQuestion, draw: &Draw, n: usize, limit: &TouchLimit) -> f64 {
-    let room = celsius(match question.room {
-        Some(room) => in_celsius(room) + draw[Unknown::RoomTemperatureError],
-        None => draw[Unknown::RoomTemperatureUnknown],
-    });
+    let room = celsius(room::air(draw, question.room));
     let piece_heat = layer(
         kilograms_per_cubic_metre(draw[Unknown::DryDoughDensity]),
         joules_per_kilogram_kelvin(DRY_DOUGH_HEAT),

@@ -1,27 +1,36 @@
 //! One draw of every unknown, and the drying it makes.
 
 use super::question::{Checked, Dough, DoughQuestion, Method};
+use crate::answers::room;
 use crate::drying::recipe::Recipe;
 use crate::drying::solver::{Diffusion, Drying, Edge, Faces, Piece, Room, Stage};
 use crate::surroundings::oven::Oven;
 use crate::surroundings::room::{in_room, room_film};
-use crate::tables::Unknown;
+use crate::tables::{Question, TableError, Unknown};
 use crate::transfer::mass_transfer::Surroundings;
-use crate::uncertainty::Draw;
+use crate::uncertainty::{Draw, Unknowns};
 use crate::units::{
     Area, Length, Mass, ThermodynamicTemperature, Time, celsius, cubic_metres, film, fraction,
-    in_celsius, in_film, in_fraction, in_metres, seconds, square_metres,
+    in_celsius, in_film, in_metres, seconds, square_metres,
 };
 
 impl DoughQuestion {
+    /// What it leaves open, by what a diary has learnt where it has.
+    ///
+    /// # Errors
+    /// [`TableError`] when the embedded priors do not load.
+    pub fn unknowns(&self) -> Result<Unknowns, TableError> {
+        Unknowns::new(Question::Dough, &self.open(), &self.posterior)
+    }
+
     /// In the order of the sequence: another order is another answer.
-    pub(super) fn open(&self) -> [Unknown; 13] {
+    fn open(&self) -> [Unknown; 13] {
         use Unknown::*;
-        let either = |given: bool, error, unknown| if given { error } else { unknown };
+        let [room, humidity] = room::open(self.room, self.humidity);
         let [flour, salt, water] = amounts(&self.dough);
         [
-            either(self.room.is_some(), RoomTemperatureError, RoomTemperatureUnknown),
-            either(self.humidity.is_some(), RoomHumidityError, RoomHumidityUnknown),
+            room,
+            humidity,
             DiffusivityMultiplier,
             IsothermMultiplier,
             ThicknessError,
@@ -67,18 +76,14 @@ impl Inputs {
         if asked.exact.is_some() {
             return Self::exact(checked, draw);
         }
-        let room_air = match asked.room {
-            Some(room) => in_celsius(room) + draw[Unknown::RoomTemperatureError],
-            None => draw[Unknown::RoomTemperatureUnknown],
-        };
-        let humidity = match asked.humidity {
-            Some(given) => in_fraction(given) + draw[Unknown::RoomHumidityError],
-            None => draw[Unknown::RoomHumidityUnknown],
-        };
+        let humidity = room::humidity(draw, asked.humidity);
         let amounts = amounts(&asked.dough).map(|unknown| draw[unknown]);
         let oven_offset = draw[Unknown::OvenOffset];
         Self {
-            room: Room { air: celsius(room_air), humidity: fraction(humidity.clamp(0.05, 0.99)) },
+            room: Room {
+                air: celsius(room::air(draw, asked.room)),
+                humidity: fraction(humidity.clamp(0.05, 0.99)),
+            },
             recipe: checked.recipe.scattered(amounts, draw[Unknown::IsothermMultiplier]),
             diffusion: draw[Unknown::DiffusivityMultiplier],
             thickness: asked.thickness * draw[Unknown::ThicknessError],

@@ -3,9 +3,9 @@
 use crate::answers::{AskError, Field, OutOfRange};
 use crate::drying::recipe::Recipe;
 use crate::drying::solver::Faces;
-use crate::tables::{self, Question, TableError};
+use crate::tables::{self, Question};
 use crate::transfer::psychrometrics::standard_pressure;
-use crate::uncertainty::{Posterior, Unknowns};
+use crate::uncertainty::Posterior;
 use crate::units::{
     DiffusionCoefficient, HeatTransfer, Length, Pressure, Ratio, System, ThermodynamicTemperature,
     Time, Volume, cubic_metres, in_celsius, in_hours, in_metres, in_millimetres, in_percents,
@@ -104,14 +104,6 @@ pub(super) struct Checked<'a> {
 }
 
 impl DoughQuestion {
-    /// What it leaves open, by what a diary has learnt where it has.
-    ///
-    /// # Errors
-    /// [`TableError`] when the embedded priors do not load.
-    pub fn unknowns(&self) -> Result<Unknowns, TableError> {
-        Unknowns::new(Question::Dough, &self.open(), &self.posterior)
-    }
-
     pub(super) fn checked(&self) -> Result<Checked<'_>, AskError> {
         self.check_ranges()?;
         let recipe = match &self.dough {

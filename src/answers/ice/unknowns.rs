@@ -66,10 +66,8 @@ impl IceQuestion {
     /// # Errors
     /// [`AskError`] when the question's shape or liquid cannot be.
     pub fn scenario(&self, draw: &Draw) -> Result<Scenario, AskError> {
-        let start = match self.start {
-            Some(given) => in_celsius(given) + draw[Unknown::WaterStartError],
-            None => draw[Unknown::WaterStartUnknown],
-        };
+        let told = self.start.map(in_celsius);
+        let start = draw.told_or(told, Unknown::WaterStartError, Unknown::WaterStartUnknown);
         Ok(Scenario {
             shape: self.shape(draw)?,
             standing: self.standing(draw),

@@ -6,7 +6,7 @@ use serde::Serialize;
 
 use super::caution::{CautionText, cautions_named};
 use super::ice::{Block, box_of, shape_of};
-use super::{AskError, Field, OutOfRange};
+use super::{AskError, Field, OutOfRange, room};
 use crate::freezing::melt::{Melted, Melting};
 use crate::freezing::mesh::{Mesh, Resolution};
 use crate::freezing::shape::Shape;
@@ -20,8 +20,7 @@ use crate::transfer::radiation::radiative_si;
 use crate::uncertainty::{Band, Draw, Posterior, RUNS, Unknowns};
 use crate::units::{
     Length, Ratio, ThermalConductivity, ThermodynamicTemperature, celsius, conductivity, fraction,
-    in_celsius, in_conductivity, in_fraction, in_metres, in_millimetres, in_pascals, in_percents,
-    millimetres,
+    in_celsius, in_conductivity, in_metres, in_millimetres, in_pascals, in_percents, millimetres,
 };
 
 /// Emissivity of ice. Source: heat-transfer textbooks, from memory.
@@ -122,13 +121,8 @@ pub fn answer(question: &ThawQuestion) -> Result<ThawAnswer, AskError> {
 /// What a question leaves open, in the order of the sequence.
 fn open(question: &ThawQuestion) -> Vec<Unknown> {
     use Unknown::*;
-    let either = |given: bool, error, unknown| if given { error } else { unknown };
-    let mut open = vec![
-        ThawFilmMultiplier,
-        IceConductivity,
-        either(question.room.is_some(), RoomTemperatureError, RoomTemperatureUnknown),
-        either(question.humidity.is_some(), RoomHumidityError, RoomHumidityUnknown),
-    ];
+    let mut open = vec![ThawFilmMultiplier, IceConductivity];
+    open.extend(room::open(question.room, question.humidity));
     match question.block {
         Block::Volume(_) => open.extend([ShapeDepth, ShapeLength]),
         Block::Form(_) => open.push(SizeError),
@@ -179,14 +173,8 @@ fn melt(question: &ThawQuestion, draw: &Draw) -> Result<Melted, AskError> {
         start_c: in_celsius(question.start),
         conductivity_multiplier: draw[Unknown::IceConductivity],
     };
-    let room = match question.room {
-        Some(room) => in_celsius(room) + draw[Unknown::RoomTemperatureError],
-        None => draw[Unknown::RoomTemperatureUnknown],
-    };
-    let humidity = match question.humidity {
-        Some(given) => in_fraction(given) + draw[Unknown::RoomHumidityError],
-        None => draw[Unknown::RoomHumidityUnknown],
-    };
+    let room = room::air(draw, question.room);
+    let humidity = room::humidity(draw, question.humidity);
     let vapour = in_pascals(vapour_pressure(celsius(room), fraction(humidity.clamp(0.0, 1.0))));
     let multiplier = draw[Unknown::ThawFilmMultiplier];
     let shares = areas.map(|a| a / area);
