@@ -4,6 +4,7 @@
 //!
 //! | room | holds |
 //! |---|---|
+//! | [`host`] | the seam to the outside: clock, zone, files, chance |
 //! | [`units`] | quantities and times as people type and read them |
 //! | [`tables`] | what `tables/*.toml` state, each value with its source |
 //! | [`properties`] | properties of water, ice, air, brine, flour, dough, walls |
@@ -21,8 +22,8 @@
 //! | [`web`] | the local page |
 //! | [`cli`] | one file a command |
 //!
-//! The library never prints, exits, reads the clock or touches a file; only
-//! [`cli`] does.
+//! The library reads clock and files through a [`host::Host`] and nowhere else; only
+//! [`cli`] prints, and only `main` exits.
 
 //!
 //! # Lints
@@ -59,6 +60,7 @@ pub mod cli;
 pub mod drying;
 pub mod explanation;
 pub mod freezing;
+pub mod host;
 pub mod planfile;
 pub mod prep;
 pub mod properties;

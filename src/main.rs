@@ -1,5 +1,13 @@
 //! Arguments in, exit code out; nothing else.
 
-fn main() -> std::process::ExitCode {
-    solidby::cli::main()
+use std::{env, process::ExitCode, sync::Arc};
+
+use solidby::{
+    cli,
+    host::{Host, Native},
+};
+
+fn main() -> ExitCode {
+    let host: Arc<dyn Host> = Arc::new(Native);
+    cli::main(&host, env::args_os())
 }

@@ -1,10 +1,9 @@
-//! What can be typed.
+//! The options of the commands.
 
 use std::path::PathBuf;
 
-use clap::{Args, Parser, Subcommand, ValueEnum};
+use clap::{Args, ValueEnum};
 
-use super::diary::args::DiaryCommand;
 use super::typed::{Films, Sizes, diffusivity_number, film_number, films, sizes, system};
 use crate::units::{
     DiffusionCoefficient, HeatTransfer, Length, Mass, MassRate, Ratio, System,
@@ -12,26 +11,8 @@ use crate::units::{
     volume,
 };
 
-/// By when is it solid? Ice blocks by morning, salt dough dry in time, and the
-/// whole prep on the calendar.
-#[derive(Debug, Parser)]
-#[command(name = "solidby", version, propagate_version = true, arg_required_else_help = true)]
-#[command(after_help = "Examples:
-  solidby ice --mould fox --count 4 --freezer fridge-freezer --at 20:00 --by 'tomorrow 07:00'
-  solidby dough --thickness '1/4 in' --size '3 in' --oven '200 F'
-  solidby plan demo/forest-fortnight.toml --ics prep.ics
-  solidby starter my-plan.toml")]
-pub struct Cli {
-    /// Options of every command.
-    #[command(flatten)]
-    pub common: Common,
-    /// The command.
-    #[command(subcommand)]
-    pub command: Command,
-}
-
 /// Options of every command.
-#[derive(Debug, Args)]
+#[derive(Debug, Clone, Args)]
 pub struct Common {
     /// Print one JSON document and nothing else
     #[arg(long, global = true)]
@@ -42,36 +23,9 @@ pub struct Common {
     /// Stop the clock at this time, as in 2026-11-27T08:00:00
     #[arg(long, global = true, value_name = "DATE-TIME")]
     pub now: Option<String>,
-}
-
-/// The commands.
-#[derive(Debug, Subcommand)]
-pub enum Command {
-    /// Will these blocks be solid by then; when; what would help
-    Ice(Box<IceArgs>),
-    /// How long to bake or air-dry; when it is dry through; what can go wrong
-    Dough(Box<DoughArgs>),
-    /// How long a block lasts on the table, in a bag, in a cool box
-    Thaw(Box<ThawArgs>),
-    /// When a baked piece and its tray are cool enough to touch
-    Cool(CoolArgs),
-    /// The whole prep, scheduled backwards from the days it is for
-    Plan(PlanArgs),
-    /// Is a plan file sound: every fault at once, each with its line
-    Check(CheckArgs),
-    /// Write a commented plan file to begin from
-    Starter(StarterArgs),
-    /// What the built-in tables hold, each value with its source
-    Tables(TablesArgs),
-    /// Note what really happened; let the answers learn from it
-    #[command(subcommand)]
-    Diary(DiaryCommand),
-    /// The same on a local page, for the browser on this computer only
-    Serve(ServeArgs),
-    /// Print completions for a shell
-    Completions(CompletionsArgs),
-    /// Print the man page of the program or of a command
-    Man(ManArgs),
+    /// Zone of the times you type and read, as in America/Denver; that of this computer when not given
+    #[arg(long, global = true, value_name = "NAME")]
+    pub zone: Option<String>,
 }
 
 /// The shape of a block.
@@ -397,7 +351,7 @@ pub struct PlanArgs {
     #[arg(long, value_name = "OUT.html")]
     pub sheet: Option<PathBuf>,
     /// Minutes of warning before each step with hands
-    #[arg(long, value_name = "MINUTES", default_value_t = super::plan::REMIND, value_parser = clap::value_parser!(u32).range(0..=1440))]
+    #[arg(long, value_name = "MINUTES", default_value_t = crate::report::calendar::REMIND, value_parser = clap::value_parser!(u32).range(0..=1440))]
     pub remind: u32,
     /// Say why each step is where it is
     #[arg(long)]
@@ -471,14 +425,4 @@ pub struct ManArgs {
     /// A command; the program itself when not given
     #[arg(value_name = "COMMAND")]
     pub command: Option<String>,
-}
-
-#[cfg(test)]
-mod tests {
-    use clap::CommandFactory;
-
-    #[test]
-    fn the_definition_is_sound() {
-        super::Cli::command().debug_assert();
-    }
 }

@@ -4,23 +4,21 @@ use std::path::Path;
 
 use serde_json::json;
 
-use super::{
-    Reply,
-    args::{CheckArgs, Common},
-    failure::Failure,
-    files,
+use super::{args::CheckArgs, context::Context, failure::Failure, files, reply::Reply};
+use crate::{
+    host::Host,
+    planfile::{self, Plan},
 };
-use crate::planfile::{self, Plan};
 
 /// Answers `solidby check`.
 ///
 /// # Errors
 /// The faults of the file.
-pub fn run(args: &CheckArgs, common: &Common) -> Result<Reply, Failure> {
-    let plan = load(&args.file)?;
+pub fn run(args: &CheckArgs, context: Context) -> Result<Reply, Failure> {
+    let plan = load(&**context.host, &args.file)?;
     let sessions: usize = plan.ice.iter().map(|ice| ice.sessions.len()).sum();
     let batches = plan.ornaments.len();
-    if common.json {
+    if context.common.json {
         let document =
             json!({ "schema": 1, "sound": true, "sessions": sessions, "batches": batches });
         return Ok(Reply::answered(format!("{document:#}\n")));
@@ -42,6 +40,6 @@ fn counted(count: usize, one: &str, many: &str) -> String {
 ///
 /// # Errors
 /// The faults of the file, or why it could not be read.
-pub fn load(path: &Path) -> Result<Plan, Failure> {
-    files::read_as(path, planfile::read)
+pub fn load(host: &dyn Host, path: &Path) -> Result<Plan, Failure> {
+    files::read_as(host, path, planfile::read)
 }

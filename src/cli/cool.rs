@@ -1,9 +1,10 @@
 //! `solidby cool`: when a baked piece and its tray may be touched.
 
 use super::{
-    Reply,
-    args::{self, Common, CoolArgs, TrayArg},
+    args::{self, CoolArgs, TrayArg},
+    context::Context,
     failure::Failure,
+    reply::{Reply, reply, width},
 };
 use crate::{
     answers::cool::{CoolOn, CoolQuestion, TrayMetal, answer},
@@ -14,7 +15,7 @@ use crate::{
 ///
 /// # Errors
 /// An input failure for values out of range.
-pub fn run(args: &CoolArgs, common: &Common) -> Result<Reply, Failure> {
+pub fn run(args: &CoolArgs, context: Context) -> Result<Reply, Failure> {
     let question = CoolQuestion {
         thickness: args.thickness,
         size: None,
@@ -30,5 +31,5 @@ pub fn run(args: &CoolArgs, common: &Common) -> Result<Reply, Failure> {
         },
     };
     let answer = answer(&question).map_err(|error| Failure::input(error.to_string()))?;
-    super::reply(&answer, common, || report::dough::cool(&answer, super::width()))
+    reply(&answer, context, || report::dough::cool(&answer, width()))
 }

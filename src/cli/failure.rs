@@ -31,6 +31,11 @@ impl Failure {
         Self { text: format!("error: {}\n", clean(message.as_ref())), code: 1, option: None }
     }
 
+    /// What the argument parser says of what was typed.
+    pub fn usage(text: String) -> Self {
+        Self { text, code: 2, option: None }
+    }
+
     /// Faults of a file, each with its line.
     pub fn faults(path: &str, text: &str, faults: &[Fault]) -> Self {
         Self { text: render(path, text, faults), code: 2, option: None }

@@ -1,13 +1,10 @@
-//! Reads files whole and writes them whole or not at all.
+//! The files that commands read and write, and what is wrong with them in words.
 
-use std::{
-    fs::{self, File},
-    io::{Read, Write},
-    path::Path,
-};
+use std::path::Path;
 
-use super::failure::Failure;
+use super::{context::Context, failure::Failure};
 use crate::{
+    host::{Host, Over, Source, StoreError},
     planfile::{Fault, LARGEST_FILE},
     report::chart::{self, Chart},
 };
@@ -16,37 +13,39 @@ use crate::{
 /// the calendar or the JSON of the longest plan.
 pub const LARGEST_OUTPUT: usize = 32 << 20;
 
-/// The text of a file of the user's.
+/// The text of a file that somebody named; it may come through a pipe.
 ///
 /// # Errors
 /// An input failure when it is not there, too long, or not UTF-8.
-pub fn read(path: &Path) -> Result<String, Failure> {
-    read_up_to(path, LARGEST_FILE)
+pub fn read(host: &dyn Host, path: &Path) -> Result<String, Failure> {
+    read_up_to(host, path, LARGEST_FILE)
 }
 
-/// The text of a file of at most so many bytes. No more is read of it, whatever
-/// it says of its length: it may be a device, a pipe, or growing.
+/// The same of at most so many bytes.
 ///
 /// # Errors
 /// As [`read`].
-pub fn read_up_to(path: &Path, most: usize) -> Result<String, Failure> {
-    let name = path.display();
-    let unread = |error| Failure::input(format!("{name} cannot be read: {error}"));
-    let about = fs::metadata(path).map_err(unread)?;
-    if about.is_dir() {
-        return Err(Failure::input(format!("{name} is a folder; name the file in it")));
-    }
-    let mut bytes = Vec::new();
-    let file = File::open(path).map_err(unread)?;
-    file.take(most as u64 + 1).read_to_end(&mut bytes).map_err(unread)?;
-    if bytes.len() > most {
-        let bytes = about.len().max(bytes.len() as u64);
-        let message = format!("{name} has {bytes} bytes; it may have at most {most}");
-        return Err(Failure::input(message));
-    }
+pub fn read_up_to(host: &dyn Host, path: &Path, most: usize) -> Result<String, Failure> {
+    let read = host.read(path, most, Source::Any).map_err(|error| unread(path, error))?;
+    let missing =
+        || Failure::input(format!("{} cannot be read: there is no such file", path.display()));
+    text(path, read.ok_or_else(missing)?)
+}
+
+/// The text of a file of ours; none where there is none.
+///
+/// # Errors
+/// As [`read`], and for what is no ordinary file.
+pub fn read_if_there(host: &dyn Host, path: &Path) -> Result<Option<String>, Failure> {
+    let read = host.read(path, LARGEST_FILE, Source::File).map_err(|error| unread(path, error))?;
+    read.map(|bytes| text(path, bytes)).transpose()
+}
+
+fn text(path: &Path, bytes: Vec<u8>) -> Result<String, Failure> {
     String::from_utf8(bytes).map_err(|error| {
         let at = error.utf8_error().valid_up_to();
         let line = error.as_bytes().iter().take(at).filter(|byte| **byte == b'\n').count() + 1;
+        let name = path.display();
         Failure::input(format!("{name}, line {line}: not UTF-8 text; save the file as UTF-8"))
     })
 }
@@ -56,72 +55,76 @@ pub fn read_up_to(path: &Path, most: usize) -> Result<String, Failure> {
 /// # Errors
 /// As [`read`], and the faults of the file, each with its line.
 pub fn read_as<T>(
+    host: &dyn Host,
     path: &Path,
     reader: impl Fn(&str) -> Result<T, Vec<Fault>>,
 ) -> Result<T, Failure> {
-    let text = read(path)?;
+    let text = read(host, path)?;
     reader(&text).map_err(|faults| Failure::faults(&path.display().to_string(), &text, &faults))
 }
 
-/// The text of an output file that may or may not be there.
+fn unread(path: &Path, error: StoreError) -> Failure {
+    match error {
+        StoreError::System(error) => {
+            Failure::input(format!("{} cannot be read: {error}", path.display()))
+        }
+        error => refused(path, &error),
+    }
+}
+
+/// Why a file could not be written.
+pub fn unwritten(path: &Path, error: StoreError) -> Failure {
+    match error {
+        StoreError::System(error) => {
+            Failure::other(format!("{} cannot be written: {error}", path.display()))
+        }
+        error => refused(path, &error),
+    }
+}
+
+fn refused(path: &Path, error: &StoreError) -> Failure {
+    let name = path.display();
+    Failure::input(match error {
+        StoreError::Folder => format!("{name} is a folder; name a file in it"),
+        StoreError::NotOrdinary => format!("{name} is not an ordinary file; choose another name"),
+        StoreError::TooLong { bytes, most } => {
+            format!("{name} has {bytes} bytes; it may have at most {most}")
+        }
+        StoreError::Exists => format!("{name} is there already; choose another name"),
+        StoreError::Changed => {
+            format!("{name} was changed by another program meanwhile; try again")
+        }
+        error => format!("{name}: {error}; choose another name"),
+    })
+}
+
+/// The content of an output file that may be there, as far as it is needed to know it again.
 ///
 /// # Errors
-/// When it is there and cannot be read, is no ordinary file, or is longer than
-/// anything that this program writes.
-pub fn read_if_there(path: &Path) -> Result<Option<String>, Failure> {
-    let Some(file) = open_if_there(path)? else { return Ok(None) };
-    let mut bytes = Vec::new();
-    file.take(LARGEST_OUTPUT as u64 + 1)
-        .read_to_end(&mut bytes)
-        .map_err(|e| unwritten(path, &e))?;
-    if bytes.len() > LARGEST_OUTPUT {
-        return Err(Failure::input(format!(
+/// When it cannot be read, is no ordinary file, or is longer than anything that this
+/// program writes.
+pub fn previous(host: &dyn Host, path: &Path) -> Result<Option<Vec<u8>>, Failure> {
+    host.read(path, LARGEST_OUTPUT, Source::File).map_err(|error| match error {
+        StoreError::TooLong { .. } => Failure::input(format!(
             "{}: the file is longer than any written by this program; choose another name",
             path.display()
-        )));
-    }
-    Ok(Some(String::from_utf8_lossy(&bytes).into_owned()))
+        )),
+        error => unwritten(path, error),
+    })
 }
 
-/// An ordinary file that is there already.
-fn open_if_there(path: &Path) -> Result<Option<File>, Failure> {
-    match fs::metadata(path) {
-        Ok(about) if about.is_dir() => {
-            Err(Failure::input(format!("{} is a folder; name a file in it", path.display())))
-        }
-        // Putting a new file in its place would take a device or a pipe away.
-        Ok(about) if !about.is_file() => Err(Failure::input(format!(
-            "{} is not an ordinary file; choose another name",
-            path.display()
-        ))),
-        Ok(_) => File::open(path).map(Some).map_err(|error| unwritten(path, &error)),
-        Err(error) if error.kind() == std::io::ErrorKind::NotFound => Ok(None),
-        Err(error) => Err(unwritten(path, &error)),
-    }
-}
-
-fn unwritten(path: &Path, error: &std::io::Error) -> Failure {
-    Failure::other(format!("{} cannot be written: {error}", path.display()))
-}
-
-/// Writes a file whole: a new file beside it takes its place at the end. A file
-/// that is a link stays one: what it leads to is replaced.
+/// Writes over what was there before, or where nothing was.
 ///
 /// # Errors
-/// When the folder is not there or cannot be written, or a folder or a device
-/// has the name already.
-pub fn write(path: &Path, text: &str) -> Result<(), Failure> {
-    open_if_there(path)?;
-    let goal = fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
-    let folder = goal.parent().filter(|folder| !folder.as_os_str().is_empty());
-    let whole = || -> std::io::Result<()> {
-        let mut file = new_in(folder.unwrap_or(Path::new(".")))?;
-        file.write_all(text.as_bytes())?;
-        file.as_file().sync_all()?;
-        file.persist(&goal).map_err(|error| error.error)?;
-        Ok(())
-    };
-    whole().map_err(|error| unwritten(path, &error))
+/// When it cannot be written, or another program has changed it meanwhile.
+pub fn write(
+    host: &dyn Host,
+    path: &Path,
+    text: &str,
+    previous: Option<&[u8]>,
+) -> Result<(), Failure> {
+    let over = previous.map_or(Over::Nothing, Over::Only);
+    host.write(path, text.as_bytes(), over).map_err(|error| unwritten(path, error))
 }
 
 /// Writes a file of a kind that this program knows again: one of ours that is
@@ -130,40 +133,62 @@ pub fn write(path: &Path, text: &str) -> Result<(), Failure> {
 /// # Errors
 /// An input failure for a file that is not ours, and as [`write`].
 pub fn replace(
+    host: &dyn Host,
     path: &Path,
     text: &str,
     (kind, is_ours): (&str, fn(&str) -> bool),
     force: bool,
 ) -> Result<(), Failure> {
-    let foreign = |there: &String| !force && !is_ours(there);
-    if read_if_there(path)?.as_ref().is_some_and(foreign) {
+    let there = previous(host, path)?;
+    let foreign = |there: &Vec<u8>| !force && !is_ours(&String::from_utf8_lossy(there));
+    if there.as_ref().is_some_and(foreign) {
         return Err(Failure::input(format!(
             "{}: the file is not a {kind} written by this program; choose another name, or \
              add --force to overwrite it",
             path.display()
         )));
     }
-    write(path, text)
+    write(host, path, text, there.as_deref())
+}
+
+/// Refuses an output that is an input of the same command, and two outputs of one name,
+/// whatever `--force` says.
+///
+/// # Errors
+/// An input failure that names both.
+pub fn apart(
+    host: &dyn Host,
+    inputs: &[&Path],
+    outputs: &[(&'static str, Option<&Path>)],
+) -> Result<(), Failure> {
+    let mut taken: Vec<_> = inputs.iter().map(|path| (host.real(path), "an input")).collect();
+    for (option, path) in outputs {
+        let Some(path) = path else { continue };
+        let real = host.real(path);
+        if let Some((_, other)) = taken.iter().find(|(known, _)| *known == real) {
+            let message = format!(
+                "--{option}: {} is {other} of the same command; choose another name",
+                path.display()
+            );
+            return Err(Failure::of(option, message));
+        }
+        taken.push((real, "another output"));
+    }
+    Ok(())
 }
 
 /// Writes a chart, and says so.
 ///
 /// # Errors
 /// As [`replace`].
-pub fn write_chart(path: &Path, chart: &Chart, force: bool) -> Result<(), Failure> {
-    replace(path, &chart::write(chart), ("chart", chart::is_ours), force)?;
+pub fn write_chart(
+    context: Context,
+    path: &Path,
+    chart: &Chart,
+    force: bool,
+) -> Result<(), Failure> {
+    let kind: (_, fn(&str) -> bool) = ("chart", chart::is_ours);
+    replace(&**context.host, path, &chart::write(chart), kind, force)?;
     super::remark(&format!("wrote {}: open it in a browser\n", path.display()));
     Ok(())
-}
-
-/// A new file with the permissions that the user's umask makes of an ordinary one.
-#[cfg(unix)]
-fn new_in(folder: &Path) -> std::io::Result<tempfile::NamedTempFile> {
-    let ordinary = std::os::unix::fs::PermissionsExt::from_mode(0o666);
-    tempfile::Builder::new().permissions(ordinary).tempfile_in(folder)
-}
-
-#[cfg(not(unix))]
-fn new_in(folder: &Path) -> std::io::Result<tempfile::NamedTempFile> {
-    tempfile::NamedTempFile::new_in(folder)
 }

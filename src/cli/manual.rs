@@ -4,9 +4,11 @@ use clap::CommandFactory;
 use serde::Serialize;
 
 use super::{
-    Reply,
-    args::{Cli, Common, CompletionsArgs, ManArgs},
+    args::{CompletionsArgs, ManArgs},
+    command::Cli,
+    context::Context,
     failure::Failure,
+    reply::{Reply, reply},
 };
 
 /// A text for another program, with what it is.
@@ -21,19 +23,19 @@ struct Page {
 ///
 /// # Errors
 /// When the text could not be made.
-pub fn completions(args: &CompletionsArgs, common: &Common) -> Result<Reply, Failure> {
+pub fn completions(args: &CompletionsArgs, context: Context) -> Result<Reply, Failure> {
     let mut text = Vec::new();
     let mut program = Cli::command();
     let name = program.get_name().to_owned();
     clap_complete::generate(args.shell, &mut program, name, &mut text);
-    page(args.shell.to_string(), text, common)
+    page(args.shell.to_string(), text, context)
 }
 
 /// Answers `solidby man`.
 ///
 /// # Errors
 /// An input failure for a command that does not exist.
-pub fn man(args: &ManArgs, common: &Common) -> Result<Reply, Failure> {
+pub fn man(args: &ManArgs, context: Context) -> Result<Reply, Failure> {
     let mut program = Cli::command();
     // Gives each command its full name, `solidby-ice`, and the options of all.
     program.build();
@@ -49,12 +51,12 @@ pub fn man(args: &ManArgs, common: &Common) -> Result<Reply, Failure> {
     clap_mangen::Man::new(chosen)
         .render(&mut text)
         .map_err(|error| Failure::other(format!("the man page could not be written: {error}")))?;
-    page(name, text, common)
+    page(name, text, context)
 }
 
-fn page(name: String, text: Vec<u8>, common: &Common) -> Result<Reply, Failure> {
+fn page(name: String, text: Vec<u8>, context: Context) -> Result<Reply, Failure> {
     let text = String::from_utf8(text)
         .map_err(|error| Failure::other(format!("{name} is not UTF-8: {error}")))?;
     let page = Page { schema: 1, name, text };
-    super::reply(&page, common, || page.text.clone())
+    reply(&page, context, || page.text.clone())
 }

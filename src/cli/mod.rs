@@ -4,15 +4,18 @@
 
 mod args;
 mod check;
+mod command;
+mod context;
 mod cool;
 mod diary;
 mod dough;
 mod failure;
 mod files;
 mod ice;
+mod made;
 mod manual;
-mod moment;
 mod plan;
+mod reply;
 mod serve;
 mod shape;
 mod starter;
@@ -20,72 +23,24 @@ mod tables;
 mod thaw;
 mod typed;
 
-use std::{io::Write, process::ExitCode};
+use std::{ffi::OsString, process::ExitCode, sync::Arc};
 
+use clap::builder::StyledStr;
 use clap::{ArgMatches, CommandFactory, FromArgMatches};
-use serde::Serialize;
 
-use crate::answers::Document;
-
-use args::{Cli, Command, Common};
+use crate::host::Host;
+use command::{Cli, Command};
+use context::Context;
+use reply::remark;
 
 pub use diary::check as check_diary;
 pub use failure::Failure;
+pub use reply::{Outcome, Reply};
 
-/// What a command has to say: text for people or JSON, and how it ended.
-pub struct Reply {
-    /// For stdout.
-    pub text: String,
-    /// Whether everything asked for can be had.
-    pub outcome: Outcome,
-}
-
-/// How a command that did not fail ended.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Outcome {
-    /// Answered, also when the answer is no.
-    Answered,
-    /// The plan cannot be done; the best one was printed.
-    CannotBeDone,
-}
-
-impl Reply {
-    /// An answer for stdout.
-    pub fn answered(text: String) -> Self {
-        Self { text, outcome: Outcome::Answered }
-    }
-}
-
-/// An answer as JSON, or in words.
-fn reply<A: Serialize>(
-    answer: &A,
-    common: &Common,
-    words: impl FnOnce() -> String,
-) -> Result<Reply, Failure> {
-    if !common.json {
-        return Ok(Reply::answered(words()));
-    }
-    serde_json::to_string_pretty(&Document::of(answer))
-        .map(|json| Reply::answered(json + "\n"))
-        .map_err(|error| Failure::other(format!("the answer could not be printed: {error}")))
-}
-
-/// Columns of the terminal; 100 where there is none.
-fn width() -> usize {
-    terminal_size::terminal_size().map_or(100, |(width, _)| usize::from(width.0))
-}
-
-/// Runs the program on the process's arguments.
-pub fn main() -> ExitCode {
-    let typed = match Cli::command().try_get_matches() {
-        Ok(typed) => typed,
-        Err(error) => return usage(&error),
-    };
-    let cli = match Cli::from_arg_matches(&typed) {
-        Ok(cli) => cli,
-        Err(error) => return usage(&error.format(&mut Cli::command())),
-    };
-    match run(&cli, &typed).and_then(|reply| print(&reply)) {
+/// Runs the program on arguments, the first of which is its own name, and prints.
+pub fn main(host: &Arc<dyn Host>, arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
+    let reply = run(host, arguments).and_then(|reply| reply.print().map(|()| reply.outcome));
+    match reply {
         Ok(Outcome::Answered) => ExitCode::SUCCESS,
         Ok(Outcome::CannotBeDone) => ExitCode::from(3),
         Err(failure) => {
@@ -95,46 +50,50 @@ pub fn main() -> ExitCode {
     }
 }
 
+/// What the program answers to arguments, the first of which is its own name.
+///
+/// # Errors
+/// What is wrong with them, or why it cannot be done.
+pub fn run(
+    host: &Arc<dyn Host>,
+    arguments: impl IntoIterator<Item = OsString>,
+) -> Result<Reply, Failure> {
+    let typed = match Cli::command().try_get_matches_from(arguments) {
+        Ok(typed) => typed,
+        Err(error) => return usage(&error),
+    };
+    let cli = match Cli::from_arg_matches(&typed) {
+        Ok(cli) => cli,
+        Err(error) => return usage(&error.format(&mut Cli::command())),
+    };
+    let context = Context { host, common: &cli.common };
+    context.now_for(chrono_tz::UTC)?;
+    answer(&cli.command, &typed, context)
+}
+
 /// Help and version go to stdout and are no failure.
-fn usage(error: &clap::Error) -> ExitCode {
-    let printed = error.print();
-    match (error.use_stderr(), printed) {
-        (true, _) => ExitCode::from(2),
-        (false, _) => ExitCode::SUCCESS,
+fn usage(error: &clap::Error) -> Result<Reply, Failure> {
+    let text = |styled: StyledStr| styled.ansi().to_string();
+    match error.use_stderr() {
+        true => Err(Failure::usage(text(error.render()))),
+        false => Ok(Reply::answered(text(error.render()))),
     }
 }
 
-fn run(cli: &Cli, typed: &ArgMatches) -> Result<Reply, Failure> {
-    match &cli.command {
-        Command::Plan(args) => plan::run(args, &cli.common),
-        Command::Check(args) => check::run(args, &cli.common),
-        Command::Starter(args) => starter::run(args, &cli.common),
-        Command::Dough(args) => dough::run(args, &cli.common),
-        Command::Cool(args) => cool::run(args, &cli.common),
-        Command::Ice(args) => ice::run(args, &cli.common),
-        Command::Thaw(args) => thaw::run(args, &cli.common),
-        Command::Tables(args) => tables::run(args, &cli.common),
-        Command::Completions(args) => manual::completions(args, &cli.common),
-        Command::Diary(command) => diary::run(command, typed, &cli.common),
-        Command::Serve(args) => serve::run(args, &cli.common),
-        Command::Man(args) => manual::man(args, &cli.common),
-    }
-}
-
-/// Writes to stderr what can be written; nobody is left to be told of a failure.
-fn remark(text: &str) {
-    let mut err = anstream::stderr().lock();
-    let _ = err.write_all(text.as_bytes()).and_then(|()| err.flush());
-}
-
-/// A reader that has gone away is no failure.
-fn print(reply: &Reply) -> Result<Outcome, Failure> {
-    let mut out = anstream::stdout().lock();
-    let written = out.write_all(reply.text.as_bytes()).and_then(|()| out.flush());
-    match written {
-        Err(error) if error.kind() != std::io::ErrorKind::BrokenPipe => {
-            Err(Failure::other(format!("the answer could not be printed: {error}")))
-        }
-        _ => Ok(reply.outcome),
+/// What a command answers; the options of it are also given as they were typed.
+fn answer(command: &Command, typed: &ArgMatches, context: Context) -> Result<Reply, Failure> {
+    match command {
+        Command::Plan(args) => plan::run(args, context),
+        Command::Check(args) => check::run(args, context),
+        Command::Starter(args) => starter::run(args, context),
+        Command::Dough(args) => dough::run(args, context),
+        Command::Cool(args) => cool::run(args, context),
+        Command::Ice(args) => ice::run(args, context),
+        Command::Thaw(args) => thaw::run(args, context),
+        Command::Tables(args) => tables::run(args, context),
+        Command::Completions(args) => manual::completions(args, context),
+        Command::Diary(command) => diary::run(command, typed, context),
+        Command::Serve(args) => serve::run(args, context),
+        Command::Man(args) => manual::man(args, context),
     }
 }

@@ -1,30 +1,35 @@
 //! `solidby plan`: the whole prep, printed and written as a calendar file and as a sheet.
 
-use std::{fmt::Display, path::Path};
+use std::{
+    fmt::Display,
+    path::{Path, PathBuf},
+};
 
 use chrono::{DateTime, Utc};
 use serde::Serialize;
 
 use super::{
-    Outcome, Reply,
-    args::{Common, Learning, PlanArgs},
+    args::{Learning, PlanArgs},
     check::load,
+    context::Context,
     diary,
     failure::Failure,
-    files, moment,
+    files,
+    reply::{Outcome, Reply, remark, reply, width},
 };
 use crate::{
     explanation::{
         self,
         changes::{self, Changes},
     },
+    host::Host,
     planfile::Plan,
     prep::{LayError, physics::Physics, schedule::Schedule},
     report::{
         calendar::{self, Options},
         listing::{Detail, chain_of_reasons, listing},
         plan,
-        sheet::{self, SheetError, SheetOptions},
+        sheet::{self, SheetOptions},
     },
 };
 
@@ -32,32 +37,37 @@ use crate::{
 ///
 /// # Errors
 /// The faults of the file, or an output that cannot be written.
-pub fn run(args: &PlanArgs, common: &Common) -> Result<Reply, Failure> {
-    let mut plan = load(&args.file)?;
+pub fn run(args: &PlanArgs, context: Context) -> Result<Reply, Failure> {
+    apart(args, context)?;
+    let mut plan = load(&**context.host, &args.file)?;
     plan.done.extend(args.done.iter().cloned());
     let wrong = |error: LayError| Failure::input(format!("{}: {error}", args.file.display()));
-    let known = Known::of(&mut plan, &args.learning, common)?;
+    let known = Known::of(&mut plan, &args.learning, context)?;
     if let Some(id) = &args.why {
         let chain = explanation::why(&plan, known.now, &known.physics, id).map_err(wrong)?;
-        return super::reply(&chain, common, || chain_of_reasons(&chain, super::width()));
+        return reply(&chain, context, || chain_of_reasons(&chain, width()));
     }
     let schedule = known.lay_out(&plan).map_err(wrong)?;
-    let changes = args.since.as_ref().map(|path| since(path, &schedule, &plan.done)).transpose()?;
+    let changes = args
+        .since
+        .as_ref()
+        .map(|path| since(&**context.host, path, &schedule, &plan.done))
+        .transpose()?;
     if let Some(out) = &args.ics {
-        write_calendar(out, &schedule, args, Kind::Events)?;
+        write_calendar(out, &schedule, (args, context), Kind::Events)?;
     }
     if let Some(out) = &args.ics_tasks {
-        write_calendar(out, &schedule, args, Kind::Tasks)?;
+        write_calendar(out, &schedule, (args, context), Kind::Tasks)?;
     }
     if let Some(out) = &args.sheet {
-        write_sheet(out, &schedule, args)?;
+        write_sheet(out, &schedule, args, &**context.host)?;
     }
-    let text = if common.json {
+    let text = if context.common.json {
         let json = serde_json::to_string_pretty(&Answer { schedule: &schedule, changes })
             .map_err(|error| Failure::other(format!("the plan could not be printed: {error}")))?;
         json + "\n"
     } else {
-        let detail = Detail { width: super::width(), reasons: args.reasons };
+        let detail = Detail { width: width(), reasons: args.reasons };
         listing(&schedule, changes.as_ref(), detail)
     };
     let outcome = if schedule.feasible { Outcome::Answered } else { Outcome::CannotBeDone };
@@ -73,13 +83,13 @@ struct Known {
 
 impl Known {
     /// Of a plan, which gets the units that were asked for.
-    fn of(plan: &mut Plan, learning: &Learning, common: &Common) -> Result<Self, Failure> {
-        if let Some(units) = common.units {
+    fn of(plan: &mut Plan, learning: &Learning, context: Context) -> Result<Self, Failure> {
+        if let Some(units) = context.common.units {
             plan.units = units;
         }
-        let now = moment::now_in(plan.zone, common.now.as_deref())?;
-        let (taught, lines) = diary::teach_plan(learning, plan, common, now.fixed_offset())?;
-        Ok(Self { now, physics: Physics::taught(taught), lines })
+        let now = context.now_for(plan.zone)?;
+        let (taught, lines) = diary::teach_plan(learning, plan, now, context)?;
+        Ok(Self { now: now.to_utc(), physics: Physics::taught(taught), lines })
     }
 
     fn lay_out(&self, plan: &Plan) -> Result<Schedule, LayError> {
@@ -93,29 +103,27 @@ impl Known {
 ///
 /// # Errors
 /// A plan that cannot be laid out at all, or a diary that cannot be read.
-pub fn schedule(mut plan: Plan, learning: &Learning, common: &Common) -> Result<Schedule, Failure> {
-    let known = Known::of(&mut plan, learning, common)?;
+pub fn schedule(
+    mut plan: Plan,
+    learning: &Learning,
+    context: Context,
+) -> Result<Schedule, Failure> {
+    let known = Known::of(&mut plan, learning, context)?;
     known.lay_out(&plan).map_err(|error| Failure::input(error.to_string()))
 }
 
-/// The reminders as `solidby plan --ics` writes them into a new file; none when no step is left.
-pub fn calendar(schedule: &Schedule) -> Option<String> {
-    calendar::write(schedule, &options(REMIND))
-}
-
-/// The sheet as `solidby plan --sheet` writes it.
-///
-/// # Errors
-/// A fault of the template.
-pub fn printed(schedule: &Schedule) -> Result<String, SheetError> {
-    sheet::write(schedule, &SheetOptions::default())
-}
-
-/// Minutes of warning before each step with hands, where nobody says otherwise.
-pub const REMIND: u32 = 30;
-
-fn options(remind: u32) -> Options {
-    Options { reminder_min: Some(remind).filter(|minutes| *minutes > 0), ..Options::default() }
+/// Refuses an output in the place of an input or of another output.
+fn apart(args: &PlanArgs, context: Context) -> Result<(), Failure> {
+    let host = &**context.host;
+    let diary = diary::input(&args.learning, host);
+    let inputs = [Some(&args.file), args.since.as_ref(), diary.as_ref()];
+    let inputs: Vec<&Path> = inputs.into_iter().flatten().map(PathBuf::as_path).collect();
+    let outputs = [
+        ("ics", args.ics.as_deref()),
+        ("ics-tasks", args.ics_tasks.as_deref()),
+        ("sheet", args.sheet.as_deref()),
+    ];
+    files::apart(host, &inputs, &outputs)
 }
 
 /// The plan, and what changed where that was asked.
@@ -128,9 +136,14 @@ struct Answer<'a> {
 }
 
 /// What changed since an earlier answer.
-fn since(path: &Path, schedule: &Schedule, done: &[String]) -> Result<Changes, Failure> {
+fn since(
+    host: &dyn Host,
+    path: &Path,
+    schedule: &Schedule,
+    done: &[String],
+) -> Result<Changes, Failure> {
     let wrong = |error: &dyn Display| Failure::input(format!("{}: {error}", path.display()));
-    let earlier = files::read_up_to(path, files::LARGEST_OUTPUT)?;
+    let earlier = files::read_up_to(host, path, files::LARGEST_OUTPUT)?;
     changes::changes(&earlier, schedule, done).map_err(|error| wrong(&error))
 }
 
@@ -145,12 +158,15 @@ enum Kind {
 fn write_calendar(
     out: &Path,
     schedule: &Schedule,
-    args: &PlanArgs,
+    (args, context): (&PlanArgs, Context),
     kind: Kind,
 ) -> Result<(), Failure> {
-    let name = out.display();
-    let options = options(args.remind);
-    let text = match (files::read_if_there(out)?.filter(|_| !args.force), kind) {
+    let (name, host) = (out.display(), &**context.host);
+    let reminder_min = Some(args.remind).filter(|minutes| *minutes > 0);
+    let options = Options { reminder_min, ..Options::default() };
+    let there = files::previous(host, out)?;
+    let previous = there.as_deref().filter(|_| !args.force).map(String::from_utf8_lossy);
+    let text = match (previous, kind) {
         (Some(previous), Kind::Events) => calendar::revise(&previous, schedule, &options),
         (Some(previous), Kind::Tasks) => calendar::revise_tasks(&previous, schedule, &options),
         (None, Kind::Events) => Ok(calendar::write(schedule, &options)),
@@ -161,27 +177,32 @@ fn write_calendar(
         Failure::input(format!("{name}: {error}; {help}"))
     })?;
     let Some(text) = text else {
-        super::remark(&format!("no step is left, so {name} was not written\n"));
+        remark(&format!("no step is left, so {name} was not written\n"));
         return Ok(());
     };
-    files::write(out, &text)?;
+    files::write(host, out, &text, there.as_deref())?;
     let (component, noun) = match kind {
         Kind::Events => ("BEGIN:VEVENT", "events"),
         Kind::Tasks => ("BEGIN:VTODO", "tasks"),
     };
     let number = text.matches(component).count();
-    super::remark(&format!(
+    remark(&format!(
         "wrote {name}: {number} {noun}. To import it again later, delete the old calendar first.\n"
     ));
     Ok(())
 }
 
 /// Writes the sheet; only one of ours is overwritten.
-fn write_sheet(out: &Path, schedule: &Schedule, args: &PlanArgs) -> Result<(), Failure> {
+fn write_sheet(
+    out: &Path,
+    schedule: &Schedule,
+    args: &PlanArgs,
+    host: &dyn Host,
+) -> Result<(), Failure> {
     let name = out.display();
-    let page = printed(schedule)
+    let page = sheet::write(schedule, &SheetOptions::default())
         .map_err(|error| Failure::other(format!("{name} could not be written: {error}")))?;
-    files::replace(out, &page, ("sheet", sheet::is_ours), args.force)?;
-    super::remark(&format!("wrote {name}: open it in a browser and print it\n"));
+    files::replace(host, out, &page, ("sheet", sheet::is_ours), args.force)?;
+    remark(&format!("wrote {name}: open it in a browser and print it\n"));
     Ok(())
 }

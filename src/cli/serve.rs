@@ -1,59 +1,66 @@
 //! `solidby serve`: the same on a local page.
 
-mod plan;
-
 use std::{
     error::Error,
-    fs,
     net::{Ipv4Addr, TcpListener},
-    time::UNIX_EPOCH,
+    path::Path,
+    sync::Arc,
 };
 
-use chrono::{DateTime, FixedOffset, Timelike};
+use chrono::{DateTime, Timelike};
 use clap::{
     ArgMatches, CommandFactory, FromArgMatches,
     error::{ContextKind, ContextValue},
 };
 
 use super::{
-    Reply,
-    args::{Cli, Command, Common, Learning, ServeArgs},
+    args::{Common, Learning, ServeArgs},
+    command::{Cli, Command},
+    context::Context,
     diary, dough,
     failure::Failure,
     files, ice,
-    moment::Moment,
+    plan::schedule,
+    reply::{Reply, remark},
+    starter::STARTER,
 };
 use crate::{
+    host::Host,
+    planfile::Plan,
+    prep::schedule::Schedule,
     report::{self, diary::Shown},
-    units::System,
-    web::{self, Desk, Open, Program, Refusal, Site},
+    units::{System, zone::Zone},
+    web::{self, Buffer, Commands, Refusal, Site, Workspace},
 };
 
 /// Answers `solidby serve`: prints the address at once, and returns when it is stopped.
 ///
 /// # Errors
 /// An input failure for a wrong `--now`; another when the port cannot be had.
-pub fn run(args: &ServeArgs, common: &Common) -> Result<Reply, Failure> {
-    let here = Here {
-        now: common.now.as_deref().map(|now| Moment::new(Some(now))).transpose()?,
-        told_now: common.now.clone(),
-        units: common.units.unwrap_or_default(),
-        asked_units: common.units,
-        learning: args.learning.clone(),
-    };
-    let open = args
-        .plan
-        .as_ref()
-        .map(|path| Ok::<_, Failure>(Open::read(path.display().to_string(), files::read(path)?)));
-    let desk = Desk::with(open.transpose()?);
+pub fn run(args: &ServeArgs, context: Context) -> Result<Reply, Failure> {
+    context.now()?;
+    let host = context.host;
+    let common = Common { json: false, ..context.common.clone() };
+    let here = Here { host: host.clone(), common, learning: args.learning.clone() };
+    let workspace =
+        Workspace::with(args.plan.as_deref().map(|path| open(&**host, path)).transpose()?);
     let failed =
         |error: std::io::Error| Failure::other(format!("the page cannot be served: {error}"));
     let listener = TcpListener::bind((Ipv4Addr::LOCALHOST, args.port)).map_err(failed)?;
     let port = listener.local_addr().map_err(failed)?.port();
-    let site = Site::new(Box::new(here), desk, key()?, port);
-    super::print(&Reply::answered(announced(&site.address(), common)))?;
+    let site = Site::new(host.clone(), Box::new(here), workspace, (key(&**host)?, port));
+    Reply::answered(announced(&site.address(), context.common)).print()?;
     web::run(listener, site).map_err(failed)?;
     Ok(Reply::answered(String::new()))
+}
+
+/// A plan file, and what earlier writes have left half-written beside it swept away.
+fn open(host: &dyn Host, path: &Path) -> Result<Buffer, Failure> {
+    let text = files::read(host, path)?;
+    if let Some(folder) = host.real(path).parent() {
+        host.list(folder);
+    }
+    Ok(Buffer::read(path.display().to_string(), text))
 }
 
 /// One line for scripts and people; what it is for goes beside it.
@@ -61,44 +68,52 @@ fn announced(address: &str, common: &Common) -> String {
     if common.json {
         return format!("{}\n", serde_json::json!({ "schema": 1, "address": address }));
     }
-    anstream::eprintln!("Open this address in your browser; Ctrl-C here stops it.");
+    remark("Open this address in your browser; Ctrl-C here stops it.\n");
     format!("{address}\n")
 }
 
-/// 128 random bits, which nobody else on this computer can guess.
-fn key() -> Result<String, Failure> {
-    let mut bytes = [0; 16];
-    getrandom::fill(&mut bytes)
-        .map_err(|error| Failure::other(format!("no random key could be drawn: {error}")))?;
+/// A key that nobody else on this computer can guess.
+fn key(host: &dyn Host) -> Result<String, Failure> {
+    let drawn = host.entropy();
+    let bytes =
+        drawn.map_err(|error| Failure::other(format!("no random key could be drawn: {error}")))?;
     Ok(bytes.iter().map(|byte| format!("{byte:02x}")).collect())
 }
 
-/// The program behind the pages, on this computer.
+/// The commands behind the pages, on this computer.
 struct Here {
-    /// What `--now` says.
-    now: Option<Moment>,
-    /// The same as it was typed: a plan reads it in its own zone.
-    told_now: Option<String>,
-    units: System,
-    /// What `--units` says; a plan has its own where it says nothing.
-    asked_units: Option<System>,
+    host: Arc<dyn Host>,
+    /// The options that the page was started with.
+    common: Common,
     learning: Learning,
 }
 
 impl Here {
+    fn context<'a>(&'a self, common: &'a Common) -> Context<'a> {
+        Context { host: &self.host, common }
+    }
+
+    /// The named diary where it is there: one that is not begins with the first note.
+    fn learning(&self) -> Learning {
+        let named = self.learning.diary.as_deref();
+        match named.is_some_and(|diary| self.host.version(diary).is_none()) {
+            true => Learning { diary: None, no_diary: true },
+            false => self.learning.clone(),
+        }
+    }
+
     /// The arguments with the diary of this page and its clock, which goes by
     /// minutes so that an answer can be used again, read as typed.
     fn read(&self, arguments: &[String], learns: bool) -> Result<(Cli, ArgMatches), Refusal> {
         let mut words = vec!["solidby".to_owned()];
         words.extend_from_slice(arguments);
-        words.push(format!("--now={}", self.minute().to_rfc3339()));
-        // A diary that is named but not there yet begins with the first note.
-        match &self.learning.diary {
-            Some(diary) if !learns || diary.exists() => {
-                words.push(format!("--diary={}", diary.display()));
-            }
-            Some(_) => words.push("--no-diary".to_owned()),
-            None if learns && self.learning.no_diary => words.push("--no-diary".to_owned()),
+        let now = self.minute()?;
+        words.push(format!("--now={}", now.to_rfc3339()));
+        words.extend(now.timezone().name().map(|zone| format!("--zone={zone}")));
+        let learning = if learns { self.learning() } else { self.learning.clone() };
+        match &learning.diary {
+            Some(diary) => words.push(format!("--diary={}", diary.display())),
+            None if learns && learning.no_diary => words.push("--no-diary".to_owned()),
             None => {}
         }
         let typed = Cli::command().try_get_matches_from(words).map_err(|error| refused(&error))?;
@@ -106,55 +121,56 @@ impl Here {
         Ok((cli, typed))
     }
 
-    fn minute(&self) -> DateTime<FixedOffset> {
-        let now = self.now();
-        match self.now {
+    fn minute(&self) -> Result<DateTime<Zone>, Refusal> {
+        let now = self.now()?;
+        Ok(match self.common.now {
             Some(_) => now,
             None => now.with_second(0).and_then(|now| now.with_nanosecond(0)).unwrap_or(now),
-        }
+        })
     }
 }
 
-impl Program for Here {
-    fn now(&self) -> DateTime<FixedOffset> {
-        self.now.unwrap_or_else(Moment::clock).now()
+impl Commands for Here {
+    fn now(&self) -> Result<DateTime<Zone>, Refusal> {
+        Ok(self.context(&self.common).now()?)
     }
 
     fn units(&self) -> System {
-        self.units
+        self.common.units.unwrap_or_default()
     }
 
     fn state(&self) -> String {
-        let about = diary::place(self.learning.diary.as_deref()).ok().map(fs::metadata);
-        let about = about.and_then(Result::ok);
-        let changed = about.as_ref().and_then(|about| about.modified().ok());
-        let changed = changed.and_then(|at| at.duration_since(UNIX_EPOCH).ok());
-        let length = about.map_or(0, |about| about.len());
-        format!("{} {} {length}", self.minute(), changed.unwrap_or_default().as_nanos())
+        let diary = diary::place(&*self.host, self.learning.diary.as_deref()).ok();
+        let version = diary.and_then(|diary| self.host.version(&diary)).unwrap_or_default();
+        format!("{:?} {version}", self.minute().map(|now| now.to_rfc3339()))
     }
 
     fn ice(&self, arguments: &[String]) -> Result<report::ice::Answered, Refusal> {
         match self.read(arguments, true)?.0 {
-            Cli { command: Command::Ice(args), common } => Ok(ice::answered(&args, &common)?),
+            Cli { command: Command::Ice(args), common } => {
+                Ok(ice::answered(&args, self.context(&common))?)
+            }
             _ => Err(Refusal::of("this is no question on ice")),
         }
     }
 
     fn dough(&self, arguments: &[String]) -> Result<report::dough::Answered, Refusal> {
         match self.read(arguments, true)?.0 {
-            Cli { command: Command::Dough(args), common } => Ok(dough::answered(&args, &common)?),
+            Cli { command: Command::Dough(args), common } => {
+                Ok(dough::answered(&args, self.context(&common))?)
+            }
             _ => Err(Refusal::of("this is no question on dough")),
         }
     }
 
     fn diary(&self) -> Result<Shown, Refusal> {
-        let path = diary::place(self.learning.diary.as_deref())?;
-        if !path.exists() {
+        let path = diary::place(&*self.host, self.learning.diary.as_deref())?;
+        if self.host.version(&path).is_none() {
             return Ok(Shown { diary: path.display().to_string(), appliances: Vec::new() });
         }
         match self.read(&["diary".to_owned(), "show".to_owned()], false)?.0 {
             Cli { command: Command::Diary(diary::args::DiaryCommand::Show(args)), common } => {
-                Ok(diary::shown(&args, &common)?)
+                Ok(diary::shown(&args, self.context(&common))?)
             }
             _ => Err(Refusal::of("this is no question to the diary")),
         }
@@ -164,8 +180,19 @@ impl Program for Here {
         let mut words = vec!["diary".to_owned()];
         words.extend_from_slice(arguments);
         let (cli, typed) = self.read(&words, false)?;
-        super::run(&cli, &typed)?;
+        let context = self.context(&cli.common);
+        if let Command::Diary(command) = &cli.command {
+            diary::run(command, &typed, context)?;
+        }
         Ok(())
+    }
+
+    fn starter(&self) -> &'static str {
+        STARTER
+    }
+
+    fn lay_out(&self, plan: Plan) -> Result<Schedule, Refusal> {
+        Ok(schedule(plan, &self.learning(), self.context(&self.common))?)
     }
 }
 

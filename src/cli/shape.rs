@@ -10,6 +10,7 @@ use super::{
 };
 use crate::{
     answers::ice::Block,
+    host::Host,
     planfile::read_pan,
     tables::{self, Form, Mould, SizeError},
     units::{Volume, in_litres},
@@ -35,7 +36,7 @@ impl From<Block> for Typed {
 ///
 /// # Errors
 /// An input failure for a name no table knows, sizes that cannot be, or a wrong file.
-pub fn block(shape: &ShapeArgs, filled: &FillArgs) -> Result<Typed, Failure> {
+pub fn block(shape: &ShapeArgs, filled: &FillArgs, host: &dyn Host) -> Result<Typed, Failure> {
     if let Some(volume) = shape.volume {
         if !(1e-4..=100.0).contains(&in_litres(volume)) {
             return Err(Failure::input(
@@ -50,7 +51,7 @@ pub fn block(shape: &ShapeArgs, filled: &FillArgs) -> Result<Typed, Failure> {
         return Ok(Typed { mould: Some(mould), ..block.into() });
     }
     if let Some(path) = &shape.outline {
-        return own_pan(path, filled);
+        return own_pan(path, filled, host);
     }
     form(shape)
         .map(|form| Block::Form(form).into())
@@ -58,8 +59,8 @@ pub fn block(shape: &ShapeArgs, filled: &FillArgs) -> Result<Typed, Failure> {
 }
 
 /// A measured volume is that of the pan in the file, not of one resized.
-fn own_pan(path: &Path, filled: &FillArgs) -> Result<Typed, Failure> {
-    let pan = files::read_as(path, read_pan)?;
+fn own_pan(path: &Path, filled: &FillArgs, host: &dyn Host) -> Result<Typed, Failure> {
+    let pan = files::read_as(host, path, read_pan)?;
     let as_drawn = filled.size.is_none() && filled.depth.is_none();
     let block = Block::Form(resized(&pan.form, filled)?);
     Ok(Typed { measured: pan.measured.filter(|_| as_drawn), ..block.into() })

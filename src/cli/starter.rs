@@ -1,11 +1,7 @@
 //! `solidby starter`: a commented plan file to begin from.
 
-use super::{
-    Reply,
-    args::{Common, StarterArgs},
-    failure::Failure,
-    files,
-};
+use super::{args::StarterArgs, context::Context, failure::Failure, files, reply::Reply};
+use crate::host::{Over, StoreError};
 
 /// The file itself; a test holds it sound.
 pub const STARTER: &str = include_str!("starter.toml");
@@ -14,15 +10,17 @@ pub const STARTER: &str = include_str!("starter.toml");
 ///
 /// # Errors
 /// When the file is there already, or cannot be written.
-pub fn run(args: &StarterArgs, common: &Common) -> Result<Reply, Failure> {
+pub fn run(args: &StarterArgs, context: Context) -> Result<Reply, Failure> {
     let Some(out) = &args.out else { return Ok(Reply::answered(STARTER.to_owned())) };
-    if out.exists() && !args.force {
-        let message =
-            format!("{} is there already; choose another name or add --force", out.display());
-        return Err(Failure::input(message));
-    }
-    files::write(out, STARTER)?;
-    let text = if common.json {
+    let over = if args.force { Over::Anything } else { Over::Nothing };
+    context.host.write(out, STARTER.as_bytes(), over).map_err(|error| match error {
+        StoreError::Exists | StoreError::Folder | StoreError::NotOrdinary if !args.force => {
+            let name = out.display();
+            Failure::input(format!("{name} is there already; choose another name or add --force"))
+        }
+        error => files::unwritten(out, error),
+    })?;
+    let text = if context.common.json {
         format!("{:#}\n", serde_json::json!({ "schema": 1, "wrote": out.display().to_string() }))
     } else {
         format!("wrote {}\nEdit it, then: solidby check {0}\n", out.display())

@@ -3,9 +3,10 @@
 use serde_json::json;
 
 use super::{
-    Reply,
-    args::{Common, TablesArgs},
+    args::TablesArgs,
+    context::Context,
     failure::Failure,
+    reply::{Reply, width},
 };
 use crate::{
     report::lines::{Lines, styles},
@@ -16,13 +17,17 @@ use crate::{
 ///
 /// # Errors
 /// When there is no such topic.
-pub fn run(args: &TablesArgs, common: &Common) -> Result<Reply, Failure> {
+pub fn run(args: &TablesArgs, context: Context) -> Result<Reply, Failure> {
     match &args.topic {
-        None => Ok(Reply::answered(topics(common.json))),
+        None => Ok(Reply::answered(topics(context.common.json))),
         Some(topic) => {
             let entries =
                 tables::entries(topic).map_err(|unknown| Failure::input(unknown.to_string()))?;
-            Ok(Reply::answered(if common.json { as_json(&entries) } else { as_text(&entries) }))
+            Ok(Reply::answered(if context.common.json {
+                as_json(&entries)
+            } else {
+                as_text(&entries)
+            }))
         }
     }
 }
@@ -32,7 +37,7 @@ fn topics(json: bool) -> String {
         let names: Vec<&str> = tables::TOPICS.iter().map(|topic| topic.name).collect();
         return format!("{:#}\n", json!({ "schema": 1, "topics": names }));
     }
-    let mut lines = Lines::new(super::width());
+    let mut lines = Lines::new(width());
     lines.line("Tables (solidby tables TOPIC prints one):", styles::ANSWER);
     for topic in tables::TOPICS {
         lines.hang(
@@ -62,7 +67,7 @@ fn as_json(entries: &[Entry]) -> String {
 }
 
 fn as_text(entries: &[Entry]) -> String {
-    let mut lines = Lines::new(super::width());
+    let mut lines = Lines::new(width());
     for row in entries.chunk_by(|a, b| a.row == b.row) {
         if let Some(first) = row.first() {
             lines.line(&first.row, styles::HEADING);

@@ -1,9 +1,10 @@
 //! `solidby thaw`: how long a block lasts out of the freezer.
 
 use super::{
-    Reply,
-    args::{Common, ThawArgs},
+    args::ThawArgs,
+    context::Context,
     failure::Failure,
+    reply::{Reply, reply, width},
     shape::block,
 };
 use crate::{
@@ -19,8 +20,8 @@ use crate::{
 ///
 /// # Errors
 /// An input failure for names no table knows and values out of range.
-pub fn run(args: &ThawArgs, common: &Common) -> Result<Reply, Failure> {
-    let mut block = block(&args.shape, &args.filled)?.block;
+pub fn run(args: &ThawArgs, context: Context) -> Result<Reply, Failure> {
+    let mut block = block(&args.shape, &args.filled, &**context.host)?.block;
     if let (Block::Form(form), Some(fill)) = (&block, args.filled.fill) {
         if fill > form.depth() {
             return Err(Failure::input("--fill is deeper than the mould"));
@@ -37,7 +38,7 @@ pub fn run(args: &ThawArgs, common: &Common) -> Result<Reply, Failure> {
         keeping: keeping(&args.inside)?,
     };
     let answer = answer(&question).map_err(|error| Failure::input(error.to_string()))?;
-    super::reply(&answer, common, || thaw(&answer, super::width()))
+    reply(&answer, context, || thaw(&answer, width()))
 }
 
 /// `open`, `bag`, `cool-box` or `cool-box:30mm`.

@@ -1,6 +1,6 @@
 //! The answer on ice in words: will it be solid, when, what would help.
 
-use chrono::{DateTime, FixedOffset};
+use chrono::DateTime;
 
 use super::{
     answers::{self, Row, Said, band, time},
@@ -8,16 +8,16 @@ use super::{
 };
 use crate::{
     answers::ice::{IceAnswer, IceQuestion},
-    units::{System, in_hours, kilograms, show_mass},
+    units::{System, in_hours, kilograms, show_mass, zone::Zone},
 };
 
 /// When it is filled and when it must be solid.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Times {
     /// Filled.
-    pub filled: DateTime<FixedOffset>,
+    pub filled: DateTime<Zone>,
     /// Needed, where that was asked.
-    pub by: Option<DateTime<FixedOffset>>,
+    pub by: Option<DateTime<Zone>>,
 }
 
 /// A question on ice answered, with what words and pictures of it need.
@@ -80,7 +80,7 @@ pub fn said(answered: &Answered) -> Said {
     }
 }
 
-fn hours_after(times: Times, h: f64) -> DateTime<FixedOffset> {
+fn hours_after(times: Times, h: f64) -> DateTime<Zone> {
     times.filled + chrono::Duration::seconds((h * 3600.0) as i64)
 }
 
@@ -107,6 +107,6 @@ pub(super) fn headline(answer: &IceAnswer, times: Times) -> String {
 }
 
 /// `Mon 7 Dec 06:40`.
-fn clock(at: DateTime<FixedOffset>) -> String {
+fn clock(at: DateTime<Zone>) -> String {
     at.format("%a %-d %b %H:%M").to_string()
 }

@@ -9,11 +9,13 @@
 mod constructors;
 mod parse;
 mod show;
+mod times;
 pub mod zone;
 
 pub use constructors::*;
 pub use parse::*;
 pub use show::*;
+pub use times::*;
 pub use uom::si::f64::{
     Area, ArealMassDensity, AvailableEnergy, DiffusionCoefficient, Energy, HeatTransfer, Length,
     Mass, MassDensity, MassRate, Power, Pressure, Ratio, SpecificHeatCapacity, TemperatureInterval,

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 
 use minijinja::{Value, context};
 
-use super::{fields::Fields, program::Refusal};
+use super::{commands::Refusal, fields::Fields};
 use crate::report::{answers::Said, clean::one_line};
 
 /// What was sent, and the faults found so far.

@@ -7,15 +7,17 @@
 //! | `routes` | which page answers which path |
 //! | `fields` | forms and addresses as they are sent |
 //! | `form` | a form on its way to the command line |
-//! | `program` | what the pages ask of the program, which [`crate::cli`] fulfils |
-//! | `remembered` | answers used again, and how many are worked out at once |
+//! | `site`, `asked` | a running page; a question to it |
+//! | `commands` | what the pages ask of the commands, which [`crate::cli`] fulfils |
+//! | `cache` | answers used again, and how many are worked out at once |
+//! | `workspace` | the plan file that is open |
 //! | `typed` | quantities and moments as a form has them |
 //! | `look` | layout, style, script |
 //! | `start`, `ice`, `dough`, `plan`, `diary` | one page each: a handler and its template |
 //!
 //! A page turns its form into the arguments of the command line and hands them
-//! to [`Program`]; so there is one parser, one builder of questions and one set
-//! of words. The room reads no clock and no file.
+//! to [`Commands`]; so there is one parser, one builder of questions and one set
+//! of words. Clock and files are those of a [`crate::host::Host`].
 //!
 //! # Rules of the room
 //!
@@ -31,6 +33,9 @@
 //!   the page goes by minutes, so that a kept answer is what would be worked out anew.
 //! - **To add a page:** a folder with `ROUTES` and a template, named in `routes::all`.
 
+mod asked;
+mod cache;
+mod commands;
 mod diary;
 mod dough;
 mod fields;
@@ -39,46 +44,15 @@ mod guard;
 mod ice;
 mod look;
 mod plan;
-mod program;
-mod remembered;
 mod reply;
 mod routes;
 mod server;
+mod site;
 mod start;
 mod typed;
+mod workspace;
 
-pub use plan::{Desk, Open, Planner};
-pub use program::{Program, Refusal};
+pub use commands::{Commands, Refusal};
 pub use server::run;
-
-use remembered::Remembered;
-
-/// One running page: whose program it asks and under which address it is known.
-pub struct Site {
-    program: Box<dyn Program>,
-    /// The secret first part of every path: who knows it may ask.
-    key: String,
-    /// The port on the loopback address.
-    port: u16,
-    /// Answers that may be used again.
-    remembered: Remembered,
-    /// The plan that is open.
-    desk: Desk,
-}
-
-impl Site {
-    /// A site that asks a program, with a plan that may be open; `key` is the secret first part of every path.
-    pub fn new(program: Box<dyn Program>, desk: Desk, key: String, port: u16) -> Self {
-        Self { program, key, port, remembered: Remembered::default(), desk }
-    }
-
-    /// The address to open.
-    pub fn address(&self) -> String {
-        format!("http://127.0.0.1:{}{}", self.port, self.root())
-    }
-
-    /// What all paths begin with.
-    fn root(&self) -> String {
-        format!("/{}/", self.key)
-    }
-}
+pub use site::Site;
+pub use workspace::{Buffer, Workspace};

@@ -1,15 +1,12 @@
 //! The diary's file: its place, read whole, and one note added at a time that is
 //! never lost once confirmed.
 
-use std::{
-    fs::{self, File},
-    io::Write,
-    path::{Path, PathBuf},
+use std::path::{Path, PathBuf};
+
+use crate::{
+    cli::{failure::Failure, files},
+    host::{Host, Over, StoreError},
 };
-
-use etcetera::base_strategy::{BaseStrategy, choose_native_strategy};
-
-use crate::cli::{failure::Failure, files};
 
 /// The first lines of a new diary.
 const HEAD: &str = "\
@@ -24,27 +21,27 @@ const HEAD: &str = "\
 ///
 /// # Errors
 /// When the user has no home folder.
-pub fn place(typed: Option<&Path>) -> Result<PathBuf, Failure> {
-    if let Some(path) = typed {
-        return Ok(path.to_owned());
-    }
-    let folders = choose_native_strategy().map_err(|_| {
+pub fn place(host: &dyn Host, typed: Option<&Path>) -> Result<PathBuf, Failure> {
+    let usual = || Some(host.home()?.join("diary.toml"));
+    typed.map(Path::to_owned).or_else(usual).ok_or_else(|| {
         Failure::other("no home folder was found; say where the diary is: --diary FILE")
-    })?;
-    Ok(folders.data_dir().join("solidby").join("diary.toml"))
+    })
 }
 
 /// The text of the diary. None when there is none in its usual place.
 ///
 /// # Errors
 /// When it cannot be read, or a named one is not there.
-pub fn text(typed: Option<&Path>) -> Result<Option<(PathBuf, String)>, Failure> {
-    let path = place(typed)?;
-    if typed.is_none() && !path.exists() {
-        return Ok(None);
+pub fn text(host: &dyn Host, typed: Option<&Path>) -> Result<Option<(PathBuf, String)>, Failure> {
+    let path = place(host, typed)?;
+    match (files::read_if_there(host, &path)?, typed) {
+        (Some(text), _) => Ok(Some((path, text))),
+        (None, None) => Ok(None),
+        (None, Some(_)) => {
+            let message = format!("{} cannot be read: there is no such file", path.display());
+            Err(Failure::input(message))
+        }
     }
-    let text = files::read(&path)?;
-    Ok(Some((path, text)))
 }
 
 /// Adds a note at the end of a diary.
@@ -52,79 +49,40 @@ pub fn text(typed: Option<&Path>) -> Result<Option<(PathBuf, String)>, Failure> 
 /// # Errors
 /// As [`change`]; `sound` may refuse what is there.
 pub fn add(
+    host: &dyn Host,
     path: &Path,
     note: &str,
-    sound: impl FnOnce(&str) -> Result<(), Failure>,
+    mut sound: impl FnMut(&str) -> Result<(), Failure>,
 ) -> Result<(), Failure> {
-    change(path, |old| {
+    change(host, path, |old| {
         sound(old)?;
         let gap = if old.is_empty() || old.ends_with('\n') { "\n" } else { "\n\n" };
         Ok(format!("{old}{gap}{note}"))
     })
 }
 
-/// Changes a diary: the whole new text is written beside it and takes its place
-/// at once, while a lock keeps other writers out. When this returns, the change
-/// is on the disk.
+/// Changes a diary: the whole new text takes the place of the one it was made from.
+/// Where another writer was first, it is made again from theirs. When this returns, the
+/// change is on the disk.
 ///
 /// # Errors
 /// When the file or its folder cannot be written, or `changed` refuses what is there.
 pub fn change(
+    host: &dyn Host,
     path: &Path,
-    changed: impl FnOnce(&str) -> Result<String, Failure>,
+    mut changed: impl FnMut(&str) -> Result<String, Failure>,
 ) -> Result<(), Failure> {
-    let failed = |error: std::io::Error| {
-        Failure::other(format!("{} cannot be written: {error}", path.display()))
-    };
-    let folder = match path.parent() {
-        Some(folder) if !folder.as_os_str().is_empty() => folder,
-        _ => Path::new("."),
-    };
-    fs::create_dir_all(folder).map_err(failed)?;
-    // A file that is a link stays one: what it leads to is replaced.
-    let path = fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
-    let lock = File::create(beside(&path, "lock")).map_err(failed)?;
-    lock.lock().map_err(failed)?;
-    let old = if path.exists() { files::read(&path)? } else { HEAD.to_owned() };
-    replace(&path, &changed(&old)?).map_err(failed)
-}
-
-/// A file of our own beside the diary; only the holder of the lock writes the new text.
-fn beside(path: &Path, ending: &str) -> PathBuf {
-    let mut name = path.file_name().unwrap_or_default().to_owned();
-    name.push(".");
-    name.push(ending);
-    path.with_file_name(name)
-}
-
-fn replace(path: &Path, text: &str) -> std::io::Result<()> {
-    let new = beside(path, "new");
-    let written = write(&new, path, text);
-    if written.is_err() {
-        // What is half-written would lie about; that it stays is no second failure.
-        let _ = fs::remove_file(&new);
+    let failed = |error| files::unwritten(path, error);
+    if let Some(folder) = path.parent().filter(|folder| !folder.as_os_str().is_empty()) {
+        host.make_folder(folder).map_err(failed)?;
     }
-    written.and_then(|()| sync_folder(path))
-}
-
-fn write(new: &Path, path: &Path, text: &str) -> std::io::Result<()> {
-    let mut file = File::create(new)?;
-    file.write_all(text.as_bytes())?;
-    file.sync_all()?;
-    if let Ok(about) = fs::metadata(path) {
-        file.set_permissions(about.permissions())?;
+    loop {
+        let old = files::read_if_there(host, path)?;
+        let new = changed(old.as_deref().unwrap_or(HEAD))?;
+        let over = old.as_ref().map_or(Over::Nothing, |old| Over::Only(old.as_bytes()));
+        match host.write(path, new.as_bytes(), over) {
+            Err(StoreError::Changed | StoreError::Exists) => {}
+            written => return written.map_err(failed),
+        }
     }
-    fs::rename(new, path)
-}
-
-/// The new name is on the disk too.
-#[cfg(unix)]
-fn sync_folder(path: &Path) -> std::io::Result<()> {
-    let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty());
-    File::open(folder.unwrap_or(Path::new(".")))?.sync_all()
-}
-
-#[cfg(not(unix))]
-fn sync_folder(_: &Path) -> std::io::Result<()> {
-    Ok(())
 }

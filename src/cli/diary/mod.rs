@@ -5,18 +5,21 @@ mod file;
 mod notes;
 mod seen;
 
-use std::{collections::BTreeMap, path::Path};
+use std::{
+    collections::BTreeMap,
+    path::{Path, PathBuf},
+    sync::Arc,
+};
 
-use chrono::{DateTime, FixedOffset};
+use chrono::DateTime;
 use clap::ArgMatches;
 
 use super::{
-    Reply,
     args::{Common, DoughMade, IceMade, Learning},
-    dough,
+    context::{Context, timed},
     failure::Failure,
-    ice,
-    moment::Moment,
+    made,
+    reply::{Reply, reply, width},
 };
 use crate::{
     answers::{
@@ -24,10 +27,12 @@ use crate::{
         dough::{Dough, DoughNote, DoughQuestion, OvenTold},
         ice::{FreezerTold, IceNote, IceQuestion},
     },
+    host::{Host, Native},
     planfile::Plan,
     prep::physics::Taught,
     report::diary::{Appliance, NoteTold, Shown, fit_words, show_words},
     tables::Recipe,
+    units::{read_past, zone::Zone},
 };
 use args::{DiaryAdd, DiaryCommand, DiaryLook, DiaryRead, NotedArgs};
 pub use file::place;
@@ -38,7 +43,7 @@ use notes::{Kind, Made, Note};
 /// # Errors
 /// An input failure for a note that cannot be, or a diary that is none; another
 /// when the file cannot be written.
-pub fn run(command: &DiaryCommand, typed: &ArgMatches, common: &Common) -> Result<Reply, Failure> {
+pub fn run(command: &DiaryCommand, typed: &ArgMatches, context: Context) -> Result<Reply, Failure> {
     match command {
         DiaryCommand::Add(add) => {
             let mut innermost = typed;
@@ -47,24 +52,24 @@ pub fn run(command: &DiaryCommand, typed: &ArgMatches, common: &Common) -> Resul
             }
             match add {
                 DiaryAdd::Ice(it) => {
-                    ice::question(&it.made)?;
-                    add_note(Kind::Ice, &it.noted, &it.seen, innermost, common)
+                    made::ice(&it.made, context)?;
+                    add_note(Kind::Ice, &it.noted, &it.seen, innermost, context)
                 }
                 DiaryAdd::Dough(it) => {
-                    let question = dough::question(&it.made, common);
+                    let question = made::dough(&it.made, context);
                     question.map_err(|error| Failure::input(error.to_string()))?;
-                    add_note(Kind::Dough, &it.noted, &it.seen, innermost, common)
+                    add_note(Kind::Dough, &it.noted, &it.seen, innermost, context)
                 }
             }
         }
-        DiaryCommand::Look(args) => add_look(args, common),
+        DiaryCommand::Look(args) => add_look(args, context),
         DiaryCommand::Show(args) => {
-            let shown = shown(args, common)?;
-            super::reply(&shown, common, || show_words(&shown, super::width()))
+            let shown = shown(args, context)?;
+            reply(&shown, context, || show_words(&shown, width()))
         }
         DiaryCommand::Fit(args) => {
-            let shown = shown(args, common)?;
-            super::reply(&shown, common, || fit_words(&shown, super::width()))
+            let shown = shown(args, context)?;
+            reply(&shown, context, || fit_words(&shown, width()))
         }
     }
 }
@@ -74,27 +79,28 @@ fn add_note(
     noted: &NotedArgs,
     seen: &[String],
     typed: &ArgMatches,
-    common: &Common,
+    context: Context,
 ) -> Result<Reply, Failure> {
-    let moment = Moment::new(common.now.as_deref())?;
-    let at = moment.read_past("--at", &noted.at)?;
+    let now = context.now()?;
+    let at = read_past(&noted.at, now).map_err(|error| timed("at", error))?;
     let looked =
-        seen.iter().map(|text| seen::read(text, at, moment)).collect::<Result<Vec<_>, _>>()?;
+        seen.iter().map(|text| seen::read(text, at, now)).collect::<Result<Vec<_>, _>>()?;
     match kind {
         Kind::Ice => seen::ice(&looked).map(|_| ())?,
         Kind::Dough => seen::dough(&looked).map(|_| ())?,
     }
-    let path = file::place(noted.diary.as_deref())?;
+    let host = &**context.host;
+    let path = file::place(host, noted.diary.as_deref())?;
     let name = path.display().to_string();
     let text = notes::written(kind, at, noted.anew, &looked, typed)?;
     // What is added must read back, and a file that is no diary is left alone.
-    notes::read("the note", &text, common)?;
+    notes::read("the note", &text, now, context)?;
     let mut number = 0;
-    file::add(&path, &text, |old| {
+    file::add(host, &path, &text, |old| {
         number = notes::count_with_one_more(&name, old)?;
         Ok(())
     })?;
-    if common.json {
+    if context.common.json {
         let document = serde_json::json!({ "schema": 1, "diary": name, "notes": number });
         return Ok(Reply::answered(format!("{document:#}\n")));
     }
@@ -107,24 +113,27 @@ fn add_note(
 /// # Errors
 /// An input failure that names the note.
 pub fn check(text: &str, now: &str) -> Result<usize, Failure> {
-    let common = Common { json: false, units: None, now: Some(now.to_owned()) };
-    notes::read("the diary", text, &common).map(|notes| notes.len())
+    let common = Common { json: false, units: None, now: Some(now.to_owned()), zone: None };
+    let host: Arc<dyn Host> = Arc::new(Native);
+    let context = Context { host: &host, common: &common };
+    notes::read("the diary", text, context.now()?, context).map(|notes| notes.len())
 }
 
-fn add_look(args: &DiaryLook, common: &Common) -> Result<Reply, Failure> {
-    let path = file::place(args.diary.as_deref())?;
+fn add_look(args: &DiaryLook, context: Context) -> Result<Reply, Failure> {
+    let (host, now) = (&**context.host, context.now()?);
+    let path = file::place(host, args.diary.as_deref())?;
     let name = path.display().to_string();
-    if !path.exists() {
+    if host.version(&path).is_none() {
         let message = format!("{name}: there is no diary yet; begin with solidby diary add ice");
         return Err(Failure::input(message));
     }
     let mut number = 0;
-    file::change(&path, |old| {
-        let (n, changed) = notes::with_looks(&name, old, args, common)?;
+    file::change(host, &path, |old| {
+        let (n, changed) = notes::with_looks(&name, old, args, (now, context))?;
         number = n;
         Ok(changed)
     })?;
-    if common.json {
+    if context.common.json {
         let document = serde_json::json!({ "schema": 1, "diary": name, "note": number });
         return Ok(Reply::answered(format!("{document:#}\n")));
     }
@@ -134,11 +143,20 @@ fn add_look(args: &DiaryLook, common: &Common) -> Result<Reply, Failure> {
     )))
 }
 
+/// The diary that a command reads, where it reads one.
+pub fn input(learning: &Learning, host: &dyn Host) -> Option<PathBuf> {
+    let reads = !learning.no_diary;
+    file::place(host, learning.diary.as_deref()).ok().filter(|_| reads)
+}
+
 /// The notes of a diary up to now, if there is one.
-fn load(typed: Option<&Path>, common: &Common) -> Result<Option<Vec<Note>>, Failure> {
-    let now = Moment::new(common.now.as_deref())?.now();
-    let Some((path, text)) = file::text(typed)? else { return Ok(None) };
-    let notes = notes::read(&path.display().to_string(), &text, common)?;
+fn load(
+    typed: Option<&Path>,
+    now: DateTime<Zone>,
+    context: Context,
+) -> Result<Option<Vec<Note>>, Failure> {
+    let Some((path, text)) = file::text(&**context.host, typed)? else { return Ok(None) };
+    let notes = notes::read(&path.display().to_string(), &text, now, context)?;
     Ok(Some(notes.into_iter().filter(|note| note.at <= now).collect()))
 }
 
@@ -151,7 +169,7 @@ fn newest<N>(mut notes: Vec<Dated<N>>) -> Vec<Dated<N>> {
     notes
 }
 
-fn ice_notes(notes: &[Note], called: &str, now: DateTime<FixedOffset>) -> Vec<Dated<IceNote>> {
+fn ice_notes(notes: &[Note], called: &str, now: DateTime<Zone>) -> Vec<Dated<IceNote>> {
     let one = |note: &Note| match &note.made {
         Made::Ice(made) if note.called == called => Some(note.dated((**made).clone(), now)),
         _ => None,
@@ -159,7 +177,7 @@ fn ice_notes(notes: &[Note], called: &str, now: DateTime<FixedOffset>) -> Vec<Da
     newest(notes.iter().filter_map(one).collect())
 }
 
-fn dough_notes(notes: &[Note], called: &str, now: DateTime<FixedOffset>) -> Vec<Dated<DoughNote>> {
+fn dough_notes(notes: &[Note], called: &str, now: DateTime<Zone>) -> Vec<Dated<DoughNote>> {
     let one = |note: &Note| match &note.made {
         Made::Dough(made) if note.called == called => Some(note.dated((**made).clone(), now)),
         _ => None,
@@ -190,18 +208,18 @@ pub fn teach_ice(
     learning: &Learning,
     made: &IceMade,
     question: &mut IceQuestion,
-    common: &Common,
+    context: Context,
 ) -> Result<Option<String>, Failure> {
     if learning.no_diary {
         return Ok(None);
     }
-    let now = Moment::new(common.now.as_deref())?.now();
-    let Some(notes) = load(learning.diary.as_deref(), common)? else { return Ok(None) };
+    let now = context.now()?;
+    let Some(notes) = load(learning.diary.as_deref(), now, context)? else { return Ok(None) };
     let notes = ice_notes(&notes, &made.called, now);
     if notes.is_empty() {
         return Ok(None);
     }
-    let fit = fit_freezer(&notes, notes::freezer_told(made)?)?;
+    let fit = fit_freezer(&notes, made::freezer_told(made)?)?;
     if let Some((fit, told)) = &fit {
         *question = told.set(question);
         question.posterior = fit.posterior.clone();
@@ -234,18 +252,18 @@ pub fn teach_dough(
     learning: &Learning,
     made: &DoughMade,
     question: &mut DoughQuestion,
-    common: &Common,
+    context: Context,
 ) -> Result<Option<String>, Failure> {
     if learning.no_diary || question.exact.is_some() {
         return Ok(None);
     }
-    let now = Moment::new(common.now.as_deref())?.now();
-    let Some(notes) = load(learning.diary.as_deref(), common)? else { return Ok(None) };
+    let now = context.now()?;
+    let Some(notes) = load(learning.diary.as_deref(), now, context)? else { return Ok(None) };
     let notes = dough_notes(&notes, &made.called, now);
     if notes.is_empty() {
         return Ok(None);
     }
-    let fit = fit_oven(&notes, &question.dough, notes::oven_told(made))?;
+    let fit = fit_oven(&notes, &question.dough, made::oven_told(made))?;
     if let Some((fit, told)) = &fit {
         *question = told.set(question);
         question.posterior = fit.posterior.clone();
@@ -260,14 +278,16 @@ pub fn teach_dough(
 pub fn teach_plan(
     learning: &Learning,
     plan: &Plan,
-    common: &Common,
-    now: DateTime<FixedOffset>,
+    now: DateTime<Zone>,
+    context: Context,
 ) -> Result<(Taught, Vec<String>), Failure> {
     let (mut taught, mut lines) = (Taught::default(), Vec::new());
     if learning.no_diary {
         return Ok((taught, lines));
     }
-    let Some(notes) = load(learning.diary.as_deref(), common)? else { return Ok((taught, lines)) };
+    let Some(notes) = load(learning.diary.as_deref(), now, context)? else {
+        return Ok((taught, lines));
+    };
     for freezer in &plan.freezers {
         let own = ice_notes(&notes, &freezer.name, now);
         if own.is_empty() {
@@ -300,10 +320,10 @@ pub fn teach_plan(
 ///
 /// # Errors
 /// As [`run`].
-pub fn shown(args: &DiaryRead, common: &Common) -> Result<Shown, Failure> {
-    let now = Moment::new(common.now.as_deref())?.now();
-    let path = file::place(args.diary.as_deref())?;
-    let notes = load(args.diary.as_deref(), common)?.unwrap_or_default();
+pub fn shown(args: &DiaryRead, context: Context) -> Result<Shown, Failure> {
+    let now = context.now()?;
+    let path = file::place(&**context.host, args.diary.as_deref())?;
+    let notes = load(args.diary.as_deref(), now, context)?.unwrap_or_default();
     let wanted = |note: &&Note| args.called.as_ref().is_none_or(|name| *name == note.called);
     let mut appliances = Vec::new();
     for (ice, called) in names(notes.iter().filter(wanted)) {

@@ -14,20 +14,15 @@ use super::{
     seen::{self, Looked},
 };
 use crate::{
-    answers::{
-        diary::Dated,
-        dough::{DoughNote, OvenTold},
-        ice::{FreezerTold, IceNote},
-    },
+    answers::{diary::Dated, dough::DoughNote, ice::IceNote},
     cli::{
-        args::{Cli, Common, DoughMade, IceMade, OvenKindArg},
-        dough,
+        args::{DoughMade, IceMade},
+        command::Cli,
+        context::{Context, hours_between},
         failure::Failure,
-        ice,
-        moment::{Moment, hours_between},
+        made,
     },
-    tables,
-    units::hours,
+    units::zone::Zone,
 };
 
 #[derive(Debug, Deserialize)]
@@ -87,7 +82,7 @@ pub enum Made {
 pub struct Note {
     /// Its place in the file, from 1.
     pub number: usize,
-    /// When it went in.
+    /// When it went in, as it is written.
     pub at: DateTime<FixedOffset>,
     /// What the freezer or oven is called.
     pub called: String,
@@ -103,7 +98,7 @@ pub struct Note {
 
 impl Note {
     /// With its age.
-    pub fn dated<N>(&self, note: N, now: DateTime<FixedOffset>) -> Dated<N> {
+    pub fn dated<N>(&self, note: N, now: DateTime<Zone>) -> Dated<N> {
         let age_days = hours_between(self.at, now) / 24.0;
         Dated { note, age_days, anew: self.anew }
     }
@@ -142,7 +137,12 @@ fn not_too_many(name: &str, count: usize) -> Result<(), Failure> {
 ///
 /// # Errors
 /// An input failure that names the note.
-pub fn read(name: &str, text: &str, common: &Common) -> Result<Vec<Note>, Failure> {
+pub fn read(
+    name: &str,
+    text: &str,
+    now: DateTime<Zone>,
+    context: Context,
+) -> Result<Vec<Note>, Failure> {
     let document = document(name, text)?;
     not_too_many(name, document.note.len())?;
     let mut notes = Vec::new();
@@ -151,14 +151,18 @@ pub fn read(name: &str, text: &str, common: &Common) -> Result<Vec<Note>, Failur
         let wrong = |failure: Failure| {
             Failure::input(format!("{name}, note {} ({at}): {}", n + 1, failure.message()))
         };
-        notes.push(note(n + 1, written, common).map_err(wrong)?);
+        notes.push(note(n + 1, written, now, context).map_err(wrong)?);
     }
     notes.sort_by_key(|note| note.at);
     Ok(notes)
 }
 
-fn note(number: usize, written: &Written, common: &Common) -> Result<Note, Failure> {
-    let moment = Moment::new(common.now.as_deref())?;
+fn note(
+    number: usize,
+    written: &Written,
+    now: DateTime<Zone>,
+    context: Context,
+) -> Result<Note, Failure> {
     let at = DateTime::parse_from_rfc3339(&written.at.to_string()).map_err(|_| {
         Failure::input("at: a date and time with its offset, for example 2026-12-06T20:00:00-07:00")
     })?;
@@ -172,7 +176,7 @@ fn note(number: usize, written: &Written, common: &Common) -> Result<Note, Failu
     let looked = written
         .seen
         .iter()
-        .map(|text| seen::read(text, at, moment))
+        .map(|text| seen::read(text, at.with_timezone(&now.timezone()), now))
         .collect::<Result<Vec<_>, _>>()?;
     let parsed = |error: clap::Error| {
         let text = error.to_string();
@@ -182,34 +186,22 @@ fn note(number: usize, written: &Written, common: &Common) -> Result<Note, Failu
         Kind::Ice => {
             let made = ReadIce::try_parse_from(arguments).map_err(parsed)?.made;
             let note = IceNote {
-                question: ice::question(&made)?,
-                told: freezer_told(&made)?,
+                question: made::ice(&made, context)?,
+                told: made::freezer_told(&made)?,
                 observations: seen::ice(&looked)?,
             };
             (made.called, Made::Ice(Box::new(note)))
         }
         Kind::Dough => {
             let made = ReadDough::try_parse_from(arguments).map_err(parsed)?.made;
-            let question = dough::question(&made, common)
-                .map_err(|error| Failure::input(error.to_string()))?;
-            let told = oven_told(&made);
+            let question =
+                made::dough(&made, context).map_err(|error| Failure::input(error.to_string()))?;
+            let told = made::oven_told(&made);
             let observations = seen::dough(&looked)?;
             (made.called, Made::Dough(Box::new(DoughNote { question, told, observations })))
         }
     };
     Ok(Note { number, at, called, words, looked, anew: written.anew, made })
-}
-
-/// What was said of the freezer.
-pub fn freezer_told(made: &IceMade) -> Result<FreezerTold, Failure> {
-    let named = |error: tables::UnknownName| Failure::input(error.to_string());
-    let kind = made.freezer.as_deref().map(tables::freezer).transpose().map_err(named)?;
-    Ok(FreezerTold { kind, air: made.air, rated: made.rated })
-}
-
-/// What was said of the oven.
-pub fn oven_told(made: &DoughMade) -> OvenTold {
-    OvenTold { kind: made.oven_kind.map(OvenKindArg::row) }
 }
 
 /// The options of a note as arguments.
@@ -248,7 +240,7 @@ fn words(options: &toml::Table) -> String {
 /// When the program's own definition does not fit, which it does.
 pub fn written(
     kind: Kind,
-    at: DateTime<FixedOffset>,
+    at: DateTime<Zone>,
     anew: bool,
     looked: &[Looked],
     typed: &ArgMatches,
@@ -264,7 +256,7 @@ pub fn written(
     let mut text = format!("[[note]]\nkind = \"{name}\"\nat = {}\n", at.to_rfc3339());
     for argument in options.get_arguments() {
         let id = argument.get_id().as_str();
-        let ours = ["at", "seen", "anew", "diary", "json", "units", "now"].contains(&id);
+        let ours = ["at", "seen", "anew", "diary", "json", "units", "now", "zone"].contains(&id);
         if ours || typed.value_source(id) != Some(ValueSource::CommandLine) {
             continue;
         }
@@ -308,7 +300,7 @@ pub fn with_looks(
     name: &str,
     text: &str,
     args: &DiaryLook,
-    common: &Common,
+    (now, context): (DateTime<Zone>, Context),
 ) -> Result<(usize, String), Failure> {
     let placed: PlacedDocument = toml::from_str(text)
         .map_err(|error| Failure::input(format!("{name} is not a diary: {error}")))?;
@@ -325,8 +317,8 @@ pub fn with_looks(
     }
     let filled = DateTime::parse_from_rfc3339(&at)
         .map_err(|_| Failure::input(format!("{name}, note {number}: {at} has no offset")))?;
-    let moment = Moment::new(common.now.as_deref())?;
-    let looked = args.seen.iter().map(|text| seen::read(text, filled, moment));
+    let filled = filled.with_timezone(&now.timezone());
+    let looked = args.seen.iter().map(|text| seen::read(text, filled, now));
     let looked = looked.collect::<Result<Vec<_>, _>>()?;
     let looks = looked.iter().map(|it| look_words(filled, it)).collect::<Vec<_>>().join(", ");
     let (place, words) = match &note.seen {
@@ -348,17 +340,12 @@ pub fn with_looks(
         let message = format!("{name}, note {number}: its list of looks cannot be added to");
         return Err(Failure::input(message));
     }
-    read(name, &changed, common)?;
+    read(name, &changed, now, context)?;
     Ok((number, changed))
 }
 
 /// A look as it stands in the file.
-fn look_words(at: DateTime<FixedOffset>, looked: &Looked) -> String {
+fn look_words(at: DateTime<Zone>, looked: &Looked) -> String {
     let when = at + Duration::seconds((looked.after_h * 3600.0).round() as i64);
     toml::Value::String(format!("{} {}", when.to_rfc3339(), looked.what)).to_string()
-}
-
-/// Hours as the observations of a note hold them.
-pub(super) fn after(looked: &Looked) -> crate::units::Time {
-    hours(looked.after_h)
 }

@@ -1,16 +1,15 @@
 //! What was seen, as typed: `06:30 wet`, `after 2 h weight 41 g`, `21:00 air -17 C`.
 
-use chrono::{DateTime, FixedOffset};
+use chrono::DateTime;
 use serde::Serialize;
 
-use super::notes::after;
 use crate::{
     answers::{Timed, dough::DoughObservation, ice::IceObservation},
     cli::{
+        context::{hours_between, timed},
         failure::Failure,
-        moment::{Moment, hours_between},
     },
-    units::{duration, in_hours, mass, temperature},
+    units::{duration, hours, in_hours, mass, read_time, temperature, zone::Zone},
 };
 
 /// A look or a measurement in words.
@@ -31,7 +30,7 @@ const LONGEST_H: f64 = 60.0 * 24.0;
 ///
 /// # Errors
 /// An input failure with an example.
-pub fn read(text: &str, at: DateTime<FixedOffset>, moment: Moment) -> Result<Looked, Failure> {
+pub fn read(text: &str, at: DateTime<Zone>, now: DateTime<Zone>) -> Result<Looked, Failure> {
     let words: Vec<&str> = text.split_whitespace().collect();
     let Some(first) = words.iter().position(|word| WORDS.contains(word)) else {
         return Err(Failure::input(format!(
@@ -46,7 +45,7 @@ pub fn read(text: &str, at: DateTime<FixedOffset>, moment: Moment) -> Result<Loo
             let time = duration(text);
             in_hours(time.map_err(|error| Failure::input(format!("--seen: {error}")))?)
         }
-        None => hours_between(at, moment.read("--seen", &when, at)?),
+        None => hours_between(at, read_time(&when, now, at).map_err(|error| timed("seen", error))?),
     };
     if !(0.0..=LONGEST_H).contains(&after_h) {
         return Err(Failure::input(format!(
@@ -71,7 +70,7 @@ pub fn ice(looked: &[Looked]) -> Result<Vec<Timed<IceObservation>>, Failure> {
             ("weight", m) => IceObservation::Weight(mass(m).map_err(wrong)?),
             _ => return Err(not_seen(&it.what, "wet, solid, core -2 C, air -17 C, weight 290 g")),
         };
-        Ok(Timed { after: after(it), seen })
+        Ok(Timed { after: hours(it.after_h), seen })
     };
     looked.iter().map(one).collect()
 }
@@ -88,7 +87,7 @@ pub fn dough(looked: &[Looked]) -> Result<Vec<Timed<DoughObservation>>, Failure>
             ("weight", m) => DoughObservation::Weight(mass(m).map_err(wrong)?),
             _ => return Err(not_seen(&it.what, "soft, hard, weight 41 g")),
         };
-        Ok(Timed { after: after(it), seen })
+        Ok(Timed { after: hours(it.after_h), seen })
     };
     looked.iter().map(one).collect()
 }

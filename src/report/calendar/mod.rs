@@ -22,6 +22,9 @@ pub use revise::{ReviseError, revise, revise_tasks};
 /// It holds no version, so that a new release leaves unchanged files unchanged.
 pub const PRODID: &str = "-//solidby//Prep calendar//EN";
 
+/// Minutes of warning before each step with hands, where nobody says otherwise.
+pub const REMIND: u32 = 30;
+
 /// What the reader of the calendar may choose.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Options {
@@ -34,7 +37,7 @@ pub struct Options {
 impl Default for Options {
     /// Half an hour before a step; 20:00 on the evening before.
     fn default() -> Self {
-        Self { reminder_min: Some(30), evening: NaiveTime::MIN + chrono::TimeDelta::hours(20) }
+        Self { reminder_min: Some(REMIND), evening: NaiveTime::MIN + chrono::TimeDelta::hours(20) }
     }
 }
 

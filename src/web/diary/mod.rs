@@ -1,18 +1,19 @@
 //! The page of the diary: what was foretold and what was seen, and a look with one tap.
 
-use chrono::{DateTime, FixedOffset};
+use chrono::DateTime;
 use hyper::StatusCode;
 use minijinja::{Value, context};
 
 use super::{
-    look::{self, PageError},
+    asked::{Asked, PageError, Route, Verb},
+    look,
     reply::Reply,
-    routes::{Asked, Route, Verb},
 };
 use crate::report::{
     answers::{band, time},
     diary::{Appliance, NoteShown},
 };
+use crate::units::zone::Zone;
 
 /// The paths of this page.
 pub const ROUTES: &[Route] = &[(Verb::Get, "diary", show), (Verb::Post, "diary/look", add_look)];
@@ -25,7 +26,7 @@ fn show(asked: &Asked) -> Result<Reply, PageError> {
         Ok(shown) => shown,
         Err(refusal) => return look::trouble(asked, StatusCode::OK, &refusal.words),
     };
-    let now = asked.site.program.now();
+    let now = asked.now;
     let appliances: Vec<Value> =
         shown.appliances.iter().map(|appliance| appliance_values(appliance, now)).collect();
     let noted = asked.query.get("noted");
@@ -33,7 +34,7 @@ fn show(asked: &Asked) -> Result<Reply, PageError> {
     look::page(asked, "Diary", include_str!("diary.html"), values)
 }
 
-fn appliance_values(appliance: &Appliance, now: DateTime<FixedOffset>) -> Value {
+fn appliance_values(appliance: &Appliance, now: DateTime<Zone>) -> Value {
     let looks: Vec<String> = appliance.looks.iter().map(|look| time(look.after_h)).collect();
     context! {
         kind => appliance.kind,
@@ -49,9 +50,9 @@ fn appliance_values(appliance: &Appliance, now: DateTime<FixedOffset>) -> Value 
     }
 }
 
-fn note_values(note: &NoteShown, appliance: &Appliance, now: DateTime<FixedOffset>) -> Value {
+fn note_values(note: &NoteShown, appliance: &Appliance, now: DateTime<Zone>) -> Value {
     let at = DateTime::parse_from_rfc3339(&note.at).ok();
-    let recent = at.is_some_and(|at| (now - at).num_days() < RECENT_DAYS);
+    let recent = at.is_some_and(|at| now.signed_duration_since(at).num_days() < RECENT_DAYS);
     let seen: Vec<String> =
         note.seen.iter().map(|(h, what)| format!("{what} after {}", time(*h))).collect();
     let words: [(&str, &str); 2] = match appliance.kind {
@@ -75,14 +76,14 @@ fn note_values(note: &NoteShown, appliance: &Appliance, now: DateTime<FixedOffse
 /// Adds a look of this moment to a note.
 fn add_look(asked: &Asked) -> Result<Reply, PageError> {
     let field = |name: &str| asked.form.get(name).unwrap_or_default().to_owned();
-    let (what, now) = (field("seen"), asked.site.program.now().to_rfc3339());
+    let (what, now) = (field("seen"), asked.now.to_rfc3339());
     let words = [
         "look".to_owned(),
         format!("--note={}", field("note")),
         format!("--at={}", field("at")),
         format!("--seen={now} {what}"),
     ];
-    match asked.site.program.note(&words) {
+    match asked.site.commands.note(&words) {
         Ok(()) => {
             let query = asked.query.with("noted", &what).query();
             Ok(Reply::see(format!("{}diary{query}", asked.site.root())))

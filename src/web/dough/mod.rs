@@ -10,10 +10,10 @@ use minijinja::{Value, context, value::Serde};
 
 use super::{
     Refusal,
+    asked::{Asked, PageError, Route, Verb},
     form::{Form, in_a_terminal, in_fields},
-    look::{self, PageError},
+    look,
     reply::Reply,
-    routes::{Asked, Route, Verb},
     typed,
 };
 use crate::{
@@ -70,7 +70,7 @@ fn show(asked: &Asked) -> Result<Reply, PageError> {
 }
 
 fn form(asked: &Asked) -> Form {
-    question::form(asked.query.clone(), asked.site.program.now(), asked.units())
+    question::form(asked.query.clone(), asked.now, asked.units())
 }
 
 fn ask(asked: &Asked, form: &Form, way: Way) -> Result<Arc<Answered>, Refusal> {
@@ -116,7 +116,7 @@ fn note(asked: &Asked) -> Result<Reply, PageError> {
     let form = Form::of(question::NAMES, asked.form.clone());
     let mut words = vec!["add".to_owned()];
     words.extend(question::noted(&form, way));
-    match asked.site.program.note(&words) {
+    match asked.site.commands.note(&words) {
         Ok(()) => Ok(Reply::see(asked.link("diary"))),
         Err(refusal) => look::trouble(asked, StatusCode::UNPROCESSABLE_ENTITY, &refusal.words),
     }

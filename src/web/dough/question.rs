@@ -1,9 +1,9 @@
 //! The form of a question on dough, and the arguments of `solidby dough` that it makes.
 
-use chrono::{DateTime, Duration, FixedOffset};
+use chrono::{DateTime, Duration};
 
 use crate::{
-    units::System,
+    units::{System, zone::Zone},
     web::{fields::Fields, form::Form, look, typed::MOMENT},
 };
 
@@ -65,7 +65,7 @@ impl Way {
 
 /// The form as sent, or the one to begin with: ordinary ornaments in a low oven,
 /// wanted in three days.
-pub fn form(mut fields: Fields, now: DateTime<FixedOffset>, units: System) -> Form {
+pub fn form(mut fields: Fields, now: DateTime<Zone>, units: System) -> Form {
     let untouched = fields.iter().all(|(name, _)| name == "units");
     if untouched {
         let [thickness, size, oven] = match units {

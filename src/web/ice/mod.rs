@@ -8,10 +8,10 @@ use hyper::StatusCode;
 use minijinja::{Value, context, value::Serde};
 
 use super::{
+    asked::{Asked, PageError, Route, Verb},
     form::{Form, in_a_terminal, in_fields},
-    look::{self, PageError},
+    look,
     reply::Reply,
-    routes::{Asked, Route, Verb},
     typed,
 };
 use crate::{
@@ -32,7 +32,7 @@ fn show(asked: &Asked) -> Result<Reply, PageError> {
         let fields = asked.query.with("try", "").changed(change);
         return Ok(Reply::see(format!("{}ice{}#answer", asked.site.root(), fields.query())));
     }
-    let now = asked.site.program.now();
+    let now = asked.now;
     let mut form = question::form(asked.query.clone(), now);
     let arguments = question::arguments(&mut form, asked.units());
     let answered = match arguments.as_deref().map(|arguments| asked.ice(arguments)) {
@@ -84,7 +84,7 @@ fn answer(answered: &Answered, asked: &Asked) -> Value {
 
 /// The numbers, byte for byte as `solidby ice --json` prints them.
 fn json(asked: &Asked) -> Result<Reply, PageError> {
-    let mut form = question::form(asked.query.clone(), asked.site.program.now());
+    let mut form = question::form(asked.query.clone(), asked.now);
     let arguments = question::arguments(&mut form, asked.units());
     let answered = arguments.as_deref().map(|arguments| asked.ice(arguments));
     let document = match answered {
@@ -106,7 +106,7 @@ fn note(asked: &Asked) -> Result<Reply, PageError> {
         .into_iter()
         .filter(|argument| !["--by=", "--units="].iter().any(|other| argument.starts_with(other)));
     let words: Vec<String> = std::iter::once("add".to_owned()).chain(made).collect();
-    match asked.site.program.note(&words) {
+    match asked.site.commands.note(&words) {
         Ok(()) => Ok(Reply::see(asked.link("diary"))),
         Err(refusal) => look::trouble(asked, StatusCode::UNPROCESSABLE_ENTITY, &refusal.words),
     }

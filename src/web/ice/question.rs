@@ -1,10 +1,10 @@
 //! The form of a question on ice, and the arguments of `solidby ice` that it makes.
 
-use chrono::{DateTime, Duration, FixedOffset, NaiveDateTime, Timelike};
+use chrono::{DateTime, Duration, NaiveDateTime, Timelike};
 
 use crate::{
     tables,
-    units::{System, length, show_length},
+    units::{System, length, show_length, zone::Zone},
     web::{fields::Fields, form::Form, look, typed::MOMENT},
 };
 
@@ -85,7 +85,7 @@ const SAME: [&str; 11] =
     ["fill", "count", "start", "salt", "freezer", "air", "rated", "stand", "called", "at", "by"];
 
 /// The form as sent, or the one to begin with: four stars, filled now, needed in the morning.
-pub fn form(mut fields: Fields, now: DateTime<FixedOffset>) -> Form {
+pub fn form(mut fields: Fields, now: DateTime<Zone>) -> Form {
     let untouched = fields.iter().all(|(name, _)| name == "units");
     if untouched {
         for (name, value) in [
@@ -101,7 +101,7 @@ pub fn form(mut fields: Fields, now: DateTime<FixedOffset>) -> Form {
 }
 
 /// The first seven o'clock that is six hours away.
-fn morning(now: DateTime<FixedOffset>) -> NaiveDateTime {
+fn morning(now: DateTime<Zone>) -> NaiveDateTime {
     let least = now.naive_local() + Duration::hours(6);
     let seven = least.date().and_time(least.time()).with_hour(7).and_then(|at| at.with_minute(0));
     let seven = seven.and_then(|at| at.with_second(0)).unwrap_or(least);

@@ -4,15 +4,10 @@ use hyper::StatusCode;
 use minijinja::{Value, context};
 
 use super::{
+    asked::{Asked, PageError, Route, Verb},
     reply::Reply,
-    routes::{Asked, Route, Verb},
 };
 use crate::{report::sheet, units::System};
-
-/// Why a page could not be made: a mistake in a template, not in what was asked.
-#[derive(Debug, thiserror::Error)]
-#[error("a template of the page does not fit its values: {0}")]
-pub struct PageError(#[from] minijinja::Error);
 
 /// Style, script and sign of every page.
 pub const ROUTES: &[Route] = &[

@@ -5,15 +5,18 @@ use std::sync::Arc;
 use hyper::{StatusCode, header};
 use minijinja::{Value, context};
 
-use super::desk::Open;
 use crate::{
     planfile,
     prep::schedule::Schedule,
-    report::sheet::{self, SheetOptions},
+    report::{
+        calendar::{self, Options},
+        sheet::{self, SheetOptions},
+    },
     web::{
-        look::{self, PageError},
+        Buffer,
+        asked::{Asked, PageError},
+        look,
         reply::Reply,
-        routes::Asked,
     },
 };
 
@@ -23,7 +26,7 @@ const SHEET_POLICY: &str = "default-src 'none'; style-src 'unsafe-inline'; frame
 /// The calendar of steps.
 pub fn steps(asked: &Asked) -> Result<Reply, PageError> {
     if asked.query.get("again").is_some() {
-        asked.site.desk.change(|open| open.as_mut().map(Open::forget));
+        asked.site.workspace.change(|open| open.as_mut().map(Buffer::forget));
     }
     let (open, schedule) = match laid(asked) {
         Ok(found) => found,
@@ -40,7 +43,7 @@ pub fn steps(asked: &Asked) -> Result<Reply, PageError> {
         title => &schedule.title,
         file => &open.path,
         saved => open.is_saved(),
-        any => asked.site.program.calendar(&schedule).is_some(),
+        any => calendar::write(&schedule, &Options::default()).is_some(),
     };
     look::page(asked, "Calendar of steps", include_str!("steps.html"), values)
 }
@@ -51,7 +54,7 @@ pub fn calendar(asked: &Asked) -> Result<Reply, PageError> {
         Ok(found) => found,
         Err(reply) => return reply,
     };
-    match asked.site.program.calendar(&schedule) {
+    match calendar::write(&schedule, &Options::default()) {
         Some(text) => {
             let name = format!("{}.ics", stem(&open));
             Ok(Reply::download("text/calendar; charset=utf-8", &name, text))
@@ -68,30 +71,30 @@ pub fn sheet(asked: &Asked) -> Result<Reply, PageError> {
         Ok(found) => found,
         Err(reply) => return reply,
     };
-    match asked.site.program.sheet(&schedule) {
+    match sheet::write(&schedule, &SheetOptions::default()) {
         Ok(page) => {
             Ok(Reply::html(page).with(header::CONTENT_SECURITY_POLICY, SHEET_POLICY.to_owned()))
         }
-        Err(refusal) => look::trouble(asked, StatusCode::INTERNAL_SERVER_ERROR, &refusal.words),
+        Err(error) => look::trouble(asked, StatusCode::INTERNAL_SERVER_ERROR, &error.to_string()),
     }
 }
 
 /// The open plan with its schedule, or the page that says why there is none.
-fn laid(asked: &Asked) -> Result<(Open, Arc<Schedule>), Result<Reply, PageError>> {
+fn laid(asked: &Asked) -> Result<(Buffer, Arc<Schedule>), Result<Reply, PageError>> {
     let site = asked.site;
-    let Some(open) = site.desk.look() else { return Err(Ok(Reply::see(asked.link("plan")))) };
-    let now = site.program.now();
+    let Some(open) = site.workspace.look() else { return Err(Ok(Reply::see(asked.link("plan")))) };
+    let now = asked.now;
     if let Some(schedule) = open.laid(now) {
         return Ok((open, schedule));
     }
     let Ok(plan) = planfile::read(&open.text) else {
         return Err(Ok(Reply::see(asked.link("plan"))));
     };
-    let laid = site.remembered.heavy(|| site.program.lay_out(plan)).map(Arc::new);
+    let laid = site.cache.heavy(|| site.commands.lay_out(plan)).map(Arc::new);
     let schedule = laid.map_err(|refusal| {
         look::trouble(asked, StatusCode::UNPROCESSABLE_ENTITY, &refusal.words)
     })?;
-    site.desk.change(|current| {
+    site.workspace.change(|current| {
         if let Some(current) = current.as_mut().filter(|current| current.text == open.text) {
             current.keep(now, schedule.clone());
         }
@@ -100,7 +103,7 @@ fn laid(asked: &Asked) -> Result<(Open, Arc<Schedule>), Result<Reply, PageError>
 }
 
 /// A name for files made of the plan: that of its own file, in letters that every system takes.
-fn stem(open: &Open) -> String {
+fn stem(open: &Buffer) -> String {
     let path = open.path.as_deref().unwrap_or_default();
     let name = path.rsplit(['/', '\\']).next().unwrap_or_default();
     let name = name.strip_suffix(".toml").unwrap_or(name);

@@ -3,9 +3,9 @@
 use minijinja::context;
 
 use super::{
-    look::{self, PageError},
+    asked::{Asked, PageError, Route, Verb},
+    look,
     reply::Reply,
-    routes::{Asked, Route, Verb},
 };
 
 /// The start.

@@ -1,18 +1,22 @@
-//! What the pages ask of the program: the answers of the commands, and the clock.
+//! What the pages ask of the commands.
 
-use chrono::{DateTime, FixedOffset};
+use chrono::DateTime;
 
-use super::Planner;
 use crate::{
+    planfile::Plan,
+    prep::schedule::Schedule,
     report::{diary::Shown, dough, ice},
-    units::System,
+    units::{System, zone::Zone},
 };
 
-/// The program behind the pages. All that reads a clock or a file is in here.
-/// Arguments are those of the command line, without the program's name.
-pub trait Program: Planner + Send + Sync {
-    /// Now, or what `--now` says.
-    fn now(&self) -> DateTime<FixedOffset>;
+/// The commands behind the pages. Arguments are those of the command line, without the
+/// program's name.
+pub trait Commands: Send + Sync {
+    /// Now, or what `--now` says, in the zone of the questions.
+    ///
+    /// # Errors
+    /// A clock that is centuries wrong, or a zone that does not exist.
+    fn now(&self) -> Result<DateTime<Zone>, Refusal>;
 
     /// Units where the address names none.
     fn units(&self) -> System;
@@ -44,6 +48,15 @@ pub trait Program: Planner + Send + Sync {
     /// # Errors
     /// As [`Self::ice`], and when it cannot be written.
     fn note(&self, arguments: &[String]) -> Result<(), Refusal>;
+
+    /// A plan file to begin from, with remarks.
+    fn starter(&self) -> &'static str;
+
+    /// The plan laid out, as `solidby plan` does.
+    ///
+    /// # Errors
+    /// When it cannot be laid out at all.
+    fn lay_out(&self, plan: Plan) -> Result<Schedule, Refusal>;
 }
 
 /// Why the program has no answer.

@@ -5,7 +5,7 @@ use std::{
     sync::{Arc, Condvar, Mutex, PoisonError},
 };
 
-use super::program::{Program, Refusal};
+use super::commands::{Commands, Refusal};
 use crate::report::{diary::Shown, dough, ice};
 
 /// Answers kept of each kind; one has some tens of kilobytes.
@@ -15,111 +15,111 @@ const KEPT: usize = 64;
 /// quick one pass a slow one.
 const AT_ONCE: usize = 2;
 
-/// What the pages have been told.
+/// Answers that the pages have been given.
 #[derive(Default)]
-pub struct Remembered {
-    ice: Shelf<ice::Answered>,
-    dough: Shelf<dough::Answered>,
-    diary: Shelf<Shown>,
-    gate: Gate,
+pub struct Cache {
+    ice: Recent<ice::Answered>,
+    dough: Recent<dough::Answered>,
+    diary: Recent<Shown>,
+    semaphore: Semaphore,
 }
 
-impl Remembered {
-    /// [`Program::ice`].
+impl Cache {
+    /// [`Commands::ice`].
     ///
     /// # Errors
     /// As there; refusals are not kept.
     pub fn ice(
         &self,
-        program: &dyn Program,
+        commands: &dyn Commands,
         arguments: &[String],
     ) -> Result<Arc<ice::Answered>, Refusal> {
-        self.ice.get(&self.gate, key(program, arguments), || program.ice(arguments))
+        self.ice.get(&self.semaphore, key(commands, arguments), || commands.ice(arguments))
     }
 
-    /// [`Program::dough`].
+    /// [`Commands::dough`].
     ///
     /// # Errors
     /// As there; refusals are not kept.
     pub fn dough(
         &self,
-        program: &dyn Program,
+        commands: &dyn Commands,
         arguments: &[String],
     ) -> Result<Arc<dough::Answered>, Refusal> {
-        self.dough.get(&self.gate, key(program, arguments), || program.dough(arguments))
+        self.dough.get(&self.semaphore, key(commands, arguments), || commands.dough(arguments))
     }
 
-    /// [`Program::diary`].
+    /// [`Commands::diary`].
     ///
     /// # Errors
     /// As there.
-    pub fn diary(&self, program: &dyn Program) -> Result<Arc<Shown>, Refusal> {
-        self.diary.get(&self.gate, key(program, &[]), || program.diary())
+    pub fn diary(&self, commands: &dyn Commands) -> Result<Arc<Shown>, Refusal> {
+        self.diary.get(&self.semaphore, key(commands, &[]), || commands.diary())
     }
 
     /// Other heavy work, with the same bound on how much of it runs at once.
     pub fn heavy<T>(&self, work: impl FnOnce() -> T) -> T {
-        let _entered = self.gate.enter();
+        let _entered = self.semaphore.enter();
         work()
     }
 }
 
 /// The whole question: its arguments in the pages' order, and what else it depends on.
-fn key(program: &dyn Program, arguments: &[String]) -> Vec<String> {
-    let mut key = vec![program.state()];
+fn key(commands: &dyn Commands, arguments: &[String]) -> Vec<String> {
+    let mut key = vec![commands.state()];
     key.extend_from_slice(arguments);
     key
 }
 
-/// Answers with their questions, the one used last at the front.
-struct Shelf<Answer>(Mutex<VecDeque<(Vec<String>, Arc<Answer>)>>);
+/// The answers used last with their questions, the newest at the front.
+struct Recent<Answer>(Mutex<VecDeque<(Vec<String>, Arc<Answer>)>>);
 
-impl<Answer> Default for Shelf<Answer> {
+impl<Answer> Default for Recent<Answer> {
     fn default() -> Self {
         Self(Mutex::default())
     }
 }
 
-impl<Answer> Shelf<Answer> {
+impl<Answer> Recent<Answer> {
     fn get(
         &self,
-        gate: &Gate,
+        semaphore: &Semaphore,
         key: Vec<String>,
         work: impl FnOnce() -> Result<Answer, Refusal>,
     ) -> Result<Arc<Answer>, Refusal> {
         if let Some(answer) = self.find(&key) {
             return Ok(answer);
         }
-        let _entered = gate.enter();
+        let _entered = semaphore.enter();
         // Another may have asked the same meanwhile.
         if let Some(answer) = self.find(&key) {
             return Ok(answer);
         }
         let answer = Arc::new(work()?);
-        let mut shelf = self.0.lock().unwrap_or_else(PoisonError::into_inner);
-        shelf.push_front((key, answer.clone()));
-        shelf.truncate(KEPT);
+        let mut recent = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        recent.push_front((key, answer.clone()));
+        recent.truncate(KEPT);
         Ok(answer)
     }
 
     fn find(&self, key: &[String]) -> Option<Arc<Answer>> {
-        let mut shelf = self.0.lock().unwrap_or_else(PoisonError::into_inner);
-        let place = shelf.iter().position(|(known, _)| known == key)?;
-        let found = shelf.remove(place)?;
+        let mut recent = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        let place = recent.iter().position(|(known, _)| known == key)?;
+        let found = recent.remove(place)?;
         let answer = found.1.clone();
-        shelf.push_front(found);
+        recent.push_front(found);
         Some(answer)
     }
 }
 
 /// Lets [`AT_ONCE`] in; others wait at it.
 #[derive(Default)]
-struct Gate {
+struct Semaphore {
     inside: Mutex<usize>,
     left: Condvar,
 }
 
-impl Gate {
+impl Semaphore {
     fn enter(&self) -> Entered<'_> {
         let inside = self.inside.lock().unwrap_or_else(PoisonError::into_inner);
         let waited = self.left.wait_while(inside, |inside| *inside >= AT_ONCE);
@@ -129,7 +129,7 @@ impl Gate {
 }
 
 /// One who is inside until this is dropped.
-struct Entered<'a>(&'a Gate);
+struct Entered<'a>(&'a Semaphore);
 
 impl Drop for Entered<'_> {
     fn drop(&mut self) {
@@ -146,22 +146,22 @@ mod tests {
 
     #[test]
     fn the_last_used_are_kept_and_refusals_are_not() {
-        let (shelf, gate) = (Shelf::<usize>::default(), Gate::default());
-        let get = |n: usize| shelf.get(&gate, vec![n.to_string()], || Ok(n));
+        let (recent, semaphore) = (Recent::<usize>::default(), Semaphore::default());
+        let get = |n: usize| recent.get(&semaphore, vec![n.to_string()], || Ok(n));
         for n in 0..2 * KEPT {
             assert_eq!(*get(n).unwrap(), n);
             assert_eq!(*get(0).unwrap(), 0, "asked again and again, so never dropped");
         }
-        assert_eq!(shelf.0.lock().unwrap().len(), KEPT);
-        assert!(shelf.find(&["1".to_owned()]).is_none());
-        let refused = shelf.get(&gate, vec!["x".to_owned()], || Err(Refusal::of("no")));
+        assert_eq!(recent.0.lock().unwrap().len(), KEPT);
+        assert!(recent.find(&["1".to_owned()]).is_none());
+        let refused = recent.get(&semaphore, vec!["x".to_owned()], || Err(Refusal::of("no")));
         assert_eq!(refused, Err(Refusal::of("no")));
-        assert!(shelf.find(&["x".to_owned()]).is_none());
+        assert!(recent.find(&["x".to_owned()]).is_none());
     }
 
     #[test]
     fn no_more_than_so_many_work_at_once_and_what_is_kept_is_not_worked_out_again() {
-        let (shelf, gate) = (Shelf::<usize>::default(), Gate::default());
+        let (recent, semaphore) = (Recent::<usize>::default(), Semaphore::default());
         let (inside, most, worked) =
             (AtomicUsize::new(0), AtomicUsize::new(0), AtomicUsize::new(0));
         let ask_all = || {
@@ -175,8 +175,8 @@ mod tests {
                         inside.fetch_sub(1, Ordering::SeqCst);
                         Ok(n)
                     };
-                    let (shelf, gate) = (&shelf, &gate);
-                    scope.spawn(move || shelf.get(gate, vec![n.to_string()], work));
+                    let (recent, semaphore) = (&recent, &semaphore);
+                    scope.spawn(move || recent.get(semaphore, vec![n.to_string()], work));
                 }
             })
         };

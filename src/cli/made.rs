@@ -1,0 +1,131 @@
+//! What is made, as typed: the questions on it, and what is said of its freezer or oven.
+
+use super::{
+    args::{DoughMade, FacesArg, IceMade, OvenKindArg},
+    context::Context,
+    failure::Failure,
+    shape::{Typed, block},
+};
+use crate::{
+    answers::{
+        AskError,
+        dough::{Dough, DoughQuestion, Method, OvenTold},
+        ice::{FreezerTold, IceQuestion},
+    },
+    drying::{recipe::Recipe, solver::Faces},
+    tables::{self, UnknownName, Wall},
+    uncertainty::Posterior,
+    units::{Length, Ratio, fraction, in_fraction, length, metres},
+};
+
+/// The question on ice, as typed.
+///
+/// # Errors
+/// An input failure for names no table knows, sizes that cannot be, or a wrong file.
+pub fn ice(args: &IceMade, context: Context) -> Result<IceQuestion, Failure> {
+    let named = |error: UnknownName| Failure::of(error.what, error.to_string());
+    let Typed { block, mould, measured } = block(&args.shape, &args.filled, &**context.host)?;
+    let usual_wall = mould.map_or("plastic", tables::Mould::wall);
+    let (wall, thickness) = wall(args.wall.as_deref().unwrap_or(usual_wall))?;
+    let base = IceQuestion::of(block).map_err(|error| Failure::other(error.to_string()))?;
+    let freezer = match &args.freezer {
+        Some(kind) => tables::freezer(kind).map_err(named)?,
+        None => base.freezer,
+    };
+    let stand = args.stand.as_deref().map(tables::stand).transpose().map_err(named)?;
+    Ok(IceQuestion {
+        measured,
+        fill: args.filled.fill,
+        count: args.count,
+        cells: mould.map_or(1, tables::Mould::cavities),
+        wall,
+        thickness,
+        covered: args.covered,
+        start: args.start,
+        freezer,
+        air: args.air,
+        rated: args.rated,
+        stand,
+        salt: args.salt.map_or(Ok(base.salt), salt)?,
+        ..base
+    })
+}
+
+/// Salt by the water's mass, as a share of the solution.
+fn salt(by_water: Ratio) -> Result<Ratio, Failure> {
+    let by_water = in_fraction(by_water);
+    if !(0.0..=0.2).contains(&by_water) {
+        return Err(Failure::input(
+            "--salt is between 0 % and 20 % of the water's mass; for example “3 %”",
+        ));
+    }
+    Ok(fraction(by_water / (1.0 + by_water)))
+}
+
+/// `silicone` or `silicone:2mm`.
+fn wall(text: &str) -> Result<(&'static Wall, Option<Length>), Failure> {
+    let (name, thickness) = match text.split_once(':') {
+        Some((name, thickness)) => {
+            let thickness =
+                length(thickness).map_err(|error| Failure::input(format!("--wall: {error}")))?;
+            (name, Some(thickness))
+        }
+        None => (text, None),
+    };
+    let wall = tables::wall(name).map_err(|error| Failure::input(format!("--wall: {error}")))?;
+    Ok((wall, thickness))
+}
+
+/// The question on dough, as typed.
+///
+/// # Errors
+/// A recipe that cannot be.
+pub fn dough(args: &DoughMade, context: Context) -> Result<DoughQuestion, AskError> {
+    let dough = match (args.flour, args.salt, args.water) {
+        (Some(flour), Some(salt), Some(water)) => {
+            Dough::Weighed(Recipe::by_mass(flour, salt, water)?)
+        }
+        _ => Dough::Named(match &args.recipe {
+            Some(name) => tables::recipe(name)?,
+            None => tables::Recipe::two_one_one(),
+        }),
+    };
+    let method = match args.oven {
+        Some(at) => Method::Oven(at, args.oven_kind.unwrap_or(OvenKindArg::Still).row()),
+        None => Method::Air,
+    };
+    Ok(DoughQuestion {
+        thickness: args.thickness,
+        size: args.size,
+        hole: None,
+        count: args.count,
+        dough,
+        method,
+        room: args.room,
+        humidity: args.humidity,
+        altitude: args.altitude.unwrap_or_else(|| metres(0.0)),
+        faces: args.faces.map(|faces| match faces {
+            FacesArg::One => Faces::One,
+            FacesArg::Two => Faces::Two,
+            FacesArg::Turn => Faces::Turn,
+        }),
+        pre_dry: args.pre_dry,
+        oven_steps: Vec::new(),
+        stretches: None,
+        exact: None,
+        units: context.common.units.unwrap_or_default(),
+        posterior: Posterior::default(),
+    })
+}
+
+/// What was said of the freezer.
+pub fn freezer_told(made: &IceMade) -> Result<FreezerTold, Failure> {
+    let named = |error: UnknownName| Failure::input(error.to_string());
+    let kind = made.freezer.as_deref().map(tables::freezer).transpose().map_err(named)?;
+    Ok(FreezerTold { kind, air: made.air, rated: made.rated })
+}
+
+/// What was said of the oven.
+pub fn oven_told(made: &DoughMade) -> OvenTold {
+    OvenTold { kind: made.oven_kind.map(OvenKindArg::row) }
+}

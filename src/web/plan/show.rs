@@ -1,0 +1,91 @@
+//! The open plan as a form and as text, with what is wrong with it.
+
+use chrono_tz::TZ_VARIANTS;
+use minijinja::{context, value::Serde};
+
+use super::form::Form;
+use crate::{
+    planfile::{self, edit::written},
+    web::{
+        Buffer,
+        asked::{Asked, PageError},
+        look,
+        reply::Reply,
+    },
+};
+
+/// Why a form that was made of an older text is not taken.
+pub const CHANGED_ELSEWHERE: &str = "The plan was changed in another window since this page was shown. \
+    Here it is as it stands now; what you had typed on the old page was not taken.";
+
+/// What a page says at its head. All are answers with status 200: a form that is
+/// shown again is no failed request, and browsers log those that are.
+#[derive(Clone, Copy)]
+pub enum Said<'a> {
+    /// What has happened; may be empty.
+    Well(&'a str),
+    /// Why it has not.
+    Wrong(&'a str),
+}
+
+impl<'a> Said<'a> {
+    /// The words.
+    pub fn words(self) -> &'a str {
+        match self {
+            Self::Well(words) | Self::Wrong(words) => words,
+        }
+    }
+}
+
+/// The page to begin on: start a plan, or open one of these files or another.
+///
+/// # Errors
+/// As [`look::page`].
+pub fn nothing_open(asked: &Asked, files: Vec<String>, fault: &str) -> Result<Reply, PageError> {
+    let path = asked.form.get("path").unwrap_or_default();
+    let values = context! { files, fault, path };
+    look::page(asked, "Plan", include_str!("open.html"), values)
+}
+
+/// The form, with a line of what has happened.
+///
+/// # Errors
+/// As [`look::page`].
+pub fn show(asked: &Asked, open: &Buffer, said: Said) -> Result<Reply, PageError> {
+    let faults = planfile::read(&open.text).err().unwrap_or_default();
+    let Some(all) = written(&open.text) else {
+        return show_text(asked, open, said);
+    };
+    let values = context! {
+        form => Serde(Form::of(&open.text, &all, &faults)),
+        said => said.words(),
+        is_fault => matches!(said, Said::Wrong(_)),
+        at => asked.query.get("at").unwrap_or_default(),
+        file => &open.path,
+        saved => open.is_saved(),
+        revision => open.revision,
+        zones => TZ_VARIANTS.iter().map(|zone| zone.name()).collect::<Vec<_>>(),
+    };
+    look::page(asked, "Plan", include_str!("plan.html"), values)
+}
+
+/// The file as text: for what the form does not have, and for mistakes in the TOML.
+///
+/// # Errors
+/// As [`look::page`].
+pub fn show_text(asked: &Asked, open: &Buffer, said: Said) -> Result<Reply, PageError> {
+    let faults = planfile::read(&open.text).err().unwrap_or_default();
+    let faults: Vec<String> = faults
+        .iter()
+        .map(|fault| format!("line {}: {}", fault.line(&open.text), fault.message))
+        .collect();
+    let values = context! {
+        faults,
+        said => said.words(),
+        whole => &open.text,
+        file => &open.path,
+        broken => written(&open.text).is_none(),
+        revision => open.revision,
+    };
+    look::page(asked, "Plan as text", include_str!("text.html"), values)
+}
