@@ -20,7 +20,7 @@ use crate::{
         chart,
         ice::{Answered, Times, ice},
     },
-    units::{hours, zone::Zone},
+    units::{hours, is_bare, zone::Zone},
 };
 
 /// Hours of the day in which somebody may look (common practice, no source).
@@ -48,7 +48,8 @@ pub fn run(args: &IceArgs, context: Context) -> Result<Reply, Failure> {
 /// # Errors
 /// As [`run`].
 pub fn answered(args: &IceArgs, context: Context) -> Result<Answered, Failure> {
-    let (filled, by) = span(args.at.as_deref(), args.by.as_deref(), context.now()?)?;
+    let now = context.now()?;
+    let (filled, by) = span(args.at.as_deref(), args.by.as_deref(), now)?;
     let times = Times { filled, by };
     let mut question = made::ice(&args.made, context)?;
     let taught = match args.film {
@@ -68,6 +69,10 @@ pub fn answered(args: &IceArgs, context: Context) -> Result<Answered, Failure> {
     if let Some(words) = taught {
         answer.notes.insert(0, words);
         answer.looks = looks(&answer, times.filled);
+    }
+    if filled < now && args.at.as_deref().is_some_and(is_bare) {
+        let words = format!("Filled {}, which has passed.", filled.format("%a %-d %b %H:%M"));
+        answer.notes.insert(0, words);
     }
     Ok(Answered { answer, question, times, units: context.common.units.unwrap_or_default() })
 }

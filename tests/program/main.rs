@@ -8,6 +8,7 @@ mod diary_file;
 mod faults;
 mod fuzz_entries;
 mod limits;
+mod outside;
 mod own_pan;
 mod page;
 mod page_answers;

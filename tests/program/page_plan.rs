@@ -227,7 +227,8 @@ fn what_is_wrong_is_said_beside_its_field_and_not_saved() {
         if value.len() > 4 && name != "ornament.0.finish" {
             assert_eq!(Form::read(&reply).get(name).trim(), value);
         }
-        page.post("plan/again", "");
+        let shown = Form::read(&page.get("plan"));
+        page.post("plan/again", &format!("revision={}", shown.get("revision")));
     }
     let form = Form::read(&page.get("plan"));
     assert_eq!(send(&page, &form, "steps").status, 303);
@@ -336,4 +337,121 @@ fn a_mistake_in_the_toml_is_mended_as_text() {
     let form = Form::read(&page.get("plan"));
     assert_eq!(send(&page, &form, "save").status, 303);
     assert_eq!(fs::read_to_string(path).unwrap(), DEMO);
+}
+
+/// Sends the form of a button below the plan, made of this page.
+fn press(page: &Page, button: &str, shown: &Form) -> Reply {
+    page.post(button, &format!("revision={}", shown.get("revision")))
+}
+
+#[test]
+fn a_double_click_saves_once_and_is_no_failure() {
+    let (_folder, path, page) = opened(DEMO);
+    let form = Form::read(&page.get("plan")).with("group.0.children", "12");
+    let replies: Vec<Reply> = std::thread::scope(|scope| {
+        let click = || scope.spawn(|| send(&page, &form, "save"));
+        let clicks = [click(), click(), click()];
+        clicks.into_iter().map(|click| click.join().unwrap()).collect()
+    });
+    for reply in replies {
+        assert_eq!(reply.status, 303, "{}", shown(&reply.text()));
+    }
+    let saved = fs::read_to_string(path).unwrap();
+    assert_eq!(saved, DEMO.replace("children = 11", "children = 12"));
+}
+
+#[test]
+fn two_windows_that_save_at_once_never_lock_each_other_out() {
+    let (_folder, path, page) = opened(DEMO);
+    std::thread::scope(|scope| {
+        for field in ["group.0.children", "group.1.children"] {
+            let page = &page;
+            scope.spawn(move || {
+                for n in 1..40 {
+                    let form = Form::read(&page.get("plan")).with(field, &n.to_string());
+                    let words = shown(&send(page, &form, "save").text());
+                    assert!(!words.contains("changed by another program"), "{field} {n}: {words}");
+                }
+            });
+        }
+    });
+    let form = Form::read(&page.get("plan")).with("group.0.children", "3");
+    assert_eq!(send(&page, &form, "save").status, 303);
+    assert!(fs::read_to_string(path).unwrap().contains("children = 3"));
+}
+
+/// The other program marks each of its saves. A save of the page bears the mark of what the
+/// page had read, so a mark that has gone back was overwritten unseen.
+#[test]
+fn what_another_program_saves_is_never_overwritten_unseen() {
+    let (folder, path, page) = opened(&format!("# mark 0\n{DEMO}"));
+    let other = folder.path().join("other");
+    let mark = |text: &str| text.lines().next().unwrap().to_owned();
+    let done = std::sync::atomic::AtomicBool::new(false);
+    let saves = std::thread::scope(|scope| {
+        let clicks = scope.spawn(|| {
+            let mut saves = 0;
+            let mut n = 0;
+            while !done.load(std::sync::atomic::Ordering::SeqCst) {
+                n += 1;
+                press(&page, "plan/again", &Form::read(&page.get("plan")));
+                let form = Form::read(&page.get("plan"));
+                let form = form.with("group.0.children", &(1 + n % 20).to_string());
+                saves += u32::from(send(&page, &form, "save").status == 303);
+            }
+            saves
+        });
+        let mut unseen = Vec::new();
+        for n in 1..400 {
+            let before = fs::read_to_string(&path).unwrap();
+            if mark(&before) != format!("# mark {}", n - 1) {
+                unseen.push((n - 1, mark(&before)));
+            }
+            fs::write(&other, format!("# mark {n}\n{DEMO}")).unwrap();
+            fs::rename(&other, &path).unwrap();
+            std::thread::sleep(std::time::Duration::from_millis(3));
+        }
+        done.store(true, std::sync::atomic::Ordering::SeqCst);
+        let saves = clicks.join().unwrap();
+        assert_eq!(unseen, [], "overwritten unseen");
+        saves
+    });
+    assert!(saves > 0, "the page saved nothing meanwhile");
+}
+
+#[test]
+fn a_page_from_before_puts_nothing_away_and_throws_nothing_away() {
+    let (_folder, _, page) = opened(DEMO);
+    let old = Form::read(&page.get("plan"));
+    send(&page, &old.clone().with("group.0.children", "12"), "check");
+    for button in ["plan/close", "plan/again"] {
+        let words = shown(&press(&page, button, &old).text());
+        assert!(words.contains("changed in another window"), "{button}: {words}");
+        assert_eq!(Form::read(&page.get("plan")).get("group.0.children"), "12", "{button}");
+    }
+    let current = Form::read(&page.get("plan"));
+    press(&page, "plan/again", &current);
+    let current = Form::read(&page.get("plan"));
+    assert_eq!(current.get("group.0.children"), "11");
+    press(&page, "plan/close", &current);
+    assert!(shown(&page.get("plan").text()).contains("Start a plan"));
+}
+
+#[cfg(unix)]
+#[test]
+fn a_saved_plan_keeps_its_mode_and_one_that_is_read_only_is_left_alone() {
+    use std::os::unix::fs::PermissionsExt;
+    let (_folder, path, page) = opened(DEMO);
+    let set = |mode| fs::set_permissions(&path, fs::Permissions::from_mode(mode)).unwrap();
+    let save = |children: &str| {
+        let form = Form::read(&page.get("plan")).with("group.0.children", children);
+        send(&page, &form, "save")
+    };
+    set(0o600);
+    assert_eq!(save("12").status, 303);
+    assert_eq!(fs::metadata(&path).unwrap().permissions().mode() & 0o777, 0o600);
+    set(0o444);
+    let before = fs::read_to_string(&path).unwrap();
+    assert!(shown(&save("13").text()).contains("read-only"));
+    assert_eq!(fs::read_to_string(&path).unwrap(), before);
 }

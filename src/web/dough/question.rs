@@ -122,6 +122,7 @@ mod tests {
 
     fn made(query: &str, way: Way) -> String {
         let now = DateTime::parse_from_rfc3339("2026-12-06T18:30:00-07:00").unwrap();
+        let now = now.with_timezone(&Zone::Offset(*now.offset()));
         let form = form(Fields::read(query.as_bytes()), now, System::Us);
         arguments(&form, way, System::Us).join(" ")
     }

@@ -199,6 +199,7 @@ mod tests {
 
     fn made(query: &str) -> (Form, Option<Vec<String>>) {
         let now = DateTime::parse_from_rfc3339("2026-12-06T18:30:00-07:00").unwrap();
+        let now = now.with_timezone(&Zone::Offset(*now.offset()));
         let mut form = form(Fields::read(query.as_bytes()), now);
         let arguments = arguments(&mut form, System::Metric);
         (form, arguments)
