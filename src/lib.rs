@@ -39,6 +39,7 @@
 #![cfg_attr(
     not(test),
     warn(
+        clippy::disallowed_methods,
         clippy::exit,
         clippy::expect_used,
         clippy::get_unwrap,

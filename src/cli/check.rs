@@ -15,7 +15,7 @@ use crate::{
 /// # Errors
 /// The faults of the file.
 pub fn run(args: &CheckArgs, context: Context) -> Result<Reply, Failure> {
-    let plan = load(&**context.host, &args.file)?;
+    let plan = load(context.host(), &args.file)?;
     let sessions: usize = plan.ice.iter().map(|ice| ice.sessions.len()).sum();
     let batches = plan.ornaments.len();
     if context.common.json {

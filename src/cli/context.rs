@@ -15,13 +15,18 @@ use crate::{
 /// What every command is given.
 #[derive(Clone, Copy)]
 pub struct Context<'a> {
-    /// The outside.
+    /// The outside; `serve` keeps it.
     pub host: &'a Arc<dyn Host>,
     /// The options of all commands.
     pub common: &'a Common,
 }
 
-impl Context<'_> {
+impl<'a> Context<'a> {
+    /// The outside.
+    pub fn host(&self) -> &'a dyn Host {
+        &**self.host
+    }
+
     /// Now, in the zone of what is asked: `--zone`, else the one that the surroundings
     /// state, else UTC. Where `--now` has an offset that this zone does not have then,
     /// the offset is the zone.

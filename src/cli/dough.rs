@@ -26,7 +26,7 @@ use crate::{
 /// An input failure for names no table knows, times that are none, and values
 /// out of range.
 pub fn run(args: &DoughArgs, context: Context) -> Result<Reply, Failure> {
-    let host = &**context.host;
+    let host = context.host();
     let diary = diary::input(&args.learning, host);
     let inputs: Vec<_> = diary.as_deref().into_iter().collect();
     files::apart(host, &inputs, &[("chart", args.chart.as_deref())])?;

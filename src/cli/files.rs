@@ -188,7 +188,7 @@ pub fn write_chart(
     force: bool,
 ) -> Result<(), Failure> {
     let kind: (_, fn(&str) -> bool) = ("chart", chart::is_ours);
-    replace(&**context.host, path, &chart::write(chart), kind, force)?;
+    replace(context.host(), path, &chart::write(chart), kind, force)?;
     super::remark(&format!("wrote {}: open it in a browser\n", path.display()));
     Ok(())
 }

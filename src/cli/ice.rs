@@ -32,7 +32,7 @@ const UP: std::ops::Range<u32> = 6..23;
 /// An input failure for names no table knows, times that are none, and values
 /// out of range.
 pub fn run(args: &IceArgs, context: Context) -> Result<Reply, Failure> {
-    let host = &**context.host;
+    let host = context.host();
     let diary = diary::input(&args.learning, host);
     let inputs = [diary.as_deref(), args.made.shape.outline.as_deref()].into_iter().flatten();
     files::apart(host, &inputs.collect::<Vec<_>>(), &[("chart", args.chart.as_deref())])?;

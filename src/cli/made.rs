@@ -24,7 +24,7 @@ use crate::{
 /// An input failure for names no table knows, sizes that cannot be, or a wrong file.
 pub fn ice(args: &IceMade, context: Context) -> Result<IceQuestion, Failure> {
     let named = |error: UnknownName| Failure::of(error.what, error.to_string());
-    let Typed { block, mould, measured } = block(&args.shape, &args.filled, &**context.host)?;
+    let Typed { block, mould, measured } = block(&args.shape, &args.filled, context.host())?;
     let usual_wall = mould.map_or("plastic", tables::Mould::wall);
     let (wall, thickness) = wall(args.wall.as_deref().unwrap_or(usual_wall))?;
     let base = IceQuestion::of(block).map_err(|error| Failure::other(error.to_string()))?;

@@ -39,7 +39,7 @@ use crate::{
 /// The faults of the file, or an output that cannot be written.
 pub fn run(args: &PlanArgs, context: Context) -> Result<Reply, Failure> {
     apart(args, context)?;
-    let mut plan = load(&**context.host, &args.file)?;
+    let mut plan = load(context.host(), &args.file)?;
     plan.done.extend(args.done.iter().cloned());
     let wrong = |error: LayError| Failure::input(format!("{}: {error}", args.file.display()));
     let known = Known::of(&mut plan, &args.learning, context)?;
@@ -51,7 +51,7 @@ pub fn run(args: &PlanArgs, context: Context) -> Result<Reply, Failure> {
     let changes = args
         .since
         .as_ref()
-        .map(|path| since(&**context.host, path, &schedule, &plan.done))
+        .map(|path| since(context.host(), path, &schedule, &plan.done))
         .transpose()?;
     if let Some(out) = &args.ics {
         write_calendar(out, &schedule, (args, context), Kind::Events)?;
@@ -60,7 +60,7 @@ pub fn run(args: &PlanArgs, context: Context) -> Result<Reply, Failure> {
         write_calendar(out, &schedule, (args, context), Kind::Tasks)?;
     }
     if let Some(out) = &args.sheet {
-        write_sheet(out, &schedule, args, &**context.host)?;
+        write_sheet(out, &schedule, args, context.host())?;
     }
     let text = if context.common.json {
         let json = serde_json::to_string_pretty(&Answer { schedule: &schedule, changes })
@@ -114,7 +114,7 @@ pub fn schedule(
 
 /// Refuses an output in the place of an input or of another output.
 fn apart(args: &PlanArgs, context: Context) -> Result<(), Failure> {
-    let host = &**context.host;
+    let host = context.host();
     let diary = diary::input(&args.learning, host);
     let inputs = [Some(&args.file), args.since.as_ref(), diary.as_ref()];
     let inputs: Vec<&Path> = inputs.into_iter().flatten().map(PathBuf::as_path).collect();
@@ -161,7 +161,7 @@ fn write_calendar(
     (args, context): (&PlanArgs, Context),
     kind: Kind,
 ) -> Result<(), Failure> {
-    let (name, host) = (out.display(), &**context.host);
+    let (name, host) = (out.display(), context.host());
     let reminder_min = Some(args.remind).filter(|minutes| *minutes > 0);
     let options = Options { reminder_min, ..Options::default() };
     let there = files::previous(host, out)?;

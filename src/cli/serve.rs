@@ -39,16 +39,16 @@ use crate::{
 /// An input failure for a wrong `--now`; another when the port cannot be had.
 pub fn run(args: &ServeArgs, context: Context) -> Result<Reply, Failure> {
     context.now()?;
-    let host = context.host;
     let common = Common { json: false, ..context.common.clone() };
-    let here = Here { host: host.clone(), common, learning: args.learning.clone() };
+    let here = Here { host: context.host.clone(), common, learning: args.learning.clone() };
     let workspace =
-        Workspace::with(args.plan.as_deref().map(|path| open(&**host, path)).transpose()?);
+        Workspace::with(args.plan.as_deref().map(|path| open(context.host(), path)).transpose()?);
     let failed =
         |error: std::io::Error| Failure::other(format!("the page cannot be served: {error}"));
     let listener = TcpListener::bind((Ipv4Addr::LOCALHOST, args.port)).map_err(failed)?;
     let port = listener.local_addr().map_err(failed)?.port();
-    let site = Site::new(host.clone(), Box::new(here), workspace, (key(&**host)?, port));
+    let site =
+        Site::new(context.host.clone(), Box::new(here), workspace, (key(context.host())?, port));
     Reply::answered(announced(&site.address(), context.common)).print()?;
     web::run(listener, site).map_err(failed)?;
     Ok(Reply::answered(String::new()))

@@ -21,7 +21,7 @@ use crate::{
 /// # Errors
 /// An input failure for names no table knows and values out of range.
 pub fn run(args: &ThawArgs, context: Context) -> Result<Reply, Failure> {
-    let mut block = block(&args.shape, &args.filled, &**context.host)?.block;
+    let mut block = block(&args.shape, &args.filled, context.host())?.block;
     if let (Block::Form(form), Some(fill)) = (&block, args.filled.fill) {
         if fill > form.depth() {
             return Err(Failure::input("--fill is deeper than the mould"));

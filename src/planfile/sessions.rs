@@ -10,7 +10,7 @@ use super::{
 };
 use crate::{
     tables,
-    units::{self, Length, hours, millimetres, minutes, zone::resolve},
+    units::{self, Length, hours, millimetres, minutes, zone::instant},
 };
 
 /// Most sessions of one activity: every class day of two years.
@@ -129,7 +129,13 @@ fn read_session(reader: &Reader<'_>, plan: &Plan) -> Option<Session> {
         );
     }
     let at = match at.offset {
-        None => resolve(plan.zone, local),
+        None => match instant(&plan.zone, local) {
+            Ok(at) => at,
+            Err(skipped) => {
+                reader.fault(found.span(), skipped.to_string(), "move the session");
+                return None;
+            }
+        },
         Some(toml::value::Offset::Z) => plan.zone.from_utc_datetime(&local),
         Some(toml::value::Offset::Custom { minutes }) => {
             plan.zone.from_utc_datetime(&(local - chrono::Duration::minutes(i64::from(minutes))))

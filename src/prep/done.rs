@@ -14,7 +14,7 @@ use super::{
 use crate::tables::nearest;
 use crate::{
     scheduler::{ActivityId, GoalId, Link},
-    units::zone::resolve,
+    units::zone,
 };
 
 /// Why a list of steps done cannot be used.
@@ -89,7 +89,9 @@ fn instant(zone: Tz, text: &str) -> Option<DateTime<Tz>> {
         return Some(at.with_timezone(&zone));
     }
     let local = |form| NaiveDateTime::parse_from_str(text, form).ok();
-    local("%Y-%m-%dT%H:%M").or_else(|| local("%Y-%m-%dT%H:%M:%S")).map(|at| resolve(zone, at))
+    local("%Y-%m-%dT%H:%M")
+        .or_else(|| local("%Y-%m-%dT%H:%M:%S"))
+        .and_then(|at| zone::instant(&zone, at).ok())
 }
 
 /// A thing that happened by itself is over: nothing waits for it any more.

@@ -89,7 +89,7 @@ fn add_note(
         Kind::Ice => seen::ice(&looked).map(|_| ())?,
         Kind::Dough => seen::dough(&looked).map(|_| ())?,
     }
-    let host = &**context.host;
+    let host = context.host();
     let path = file::place(host, noted.diary.as_deref())?;
     let name = path.display().to_string();
     let text = notes::written(kind, at, noted.anew, &looked, typed)?;
@@ -120,7 +120,7 @@ pub fn check(text: &str, now: &str) -> Result<usize, Failure> {
 }
 
 fn add_look(args: &DiaryLook, context: Context) -> Result<Reply, Failure> {
-    let (host, now) = (&**context.host, context.now()?);
+    let (host, now) = (context.host(), context.now()?);
     let path = file::place(host, args.diary.as_deref())?;
     let name = path.display().to_string();
     if host.version(&path).is_none() {
@@ -155,7 +155,7 @@ fn load(
     now: DateTime<Zone>,
     context: Context,
 ) -> Result<Option<Vec<Note>>, Failure> {
-    let Some((path, text)) = file::text(&**context.host, typed)? else { return Ok(None) };
+    let Some((path, text)) = file::text(context.host(), typed)? else { return Ok(None) };
     let notes = notes::read(&path.display().to_string(), &text, now, context)?;
     Ok(Some(notes.into_iter().filter(|note| note.at <= now).collect()))
 }
@@ -322,7 +322,7 @@ pub fn teach_plan(
 /// As [`run`].
 pub fn shown(args: &DiaryRead, context: Context) -> Result<Shown, Failure> {
     let now = context.now()?;
-    let path = file::place(&**context.host, args.diary.as_deref())?;
+    let path = file::place(context.host(), args.diary.as_deref())?;
     let notes = load(args.diary.as_deref(), now, context)?.unwrap_or_default();
     let wanted = |note: &&Note| args.called.as_ref().is_none_or(|name| *name == note.called);
     let mut appliances = Vec::new();
