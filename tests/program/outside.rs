@@ -170,9 +170,12 @@ fn a_night_with_a_clock_change_is_an_hour_shorter_or_longer() {
     for (usual, changed, hours) in
         [("2027-03-06", "2027-03-13", -1), ("2027-10-30", "2027-11-06", 1)]
     {
-        let clock = |evening| fill_by(evening, &[]).naive_local().time();
-        let apart = clock(changed) - clock(usual);
-        assert_eq!(apart.num_hours(), hours, "{} for {}", clock(changed), clock(usual));
+        let after_midnight = |evening: &str| {
+            let day: chrono::NaiveDate = evening.parse().unwrap();
+            fill_by(evening, &[]).naive_local() - day.and_time(chrono::NaiveTime::MIN)
+        };
+        let apart = after_midnight(changed) - after_midnight(usual);
+        assert_eq!(apart.num_minutes(), 60 * hours, "{changed}");
     }
     // The same where the zone is said, whatever the computer's is.
     let there = fill_by("2027-03-13", &["--zone", "America/Denver"]);
