@@ -7,7 +7,7 @@ use std::{
     sync::Arc,
 };
 
-use chrono::{DateTime, Timelike};
+use chrono::{DateTime, DurationRound, TimeDelta};
 use clap::{
     ArgMatches, CommandFactory, FromArgMatches,
     error::{ContextKind, ContextValue},
@@ -123,10 +123,8 @@ impl Here {
 
     fn minute(&self) -> Result<DateTime<Zone>, Refusal> {
         let now = self.now()?;
-        Ok(match self.common.now {
-            Some(_) => now,
-            None => now.with_second(0).and_then(|now| now.with_nanosecond(0)).unwrap_or(now),
-        })
+        let minute = now.duration_trunc(TimeDelta::minutes(1)).unwrap_or(now);
+        Ok(if self.common.now.is_some() { now } else { minute })
     }
 }
 
