@@ -260,6 +260,19 @@ impl Plan {
         self.closed.iter().any(|range| range.contains(&day))
     }
 
+    /// The place in which a batch is made: that of its oven, else home, else the first.
+    pub fn made_at(&self, ornament: &Ornament) -> usize {
+        match ornament.method {
+            Method::Oven { oven, .. } => self.ovens[oven].place,
+            Method::Air => self.home(),
+        }
+    }
+
+    /// Home, else the first place.
+    pub fn home(&self) -> usize {
+        self.places.iter().position(|place| place.name == "home").unwrap_or(0)
+    }
+
     /// Whether a group meets on that day.
     pub fn meets(&self, group: &Group, day: NaiveDate) -> bool {
         group.days.include(chrono::Datelike::weekday(&day)) && !self.is_closed(day)

@@ -4,13 +4,13 @@ use chrono::{DateTime, Duration, NaiveTime};
 use chrono_tz::Tz;
 
 use super::schedule::{Carry, Step};
-use crate::{planfile::Plan, units::zone::resolve};
+use crate::{planfile::Plan, tables::Step as Kind, units::zone::resolve};
 
 /// One list for each morning and goal, in time order.
 pub fn carry(plan: &Plan, steps: &[Step]) -> Vec<Carry> {
     let mut lists: Vec<Carry> = Vec::new();
     for step in steps.iter().filter(|step| !step.bring.is_empty()) {
-        let on_the_way = step.id.ends_with("-carry");
+        let on_the_way = step.kind == Kind::Carry;
         let in_class = step.group.is_some() && !is_home(plan, step);
         if !on_the_way && !in_class {
             continue;
@@ -30,8 +30,7 @@ pub fn carry(plan: &Plan, steps: &[Step]) -> Vec<Carry> {
 
 fn is_home(plan: &Plan, step: &Step) -> bool {
     let groups = plan.groups.iter().filter(|group| step.group.as_ref() == Some(&group.name));
-    let rooms: Vec<&str> =
-        groups.filter_map(|g| plan.places.get(g.place)).map(|place| place.name.as_str()).collect();
+    let rooms: Vec<&str> = groups.map(|group| plan.places[group.place].name.as_str()).collect();
     !rooms.contains(&step.place.as_str())
 }
 

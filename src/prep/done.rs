@@ -114,7 +114,7 @@ fn over(draft: &mut Draft, id: &str) -> Option<usize> {
 fn close(draft: &Draft, ends: &mut BTreeMap<usize, Tick>) {
     let mut waiting: Vec<usize> = ends.keys().copied().collect();
     while let Some(task) = waiting.pop() {
-        let end = ends.get(&task).copied().unwrap_or(0);
+        let end = ends[&task];
         for link in draft.problem.links.iter().filter(|link| link.after == ActivityId(task)) {
             if let Entry::Vacant(place) = ends.entry(link.before.0) {
                 place.insert(end);

@@ -111,6 +111,8 @@ pub struct Task {
     pub bring: Vec<String>,
     /// The kind of step.
     pub step: Step,
+    /// How many blocks or pieces it is done with.
+    pub count: u32,
     /// How its pieces were dried, where it has any.
     pub dried: Option<Dried>,
     /// Age of the youngest child it is done for, in years.

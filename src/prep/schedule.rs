@@ -85,6 +85,9 @@ pub struct Step {
     /// What is done in it. Not part of the JSON, where the id says it.
     #[serde(skip)]
     pub kind: tables::Step,
+    /// How many blocks or pieces it is done with.
+    #[serde(skip)]
+    pub count: u32,
     /// What goes on in it, for a picture. Not part of the JSON: it is the likeliest
     /// course and no promise, as start, end and chance are.
     #[serde(skip)]

@@ -47,7 +47,7 @@ fn passive(draft: &Draft, solution: &Solution, span: &Passive, course: Course<'_
     let before = solution.start(span.before)?;
     let goal = draft.problem.activities.get(span.after.0)?.goal;
     let level = solution.levels.get(goal.0).copied().flatten().unwrap_or(0);
-    let chance = LEVELS.get(level).copied().unwrap_or(0.95);
+    let chance = LEVELS[level];
     let length = ticks_up(span.outcomes.point(chance)).max(1).min((before - after).max(1));
     let next = draft.tasks.get(span.before.0)?.doing;
     let (start, end, why) = match span.anchor {
@@ -93,6 +93,7 @@ fn step(
         slack_h,
         chance,
         kind: task.step,
+        count: task.count,
         curve: task.process.as_ref().and_then(course),
     }
 }
@@ -115,7 +116,7 @@ pub fn notes(draft: &Draft, solution: &Solution) -> Vec<String> {
     let mut notes = draft.notes.clone();
     for (goal, level) in draft.goals.iter().zip(&solution.levels) {
         if let Some(level @ 1..) = level {
-            let chance = LEVELS.get(*level).copied().unwrap_or(0.0);
+            let chance = LEVELS[*level];
             notes.push(format!(
                 "{}: there is only time for a chance of {:.0} in 100 that it is ready.",
                 goal.words,

@@ -230,6 +230,7 @@ fn schedule(text: &str) -> Schedule {
         slack_h: 1.0,
         chance: Some(0.5),
         kind: tables::Step::Fill,
+        count: 4,
         curve: None,
     };
     let leave = at(40);

@@ -146,7 +146,7 @@ impl Change {
             Self::Method { ornament, method } => plan.ornaments[ornament].method = method,
             Self::BorrowedOven { ornament, at } => {
                 plan.ornaments[ornament].method = Method::Oven { oven: plan.ovens.len(), at };
-                plan.ovens.push(borrowed_oven(home(plan)));
+                plan.ovens.push(borrowed_oven(plan.home()));
             }
             Self::Humidity(humidity) => plan.room.humidity = humidity,
             Self::Give { ornament, day } => plan.ornaments[ornament].give = day,
@@ -182,9 +182,4 @@ fn borrowed_oven(place: usize) -> Oven {
         tray: (millimetres(330.0), millimetres(460.0)),
         place,
     }
-}
-
-/// Where dough is made that no oven calls elsewhere.
-pub(super) fn home(plan: &Plan) -> usize {
-    plan.places.iter().position(|place| place.name == "home").unwrap_or(0)
 }

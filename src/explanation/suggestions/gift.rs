@@ -2,7 +2,7 @@
 
 use chrono::{DateTime, Days, NaiveDate, Utc};
 
-use super::{Change, change::home, hours};
+use super::{Change, hours};
 use crate::planfile::{Finish, Method, Plan};
 use crate::properties::brine::brine_boiling_point;
 use crate::transfer::psychrometrics::standard_pressure;
@@ -11,10 +11,7 @@ use crate::units::{
 };
 
 pub(super) fn for_gift(plan: &Plan, now: DateTime<Utc>, n: usize) -> Vec<Vec<Change>> {
-    let home = match plan.ornaments[n].method {
-        Method::Oven { oven, .. } => plan.ovens[oven].place,
-        Method::Air => home(plan),
-    };
+    let home = plan.made_at(&plan.ornaments[n]);
     let mut kinds = vec![thinner(plan, n), other_method(plan, n), hotter(plan, n), drier(plan, n)];
     kinds.push(later_gift(plan, now, n));
     kinds.extend(hours(home));

@@ -3,7 +3,7 @@
 use chrono::{Datelike, NaiveDate};
 
 use super::{
-    batch::Batch,
+    batch::{Batch, Made},
     names::{day_words, pieces, slug, wait_words},
 };
 use crate::units::in_fraction;
@@ -11,7 +11,7 @@ use crate::{
     planfile::{Finish, Group},
     prep::{
         draft::{Anchor, Booking, Draft, Passive},
-        durations::{DurationError, Outcomes, Process},
+        durations::{DurationError, Outcomes},
         schedule::Attention,
     },
     scheduler::ActivityId,
@@ -32,20 +32,6 @@ const SEAL_PAINT_H: f64 = 14.0 * 24.0;
 
 /// Children who paint at one table at a time (common practice, no source).
 const PAINT_AT_ONCE: u32 = 4;
-
-/// What the next step has to wait for.
-pub struct Made {
-    /// The tasks that came last.
-    pub lasts: Vec<ActivityId>,
-    /// How long after them.
-    pub wait: Outcomes,
-    /// Why, in words.
-    pub reason: String,
-    /// Id, words and step of the waiting itself.
-    pub span: (&'static str, String, Step),
-    /// What goes on meanwhile.
-    pub process: Option<Process>,
-}
 
 /// Adds every finishing step of a batch and the giving.
 ///

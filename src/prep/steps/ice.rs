@@ -2,11 +2,11 @@
 //! the moulds require, pack, carry, let it temper, use, drain and rinse.
 
 use super::{
-    MOULD_ROOM, Shared, mould_words,
     names::{day_words, doing, named, pieces, slug, wait_words},
+    shared::{MOULD_ROOM, Shared, mould_words},
 };
 use crate::{
-    planfile::{Blocks, Group, Ice, Mould, Plan, Session},
+    planfile::{Blocks, Freezer, Group, Ice, Mould, Plan, Session},
     prep::{
         clock::ticks_up,
         draft::{Anchor, Booking, Draft, Passive, Serves, Task},
@@ -51,9 +51,7 @@ pub fn add_ice(
     durations: &dyn Durations,
 ) -> Result<(), DurationError> {
     let ice = &plan.ice[position];
-    let missing = || DurationError(format!("“{}” names a thing that is not there", ice.name));
-    let mould = plan.moulds.get(ice.mould).ok_or_else(missing)?;
-    let freezer = plan.freezers.get(ice.freezer).ok_or_else(missing)?;
+    let (mould, freezer) = (&plan.moulds[ice.mould], &plan.freezers[ice.freezer]);
     let at_once = mould.own.min(freezer.holds);
     // All that may freeze at once is counted as freezing at once, so that any
     // mix of rounds that fits the freezer keeps its promise.
@@ -63,7 +61,7 @@ pub fn add_ice(
     let process = Process::Freezing { mould: mould.clone(), freezer: freezer.clone(), count };
     let keeping = durations.keeping(mould, plan.room)?;
     for (n, session) in ice.sessions.iter().enumerate() {
-        let group = plan.groups.get(session.group).ok_or_else(missing)?;
+        let group = &plan.groups[session.group];
         let earlier = ice.sessions.iter().take(n).filter(|other| other.group == session.group);
         let number = earlier.count() + 1;
         let wanted = match ice.blocks {
@@ -117,25 +115,14 @@ impl Making<'_> {
             draft.then_within(turn_out, pack, KEEP_DAYS * 24.0, fact);
         }
         for (fill, count) in filled.into_iter().zip(&self.rounds) {
-            if let Some(freezer) = self.shared.freezers.get(self.ice.freezer) {
-                // The room of a bag until it is packed, the rest while in its mould.
-                draft.hold(*freezer, *count, fill, pack);
-            }
+            // The room of a bag until it is packed, the rest while in its mould.
+            draft.hold(self.shared.freezers[self.ice.freezer], *count, fill, pack);
         }
         self.serve(draft, pack, keeping);
     }
 
-    fn home(&self) -> usize {
-        self.plan.freezers.get(self.ice.freezer).map_or(0, |freezer| freezer.place)
-    }
-
-    fn freezer_name(&self) -> Vec<String> {
-        let freezer = self.plan.freezers.get(self.ice.freezer);
-        freezer.map(|freezer| named(&freezer.name, "freezer")).into_iter().collect()
-    }
-
-    fn place(&self, place: usize) -> String {
-        self.plan.places.get(place).map_or_else(String::new, |place| place.name.clone())
+    fn freezer(&self) -> &Freezer {
+        &self.plan.freezers[self.ice.freezer]
     }
 
     fn task(&self, name: &str, what: String, place: usize, step: Step) -> Task {
@@ -144,13 +131,14 @@ impl Making<'_> {
             goal: self.goal_words.clone(),
             what,
             doing: doing(step),
-            place: self.place(place),
+            place: self.plan.places[place].name.clone(),
             group: Some(self.group.name.clone()),
             attention: Attention::Hands,
             uses: Vec::new(),
             amounts: Vec::new(),
             bring: Vec::new(),
             step,
+            count: self.rounds.iter().sum(),
             dried: None,
             youngest: self.group.youngest_years(),
             chance: None,
@@ -167,12 +155,10 @@ impl Making<'_> {
         let count = self.rounds.iter().copied().max().unwrap_or(1);
         let what = format!("Wash {}", self.moulds(count));
         let hours = Work::wash().usual_h(count);
-        let booking = self.shared.in_hours(self.home(), self.goal, hours);
-        let wash = draft.task(self.task("wash", what, self.home(), Step::Wash), booking);
+        let booking = self.shared.in_hours(self.freezer().place, self.goal, hours);
+        let wash = draft.task(self.task("wash", what, self.freezer().place, Step::Wash), booking);
         // Nobody washes a mould that holds a block.
-        if let Some(moulds) = self.shared.moulds.get(self.ice.mould) {
-            draft.hold(*moulds, count, wash, wash);
-        }
+        draft.hold(self.shared.moulds[self.ice.mould], count, wash, wash);
         wash
     }
 
@@ -184,8 +170,8 @@ impl Making<'_> {
         after: ActivityId,
         freezing: &Outcomes,
     ) -> (ActivityId, ActivityId) {
-        let count = self.rounds.get(round).copied().unwrap_or(1);
-        let home = self.home();
+        let count = self.rounds[round];
+        let home = self.freezer().place;
         let suffix = if self.rounds.len() > 1 { format!("-{}", round + 1) } else { String::new() };
         let of = match self.rounds.len() {
             1 => String::new(),
@@ -204,12 +190,13 @@ impl Making<'_> {
         let moulds_free = draft.fact(mould_words(self.mould));
         draft.then_after(after, fill, 0.0, moulds_free);
 
-        let turn_out = self.task(
+        let mut turn_out = self.task(
             &format!("turn-out{suffix}"),
             format!("Turn out and bag {}{of}", pieces(count, "block")),
             home,
             Step::TurnOut,
         );
+        turn_out.count = count;
         let booking = self.shared.in_hours(home, self.goal, Work::turn_out().usual_h(count));
         let turn_out = draft.task(turn_out, booking);
         let sure = freezing.point(0.95);
@@ -227,7 +214,7 @@ impl Making<'_> {
             Step::Freeze,
         );
         freeze.attention = Attention::None;
-        freeze.uses = self.freezer_name();
+        freeze.uses = vec![named(&self.freezer().name, "freezer")];
         freeze.process = Some(self.process.clone());
         draft.spans.push(Passive {
             task: freeze,
@@ -237,12 +224,9 @@ impl Making<'_> {
             outcomes: freezing.clone(),
             over: false,
         });
-        if let Some(moulds) = self.shared.moulds.get(self.ice.mould) {
-            draft.hold(*moulds, count, fill, turn_out);
-        }
-        if let Some(freezer) = self.shared.freezers.get(self.ice.freezer) {
-            draft.hold(*freezer, (MOULD_ROOM - 1) * count, fill, turn_out);
-        }
+        draft.hold(self.shared.moulds[self.ice.mould], count, fill, turn_out);
+        let mould_room = (MOULD_ROOM - 1) * count;
+        draft.hold(self.shared.freezers[self.ice.freezer], mould_room, fill, turn_out);
         (fill, turn_out)
     }
 
@@ -266,7 +250,7 @@ impl Making<'_> {
 
     fn pack(&self, draft: &mut Draft) -> ActivityId {
         let count: u32 = self.rounds.iter().sum();
-        let home = self.home();
+        let home = self.freezer().place;
         let what = format!("Pack {} into the cool box", pieces(count, "block"));
         let mut task = self.task("pack", what, home, Step::Pack);
         task.bring = vec!["cool box with a lid".to_owned(), "towels".to_owned()];

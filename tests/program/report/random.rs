@@ -135,6 +135,7 @@ fn step(random: &mut Random, n: u64, zone: Tz, change: DateTime<Utc>) -> Step {
         slack_h: *random.pick(&[&0.0, &2.5, &-1.0, &300.0][..]),
         chance: *random.pick(&[&None, &Some(0.0), &Some(0.5), &Some(0.97), &Some(1.0)][..]),
         kind: solidby::tables::Step::Fill,
+        count: 4,
         curve: (random.below(3) == 0).then(|| curve(random)),
     }
 }

@@ -55,6 +55,7 @@ pub fn step(
         slack_h: 1.5,
         chance: None,
         kind: solidby::tables::Step::Fill,
+        count: 4,
         curve: None,
     }
 }
