@@ -17,14 +17,10 @@ pub struct CautionText {
 }
 
 impl CautionText {
-    fn of(caution: &'static tables::Caution) -> Self {
+    /// The words of a row.
+    pub(super) fn of(caution: &'static tables::Caution) -> Self {
         Self { id: &caution.id, text: &caution.text, source: caution.source_title() }
     }
-}
-
-/// The cautions of these names, those that the table holds.
-pub(super) fn cautions_named(ids: &[&str]) -> Vec<CautionText> {
-    ids.iter().filter_map(|id| tables::caution(id).ok()).map(CautionText::of).collect()
 }
 
 /// The cautions of these steps for this age, each once, in the order of the table.

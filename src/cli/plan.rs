@@ -26,7 +26,7 @@ use crate::{
     planfile::Plan,
     prep::{LayError, physics::Physics, schedule::Schedule},
     report::{
-        calendar::{self, Options},
+        calendar::{self, Component, Options},
         listing::{Detail, chain_of_reasons, listing},
         plan,
         sheet::{self, SheetOptions},
@@ -54,10 +54,10 @@ pub fn run(args: &PlanArgs, context: Context) -> Result<Reply, Failure> {
         .map(|path| since(context.host(), path, &schedule, &plan.done))
         .transpose()?;
     if let Some(out) = &args.ics {
-        write_calendar(out, &schedule, (args, context), Kind::Events)?;
+        write_calendar(out, &schedule, (args, context), Component::Event)?;
     }
     if let Some(out) = &args.ics_tasks {
-        write_calendar(out, &schedule, (args, context), Kind::Tasks)?;
+        write_calendar(out, &schedule, (args, context), Component::Task)?;
     }
     if let Some(out) = &args.sheet {
         write_sheet(out, &schedule, args, context.host())?;
@@ -147,19 +147,12 @@ fn since(
     changes::changes(&earlier, schedule, done).map_err(|error| wrong(&error))
 }
 
-/// What a calendar file holds; never both.
-#[derive(Debug, Clone, Copy)]
-enum Kind {
-    Events,
-    Tasks,
-}
-
 /// Writes a calendar file; one of ours that is there already is revised.
 fn write_calendar(
     out: &Path,
     schedule: &Schedule,
     (args, context): (&PlanArgs, Context),
-    kind: Kind,
+    kind: Component,
 ) -> Result<(), Failure> {
     let (name, host) = (out.display(), context.host());
     let reminder_min = Some(args.remind).filter(|minutes| *minutes > 0);
@@ -167,10 +160,10 @@ fn write_calendar(
     let there = files::previous(host, out)?;
     let previous = there.as_deref().filter(|_| !args.force).map(String::from_utf8_lossy);
     let text = match (previous, kind) {
-        (Some(previous), Kind::Events) => calendar::revise(&previous, schedule, &options),
-        (Some(previous), Kind::Tasks) => calendar::revise_tasks(&previous, schedule, &options),
-        (None, Kind::Events) => Ok(calendar::write(schedule, &options)),
-        (None, Kind::Tasks) => Ok(calendar::write_tasks(schedule, &options)),
+        (Some(previous), Component::Event) => calendar::revise(&previous, schedule, &options),
+        (Some(previous), Component::Task) => calendar::revise_tasks(&previous, schedule, &options),
+        (None, Component::Event) => Ok(calendar::write(schedule, &options)),
+        (None, Component::Task) => Ok(calendar::write_tasks(schedule, &options)),
     };
     let text = text.map_err(|error| {
         let help = "choose another name, or add --force to overwrite it";
@@ -182,8 +175,8 @@ fn write_calendar(
     };
     files::write(host, out, &text, there.as_deref())?;
     let (component, noun) = match kind {
-        Kind::Events => ("BEGIN:VEVENT", "events"),
-        Kind::Tasks => ("BEGIN:VTODO", "tasks"),
+        Component::Event => ("BEGIN:VEVENT", "events"),
+        Component::Task => ("BEGIN:VTODO", "tasks"),
     };
     let number = text.matches(component).count();
     remark(&format!(

@@ -138,6 +138,11 @@ own_rows! {
         adult_tray = "adult-tray", damp_paint = "damp-paint", cold_paint = "cold-paint",
         slow_drying = "slow-drying"
     }
+    Caution, caution {
+        food_warms = "food-warms", glass_moulds = "glass-moulds", small_ice = "small-ice",
+        sticky_cold = "sticky-cold", clean_moulds = "clean-moulds", slips = "slips",
+        sharp_ice = "sharp-ice"
+    }
     Work, task {
         wash = "wash moulds", fill = "fill", turn_out = "turn out and bag", pack = "pack",
         use_ice = "use ice", drain = "drain and rinse", gather = "gather photos",

@@ -10,13 +10,13 @@ use super::question::IceQuestion;
 use super::scenario::{Outcome, Scenario, food_warms};
 use crate::answers::AskError;
 use crate::answers::advice::{Help, Unsure, unsure};
-use crate::answers::caution::{CautionText, cautions_named};
+use crate::answers::caution::CautionText;
 use crate::answers::looks::{Look, Teaching};
 use crate::freezing::freeze::{Constant, Moment, Run, freeze};
 use crate::freezing::mesh::{Mesh, Resolution};
 use crate::properties::medium::{ConstantProperties, Medium};
 use crate::surroundings::freezer::Freezer;
-use crate::tables::Wall;
+use crate::tables::{Caution, Wall};
 use crate::uncertainty::{Band, Verdict, chance, finite_or_null};
 use crate::units::{
     HeatTransfer, Time, hours, in_celsius, in_fraction, in_hours, in_kilograms, in_metres,
@@ -179,18 +179,18 @@ pub fn readiness(question: &IceQuestion) -> Result<Readiness, AskError> {
 
 fn cautions(question: &IceQuestion, scenario: &Scenario, central: &Outcome) -> Vec<CautionText> {
     let longest = in_metres(scenario.shape.depth()).max(scenario.shape.across());
-    let mut ids = Vec::new();
+    let mut cautions = Vec::new();
     if food_warms(scenario, central) {
-        ids.push("food-warms");
+        cautions.push(Caution::food_warms());
     }
     if question.wall == Wall::glass() {
-        ids.push("glass-moulds");
+        cautions.push(Caution::glass_moulds());
     }
     if longest < SMALL_PART {
-        ids.push("small-ice");
+        cautions.push(Caution::small_ice());
     }
-    ids.extend(["sticky-cold", "clean-moulds"]);
-    cautions_named(&ids)
+    cautions.extend([Caution::sticky_cold(), Caution::clean_moulds()]);
+    cautions.into_iter().map(CautionText::of).collect()
 }
 
 fn notes(

@@ -4,7 +4,7 @@ use rayon::prelude::*;
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::caution::{CautionText, cautions_named};
+use super::caution::CautionText;
 use super::ice::{Block, box_of, shape_of};
 use super::{AskError, Field, OutOfRange, room};
 use crate::freezing::melt::{Melted, Melting};
@@ -12,7 +12,7 @@ use crate::freezing::mesh::{Mesh, Resolution};
 use crate::freezing::shape::Shape;
 use crate::properties::air::DryAir;
 use crate::surroundings::cool_box::box_conductance;
-use crate::tables::{Question, Unknown};
+use crate::tables::{Caution, Question, Unknown};
 use crate::transfer::convection::{Facing, natural_si};
 use crate::transfer::evaporation::evaporative_k;
 use crate::transfer::psychrometrics::vapour_pressure;
@@ -113,7 +113,9 @@ pub fn answer(question: &ThawQuestion) -> Result<ThawAnswer, AskError> {
         soft_h: band(|m| m.soft),
         half_h: band(|m| m.half),
         gone_h: band(|m| m.gone),
-        cautions: cautions_named(&["sticky-cold", "slips", "sharp-ice"]),
+        cautions: [Caution::sticky_cold(), Caution::slips(), Caution::sharp_ice()]
+            .map(CautionText::of)
+            .to_vec(),
         notes: notes(question),
     })
 }

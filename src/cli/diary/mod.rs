@@ -36,7 +36,7 @@ use crate::{
 };
 use args::{DiaryAdd, DiaryCommand, DiaryLook, DiaryRead, NotedArgs};
 pub use file::place;
-use notes::{Kind, Made, Note};
+use notes::{About, Made, Note};
 
 /// Answers `solidby diary`; `typed` are the arguments of the whole command line.
 ///
@@ -53,12 +53,12 @@ pub fn run(command: &DiaryCommand, typed: &ArgMatches, context: Context) -> Resu
             match add {
                 DiaryAdd::Ice(it) => {
                     made::ice(&it.made, context)?;
-                    add_note(Kind::Ice, &it.noted, &it.seen, innermost, context)
+                    add_note(About::Ice, &it.noted, &it.seen, innermost, context)
                 }
                 DiaryAdd::Dough(it) => {
                     let question = made::dough(&it.made, context);
                     question.map_err(|error| Failure::input(error.to_string()))?;
-                    add_note(Kind::Dough, &it.noted, &it.seen, innermost, context)
+                    add_note(About::Dough, &it.noted, &it.seen, innermost, context)
                 }
             }
         }
@@ -75,7 +75,7 @@ pub fn run(command: &DiaryCommand, typed: &ArgMatches, context: Context) -> Resu
 }
 
 fn add_note(
-    kind: Kind,
+    kind: About,
     noted: &NotedArgs,
     seen: &[String],
     typed: &ArgMatches,
@@ -86,8 +86,8 @@ fn add_note(
     let looked =
         seen.iter().map(|text| seen::read(text, at, now)).collect::<Result<Vec<_>, _>>()?;
     match kind {
-        Kind::Ice => seen::ice(&looked).map(|_| ())?,
-        Kind::Dough => seen::dough(&looked).map(|_| ())?,
+        About::Ice => seen::ice(&looked).map(|_| ())?,
+        About::Dough => seen::dough(&looked).map(|_| ())?,
     }
     let host = context.host();
     let path = file::place(host, noted.diary.as_deref())?;

@@ -34,7 +34,7 @@ struct Document {
 
 #[derive(Debug, Deserialize)]
 struct Written {
-    kind: Kind,
+    kind: About,
     at: toml::value::Datetime,
     #[serde(default)]
     anew: bool,
@@ -47,7 +47,7 @@ struct Written {
 /// What a note is about.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
 #[serde(rename_all = "lowercase")]
-pub enum Kind {
+pub enum About {
     /// Blocks of ice.
     Ice,
     /// Salt dough.
@@ -183,7 +183,7 @@ fn note(
         Failure::input(text.lines().next().unwrap_or_default().trim_start_matches("error: "))
     };
     let (called, made) = match written.kind {
-        Kind::Ice => {
+        About::Ice => {
             let made = ReadIce::try_parse_from(arguments).map_err(parsed)?.made;
             let note = IceNote {
                 question: made::ice(&made, context)?,
@@ -192,7 +192,7 @@ fn note(
             };
             (made.called, Made::Ice(Box::new(note)))
         }
-        Kind::Dough => {
+        About::Dough => {
             let made = ReadDough::try_parse_from(arguments).map_err(parsed)?.made;
             let question =
                 made::dough(&made, context).map_err(|error| Failure::input(error.to_string()))?;
@@ -239,13 +239,13 @@ fn words(options: &toml::Table) -> String {
 /// # Errors
 /// When the program's own definition does not fit, which it does.
 pub fn written(
-    kind: Kind,
+    kind: About,
     at: DateTime<Zone>,
     anew: bool,
     looked: &[Looked],
     typed: &ArgMatches,
 ) -> Result<String, Failure> {
-    let name = if kind == Kind::Ice { "ice" } else { "dough" };
+    let name = if kind == About::Ice { "ice" } else { "dough" };
     let mut command = Cli::command();
     command.build();
     let lost = || Failure::other("the options could not be written down");

@@ -10,14 +10,14 @@ const NAMESPACE: Uuid = Uuid::from_u128(0x8d3f_5a0e_47c1_4b7e_9a52_61f0_c3de_2b9
 
 /// What a file is made of; never both.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Kind {
+pub enum Component {
     /// VEVENT.
     Event,
     /// VTODO.
     Task,
 }
 
-impl Kind {
+impl Component {
     /// The component's name.
     pub fn name(self) -> &'static str {
         match self {
@@ -66,7 +66,7 @@ pub fn utc(at: DateTime<Utc>) -> String {
 impl Entry {
     /// Its content lines without BEGIN and END: every property, then the alarm
     /// (RFC 5545, 3.6.1 allows no other order).
-    pub fn lines(&self, kind: Kind, sequence: u32, stamp: &str) -> Vec<String> {
+    pub fn lines(&self, kind: Component, sequence: u32, stamp: &str) -> Vec<String> {
         let categories: Vec<_> = self.categories.iter().map(|c| escape(c)).collect();
         let mut lines = vec![
             format!("UID:{}", self.uid),
@@ -79,9 +79,9 @@ impl Entry {
             format!("CATEGORIES:{}", categories.join(",")),
         ];
         lines.push(match kind {
-            Kind::Event if self.busy => "TRANSP:OPAQUE".to_owned(),
-            Kind::Event => "TRANSP:TRANSPARENT".to_owned(),
-            Kind::Task => "STATUS:NEEDS-ACTION".to_owned(),
+            Component::Event if self.busy => "TRANSP:OPAQUE".to_owned(),
+            Component::Event => "TRANSP:TRANSPARENT".to_owned(),
+            Component::Task => "STATUS:NEEDS-ACTION".to_owned(),
         });
         if let Some(minutes) = self.alarm_min {
             lines.extend([

@@ -15,7 +15,8 @@ pub mod text;
 use chrono::NaiveTime;
 
 use crate::prep::schedule::Schedule;
-use entry::{Entry, Kind};
+pub use entry::Component;
+use entry::Entry;
 pub use revise::{ReviseError, revise, revise_tasks};
 
 /// The writer's name in every file; a file with another one is not ours.
@@ -59,22 +60,22 @@ impl Default for Options {
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
 pub fn write(schedule: &Schedule, options: &Options) -> Option<String> {
-    fresh(schedule, &entries::events(schedule, options), Kind::Event)
+    fresh(schedule, &entries::events(schedule, options), Component::Event)
 }
 
 /// The hands-on and watched steps as tasks (VTODO), for a file of their own.
 pub fn write_tasks(schedule: &Schedule, options: &Options) -> Option<String> {
-    fresh(schedule, &entries::tasks(schedule, options), Kind::Task)
+    fresh(schedule, &entries::tasks(schedule, options), Component::Task)
 }
 
-fn fresh(schedule: &Schedule, entries: &[Entry], kind: Kind) -> Option<String> {
+fn fresh(schedule: &Schedule, entries: &[Entry], kind: Component) -> Option<String> {
     let stamp = entry::utc(schedule.computed);
     let components: Vec<_> = entries.iter().map(|e| e.lines(kind, 0, &stamp)).collect();
     file(schedule, kind, &components)
 }
 
 /// One file around components, each a list of unfolded lines.
-fn file(schedule: &Schedule, kind: Kind, components: &[Vec<String>]) -> Option<String> {
+fn file(schedule: &Schedule, kind: Component, components: &[Vec<String>]) -> Option<String> {
     if components.is_empty() {
         return None;
     }

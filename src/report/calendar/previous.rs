@@ -1,7 +1,7 @@
 //! Reads a calendar file that this program wrote earlier, as far as a revision needs it.
 
 use super::PRODID;
-use super::entry::Kind;
+use super::entry::Component;
 use super::revise::ReviseError;
 use super::text::unfold;
 
@@ -28,7 +28,7 @@ impl Previous {
 /// [`ReviseError::Foreign`] when it does not carry our PRODID,
 /// [`ReviseError::OtherKind`] when it holds tasks instead of events or the other
 /// way round, [`ReviseError::Broken`] when it is ours but damaged.
-pub fn read(file: &str, kind: Kind) -> Result<Vec<Previous>, ReviseError> {
+pub fn read(file: &str, kind: Component) -> Result<Vec<Previous>, ReviseError> {
     let lines = unfold(file);
     let is_line = |n: usize, text: &str| lines.get(n).is_some_and(|(_, line)| line == text);
     let prodid = lines.iter().find_map(|(_, line)| value_of(line, "PRODID"));

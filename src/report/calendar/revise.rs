@@ -4,7 +4,7 @@ use std::collections::{HashMap, HashSet};
 
 use chrono::NaiveDateTime;
 
-use super::entry::{Entry, Kind, utc};
+use super::entry::{Component, Entry, utc};
 use super::previous::{Previous, own, read};
 use super::text::{escape, unescape};
 use super::{Options, entries, file};
@@ -44,7 +44,7 @@ pub fn revise(
     schedule: &Schedule,
     options: &Options,
 ) -> Result<Option<String>, ReviseError> {
-    replace(previous, schedule, &entries::events(schedule, options), Kind::Event)
+    replace(previous, schedule, &entries::events(schedule, options), Component::Event)
 }
 
 /// As [`revise`], for the file of tasks.
@@ -56,14 +56,14 @@ pub fn revise_tasks(
     schedule: &Schedule,
     options: &Options,
 ) -> Result<Option<String>, ReviseError> {
-    replace(previous, schedule, &entries::tasks(schedule, options), Kind::Task)
+    replace(previous, schedule, &entries::tasks(schedule, options), Component::Task)
 }
 
 fn replace(
     previous: &str,
     schedule: &Schedule,
     now: &[Entry],
-    kind: Kind,
+    kind: Component,
 ) -> Result<Option<String>, ReviseError> {
     let stamp = utc(schedule.computed);
     let old = read(previous, kind)?;
@@ -104,7 +104,7 @@ fn is_over(old: &Previous, schedule: &Schedule) -> bool {
 
 /// The old lines without alarm, marked as cancelled; also in the summary, for
 /// calendar programs that show a cancelled event like any other.
-fn cancelled(old: &Previous, kind: Kind, stamp: &str) -> Vec<String> {
+fn cancelled(old: &Previous, kind: Component, stamp: &str) -> Vec<String> {
     let mut lines: Vec<String> = own(&old.lines)
         .filter(|line| !line.starts_with("STATUS:") && !line.starts_with("TRANSP:"))
         .map(|line| match line.split_once(':') {
@@ -118,7 +118,7 @@ fn cancelled(old: &Previous, kind: Kind, stamp: &str) -> Vec<String> {
         })
         .collect();
     lines.push("STATUS:CANCELLED".to_owned());
-    if kind == Kind::Event {
+    if kind == Component::Event {
         lines.push("TRANSP:TRANSPARENT".to_owned());
     }
     lines
