@@ -76,8 +76,8 @@ fn render(path: &str, text: &str, faults: &[Fault]) -> String {
         let snippet = Snippet::source(text)
             .path(path)
             .annotation(AnnotationKind::Primary.span(fault.span.clone()));
-        let mut group = Level::ERROR.primary_title(&fault.message).element(snippet);
-        if let Some(help) = &fault.help {
+        let mut group = Level::ERROR.primary_title(fault.message()).element(snippet);
+        if let Some(help) = fault.help() {
             group = group.element(Level::HELP.message(help));
         }
         all += &renderer.render(&[group]).to_string();

@@ -22,7 +22,6 @@ use super::{
     files, ice,
     plan::schedule,
     reply::{Reply, remark},
-    starter::STARTER,
 };
 use crate::{
     host::Host,
@@ -183,10 +182,6 @@ impl Commands for Here {
             diary::run(command, &typed, context)?;
         }
         Ok(())
-    }
-
-    fn starter(&self) -> &'static str {
-        STARTER
     }
 
     fn lay_out(&self, plan: Plan) -> Result<Schedule, Refusal> {

@@ -1,19 +1,19 @@
 //! `solidby starter`: a commented plan file to begin from.
 
 use super::{args::StarterArgs, context::Context, failure::Failure, files, reply::Reply};
-use crate::host::{Over, StoreError};
-
-/// The file itself; a test holds it sound.
-pub const STARTER: &str = include_str!("starter.toml");
+use crate::{
+    host::{Over, StoreError},
+    planfile::starter,
+};
 
 /// Answers `solidby starter`.
 ///
 /// # Errors
 /// When the file is there already, or cannot be written.
 pub fn run(args: &StarterArgs, context: Context) -> Result<Reply, Failure> {
-    let Some(out) = &args.out else { return Ok(Reply::answered(STARTER.to_owned())) };
+    let Some(out) = &args.out else { return Ok(Reply::answered(starter())) };
     let over = if args.force { Over::Anything } else { Over::Nothing };
-    context.host.write(out, STARTER.as_bytes(), over).map_err(|error| match error {
+    context.host.write(out, starter().as_bytes(), over).map_err(|error| match error {
         StoreError::Exists | StoreError::Folder | StoreError::NotOrdinary if !args.force => {
             let name = out.display();
             Failure::input(format!("{name} is there already; choose another name or add --force"))

@@ -1,28 +1,358 @@
-//! One thing wrong in a plan file: where, what, and what would be right.
+//! One thing wrong in a plan file: where, what, and what would be right. The words are
+//! made here alone, with the key for who reads the file and the label for who fills
+//! in the form.
 
 use std::ops::Range;
 
+use chrono::{NaiveDate, NaiveTime};
+
+use super::{hours::HoursError, key::Table, schema::SESSIONS_EXAMPLE};
+use crate::{
+    freezing::OutlineError,
+    units::{QuantityError, zone::Skipped},
+};
+
 /// One thing wrong in a plan file.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Fault {
-    /// The bytes of the file it is about.
+    /// The bytes of the file it is about; where a key is missing, those of its table.
     pub span: Range<usize>,
-    /// What is wrong, naming the field.
-    pub message: String,
-    /// What would be right, where that can be said.
-    pub help: Option<String>,
-    /// The key that is missing, where one is; the bytes are then those of its table.
-    pub missing: Option<&'static str>,
+    /// The key it is about, where it is about one.
+    pub key: Option<String>,
+    /// What is wrong.
+    pub wrong: Wrong,
 }
 
+/// What is wrong, with the values that show it.
+#[derive(Debug, Clone, PartialEq)]
+#[expect(missing_docs, reason = "the fields are the values that the words below name")]
+pub enum Wrong {
+    /// No TOML, in the parser's words.
+    Syntax(String),
+    /// A file that nobody writes by hand.
+    TooLong { what: &'static str, bytes: usize },
+    /// A list with more entries than a plan may have.
+    TooMany { found: usize, most: usize },
+    /// A key that the table does not have.
+    NoSuchKey { table: String, near: Option<&'static str>, known: Vec<&'static str> },
+    /// A key that must be there.
+    Missing { table: String, example: &'static str },
+    /// A text or a list with nothing in it.
+    Empty { example: &'static str },
+    /// A value of another kind.
+    Kind { is: &'static str, wanted: &'static str, example: String },
+    /// A whole number beyond its bounds.
+    Count { low: u32, high: u32 },
+    /// A coordinate beyond all bounds.
+    Number { most: f64 },
+    /// A text that is no quantity.
+    Quantity { error: QuantityError, example: &'static str },
+    /// A quantity beyond its bounds.
+    Range { text: String, range: &'static str, example: &'static str },
+    /// A name that nothing has.
+    Name { text: String, near: Option<String>, known: Vec<String> },
+    /// A zone that does not exist.
+    Zone { name: String, near: Option<&'static str> },
+    /// A text that is no hours, or no days of the calendar.
+    Hours { error: HoursError, example: &'static str },
+    /// A text that is no days of the week.
+    Days { error: HoursError, example: &'static str },
+    /// No age in whole years.
+    Age { example: &'static str },
+    /// Not the sides of a tray.
+    Sides { text: String, example: &'static str },
+    /// Neither one for each child nor a number.
+    Blocks,
+    /// A day without a time.
+    NoTime { example: &'static str },
+    /// A time without a day.
+    NoDay { example: &'static str },
+    /// No shape and its size across.
+    Across { text: String, example: &'static str },
+    /// A shape of the tables with a size that does not fit.
+    NoSize { text: String },
+    /// Too few or too many points.
+    Points { found: usize, example: &'static str },
+    /// Not two numbers.
+    Point,
+    /// Points that make no outline.
+    Outline { error: OutlineError, points: Vec<[f64; 2]>, example: &'static str },
+    /// A value that is sound by itself and does not go with the others.
+    Rule(Rule),
+}
+
+/// A rule of the plan that a value breaks.
+#[derive(Debug, Clone, PartialEq)]
+#[expect(missing_docs, reason = "the fields are the values that the words below name")]
+pub enum Rule {
+    /// A key that does not go with the word of another one.
+    BelongsTo { other: &'static str, word: &'static str },
+    /// `[hours]` lacks the place that things belong to.
+    NoPlace(&'static str),
+    /// Two things of a kind with one name.
+    SameName { table: Table, name: String },
+    /// Neither ice nor ornaments.
+    NothingToPrepare,
+    /// An ice activity without a session.
+    NoSession,
+    /// A day on which class is closed.
+    ClosedSession(NaiveDate),
+    /// A day of giving on which class is closed.
+    ClosedGiving(NaiveDate),
+    /// A day on which the group does not meet.
+    DoesNotMeet { group: String, day: NaiveDate, days: String },
+    /// A time at which the place is not open.
+    OutsideHours { time: NaiveTime, place: String },
+    /// A time that a clock change leaves out.
+    Skipped(Skipped),
+    /// A week of giving without the group.
+    NoClassBefore { group: String, day: NaiveDate },
+    /// Water above the rim.
+    FillTooDeep,
+    /// Two ways to say a shape.
+    ShapeAndOutline,
+    /// A volume that is not the drawing's, which holds so many millilitres.
+    Volume { drawn_ml: f64 },
+}
+
+/// How words name the key of a fault.
+#[derive(Debug, Clone, Copy)]
+pub enum Named<'a> {
+    /// As the file has it.
+    Key(&'a str),
+    /// As the form calls it.
+    Label(&'a str),
+}
+
+impl Named<'_> {
+    fn name(self) -> String {
+        match self {
+            Self::Key(key) => format!("`{key}`"),
+            Self::Label(label) => format!("“{label}”"),
+        }
+    }
+
+    /// The beginning of a sentence that need not be said beside the field itself.
+    fn about(self) -> String {
+        match self {
+            Self::Key(key) => format!("`{key}`: "),
+            Self::Label(_) => String::new(),
+        }
+    }
+
+    /// An example: as a line of the file, or as it is typed into the field.
+    fn example(self, value: &str) -> String {
+        match self {
+            Self::Key(key) => format!("`{key} = {value}`"),
+            Self::Label(_) => format!("“{}”", value.trim_matches('"')),
+        }
+    }
+}
+
+/// A list of names longer than this is no help.
+const MOST_NAMED: usize = 60;
+
 impl Fault {
-    /// A fault with a hint of what would be right.
-    pub fn new(span: Range<usize>, message: impl Into<String>, help: impl Into<String>) -> Self {
-        Self { span, message: message.into(), help: Some(help.into()), missing: None }
+    /// A fault of a key.
+    pub fn of(span: Range<usize>, key: &str, wrong: Wrong) -> Self {
+        Self { span, key: Some(key.to_owned()), wrong }
+    }
+
+    /// A fault of a whole table or file.
+    pub fn whole(span: Range<usize>, wrong: Wrong) -> Self {
+        Self { span, key: None, wrong }
     }
 
     /// The line it begins on, counted from one.
     pub fn line(&self, text: &str) -> usize {
         text.bytes().take(self.span.start).filter(|byte| *byte == b'\n').count() + 1
+    }
+
+    /// The key that is missing, where one is.
+    pub fn missing(&self) -> Option<&str> {
+        self.key.as_deref().filter(|_| matches!(self.wrong, Wrong::Missing { .. }))
+    }
+
+    /// What is wrong, for who reads the file.
+    pub fn message(&self) -> String {
+        self.wrong.message(self.named())
+    }
+
+    /// What would be right, for who reads the file, where that can be said.
+    pub fn help(&self) -> Option<String> {
+        self.wrong.help(self.named())
+    }
+
+    fn named(&self) -> Named<'_> {
+        Named::Key(self.key.as_deref().unwrap_or_default())
+    }
+}
+
+impl Wrong {
+    /// What is wrong.
+    pub fn message(&self, key: Named<'_>) -> String {
+        let (name, about) = (key.name(), key.about());
+        match self {
+            Self::Syntax(said) => said.clone(),
+            Self::TooLong { what, bytes } => format!("{what} has {bytes} bytes, which is too long"),
+            Self::TooMany { found, .. } => format!("there are {found} of {name}"),
+            Self::NoSuchKey { table, .. } => format!("{table} has no key {name}"),
+            Self::Missing { table, .. } => format!("{table} has no {name}"),
+            Self::Empty { .. } => format!("{name} is empty"),
+            Self::Kind { is, wanted, .. } => format!("{name} is {is}, and must be {wanted}"),
+            Self::Count { .. } => format!("{name} is out of range"),
+            Self::Number { .. } => format!("{about}this number is out of range"),
+            Self::Quantity { error, .. } => format!("{about}{error}"),
+            Self::Range { text, .. } => format!("{name} is {text}, which is out of range"),
+            Self::Name { text, .. } => format!("{about}“{text}” is not known"),
+            Self::Zone { name, .. } => format!("{about}there is no zone “{name}”"),
+            Self::Hours { error, .. } | Self::Days { error, .. } => format!("{about}{error}"),
+            Self::Age { .. } => format!("{name} is not an age in whole years"),
+            Self::Sides { text, .. } => format!("{about}“{text}” is not the two sides of a tray"),
+            Self::Blocks => format!("{name} is not known"),
+            Self::NoTime { .. } => format!("{name} needs a day and a time"),
+            Self::NoDay { .. } => format!("{name} is not a day"),
+            Self::Across { text, .. } => {
+                format!("{about}“{text}” is not a shape and its size across")
+            }
+            Self::NoSize { text } => format!("{about}“{text}” has no size that fits"),
+            Self::Points { found, .. } => format!("{name} has {found} different points in a row"),
+            Self::Point => format!("{about}this is not a point"),
+            Self::Outline { error, points, .. } => format!("{about}{}", outline(*error, points)),
+            Self::Rule(rule) => rule.message(&name),
+        }
+    }
+
+    /// What would be right, where that can be said.
+    pub fn help(&self, key: Named<'_>) -> Option<String> {
+        let example = |value: &str| format!("for example {}", key.example(value));
+        Some(match self {
+            Self::Syntax(_) => return None,
+            Self::TooLong { .. } => "a file has at most 1 MiB".to_owned(),
+            Self::TooMany { most, .. } => format!("a file has at most {most}; make two of it"),
+            Self::NoSuchKey { near: Some(near), .. } => format!("did you mean `{near}`?"),
+            Self::NoSuchKey { table, known, .. } => {
+                format!("{table} may have {}", known.join(", "))
+            }
+            Self::Missing { example, .. } => format!("add {}", key.example(example)),
+            Self::Empty { example } => format!("write {}", key.example(example)),
+            Self::Kind { example, .. } => format!("write {}", key.example(example)),
+            Self::Count { low, high } => format!("a whole number from {low} to {high}"),
+            Self::Number { most } => {
+                format!("a number between {} and {most}, for example 4.5", -most)
+            }
+            Self::Range { range, example: value, .. } => format!("{range}; {}", example(value)),
+            Self::Name { near: Some(near), .. } => format!("did you mean “{near}”?"),
+            Self::Name { known, .. } if known.is_empty() => {
+                format!("the plan has no {} yet", key.name().trim_matches(['`', '“', '”']))
+            }
+            Self::Name { known, .. } if known.len() > MOST_NAMED => {
+                format!("it is none of {} names", known.len())
+            }
+            Self::Name { known, .. } => format!("it is one of {}", known.join(", ")),
+            Self::Zone { near: Some(near), .. } => format!("did you mean “{near}”?"),
+            Self::Zone { .. } => {
+                "use an IANA name such as “America/Denver” or “Europe/Vienna”".to_owned()
+            }
+            Self::Hours { example, .. } => format!("for example \"{example}\""),
+            Self::Quantity { example: value, .. }
+            | Self::Days { example: value, .. }
+            | Self::Age { example: value }
+            | Self::Sides { example: value, .. }
+            | Self::NoTime { example: value } => example(value),
+            Self::NoDay { example } => format!("write {}", key.example(example)),
+            Self::Blocks => format!("write {} or a number", key.example("\"each\"")),
+            Self::Across { example: value, .. } => {
+                format!("{}, between 10 mm and 400 mm", example(value))
+            }
+            Self::NoSize { .. } => {
+                format!("{} or {}", example("\"box 10 x 8 cm\""), key.example("\"round 75 mm\""))
+            }
+            Self::Points { example: value, .. } => {
+                format!("an outline has 3 to 500 points; {}", example(value))
+            }
+            Self::Point => {
+                "a point is two numbers in square brackets, for example `[4.5, 0]`".to_owned()
+            }
+            Self::Outline { example: value, .. } => {
+                format!("list the points in order round the pan; {}", example(value))
+            }
+            Self::Rule(rule) => rule.help(),
+        })
+    }
+}
+
+impl Rule {
+    fn message(&self, name: &str) -> String {
+        match self {
+            Self::BelongsTo { other, word } => format!("{name} belongs to {other} “{word}”"),
+            Self::NoPlace(place) => format!("[hours] has no `{place}`, where this belongs"),
+            Self::SameName { table, name } => {
+                format!("two [[{}]] are called “{name}”", table.word())
+            }
+            Self::NothingToPrepare => "the plan has nothing to prepare".to_owned(),
+            Self::NoSession => "this `ice` has no session".to_owned(),
+            Self::ClosedSession(day) | Self::ClosedGiving(day) => {
+                format!("class is closed on {day}")
+            }
+            Self::DoesNotMeet { group, day, .. } => {
+                format!("{group} does not meet on {}", day.format("%A %Y-%m-%d"))
+            }
+            Self::OutsideHours { time, place } => {
+                format!("{} is outside the hours of {place}", time.format("%H:%M"))
+            }
+            Self::Skipped(skipped) => skipped.to_string(),
+            Self::NoClassBefore { group, day } => {
+                format!("{group} has no class in the week up to {day}")
+            }
+            Self::FillTooDeep => format!("{name} is deeper than the mould"),
+            Self::ShapeAndOutline => "a mould has `shape` or `outline`, not both".to_owned(),
+            Self::Volume { .. } => format!("{name} does not fit `size` and `depth`"),
+        }
+    }
+
+    fn help(&self) -> String {
+        match self {
+            Self::BelongsTo { .. } => "remove it".to_owned(),
+            Self::NoPlace(place) => {
+                format!("add `{place} = [\"daily 18:30-21:30\"]` under [hours]")
+            }
+            Self::SameName { .. } => "give each its own name".to_owned(),
+            Self::NothingToPrepare => "add an [[ice]] or an [[ornament]]".to_owned(),
+            Self::NoSession => {
+                format!("add `session = {SESSIONS_EXAMPLE}`")
+            }
+            Self::ClosedSession(_) => "choose another day".to_owned(),
+            Self::ClosedGiving(_) => "choose the last day before it closes".to_owned(),
+            Self::DoesNotMeet { days, .. } => format!("its days are {days}"),
+            Self::OutsideHours { .. } => "move the session, or widen [hours]".to_owned(),
+            Self::Skipped(_) => "move the session".to_owned(),
+            Self::NoClassBefore { .. } => {
+                "choose a day in a week in which the group meets".to_owned()
+            }
+            Self::FillTooDeep => "fill to at most nine tenths of `depth`: ice takes a tenth more \
+                                  room than water"
+                .to_owned(),
+            Self::ShapeAndOutline => "leave one of them out".to_owned(),
+            Self::Volume { drawn_ml } => format!(
+                "drawn at this size and depth it holds {drawn_ml:.0} mL; measure all three again"
+            ),
+        }
+    }
+}
+
+/// What is wrong with an outline; sides that meet are told by their points.
+fn outline(error: OutlineError, points: &[[f64; 2]]) -> String {
+    let side = |number: usize| {
+        let at = |n: usize| points.get(n % points.len()).map_or([f64::NAN; 2], |point| *point);
+        format!("{:?} to {:?}", at(number - 1), at(number))
+    };
+    match error {
+        OutlineError::Crossing(a, b) => format!(
+            "the outline crosses or touches itself: the side from {} meets the side from {}",
+            side(a),
+            side(b)
+        ),
+        other => other.to_string(),
     }
 }

@@ -6,15 +6,20 @@
 pub mod edit;
 mod fault;
 mod hours;
+mod key;
 mod model;
 mod pan;
 mod read;
 mod reader;
+mod schema;
 mod sessions;
+mod starter;
 mod things;
+mod values;
 
-pub use fault::Fault;
+pub use fault::{Fault, Named, Rule, Wrong};
 pub use hours::{Days, HoursError, Opening, Span, dates};
+pub use key::{Key, Need, Table, Value};
 pub use model::{
     Blocks, Finish, Freezer, Group, Ice, Method, Mould, MouldForm, Ornament, Oven, Place, Plan,
     Room, Session, Spare, Theme,
@@ -22,3 +27,4 @@ pub use model::{
 pub use pan::{Pan, outlined, read_pan};
 pub use read::read;
 pub use reader::{LARGEST_FILE, MOST_FAULTS};
+pub use starter::starter;

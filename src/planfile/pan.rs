@@ -1,15 +1,19 @@
 //! A user's own pan as drawn from above: in a file of its own, or as the
 //! `outline` of a `[[mould]]`.
 
+use std::ops::Range;
+
 use super::{
-    Fault,
-    reader::{Found, Limits, Reader, document},
-    things::{mould_depth, mould_volume, optional, required},
+    fault::{Fault, Rule, Wrong},
+    key::Table,
+    reader::{Found, Reader, document},
+    schema::OUTLINE,
+    values::number,
 };
 use crate::{
     freezing::{OutlineError, unit_outline},
     tables::Form,
-    units::{self, Length, Volume, in_millilitres, metres, millimetres},
+    units::{Length, Volume, in_millilitres, metres},
 };
 
 /// Points of an outline, repeated ones not counted: nobody traces more by hand.
@@ -21,9 +25,6 @@ const FARTHEST: f64 = 1e6;
 /// A measured volume this many times more or less than that of the drawing is
 /// another pan, or another unit: a tapered pan holds about half of its upright one.
 const MOST_OFF: f64 = 4.0;
-
-/// A valid list of points.
-const EXAMPLE: &str = "[[0, 0], [9, 0], [9, 6], [0, 6]]";
 
 /// A pan of the user's own.
 #[derive(Debug, Clone, PartialEq)]
@@ -39,26 +40,12 @@ pub struct Pan {
 /// # Errors
 /// Every fault of the file, in the order of its lines.
 pub fn read_pan(text: &str) -> Result<Pan, Vec<Fault>> {
-    document(text, "the outline file", whole)
+    document(text, Table::Pan, whole)
 }
 
 fn whole(reader: &Reader<'_>) -> Option<Pan> {
-    let points =
-        reader.required("points", EXAMPLE).and_then(|found| points(reader, "points", found));
-    let size = required(
-        reader,
-        "size",
-        Limits {
-            parse: units::length,
-            low: millimetres(5.0),
-            high: metres(2.0),
-            range: "a pan is between 5 mm and 2 m across",
-            example: "9 cm",
-        },
-    );
-    let depth = required(reader, "depth", mould_depth());
-    let volume = optional(reader, "volume", mould_volume());
-    reader.finish();
+    let points = points(reader, "points");
+    let (size, depth, volume) = (reader.get("size"), reader.get("depth"), reader.get("volume"));
     let (points, across, depth) = (points?, size?, depth?);
     let Some(volume) = volume else {
         return Some(Pan { form: Form::Outline { points, across, depth }, measured: None });
@@ -66,14 +53,8 @@ fn whole(reader: &Reader<'_>) -> Option<Pan> {
     let drawn = Form::Outline { points: points.clone(), across, depth }.volume();
     let off = in_millilitres(volume) / in_millilitres(drawn);
     if !(1.0 / MOST_OFF..=MOST_OFF).contains(&off) {
-        reader.fault(
-            reader.optional("volume").map_or(reader.header(), toml::Spanned::span),
-            "`volume` does not fit `size` and `depth`",
-            format!(
-                "drawn at this size and depth it holds {:.0} mL; measure all three again",
-                in_millilitres(drawn)
-            ),
-        );
+        let rule = Rule::Volume { drawn_ml: in_millilitres(drawn) };
+        reader.broken(reader.span("volume"), "volume", rule);
     }
     Some(Pan { form: outlined(points, depth, volume), measured: Some(volume) })
 }
@@ -87,74 +68,44 @@ pub fn outlined(points: Vec<[f64; 2]>, depth: Length, volume: Volume) -> Form {
 }
 
 /// The points of a key, counter-clockwise, the longest side of their box 1.
-pub fn points(reader: &Reader<'_>, key: &str, found: Found<'_>) -> Option<Vec<[f64; 2]>> {
-    let entries = reader.list(key, found, usize::MAX, EXAMPLE);
+pub fn points(reader: &Reader<'_>, key: &str) -> Option<Vec<[f64; 2]>> {
+    let found = reader.found(key)?;
+    let entries = reader.items(key)?;
     // One more may close the outline.
-    let read = if entries.len() > POINTS.end() + 1 {
-        Vec::new()
-    } else {
-        let read: Vec<_> = entries.iter().map(|entry| point(reader, key, entry)).collect();
-        read.into_iter().collect::<Option<Vec<_>>>()?
-    };
-    let mut corners: Vec<_> = read.into_iter().zip(&entries).collect();
+    let read = if entries.len() > POINTS.end() + 1 { &[][..] } else { &entries };
+    let read: Vec<_> = read.iter().map(|entry| point(reader, key, entry)).collect();
+    let mut corners = read.into_iter().collect::<Option<Vec<_>>>()?;
     corners.dedup_by_key(|(point, _)| *point);
     if corners.len() > 1 && corners.first().map(|c| c.0) == corners.last().map(|c| c.0) {
         corners.pop();
     }
     if !POINTS.contains(&corners.len()) {
-        if found.get_ref().is_array() {
-            reader.fault(
-                found.span(),
-                format!(
-                    "`{key}` has {} different points in a row",
-                    entries.len().max(corners.len())
-                ),
-                format!("an outline has 3 to 500 points; for example `{key} = {EXAMPLE}`"),
-            );
+        let found = entries.len().max(corners.len());
+        let wrong = Wrong::Points { found, example: OUTLINE };
+        reader.keep(Fault::of(reader.span(key), key, wrong));
+        return None;
+    }
+    let points: Vec<[f64; 2]> = corners.iter().map(|(point, _)| *point).collect();
+    let unit = unit_outline(&points).map_err(|error| {
+        let side = match error {
+            OutlineError::Crossing(side, _) => corners.get(side - 1).map(|(_, at)| at.clone()),
+            _ => None,
+        };
+        (side.unwrap_or(found.span()), Wrong::Outline { error, points, example: OUTLINE })
+    });
+    match unit {
+        Ok(unit) => Some(unit),
+        Err((span, wrong)) => {
+            reader.keep(Fault::of(span, key, wrong));
+            None
         }
-        return None;
     }
-    let plain: Vec<[f64; 2]> = corners.iter().map(|(point, _)| *point).collect();
-    unit_outline(&plain)
-        .map_err(|error| {
-            let span = match error {
-                OutlineError::Crossing(side, _) => corners.get(side - 1).map(|(_, at)| at.span()),
-                _ => None,
-            };
-            reader.fault(
-                span.unwrap_or(found.span()),
-                format!("`{key}`: {}", words(error, &plain)),
-                format!("list the points in order round the pan; for example `{key} = {EXAMPLE}`"),
-            );
-        })
-        .ok()
 }
 
-fn point(reader: &Reader<'_>, key: &str, entry: Found<'_>) -> Option<[f64; 2]> {
+/// A point with its bytes.
+fn point(reader: &Reader<'_>, key: &str, entry: Found<'_>) -> Option<([f64; 2], Range<usize>)> {
     let values: Vec<Found<'_>> = entry.get_ref().as_array().into_iter().flatten().collect();
-    let [x, y] = values[..] else {
-        reader.fault(
-            entry.span(),
-            format!("`{key}`: this is not a point"),
-            "a point is two numbers in square brackets, for example `[4.5, 0]`",
-        );
-        return None;
-    };
-    let (x, y) = (reader.number(key, x, FARTHEST), reader.number(key, y, FARTHEST));
-    Some([x?, y?])
-}
-
-fn words(error: OutlineError, points: &[[f64; 2]]) -> String {
-    let side = |number: usize| {
-        let at = |n: usize| points.get(n % points.len()).map_or([f64::NAN; 2], |point| *point);
-        format!("{:?} to {:?}", at(number - 1), at(number))
-    };
-    match error {
-        OutlineError::Crossing(a, b) => format!(
-            "the outline crosses or touches itself: the side from {} meets the side from {}",
-            side(a),
-            side(b)
-        ),
-        other => other.to_string(),
-    }
+    let [x, y] = values[..] else { return reader.noted(key, entry.span(), Err(Wrong::Point)) };
+    let [x, y] = [x, y].map(|at| reader.noted(key, at.span(), number(at.get_ref(), FARTHEST)));
+    Some(([x?, y?], entry.span()))
 }

@@ -1,19 +1,19 @@
-//! Reads one TOML table key by key and collects every fault on the way,
-//! unknown keys included.
+//! Reads a file table by table: the schema says what a table may have, so that faults
+//! of its keys are found here and the rooms above only ask for meanings.
 
-use std::{cell::RefCell, ops::Range, ops::RangeInclusive};
+use std::{cell::RefCell, ops::Range};
 
 use toml::{
     Spanned,
     de::{DeTable, DeValue},
-    value::Datetime,
 };
 
-use super::Fault;
-use crate::{
-    tables::{Named, nearest},
-    units::QuantityError,
+use super::{
+    fault::{Fault, Rule, Wrong},
+    key::{Key, Need, Table, Value},
+    values::{Meaning, kind, text, unknown},
 };
+use crate::tables::{Named, nearest};
 
 /// Nobody mends more at a time; what is found beyond is not kept.
 pub const MOST_FAULTS: usize = 500;
@@ -21,78 +21,126 @@ pub const MOST_FAULTS: usize = 500;
 /// A file is written by hand; one longer than this is not one.
 pub const LARGEST_FILE: usize = 1 << 20;
 
-/// Reads a whole file that is called `what` in messages.
+/// Reads a whole file, whose outermost table is `table`.
 ///
 /// # Errors
 /// Every fault of the file, in the order of its lines.
 pub fn document<T>(
     text: &str,
-    what: &str,
+    table: Table,
     read: impl FnOnce(&Reader<'_>) -> Option<T>,
 ) -> Result<T, Vec<Fault>> {
     if text.len() > LARGEST_FILE {
-        let message = format!("{what} has {} bytes, which is too long", text.len());
-        return Err(vec![Fault::new(0..0, message, "a file has at most 1 MiB")]);
+        let wrong = Wrong::TooLong { what: what_file(table), bytes: text.len() };
+        return Err(vec![Fault::whole(0..0, wrong)]);
     }
-    let (table, errors) = DeTable::parse_recoverable(text);
+    let (root, errors) = DeTable::parse_recoverable(text);
     if !errors.is_empty() {
         let told = errors.into_iter().take(MOST_FAULTS);
         return Err(told.map(|error| syntax(&error, text)).collect());
     }
-    let faults = RefCell::default();
+    let nothing = DeTable::new();
+    let file = File { root: root.get_ref(), nothing: &nothing, faults: RefCell::default() };
     let header = 0..text.lines().next().map_or(0, str::len);
-    let found = read(&Reader::new(table.get_ref(), header, what, &faults));
-    let mut faults = faults.take();
+    let found = read(&Reader::new(&file, table, file.root, header, what_file(table).to_owned()));
+    let mut faults = file.faults.take();
     faults.sort_by_key(|fault| fault.span.start);
-    match found {
-        Some(found) if faults.is_empty() => Ok(found),
-        _ => Err(faults),
-    }
+    found.filter(|_| faults.is_empty()).ok_or(faults)
+}
+
+fn what_file(table: Table) -> &'static str {
+    if table == Table::Plan { "the plan file" } else { "the outline file" }
 }
 
 fn syntax(error: &toml::de::Error, text: &str) -> Fault {
     let end = text.len();
     let span = error.span().map_or(0..0, |span| span.start.min(end)..span.end.min(end));
-    Fault { span, message: error.message().to_owned(), help: None, missing: None }
+    Fault::whole(span, Wrong::Syntax(error.message().to_owned()))
 }
-
-/// A list of names longer than this is no help.
-const MOST_NAMED: usize = 60;
 
 /// A value of the file with the bytes it stands on.
 pub type Found<'a> = &'a Spanned<DeValue<'a>>;
 
-/// Reads one table; faults go to a list shared by all readers of the file.
+/// What all readers of a file share.
+struct File<'a> {
+    root: &'a DeTable<'a>,
+    nothing: &'a DeTable<'a>,
+    faults: RefCell<Vec<Fault>>,
+}
+
+/// Reads one table; faults go to the file's list.
 pub struct Reader<'a> {
+    file: &'a File<'a>,
+    of: Table,
     table: &'a DeTable<'a>,
     header: Range<usize>,
-    /// What the table is, for messages: `[[ice]]`.
-    what: String,
-    known: RefCell<Vec<&'static str>>,
-    faults: &'a RefCell<Vec<Fault>>,
 }
 
 impl<'a> Reader<'a> {
-    /// A reader of `table`, which is called `what` in messages.
-    pub fn new(
+    /// A reader of `table`, which is called `what` in messages; notes every key that it
+    /// may not have, and every one that it lacks.
+    fn new(
+        file: &'a File<'a>,
+        of: Table,
         table: &'a DeTable<'a>,
         header: Range<usize>,
-        what: impl Into<String>,
-        faults: &'a RefCell<Vec<Fault>>,
+        what: String,
     ) -> Self {
-        Self { table, header, what: what.into(), known: RefCell::default(), faults }
+        let reader = Self { file, of, table, header };
+        let rows = of.rows();
+        let inner = of.inner();
+        let names = || rows.keys.iter().map(|key| key.name).chain(inner.iter().map(|t| t.word()));
+        for (key, span, _) in reader.all().filter(|_| rows.own.is_none()) {
+            if !names().any(|name| name == key) {
+                let near = nearest(key, names());
+                let known = names().collect();
+                let wrong = Wrong::NoSuchKey { table: what.clone(), near, known };
+                reader.keep(Fault::of(span, key, wrong));
+            }
+        }
+        for key in rows.keys.iter().filter(|key| reader.is_needed(key)) {
+            let wrong = Wrong::Missing { table: what.clone(), example: key.example };
+            reader.keep(Fault::of(reader.header(), key.name, wrong));
+        }
+        reader
+    }
+
+    /// Whether a key must be there and is not; one that must not be there is noted.
+    fn is_needed(&self, key: &Key) -> bool {
+        let found = self.table.get(key.name);
+        match key.need {
+            Need::Needed => found.is_none(),
+            Need::With(other, word) => match self.found(other).and_then(|it| it.get_ref().as_str())
+            {
+                Some(chosen) if chosen == word => found.is_none(),
+                Some(chosen) if self.has_word(other, chosen) => {
+                    if let Some(found) = found {
+                        self.broken(found.span(), key.name, Rule::BelongsTo { other, word });
+                    }
+                    false
+                }
+                _ => false,
+            },
+            Need::Default(..) | Need::Optional => false,
+        }
+    }
+
+    fn has_word(&self, key: &str, word: &str) -> bool {
+        matches!(self.of.key(key), Some(Key { value: Value::Word(words), .. })
+            if words().iter().any(|(known, _)| *known == word))
     }
 
     /// Notes a fault.
-    pub fn fault(&self, span: Range<usize>, message: impl Into<String>, help: impl Into<String>) {
-        self.keep(Fault::new(span, message, help));
-    }
-
-    fn keep(&self, fault: Fault) {
-        let mut faults = self.faults.borrow_mut();
+    pub fn keep(&self, fault: Fault) {
+        let mut faults = self.file.faults.borrow_mut();
         if faults.len() < MOST_FAULTS {
             faults.push(fault);
         }
+    }
+
+    /// Notes a rule that a key breaks.
+    pub fn broken(&self, span: Range<usize>, key: &str, rule: Rule) {
+        self.keep(Fault::of(span, key, Wrong::Rule(rule)));
     }
 
     /// The bytes that stand for the whole table.
@@ -100,245 +148,211 @@ impl<'a> Reader<'a> {
         self.header.clone()
     }
 
+    /// The bytes of a key's value; of the table, where it is not there.
+    pub fn span(&self, key: &str) -> Range<usize> {
+        self.found(key).map_or(self.header(), Spanned::span)
+    }
+
     /// The value of a key, if it is there.
-    pub fn optional(&self, key: &'static str) -> Option<Found<'a>> {
-        self.known.borrow_mut().push(key);
+    pub fn found(&self, key: &str) -> Option<Found<'a>> {
         self.table.get(key)
     }
 
-    /// The value of a key that must be there.
-    pub fn required(&self, key: &'static str, example: &str) -> Option<Found<'a>> {
-        let found = self.optional(key);
-        if found.is_none() {
-            let message = format!("{} has no `{key}`", self.what);
-            let fault = Fault::new(self.header(), message, format!("add `{key} = {example}`"));
-            self.keep(Fault { missing: Some(key), ..fault });
-        }
-        found
+    /// What a key means, by its value or by what stands for it. None where it is not
+    /// known, or wrong: then there is a fault.
+    pub fn get<T: Meaning>(&self, key: &str) -> Option<T> {
+        self.value(key, T::read)
     }
 
-    /// A value as text.
-    pub fn as_text(&self, key: &str, found: Found<'a>, example: &str) -> Option<&'a str> {
-        let text = found.get_ref().as_str();
-        if text.is_none() {
-            self.wrong_kind(key, found, "text in quotes", example);
-        }
-        text
-    }
-
-    /// A text that must be there and not be empty.
-    pub fn text(&self, key: &'static str, example: &str) -> Option<&'a str> {
-        let found = self.required(key, example)?;
-        let text = self.as_text(key, found, example)?;
-        if text.trim().is_empty() {
-            self.fault(
-                found.span(),
-                format!("`{key}` is empty"),
-                format!("write `{key} = {example}`"),
-            );
-            return None;
-        }
-        Some(text)
-    }
-
-    /// A whole number within a range.
-    pub fn count(
-        &self,
-        key: &'static str,
-        found: Found<'a>,
-        range: RangeInclusive<u32>,
-    ) -> Option<u32> {
-        let (low, high) = (range.start(), range.end());
-        let Some(number) = found.get_ref().as_integer() else {
-            self.wrong_kind(key, found, "a whole number", &low.max(&4).to_string());
-            return None;
-        };
-        let number = i64::from_str_radix(number.as_str(), number.radix()).ok();
-        let fits =
-            number.and_then(|number| u32::try_from(number).ok()).filter(|n| range.contains(n));
-        if fits.is_none() {
-            self.fault(
-                found.span(),
-                format!("`{key}` is out of range"),
-                format!("a whole number from {low} to {high}"),
-            );
-        }
-        fits
-    }
-
-    /// A number without a unit, between `-most` and `most`.
-    pub fn number(&self, key: &str, found: Found<'a>, most: f64) -> Option<f64> {
-        let value = match found.get_ref() {
-            DeValue::Integer(whole) => i64::from_str_radix(whole.as_str(), whole.radix())
-                .map_or(f64::INFINITY, |n| n as f64),
-            DeValue::Float(float) => float.as_str().parse().unwrap_or(f64::NAN),
-            _ => {
-                self.wrong_kind(key, found, "made of bare numbers", "[[0, 0], [9, 0], [4.5, 7.5]]");
-                return None;
-            }
-        };
-        let fits = (-most..=most).contains(&value);
-        if !fits {
-            self.fault(
-                found.span(),
-                format!("`{key}`: this number is out of range"),
-                format!("a number between {} and {most}, for example 4.5", -most),
-            );
-        }
-        fits.then_some(value)
-    }
-
-    /// A quantity in quotes, read by `parse`, within `[low, high]`.
-    pub fn quantity<Q: PartialOrd>(
-        &self,
-        key: &'static str,
-        found: Found<'a>,
-        limits: Limits<Q>,
-    ) -> Option<Q> {
-        let text = self.as_text(key, found, &format!("\"{}\"", limits.example))?;
-        match (limits.parse)(text) {
-            Err(error) => self.fault(
-                found.span(),
-                format!("`{key}`: {error}"),
-                format!("for example `{key} = \"{}\"`", limits.example),
-            ),
-            Ok(value) if value < limits.low || value > limits.high => self.fault(
-                found.span(),
-                format!("`{key}` is {text}, which is out of range"),
-                format!("{}; for example `{key} = \"{}\"`", limits.range, limits.example),
-            ),
-            Ok(value) => return Some(value),
-        }
-        None
-    }
-
-    /// One of some names.
-    pub fn choice(&self, key: &str, found: Found<'a>, names: &[&str]) -> Option<usize> {
-        let text = self.as_text(key, found, &format!("\"{}\"", names.first().unwrap_or(&"")))?;
-        let position = names.iter().position(|name| *name == text);
-        if position.is_none() {
-            self.unknown_name(found.span(), key, text, names);
-        }
-        position
-    }
-
-    /// The row of a table that a key names.
-    pub fn row<R: Named>(
+    /// A value by a reading of one's own.
+    pub fn value<T>(
         &self,
         key: &str,
-        found: Found<'a>,
-        rows: &'static [R],
-    ) -> Option<&'static R> {
-        let names: Vec<&str> = rows.iter().map(Named::name).collect();
-        rows.get(self.choice(key, found, &names)?)
-    }
-
-    /// Notes that a name is none of those known.
-    pub fn unknown_name(&self, span: Range<usize>, key: &str, text: &str, names: &[&str]) {
-        let help = match nearest(text, names.iter().copied()) {
-            Some(name) => format!("did you mean “{name}”?"),
-            None if names.is_empty() => format!("the plan has no {key} yet"),
-            None if names.len() > MOST_NAMED => format!("it is none of {} names", names.len()),
-            None => format!("it is one of {}", names.join(", ")),
-        };
-        self.fault(span, format!("`{key}`: “{text}” is not known"), help);
-    }
-
-    /// A local date-time such as `2026-12-09T09:30:00`.
-    pub fn datetime(&self, key: &str, found: Found<'a>, example: &str) -> Option<Datetime> {
-        let at = found.get_ref().as_datetime().copied();
-        if at.is_none() {
-            self.wrong_kind(key, found, "a date without quotes", example);
-        }
-        at
-    }
-
-    /// The values of a list; none of them where there are more than `most`.
-    pub fn list(&self, key: &str, found: Found<'a>, most: usize, example: &str) -> Vec<Found<'a>> {
-        match found.get_ref().as_array() {
-            Some(array) if array.len() > most => {
-                self.too_many(found.span(), key, array.len(), most);
-                Vec::new()
+        read: impl FnOnce(&Key, &DeValue<'_>) -> Result<T, Wrong>,
+    ) -> Option<T> {
+        let row = self.of.key(key)?;
+        match (self.found(key), row.need) {
+            (Some(found), _) => self.noted(key, found.span(), read(row, found.get_ref())),
+            (None, Need::Default(value, _)) => {
+                DeValue::parse(value).ok().and_then(|value| read(row, value.get_ref()).ok())
             }
-            Some(array) => array.iter().collect(),
-            None => {
-                self.wrong_kind(key, found, "a list in square brackets", example);
-                Vec::new()
-            }
+            (None, _) => None,
         }
     }
 
-    /// Readers for each `[[key]]` table, or for each table of a list.
-    pub fn tables(&self, key: &'static str, most: usize, example: &str) -> Vec<Reader<'a>> {
-        let Some(found) = self.optional(key) else { return Vec::new() };
-        let entries = self.list(key, found, most, example);
-        entries.into_iter().filter_map(|entry| self.inner(key, entry)).collect()
+    /// The meanings of a list's entries.
+    pub fn list<T: Meaning>(&self, key: &str) -> Option<Vec<T>> {
+        self.entries(key, T::read)
     }
 
-    /// A reader for a table inside this one.
-    pub fn inner(&self, key: &'static str, found: Found<'a>) -> Option<Reader<'a>> {
-        let Some(table) = found.get_ref().as_table() else {
-            self.wrong_kind(key, found, "a table", "{ … }");
-            return None;
+    /// The entries of a list by a reading of one's own; faults are those of entries.
+    pub fn entries<T>(
+        &self,
+        key: &str,
+        read: impl Fn(&Key, &DeValue<'_>) -> Result<T, Wrong>,
+    ) -> Option<Vec<T>> {
+        let row = self.of.key(key)?;
+        // Every entry is read, so that all faults are told.
+        let read: Vec<Option<T>> = self
+            .items(key)?
+            .into_iter()
+            .map(|entry| self.noted(key, entry.span(), read(row, entry.get_ref())))
+            .collect();
+        read.into_iter().collect()
+    }
+
+    /// The entries of a list as they stand in the file.
+    pub fn items(&self, key: &str) -> Option<Vec<Found<'a>>> {
+        let row = self.of.key(key)?;
+        match self.found(key) {
+            Some(found) => self.noted(key, found.span(), array(row, found.get_ref())),
+            None => matches!(row.need, Need::Default(..)).then(Vec::new),
+        }
+    }
+
+    /// The value, or a fault.
+    pub fn noted<T>(&self, key: &str, span: Range<usize>, read: Result<T, Wrong>) -> Option<T> {
+        read.map_err(|wrong| self.keep(Fault::of(span, key, wrong))).ok()
+    }
+
+    /// One of the words of a key.
+    pub fn word(&self, key: &str) -> Option<&'static str> {
+        self.value(key, one_word)
+    }
+
+    /// The row of the built-in tables that a key names.
+    pub fn row<R: Named>(&self, key: &str, rows: &'static [R]) -> Option<&'static R> {
+        let word = self.word(key)?;
+        rows.iter().find(|row| row.name() == word)
+    }
+
+    /// Some of the words of a key.
+    pub fn words(&self, key: &str) -> Option<Vec<&'static str>> {
+        self.entries(key, one_word)
+    }
+
+    /// The position of the thing that a key names.
+    pub fn thing(&self, key: &str) -> Option<usize> {
+        self.value(key, |row, value| match row.value {
+            Value::Thing(table) => one_of(row, value, &self.names(&[table])),
+            _ => one_of(row, value, &self.places()),
+        })
+    }
+
+    /// The positions of the things that a key names, those of all its tables counted on.
+    pub fn things(&self, key: &str) -> Option<Vec<usize>> {
+        self.entries(key, |row, value| {
+            let tables = if let Value::Things(tables, _) = row.value { tables } else { &[] };
+            one_of(row, value, &self.names(tables))
+        })
+    }
+
+    /// The position of the place that a key names.
+    pub fn place(&self, key: &str) -> Option<usize> {
+        let place = self.thing(key);
+        if let (None, None, Some(Key { need: Need::Default(place, _), .. })) =
+            (place, self.found(key), self.of.key(key))
+        {
+            let place = place.trim_matches('"');
+            self.keep(Fault::whole(self.header(), Wrong::Rule(Rule::NoPlace(place))));
+        }
+        place
+    }
+
+    /// The names of all things of some tables, in the order of the file.
+    pub fn names(&self, tables: &[Table]) -> Vec<&'a str> {
+        tables.iter().flat_map(|table| self.named(*table)).map(|(name, _)| name).collect()
+    }
+
+    /// The names of the things of a table, each with its bytes.
+    pub fn named(&self, table: Table) -> impl Iterator<Item = (&'a str, Range<usize>)> + use<'a> {
+        let list = self.file.root.get(table.word()).and_then(|list| list.get_ref().as_array());
+        list.into_iter().flatten().filter_map(|thing| {
+            let name = thing.get_ref().as_table()?.get("name")?;
+            let text = name.get_ref().as_str().filter(|text| !text.trim().is_empty())?;
+            Some((text, name.span()))
+        })
+    }
+
+    /// The names of the places that `[hours]` has.
+    pub fn places(&self) -> Vec<&'a str> {
+        let hours = self.file.root.get(Table::Hours.word()).and_then(|it| it.get_ref().as_table());
+        let keys = hours.into_iter().flat_map(DeTable::keys).map(|key| key.get_ref().as_ref());
+        keys.filter(|key| Table::is_place(key)).collect()
+    }
+
+    /// A reader of each table of a list inside this one.
+    pub fn tables(&self, of: Table) -> Vec<Reader<'a>> {
+        let (key, most) = (of.word(), of.rows().most);
+        let Some(found) = self.found(key) else { return Vec::new() };
+        let entries = match found.get_ref().as_array() {
+            Some(entries) if entries.len() > most => {
+                Err(Wrong::TooMany { found: entries.len(), most })
+            }
+            Some(entries) => Ok(entries),
+            None => Err(kind(found.get_ref(), "a list in square brackets", &of.example())),
         };
-        let what =
-            if found.get_ref().is_table() { format!("this `{key}`") } else { key.to_owned() };
-        Some(Reader::new(table, found.span(), what, self.faults))
+        let entries = self.noted(key, found.span(), entries);
+        entries.into_iter().flatten().filter_map(|entry| self.inner(of, entry)).collect()
     }
 
-    /// Every key of the table with its value; none of them counts as unknown.
-    pub fn all(&self) -> impl Iterator<Item = (&'a str, Range<usize>, Found<'a>)> {
+    /// A reader of a table inside this one; of an empty one, where it is not there.
+    pub fn section(&self, of: Table) -> Reader<'a> {
+        let inner = self.found(of.word()).and_then(|found| self.inner(of, found));
+        inner.unwrap_or_else(|| self.nothing(of))
+    }
+
+    /// A reader of an empty table.
+    pub fn nothing(&self, of: Table) -> Reader<'a> {
+        Reader::new(self.file, of, self.file.nothing, self.header(), String::new())
+    }
+
+    fn inner(&self, of: Table, found: Found<'a>) -> Option<Reader<'a>> {
+        let table = found.get_ref().as_table();
+        let table = table.ok_or_else(|| kind(found.get_ref(), "a table", "{ … }"));
+        let table = self.noted(of.word(), found.span(), table)?;
+        Some(Reader::new(self.file, of, table, found.span(), format!("this `{}`", of.word())))
+    }
+
+    /// Every key of the table with its value.
+    pub fn all(&self) -> impl Iterator<Item = (&'a str, Range<usize>, Found<'a>)> + use<'a> {
         self.table.iter().map(|(key, value)| (key.get_ref().as_ref(), key.span(), value))
     }
+}
 
-    /// Notes that there are more of something than a plan may have.
-    pub fn too_many(&self, span: Range<usize>, key: &str, found: usize, most: usize) {
-        let message = format!("there are {found} of `{key}`");
-        self.fault(span, message, format!("a file has at most {most}; make two of it"));
-    }
-
-    /// Notes every key that nobody asked for.
-    pub fn finish(&self) {
-        let known = self.known.borrow();
-        for (key, span, _) in self.all().filter(|(key, ..)| !known.contains(key)) {
-            let help = match nearest(key, known.iter().copied()) {
-                Some(name) => format!("did you mean `{name}`?"),
-                None => format!("{} may have {}", self.what, known.join(", ")),
-            };
-            self.fault(span, format!("{} has no key `{key}`", self.what), help);
-        }
-    }
-
-    fn wrong_kind(&self, key: &str, found: Found<'a>, wanted: &str, example: &str) {
-        self.fault(
-            found.span(),
-            format!("`{key}` is {}, and must be {wanted}", kind_words(found.get_ref())),
-            format!("write `{key} = {example}`"),
-        );
+/// The entries of a list; wrong where there are more than its row allows.
+///
+/// # Errors
+/// When it is no list, or too long.
+fn array<'v>(row: &Key, value: &'v DeValue<'v>) -> Result<Vec<Found<'v>>, Wrong> {
+    let Some(entries) = value.as_array() else {
+        return Err(kind(value, "a list in square brackets", row.example));
+    };
+    let most = match row.value {
+        Value::Openings(most)
+        | Value::Dates(most)
+        | Value::Steps(most)
+        | Value::Words(_, most)
+        | Value::Things(_, most) => most,
+        _ => usize::MAX,
+    };
+    match entries.len() {
+        found if found > most => Err(Wrong::TooMany { found, most }),
+        _ => Ok(entries.iter().collect()),
     }
 }
 
-/// The bounds of a quantity and how it is written.
-pub struct Limits<Q> {
-    /// Reads the text.
-    pub parse: fn(&str) -> Result<Q, QuantityError>,
-    /// Least value.
-    pub low: Q,
-    /// Largest value.
-    pub high: Q,
-    /// The bounds in words.
-    pub range: &'static str,
-    /// A valid text.
-    pub example: &'static str,
+fn one_word(row: &Key, value: &DeValue<'_>) -> Result<&'static str, Wrong> {
+    let (Value::Word(words) | Value::Words(words, _)) = row.value else {
+        return Err(Wrong::Empty { example: row.example });
+    };
+    let words: Vec<&'static str> = words().into_iter().map(|(word, _)| word).collect();
+    let position = one_of(row, value, &words)?;
+    words.get(position).copied().ok_or(Wrong::Empty { example: row.example })
 }
 
-fn kind_words(value: &DeValue<'_>) -> &'static str {
-    match value {
-        DeValue::String(_) => "text",
-        DeValue::Integer(_) | DeValue::Float(_) => "a bare number",
-        DeValue::Boolean(_) => "true or false",
-        DeValue::Datetime(_) => "a date",
-        DeValue::Array(_) => "a list",
-        DeValue::Table(_) => "a table",
-    }
+/// The position of a name among those known.
+fn one_of(row: &Key, value: &DeValue<'_>, known: &[&str]) -> Result<usize, Wrong> {
+    let text = text(row, value)?;
+    known.iter().position(|name| *name == text).ok_or_else(|| unknown(text, known))
 }

@@ -20,8 +20,8 @@ use crate::{
 /// ```
 /// use solidby::{planfile, prep::Physics, report::plan::lay_out};
 ///
-/// let text = include_str!(concat!(env!("CARGO_MANIFEST_DIR"), "/src/cli/starter.toml"));
-/// let plan = planfile::read(text).expect("a sound plan");
+/// let text = planfile::starter();
+/// let plan = planfile::read(&text).expect("a sound plan");
 /// let now = "2026-11-27T15:00:00Z".parse()?;
 /// let schedule = lay_out(&plan, now, &Physics::default())?;
 /// assert!(schedule.feasible);

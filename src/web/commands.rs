@@ -49,9 +49,6 @@ pub trait Commands: Send + Sync {
     /// As [`Self::ice`], and when it cannot be written.
     fn note(&self, arguments: &[String]) -> Result<(), Refusal>;
 
-    /// A plan file to begin from, with remarks.
-    fn starter(&self) -> &'static str;
-
     /// The plan laid out, as `solidby plan` does.
     ///
     /// # Errors

@@ -134,7 +134,7 @@ fn any_plan_file() {
     let plans = [
         include_str!("../../demo/forest-fortnight.toml"),
         include_str!("../../demo/monsoon-stars.toml"),
-        include_str!("../../src/cli/starter.toml"),
+        include_str!("../data/starter.toml"),
     ];
     hold("plan", &plans, 1_500, entries::plan);
 }

@@ -129,10 +129,7 @@ fn faults(text: &str) -> Vec<String> {
     let began = Instant::now();
     let faults = planfile::read(text).expect_err("a fault");
     assert!(began.elapsed() < QUICK, "{:?} for {}…", began.elapsed(), &text[..80]);
-    faults
-        .iter()
-        .map(|it| format!("{} {}", it.message, it.help.clone().unwrap_or_default()))
-        .collect()
+    faults.iter().map(|it| format!("{} {}", it.message(), it.help().unwrap_or_default())).collect()
 }
 
 #[test]

@@ -9,7 +9,7 @@ use std::fs;
 use page::{Page, Reply, encoded, folder, plain, shown, solidby};
 
 const DEMO: &str = include_str!("../../demo/forest-fortnight.toml");
-const STARTER: &str = include_str!("../../src/cli/starter.toml");
+const STARTER: &str = include_str!("../data/starter.toml");
 
 /// The form of a page as a browser without script would send it.
 #[derive(Debug, Clone)]

@@ -1,95 +1,53 @@
 //! What can be changed in a plan file, and where.
 
-use super::Setting;
+use toml::Value;
 
-/// A kind of thing that a plan file lists.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum Kind {
-    /// Groups of children.
-    Group,
-    /// Freezers.
-    Freezer,
-    /// Ovens.
-    Oven,
-    /// Moulds.
-    Mould,
-    /// Ice activities.
-    Ice,
-    /// Batches of ornaments.
-    Ornament,
-    /// Titles over activities.
-    Theme,
-}
-
-impl Kind {
-    /// All kinds, in the order of a plan file.
-    pub const ALL: [Self; 7] = [
-        Self::Group,
-        Self::Freezer,
-        Self::Oven,
-        Self::Mould,
-        Self::Ice,
-        Self::Ornament,
-        Self::Theme,
-    ];
-
-    /// Its name in the file.
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Group => "group",
-            Self::Freezer => "freezer",
-            Self::Oven => "oven",
-            Self::Mould => "mould",
-            Self::Ice => "ice",
-            Self::Ornament => "ornament",
-            Self::Theme => "theme",
-        }
-    }
-}
+use crate::planfile::Table;
 
 /// A list of tables in a plan file.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum List {
     /// Things of a kind.
-    Things(Kind),
+    Things(Table),
     /// The sessions of an ice activity, by its position.
     Sessions(usize),
-}
-
-/// A table with one name.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum Section {
-    /// When hands are free.
-    Hours,
-    /// Hands that stay in a place.
-    Hands,
-    /// The air at home.
-    Room,
-}
-
-impl Section {
-    /// All sections, in the order of a plan file.
-    pub const ALL: [Self; 3] = [Self::Hours, Self::Hands, Self::Room];
-
-    /// Its name in the file.
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Hours => "hours",
-            Self::Hands => "hands",
-            Self::Room => "room",
-        }
-    }
 }
 
 /// A table of a plan file.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Entry {
-    /// The file itself: title, timezone, units.
-    Plan,
-    /// A table with one name.
-    Section(Section),
+    /// The file itself, or a table with one name.
+    One(Table),
     /// A table of a list, by its position.
     Of(List, usize),
+}
+
+impl List {
+    /// What its tables are.
+    pub fn table(self) -> Table {
+        match self {
+            Self::Things(table) => table,
+            Self::Sessions(_) => Table::Session,
+        }
+    }
+}
+
+impl Entry {
+    /// What table it is.
+    pub fn table(self) -> Table {
+        match self {
+            Self::One(table) => table,
+            Self::Of(list, _) => list.table(),
+        }
+    }
+
+    /// Its position in the list of things of a kind.
+    pub fn nth(self, kind: Table) -> Option<usize> {
+        match self {
+            Self::Of(List::Things(table), n) if table == kind => Some(n),
+            _ => None,
+        }
+    }
 }
 
 /// One change to a plan file. Positions are those after all changes before it.
@@ -102,7 +60,7 @@ pub enum Change {
         /// The key.
         key: String,
         /// Its new value.
-        to: Setting,
+        to: Value,
     },
     /// A key goes.
     Unset {
@@ -116,7 +74,7 @@ pub enum Change {
         /// To which list.
         list: List,
         /// Its keys.
-        keys: Vec<(String, Setting)>,
+        keys: Vec<(String, Value)>,
     },
     /// A thing or a session goes.
     Remove {
@@ -128,7 +86,7 @@ pub enum Change {
     /// A thing gets another name, also where others refer to it.
     Rename {
         /// The kind of thing.
-        kind: Kind,
+        kind: Table,
         /// Its position.
         index: usize,
         /// The new name.

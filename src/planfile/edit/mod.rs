@@ -4,24 +4,34 @@
 //! Each change finds the bytes of its value from the parser's spans and puts
 //! other bytes there; nothing else is written again. A value that is the same
 //! already is left as it is written.
+//!
+//! `toml_edit` would write the whole file again: it moves keys with dots that stand
+//! apart, ends all lines alike, and a table that goes takes the remarks above it along
+//! (0.25.20; a test shows each). Spacing of lists and tables in braces would be ours
+//! to mend as well, so little of this room could go.
 
 #![cfg_attr(not(test), warn(clippy::indexing_slicing))]
 
 mod change;
 mod names;
-mod setting;
 mod splice;
 mod written;
 
 #[cfg(test)]
 mod tests;
 
-pub use change::{Change, Entry, Kind, List, Section};
-pub use setting::Setting;
+pub use change::{Change, Entry, List};
 pub use written::{Key, Written, written};
 
-use splice::{insert_entry, insert_key, insert_lines, remove_entry, remove_key, remove_lines};
-use written::{find, has_lines, line_end, line_start, list_value, parse, regions, under_headers};
+use toml::Value;
+
+use super::Table;
+use splice::{
+    braces, insert_entry, insert_key, insert_lines, line, remove_entry, remove_key, remove_lines,
+};
+use written::{
+    find, has_lines, line_end, line_start, list_value, parse, plain, regions, under_headers,
+};
 
 /// Why a plan file was not changed.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -54,23 +64,23 @@ pub fn edit(text: &str, changes: &[Change]) -> Result<String, EditError> {
     })
 }
 
-fn set(text: String, entry: Entry, key: &str, to: &Setting) -> Result<String, EditError> {
+fn set(text: String, entry: Entry, key: &str, to: &Value) -> Result<String, EditError> {
     let document = parse(&text).ok_or(EditError::NotToml)?;
     let Some(place) = find(document.get_ref(), &text, entry) else {
-        let Entry::Section(section) = entry else { return Err(EditError::Missing("entry")) };
-        return Ok(add_section(&text, section, &setting::line(key, to)));
+        let Entry::One(section) = entry else { return Err(EditError::Missing("entry")) };
+        return Ok(add_section(&text, section, &line(key, to)));
     };
     let Some(value) = place.table.get(key) else {
-        return Ok(insert_key(&text, &place, &setting::line(key, to)));
+        return Ok(insert_key(&text, &place, &line(key, to)));
     };
-    match (Setting::of(value, &text), to) {
+    match (plain(value), to) {
         (old, new) if old == *new => Ok(text),
         _ if has_lines(value, &text) => Err(EditError::Table(key.to_owned())),
-        (Setting::List(_), Setting::List(wanted)) => {
+        (Value::Array(_), Value::Array(wanted)) => {
             drop(document);
             set_list(text, entry, key, wanted)
         }
-        _ => Ok(splice::splice(&text, value.span(), &to.toml())),
+        _ => Ok(splice::splice(&text, value.span(), &to.to_string())),
     }
 }
 
@@ -80,16 +90,14 @@ fn set_list(
     mut text: String,
     entry: Entry,
     key: &str,
-    wanted: &[Setting],
+    wanted: &[Value],
 ) -> Result<String, EditError> {
     loop {
         let document = parse(&text).ok_or(EditError::NotToml)?;
         let list = find(document.get_ref(), &text, entry).and_then(|place| place.table.get(key));
         let list = list.ok_or(EditError::Missing("list"))?;
-        let Setting::List(old) = Setting::of(list, &text) else {
-            return Err(EditError::Missing("list"));
-        };
-        let same = |pairs: &mut dyn Iterator<Item = (&Setting, &Setting)>| {
+        let Value::Array(old) = plain(list) else { return Err(EditError::Missing("list")) };
+        let same = |pairs: &mut dyn Iterator<Item = (&Value, &Value)>| {
             pairs.take_while(|(old, new)| old == new).count()
         };
         let head = same(&mut old.iter().zip(wanted));
@@ -97,13 +105,13 @@ fn set_list(
         let tail = same(&mut old.iter().rev().zip(wanted.iter().rev())).min(most);
         let next = match (old.len() - head - tail, wanted.get(head)) {
             (0, Some(new)) if head + tail < wanted.len() => {
-                insert_entry(&text, list, head, &new.toml())
+                insert_entry(&text, list, head, &new.to_string())
             }
             (0, _) => return Ok(text),
             (_, Some(new)) if head + tail < wanted.len() => {
                 let entry = list.get_ref().as_array().and_then(|entries| entries.get(head));
                 let entry = entry.ok_or(EditError::Missing("list"))?;
-                splice::splice(&text, entry.span(), &new.toml())
+                splice::splice(&text, entry.span(), &new.to_string())
             }
             _ => remove_entry(&text, list, head),
         };
@@ -121,27 +129,26 @@ fn unset(text: String, entry: Entry, key: &str) -> Result<String, EditError> {
     Ok(remove_key(&text, &place, key))
 }
 
-fn add(text: String, list: List, keys: &[(String, Setting)]) -> Result<String, EditError> {
+fn add(text: String, list: List, keys: &[(String, Value)]) -> Result<String, EditError> {
     let document = parse(&text).ok_or(EditError::NotToml)?;
     let value = list_value(document.get_ref(), list);
     let headers = value.is_some_and(|value| under_headers(value, &text));
     match (value, list) {
         (Some(value), _) if !headers => {
             let entries = value.get_ref().as_array().ok_or(EditError::Missing("list"))?;
-            let entry = Setting::Table(keys.to_vec()).toml();
+            let entry = braces(keys);
             Ok(insert_entry(&text, value, entries.len(), &entry))
         }
         (None, List::Sessions(ice)) => {
-            let ice = Entry::Of(List::Things(Kind::Ice), ice);
-            let first = Setting::List(vec![Setting::Table(keys.to_vec())]);
-            drop(document);
-            set(text, ice, "session", &first)
+            let ice = Entry::Of(List::Things(Table::Ice), ice);
+            let place = find(document.get_ref(), &text, ice).ok_or(EditError::Missing("entry"))?;
+            Ok(insert_key(&text, &place, &format!("session = [{}]", braces(keys))))
         }
         (_, List::Sessions(_)) => {
             Ok(add_table(&text, last_line(value, &text), "ice.session", keys))
         }
         (_, List::Things(kind)) => {
-            let before = Kind::ALL.iter().rev().filter(|earlier| **earlier <= kind);
+            let before = Table::LISTS.iter().rev().filter(|earlier| **earlier <= kind);
             let at = before
                 .filter_map(|kind| last_line(document.get_ref().get(kind.word()), &text))
                 .next();
@@ -163,16 +170,16 @@ fn last_line(value: Option<&toml::Spanned<toml::de::DeValue<'_>>>, text: &str) -
     Some(if alone { at } else { end })
 }
 
-fn add_table(text: &str, at: Option<usize>, name: &str, keys: &[(String, Setting)]) -> String {
-    let keys: Vec<String> = keys.iter().map(|(key, value)| setting::line(key, value)).collect();
+fn add_table(text: &str, at: Option<usize>, name: &str, keys: &[(String, Value)]) -> String {
+    let keys: Vec<String> = keys.iter().map(|(key, value)| line(key, value)).collect();
     let lines = format!("\n[[{name}]]\n{}\n", keys.join("\n"));
     insert_lines(text, at.unwrap_or(text.len()), &lines)
 }
 
 /// A section goes before the first thing of the plan.
-fn add_section(text: &str, section: Section, line: &str) -> String {
+fn add_section(text: &str, section: Table, line: &str) -> String {
     let things = parse(text).and_then(|document| {
-        let values = Kind::ALL.iter().filter_map(|kind| document.get_ref().get(kind.word()));
+        let values = Table::LISTS.iter().filter_map(|kind| document.get_ref().get(kind.word()));
         let lines = values.flat_map(|value| regions(value, text));
         lines.map(|lines| lines.start).min()
     });

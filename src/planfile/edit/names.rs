@@ -1,12 +1,17 @@
 //! Gives a thing another name, also where others refer to it.
 
-use super::{Change, EditError, Entry, Kind, List, Setting, Written, edit, set, written};
-use crate::tables;
+use toml::Value;
+
+use super::{Change, EditError, Entry, List, Written, edit, set, written};
+use crate::{
+    planfile::{self, Table},
+    tables,
+};
 
 /// The text with a thing under another name.
 pub(super) fn rename(
     text: String,
-    kind: Kind,
+    kind: Table,
     index: usize,
     to: &str,
 ) -> Result<String, EditError> {
@@ -14,22 +19,20 @@ pub(super) fn rename(
     let own = Entry::Of(List::Things(kind), index);
     let found = all.iter().find(|written| written.entry == own);
     let found = found.ok_or(EditError::Missing("entry"))?;
-    let new = Setting::text(to);
-    let Some(Setting::Text(old)) = found.get("name") else { return set(text, own, "name", &new) };
+    let new = Value::from(to);
+    let Some(Value::String(old)) = found.get("name") else { return set(text, own, "name", &new) };
     if old == to {
         return Ok(text);
     }
     let mut changes = vec![Change::Set { entry: own, key: "name".to_owned(), to: new }];
-    if kind == Kind::Mould {
+    if kind == Table::Mould {
         changes.extend(same_form(found, old, to));
     }
     // Where another thing has one of the two names, the others may mean that one.
-    let of_kind = all
-        .iter()
-        .filter(|table| matches!(table.entry, Entry::Of(List::Things(other), _) if other == kind));
+    let of_kind = all.iter().filter(|table| table.entry.nth(kind).is_some());
     let mut names =
         of_kind.filter(|table| table.entry != own).filter_map(|table| table.get("name"));
-    if !names.any(|name| [old, to].iter().any(|taken| *name == Setting::text(*taken))) {
+    if !names.any(|name| [old, to].iter().any(|taken| *name == Value::from(*taken))) {
         changes.extend(all.iter().flat_map(|written| refer(written, kind, old, to)));
     }
     edit(&text, &changes)
@@ -42,28 +45,28 @@ fn same_form(mould: &Written, old: &str, to: &str) -> Option<Change> {
     (!told && built_in(old) && !built_in(to)).then(|| Change::Set {
         entry: mould.entry,
         key: "shape".to_owned(),
-        to: Setting::text(old),
+        to: Value::from(old),
     })
 }
 
-/// The keys of a table that refer to things of a kind.
-fn refer(written: &Written, kind: Kind, old: &str, to: &str) -> Option<Change> {
-    let key = match (written.entry, kind) {
-        (Entry::Of(List::Sessions(_), _), Kind::Group) => "group",
-        (Entry::Of(List::Things(Kind::Ornament), _), Kind::Group) => "groups",
-        (Entry::Of(List::Things(Kind::Ice), _), Kind::Freezer) => "freezer",
-        (Entry::Of(List::Things(Kind::Ice), _), Kind::Mould) => "mould",
-        (Entry::Of(List::Things(Kind::Ornament), _), Kind::Oven) => "oven",
-        (Entry::Of(List::Things(Kind::Theme), _), Kind::Ice | Kind::Ornament) => "activities",
-        _ => return None,
+/// The keys of a table that refer to things of a kind, by the schema.
+fn refer(written: &Written, kind: Table, old: &str, to: &str) -> Vec<Change> {
+    let refers = |key: &&planfile::Key| match key.value {
+        planfile::Value::Thing(table) => table == kind,
+        planfile::Value::Things(tables, _) => tables.contains(&kind),
+        _ => false,
     };
-    let renamed = |name: &Setting| match name {
-        Setting::Text(name) if name == old => Setting::text(to),
+    let renamed = |name: &Value| match name {
+        Value::String(name) if name == old => Value::from(to),
         other => other.clone(),
     };
-    let to = match written.get(key)? {
-        Setting::List(names) => Setting::List(names.iter().map(renamed).collect()),
-        name => renamed(name),
-    };
-    Some(Change::Set { entry: written.entry, key: key.to_owned(), to })
+    let keys = written.entry.table().rows().keys.iter().filter(refers);
+    keys.filter_map(|key| {
+        let to = match written.get(key.name)? {
+            Value::Array(names) => Value::Array(names.iter().map(renamed).collect()),
+            name => renamed(name),
+        };
+        Some(Change::Set { entry: written.entry, key: key.name.to_owned(), to })
+    })
+    .collect()
 }

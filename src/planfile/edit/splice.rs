@@ -3,7 +3,7 @@
 use std::ops::Range;
 
 use toml::{
-    Spanned,
+    Spanned, Value,
     de::{DeArray, DeValue},
 };
 
@@ -176,4 +176,36 @@ fn comma_after(text: &str, from: usize, end: usize) -> Option<usize> {
         }
     }
     None
+}
+
+/// `key = value`.
+pub fn line(key: &str, value: &Value) -> String {
+    format!("{} = {}", quoted_where_needed(key), value)
+}
+
+/// `{ key = value, … }`.
+pub fn braces(keys: &[(String, Value)]) -> String {
+    if keys.is_empty() {
+        return "{}".to_owned();
+    }
+    let keys: Vec<String> = keys.iter().map(|(key, value)| line(key, value)).collect();
+    format!("{{ {} }}", keys.join(", "))
+}
+
+fn quoted_where_needed(key: &str) -> String {
+    let bare = |c: char| c.is_ascii_alphanumeric() || c == '_' || c == '-';
+    if !key.is_empty() && key.chars().all(bare) {
+        key.to_owned()
+    } else {
+        // A key in quotes is a text of one line.
+        let escaped: String = key
+            .chars()
+            .map(|c| match c {
+                '"' | '\\' => format!("\\{c}"),
+                c if c.is_control() => format!("\\u{:04X}", u32::from(c)),
+                c => c.to_string(),
+            })
+            .collect();
+        format!("\"{escaped}\"")
+    }
 }

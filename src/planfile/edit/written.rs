@@ -2,12 +2,14 @@
 
 use std::ops::Range;
 
+use serde::Deserialize;
 use toml::{
-    Spanned,
-    de::{DeTable, DeValue},
+    Spanned, Value,
+    de::{DeTable, DeValue, ValueDeserializer},
 };
 
-use super::{Entry, Kind, List, Section, Setting};
+use super::{Entry, List};
+use crate::planfile::Table;
 
 /// A table of a plan file as it is written.
 #[derive(Debug, Clone, PartialEq)]
@@ -28,12 +30,12 @@ pub struct Key {
     /// The bytes from the key to the end of its value.
     pub span: Range<usize>,
     /// The value.
-    pub value: Setting,
+    pub value: Value,
 }
 
 impl Written {
     /// The value of a key.
-    pub fn get(&self, name: &str) -> Option<&Setting> {
+    pub fn get(&self, name: &str) -> Option<&Value> {
         self.keys.iter().find(|key| key.name == name).map(|key| &key.value)
     }
 }
@@ -41,12 +43,12 @@ impl Written {
 /// Every table of a plan file, the file itself first; none where the text is not TOML.
 pub fn written(text: &str) -> Option<Vec<Written>> {
     let document = parse(text)?;
-    let mut all = vec![Entry::Plan];
-    all.extend(Section::ALL.map(Entry::Section));
-    for kind in Kind::ALL {
+    let mut all = vec![Entry::One(Table::Plan)];
+    all.extend(Table::SECTIONS.map(Entry::One));
+    for kind in Table::LISTS {
         let things = length(document.get_ref(), List::Things(kind));
         all.extend((0..things).map(|n| Entry::Of(List::Things(kind), n)));
-        if kind == Kind::Ice {
+        if kind == Table::Ice {
             for ice in 0..things {
                 let list = List::Sessions(ice);
                 let sessions = length(document.get_ref(), list);
@@ -59,7 +61,7 @@ pub fn written(text: &str) -> Option<Vec<Written>> {
         let keys = sorted(place.table).into_iter().map(|(key, value)| Key {
             name: key.get_ref().to_string(),
             span: key.span().start..value.span().end.max(key.span().end),
-            value: Setting::of(value, text),
+            value: plain(value),
         });
         Some(Written { entry, header: place.header(text), keys: keys.collect() })
     });
@@ -69,6 +71,13 @@ pub fn written(text: &str) -> Option<Vec<Written>> {
 /// A sound document; a plan file with a mistake in its TOML has no places.
 pub(super) fn parse(text: &str) -> Option<Spanned<DeTable<'_>>> {
     DeTable::parse(text).ok()
+}
+
+/// A value without its bytes.
+pub(super) fn plain(value: &Spanned<DeValue<'_>>) -> Value {
+    // A value that was parsed is one; only its place is lost.
+    Value::deserialize(ValueDeserializer::from(value.clone()))
+        .unwrap_or_else(|_| Value::Array(Vec::new()))
 }
 
 /// How a table is written.
@@ -113,8 +122,8 @@ impl<'d> Place<'d> {
 /// The table of an entry.
 pub(super) fn find<'d>(root: &'d DeTable<'d>, text: &str, entry: Entry) -> Option<Place<'d>> {
     match entry {
-        Entry::Plan => Some(Place { table: root, form: Form::Root }),
-        Entry::Section(section) => Place::of(root.get(section.word())?, text),
+        Entry::One(Table::Plan) => Some(Place { table: root, form: Form::Root }),
+        Entry::One(section) => Place::of(root.get(section.word())?, text),
         Entry::Of(list, index) => {
             Place::of(list_value(root, list)?.get_ref().as_array()?.get(index)?, text)
         }
@@ -129,7 +138,7 @@ pub(super) fn list_value<'d>(
     match list {
         List::Things(kind) => root.get(kind.word()),
         List::Sessions(ice) => {
-            let ice = root.get(Kind::Ice.word())?.get_ref().as_array()?.get(ice)?;
+            let ice = root.get(Table::Ice.word())?.get_ref().as_array()?.get(ice)?;
             ice.get_ref().as_table()?.get("session")
         }
     }

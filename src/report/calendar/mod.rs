@@ -49,8 +49,8 @@ impl Default for Options {
 /// use solidby::{planfile, prep::Physics, report::plan::lay_out};
 /// use solidby::report::calendar::{Options, revise, write};
 ///
-/// let text = include_str!(concat!(env!("CARGO_MANIFEST_DIR"), "/src/cli/starter.toml"));
-/// let plan = planfile::read(text).expect("a sound plan");
+/// let text = planfile::starter();
+/// let plan = planfile::read(&text).expect("a sound plan");
 /// let schedule = lay_out(&plan, "2026-11-27T15:00:00Z".parse()?, &Physics::default())?;
 /// let options = Options::default();
 /// let file = write(&schedule, &options).expect("steps");

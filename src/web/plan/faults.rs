@@ -6,12 +6,14 @@ use serde::Serialize;
 
 use super::blanks::{blanks, code, names, shown};
 use crate::planfile::{
-    Fault,
-    edit::{Entry, Kind, List, Section, Written},
+    Fault, Named, Table,
+    edit::{Entry, List, Written},
 };
 
 /// A table, and the key in it where the fault is about one.
 pub type Place = (Entry, Option<String>);
+
+const PLAN: Entry = Entry::One(Table::Plan);
 
 /// A fault for the list of all.
 #[derive(Debug, Serialize)]
@@ -32,13 +34,13 @@ pub fn placed(
     let mut beside: HashMap<Place, Vec<String>> = HashMap::new();
     let told = faults.iter().map(|fault| {
         let place = place(fault, all);
-        let key = place.as_ref().and_then(|place| labelled(place, all));
-        let words = words(fault, key.as_ref());
+        let label = place.as_ref().and_then(|place| labelled(place, all));
+        let words = words(fault, label.as_deref());
         if let Some(place) = &place {
             beside.entry(place.clone()).or_default().push(words.clone());
         }
         // What is wrong with the file as a whole has no place of its own.
-        let shown = place.as_ref().filter(|(entry, key)| *entry != Entry::Plan || key.is_some());
+        let shown = place.as_ref().filter(|(entry, key)| *entry != PLAN || key.is_some());
         Told {
             id: shown.map(id),
             place: place.as_ref().map(|place| in_words(place, all)).unwrap_or_default(),
@@ -51,21 +53,13 @@ pub fn placed(
 }
 
 /// What is wrong and what would be right, with the label of the field in place of its key.
-fn words(fault: &Fault, key: Option<&(String, String)>) -> String {
-    let said = match &fault.help {
-        Some(help) => format!("{}; {help}.", fault.message),
-        None => format!("{}.", fault.message),
-    };
-    let Some((key, label)) = key else { return said };
-    let said = said.strip_prefix(&format!("`{key}`: ")).unwrap_or(&said);
-    let mut said = said.replace(&format!("`{key}`"), &format!("“{label}”"));
-    // An example is to be typed into the field, not into the file.
-    let start = format!("`{key} = ");
-    while let Some((before, rest)) = said.split_once(&start) {
-        let (example, after) = rest.split_once('`').unwrap_or((rest, ""));
-        said = format!("{before}“{}”{after}", example.trim_matches('"'));
+fn words(fault: &Fault, label: Option<&str>) -> String {
+    let key = fault.key.as_deref().unwrap_or_default();
+    let named = label.map_or(Named::Key(key), Named::Label);
+    match fault.wrong.help(named) {
+        Some(help) => format!("{}; {help}.", fault.wrong.message(named)),
+        None => format!("{}.", fault.wrong.message(named)),
     }
-    said
 }
 
 /// Where a fault is shown: a key that the form does not have is a matter of its table.
@@ -78,11 +72,11 @@ fn place(fault: &Fault, all: &[Written]) -> Option<Place> {
 fn found(fault: &Fault, all: &[Written]) -> Option<Place> {
     let at = fault.span.start;
     let headed = |table: &&Written| table.header == fault.span;
-    if let Some(missing) = fault.missing {
+    if let Some(missing) = fault.missing() {
         let table = all.iter().rfind(headed)?;
-        let section = Section::ALL.into_iter().find(|section| section.word() == missing);
+        let section = Table::SECTIONS.into_iter().find(|section| section.word() == missing);
         return Some(match section {
-            Some(section) if table.entry == Entry::Plan => (Entry::Section(section), None),
+            Some(section) if table.entry == PLAN => (Entry::One(section), None),
             _ => (table.entry, Some(missing.to_owned())),
         });
     }
@@ -98,13 +92,7 @@ fn found(fault: &Fault, all: &[Written]) -> Option<Place> {
 
 /// Whether a key holds tables that have a place of their own.
 fn is_table(entry: Entry, key: &str) -> bool {
-    match entry {
-        Entry::Plan => {
-            Kind::ALL.iter().any(|kind| kind.word() == key)
-                || Section::ALL.iter().any(|section| section.word() == key)
-        }
-        _ => false,
-    }
+    entry == PLAN && Table::Plan.inner().iter().any(|table| table.word() == key)
 }
 
 fn id((entry, key): &Place) -> String {
@@ -114,33 +102,20 @@ fn id((entry, key): &Place) -> String {
     }
 }
 
-/// The key of a place, and what the form calls it.
-fn labelled((entry, key): &Place, all: &[Written]) -> Option<(String, String)> {
+/// What the form calls the key of a place.
+fn labelled((entry, key): &Place, all: &[Written]) -> Option<String> {
     let key = key.as_ref()?;
-    let blank = blanks(*entry, all).into_iter().find(|blank| blank.key == *key)?;
-    Some((blank.key, blank.label))
+    blanks(*entry, all).into_iter().find(|blank| blank.key == *key).map(|blank| blank.label)
 }
 
 /// `Group “Otters”, Days`.
-fn in_words((entry, key): &Place, all: &[Written]) -> String {
-    let label = labelled(&(*entry, key.clone()), all).map(|(_, label)| label);
-    let table = match entry {
-        Entry::Plan => None,
-        Entry::Section(section) => Some(title(*section).to_owned()),
-        Entry::Of(..) => {
-            all.iter().find(|table| table.entry == *entry).map(|table| legend(table, all))
-        }
+fn in_words(place: &Place, all: &[Written]) -> String {
+    let table = match place.0 {
+        Entry::One(Table::Plan) => None,
+        Entry::One(table) => Some(table.rows().one.to_owned()),
+        entry => all.iter().find(|table| table.entry == entry).map(|table| legend(table, all)),
     };
-    [table, label].into_iter().flatten().collect::<Vec<_>>().join(", ")
-}
-
-/// The title of a section.
-pub fn title(section: Section) -> &'static str {
-    match section {
-        Section::Hours => "Hours",
-        Section::Hands => "Hands",
-        Section::Room => "The room",
-    }
+    [table, labelled(place, all)].into_iter().flatten().collect::<Vec<_>>().join(", ")
 }
 
 /// What a thing or a session is called on the page.
@@ -148,30 +123,13 @@ pub fn legend(table: &Written, all: &[Written]) -> String {
     let name = table.get("name").map(shown).unwrap_or_default().concat();
     match table.entry {
         Entry::Of(List::Sessions(ice), n) => {
-            let activity = names(Kind::Ice, all).get(ice).cloned().unwrap_or_default();
+            let activity = names(Table::Ice, all).get(ice).cloned().unwrap_or_default();
             format!("Session {} of {activity}", n + 1)
         }
         Entry::Of(List::Things(kind), n) => {
-            let (word, _, _) = kind_words(kind);
-            if name.is_empty() {
-                format!("{word} {}", n + 1)
-            } else {
-                format!("{word} “{name}”")
-            }
+            let one = kind.rows().one;
+            if name.is_empty() { format!("{one} {}", n + 1) } else { format!("{one} “{name}”") }
         }
-        _ => String::new(),
-    }
-}
-
-/// One of a kind, the title of all, what to say about them.
-pub fn kind_words(kind: Kind) -> (&'static str, &'static str, &'static str) {
-    match kind {
-        Kind::Group => ("Group", "Groups", ""),
-        Kind::Freezer => ("Freezer", "Freezers", ""),
-        Kind::Oven => ("Oven", "Ovens", ""),
-        Kind::Mould => ("Mould", "Moulds", "The pans that you have, and how many of each."),
-        Kind::Ice => ("Ice", "Ice", "What is done with the blocks, and when."),
-        Kind::Ornament => ("Ornaments", "Ornaments", "Batches of salt dough."),
-        Kind::Theme => ("Theme", "Themes", "A title over some of the activities, if you like."),
+        Entry::One(_) => String::new(),
     }
 }

@@ -5,13 +5,13 @@ use std::collections::HashMap;
 use serde::Serialize;
 
 use super::{
-    blanks::{Blank, Way, blanks, code, list_code, names, places, shown},
-    faults::{self, Place, Told, kind_words, legend, title},
+    blanks::{Blank, blanks, code, list_code, names, places, shown},
+    faults::{self, Place, Told, legend},
     sent::local_minute,
 };
 use crate::planfile::{
-    Days, Fault,
-    edit::{Entry, Kind, List, Section, Written},
+    self, Days, Fault, Table,
+    edit::{Entry, List, Written},
 };
 
 /// The form of a plan file.
@@ -30,7 +30,7 @@ struct Part {
     intro: &'static str,
     /// Whether it may stay folded up.
     fold: bool,
-    tables: Vec<Table>,
+    tables: Vec<Filled>,
     /// The list that one more can be added to.
     add: Option<String>,
     one_more: &'static str,
@@ -38,13 +38,13 @@ struct Part {
 
 /// A table with its blanks.
 #[derive(Debug, Serialize)]
-struct Table {
+struct Filled {
     id: String,
     /// What it is called, where several are of one kind.
     legend: Option<String>,
     faults: Vec<String>,
     fields: Vec<Field>,
-    sessions: Option<Vec<Table>>,
+    sessions: Option<Vec<Filled>>,
     /// The list of its sessions.
     add: Option<String>,
     /// Whether the file can do without it.
@@ -56,7 +56,7 @@ struct Table {
 struct Field {
     name: String,
     label: String,
-    hint: &'static str,
+    hint: String,
     /// `text`, `number`, `datetime-local`, `date`, `zone`, `lines`, `pick` or `ticks`.
     kind: &'static str,
     value: String,
@@ -87,91 +87,49 @@ struct Maker<'a> {
 
 impl Maker<'_> {
     fn parts(&mut self) -> Vec<Part> {
-        let part = |id: &str, title, intro, tables| Part {
-            id: id.to_owned(),
-            title,
-            intro,
-            fold: false,
-            tables,
-            add: None,
-            one_more: "",
-        };
-        let hours = "When hands are free. Freezing and drying go on outside these hours.";
-        let mut parts = vec![
-            part("part-plan", "The plan", "", vec![self.table(Entry::Plan)]),
-            part(
-                "part-hours",
-                title(Section::Hours),
-                hours,
-                vec![self.table(Entry::Section(Section::Hours))],
-            ),
-        ];
-        parts.extend(
-            Kind::ALL.into_iter().filter(|kind| *kind != Kind::Theme).map(|kind| self.list(kind)),
-        );
-        let air = "The air at home, where dough dries.";
-        parts.push(part(
-            "part-room",
-            title(Section::Room),
-            air,
-            vec![self.table(Entry::Section(Section::Room))],
-        ));
-        parts.push(self.list(Kind::Theme));
-        let stay = "Without this, one pair of hands goes from place to place.";
-        let hands = self.table(Entry::Section(Section::Hands));
-        let fold =
-            hands.fields.iter().all(|field| field.value.is_empty() && field.fault.is_empty());
-        parts.push(Part { fold, ..part("part-hands", "Hands that stay", stay, vec![hands]) });
-        parts
+        let order = [Table::Plan, Table::Hours].into_iter();
+        let order = order.chain(Table::LISTS.into_iter().filter(|list| *list != Table::Theme));
+        let order = order.chain([Table::Room, Table::Theme, Table::Hands]);
+        order.map(|table| self.part(table)).collect()
     }
 
-    fn list(&mut self, kind: Kind) -> Part {
-        let (_, title, intro) = kind_words(kind);
-        let all = self.all;
-        let entries = all.iter().map(|table| table.entry);
-        let own =
-            entries.filter(|entry| matches!(entry, Entry::Of(List::Things(k), _) if *k == kind));
+    fn part(&mut self, table: Table) -> Part {
+        let (all, rows, is_list) = (self.all, table.rows(), Table::LISTS.contains(&table));
+        let listed = all.iter().map(|written| written.entry).filter(|it| it.nth(table).is_some());
+        let entries = if is_list { listed.collect() } else { vec![Entry::One(table)] };
+        let tables: Vec<Filled> = entries.into_iter().map(|entry| self.table(entry)).collect();
+        let mut fields = tables.iter().flat_map(|filled| &filled.fields);
+        let is_empty = fields.all(|field| field.value.is_empty() && field.fault.is_empty());
         Part {
-            id: format!("part-{}", kind.word()),
-            title,
-            intro,
-            fold: false,
-            tables: own.map(|entry| self.table(entry)).collect(),
-            add: Some(list_code(List::Things(kind))),
-            one_more: match kind {
-                Kind::Ice => "Another ice activity",
-                Kind::Ornament => "Another batch of ornaments",
-                Kind::Group => "Another group",
-                Kind::Freezer => "Another freezer",
-                Kind::Oven => "Another oven",
-                Kind::Mould => "Another mould",
-                Kind::Theme => "Another theme",
-            },
+            id: format!("part-{}", table.word()),
+            title: rows.title,
+            intro: rows.intro,
+            fold: table == Table::Hands && is_empty,
+            tables,
+            add: is_list.then(|| list_code(List::Things(table))),
+            one_more: rows.another,
         }
     }
 
-    fn table(&mut self, entry: Entry) -> Table {
+    fn table(&mut self, entry: Entry) -> Filled {
         let all = self.all;
         let written = all.iter().find(|table| table.entry == entry);
         let fields =
             blanks(entry, all).into_iter().filter_map(|blank| self.field(entry, written, blank));
         let fields = fields.collect();
-        let sessions = match entry {
-            Entry::Of(List::Things(Kind::Ice), n) => {
-                let own = |table: &&Written| matches!(table.entry, Entry::Of(List::Sessions(ice), _) if ice == n);
-                let own: Vec<Entry> = all.iter().filter(own).map(|table| table.entry).collect();
-                Some((n, own))
-            }
-            _ => None,
-        };
-        Table {
+        let list = entry.nth(Table::Ice).map(List::Sessions);
+        let sessions = list.map(|list| {
+            let own = all.iter().map(|table| table.entry);
+            let own = own.filter(|it| matches!(it, Entry::Of(of, _) if *of == list));
+            own.map(|entry| self.table(entry)).collect()
+        });
+        Filled {
             id: code(entry),
             legend: written.map(|table| legend(table, all)).filter(|legend| !legend.is_empty()),
             faults: self.beside.remove(&(entry, None)).unwrap_or_default(),
             fields,
-            add: sessions.as_ref().map(|(ice, _)| list_code(List::Sessions(*ice))),
-            sessions: sessions
-                .map(|(_, own)| own.into_iter().map(|entry| self.table(entry)).collect()),
+            add: list.map(list_code),
+            sessions,
             can_go: matches!(entry, Entry::Of(..)),
         }
     }
@@ -182,7 +140,7 @@ impl Maker<'_> {
         let fault = self.beside.remove(&(entry, Some(blank.key.clone()))).unwrap_or_default();
         let places = places(self.all);
         // Nobody who is only at home and in class is asked where.
-        if matches!(blank.way, Way::Place)
+        if matches!(blank.row.value, planfile::Value::Place)
             && value.is_none()
             && fault.is_empty()
             && places.len() <= 2
@@ -194,7 +152,7 @@ impl Maker<'_> {
         Some(Field {
             name: format!("{}.{}", code(entry), blank.key),
             label: blank.label,
-            hint: blank.hint,
+            hint: blank.row.hint_words(),
             kind,
             value: if kind == "datetime-local" { local_minute(&joined) } else { joined },
             choices,
@@ -208,24 +166,24 @@ impl Maker<'_> {
         texts: &[String],
         places: &[String],
     ) -> (&'static str, Vec<Choice>) {
+        use planfile::Value as Kind;
         let text = texts.join(" ");
-        let owned = |words: Vec<&str>| words.into_iter().map(str::to_owned).collect::<Vec<_>>();
-        match blank.way {
-            Way::Name | Way::Text => ("text", Vec::new()),
-            Way::Zone => ("zone", Vec::new()),
-            // Words are allowed in some of these, and wrong ones have to be seen.
-            Way::Number if !text.is_empty() && text.parse::<i64>().is_err() => ("text", Vec::new()),
-            Way::Number if blank.key == "blocks" || blank.key == "spare" => ("text", Vec::new()),
-            Way::Number => ("number", Vec::new()),
-            Way::Days => match text.parse::<Days>() {
+        match blank.row.value {
+            Kind::Zone => ("zone", Vec::new()),
+            // A wrong one has to be seen.
+            Kind::Count(..) if !text.is_empty() && text.parse::<i64>().is_err() => {
+                ("text", Vec::new())
+            }
+            Kind::Count(..) => ("number", Vec::new()),
+            Kind::Days => match text.parse::<Days>() {
                 Ok(days) => ("ticks", week(Some(days))),
                 Err(_) if text.is_empty() => ("ticks", week(None)),
                 Err(_) => ("text", Vec::new()),
             },
-            Way::Lines => ("lines", Vec::new()),
-            Way::When => (field_of_time(&text, 19, "datetime-local"), Vec::new()),
-            Way::Day => (field_of_time(&text, 10, "date"), Vec::new()),
-            Way::Pick(words) => {
+            Kind::Openings(_) | Kind::Dates(_) => ("lines", Vec::new()),
+            Kind::Moment => (field_of_time(&text, 19, "datetime-local"), Vec::new()),
+            Kind::Day => (field_of_time(&text, 10, "date"), Vec::new()),
+            Kind::Word(words) => {
                 let (words, labels): (Vec<_>, Vec<_>) = words().into_iter().unzip();
                 let mut choices = choices(owned(words), texts, true);
                 // The first one stands for nothing chosen.
@@ -234,15 +192,32 @@ impl Maker<'_> {
                 }
                 ("pick", choices)
             }
-            Way::Refer(kind) => ("pick", choices(names(kind, self.all), texts, true)),
-            Way::Place => ("pick", choices(places.to_vec(), texts, true)),
-            Way::Refers(kinds) => {
+            Kind::Words(words, _) => {
+                let words = words().into_iter().map(|(word, _)| word).collect();
+                ("ticks", choices(owned(words), texts, false))
+            }
+            Kind::Thing(kind) => ("pick", choices(names(kind, self.all), texts, true)),
+            Kind::Place => ("pick", choices(places.to_vec(), texts, true)),
+            Kind::Things(kinds, _) => {
                 let names = kinds.iter().flat_map(|kind| names(*kind, self.all)).collect();
                 ("ticks", choices(names, texts, false))
             }
-            Way::Ticks(words) => ("ticks", choices(owned(words.to_vec()), texts, false)),
+            Kind::Text
+            | Kind::Name
+            | Kind::Age
+            | Kind::Sides
+            | Kind::Shape
+            | Kind::Points
+            | Kind::Within(..)
+            | Kind::EachOrCount(..)
+            | Kind::CountOrShare(..)
+            | Kind::Steps(_) => ("text", Vec::new()),
         }
     }
+}
+
+fn owned(words: Vec<&str>) -> Vec<String> {
+    words.into_iter().map(str::to_owned).collect()
 }
 
 /// A browser's own field where it can show the value; else text, so that nothing is lost.

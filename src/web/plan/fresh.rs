@@ -2,88 +2,62 @@
 
 use chrono::{Datelike, Days, NaiveDate};
 
+use toml::Value;
+
 use super::blanks::{names, shown};
-use crate::planfile::{
-    Days as Weekly, dates,
-    edit::{self, Change, Entry, Kind, List, Section, Setting, Written, written},
+use crate::{
+    planfile::{
+        self, Days as Weekly, Need, Table, dates,
+        edit::{self, Change, Entry, List, Written, written},
+    },
+    units::System,
 };
 
 /// Days until the first session of a new plan, at least: time to shop and to freeze.
 const AHEAD: u64 = 10;
 
-/// The keys of one more thing or session.
-pub fn keys(list: List, all: &[Written], today: NaiveDate) -> Vec<(String, Setting)> {
-    let text = |text: &str| Setting::text(text);
-    let first = |kind| names(kind, all).into_iter().next().unwrap_or_default();
-    let metric = all.first().and_then(|plan| plan.get("units")) != Some(&text("us"));
-    let keys: Vec<(&str, Setting)> = match list {
-        List::Sessions(ice) => return session(ice, all, today),
-        List::Things(kind) => match kind {
-            Kind::Group => vec![
-                ("name", new_name("Group", kind, all)),
-                ("days", text("Mon Wed Fri")),
-                ("children", Setting::Number(10)),
-                ("youngest", text("2 years")),
-            ],
-            Kind::Freezer => vec![
-                ("name", new_name("freezer", kind, all)),
-                ("kind", text("fridge-freezer")),
-                ("holds", Setting::Number(6)),
-            ],
-            Kind::Oven => vec![
-                ("name", new_name("oven", kind, all)),
-                ("kind", text("still")),
-                ("trays", Setting::Number(1)),
-                ("tray", text(if metric { "33 x 46 cm" } else { "13 x 18 in" })),
-            ],
-            Kind::Mould => vec![
-                ("name", new_name("mould", kind, all)),
-                ("volume", text(if metric { "200 mL" } else { "3/4 cup" })),
-                ("depth", text(if metric { "35 mm" } else { "1 3/8 in" })),
-                ("wall", text("silicone")),
-                ("own", Setting::Number(4)),
-            ],
-            Kind::Ice => vec![
-                ("name", new_name("Ice", kind, all)),
-                ("mould", Setting::Text(first(Kind::Mould))),
-                ("freezer", Setting::Text(first(Kind::Freezer))),
-                ("blocks", text("each")),
-                ("session", Setting::List(vec![Setting::Table(session(usize::MAX, all, today))])),
-            ],
-            Kind::Ornament => vec![
-                ("name", new_name("Ornaments", kind, all)),
-                ("shape", text(if metric { "round 75 mm" } else { "round 3 in" })),
-                ("thickness", text(if metric { "6 mm" } else { "1/4 in" })),
-                ("recipe", text("two-one-one")),
-                ("groups", Setting::texts([first(Kind::Group)])),
-                ("each", Setting::Number(1)),
-                ("method", text("oven")),
-                ("oven", Setting::Text(first(Kind::Oven))),
-                ("at", text(if metric { "95 C" } else { "200 F" })),
-                ("finish", Setting::texts(["paint", "seal"])),
-                ("give", datetime(&class_day(all, today + Days::new(2 * AHEAD)).to_string())),
-            ],
-            Kind::Theme => vec![
-                ("name", new_name("Theme", kind, all)),
-                ("activities", Setting::texts([first(Kind::Ice)])),
-            ],
-        },
+/// One more thing or session: what it needs, and what the schema says a new one has.
+pub fn more(list: List, all: &[Written], today: NaiveDate) -> Vec<Change> {
+    let List::Things(table) = list else {
+        return vec![Change::Add { list, keys: session(list, all, today) }];
     };
-    keys.into_iter().map(|(key, value)| (key.to_owned(), value)).collect()
+    let units = all.first().and_then(|plan| plan.get("units")).and_then(Value::as_str);
+    let system = if units == Some("us") { System::Us } else { System::Metric };
+    let keys = table.rows().keys.iter().filter_map(|key| {
+        let given = key.new.or_else(|| {
+            matches!(key.need, Need::Needed | Need::With(..)).then(|| key.example_in(system))
+        })?;
+        let first = |table| names(table, all).into_iter().next().unwrap_or_default();
+        let value = match key.value {
+            planfile::Value::Name => new_name(table, all),
+            planfile::Value::Thing(table) => Value::String(first(table)),
+            planfile::Value::Things([table, ..], _) => vec![first(*table)].into(),
+            planfile::Value::Day => {
+                datetime(&class_day(all, today + Days::new(2 * AHEAD)).to_string())
+            }
+            _ => given.parse().ok()?,
+        };
+        Some((key.name.to_owned(), value))
+    });
+    let mut changes = vec![Change::Add { list, keys: keys.collect() }];
+    if table == Table::Ice {
+        let ice = all.iter().filter(|written| written.entry.nth(table).is_some()).count();
+        let list = List::Sessions(ice);
+        changes.push(Change::Add { list, keys: session(list, all, today) });
+    }
+    changes
 }
 
 /// `Group 2`, or the first such name that is free.
-fn new_name(word: &str, kind: Kind, all: &[Written]) -> Setting {
-    let taken = names(kind, all);
+fn new_name(table: Table, all: &[Written]) -> Value {
+    let (taken, word) = (names(table, all), table.rows().one);
     let number = (taken.len() + 1..).find(|n| !taken.contains(&format!("{word} {n}")));
-    Setting::Text(format!("{word} {}", number.unwrap_or_default()))
+    Value::String(format!("{word} {}", number.unwrap_or_default()))
 }
 
 /// A week after the last session of the activity, else the first group's next day.
-fn session(ice: usize, all: &[Written], today: NaiveDate) -> Vec<(String, Setting)> {
-    let last = all
-        .iter()
-        .rfind(|table| matches!(table.entry, Entry::Of(List::Sessions(of), _) if of == ice));
+fn session(list: List, all: &[Written], today: NaiveDate) -> Vec<(String, Value)> {
+    let last = all.iter().rfind(|table| matches!(table.entry, Entry::Of(of, _) if of == list));
     let week_later = last.and_then(|table| {
         let weeks = (1..9).filter_map(|weeks| later(table.get("at")?, weeks));
         let mut open =
@@ -91,9 +65,9 @@ fn session(ice: usize, all: &[Written], today: NaiveDate) -> Vec<(String, Settin
         Some((table.get("group")?.clone(), open.next()?))
     });
     let (group, at) = week_later.unwrap_or_else(|| {
-        let group = names(Kind::Group, all).into_iter().next().unwrap_or_default();
+        let group = names(Table::Group, all).into_iter().next().unwrap_or_default();
         let day = class_day(all, today + Days::new(AHEAD));
-        (Setting::Text(group), datetime(&format!("{day}T09:30:00")))
+        (Value::String(group), datetime(&format!("{day}T09:30:00")))
     });
     vec![("group".to_owned(), group), ("at".to_owned(), at)]
 }
@@ -102,7 +76,7 @@ fn session(ice: usize, all: &[Written], today: NaiveDate) -> Vec<(String, Settin
 pub fn starter(text: &str, today: NaiveDate) -> String {
     let all = written(text).unwrap_or_default();
     let dated = all.iter().flat_map(|table| {
-        let keys = table.keys.iter().filter(|key| matches!(key.value, Setting::When(_)));
+        let keys = table.keys.iter().filter(|key| matches!(key.value, Value::Datetime(_)));
         keys.map(move |key| (table.entry, key))
     });
     let dated: Vec<_> = dated.collect();
@@ -115,7 +89,7 @@ pub fn starter(text: &str, today: NaiveDate) -> String {
             Some(Change::Set { entry, key: key.name.clone(), to: later(&key.value, weeks)? })
         })
         .collect();
-    let hours = Entry::Section(Section::Hours);
+    let hours = Entry::One(Table::Hours);
     let closed =
         all.iter().find(|table| table.entry == hours).and_then(|table| table.get("closed"));
     if let Some(closed) = closed {
@@ -124,13 +98,13 @@ pub fn starter(text: &str, today: NaiveDate) -> String {
             Ok(days) => format!("{} to {}", moved(*days.start(), weeks), moved(*days.end(), weeks)),
             Err(_) => range,
         };
-        let to = Setting::texts(shown(closed).into_iter().map(moved));
+        let to = shown(closed).into_iter().map(moved).collect::<Vec<_>>().into();
         changes.push(Change::Set { entry: hours, key: "closed".to_owned(), to });
     }
     edit::edit(text, &changes).unwrap_or_else(|_| text.to_owned())
 }
 
-fn later(value: &Setting, weeks: i64) -> Option<Setting> {
+fn later(value: &Value, weeks: i64) -> Option<Value> {
     let text = shown(value).concat();
     let (day, time) = text.split_at_checked(10)?;
     Some(datetime(&format!("{}{time}", moved(date(day)?, weeks))))
@@ -144,13 +118,13 @@ fn date(text: &str) -> Option<NaiveDate> {
     NaiveDate::parse_from_str(text.get(..10)?, "%Y-%m-%d").ok()
 }
 
-fn datetime(text: &str) -> Setting {
-    text.parse().map_or_else(|_| Setting::text(text), Setting::When)
+fn datetime(text: &str) -> Value {
+    text.parse().map_or_else(|_| Value::from(text), Value::Datetime)
 }
 
 /// The first day from then on on which the first group has class.
 fn class_day(all: &[Written], from: NaiveDate) -> NaiveDate {
-    let group = Entry::Of(List::Things(Kind::Group), 0);
+    let group = Entry::Of(List::Things(Table::Group), 0);
     let days = all.iter().find(|table| table.entry == group).and_then(|group| group.get("days"));
     let days = days.and_then(|days| shown(days).join(" ").parse::<Weekly>().ok());
     let mut open = from.iter_days().take(90).filter(|day| !is_closed(all, *day));
@@ -158,7 +132,7 @@ fn class_day(all: &[Written], from: NaiveDate) -> NaiveDate {
 }
 
 fn is_closed(all: &[Written], day: NaiveDate) -> bool {
-    let hours = Entry::Section(Section::Hours);
+    let hours = Entry::One(Table::Hours);
     let closed =
         all.iter().find(|table| table.entry == hours).and_then(|hours| hours.get("closed"));
     let ranges = closed.map(shown).unwrap_or_default();
@@ -170,7 +144,7 @@ mod tests {
     use super::*;
     use crate::planfile;
 
-    const STARTER: &str = include_str!("../../cli/starter.toml");
+    const STARTER: &str = include_str!("../../../tests/data/starter.toml");
 
     fn on(year: i32, month: u32, day: u32) -> NaiveDate {
         NaiveDate::from_ymd_opt(year, month, day).unwrap()
@@ -193,15 +167,13 @@ mod tests {
     #[test]
     fn what_is_new_is_sound() {
         let today = on(2026, 11, 27);
-        for kind in Kind::ALL {
-            let list = List::Things(kind);
-            let keys = keys(list, &written(STARTER).unwrap(), today);
-            let text = edit::edit(STARTER, &[Change::Add { list, keys }]).unwrap();
-            assert!(planfile::read(&text).is_ok(), "{kind:?}: {:?}\n{text}", planfile::read(&text));
+        let lists = Table::LISTS.map(List::Things).into_iter().chain([List::Sessions(0)]);
+        let mut text = String::new();
+        for list in lists {
+            let changes = more(list, &written(STARTER).unwrap(), today);
+            text = edit::edit(STARTER, &changes).unwrap();
+            assert!(planfile::read(&text).is_ok(), "{list:?}: {:?}\n{text}", planfile::read(&text));
         }
-        let list = List::Sessions(0);
-        let keys = keys(list, &written(STARTER).unwrap(), today);
-        let text = edit::edit(STARTER, &[Change::Add { list, keys }]).unwrap();
         let plan = planfile::read(&text).unwrap();
         assert_eq!(plan.ice[0].sessions[1].at.to_rfc3339(), "2026-12-16T09:30:00-07:00");
     }

@@ -78,17 +78,14 @@ fn change(asked: &Asked) -> Result<Reply, PageError> {
             let all = written(&text).ok_or(EditError::NotToml)?;
             let index = all.iter().filter(|t| matches!(t.entry, Entry::Of(of, _) if of == list));
             at = Some(blanks::code(Entry::Of(list, index.count())));
-            return edit::edit(
-                &text,
-                &[Change::Add { list, keys: fresh::keys(list, &all, today) }],
-            );
+            return edit::edit(&text, &fresh::more(list, &all, today));
         }
         let gone = wish.strip_prefix("drop.").and_then(|code| code.rsplit_once('.'));
         if let Some((code, index)) = gone
             && let (Some(list), Ok(index)) = (blanks::list_of(code), index.parse())
         {
             at = Some(match list {
-                List::Things(kind) => format!("part-{}", kind.word()),
+                List::Things(table) => format!("part-{}", table.word()),
                 List::Sessions(_) => "part-ice".to_owned(),
             });
             return edit::edit(&text, &[Change::Remove { list, index }]);

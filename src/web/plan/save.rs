@@ -143,7 +143,7 @@ fn put(asked: &Asked, open: Buffer) -> Result<Reply, PageError> {
 /// # Errors
 /// As [`show`].
 pub fn start(asked: &Asked) -> Result<Reply, PageError> {
-    let text = fresh::starter(asked.site.commands.starter(), asked.now.date_naive());
+    let text = fresh::starter(&planfile::starter(), asked.now.date_naive());
     put(asked, Buffer::new(text))
 }
 

@@ -1,10 +1,12 @@
 //! A form that was sent, as changes to the plan file it was made from.
 
-use super::blanks::{Blank, Way, blanks, code, shown};
+use toml::Value;
+
+use super::blanks::{Blank, blanks, code, shown};
 use crate::{
     planfile::{
-        Days,
-        edit::{Change, Entry, Kind, List, Section, Setting, Written},
+        self, Days, Need, Table,
+        edit::{Change, Entry, List, Written},
     },
     web::fields::Fields,
 };
@@ -17,19 +19,19 @@ pub fn changes(all: &[Written], form: &Fields) -> Vec<Change> {
         for blank in blanks(entry, all) {
             let Some(sent) = sent(&blank, entry, form) else { continue };
             let now = table.and_then(|table| table.get(&blank.key));
-            match (change(&blank, entry, now, &sent), entry, blank.way) {
+            match (change(&blank, entry, now, &sent), entry, blank.row.value) {
                 (None, ..) => {}
                 // Others that refer to it follow, after they have got their own new values.
                 (
-                    Some(Change::Set { to: Setting::Text(to), .. }),
+                    Some(Change::Set { to: Value::String(to), .. }),
                     Entry::Of(List::Things(kind), index),
-                    Way::Name,
+                    planfile::Value::Name,
                 ) if now.is_some() => renamed.push(Change::Rename { kind, index, to }),
                 (Some(change), ..) => set.push(change),
             }
         }
     }
-    set.extend(no_oven(all, form));
+    set.extend(no_longer(all, form));
     set.extend(renamed);
     set
 }
@@ -37,7 +39,7 @@ pub fn changes(all: &[Written], form: &Fields) -> Vec<Change> {
 /// Every table of the file, and the sections that it has not yet.
 pub fn entries(all: &[Written]) -> Vec<Entry> {
     let mut entries: Vec<Entry> = all.iter().map(|table| table.entry).collect();
-    for section in Section::ALL.map(Entry::Section) {
+    for section in Table::SECTIONS.map(Entry::One) {
         if !entries.contains(&section) {
             entries.push(section);
         }
@@ -55,43 +57,45 @@ fn sent(blank: &Blank, entry: Entry, form: &Fields) -> Option<Vec<String>> {
     Some(texts.collect())
 }
 
-fn change(blank: &Blank, entry: Entry, now: Option<&Setting>, sent: &[String]) -> Option<Change> {
+fn change(blank: &Blank, entry: Entry, now: Option<&Value>, sent: &[String]) -> Option<Change> {
+    use planfile::Value::{Count, CountOrShare, Day, EachOrCount, Moment};
     let key = blank.key.clone();
     let before = now.map(shown).unwrap_or_default();
-    if same(blank.way, &before, sent) {
+    if same(blank, &before, sent) {
         return None;
     }
     if sent.is_empty() {
         return now.map(|_| Change::Unset { entry, key });
     }
-    let to = if blank.way.is_list() {
-        Setting::texts(sent.iter().cloned())
-    } else {
-        let text = sent.join(" ");
-        match blank.way {
-            Way::Number => text.parse().map_or(Setting::Text(text), Setting::Number),
-            Way::When | Way::Day => moment(&text),
-            _ => Setting::Text(text),
+    let text = sent.join(" ");
+    let to = match blank.row.value {
+        _ if blank.is_list() => sent.to_vec().into(),
+        Count(..) | EachOrCount(..) | CountOrShare(..) => {
+            text.parse().map_or(Value::String(text), Value::Integer)
         }
+        Moment | Day => moment(&text),
+        _ => Value::String(text),
     };
     (now != Some(&to)).then_some(Change::Set { entry, key, to })
 }
 
 /// Whether what was sent means what is there.
-fn same(way: Way, before: &[String], sent: &[String]) -> bool {
+fn same(blank: &Blank, before: &[String], sent: &[String]) -> bool {
     let sorted = |texts: &[String]| {
         let mut texts = texts.to_vec();
         texts.sort();
         texts
     };
-    match way {
-        Way::Days => {
+    match blank.row.value {
+        planfile::Value::Days => {
             let days = |texts: &[String]| texts.join(" ").parse::<Days>();
             before == sent || days(before).is_ok_and(|old| days(sent).is_ok_and(|new| old == new))
         }
         // Boxes that are ticked have no order.
-        Way::Refers(_) | Way::Ticks(_) => sorted(before) == sorted(sent),
-        Way::When => before == sent || sent.join(" ") == local_minute(&before.join(" ")),
+        planfile::Value::Things(..) | planfile::Value::Words(..) => sorted(before) == sorted(sent),
+        planfile::Value::Moment => {
+            before == sent || sent.join(" ") == local_minute(&before.join(" "))
+        }
         _ => before.iter().filter(|text| !text.is_empty()).eq(sent),
     }
 }
@@ -102,23 +106,24 @@ pub fn local_minute(text: &str) -> String {
 }
 
 /// A date-time; what is none stays the text that was typed.
-fn moment(text: &str) -> Setting {
+fn moment(text: &str) -> Value {
     let whole = if text.len() == 16 { format!("{text}:00") } else { text.to_owned() };
-    whole.parse().map_or_else(|_| Setting::text(text), Setting::When)
+    whole.parse().map_or_else(|_| Value::from(text), Value::Datetime)
 }
 
-/// Ornaments that are now to dry in the room have no oven any more.
-fn no_oven(all: &[Written], form: &Fields) -> Vec<Change> {
-    let ornaments = all
-        .iter()
-        .filter(|table| matches!(table.entry, Entry::Of(List::Things(Kind::Ornament), _)));
-    let dried_in_the_room = ornaments.filter(|table| {
-        let method = form.get(&format!("{}.method", code(table.entry)));
-        method == Some("air") && table.get("method") != Some(&Setting::text("air"))
-    });
-    dried_in_the_room
-        .flat_map(|table| {
-            ["oven", "at"].map(|key| Change::Unset { entry: table.entry, key: key.to_owned() })
-        })
-        .collect()
+/// Keys that go with the word of another one go, where that is now another word: dough
+/// that is to dry in the room has no oven any more.
+fn no_longer(all: &[Written], form: &Fields) -> Vec<Change> {
+    let mut gone = Vec::new();
+    for table in all {
+        for key in table.entry.table().rows().keys {
+            let Need::With(other, word) = key.need else { continue };
+            let now = form.get(&format!("{}.{other}", code(table.entry)));
+            let before = table.get(other).and_then(Value::as_str);
+            if now.is_some_and(|now| now != word && before != Some(now)) {
+                gone.push(Change::Unset { entry: table.entry, key: key.name.to_owned() });
+            }
+        }
+    }
+    gone
 }

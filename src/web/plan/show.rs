@@ -77,7 +77,7 @@ pub fn show_text(asked: &Asked, open: &Buffer, said: Said) -> Result<Reply, Page
     let faults = planfile::read(&open.text).err().unwrap_or_default();
     let faults: Vec<String> = faults
         .iter()
-        .map(|fault| format!("line {}: {}", fault.line(&open.text), fault.message))
+        .map(|fault| format!("line {}: {}", fault.line(&open.text), fault.message()))
         .collect();
     let values = context! {
         faults,

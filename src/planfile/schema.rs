@@ -1,0 +1,446 @@
+//! Every key of the plan file, said once: reader, editor, form, starter and defaults
+//! are made from these tables.
+//!
+//! # To add a key
+//! 1. One row in the table it belongs to: its name, the kind of its value, whether it
+//!    is needed or what stands for it, an example, and what the page calls it. With the
+//!    row, a wrong value is told with the example, a key that is nearly right is told
+//!    with the nearest, the page asks for it and the editor writes it.
+//! 2. What it means: a field of the checked [`Plan`](super::Plan), filled in
+//!    [`things`](super::things) or [`sessions`](super::sessions) by `reader.get("key")?`.
+//!
+//! A kind of value that is new needs a line in [`Value`], a reading in
+//! [`values`](super::values) and a way to ask for it in `web::plan::form`; the compiler
+//! names these places. A row with a remark stands in the starter: see
+//! [`starter`](super::starter).
+
+use super::key::{
+    Key,
+    Need::{Default, Needed, Optional, With},
+    Table, Value,
+    Value::{
+        Age, Count, CountOrShare, Dates, Day, Days, EachOrCount, Moment, Name, Openings, Place,
+        Points, Shape, Sides, Steps, Text, Thing, Things, Within, Word, Words, Zone,
+    },
+    key,
+};
+use crate::tables;
+
+/// What is said of a table, and its rows.
+#[derive(Debug)]
+pub struct Rows {
+    /// Its name in the file.
+    pub name: &'static str,
+    /// Most of them; one where it is no list.
+    pub most: usize,
+    /// One of them, on the page.
+    pub one: &'static str,
+    /// All of them, on the page.
+    pub title: &'static str,
+    /// What the page says of them.
+    pub intro: &'static str,
+    /// The button for one more.
+    pub another: &'static str,
+    /// The remark behind its header in the starter.
+    pub remark: &'static str,
+    /// Its keys, in the order of the page and the starter.
+    pub keys: &'static [Key],
+    /// What keys of the user's own are: names of places.
+    pub own: Option<&'static Key>,
+}
+
+/// Most groups, freezers, ovens, moulds, places and themes of a plan.
+pub const THINGS: usize = 100;
+
+/// Most ice activities, and most batches of ornaments.
+const ACTIVITIES: usize = 400;
+
+/// Most sessions of one activity: every class day of two years.
+const SESSIONS: usize = 400;
+
+/// Most groups of a batch, and most activities of a theme.
+const SHARERS: usize = 100;
+
+/// Most entries of one place's hours, and most closed times.
+const OPENINGS: usize = 100;
+
+/// Most steps done.
+const DONE: usize = 5_000;
+
+/// Most steps that finish a batch.
+const FINISHES: usize = 10;
+
+/// Who says a default that no table states.
+const PRACTICE: &str = "common practice, no source";
+
+const PLAN: &[Key] = &[
+    key("title", Text, Needed, "\"Forest fortnight\"", "Title"),
+    key("timezone", Zone, Needed, "\"America/Denver\"", "Time zone")
+        .hint("as in America/Denver or Europe/Vienna")
+        .remark("an IANA name: America/New_York, Europe/Vienna ..."),
+    key("units", Word(systems), Default("\"metric\"", "the SI"), "\"us\"", "Units in the plan")
+        .remark("or \"metric\""),
+    key("done", Steps(DONE), Default("[]", "nothing is"), DONE_BEFORE, "")
+        .hidden("steps done already, and when"),
+];
+
+const DONE_BEFORE: &str = "[\"photo-ornaments-mix@2026-12-05T20:00\"]";
+
+const HOURS: &[Key] = &[
+    key("home", Openings(OPENINGS), Optional, EVENINGS, "Hands free at home")
+        .hint(OPEN)
+        .starts("[\"daily 06:15-07:15\", \"daily 18:30-21:30\", \"Sat-Sun 09:00-21:30\"]"),
+    key("class", Openings(OPENINGS), Optional, "[\"Mon-Fri 08:00-12:30\"]", "Class")
+        .hint("one line each, as in Mon-Fri 08:00-12:30"),
+    key(
+        "closed",
+        Dates(OPENINGS),
+        Optional,
+        "[\"2026-12-21 to 2027-01-01\"]",
+        "Days without class",
+    )
+    .hint("one line each, as in 2026-12-21 or 2026-12-21 to 2027-01-01"),
+];
+
+const EVENINGS: &str = "[\"daily 18:30-21:30\"]";
+
+const OPEN: &str = "one line each, as in daily 18:30-21:30 or Sat-Sun 09:00-17:00";
+
+const OWN_HOURS: Key =
+    key("", Openings(OPENINGS), Optional, EVENINGS, "Hands free at “{}”").hint(OPEN);
+
+const OWN_HANDS: Key =
+    key("class", Count(1, 20), Optional, "2", "People who stay in “{}”").hint("a number");
+
+const ROOM: &[Key] = &[
+    key("temperature", ROOM_AIR, Default("\"20 C\"", PRACTICE), "\"68 F\"", "Temperature")
+        .metric("\"20 C\"")
+        .hint("{}"),
+    key("humidity", MOIST, Default("\"50 %\"", PRACTICE), "\"45 %\"", "Humidity").hint("{}"),
+    key("altitude", HIGH, Default("\"0 m\"", PRACTICE), "\"5200 ft\"", "Height above the sea")
+        .metric("\"1600 m\"")
+        .hint("{}"),
+];
+
+const ROOM_AIR: Value = Within("0 C", "45 C", "a room is between 0 °C and 45 °C");
+const MOIST: Value = Within("1 %", "100 %", "relative humidity is between 1 % and 100 %");
+const HIGH: Value = Within("-430 m", "6000 m", "people live between −430 m and 6000 m");
+
+const GROUP: &[Key] = &[
+    key("name", Name, Needed, "\"Otters\"", "Name"),
+    key("days", Days, Needed, "\"Mon Wed Fri\"", "Days"),
+    key("children", Count(1, 100), Needed, "11", "Children").new("10"),
+    key("youngest", Age, Optional, "\"2 years\"", "Age of the youngest")
+        .hint("{}")
+        .new("\"2 years\""),
+    key("room", Place, Default("\"class\"", "where children are"), "\"class\"", "Where")
+        .not_in_starter(),
+];
+
+const FREEZER: &[Key] = &[
+    key("name", Name, Needed, "\"kitchen\"", "Name"),
+    key("kind", Word(freezers), Needed, "\"fridge-freezer\"", "Kind")
+        .remark("solidby tables freezers lists the kinds"),
+    key("air", FREEZING_AIR, Optional, "\"0 F\"", "Temperature in it")
+        .metric("\"-18 C\"")
+        .hint("{}, if you know")
+        .remark("leave out what you do not know: the answer gets less sure"),
+    key("rated", RATED, Optional, "\"3 kg/day\"", "Freezing capacity")
+        .hint("from its plate, {}")
+        .remark("the freezing capacity on its plate"),
+    key("holds", Count(1, 500), Default("6", PRACTICE), "8", "Moulds at once")
+        .new("6")
+        .remark("moulds at once"),
+    key("place", Place, Default("\"home\"", "a kitchen's"), "\"home\"", "Where").not_in_starter(),
+];
+
+const FREEZING_AIR: Value =
+    Within("-45 C", "-3 C", "water freezes to a firm block in air between −45 °C and −3 °C");
+const RATED: Value = Within(
+    "0.1 kg/day",
+    "200 kg/day",
+    "a household freezer's plate says between 0.1 and 200 kg/day",
+);
+
+const OVEN: &[Key] = &[
+    key("name", Name, Needed, "\"kitchen\"", "Name"),
+    key("kind", Word(ovens), Default("\"still\"", "the slower one"), "\"still\"", "Kind")
+        .new("\"still\"")
+        .remark("or \"fan\""),
+    key("trays", Count(1, 20), Default("1", "the least"), "2", "Trays at once").new("1"),
+    key("tray", Sides, Needed, "\"13 x 18 in\"", "Size of a tray")
+        .metric("\"33 x 46 cm\"")
+        .hint("{}"),
+    key("place", Place, Default("\"home\"", "a kitchen's"), "\"home\"", "Where").not_in_starter(),
+];
+
+const MOULD: &[Key] = &[
+    key("name", Name, Needed, "\"fox\"", "Name"),
+    key("volume", MOULD_VOLUME, Needed, "\"310 mL\"", "Holds")
+        .us("\"1 1/3 cup\"")
+        .hint("fill one and measure, {}")
+        .remark("fill one to the mark and pour it into a measuring cup"),
+    key("depth", MOULD_DEPTH, Needed, "\"35 mm\"", "Depth").us("\"1 3/8 in\"").hint("{}"),
+    key("fill", MOULD_DEPTH, Optional, "\"35 mm\"", "Depth of the water")
+        .hint("where it is not full")
+        .not_in_starter(),
+    key("wall", Word(walls), Default("\"plastic\"", PRACTICE), "\"silicone\"", "Made of")
+        .new("\"silicone\"")
+        .remark("silicone, plastic, aluminium, steel, glass, paper"),
+    key("own", Count(1, 200), Needed, "4", "How many you have"),
+    key("shape", Shape, Optional, "\"round 75 mm\"", "Shape")
+        .hint("as in star, round 75 mm or box 10 x 8 cm")
+        .not_in_starter(),
+    key("outline", Points, Optional, OUTLINE, "").not_in_starter(),
+];
+
+const MOULD_VOLUME: Value = Within("1 mL", "20 L", "a mould takes between 1 mL and 20 L");
+const MOULD_DEPTH: Value = Within("3 mm", "400 mm", "a mould is between 3 mm and 400 mm deep");
+
+/// A valid list of points.
+pub const OUTLINE: &str = "[[0, 0], [9, 0], [9, 6], [0, 6]]";
+
+const ICE: &[Key] = &[
+    key("name", Name, Needed, "\"Paint on ice\"", "Name"),
+    key("mould", Thing(Table::Mould), Needed, "\"fox\"", "Mould"),
+    key("freezer", Thing(Table::Freezer), Needed, "\"kitchen\"", "Freezer"),
+    key("blocks", EachOrCount(1, 200), Default("\"each\"", PRACTICE), "\"each\"", "Blocks")
+        .hint("each: one for a child; or a number for the table")
+        .new("\"each\"")
+        .remark("one a child, or a number for the table"),
+    key("spare", Count(0, 100), Default("0", "none is asked for"), "1", "Spare blocks"),
+    key("travel", TRAVEL, Default("\"0 min\"", "no way is told"), "\"25 min\"", "Way to class")
+        .hint("{}"),
+];
+
+/// A valid list of sessions.
+pub const SESSIONS_EXAMPLE: &str = "[{ group = \"Otters\", at = 2026-12-09T09:30:00 }]";
+
+const TRAVEL: Value = Within("0 min", "12 h", "a way to class takes between 0 min and 12 h");
+
+const SESSION: &[Key] = &[
+    key("group", Thing(Table::Group), Needed, "\"Otters\"", "Group"),
+    key("at", Moment, Needed, "2026-12-09T09:30:00", "Begins"),
+    key("spare", Count(0, 100), Optional, "0", "Spare blocks this time")
+        .hint("if not as usual")
+        .hidden("holds for this session alone"),
+];
+
+const ORNAMENT: &[Key] = &[
+    key("name", Name, Needed, "\"Photo ornaments\"", "Name"),
+    key("shape", Shape, Needed, "\"round 75 mm\"", "Shape and size across")
+        .us("\"star 3 in\"")
+        .hint("{}"),
+    key("thickness", ROLLED, Needed, "\"1/4 in\"", "Thickness").metric("\"6 mm\"").hint("{}"),
+    key("recipe", Word(recipes), Needed, "\"two-one-one\"", "Recipe")
+        .hint("flour, salt, water by volume")
+        .remark("solidby tables recipes lists them"),
+    key("groups", Things(&[Table::Group], SHARERS), Needed, "[\"Otters\"]", "For"),
+    key("each", Count(1, 50), Default("1", "one gift a child"), "1", "Pieces for a child").new("1"),
+    key(
+        "spare",
+        CountOrShare(0, 200),
+        Default("0", "none is asked for"),
+        "\"10 %\"",
+        "Spare pieces",
+    )
+    .hint("a number, or {}"),
+    key("method", Word(methods), Needed, "\"oven\"", "Dried").remark("or \"air\""),
+    key("oven", Thing(Table::Oven), With("method", "oven"), "\"kitchen\"", "Oven")
+        .hint("where it is dried in one"),
+    key("at", SETTING, With("method", "oven"), "\"200 F\"", "Oven set to")
+        .metric("\"95 C\"")
+        .hint("{}"),
+    key(
+        "finish",
+        Words(finishes, FINISHES),
+        Default("[]", "none is asked for"),
+        FINISHED,
+        "Finished with",
+    )
+    .new("[\"paint\", \"seal\"]"),
+    key("give", Day, Needed, "2026-12-18", "Given on, at the latest"),
+];
+
+const ROLLED: Value = Within("1 mm", "50 mm", "dough is rolled between 1 mm and 50 mm");
+const SETTING: Value = Within("40 C", "260 C", "an oven is set between 40 °C and 260 °C");
+const FINISHED: &str = "[\"paint\", \"photo\", \"seal\", \"wrap\"]";
+
+const THEME: &[Key] = &[
+    key("name", Name, Needed, "\"Winter animals\"", "Name").not_in_starter(),
+    key(
+        "activities",
+        Things(&[Table::Ice, Table::Ornament], SHARERS),
+        Needed,
+        "[\"Paint on ice\"]",
+        "Over",
+    )
+    .not_in_starter(),
+];
+
+const PAN: &[Key] = &[
+    key("points", Points, Needed, OUTLINE, ""),
+    key("size", ACROSS, Needed, "\"9 cm\"", ""),
+    key("depth", MOULD_DEPTH, Needed, "\"35 mm\"", ""),
+    key("volume", MOULD_VOLUME, Optional, "\"310 mL\"", ""),
+];
+
+const ACROSS: Value = Within("5 mm", "2 m", "a pan is between 5 mm and 2 m across");
+
+fn systems() -> Vec<(&'static str, &'static str)> {
+    vec![("us", "US: inches, °F, cups"), ("metric", "metric: mm, °C, g")]
+}
+
+fn ovens() -> Vec<(&'static str, &'static str)> {
+    vec![("still", "top and bottom heat"), ("fan", "with a fan")]
+}
+
+fn methods() -> Vec<(&'static str, &'static str)> {
+    vec![("oven", "in an oven"), ("air", "in the room")]
+}
+
+fn finishes() -> Vec<(&'static str, &'static str)> {
+    ["paint", "photo", "seal", "wrap"].map(|word| (word, word)).to_vec()
+}
+
+fn freezers() -> Vec<(&'static str, &'static str)> {
+    tables::freezers().iter().map(|kind| (kind.name(), kind.name())).collect()
+}
+
+fn walls() -> Vec<(&'static str, &'static str)> {
+    tables::walls().iter().map(|wall| (wall.name(), wall.name())).collect()
+}
+
+fn recipes() -> Vec<(&'static str, &'static str)> {
+    tables::recipes().iter().map(|recipe| (recipe.name(), recipe.name())).collect()
+}
+
+/// A table with one name, or a list of them.
+const fn rows(name: &'static str, most: usize, title: &'static str, keys: &'static [Key]) -> Rows {
+    Rows { name, most, one: title, title, intro: "", another: "", remark: "", keys, own: None }
+}
+
+static OF_PLAN: Rows = rows("plan", 1, "The plan", PLAN);
+static OF_HOURS: Rows = Rows {
+    own: Some(&OWN_HOURS),
+    intro: "When hands are free. Freezing and drying go on outside these hours.",
+    remark: "when hands are free; freezing and drying go on outside them",
+    ..rows("hours", 1, "Hours", HOURS)
+};
+static OF_HANDS: Rows = Rows {
+    own: Some(&OWN_HANDS),
+    one: "Hands",
+    intro: "Without this, one pair of hands goes from place to place.",
+    remark: "hands that stay in one place; without this, one pair goes about",
+    ..rows("hands", 1, "Hands that stay", &[])
+};
+static OF_ROOM: Rows = Rows {
+    intro: "The air at home, where dough dries.",
+    remark: "the air at home, where dough dries",
+    ..rows("room", 1, "The room", ROOM)
+};
+static OF_GROUP: Rows = Rows {
+    one: "Group",
+    another: "Another group",
+    remark: "one for each group of children",
+    ..rows("group", THINGS, "Groups", GROUP)
+};
+static OF_FREEZER: Rows = Rows {
+    one: "Freezer",
+    another: "Another freezer",
+    ..rows("freezer", THINGS, "Freezers", FREEZER)
+};
+static OF_OVEN: Rows =
+    Rows { one: "Oven", another: "Another oven", ..rows("oven", THINGS, "Ovens", OVEN) };
+static OF_MOULD: Rows = Rows {
+    one: "Mould",
+    intro: "The pans that you have, and how many of each.",
+    another: "Another mould",
+    ..rows("mould", THINGS, "Moulds", MOULD)
+};
+static OF_ICE: Rows = Rows {
+    intro: "What is done with the blocks, and when.",
+    another: "Another ice activity",
+    ..rows("ice", ACTIVITIES, "Ice", ICE)
+};
+static OF_SESSION: Rows = rows("session", SESSIONS, "Session", SESSION);
+static OF_ORNAMENT: Rows = Rows {
+    intro: "Batches of salt dough.",
+    another: "Another batch of ornaments",
+    ..rows("ornament", ACTIVITIES, "Ornaments", ORNAMENT)
+};
+static OF_THEME: Rows = Rows {
+    one: "Theme",
+    intro: "A title over some of the activities, if you like.",
+    another: "Another theme",
+    ..rows("theme", THINGS, "Themes", THEME)
+};
+static OF_PAN: Rows = rows("outline", 1, "", PAN);
+
+impl Table {
+    /// The lists of the file, in its order.
+    pub const LISTS: [Self; 7] = [
+        Self::Group,
+        Self::Freezer,
+        Self::Oven,
+        Self::Mould,
+        Self::Ice,
+        Self::Ornament,
+        Self::Theme,
+    ];
+
+    /// The tables with one name, in the order of the file.
+    pub const SECTIONS: [Self; 3] = [Self::Hours, Self::Hands, Self::Room];
+
+    /// Its rows and its words.
+    pub fn rows(self) -> &'static Rows {
+        match self {
+            Self::Plan => &OF_PLAN,
+            Self::Hours => &OF_HOURS,
+            Self::Hands => &OF_HANDS,
+            Self::Room => &OF_ROOM,
+            Self::Group => &OF_GROUP,
+            Self::Freezer => &OF_FREEZER,
+            Self::Oven => &OF_OVEN,
+            Self::Mould => &OF_MOULD,
+            Self::Ice => &OF_ICE,
+            Self::Session => &OF_SESSION,
+            Self::Ornament => &OF_ORNAMENT,
+            Self::Theme => &OF_THEME,
+            Self::Pan => &OF_PAN,
+        }
+    }
+
+    /// The row of a key; for a key of the user's own, what such keys are.
+    pub fn key(self, name: &str) -> Option<&'static Key> {
+        let rows = self.rows();
+        rows.keys.iter().find(|key| key.name == name).or(rows.own)
+    }
+
+    /// Its name in the file.
+    pub fn word(self) -> &'static str {
+        self.rows().name
+    }
+
+    /// The tables inside it.
+    pub fn inner(self) -> Vec<Self> {
+        match self {
+            Self::Plan => [&Self::SECTIONS[..], &Self::LISTS].concat(),
+            Self::Ice => vec![Self::Session],
+            _ => Vec::new(),
+        }
+    }
+
+    /// A valid list of it.
+    pub fn example(self) -> String {
+        match self {
+            Self::Session => SESSIONS_EXAMPLE.to_owned(),
+            _ => format!("… (begin a line with [[{}]])", self.word()),
+        }
+    }
+
+    /// Whether a key of `[hours]` names a place.
+    pub fn is_place(key: &str) -> bool {
+        Self::Hours.key(key).is_some_and(|row| matches!(row.value, Openings(_)))
+    }
+}

@@ -1,0 +1,244 @@
+//! What the values of a plan file mean, each by the row of its key.
+
+use chrono::{NaiveDate, NaiveDateTime, NaiveTime};
+use chrono_tz::{TZ_VARIANTS, Tz};
+use toml::{
+    de::DeValue,
+    value::{Datetime, Offset},
+};
+
+use super::{
+    Blocks, Days, Opening, Spare, dates,
+    fault::Wrong,
+    key::{Key, Value},
+};
+use crate::{
+    tables::nearest,
+    units::{
+        self, Length, MassRate, QuantityError, Ratio, ThermodynamicTemperature, Time, Volume,
+        metres, millimetres,
+    },
+};
+
+/// A meaning that a value of the file can have.
+pub trait Meaning: Sized {
+    /// Reads a value by the row of its key.
+    ///
+    /// # Errors
+    /// What is wrong with it.
+    fn read(key: &Key, value: &DeValue<'_>) -> Result<Self, Wrong>;
+}
+
+/// A value of another kind than is wanted.
+pub fn kind(value: &DeValue<'_>, wanted: &'static str, example: &str) -> Wrong {
+    let is = match value {
+        DeValue::String(_) => "text",
+        DeValue::Integer(_) | DeValue::Float(_) => "a bare number",
+        DeValue::Boolean(_) => "true or false",
+        DeValue::Datetime(_) => "a date",
+        DeValue::Array(_) => "a list",
+        DeValue::Table(_) => "a table",
+    };
+    Wrong::Kind { is, wanted, example: example.to_owned() }
+}
+
+/// A name that is none of those known.
+pub fn unknown(text: &str, known: &[&str]) -> Wrong {
+    Wrong::Name {
+        text: text.to_owned(),
+        near: nearest(text, known.iter().copied()).map(str::to_owned),
+        known: known.iter().map(|name| (*name).to_owned()).collect(),
+    }
+}
+
+/// A value as text.
+///
+/// # Errors
+/// When it is of another kind.
+pub fn text<'v>(key: &Key, value: &'v DeValue<'_>) -> Result<&'v str, Wrong> {
+    value.as_str().ok_or_else(|| kind(value, "text in quotes", key.example))
+}
+
+impl Meaning for String {
+    fn read(key: &Key, value: &DeValue<'_>) -> Result<Self, Wrong> {
+        match text(key, value)? {
+            empty if empty.trim().is_empty() => Err(Wrong::Empty { example: key.example }),
+            text => Ok(text.to_owned()),
+        }
+    }
+}
+
+impl Meaning for u32 {
+    fn read(key: &Key, value: &DeValue<'_>) -> Result<Self, Wrong> {
+        let (low, high) = match key.value {
+            Value::Age => return age(key, value),
+            Value::Count(low, high)
+            | Value::EachOrCount(low, high)
+            | Value::CountOrShare(low, high) => (low, high),
+            _ => (0, Self::MAX),
+        };
+        let Some(number) = value.as_integer() else {
+            return Err(kind(value, "a whole number", &low.max(4).to_string()));
+        };
+        let number = i64::from_str_radix(number.as_str(), number.radix()).ok();
+        number
+            .and_then(|number| Self::try_from(number).ok())
+            .filter(|number| (low..=high).contains(number))
+            .ok_or(Wrong::Count { low, high })
+    }
+}
+
+/// `"2 years"`.
+fn age(key: &Key, value: &DeValue<'_>) -> Result<u32, Wrong> {
+    let years = value.as_str().and_then(|text| {
+        let number = text.trim().trim_end_matches("years").trim_end_matches("year").trim();
+        number.parse().ok().filter(|years| (0..=18).contains(years))
+    });
+    years.ok_or(Wrong::Age { example: key.example })
+}
+
+/// A text within the bounds of its row.
+fn quantity<Q: PartialOrd>(
+    key: &Key,
+    value: &DeValue<'_>,
+    parse: fn(&str) -> Result<Q, QuantityError>,
+) -> Result<Q, Wrong> {
+    let (text, example) = (text(key, value)?, key.example);
+    let wrong = |error| Wrong::Quantity { error, example };
+    let quantity = parse(text).map_err(wrong)?;
+    if let Value::Within(low, high, range) = key.value
+        && (quantity < parse(low).map_err(wrong)? || quantity > parse(high).map_err(wrong)?)
+    {
+        return Err(Wrong::Range { text: text.to_owned(), range, example });
+    }
+    Ok(quantity)
+}
+
+macro_rules! quantities {
+    ($($quantity:ident by $parse:path;)*) => {
+        $(impl Meaning for $quantity {
+            fn read(key: &Key, value: &DeValue<'_>) -> Result<Self, Wrong> {
+                quantity(key, value, $parse)
+            }
+        })*
+    };
+}
+
+quantities! {
+    Length by units::length;
+    Volume by units::volume;
+    ThermodynamicTemperature by units::temperature;
+    Ratio by units::share;
+    MassRate by units::mass_rate;
+    Time by units::duration;
+}
+
+/// `"13 x 18 in"`.
+impl Meaning for (Length, Length) {
+    fn read(key: &Key, value: &DeValue<'_>) -> Result<Self, Wrong> {
+        let text = text(key, value)?;
+        let fits = |side: Length| (millimetres(30.0)..=metres(2.0)).contains(&side);
+        match units::lengths(text).as_deref() {
+            Ok([width, depth]) if fits(*width) && fits(*depth) => Ok((*width, *depth)),
+            _ => Err(Wrong::Sides { text: text.to_owned(), example: key.example }),
+        }
+    }
+}
+
+impl Meaning for Tz {
+    fn read(key: &Key, value: &DeValue<'_>) -> Result<Self, Wrong> {
+        let name = String::read(key, value)?;
+        name.parse().map_err(|_| {
+            let near = nearest(&name, TZ_VARIANTS.iter().map(|zone| zone.name()));
+            Wrong::Zone { name, near }
+        })
+    }
+}
+
+impl Meaning for Days {
+    fn read(key: &Key, value: &DeValue<'_>) -> Result<Self, Wrong> {
+        let text = String::read(key, value)?;
+        text.parse().map_err(|error| Wrong::Days { error, example: key.example })
+    }
+}
+
+impl Meaning for Opening {
+    fn read(key: &Key, value: &DeValue<'_>) -> Result<Self, Wrong> {
+        let text = text(key, value)?;
+        text.parse().map_err(|error| Wrong::Hours { error, example: "daily 18:30-21:30" })
+    }
+}
+
+impl Meaning for std::ops::RangeInclusive<NaiveDate> {
+    fn read(key: &Key, value: &DeValue<'_>) -> Result<Self, Wrong> {
+        let example = "2026-12-21 to 2027-01-01";
+        dates(text(key, value)?).map_err(|error| Wrong::Hours { error, example })
+    }
+}
+
+impl Meaning for Blocks {
+    fn read(key: &Key, value: &DeValue<'_>) -> Result<Self, Wrong> {
+        match value.as_str() {
+            Some("each") => Ok(Self::Each),
+            Some(_) => Err(Wrong::Blocks),
+            None => u32::read(key, value).map(Self::Number),
+        }
+    }
+}
+
+impl Meaning for Spare {
+    fn read(key: &Key, value: &DeValue<'_>) -> Result<Self, Wrong> {
+        if !value.is_str() {
+            return u32::read(key, value).map(Self::Number);
+        }
+        let range = "a spare is between 0 % and 100 %";
+        let share = Key { value: Value::Within("0 %", "100 %", range), ..*key };
+        Ratio::read(&share, value).map(Self::Share)
+    }
+}
+
+impl Meaning for Datetime {
+    fn read(key: &Key, value: &DeValue<'_>) -> Result<Self, Wrong> {
+        let at = value.as_datetime().copied();
+        at.ok_or_else(|| kind(value, "a date without quotes", key.example))
+    }
+}
+
+impl Meaning for NaiveDate {
+    fn read(key: &Key, value: &DeValue<'_>) -> Result<Self, Wrong> {
+        let at = Datetime::read(key, value)?;
+        day(at).ok_or(Wrong::NoDay { example: key.example })
+    }
+}
+
+/// A day and a time on the wall, with the offset where the file has one.
+impl Meaning for (NaiveDateTime, Option<Offset>) {
+    fn read(key: &Key, value: &DeValue<'_>) -> Result<Self, Wrong> {
+        let at = Datetime::read(key, value)?;
+        let time = at.time.and_then(|time| {
+            let second = time.second.unwrap_or(0);
+            NaiveTime::from_hms_opt(time.hour.into(), time.minute.into(), second.into())
+        });
+        let local = day(at).zip(time).map(|(day, time)| day.and_time(time));
+        Ok((local.ok_or(Wrong::NoTime { example: key.example })?, at.offset))
+    }
+}
+
+fn day(at: Datetime) -> Option<NaiveDate> {
+    let date = at.date?;
+    NaiveDate::from_ymd_opt(date.year.into(), date.month.into(), date.day.into())
+}
+
+/// A number without a unit, between `-most` and `most`.
+///
+/// # Errors
+/// When it is of another kind, or beyond.
+pub fn number(value: &DeValue<'_>, most: f64) -> Result<f64, Wrong> {
+    let number = match value {
+        DeValue::Integer(whole) => i64::from_str_radix(whole.as_str(), whole.radix())
+            .map_or(f64::INFINITY, |number| number as f64),
+        DeValue::Float(float) => float.as_str().parse().unwrap_or(f64::NAN),
+        _ => return Err(kind(value, "made of bare numbers", "[[0, 0], [9, 0], [4.5, 7.5]]")),
+    };
+    if (-most..=most).contains(&number) { Ok(number) } else { Err(Wrong::Number { most }) }
+}
