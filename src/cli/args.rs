@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
 
-use super::typed::{Films, Sizes, diffusivity_number, film_number, films, sizes, system};
+use super::typed::{Films, Sizes, count, diffusivity_number, film_number, films, sizes, system};
 use crate::units::{
     DiffusionCoefficient, HeatTransfer, Length, Mass, MassRate, Ratio, System,
     ThermodynamicTemperature, Time, Volume, duration, length, mass, mass_rate, share, temperature,
@@ -85,7 +85,7 @@ pub struct IceMade {
     #[command(flatten)]
     pub filled: FillArgs,
     /// Blocks freezing at once
-    #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u32).range(1..=500))]
+    #[arg(long, value_name = "N", default_value_t = 1, value_parser = count::<500>)]
     pub count: u32,
     /// Wall: silicone, plastic, aluminium, steel, glass or paper, and its thickness if known, as in silicone:2mm
     #[arg(long, value_name = "WALL[:THICKNESS]")]
@@ -193,7 +193,7 @@ pub struct DoughMade {
     #[arg(long, value_name = "LENGTH", value_parser = length)]
     pub size: Option<Length>,
     /// Pieces
-    #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u32).range(1..=5000))]
+    #[arg(long, value_name = "N", default_value_t = 1, value_parser = count::<5000>)]
     pub count: u32,
     /// A recipe of the tables (see 'solidby tables recipes')
     #[arg(long, value_name = "NAME", conflicts_with_all = ["flour", "salt", "water"])]
@@ -278,7 +278,7 @@ pub struct ThawArgs {
     #[command(flatten)]
     pub filled: FillArgs,
     /// Blocks together, which matters in a cool box
-    #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u32).range(1..=500))]
+    #[arg(long, value_name = "N", default_value_t = 1, value_parser = count::<500>)]
     pub count: u32,
     /// Temperature of the ice, as in '0 F'
     #[arg(long, value_name = "TEMPERATURE", value_parser = temperature, allow_hyphen_values = true)]

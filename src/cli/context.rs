@@ -8,6 +8,7 @@ use chrono_tz::{TZ_VARIANTS, Tz};
 use super::{args::Common, failure::Failure};
 use crate::{
     host::Host,
+    report::faults::Wrong,
     tables,
     units::{TimeError, YEARS, full, in_hours, is_bare, read_start, read_time, zone::Zone},
 };
@@ -54,11 +55,11 @@ impl<'a> Context<'a> {
                 Some(now) => now.map_err(|skipped| timed("now", skipped.into())),
                 None => Err(Failure::of(
                     "now",
-                    format!(
-                        "--now: “{typed}” is not a date and time between {} and {}; for example 2026-11-27T08:00:00",
+                    Wrong::Typed(format!(
+                        "“{typed}” is not a date and time between {} and {}; for example 2026-11-27T08:00:00",
                         YEARS.start(),
                         YEARS.end()
-                    ),
+                    )),
                 )),
             };
         }
@@ -74,7 +75,7 @@ impl<'a> Context<'a> {
         if let Some(name) = &self.common.zone {
             return named(name)
                 .map(Zone::Named)
-                .map_err(|wrong| Failure::of("zone", format!("--zone: {wrong}")));
+                .map_err(|wrong| Failure::of("zone", Wrong::Typed(wrong)));
         }
         match (plan, self.host.zone()) {
             (Some(zone), _) => Ok(Zone::Named(zone)),
@@ -96,7 +97,7 @@ fn named(name: &str) -> Result<Tz, String> {
 
 /// What is wrong with the time typed for an option.
 pub fn timed(option: &'static str, error: TimeError) -> Failure {
-    Failure::of(option, format!("--{option}: {error}"))
+    Failure::of(option, Wrong::NoTime(error))
 }
 
 /// From when (`--at`, else now) until when (`--by`, where it is given).
@@ -120,7 +121,7 @@ pub fn span(
     // Only a bare start is found from the end; else the end is found from the start.
     let until = if at.is_some_and(is_bare) && from <= now { until } else { read_by(from)? };
     if until.is_some_and(|until| until <= from) {
-        return Err(Failure::input("--by is not after --at; for example --at 20:00 --by 07:00"));
+        return Err(Failure::of("by", Wrong::NotAfter { other: "at" }));
     }
     Ok((from, until))
 }

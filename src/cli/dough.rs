@@ -16,6 +16,7 @@ use crate::{
     report::{
         chart,
         dough::{Answered, dough},
+        faults::Wrong,
     },
     units::hours,
 };
@@ -78,5 +79,5 @@ fn wrong(error: &AskError) -> Failure {
         },
         _ => return Failure::other(error.to_string()),
     };
-    Failure::of(option, error.to_string())
+    Failure::of(option, Wrong::Said(error.to_string()))
 }

@@ -4,7 +4,10 @@ use annotate_snippets::{AnnotationKind, Level, Renderer, Snippet};
 
 use crate::{
     planfile::{Fault, MOST_FAULTS},
-    report::clean::clean,
+    report::{
+        clean::clean,
+        faults::{Refusal, Wrong},
+    },
 };
 
 /// Why a command has no answer.
@@ -12,47 +15,52 @@ use crate::{
 pub struct Failure {
     text: String,
     code: u8,
-    option: Option<&'static str>,
+    refusal: Refusal,
+}
+
+impl From<Refusal> for Failure {
+    /// What was typed is wrong.
+    fn from(refusal: Refusal) -> Self {
+        let text = format!("error: {}\n", clean(&refusal.in_a_terminal()));
+        Self { text, code: 2, refusal }
+    }
+}
+
+impl From<Failure> for Refusal {
+    fn from(failure: Failure) -> Self {
+        failure.refusal
+    }
 }
 
 impl Failure {
     /// What was typed is wrong.
-    pub fn input(message: impl AsRef<str>) -> Self {
-        Self { text: format!("error: {}\n", clean(message.as_ref())), code: 2, option: None }
+    pub fn input(message: impl Into<String>) -> Self {
+        Refusal::of(message).into()
     }
 
     /// What was typed for an option is wrong.
-    pub fn of(option: &'static str, message: impl AsRef<str>) -> Self {
-        Self { option: Some(option), ..Self::input(message) }
+    pub fn of(option: &'static str, wrong: Wrong) -> Self {
+        Refusal::about(option, wrong).into()
     }
 
     /// Something else went wrong.
-    pub fn other(message: impl AsRef<str>) -> Self {
-        Self { text: format!("error: {}\n", clean(message.as_ref())), code: 1, option: None }
+    pub fn other(message: impl Into<String>) -> Self {
+        Self { code: 1, ..Self::input(message) }
     }
 
     /// What the argument parser says of what was typed.
     pub fn usage(text: String) -> Self {
-        Self { text, code: 2, option: None }
+        Self { refusal: Refusal::of(text.clone()), text, code: 2 }
     }
 
     /// Faults of a file, each with its line.
     pub fn faults(path: &str, text: &str, faults: &[Fault]) -> Self {
-        Self { text: render(path, text, faults), code: 2, option: None }
+        Self::usage(render(path, text, faults))
     }
 
     /// The message alone.
     pub fn message(&self) -> &str {
         self.text.trim_end().trim_start_matches("error: ")
-    }
-
-    /// The option it is about, where that is known: the one named here, or the one
-    /// that the message begins with.
-    pub fn option(&self) -> Option<&str> {
-        self.option.or_else(|| {
-            let words = self.message().strip_prefix("--")?;
-            words.split([' ', ':']).next()
-        })
     }
 
     /// The message, ready to print.

@@ -3,6 +3,7 @@
 use std::path::Path;
 
 use super::{context::Context, failure::Failure};
+use crate::report::faults::Wrong;
 use crate::{
     host::{Host, Over, Source, StoreError},
     planfile::{Fault, LARGEST_FILE},
@@ -167,10 +168,10 @@ pub fn apart(
         let real = host.real(path);
         if let Some((_, other)) = taken.iter().find(|(known, _)| *known == real) {
             let message = format!(
-                "--{option}: {} is {other} of the same command; choose another name",
+                "{} is {other} of the same command; choose another name",
                 path.display()
             );
-            return Err(Failure::of(option, message));
+            return Err(Failure::of(option, Wrong::Typed(message)));
         }
         taken.push((real, "another output"));
     }

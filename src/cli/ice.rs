@@ -18,6 +18,7 @@ use crate::{
     freezing::{mesh::Resolution, shape::ShapeError},
     report::{
         chart,
+        faults::Wrong,
         ice::{Answered, Times, ice},
     },
     units::{hours, is_bare, zone::Zone},
@@ -94,7 +95,7 @@ fn wrong(error: &AskError) -> Failure {
         AskError::Medium(_) => "salt",
         _ => return Failure::other(error.to_string()),
     };
-    Failure::of(option, error.to_string())
+    Failure::of(option, Wrong::Said(error.to_string()))
 }
 
 /// When to open the door, among the quarter hours in which people are up.

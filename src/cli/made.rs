@@ -13,6 +13,7 @@ use crate::{
         ice::{FreezerTold, IceQuestion},
     },
     drying::{recipe::Recipe, solver::Faces},
+    report::faults::Wrong,
     tables::{self, UnknownName, Wall},
     uncertainty::Posterior,
     units::{Length, Ratio, fraction, in_fraction, length, metres},
@@ -23,7 +24,7 @@ use crate::{
 /// # Errors
 /// An input failure for names no table knows, sizes that cannot be, or a wrong file.
 pub fn ice(args: &IceMade, context: Context) -> Result<IceQuestion, Failure> {
-    let named = |error: UnknownName| Failure::of(error.what, error.to_string());
+    let named = |error: UnknownName| Failure::of(error.what, Wrong::NoName(error));
     let Typed { block, mould, measured } = block(&args.shape, &args.filled, context.host())?;
     let usual_wall = mould.map_or("plastic", tables::Mould::wall);
     let (wall, thickness) = wall(args.wall.as_deref().unwrap_or(usual_wall))?;
@@ -55,9 +56,8 @@ pub fn ice(args: &IceMade, context: Context) -> Result<IceQuestion, Failure> {
 fn salt(by_water: Ratio) -> Result<Ratio, Failure> {
     let by_water = in_fraction(by_water);
     if !(0.0..=0.2).contains(&by_water) {
-        return Err(Failure::input(
-            "--salt is between 0 % and 20 % of the water's mass; for example “3 %”",
-        ));
+        let range = "0 % and 20 % of the water's mass";
+        return Err(Failure::of("salt", Wrong::Outside { range, example: "3 %" }));
     }
     Ok(fraction(by_water / (1.0 + by_water)))
 }
@@ -66,13 +66,15 @@ fn salt(by_water: Ratio) -> Result<Ratio, Failure> {
 fn wall(text: &str) -> Result<(&'static Wall, Option<Length>), Failure> {
     let (name, thickness) = match text.split_once(':') {
         Some((name, thickness)) => {
+            let thickness = length(thickness);
             let thickness =
-                length(thickness).map_err(|error| Failure::input(format!("--wall: {error}")))?;
+                thickness.map_err(|error| Failure::of("wall", Wrong::NoQuantity(error)))?;
             (name, Some(thickness))
         }
         None => (text, None),
     };
-    let wall = tables::wall(name).map_err(|error| Failure::input(format!("--wall: {error}")))?;
+    let wall =
+        tables::wall(name).map_err(|error| Failure::of("wall", Wrong::Typed(error.to_string())))?;
     Ok((wall, thickness))
 }
 

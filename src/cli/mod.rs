@@ -15,6 +15,7 @@ mod ice;
 mod made;
 mod manual;
 mod plan;
+mod refused;
 mod reply;
 mod serve;
 mod shape;

@@ -1,17 +1,13 @@
 //! `solidby serve`: the same on a local page.
 
 use std::{
-    error::Error,
     net::{Ipv4Addr, TcpListener},
     path::Path,
     sync::Arc,
 };
 
 use chrono::{DateTime, DurationRound, TimeDelta};
-use clap::{
-    ArgMatches, CommandFactory, FromArgMatches,
-    error::{ContextKind, ContextValue},
-};
+use clap::{ArgMatches, CommandFactory, FromArgMatches};
 
 use super::{
     args::{Common, Learning, ServeArgs},
@@ -21,6 +17,7 @@ use super::{
     failure::Failure,
     files, ice,
     plan::schedule,
+    refused::refused,
     reply::{Reply, remark},
 };
 use crate::{
@@ -187,32 +184,4 @@ impl Commands for Here {
     fn lay_out(&self, plan: Plan) -> Result<Schedule, Refusal> {
         Ok(schedule(plan, &self.learning(), self.context(&self.common))?)
     }
-}
-
-impl From<Failure> for Refusal {
-    /// Without the option at its beginning, which a page shows by its place.
-    fn from(failure: Failure) -> Self {
-        let option = failure.option().map(str::to_owned);
-        let words = failure.message();
-        let named = option.as_ref().and_then(|option| words.strip_prefix(&format!("--{option}: ")));
-        Self { words: named.unwrap_or(words).to_owned(), option }
-    }
-}
-
-/// The option and the reason of what the argument parser refuses.
-fn refused(error: &clap::Error) -> Refusal {
-    let option = match error.get(ContextKind::InvalidArg) {
-        Some(ContextValue::String(usage)) => usage.strip_prefix("--"),
-        _ => None,
-    };
-    let option =
-        option.map(|usage| usage.split([' ', '=', '[']).next().unwrap_or(usage).to_owned());
-    let words = match error.source() {
-        Some(reason) => reason.to_string(),
-        None => {
-            let whole = error.to_string();
-            whole.lines().next().unwrap_or_default().trim_start_matches("error: ").to_owned()
-        }
-    };
-    Refusal { option, words }
 }

@@ -12,6 +12,7 @@ use crate::{
     answers::ice::Block,
     host::Host,
     planfile::read_pan,
+    report::faults::{Refusal, Wrong},
     tables::{self, Form, Mould, SizeError},
     units::{Volume, in_litres},
 };
@@ -39,14 +40,14 @@ impl From<Block> for Typed {
 pub fn block(shape: &ShapeArgs, filled: &FillArgs, host: &dyn Host) -> Result<Typed, Failure> {
     if let Some(volume) = shape.volume {
         if !(1e-4..=100.0).contains(&in_litres(volume)) {
-            return Err(Failure::input(
-                "--volume is between 0.1 mL and 100 L; for example “310 mL”",
-            ));
+            let range = "0.1 mL and 100 L";
+            return Err(Failure::of("volume", Wrong::Outside { range, example: "310 mL" }));
         }
         return Ok(Block::Volume(volume).into());
     }
     if let Some(name) = &shape.mould {
-        let mould = tables::mould(name).map_err(|error| Failure::of("mould", error.to_string()))?;
+        let mould =
+            tables::mould(name).map_err(|error| Failure::of("mould", Wrong::NoName(error)))?;
         let block = Block::Form(resized(mould.form(), filled)?);
         return Ok(Typed { mould: Some(mould), ..block.into() });
     }
@@ -55,7 +56,7 @@ pub fn block(shape: &ShapeArgs, filled: &FillArgs, host: &dyn Host) -> Result<Ty
     }
     form(shape)
         .map(|form| Block::Form(form).into())
-        .ok_or_else(|| Failure::input("no shape is given; for example --round '80x50 mm'"))
+        .ok_or_else(|| Refusal { field: None, wrong: Wrong::NoShape }.into())
 }
 
 /// A measured volume is that of the pan in the file, not of one resized.
@@ -69,7 +70,7 @@ fn own_pan(path: &Path, filled: &FillArgs, host: &dyn Host) -> Result<Typed, Fai
 fn resized(form: &Form, filled: &FillArgs) -> Result<Form, Failure> {
     form.resized(filled.size, filled.depth).map_err(|error| {
         let option = if error == SizeError::NoDepth { "depth" } else { "size" };
-        Failure::of(option, error.to_string())
+        Failure::of(option, Wrong::Said(error.to_string()))
     })
 }
 

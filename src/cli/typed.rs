@@ -26,6 +26,40 @@ pub fn sizes<const N: usize>(text: &str) -> Result<Sizes<N>, String> {
     }
 }
 
+/// A count that is none, or too large a one.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct CountError {
+    /// What was typed.
+    pub typed: String,
+    /// The limit.
+    pub most: u32,
+    /// The same as the argument parser says it.
+    words: String,
+}
+
+impl std::error::Error for CountError {}
+
+impl std::fmt::Display for CountError {
+    fn fmt(&self, out: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        out.write_str(&self.words)
+    }
+}
+
+/// A whole number from 1 to `MOST`.
+///
+/// # Errors
+/// What is wrong, for the argument parser to show.
+pub fn count<const MOST: u32>(text: &str) -> Result<u32, CountError> {
+    let wrong = |words| CountError { typed: text.to_owned(), most: MOST, words };
+    match text.parse::<i64>() {
+        Ok(number) => u32::try_from(number)
+            .ok()
+            .filter(|number| (1..=MOST).contains(number))
+            .ok_or_else(|| wrong(format!("{number} is not in 1..={MOST}"))),
+        Err(error) => Err(wrong(error.to_string())),
+    }
+}
+
 /// A number of W/m²K, bare or with the unit.
 ///
 /// # Errors

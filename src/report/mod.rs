@@ -6,6 +6,7 @@ pub mod chart;
 pub mod clean;
 pub mod diary;
 pub mod dough;
+pub mod faults;
 pub mod ice;
 pub mod lines;
 pub mod listing;

@@ -1,5 +1,7 @@
 //! What the pages ask of the commands.
 
+pub use crate::report::faults::Refusal;
+
 use chrono::DateTime;
 
 use crate::{
@@ -54,20 +56,4 @@ pub trait Commands: Send + Sync {
     /// # Errors
     /// When it cannot be laid out at all.
     fn lay_out(&self, plan: Plan) -> Result<Schedule, Refusal>;
-}
-
-/// Why the program has no answer.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Refusal {
-    /// The option it is about, without its hyphens, where that is known.
-    pub option: Option<String>,
-    /// What is wrong, and what would be right.
-    pub words: String,
-}
-
-impl Refusal {
-    /// About no option that is known.
-    pub fn of(words: impl Into<String>) -> Self {
-        Self { option: None, words: words.into() }
-    }
 }

@@ -34,13 +34,20 @@ impl Form {
         self.faults.entry(name).or_insert_with(|| words.into());
     }
 
-    /// Notes what the program refuses; `field` says which field an option comes from.
-    pub fn refused(&mut self, refusal: &Refusal, field: impl Fn(&str) -> String) {
-        let name = refusal.option.as_deref().map(field);
+    /// Notes what the program refuses; `field` says which field an option comes from,
+    /// `labels` what the page calls it.
+    pub fn refused(
+        &mut self,
+        refusal: &Refusal,
+        field: impl Fn(&str) -> String,
+        labels: &[(&str, &str)],
+    ) {
+        let name = refusal.field.as_deref().map(field);
         let known = name.and_then(|name| self.names.iter().find(|known| **known == name));
+        let words = in_form(refusal, labels);
         match known {
-            Some(name) => self.fault(name, refusal.words.clone()),
-            None => self.others.push(refusal.words.clone()),
+            Some(name) => self.fault(name, words),
+            None => self.others.push(words),
         }
     }
 
@@ -94,6 +101,12 @@ fn quoted(value: &str) -> String {
         return value;
     }
     format!("'{}'", value.replace('\'', r"'\''"))
+}
+
+/// What the program refuses, for a form whose fields have these labels.
+pub fn in_form(refusal: &Refusal, labels: &[(&str, &str)]) -> String {
+    let label = |field: &str| labels.iter().find(|(option, _)| *option == field);
+    refusal.on_a_page(|field| label(field).map_or(field, |(_, label)| label).to_owned())
 }
 
 /// An answer's words for a page: an option of the command line is called by the

@@ -26,7 +26,7 @@ pub fn reply(site: &Site, method: &Method, path: String, query: &str, body: &[u8
     let (query, form) = (Fields::read(query.as_bytes()), Fields::read(body));
     let now = match site.commands.now() {
         Ok(now) => now,
-        Err(refusal) => return Reply::plain(StatusCode::INTERNAL_SERVER_ERROR, &refusal.words),
+        Err(refusal) => return Reply::plain(StatusCode::INTERNAL_SERVER_ERROR, &refusal.words()),
     };
     let asked = Asked { site, now, path: &path, query, form };
     let found: Vec<&Route> = all().filter(|route| route.1 == path).collect();

@@ -154,7 +154,16 @@ fn what_is_wrong_stands_beside_its_field() {
         ("ice?shape=ring&across=80+mm&inner=9+x&depth=4+cm", "inner", "9 x"),
         ("ice?shape=star&count=0", "count", "0"),
         ("ice?shape=star&at=20:00&by=noon", "by", "not a time"),
-        ("ice?shape=star&at=2026-12-07T07:00&by=2026-12-06T07:00", "by", "not after"),
+        ("ice?shape=star&at=2026-12-07T07:00&by=2026-12-06T07:00", "by", "later than “Filled”"),
+        (
+            "dough?thickness=6+mm&oven=95+C&at=2026-12-07T07:00&by=2026-12-01T07:00",
+            "by",
+            "later than “Goes in”",
+        ),
+        ("ice?shape=star&count=four", "count", "“four” is not a whole number from 1 to 500"),
+        ("ice?shape=star&salt=30+%25", "salt", "must be between 0 % and 20 %"),
+        ("dough?size=75+mm", "thickness", "needed for an answer"),
+        ("dough?thickness=6+mm&faces=three", "faces", "“three” is none of: one, two, turn"),
         ("ice?shape=star&thickness=2+mm", "wall", "made of"),
         ("ice?shape=star&wall=steel&thickness=2", "thickness", "2"),
         ("ice?shape=ball&across=99+m", "across", "between"),
@@ -170,6 +179,9 @@ fn what_is_wrong_stands_beside_its_field() {
         let beside = html.split(&place).nth(1).unwrap_or_else(|| panic!("{path}: no {place}"));
         let beside = shown(beside.split("</div>").next().unwrap());
         assert!(beside.contains(words), "{path}: beside {field} stands “{beside}”");
+        for terminal in ["--", "invalid digit", "arguments"] {
+            assert!(!beside.contains(terminal), "{path}: “{beside}”");
+        }
         let marked = html.split(&format!("id=\"{field}\"")).nth(1).unwrap();
         assert!(marked.split('>').next().unwrap().contains("aria-invalid=\"true\""), "{path}");
         assert!(html.contains("Not yet an answer"), "{path}");

@@ -22,6 +22,7 @@ use crate::{
         failure::Failure,
         made,
     },
+    report::faults::Wrong,
     units::zone::Zone,
 };
 
@@ -308,12 +309,12 @@ pub fn with_looks(
     let note = number.checked_sub(1).and_then(|n| placed.note.get(n));
     let Some(note) = note else {
         let message = format!("{name} has {} notes, none is number {number}", placed.note.len());
-        return Err(Failure::of("note", message));
+        return Err(Failure::of("note", Wrong::Said(message)));
     };
     let at = note.at.get_ref().to_string();
     if args.at.as_ref().is_some_and(|wanted| *wanted != at) {
         let message = format!("note {number} is of {at}: the diary has changed, look again");
-        return Err(Failure::of("at", message));
+        return Err(Failure::of("at", Wrong::Said(message)));
     }
     let filled = DateTime::parse_from_rfc3339(&at)
         .map_err(|_| Failure::input(format!("{name}, note {number}: {at} has no offset")))?;

@@ -9,6 +9,7 @@ use crate::{
         context::{hours_between, timed},
         failure::Failure,
     },
+    report::faults::Wrong,
     units::{duration, hours, in_hours, mass, read_time, temperature, zone::Zone},
 };
 
@@ -33,8 +34,8 @@ const LONGEST_H: f64 = 60.0 * 24.0;
 pub fn read(text: &str, at: DateTime<Zone>, now: DateTime<Zone>) -> Result<Looked, Failure> {
     let words: Vec<&str> = text.split_whitespace().collect();
     let Some(first) = words.iter().position(|word| WORDS.contains(word)) else {
-        return Err(Failure::input(format!(
-            "--seen: “{text}” does not say what was seen; for example “06:30 wet”, “08:00 solid”, \
+        return Err(wrong(format!(
+            "“{text}” does not say what was seen; for example “06:30 wet”, “08:00 solid”, \
              “after 2 h weight 41 g”"
         )));
     };
@@ -43,13 +44,13 @@ pub fn read(text: &str, at: DateTime<Zone>, now: DateTime<Zone>) -> Result<Looke
     let after_h = match when.strip_prefix("after ") {
         Some(text) => {
             let time = duration(text);
-            in_hours(time.map_err(|error| Failure::input(format!("--seen: {error}")))?)
+            in_hours(time.map_err(wrong)?)
         }
         None => hours_between(at, read_time(&when, now, at).map_err(|error| timed("seen", error))?),
     };
     if !(0.0..=LONGEST_H).contains(&after_h) {
-        return Err(Failure::input(format!(
-            "--seen: “{text}” is not within 60 days after it went in ({})",
+        return Err(wrong(format!(
+            "“{text}” is not within 60 days after it went in ({})",
             at.format("%a %-d %b %H:%M")
         )));
     }
@@ -92,10 +93,10 @@ pub fn dough(looked: &[Looked]) -> Result<Vec<Timed<DoughObservation>>, Failure>
     looked.iter().map(one).collect()
 }
 
-fn wrong(error: crate::units::QuantityError) -> Failure {
-    Failure::input(format!("--seen: {error}"))
+fn wrong(words: impl ToString) -> Failure {
+    Failure::of("seen", Wrong::Typed(words.to_string()))
 }
 
 fn not_seen(what: &str, known: &str) -> Failure {
-    Failure::input(format!("--seen: “{what}” is none of: {known}"))
+    wrong(format!("“{what}” is none of: {known}"))
 }

@@ -24,7 +24,7 @@ const RECENT_DAYS: i64 = 4;
 fn show(asked: &Asked) -> Result<Reply, PageError> {
     let shown = match asked.diary() {
         Ok(shown) => shown,
-        Err(refusal) => return look::trouble(asked, StatusCode::OK, &refusal.words),
+        Err(refusal) => return look::trouble(asked, StatusCode::OK, &refusal.words()),
     };
     let now = asked.now;
     let appliances: Vec<Value> =
@@ -88,6 +88,6 @@ fn add_look(asked: &Asked) -> Result<Reply, PageError> {
             let query = asked.query.with("noted", &what).query();
             Ok(Reply::see(format!("{}diary{query}", asked.site.root())))
         }
-        Err(refusal) => look::trouble(asked, StatusCode::UNPROCESSABLE_ENTITY, &refusal.words),
+        Err(refusal) => look::trouble(asked, StatusCode::UNPROCESSABLE_ENTITY, &refusal.words()),
     }
 }

@@ -11,7 +11,7 @@ use minijinja::{Value, context, value::Serde};
 use super::{
     Refusal,
     asked::{Asked, PageError, Route, Verb},
-    form::{Form, in_a_terminal, in_fields},
+    form::{Form, in_a_terminal, in_fields, in_form},
     look,
     reply::Reply,
     typed,
@@ -47,7 +47,7 @@ fn show(asked: &Asked) -> Result<Reply, PageError> {
             answered.iter().map(|(way, answered)| answer(*way, answered, asked, &form)).collect()
         }
         Err(refusal) => {
-            form.refused(refusal, str::to_owned);
+            form.refused(refusal, str::to_owned, question::LABELS);
             Vec::new()
         }
     };
@@ -102,7 +102,10 @@ fn json(asked: &Asked) -> Result<Reply, PageError> {
     let way = if asked.query.get("way") == Some("air") { Way::Air } else { Way::Oven };
     let document = match ask(asked, &form, way) {
         Ok(answered) => serde_json::to_string_pretty(&Document::of(&answered.both)),
-        Err(refusal) => return Ok(Reply::plain(StatusCode::BAD_REQUEST, &refusal.words)),
+        Err(refusal) => {
+            let words = in_form(&refusal, question::LABELS);
+            return Ok(Reply::plain(StatusCode::BAD_REQUEST, &words));
+        }
     };
     Ok(match document {
         Ok(text) => Reply::of("application/json", text + "\n"),
@@ -118,6 +121,6 @@ fn note(asked: &Asked) -> Result<Reply, PageError> {
     words.extend(question::noted(&form, way));
     match asked.site.commands.note(&words) {
         Ok(()) => Ok(Reply::see(asked.link("diary"))),
-        Err(refusal) => look::trouble(asked, StatusCode::UNPROCESSABLE_ENTITY, &refusal.words),
+        Err(refusal) => look::refused(asked, &refusal, question::LABELS),
     }
 }

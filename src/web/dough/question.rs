@@ -30,6 +30,8 @@ pub const LABELS: &[(&str, &str)] = &[
     ("faces", "Faces open to the air"),
     ("humidity", "Humidity of the room"),
     ("room", "Temperature of the room"),
+    ("at", "Goes in"),
+    ("by", "Needed dry"),
 ];
 
 /// Options of what is made, each with a field of the same name.

@@ -9,7 +9,7 @@ use minijinja::{Value, context, value::Serde};
 
 use super::{
     asked::{Asked, PageError, Route, Verb},
-    form::{Form, in_a_terminal, in_fields},
+    form::{Form, in_a_terminal, in_fields, in_form},
     look,
     reply::Reply,
     typed,
@@ -39,7 +39,8 @@ fn show(asked: &Asked) -> Result<Reply, PageError> {
         Some(Ok(answered)) => Some(answered),
         Some(Err(refusal)) => {
             let shape = question::shape(&form);
-            form.refused(&refusal, |option| question::field(option, &shape));
+            let field = |option: &str| question::field(option, &shape);
+            form.refused(&refusal, field, question::LABELS);
             None
         }
         None => None,
@@ -89,7 +90,10 @@ fn json(asked: &Asked) -> Result<Reply, PageError> {
     let answered = arguments.as_deref().map(|arguments| asked.ice(arguments));
     let document = match answered {
         Some(Ok(answered)) => serde_json::to_string_pretty(&Document::of(&answered.answer)),
-        Some(Err(refusal)) => return Ok(Reply::plain(StatusCode::BAD_REQUEST, &refusal.words)),
+        Some(Err(refusal)) => {
+            let words = in_form(&refusal, question::LABELS);
+            return Ok(Reply::plain(StatusCode::BAD_REQUEST, &words));
+        }
         None => return Ok(Reply::plain(StatusCode::BAD_REQUEST, "A size is missing or wrong.")),
     };
     Ok(match document {
@@ -108,6 +112,6 @@ fn note(asked: &Asked) -> Result<Reply, PageError> {
     let words: Vec<String> = std::iter::once("add".to_owned()).chain(made).collect();
     match asked.site.commands.note(&words) {
         Ok(()) => Ok(Reply::see(asked.link("diary"))),
-        Err(refusal) => look::trouble(asked, StatusCode::UNPROCESSABLE_ENTITY, &refusal.words),
+        Err(refusal) => look::refused(asked, &refusal, question::LABELS),
     }
 }

@@ -47,6 +47,8 @@ pub const LABELS: &[(&str, &str)] = &[
     ("air", "Temperature in it"),
     ("rated", "Freezing capacity"),
     ("stand", "Stands on"),
+    ("at", "Filled"),
+    ("by", "Needed solid"),
 ];
 
 /// A shape by its own sizes.

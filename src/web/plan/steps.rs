@@ -92,7 +92,7 @@ fn laid(asked: &Asked) -> Result<(Buffer, Arc<Schedule>), Result<Reply, PageErro
     };
     let laid = site.cache.heavy(|| site.commands.lay_out(plan)).map(Arc::new);
     let schedule = laid.map_err(|refusal| {
-        look::trouble(asked, StatusCode::UNPROCESSABLE_ENTITY, &refusal.words)
+        look::trouble(asked, StatusCode::UNPROCESSABLE_ENTITY, &refusal.words())
     })?;
     site.workspace.change(|current| {
         if let Some(current) = current.as_mut().filter(|current| current.text == open.text) {

@@ -1,0 +1,139 @@
+//! What is wrong with something typed: its field, its kind and its values, and the
+//! words for whoever typed it, in a terminal or on a page.
+
+use crate::{
+    tables::UnknownName,
+    units::{QuantityError, TimeError},
+};
+
+/// Why the program has no answer.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Refusal {
+    /// What it is about, by the name of its option without hyphens; none where it is
+    /// about no field in particular.
+    pub field: Option<String>,
+    /// What is wrong with it.
+    pub wrong: Wrong,
+}
+
+/// What is wrong with a field.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Wrong {
+    /// It has no value and needs one.
+    Missing,
+    /// It is not read as a quantity.
+    NoQuantity(QuantityError),
+    /// It is not a whole number from 1 to `most`.
+    NoCount {
+        /// What was typed.
+        typed: String,
+        /// The limit.
+        most: u32,
+    },
+    /// It is none of a few words.
+    NoneOf {
+        /// What was typed.
+        typed: String,
+        /// The words.
+        known: Vec<String>,
+    },
+    /// No row of a table has this name.
+    NoName(UnknownName),
+    /// It is not between two values.
+    Outside {
+        /// The values: `0.1 mL and 100 L`.
+        range: &'static str,
+        /// One that is right.
+        example: &'static str,
+    },
+    /// It is not a time that can be meant.
+    NoTime(TimeError),
+    /// A time that is not later than that of another field.
+    NotAfter {
+        /// The other field.
+        other: &'static str,
+    },
+    /// No shape is chosen.
+    NoShape,
+    /// Said in words that go beside the field, or behind the name of its option.
+    Typed(String),
+    /// Said in a whole sentence that every reader understands.
+    Said(String),
+}
+
+impl Refusal {
+    /// About no field in particular.
+    pub fn of(words: impl Into<String>) -> Self {
+        Self { field: None, wrong: Wrong::Said(words.into()) }
+    }
+
+    /// About a field.
+    pub fn about(field: impl Into<String>, wrong: Wrong) -> Self {
+        Self { field: Some(field.into()), wrong }
+    }
+
+    /// For who asked through a page that has no field for it.
+    pub fn words(&self) -> String {
+        self.on_a_page(str::to_owned)
+    }
+
+    /// For who typed the option `--FIELD`.
+    pub fn in_a_terminal(&self) -> String {
+        let field = self.field.as_deref().unwrap_or_default();
+        match &self.wrong {
+            Wrong::NoName(_) | Wrong::Said(_) => self.words(),
+            Wrong::NoShape => "no shape is given; for example --round '80x50 mm'".to_owned(),
+            Wrong::NotAfter { other } => format!(
+                "--{field} is not after --{other}; for example --{other} 20:00 --{field} 07:00"
+            ),
+            Wrong::Outside { range, example } => {
+                format!("--{field} is between {range}; for example “{example}”")
+            }
+            _ => format!("--{field}: {}", self.words()),
+        }
+    }
+
+    /// For who filled in a form: beside the field, without its name; other fields are
+    /// called by their labels.
+    pub fn on_a_page(&self, label: impl Fn(&str) -> String) -> String {
+        match &self.wrong {
+            Wrong::Missing => "needed for an answer".to_owned(),
+            Wrong::NoQuantity(error) => error.to_string(),
+            Wrong::NoCount { typed, most } => {
+                format!("“{typed}” is not a whole number from 1 to {most}; for example 4")
+            }
+            Wrong::NoneOf { typed, known } => {
+                format!("“{typed}” is none of: {}", known.join(", "))
+            }
+            Wrong::NoName(error) => error.to_string(),
+            Wrong::Outside { range, example } => {
+                format!("must be between {range}; for example “{example}”")
+            }
+            Wrong::NoTime(error) => error.to_string(),
+            Wrong::NotAfter { other } => format!("must be later than “{}”", label(other)),
+            Wrong::NoShape => "choose a shape, or say how much water it is".to_owned(),
+            Wrong::Typed(words) | Wrong::Said(words) => words.clone(),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn one_fault_is_worded_for_its_reader() {
+        let late = Refusal::about("by", Wrong::NotAfter { other: "at" });
+        let label = |_: &str| "Filled at".to_owned();
+        assert_eq!(
+            late.in_a_terminal(),
+            "--by is not after --at; for example --at 20:00 --by 07:00"
+        );
+        assert_eq!(late.on_a_page(label), "must be later than “Filled at”");
+
+        let salty = Wrong::Outside { range: "0 % and 20 %", example: "3 %" };
+        let salty = Refusal::about("salt", salty);
+        assert_eq!(salty.in_a_terminal(), "--salt is between 0 % and 20 %; for example “3 %”");
+        assert_eq!(salty.on_a_page(label), "must be between 0 % and 20 %; for example “3 %”");
+    }
+}
