@@ -16,7 +16,7 @@ fn main() {
             let mould = &moulds[n % moulds.len()];
             let question = IceQuestion {
                 count: 1 + n as u32 % 3,
-                ..IceQuestion::of(Block::Form(mould.form().clone())).expect("a question")
+                ..IceQuestion::of(Block::Shape(mould.shape().clone())).expect("a question")
             };
             let seen = |h: f64, seen| Timed { after: hours(h), seen };
             let observations =

@@ -7,7 +7,8 @@ use std::time::Instant;
 
 use measure::{best, exponent, thread_seconds};
 use solidby::answers::ice::{Block, IceQuestion, answer};
-use solidby::freezing::mesh::{Pattern, Resolution};
+use solidby::freezing::mesh::Resolution;
+use solidby::freezing::pattern::Pattern;
 use solidby::tables;
 use solidby::uncertainty::Draw;
 use solidby::units::minutes;
@@ -16,7 +17,7 @@ use solidby::units::minutes;
 fn growth(question: &IceQuestion) {
     let unknowns = question.unknowns().expect("unknowns");
     let kitchen = |draw: &Draw| question.scenario(draw).expect("a scenario");
-    let coarse = Pattern::of(&kitchen(unknowns.centre()).shape, Resolution::Coarse);
+    let coarse = Pattern::of(&kitchen(unknowns.centre()).body, Resolution::Coarse);
     let costs = [64, 128, 256, 512, 1024].map(|runs| {
         let seconds = best(3, thread_seconds, || {
             let draws = unknowns.draws(runs);
@@ -41,7 +42,7 @@ fn main() {
         let question = IceQuestion {
             count: 4,
             wall: tables::wall(mould.wall()).expect("a wall"),
-            ..IceQuestion::of(Block::Form(mould.form().clone())).expect("a question")
+            ..IceQuestion::of(Block::Shape(mould.shape().clone())).expect("a question")
         };
         let mut least = f64::INFINITY;
         let mut found = None;
@@ -75,5 +76,5 @@ fn main() {
     }
     println!("slowest answer {slowest:.1} ms, largest bias of the working grid {bias:.2} %");
     let fox = tables::mould("fox").expect("a mould");
-    growth(&IceQuestion::of(Block::Form(fox.form().clone())).expect("a question"));
+    growth(&IceQuestion::of(Block::Shape(fox.shape().clone())).expect("a question"));
 }

@@ -9,8 +9,8 @@ mod measure;
 use measure::{best, exponent, thread_seconds};
 use solidby::freezing::freeze::{Constant, Frozen, Run, freeze};
 use solidby::freezing::mesh::{Mesh, Resolution};
-use solidby::freezing::shape::Shape;
 use solidby::properties::medium::{ConstantProperties, Medium};
+use solidby::shape::{Body, Shape};
 use solidby::tables;
 use solidby::units::{Area, celsius, film, in_seconds, millimetres, minutes};
 use uom::si::area::square_meter;
@@ -18,31 +18,43 @@ use uom::si::area::square_meter;
 const LEVELS: [Resolution; 3] = [Resolution::Coarse, Resolution::Working, Resolution::Converged];
 
 /// Name, dimensions computed and shape.
-fn shapes() -> Vec<(String, usize, Shape)> {
+fn shapes() -> Vec<(String, usize, Body)> {
     let mm = millimetres;
     let area = Area::new::<square_meter>(0.01);
-    let named = |name: &str, dimensions, shape: Result<Shape, _>| {
+    let named = |name: &str, dimensions, shape: Result<Body, _>| {
         (name.to_owned(), dimensions, shape.expect("a shape"))
     };
     let mut shapes = vec![
-        named("slab 40", 1, Shape::slab(mm(40.0), area)),
-        named("ball 70", 1, Shape::ball(mm(70.0))),
-        named("long cylinder 60", 1, Shape::long_cylinder(mm(60.0), mm(200.0))),
-        named("round 80x50", 2, Shape::round(mm(80.0), mm(50.0))),
-        named("cup 70x50x60", 2, Shape::cup(mm(70.0), mm(50.0), mm(60.0))),
-        named("half ball 80", 2, Shape::half_ball(mm(80.0))),
-        named("ring 200x80x50", 2, Shape::ring(mm(200.0), mm(80.0), mm(50.0))),
-        named("box 100x60x40", 3, Shape::cuboid(mm(100.0), mm(60.0), mm(40.0))),
+        named("slab 40", 1, Body::slab(mm(40.0), area)),
+        named("ball 70", 1, Body::of(&Shape::Ball { across: mm(70.0) })),
+        named("long cylinder 60", 1, Body::long_cylinder(mm(60.0), mm(200.0))),
+        named("round 80x50", 2, Body::of(&Shape::Round { across: mm(80.0), depth: mm(50.0) })),
+        named(
+            "cup 70x50x60",
+            2,
+            Body::of(&Shape::Cup { across: mm(70.0), base: mm(50.0), depth: mm(60.0) }),
+        ),
+        named("half ball 80", 2, Body::of(&Shape::HalfBall { across: mm(80.0) })),
+        named(
+            "ring 200x80x50",
+            2,
+            Body::of(&Shape::Ring { across: mm(200.0), inner: mm(80.0), depth: mm(50.0) }),
+        ),
+        named(
+            "box 100x60x40",
+            3,
+            Body::of(&Shape::Box { length: mm(100.0), width: mm(60.0), depth: mm(40.0) }),
+        ),
     ];
     for mould in tables::moulds() {
-        if let tables::Form::Outline { points, across, depth } = mould.form() {
-            shapes.push(named(mould.name(), 3, Shape::outlined(points, *across, *depth)));
+        if matches!(mould.shape(), Shape::Outline { .. }) {
+            shapes.push(named(mould.name(), 3, Body::of(mould.shape())));
         }
     }
     shapes
 }
 
-fn solve(shape: &Shape, medium: &Medium, resolution: Resolution) -> Frozen {
+fn solve(shape: &Body, medium: &Medium, resolution: Resolution) -> Frozen {
     let mesh = Mesh::of(shape, resolution, 1.0);
     let mut around = Constant::new([film(10.0); 3], celsius(-18.0));
     // As often as the answers renew their films.
@@ -55,8 +67,8 @@ fn compare(medium: &Medium) {
     let area = Area::new::<square_meter>(0.01);
     let mm = millimetres;
     for (name, shape) in [
-        ("slab", Shape::slab(mm(40.0), area)),
-        ("box", Shape::cuboid(mm(100.0), mm(60.0), mm(40.0))),
+        ("slab", Body::slab(mm(40.0), area)),
+        ("box", Body::of(&Shape::Box { length: mm(100.0), width: mm(60.0), depth: mm(40.0) })),
     ] {
         let shape = shape.expect("a shape");
         let solid =

@@ -6,10 +6,11 @@
 //! |---|---|
 //! | [`host`] | the seam to the outside: clock, zone, files, chance |
 //! | [`units`] | quantities and times as people type and read them |
+//! | [`shape`] | the inside of a mould: kinds, sizes, volume, section |
 //! | [`tables`] | what `tables/*.toml` state, each value with its source |
 //! | [`properties`] | properties of water, ice, air, brine, flour, dough, walls |
 //! | [`transfer`] | films, radiation, evaporation, psychrometrics |
-//! | [`freezing`] | mould shapes, the freezing and the melting solver |
+//! | [`freezing`] | how water in a mould is cut; the freezing and the melting solver |
 //! | [`drying`] | recipe, isotherm, drying solver, cooling |
 //! | [`surroundings`] | freezer, oven, room: what surrounds the thing |
 //! | [`uncertainty`] | unknown inputs, bands, chance, what matters most |
@@ -67,6 +68,7 @@ pub mod prep;
 pub mod properties;
 pub mod report;
 pub mod scheduler;
+pub mod shape;
 pub mod surroundings;
 pub mod tables;
 pub mod transfer;

@@ -5,9 +5,9 @@ use std::fmt;
 use thiserror::Error;
 
 use crate::drying::recipe::RecipeError;
-use crate::freezing::shape::ShapeError;
 use crate::properties::medium::MediumError;
-use crate::tables::{Question, SizeError, TableError, UnknownName};
+use crate::shape::ShapeError;
+use crate::tables::{Question, TableError, UnknownName};
 
 /// A question that cannot be answered.
 #[derive(Debug, Clone, PartialEq, Error)]
@@ -21,9 +21,6 @@ pub enum AskError {
     /// The shape cannot be.
     #[error(transparent)]
     Shape(#[from] ShapeError),
-    /// The size cannot be.
-    #[error(transparent)]
-    Size(#[from] SizeError),
     /// The liquid cannot be frozen.
     #[error(transparent)]
     Medium(#[from] MediumError),

@@ -4,11 +4,11 @@ use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
 
-use super::typed::{Films, Sizes, count, diffusivity_number, film_number, films, sizes, system};
+use super::shape::ShapeArgs;
+use super::typed::{Films, count, diffusivity_number, film_number, films, system};
 use crate::units::{
     DiffusionCoefficient, HeatTransfer, Length, Mass, MassRate, Ratio, System,
-    ThermodynamicTemperature, Time, Volume, duration, length, mass, mass_rate, share, temperature,
-    volume,
+    ThermodynamicTemperature, Time, duration, length, mass, mass_rate, share, temperature,
 };
 
 /// Options of every command.
@@ -26,39 +26,6 @@ pub struct Common {
     /// Zone of the times you type and read, as in America/Denver; that of this computer when not given
     #[arg(long, global = true, value_name = "NAME")]
     pub zone: Option<String>,
-}
-
-/// The shape of a block.
-#[derive(Debug, Args)]
-#[group(required = true, multiple = false)]
-pub struct ShapeArgs {
-    /// Volume of water when the shape is not known, as in '310 mL'
-    #[arg(long = "volume", value_name = "VOLUME", value_parser = volume, group = "shape")]
-    pub volume: Option<Volume>,
-    /// A box: length x width x depth, as in '10x8x4 cm'
-    #[arg(long = "box", value_name = "LxWxD", value_parser = sizes::<3>)]
-    pub cuboid: Option<Sizes<3>>,
-    /// A round pan: diameter x depth, as in '80x50 mm'
-    #[arg(long, value_name = "DIAMETERxDEPTH", value_parser = sizes::<2>)]
-    pub round: Option<Sizes<2>>,
-    /// A tapered cup: top x base x depth, as in '70x50x40 mm'
-    #[arg(long, value_name = "TOPxBASExDEPTH", value_parser = sizes::<3>)]
-    pub cup: Option<Sizes<3>>,
-    /// A ball: diameter, as in '60 mm'
-    #[arg(long, value_name = "DIAMETER", value_parser = sizes::<1>)]
-    pub ball: Option<Sizes<1>>,
-    /// A half ball, flat side up: diameter, as in '80 mm'
-    #[arg(long, value_name = "DIAMETER", value_parser = sizes::<1>)]
-    pub half_ball: Option<Sizes<1>>,
-    /// A ring: outer x inner diameter x depth, as in '20x8x5 cm'
-    #[arg(long, value_name = "OUTERxINNERxDEPTH", value_parser = sizes::<3>)]
-    pub ring: Option<Sizes<3>>,
-    /// A mould of the tables (see 'solidby tables moulds')
-    #[arg(long, alias = "mold", value_name = "NAME", group = "resizable")]
-    pub mould: Option<String>,
-    /// Your own pan as drawn from above: a TOML file with points, size, depth and maybe volume
-    #[arg(long, value_name = "FILE", group = "resizable")]
-    pub outline: Option<PathBuf>,
 }
 
 /// Sizes of a named mould or a drawn pan, and how full it is.

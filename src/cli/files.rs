@@ -167,10 +167,8 @@ pub fn apart(
         let Some(path) = path else { continue };
         let real = host.real(path);
         if let Some((_, other)) = taken.iter().find(|(known, _)| *known == real) {
-            let message = format!(
-                "{} is {other} of the same command; choose another name",
-                path.display()
-            );
+            let message =
+                format!("{} is {other} of the same command; choose another name", path.display());
             return Err(Failure::of(option, Wrong::Typed(message)));
         }
         taken.push((real, "another output"));

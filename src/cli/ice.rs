@@ -15,7 +15,7 @@ use crate::{
         AskError, Field, Look,
         ice::{IceAnswer, LookAt, answer, answer_in_constant_films},
     },
-    freezing::{mesh::Resolution, shape::ShapeError},
+    freezing::mesh::Resolution,
     report::{
         chart,
         faults::Wrong,
@@ -35,7 +35,7 @@ const UP: std::ops::Range<u32> = 6..23;
 pub fn run(args: &IceArgs, context: Context) -> Result<Reply, Failure> {
     let host = context.host();
     let diary = diary::input(&args.learning, host);
-    let inputs = [diary.as_deref(), args.made.shape.outline.as_deref()].into_iter().flatten();
+    let inputs = [diary.as_deref(), args.made.shape.file()].into_iter().flatten();
     files::apart(host, &inputs.collect::<Vec<_>>(), &[("chart", args.chart.as_deref())])?;
     let answered = answered(args, context)?;
     if let Some(out) = &args.chart {
@@ -90,8 +90,8 @@ fn wrong(error: &AskError) -> Failure {
             _ => "by",
         },
         AskError::TooMuchWork { .. } => "count",
-        AskError::Shape(ShapeError::TooDeep { .. }) => "fill",
-        AskError::Shape(_) | AskError::Size(_) => "size",
+        AskError::Shape(crate::shape::ShapeError::TooDeep { .. }) => "fill",
+        AskError::Shape(_) => "size",
         AskError::Medium(_) => "salt",
         _ => return Failure::other(error.to_string()),
     };

@@ -1,21 +1,95 @@
 //! The block that was typed: a volume, a shape with sizes, a named mould, or the
 //! file of the user's own pan.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
-use super::{
-    args::{FillArgs, ShapeArgs},
-    failure::Failure,
-    files,
-};
+use clap::{Arg, ArgGroup, ArgMatches, Args, Command, FromArgMatches, Id, value_parser};
+
+use super::{args::FillArgs, failure::Failure, files};
 use crate::{
     answers::ice::Block,
     host::Host,
     planfile::read_pan,
-    report::faults::{Refusal, Wrong},
-    tables::{self, Form, Mould, SizeError},
-    units::{Volume, in_litres},
+    report::faults::Wrong,
+    shape::{KINDS, Shape, ShapeError},
+    tables::{self, Mould},
+    units::{Volume, in_litres, volume},
 };
+
+/// The shape of a block: one option for a volume, for each kind of shape, for a mould of
+/// the tables and for a drawn pan.
+#[derive(Debug, Clone)]
+pub enum ShapeArgs {
+    /// Volume of water when the shape is not known.
+    Volume(Volume),
+    /// A shape by its own sizes.
+    Sized(Shape),
+    /// A mould of the tables.
+    Mould(String),
+    /// The file of the user's own pan.
+    Outline(PathBuf),
+}
+
+impl ShapeArgs {
+    /// The file that it names.
+    pub fn file(&self) -> Option<&Path> {
+        match self {
+            Self::Outline(path) => Some(path),
+            _ => None,
+        }
+    }
+}
+
+/// Options that take a size and a depth besides.
+const RESIZABLE: &str = "resizable";
+
+impl Args for ShapeArgs {
+    fn group_id() -> Option<Id> {
+        Some("ShapeArgs".into())
+    }
+
+    fn augment_args(command: Command) -> Command {
+        let option = |name: &'static str, takes, help: String| {
+            Arg::new(name).long(name).value_name(takes).help(help)
+        };
+        let how_much = "Volume of water when the shape is not known, as in '310 mL'";
+        let named = "A mould of the tables (see 'solidby tables moulds')";
+        let drawn = "Your own pan as drawn from above: a TOML file with points, size, depth and maybe volume";
+        let mut options =
+            vec![option("volume", "VOLUME", how_much.to_owned()).value_parser(volume)];
+        options.extend(KINDS.iter().map(|kind| {
+            let help = format!("{}, as in '{}'", kind.about, kind.example);
+            option(kind.name, kind.takes, help).value_parser(|text: &str| kind.read(text))
+        }));
+        options.push(option("mould", "NAME", named.to_owned()).alias("mold").group(RESIZABLE));
+        let path = value_parser!(PathBuf);
+        let outline = option("outline", "FILE", drawn.to_owned()).group(RESIZABLE);
+        options.push(outline.value_parser(path));
+        let names: Vec<Id> = options.iter().map(|option| option.get_id().clone()).collect();
+        let group = ArgGroup::new("ShapeArgs").args(names).required(true);
+        command.group(group).args(options)
+    }
+
+    fn augment_args_for_update(command: Command) -> Command {
+        Self::augment_args(command)
+    }
+}
+
+impl FromArgMatches for ShapeArgs {
+    fn from_arg_matches(typed: &ArgMatches) -> Result<Self, clap::Error> {
+        let sized = || KINDS.iter().find_map(|kind| typed.get_one::<Shape>(kind.name));
+        None.or_else(|| typed.get_one("volume").copied().map(Self::Volume))
+            .or_else(|| sized().cloned().map(Self::Sized))
+            .or_else(|| typed.get_one("mould").cloned().map(Self::Mould))
+            .or_else(|| typed.get_one("outline").cloned().map(Self::Outline))
+            .ok_or_else(|| clap::Error::new(clap::error::ErrorKind::MissingRequiredArgument))
+    }
+
+    fn update_from_arg_matches(&mut self, typed: &ArgMatches) -> Result<(), clap::Error> {
+        *self = Self::from_arg_matches(typed)?;
+        Ok(())
+    }
+}
 
 /// The block, and what more is known of it.
 pub struct Typed {
@@ -27,69 +101,38 @@ pub struct Typed {
     pub measured: Option<Volume>,
 }
 
-impl From<Block> for Typed {
-    fn from(block: Block) -> Self {
-        Self { block, mould: None, measured: None }
-    }
-}
-
 /// The block as typed.
 ///
 /// # Errors
 /// An input failure for a name no table knows, sizes that cannot be, or a wrong file.
 pub fn block(shape: &ShapeArgs, filled: &FillArgs, host: &dyn Host) -> Result<Typed, Failure> {
-    if let Some(volume) = shape.volume {
-        if !(1e-4..=100.0).contains(&in_litres(volume)) {
+    let (block, mould, measured) = match shape {
+        ShapeArgs::Volume(volume) if (1e-4..=100.0).contains(&in_litres(*volume)) => {
+            (Block::Volume(*volume), None, None)
+        }
+        ShapeArgs::Volume(_) => {
             let range = "0.1 mL and 100 L";
             return Err(Failure::of("volume", Wrong::Outside { range, example: "310 mL" }));
         }
-        return Ok(Block::Volume(volume).into());
-    }
-    if let Some(name) = &shape.mould {
-        let mould =
-            tables::mould(name).map_err(|error| Failure::of("mould", Wrong::NoName(error)))?;
-        let block = Block::Form(resized(mould.form(), filled)?);
-        return Ok(Typed { mould: Some(mould), ..block.into() });
-    }
-    if let Some(path) = &shape.outline {
-        return own_pan(path, filled, host);
-    }
-    form(shape)
-        .map(|form| Block::Form(form).into())
-        .ok_or_else(|| Refusal { field: None, wrong: Wrong::NoShape }.into())
+        ShapeArgs::Sized(shape) => (Block::Shape(shape.clone()), None, None),
+        ShapeArgs::Mould(name) => {
+            let mould =
+                tables::mould(name).map_err(|error| Failure::of("mould", Wrong::NoName(error)))?;
+            (Block::Shape(resized(mould.shape(), filled)?), Some(mould), None)
+        }
+        ShapeArgs::Outline(path) => {
+            let pan = files::read_as(host, path, read_pan)?;
+            // A measured volume is that of the pan in the file, not of one resized.
+            let as_drawn = filled.size.is_none() && filled.depth.is_none();
+            (Block::Shape(resized(&pan.shape, filled)?), None, pan.measured.filter(|_| as_drawn))
+        }
+    };
+    Ok(Typed { block, mould, measured })
 }
 
-/// A measured volume is that of the pan in the file, not of one resized.
-fn own_pan(path: &Path, filled: &FillArgs, host: &dyn Host) -> Result<Typed, Failure> {
-    let pan = files::read_as(host, path, read_pan)?;
-    let as_drawn = filled.size.is_none() && filled.depth.is_none();
-    let block = Block::Form(resized(&pan.form, filled)?);
-    Ok(Typed { measured: pan.measured.filter(|_| as_drawn), ..block.into() })
-}
-
-fn resized(form: &Form, filled: &FillArgs) -> Result<Form, Failure> {
-    form.resized(filled.size, filled.depth).map_err(|error| {
-        let option = if error == SizeError::NoDepth { "depth" } else { "size" };
+fn resized(shape: &Shape, filled: &FillArgs) -> Result<Shape, Failure> {
+    shape.resized(filled.size, filled.depth).map_err(|error| {
+        let option = if matches!(error, ShapeError::NoDepth(_)) { "depth" } else { "size" };
         Failure::of(option, Wrong::Said(error.to_string()))
     })
-}
-
-fn form(shape: &ShapeArgs) -> Option<Form> {
-    if let Some([length, width, depth]) = shape.cuboid.as_ref().map(|sizes| sizes.0) {
-        return Some(Form::Box { length, width, depth });
-    }
-    if let Some([across, depth]) = shape.round.as_ref().map(|sizes| sizes.0) {
-        return Some(Form::Round { across, depth });
-    }
-    if let Some([across, base, depth]) = shape.cup.as_ref().map(|sizes| sizes.0) {
-        return Some(Form::Cup { across, base, depth });
-    }
-    if let Some([across]) = shape.ball.as_ref().map(|sizes| sizes.0) {
-        return Some(Form::Ball { across });
-    }
-    if let Some([across]) = shape.half_ball.as_ref().map(|sizes| sizes.0) {
-        return Some(Form::HalfBall { across });
-    }
-    let [across, inner, depth] = shape.ring.as_ref().map(|sizes| sizes.0)?;
-    Some(Form::Ring { across, inner, depth })
 }

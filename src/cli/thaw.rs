@@ -21,16 +21,16 @@ use crate::{
 /// # Errors
 /// An input failure for names no table knows and values out of range.
 pub fn run(args: &ThawArgs, context: Context) -> Result<Reply, Failure> {
-    let mut block = block(&args.shape, &args.filled, context.host())?.block;
-    if let (Block::Form(form), Some(fill)) = (&block, args.filled.fill) {
-        if fill > form.depth() {
-            return Err(Failure::input("--fill is deeper than the mould"));
-        }
-        let filled = form.resized(None, Some(fill)).map_err(|e| Failure::input(e.to_string()))?;
-        block = Block::Form(filled);
+    let block = block(&args.shape, &args.filled, context.host())?.block;
+    let fill = args.filled.fill;
+    if let (Block::Shape(shape), Some(fill)) = (&block, fill)
+        && fill > shape.depth()
+    {
+        return Err(Failure::input("--fill is deeper than the mould"));
     }
     let question = ThawQuestion {
         block,
+        fill,
         count: args.count,
         start: args.start.unwrap_or_else(|| celsius(-18.0)),
         room: args.room,

@@ -1,30 +1,6 @@
 //! Readers of typed values for the argument parser.
 
-use crate::units::{
-    self, DiffusionCoefficient, HeatTransfer, Length, System, diffusivity, film, in_millimetres,
-};
-
-/// Lengths joined by `x`.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Sizes<const N: usize>(pub [Length; N]);
-
-/// Reads exactly `N` lengths joined by `x`.
-///
-/// # Errors
-/// What is wrong, for the argument parser to show.
-pub fn sizes<const N: usize>(text: &str) -> Result<Sizes<N>, String> {
-    const EXAMPLES: [&str; 4] = ["", "75 mm", "75x35 mm", "10x8x4 cm"];
-    let found = units::lengths(text).map_err(|error| error.to_string())?;
-    let count = found.len();
-    let example = EXAMPLES.get(N).unwrap_or(&"");
-    let sizes: [Length; N] = found
-        .try_into()
-        .map_err(|_| format!("{count} sizes where {N} are needed; for example “{example}”"))?;
-    match sizes.iter().find(|size| !(0.1..=5000.0).contains(&in_millimetres(**size))) {
-        Some(_) => Err(format!("a size is between 0.1 mm and 5 m; for example “{example}”")),
-        None => Ok(Sizes(sizes)),
-    }
-}
+use crate::units::{DiffusionCoefficient, HeatTransfer, System, diffusivity, film};
 
 /// A count that is none, or too large a one.
 #[derive(Debug, Clone, PartialEq, Eq)]

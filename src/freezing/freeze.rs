@@ -132,13 +132,14 @@ const SAFETY: f64 = 0.95;
 ///
 /// ```
 /// use solidby::{
-///     freezing::{freeze::{Constant, Run, freeze}, mesh::{Mesh, Resolution}, shape::Shape},
+///     freezing::{freeze::{Constant, Run, freeze}, mesh::{Mesh, Resolution}},
+///     shape::Body,
 ///     properties::medium::{ConstantProperties, Medium},
 ///     units::*,
 /// };
 ///
 /// // Plank's slab: two faces, 8 W/m²K, air at -18 °C.
-/// let slab = Shape::slab(millimetres(30.0), square_metres(1.0)).unwrap();
+/// let slab = Body::slab(millimetres(30.0), square_metres(1.0)).unwrap();
 /// let mesh = Mesh::of(&slab, Resolution::Working, 1.0);
 /// let water = Medium::constant(&ConstantProperties::reference()).unwrap();
 /// let mut air = Constant::new([film(8.0); 3], celsius(-18.0));

@@ -3,8 +3,8 @@
 use super::*;
 use crate::freezing::freeze::{Constant, Run, freeze};
 use crate::freezing::mesh::Resolution;
-use crate::freezing::shape::Shape;
 use crate::properties::medium::ConstantProperties;
+use crate::shape::{Body, Shape};
 use crate::units::{Area, celsius, film, millimetres};
 use uom::si::area::square_meter;
 
@@ -26,7 +26,7 @@ fn medium() -> Medium {
 
 fn layer() -> Mesh {
     let area = Area::new::<square_meter>(AREA);
-    let shape = Shape::slab(millimetres(1e3 * THICKNESS), area).unwrap();
+    let shape = Body::slab(millimetres(1e3 * THICKNESS), area).unwrap();
     Mesh::of(&shape, Resolution::Working, 1.0)
 }
 
@@ -134,7 +134,8 @@ fn heat_removed_from_a_block() {
     let reference = Medium::constant(&ConstantProperties::reference()).unwrap();
     // A box is computed as a quarter; a layer as a whole.
     let mm = millimetres;
-    let quarter = Shape::cuboid(mm(100.0), mm(80.0), mm(40.0)).unwrap();
+    let quarter =
+        Body::of(&Shape::Box { length: mm(100.0), width: mm(80.0), depth: mm(40.0) }).unwrap();
     for (mesh, volume) in
         [(layer(), AREA * THICKNESS), (Mesh::of(&quarter, Resolution::Coarse, 1.0), 320e-6)]
     {

@@ -1,16 +1,8 @@
 //! Finite volumes of a filled shape: cells, links between them, faces to the outside.
 //!
-//! One form serves all shapes; how it is cut is in `prism`,
-//! `revolved` and here for the one-dimensional ones. Areas and volumes
+//! One form serves all shapes; how they are cut is in [`super::pattern`]. Areas and volumes
 //! are those of the true shape, not of a staircase: at the small Biot numbers
 //! of a kitchen the area sets the time.
-
-use std::f64::consts::PI;
-
-use super::prism::Plane;
-use super::revolved;
-use super::shape::{Form, Shape};
-use crate::units::in_metres;
 
 /// How finely a shape is cut.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -96,12 +88,6 @@ pub struct Mesh {
 pub(crate) type Link = (usize, usize, f64);
 
 impl Mesh {
-    /// Cuts a filled shape; its depth is stretched by `stretch` (the rise of the
-    /// water as it freezes), 1 for none.
-    pub fn of(shape: &Shape, resolution: Resolution, stretch: f64) -> Self {
-        Pattern::of(shape, resolution).mesh(shape, stretch)
-    }
-
     pub(crate) fn new(
         volume: Vec<f64>,
         mut links: Vec<Link>,
@@ -162,80 +148,4 @@ impl Mesh {
         }
         sums
     }
-}
-
-/// A way of cutting shapes that serves for a family of them.
-///
-/// An outline is cut once and its columns serve for every size and depth of
-/// it, so that two such blocks differ by their size and not by their grids.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Pattern {
-    resolution: Resolution,
-    plane: Option<Plane>,
-}
-
-impl Pattern {
-    /// The pattern of a filled shape and of those with the same outline.
-    pub fn of(shape: &Shape, resolution: Resolution) -> Self {
-        let plane = match &shape.form {
-            Form::Prism(outline) => Some(Plane::of(outline, in_metres(shape.fill()), resolution)),
-            _ => None,
-        };
-        Self { resolution, plane }
-    }
-
-    /// How finely it cuts.
-    pub(crate) fn resolution(&self) -> Resolution {
-        self.resolution
-    }
-
-    /// Cuts a filled shape, its depth stretched by `stretch`.
-    pub fn mesh(&self, shape: &Shape, stretch: f64) -> Mesh {
-        let fill = in_metres(shape.fill());
-        let resolution = self.resolution;
-        match (&shape.form, &self.plane) {
-            (Form::Slab { area }, _) => slab(fill * stretch, *area, resolution),
-            (Form::Prism(outline), Some(plane)) => plane.mesh(outline.area(), fill * stretch),
-            (Form::Prism(outline), None) => {
-                Plane::of(outline, fill, resolution).mesh(outline.area(), fill * stretch)
-            }
-            (Form::Revolved(profile), _) => revolved::mesh(profile, fill, stretch, resolution),
-            (Form::Ball { radius }, _) => {
-                let area = |r: f64| 4.0 * PI * r * r;
-                shells(*radius, area, |r| 4.0 / 3.0 * PI * r.powi(3), resolution)
-            }
-            (Form::LongCylinder { radius, length }, _) => {
-                let area = |r: f64| 2.0 * PI * r * length;
-                shells(*radius, area, |r| PI * r * r * length, resolution)
-            }
-        }
-    }
-}
-
-fn slab(depth: f64, area: f64, resolution: Resolution) -> Mesh {
-    let n = resolution.cells(1) as usize;
-    let step = depth / n as f64;
-    let links = (1..n).map(|i| (i - 1, i, area / step)).collect();
-    let distance = 0.5 * step;
-    let faces = vec![
-        Face { cell: n - 1, kind: FaceKind::Top, area, distance },
-        Face { cell: 0, kind: FaceKind::Base, area, distance },
-    ];
-    Mesh::new(vec![area * step; n], links, faces, 1.0)
-}
-
-/// Nested shells of a ball or a long cylinder.
-fn shells(
-    radius: f64,
-    area: impl Fn(f64) -> f64,
-    volume_to: impl Fn(f64) -> f64,
-    resolution: Resolution,
-) -> Mesh {
-    let n = resolution.cells(1) as usize;
-    let step = radius / n as f64;
-    let at = |i: usize| i as f64 * step;
-    let volume = (0..n).map(|i| volume_to(at(i + 1)) - volume_to(at(i))).collect();
-    let links = (1..n).map(|i| (i - 1, i, area(at(i)) / step)).collect();
-    let face = Face { cell: n - 1, kind: FaceKind::Side, area: area(radius), distance: 0.5 * step };
-    Mesh::new(volume, links, vec![face], 1.0)
 }

@@ -1,6 +1,6 @@
-//! Mould shapes and the freezing solver.
+//! The freezing and the melting solver.
 //!
-//! A [`shape::Shape`] is cut into a [`mesh::Mesh`], filled with a
+//! A [`crate::shape::Body`] is cut into a [`mesh::Mesh`], filled with a
 //! [`crate::properties::medium::Medium`] and frozen by [`freeze::freeze`].
 //!
 //! Every shape is cells, links and faces; outlines are cut cells with their true wall
@@ -16,10 +16,7 @@ pub mod freeze;
 mod kernel;
 pub mod melt;
 pub mod mesh;
-mod outline;
 mod patchwork;
+pub mod pattern;
 mod prism;
 mod revolved;
-pub mod shape;
-
-pub use outline::{OutlineError, unit_outline};

@@ -1,8 +1,8 @@
 //! Cuts an upright body with an outline: a Cartesian plane of cut columns, in layers.
 
 use super::mesh::{Face, FaceKind, Mesh, Resolution};
-use super::outline::Outline;
 use super::patchwork::{Border, Joined, Opening, Patch, Patchwork};
+use crate::shape::Outline;
 use std::f64::consts::PI;
 
 /// Fewest layers and columns across: the middle must be told from the faces.

@@ -5,7 +5,7 @@ use std::f64::consts::PI;
 use super::mesh::FaceKind::{Base, Side, Top};
 use super::mesh::{Face, Mesh, Resolution};
 use super::patchwork::{Border, Opening, Patch, Patchwork};
-use super::shape::Profile;
+use crate::shape::Profile;
 
 /// Fewest rings and layers.
 const FEWEST: f64 = 4.0;

@@ -8,7 +8,7 @@ use chrono::{NaiveDate, NaiveTime};
 
 use super::{hours::HoursError, key::Table, schema::SESSIONS_EXAMPLE};
 use crate::{
-    freezing::OutlineError,
+    shape::{Kind, OutlineError, ShapeError},
     units::{QuantityError, zone::Skipped},
 };
 
@@ -70,7 +70,7 @@ pub enum Wrong {
     /// No shape and its size across.
     Across { text: String, example: &'static str },
     /// A shape of the tables with a size that does not fit.
-    NoSize { text: String },
+    NoSize { text: String, kind: Option<&'static str> },
     /// Too few or too many points.
     Points { found: usize, example: &'static str },
     /// Not two numbers.
@@ -109,6 +109,16 @@ pub enum Rule {
     NoClassBefore { group: String, day: NaiveDate },
     /// Water above the rim.
     FillTooDeep,
+    /// A depth of the water in a mould whose own depth is not known.
+    FillAlone,
+    /// A depth that is more than the other sizes give.
+    DepthBeyond { words: &'static str, millimetres: f64 },
+    /// A depth that is not the one in the shape.
+    DepthTwice { millimetres: f64 },
+    /// Sizes or a volume that no mould has.
+    Shape(ShapeError),
+    /// A mould out of all bounds, as deep as this and holding so much.
+    MouldBounds { deep_mm: f64, holds_ml: f64 },
     /// Two ways to say a shape.
     ShapeAndOutline,
     /// A volume that is not the drawing's, which holds so many millilitres.
@@ -215,7 +225,7 @@ impl Wrong {
             Self::Across { text, .. } => {
                 format!("{about}“{text}” is not a shape and its size across")
             }
-            Self::NoSize { text } => format!("{about}“{text}” has no size that fits"),
+            Self::NoSize { text, .. } => format!("{about}“{text}” has no size that fits"),
             Self::Points { found, .. } => format!("{name} has {found} different points in a row"),
             Self::Point => format!("{about}this is not a point"),
             Self::Outline { error, points, .. } => format!("{about}{}", outline(*error, points)),
@@ -265,9 +275,17 @@ impl Wrong {
             Self::Across { example: value, .. } => {
                 format!("{}, between 10 mm and 400 mm", example(value))
             }
-            Self::NoSize { .. } => {
-                format!("{} or {}", example("\"box 10 x 8 cm\""), key.example("\"round 75 mm\""))
-            }
+            Self::NoSize { text, kind } => match kind.and_then(Kind::named) {
+                Some(kind) => {
+                    let sizes: Vec<&str> = kind.fields.iter().map(|field| field.words).collect();
+                    let value = format!("\"{} {}\"", kind.spoken(), kind.example);
+                    format!("it takes {}; {}", sizes.join(" x "), example(&value))
+                }
+                None => {
+                    let word = text.split(char::is_numeric).next().unwrap_or_default().trim();
+                    format!("one size across; {}", example(&format!("\"{word} 9 cm\"")))
+                }
+            },
             Self::Points { example: value, .. } => {
                 format!("an outline has 3 to 500 points; {}", example(value))
             }
@@ -306,6 +324,17 @@ impl Rule {
                 format!("{group} has no class in the week up to {day}")
             }
             Self::FillTooDeep => format!("{name} is deeper than the mould"),
+            Self::FillAlone => format!("{name} says nothing of a mould whose depth is not known"),
+            Self::DepthBeyond { words, millimetres } => {
+                format!("{name} is more than {words} of this size has: {millimetres:.1} mm")
+            }
+            Self::DepthTwice { millimetres } => {
+                format!("{name} is not the {millimetres:.1} mm that `shape` says")
+            }
+            Self::Shape(error) => format!("{name}: {error}"),
+            Self::MouldBounds { deep_mm, holds_ml } => {
+                format!("this mould is {deep_mm:.1} mm deep and holds {holds_ml:.1} mL")
+            }
             Self::ShapeAndOutline => "a mould has `shape` or `outline`, not both".to_owned(),
             Self::Volume { .. } => format!("{name} does not fit `size` and `depth`"),
         }
@@ -333,7 +362,15 @@ impl Rule {
             Self::FillTooDeep => "fill to at most nine tenths of `depth`: ice takes a tenth more \
                                   room than water"
                 .to_owned(),
-            Self::ShapeAndOutline => "leave one of them out".to_owned(),
+            Self::FillAlone => "add `depth = \"35 mm\"`".to_owned(),
+            Self::DepthBeyond { .. } => {
+                "leave `depth` out, since the shape says it, or measure `volume` again".to_owned()
+            }
+            Self::Shape(_) => "measure the mould again: what it holds, across and deep".to_owned(),
+            Self::MouldBounds { .. } => {
+                "a mould is between 3 mm and 400 mm deep and takes between 1 mL and 20 L".to_owned()
+            }
+            Self::ShapeAndOutline | Self::DepthTwice { .. } => "leave one of them out".to_owned(),
             Self::Volume { drawn_ml } => format!(
                 "drawn at this size and depth it holds {drawn_ml:.0} mL; measure all three again"
             ),

@@ -92,6 +92,10 @@ pub enum Need {
     Needed,
     /// It must where another key is that word, and must not where it is another one.
     With(&'static str, &'static str),
+    /// It must where another key is there.
+    Beside(&'static str),
+    /// It must where another key is not there.
+    Unless(&'static str),
     /// This value stands for it, for this reason.
     Default(&'static str, &'static str),
     /// It may be left out, and then is not known.

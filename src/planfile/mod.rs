@@ -8,6 +8,7 @@ mod fault;
 mod hours;
 mod key;
 mod model;
+mod mould;
 mod pan;
 mod read;
 mod reader;
@@ -21,10 +22,10 @@ pub use fault::{Fault, Named, Rule, Wrong};
 pub use hours::{Days, HoursError, Opening, Span, dates};
 pub use key::{Key, Need, Table, Value};
 pub use model::{
-    Blocks, Finish, Freezer, Group, Ice, Method, Mould, MouldForm, Ornament, Oven, Place, Plan,
-    Room, Session, Spare, Theme,
+    Blocks, Finish, Freezer, Group, Ice, Method, Mould, Ornament, Oven, Place, Plan, Room, Session,
+    Spare, Theme,
 };
-pub use pan::{Pan, outlined, read_pan};
+pub use pan::{Pan, read_pan};
 pub use read::read;
 pub use reader::{LARGEST_FILE, MOST_FAULTS};
 pub use starter::starter;

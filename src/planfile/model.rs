@@ -7,6 +7,7 @@ use chrono::{DateTime, NaiveDate, Weekday};
 use chrono_tz::Tz;
 
 use super::hours::{Days, Opening};
+use crate::shape::{Body, Shape, USUAL_FILL};
 use crate::tables;
 use crate::units::{Length, MassRate, Ratio, System, ThermodynamicTemperature, Time, Volume};
 
@@ -113,36 +114,36 @@ pub struct Oven {
     pub place: usize,
 }
 
-/// The form of a mould, as far as the file states it.
-#[derive(Debug, Clone, PartialEq)]
-pub enum MouldForm {
-    /// Only a volume and a depth are known.
-    Unknown,
-    /// A mould of `tables/moulds.toml`, scaled to the volume.
-    BuiltIn(String),
-    /// A box: length and width.
-    Box(Length, Length),
-    /// A round pan: diameter.
-    Round(Length),
-    /// The user's own, drawn from above: counter-clockwise, the longest side of its box 1.
-    Outline(Vec<[f64; 2]>),
-}
-
 /// A mould.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Mould {
     /// Its name.
     pub name: String,
-    /// Its form.
-    pub form: MouldForm,
+    /// What it looks like inside; none where only its volume is known.
+    pub shape: Option<Shape>,
+    /// How much one holds, where it was measured: the shape is then resized to it.
+    pub measured: Option<Volume>,
+    /// How deep the water stands, where that is known.
+    pub fill: Option<Length>,
     /// How much water one takes.
     pub volume: Volume,
-    /// How deep the water stands.
-    pub depth: Length,
     /// Its wall.
     pub wall: &'static tables::Wall,
     /// How many are owned.
     pub own: u32,
+}
+
+impl Mould {
+    /// The same with a share of its water's depth.
+    pub fn lowered(&self, share: f64) -> Self {
+        let usual = self.shape.as_ref().map(|shape| USUAL_FILL * shape.depth());
+        let fill = self.fill.or(usual).map(|fill| fill * share);
+        let body = self.shape.as_ref().zip(fill).and_then(|(shape, fill)| {
+            Body::of(&shape.holding(self.measured).ok()?).ok()?.filled_to(fill).ok()
+        });
+        let volume = body.map_or(self.volume * share, |body| body.volume());
+        Self { fill, volume, ..self.clone() }
+    }
 }
 
 /// How many blocks a session needs.

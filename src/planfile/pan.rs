@@ -11,9 +11,8 @@ use super::{
     values::number,
 };
 use crate::{
-    freezing::{OutlineError, unit_outline},
-    tables::Form,
-    units::{Length, Volume, in_millilitres, metres},
+    shape::{Body, OutlineError, Shape, unit_outline},
+    units::{Volume, in_millilitres},
 };
 
 /// Points of an outline, repeated ones not counted: nobody traces more by hand.
@@ -30,7 +29,7 @@ const MOST_OFF: f64 = 4.0;
 #[derive(Debug, Clone, PartialEq)]
 pub struct Pan {
     /// Its outline and sizes; where its volume was measured, of that volume.
-    pub form: Form,
+    pub shape: Shape,
     /// Its volume as measured, full to the rim.
     pub measured: Option<Volume>,
 }
@@ -46,25 +45,13 @@ pub fn read_pan(text: &str) -> Result<Pan, Vec<Fault>> {
 fn whole(reader: &Reader<'_>) -> Option<Pan> {
     let points = points(reader, "points");
     let (size, depth, volume) = (reader.get("size"), reader.get("depth"), reader.get("volume"));
-    let (points, across, depth) = (points?, size?, depth?);
-    let Some(volume) = volume else {
-        return Some(Pan { form: Form::Outline { points, across, depth }, measured: None });
-    };
-    let drawn = Form::Outline { points: points.clone(), across, depth }.volume();
-    let off = in_millilitres(volume) / in_millilitres(drawn);
-    if !(1.0 / MOST_OFF..=MOST_OFF).contains(&off) {
-        let rule = Rule::Volume { drawn_ml: in_millilitres(drawn) };
-        reader.broken(reader.span("volume"), "volume", rule);
+    let shape = Shape::Outline { points: points?, across: size?, depth: depth? };
+    let Some(volume) = volume else { return Some(Pan { shape, measured: None }) };
+    let drawn_ml = in_millilitres(Body::of(&shape).ok()?.capacity());
+    if !(1.0 / MOST_OFF..=MOST_OFF).contains(&(in_millilitres(volume) / drawn_ml)) {
+        reader.broken(reader.span("volume"), "volume", Rule::Volume { drawn_ml });
     }
-    Some(Pan { form: outlined(points, depth, volume), measured: Some(volume) })
-}
-
-/// The form with this outline and depth that holds a volume.
-pub fn outlined(points: Vec<[f64; 2]>, depth: Length, volume: Volume) -> Form {
-    let across = metres(1.0);
-    let unit = Form::Outline { points: points.clone(), across, depth };
-    let scale = (in_millilitres(volume) / in_millilitres(unit.volume())).sqrt();
-    Form::Outline { points, across: across * scale, depth }
+    Some(Pan { shape: shape.holding(Some(volume)).ok()?, measured: Some(volume) })
 }
 
 /// The points of a key, counter-clockwise, the longest side of their box 1.

@@ -6,6 +6,7 @@ use super::{
     Fault, Plan,
     fault::{Rule, Wrong},
     key::Table,
+    mould,
     reader::{Reader, document},
     sessions, things,
 };
@@ -45,7 +46,7 @@ fn whole(reader: &Reader<'_>) -> Option<Plan> {
     plan.groups = each(reader, Table::Group, things::group);
     plan.freezers = each(reader, Table::Freezer, things::freezer);
     plan.ovens = each(reader, Table::Oven, things::oven);
-    plan.moulds = each(reader, Table::Mould, things::mould);
+    plan.moulds = each(reader, Table::Mould, mould::mould);
     plan.ice = each(reader, Table::Ice, |entry| sessions::ice(entry, &plan));
     plan.ornaments = each(reader, Table::Ornament, |entry| sessions::ornament(entry, &plan));
     plan.themes = each(reader, Table::Theme, sessions::theme);

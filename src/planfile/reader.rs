@@ -110,6 +110,8 @@ impl<'a> Reader<'a> {
         let found = self.table.get(key.name);
         match key.need {
             Need::Needed => found.is_none(),
+            Need::Beside(other) => found.is_none() && self.found(other).is_some(),
+            Need::Unless(other) => found.is_none() && self.found(other).is_none(),
             Need::With(other, word) => match self.found(other).and_then(|it| it.get_ref().as_str())
             {
                 Some(chosen) if chosen == word => found.is_none(),

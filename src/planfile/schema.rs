@@ -176,11 +176,13 @@ const OVEN: &[Key] = &[
 
 const MOULD: &[Key] = &[
     key("name", Name, Needed, "\"fox\"", "Name"),
-    key("volume", MOULD_VOLUME, Needed, "\"310 mL\"", "Holds")
+    key("volume", MOULD_VOLUME, Unless("shape"), "\"310 mL\"", "Holds")
         .us("\"1 1/3 cup\"")
         .hint("fill one and measure, {}")
         .remark("fill one to the mark and pour it into a measuring cup"),
-    key("depth", MOULD_DEPTH, Needed, "\"35 mm\"", "Depth").us("\"1 3/8 in\"").hint("{}"),
+    key("depth", MOULD_DEPTH, Beside("outline"), "\"35 mm\"", "Depth")
+        .us("\"1 3/8 in\"")
+        .hint("{}"),
     key("fill", MOULD_DEPTH, Optional, "\"35 mm\"", "Depth of the water")
         .hint("where it is not full")
         .not_in_starter(),
@@ -189,7 +191,7 @@ const MOULD: &[Key] = &[
         .remark("silicone, plastic, aluminium, steel, glass, paper"),
     key("own", Count(1, 200), Needed, "4", "How many you have"),
     key("shape", Shape, Optional, "\"round 75 mm\"", "Shape")
-        .hint("as in star, round 75 mm or box 10 x 8 cm")
+        .hint("as in star 4 in, round 75 mm or box 10 x 8 x 4 cm")
         .not_in_starter(),
     key("outline", Points, Optional, OUTLINE, "").not_in_starter(),
 ];

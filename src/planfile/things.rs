@@ -1,22 +1,18 @@
-//! Places, groups, freezers, ovens and moulds of a plan file.
+//! Places, groups, freezers and ovens of a plan file.
 
 use std::ops::RangeInclusive;
 
 use chrono::NaiveDate;
 
 use super::{
-    Freezer, Group, Mould, MouldForm, Oven, Place, Room,
-    fault::{Fault, Rule, Wrong},
+    Freezer, Group, Oven, Place, Room,
+    fault::{Fault, Wrong},
     key::Table,
-    pan,
     reader::Reader,
     schema::THINGS,
-    values::{text, unknown},
+    values::unknown,
 };
-use crate::{
-    tables,
-    units::{self, Length, Volume},
-};
+use crate::tables;
 
 /// `[hours]`: where hands work and when, and the days without class.
 pub fn hours(reader: &Reader<'_>) -> (Vec<Place>, Vec<RangeInclusive<NaiveDate>>) {
@@ -86,56 +82,4 @@ pub fn oven(reader: &Reader<'_>) -> Option<Oven> {
     let (name, kind) = (reader.get("name"), reader.row("kind", tables::ovens()));
     let (trays, tray, place) = (reader.get("trays"), reader.get("tray"), reader.place("place"));
     Some(Oven { name: name?, kind: kind?, trays: trays?, tray: tray?, place: place? })
-}
-
-/// A mould.
-pub fn mould(reader: &Reader<'_>) -> Option<Mould> {
-    let name: Option<String> = reader.get("name");
-    let (volume, depth, fill) = (reader.get("volume"), reader.get("depth"), reader.get("fill"));
-    let (wall, own) = (reader.row("wall", tables::walls()), reader.get("own"));
-    let form = form(reader, name.as_deref().unwrap_or_default());
-    let (depth, volume) = filled(reader, depth?, volume?, fill)?;
-    Some(Mould { name: name?, form: form?, volume, depth, wall: wall?, own: own? })
-}
-
-/// A mould filled less than full holds less, in proportion to the depth.
-fn filled(
-    reader: &Reader<'_>,
-    depth: Length,
-    volume: Volume,
-    fill: Option<Length>,
-) -> Option<(Length, Volume)> {
-    let Some(fill) = fill else { return Some((depth, volume)) };
-    if fill > depth {
-        reader.broken(reader.span("fill"), "fill", Rule::FillTooDeep);
-        return None;
-    }
-    Some((fill, volume * (fill / depth)))
-}
-
-/// `outline` or `shape`, or the built-in mould of the same name, or unknown.
-fn form(reader: &Reader<'_>, name: &str) -> Option<MouldForm> {
-    let built_in: Vec<&str> = tables::moulds().iter().map(|mould| mould.name()).collect();
-    if reader.found("outline").is_some() {
-        if reader.found("shape").is_some() {
-            reader.broken(reader.span("shape"), "shape", Rule::ShapeAndOutline);
-        }
-        return pan::points(reader, "outline").map(MouldForm::Outline);
-    }
-    if reader.found("shape").is_none() {
-        let known = built_in.contains(&name);
-        return Some(if known { MouldForm::BuiltIn(name.to_owned()) } else { MouldForm::Unknown });
-    }
-    reader.value("shape", |row, value| {
-        let text = text(row, value)?;
-        let (word, size) = text.split_once(' ').unwrap_or((text, ""));
-        let sizes = units::lengths(size);
-        match (word, sizes.as_deref()) {
-            ("box", Ok([length, width])) => Ok(MouldForm::Box(*length, *width)),
-            ("round", Ok([diameter])) => Ok(MouldForm::Round(*diameter)),
-            _ if built_in.contains(&text) => Ok(MouldForm::BuiltIn(text.to_owned())),
-            ("box" | "round", _) => Err(Wrong::NoSize { text: text.to_owned() }),
-            _ => Err(unknown(text, &built_in)),
-        }
-    })
 }

@@ -8,7 +8,7 @@ use super::{
     durations::{Drying, DurationError, Durations, Heat, Keeping, Outcomes, Process},
     schedule::{Amount, Curve},
 };
-use crate::planfile::{self, Finish, Freezer, Mould, MouldForm, Ornament, Plan, Room, outlined};
+use crate::planfile::{self, Finish, Freezer, Mould, Ornament, Plan, Room};
 use crate::{
     answers::{
         AskError,
@@ -21,7 +21,7 @@ use crate::{
         recipe::{Amounts, Recipe},
         solver::{self, Faces},
     },
-    tables::{self, Form},
+    tables,
     uncertainty::Posterior,
     units::{
         Length, System, ThermodynamicTemperature, Volume, celsius, cubic_metres, fraction,
@@ -145,7 +145,8 @@ impl Durations for Physics {
     fn keeping(&self, mould: &Mould, room: Room) -> Result<Keeping, DurationError> {
         recall(&self.kept, format!("{} {room:?}", of_mould(mould)), || {
             let mut question = ThawQuestion {
-                block: block(mould)?,
+                block: block(mould),
+                fill: mould.fill.filter(|_| mould.shape.is_some()),
                 count: 1,
                 start: celsius(FREEZER_C),
                 room: Some(room.temperature),
@@ -243,28 +244,17 @@ impl Durations for Physics {
 
 /// All of a mould that the physics knows.
 fn of_mould(mould: &Mould) -> String {
-    format!("{:?} {:?} {:?} {}", mould.form, mould.volume, mould.depth, mould.wall.name())
+    let Mould { shape, measured, fill, volume, wall, .. } = mould;
+    format!("{shape:?} {measured:?} {fill:?} {volume:?} {}", wall.name())
 }
 
 /// The block of a mould of the plan, as the ice room asks for it.
-fn block(mould: &Mould) -> Result<Block, DurationError> {
-    Ok(match &mould.form {
-        MouldForm::Unknown => Block::Volume(mould.volume),
-        MouldForm::BuiltIn(name) => {
-            let form = tables::mould(name).map_err(unknown)?.form();
-            let form = form.resized(None, Some(mould.depth)).or_else(|_| form.resized(None, None));
-            Block::Form(form.map_err(|error| DurationError(error.to_string()))?)
-        }
-        MouldForm::Box(length, width) => {
-            Block::Form(Form::Box { length: *length, width: *width, depth: mould.depth })
-        }
-        MouldForm::Round(across) => {
-            Block::Form(Form::Round { across: *across, depth: mould.depth })
-        }
-        MouldForm::Outline(points) => {
-            Block::Form(outlined(points.clone(), mould.depth, mould.volume))
-        }
-    })
+fn block(mould: &Mould) -> Block {
+    match (&mould.shape, mould.fill) {
+        (Some(shape), _) => Block::Shape(shape.clone()),
+        (None, Some(depth)) => Block::Upright(mould.volume, depth),
+        (None, None) => Block::Volume(mould.volume),
+    }
 }
 
 /// The question of the ice room for a mould of the plan.
@@ -273,22 +263,16 @@ fn ice_question(
     freezer: &Freezer,
     count: u32,
 ) -> Result<IceQuestion, DurationError> {
-    let block = block(mould)?;
-    let known_form = matches!(block, Block::Form(_));
     Ok(IceQuestion {
-        measured: known_form.then_some(mould.volume),
-        fill: known_form.then_some(mould.depth),
+        measured: mould.measured,
+        fill: mould.fill.filter(|_| mould.shape.is_some()),
         count,
         wall: mould.wall,
         freezer: freezer.kind,
         air: freezer.air,
         rated: freezer.rated,
-        ..IceQuestion::of(block)?
+        ..IceQuestion::of(block(mould))?
     })
-}
-
-fn unknown(error: tables::UnknownName) -> DurationError {
-    DurationError(error.to_string())
 }
 
 /// The question of the dough room for a piece of the plan.

@@ -2,6 +2,7 @@
 
 use super::*;
 use crate::planfile;
+use crate::shape::Shape;
 use crate::units::{hours, millilitres, millimetres};
 
 fn kitchen() -> Freezer {
@@ -18,9 +19,10 @@ fn kitchen() -> Freezer {
 fn pan(depth: f64) -> Mould {
     Mould {
         name: "pan".to_owned(),
-        form: MouldForm::Round(millimetres(100.0)),
+        shape: Some(Shape::Round { across: millimetres(100.0), depth: millimetres(depth) }),
+        measured: None,
+        fill: Some(millimetres(depth)),
         volume: millilitres(depth * 25.0 * std::f64::consts::PI / 10.0),
-        depth: millimetres(depth),
         wall: tables::wall("silicone").unwrap(),
         own: 1,
     }
@@ -39,6 +41,25 @@ fn a_deeper_mould_is_another_question() {
         Room { temperature: celsius(20.0), humidity: fraction(0.45), altitude: millimetres(0.0) };
     let kept = |depth| physics.keeping(&pan(depth), room).unwrap().cool_box_h;
     assert!(kept(40.0) > 1.1 * kept(20.0), "more ice keeps longer");
+}
+
+/// Of a mould whose name and shape nobody knows, 200 mL freeze the later the deeper they
+/// stand, and about as late as in a round pan of that depth and volume.
+#[test]
+fn a_depth_counts_where_the_shape_is_not_known() {
+    let physics = Physics::default();
+    let median = |mould: &Mould| physics.freeze(mould, &kitchen(), 1).unwrap().point(0.5);
+    let times = [15.0, 30.0, 60.0].map(|depth| {
+        let fill = Some(millimetres(depth));
+        let unknown = Mould { shape: None, fill, volume: millilitres(200.0), ..pan(depth) };
+        let across = millimetres((200e3 / depth * 4.0 / std::f64::consts::PI).sqrt());
+        let shape = Some(Shape::Round { across, depth: millimetres(depth) });
+        [median(&unknown), median(&Mould { shape, ..pan(depth) })]
+    });
+    assert!(times[0][0] * 1.2 < times[1][0] && times[1][0] * 1.05 < times[2][0], "{times:?}");
+    for [unknown, round] in times {
+        assert!((unknown / round - 1.0).abs() < 0.1, "{times:?}");
+    }
 }
 
 /// Three hours at a stretch, nine between: the hours are counted on a clock face.

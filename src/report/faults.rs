@@ -53,8 +53,6 @@ pub enum Wrong {
         /// The other field.
         other: &'static str,
     },
-    /// No shape is chosen.
-    NoShape,
     /// Said in words that go beside the field, or behind the name of its option.
     Typed(String),
     /// Said in a whole sentence that every reader understands.
@@ -82,7 +80,6 @@ impl Refusal {
         let field = self.field.as_deref().unwrap_or_default();
         match &self.wrong {
             Wrong::NoName(_) | Wrong::Said(_) => self.words(),
-            Wrong::NoShape => "no shape is given; for example --round '80x50 mm'".to_owned(),
             Wrong::NotAfter { other } => format!(
                 "--{field} is not after --{other}; for example --{other} 20:00 --{field} 07:00"
             ),
@@ -111,7 +108,6 @@ impl Refusal {
             }
             Wrong::NoTime(error) => error.to_string(),
             Wrong::NotAfter { other } => format!("must be later than “{}”", label(other)),
-            Wrong::NoShape => "choose a shape, or say how much water it is".to_owned(),
             Wrong::Typed(words) | Wrong::Said(words) => words.clone(),
         }
     }

@@ -6,8 +6,8 @@
 
 use super::freezer::{Freezer, FreezerAir};
 use crate::freezing::freeze::{Conditions, Seen, Surroundings};
-use crate::freezing::shape::Shape;
 use crate::properties::air::DryAir;
+use crate::shape::Body;
 use crate::transfer::convection::{Facing, Past, forced_si, natural_si};
 use crate::transfer::evaporation::{evaporative_k, over_ice_pa};
 use crate::transfer::radiation::radiative_si;
@@ -101,11 +101,11 @@ pub(crate) struct InFreezer {
 }
 
 impl InFreezer {
-    pub(crate) fn new(shape: &Shape, standing: &Standing, freezer: &Freezer) -> Self {
-        let top = shape.top_length();
-        let depth = in_metres(shape.fill());
+    pub(crate) fn new(body: &Body, standing: &Standing, freezer: &Freezer) -> Self {
+        let top = body.top_length();
+        let depth = in_metres(body.fill());
         let across = top.map_or(depth, |ratio| 4.0 * ratio);
-        let sizes = Sizes { top, side: depth, across, ball: shape.is_closed() };
+        let sizes = Sizes { top, side: depth, across, ball: body.is_closed() };
         let wall = in_metres(standing.wall_thickness) / in_conductivity(standing.wall_conductivity);
         let air = FreezerAir::new(freezer);
         Self { standing: *standing, sizes, wall, air, outside: [1.0; 3] }
@@ -232,6 +232,7 @@ impl Surroundings for InFreezer {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::shape::Shape;
     use crate::tables;
     use crate::units::{celsius, hours, kelvins_apart, litres, millimetres};
 
@@ -258,7 +259,7 @@ mod tests {
             defrosting: None,
         };
         let side = millimetres(100.0);
-        let shape = Shape::cuboid(side, side, side).unwrap();
+        let shape = Body::of(&Shape::Box { length: side, width: side, depth: side }).unwrap();
         let mut around = InFreezer::new(&shape, &standing, &freezer);
         let time = units::in_seconds(hours(2.0));
         let seen = Seen { time, lapse: 60.0, heat: [0.0; 3], surface_c: [0.0; 3], skin: true };

@@ -36,7 +36,7 @@ pub use craft::{Share, Threshold, Work};
 pub use load::TableError;
 pub(crate) use lookup::Named;
 pub use lookup::{UnknownName, nearest};
-pub use mould::{Form, Mould, SizeError};
+pub use mould::Mould;
 pub use ornament::{Finish, Ingredient, Recipe};
 pub use range::Range;
 pub use step::Step;

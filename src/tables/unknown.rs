@@ -264,8 +264,9 @@ mod tests {
         let mut relative: Vec<f64> = tables::moulds()
             .iter()
             .map(|mould| {
-                let form = mould.form();
-                in_metres(form.depth()) / in_cubic_metres(form.volume()).cbrt()
+                let shape = mould.shape();
+                let holds = crate::shape::Body::of(shape).unwrap().capacity();
+                in_metres(shape.depth()) / in_cubic_metres(holds).cbrt()
             })
             .collect();
         relative.sort_by(f64::total_cmp);

@@ -5,11 +5,8 @@ use chrono::{DateTime, Duration, Utc};
 use solidby::{
     cli::{Failure, check_diary},
     explanation::changes::changes,
-    freezing::{
-        mesh::{Mesh, Resolution},
-        shape::Shape,
-    },
-    planfile::{self, Fault, MouldForm, Opening, Plan, read, read_pan},
+    freezing::mesh::{Mesh, Resolution},
+    planfile::{self, Fault, Opening, Plan, read, read_pan},
     prep::schedule::Schedule,
     report::{
         calendar::{self, Options, ReviseError, text},
@@ -17,7 +14,8 @@ use solidby::{
         listing::{Detail, listing},
         sheet::{self, SheetOptions},
     },
-    tables::{self, Form},
+    shape::{Body, Shape},
+    tables,
     units::*,
 };
 
@@ -153,26 +151,23 @@ pub fn outline(text: &str) {
     match read_pan(text) {
         Err(faults) => told("pan.toml", text, &faults),
         Ok(pan) => {
-            let volume = in_millilitres(pan.form.volume());
+            let body = Body::of(&pan.shape).unwrap();
+            let volume = in_millilitres(body.capacity());
             assert!(volume.is_finite() && volume > 0.0, "{volume} mL");
-            if let Form::Outline { points, across, depth } = &pan.form
-                && let Ok(shape) = Shape::outlined(points, *across, *depth)
-            {
-                cut(&shape);
-            }
+            cut(&body);
         }
     }
     // The same points in a plan file.
     if let Ok(plan) = read(text) {
-        assert!(plan.moulds.iter().all(|mould| !matches!(&mould.form,
-            MouldForm::Outline(points) if points.len() < 3)));
+        assert!(plan.moulds.iter().all(|mould| !matches!(&mould.shape,
+            Some(Shape::Outline { points, .. }) if points.len() < 3)));
     }
 }
 
 /// The cells make up the volume.
-fn cut(shape: &Shape) {
-    let mesh = Mesh::of(shape, Resolution::Working, 1.0);
-    let (cells, whole) = (mesh.total_volume(), in_cubic_metres(shape.volume()));
+fn cut(body: &Body) {
+    let mesh = Mesh::of(body, Resolution::Working, 1.0);
+    let (cells, whole) = (mesh.total_volume(), in_cubic_metres(body.volume()));
     assert!((cells / whole - 1.0).abs() < 1e-6, "{} cells hold {cells} of {whole}", mesh.cells());
     assert!(mesh.cells() < 20_000, "{} cells", mesh.cells());
 }

@@ -5,7 +5,8 @@ use rayon::prelude::*;
 use solidby::answers::Timed;
 use solidby::answers::diary::{Dated, EveningCache, fit_ice};
 use solidby::answers::ice::*;
-use solidby::freezing::mesh::{Pattern, Resolution};
+use solidby::freezing::mesh::Resolution;
+use solidby::freezing::pattern::Pattern;
 use solidby::tables::{self, Unknown};
 use solidby::uncertainty::{Band, Draw, LOOK};
 use solidby::units::*;
@@ -35,9 +36,9 @@ fn questions(careful: bool) -> Vec<IceQuestion> {
             let plain = IceQuestion {
                 count,
                 wall: tables::wall(mould.wall()).unwrap(),
-                ..IceQuestion::of(Block::Form(mould.form().clone())).unwrap()
+                ..IceQuestion::of(Block::Shape(mould.shape().clone())).unwrap()
             };
-            let fill = Some(0.9 * mould.form().depth());
+            let fill = Some(solidby::shape::USUAL_FILL * mould.shape().depth());
             let start = Some(celsius(12.0));
             if careful { IceQuestion { fill, start, ..plain } } else { plain }
         })
@@ -56,8 +57,8 @@ impl Truth {
     fn of(question: IceQuestion) -> Self {
         let unknowns = question.unknowns().unwrap();
         let central = question.scenario(unknowns.centre()).unwrap();
-        let pattern = Pattern::of(&central.shape, Resolution::Coarse);
-        let fine = Pattern::of(&central.shape, Resolution::Working);
+        let pattern = Pattern::of(&central.body, Resolution::Coarse);
+        let fine = Pattern::of(&central.body, Resolution::Working);
         let run = |pattern: &Pattern| central.run_on(pattern, minutes(4.0), false).unwrap().solid_h;
         let finer = run(&fine) / run(&pattern);
         // Draws far from those that the bands are made of.

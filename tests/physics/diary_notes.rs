@@ -10,7 +10,7 @@ use solidby::units::*;
 
 fn fox() -> IceQuestion {
     let mould = tables::mould("fox").unwrap();
-    IceQuestion { count: 2, ..IceQuestion::of(Block::Form(mould.form().clone())).unwrap() }
+    IceQuestion { count: 2, ..IceQuestion::of(Block::Shape(mould.shape().clone())).unwrap() }
 }
 
 fn note(age_days: f64, seen: &[(f64, IceObservation)]) -> Dated<IceNote> {
@@ -146,7 +146,7 @@ fn surfaces_follow_the_solver_to_two_per_cent() {
     for (name, count) in [("fox", 1), ("fox", 6), ("cube tray", 1), ("small loaf", 2)] {
         let mould = tables::mould(name).unwrap();
         let question =
-            IceQuestion { count, ..IceQuestion::of(Block::Form(mould.form().clone())).unwrap() };
+            IceQuestion { count, ..IceQuestion::of(Block::Shape(mould.shape().clone())).unwrap() };
         let unknowns = question.unknowns().unwrap();
         let bands = bands(&question, &unknowns).unwrap();
         let air = in_celsius(question.freezer.air().typical);

@@ -6,7 +6,8 @@ use solidby::answers::AskError;
 use solidby::answers::ice::{Block, IceQuestion, Scenario, answer, bands};
 use solidby::answers::thaw::{self, Keeping, ThawQuestion};
 use solidby::freezing::melt::Melting;
-use solidby::freezing::mesh::{Pattern, Resolution};
+use solidby::freezing::mesh::Resolution;
+use solidby::freezing::pattern::Pattern;
 use solidby::surroundings::cool_box::wall_heat;
 use solidby::surroundings::freezer::{Freezer, power_of_capacity};
 use solidby::tables;
@@ -16,7 +17,7 @@ use uom::si::area::square_meter;
 
 fn cup() -> IceQuestion {
     let cup = tables::mould("muffin cup").unwrap();
-    IceQuestion::of(Block::Form(cup.form().clone())).unwrap()
+    IceQuestion::of(Block::Shape(cup.shape().clone())).unwrap()
 }
 
 fn central(question: &IceQuestion) -> Scenario {
@@ -73,7 +74,7 @@ proptest! {
     #[test]
     fn the_energy_balance_closes_in_every_kitchen(draw in 0..256_usize, mould in 0..50_usize) {
         let mould = &tables::moulds()[mould % tables::moulds().len()];
-        let question = IceQuestion::of(Block::Form(mould.form().clone())).unwrap();
+        let question = IceQuestion::of(Block::Shape(mould.shape().clone())).unwrap();
         let unknowns = question.unknowns().unwrap();
         let draws = unknowns.draws(256);
         let scenario = question.scenario(&draws[draw]).unwrap();
@@ -92,7 +93,7 @@ fn bands_are_honest() {
     let band = Band::of(&answered.solid_h).unwrap();
     // Draws 256 … 755 of the same sequence: none of them made the band.
     let draws = unknowns.draws(756);
-    let pattern = Pattern::of(&central(&question).shape, Resolution::Working);
+    let pattern = Pattern::of(&central(&question).body, Resolution::Working);
     let truths: Vec<f64> = draws[256..]
         .par_iter()
         .map(|draw| {
@@ -239,6 +240,7 @@ fn a_block_lasts_longer_the_better_it_is_kept() {
     let keep = |keeping, count| {
         let question = ThawQuestion {
             block: Block::Volume(millilitres(300.0)),
+            fill: None,
             count,
             start: celsius(-18.0),
             room: Some(celsius(20.0)),
@@ -275,7 +277,7 @@ fn a_heavy_load_in_a_small_freezer_does_not_depend_on_the_step() {
         ..IceQuestion::of(Block::Volume(millilitres(300.0))).unwrap()
     };
     let scenario = central(&question);
-    let pattern = Pattern::of(&scenario.shape, Resolution::Coarse);
+    let pattern = Pattern::of(&scenario.body, Resolution::Coarse);
     let hours_at = |period| scenario.run_on(&pattern, period, false).unwrap().solid_h;
     let (often, seldom) = (hours_at(minutes(1.0)), hours_at(minutes(12.0)));
     assert!((seldom / often - 1.0).abs() < 0.02, "{seldom} against {often} h");

@@ -3,8 +3,8 @@
 
 use solidby::freezing::freeze::{Constant, Frozen, Moment, Run, freeze};
 use solidby::freezing::mesh::{Mesh, Resolution};
-use solidby::freezing::shape::Shape;
 use solidby::properties::medium::{ConstantProperties, Medium};
+use solidby::shape::{Body, Shape};
 use solidby::units::{
     Area, AvailableEnergy, MassDensity, SpecificHeatCapacity, celsius, conductivity, film,
     in_hours, in_seconds, metres, millimetres, seconds,
@@ -29,11 +29,11 @@ fn reference_medium(liquid_heat: f64, latent: f64) -> Medium {
     .unwrap()
 }
 
-fn slab(thickness_m: f64) -> Shape {
-    Shape::slab(metres(thickness_m), Area::new::<square_meter>(0.01)).unwrap()
+fn slab(thickness_m: f64) -> Body {
+    Body::slab(metres(thickness_m), Area::new::<square_meter>(0.01)).unwrap()
 }
 
-fn run(shape: &Shape, films: [f64; 3], air: f64, start: f64, resolution: Resolution) -> Frozen {
+fn run(shape: &Body, films: [f64; 3], air: f64, start: f64, resolution: Resolution) -> Frozen {
     let medium = reference_medium(4200.0, 333_430.0);
     let mesh = Mesh::of(shape, resolution, 1.0);
     let mut around = Constant::new(films.map(film), celsius(air));
@@ -46,14 +46,14 @@ fn run(shape: &Shape, films: [f64; 3], air: f64, start: f64, resolution: Resolut
 /// t_centre_minus5 [s].
 const ROWS: &str = include_str!("../data/freezing-reference.csv");
 
-fn shape_of(name: &str, d: [f64; 3]) -> Shape {
+fn shape_of(name: &str, d: [f64; 3]) -> Body {
     let [d1, d2, d3] = d.map(metres);
     match name {
         "slab" => slab(d[0]),
-        "cyl" => Shape::long_cylinder(d1, metres(0.1)).unwrap(),
-        "sph" => Shape::ball(d1).unwrap(),
-        "brick" => Shape::cuboid(d1, d2, d3).unwrap(),
-        "fcyl" => Shape::round(d1, d2).unwrap(),
+        "cyl" => Body::long_cylinder(d1, metres(0.1)).unwrap(),
+        "sph" => Body::of(&Shape::Ball { across: d1 }).unwrap(),
+        "brick" => Body::of(&Shape::Box { length: d1, width: d2, depth: d3 }).unwrap(),
+        "fcyl" => Body::of(&Shape::Round { across: d1, depth: d2 }).unwrap(),
         other => panic!("unknown shape {other}"),
     }
 }
@@ -80,23 +80,31 @@ fn csv_rows(resolution: Resolution) -> Vec<Compared> {
 /// fully frozen.
 fn extra_cases(resolution: Resolution) -> Vec<Compared> {
     let mm = millimetres;
-    let half_litre = Shape::round(mm(80.0), mm(100.0)).unwrap();
-    let cube = Shape::cuboid(mm(30.0), mm(30.0), mm(30.0)).unwrap();
-    let brick = Shape::cuboid(mm(200.0), mm(150.0), mm(100.0)).unwrap();
+    let half_litre = Body::of(&Shape::Round { across: mm(80.0), depth: mm(100.0) }).unwrap();
+    let cube =
+        Body::of(&Shape::Box { length: mm(30.0), width: mm(30.0), depth: mm(30.0) }).unwrap();
+    let brick =
+        Body::of(&Shape::Box { length: mm(200.0), width: mm(150.0), depth: mm(100.0) }).unwrap();
     [
         ("0.5 L, all 10", half_litre.clone(), [10.0; 3], 20.0, 9.42),
         ("0.5 L, base adiabatic", half_litre.clone(), [10.0, 10.0, 0.0], 20.0, 11.34),
         ("0.5 L, metal shelf", half_litre.clone(), [10.0, 10.0, 50.0], 20.0, 7.54),
         ("0.5 L, thick silicone", half_litre.clone(), [10.0, 8.0, 8.0], 20.0, 11.15),
         ("0.5 L, top only", half_litre, [10.0, 0.0, 0.0], 20.0, 70.1),
-        ("muffin", Shape::round(mm(60.0), mm(40.0)).unwrap(), [10.0; 3], 20.0, 5.34),
+        (
+            "muffin",
+            Body::of(&Shape::Round { across: mm(60.0), depth: mm(40.0) }).unwrap(),
+            [10.0; 3],
+            20.0,
+            5.34,
+        ),
         ("tray 30, base 10", slab(0.03), [10.0, 0.0, 10.0], 20.0, 8.70),
         ("tray 30, base 5", slab(0.03), [10.0, 0.0, 5.0], 20.0, 11.58),
         ("tray 30, base 0", slab(0.03), [10.0, 0.0, 0.0], 20.0, 18.09),
         ("tray 30, base 50", slab(0.03), [10.0, 0.0, 50.0], 20.0, 3.47),
         ("tray 20, 15", slab(0.02), [15.0, 0.0, 15.0], 20.0, 3.87),
-        ("ball 50", Shape::ball(mm(50.0)).unwrap(), [8.0; 3], 20.0, 6.21),
-        ("ball 100", Shape::ball(mm(100.0)).unwrap(), [8.0; 3], 20.0, 13.11),
+        ("ball 50", Body::of(&Shape::Ball { across: mm(50.0) }).unwrap(), [8.0; 3], 20.0, 6.21),
+        ("ball 100", Body::of(&Shape::Ball { across: mm(100.0) }).unwrap(), [8.0; 3], 20.0, 13.11),
         ("brick 3 L", brick, [10.0; 3], 20.0, 17.06),
         ("cube 30", cube, [10.0; 3], 15.0, 2.94),
     ]
@@ -179,8 +187,8 @@ fn quasi_steady_limit() {
     let cases = [
         // A layer of 30 mm cooled from one face only.
         ("slab", slab(0.03), [0.0, 0.0, 10.0], 15.1118),
-        ("cylinder", Shape::long_cylinder(mm(60.0), mm(100.0)).unwrap(), [10.0; 3], 7.5559),
-        ("sphere", Shape::ball(mm(60.0)).unwrap(), [10.0; 3], 5.0373),
+        ("cylinder", Body::long_cylinder(mm(60.0), mm(100.0)).unwrap(), [10.0; 3], 7.5559),
+        ("sphere", Body::of(&Shape::Ball { across: mm(60.0) }).unwrap(), [10.0; 3], 5.0373),
     ];
     for (name, shape, films, hours) in cases {
         let mesh = Mesh::of(&shape, Resolution::Working, 1.0);

@@ -4,8 +4,8 @@
 use rayon::prelude::*;
 use solidby::freezing::freeze::{Constant, Frozen, Run, freeze};
 use solidby::freezing::mesh::{Mesh, Resolution};
-use solidby::freezing::shape::Shape;
 use solidby::properties::medium::{ConstantProperties, Medium};
+use solidby::shape::{Body, Shape};
 use solidby::units::{
     Area, celsius, film, in_hours, in_seconds, metres, millimetres as mm, minutes,
 };
@@ -132,7 +132,7 @@ fn exact_shape_factors_against_their_table() {
     }
 }
 
-fn solve(shape: &Shape, h: f64, start: f64, air: f64) -> Frozen {
+fn solve(shape: &Body, h: f64, start: f64, air: f64) -> Frozen {
     let medium = Medium::constant(&ConstantProperties::reference()).unwrap();
     let mesh = Mesh::of(shape, Resolution::Working, 1.0);
     let run = Run { period: minutes(8.0), ..Run::from(celsius(start)) };
@@ -150,14 +150,20 @@ fn pham_with_the_exact_factor_follows_the_solver() {
         for (air, start) in [(-12.0, 5.0), (-18.0, 5.0), (-18.0, 20.0), (-24.0, 12.0)] {
             for d in [0.03, 0.07] {
                 for (b1, b2) in [(1.0, 1.0), (1.5, 2.0), (2.0, 4.0)] {
-                    let shape = Shape::cuboid(metres(b1 * d), metres(b2 * d), metres(d)).unwrap();
+                    let shape = Body::of(&Shape::Box {
+                        length: metres(b1 * d),
+                        width: metres(b2 * d),
+                        depth: metres(d),
+                    })
+                    .unwrap();
                     cases.push((shape, d, h, air, start, brick_factor(h * d / 2.0 / K_S, b1, b2)));
                 }
-                let shape = Shape::round(metres(d), metres(1.5 * d)).unwrap();
+                let shape =
+                    Body::of(&Shape::Round { across: metres(d), depth: metres(1.5 * d) }).unwrap();
                 cases.push((shape, d, h, air, start, cylinder_factor(h * d / 2.0 / K_S, 1.5)));
-                let shape = Shape::ball(metres(d)).unwrap();
+                let shape = Body::of(&Shape::Ball { across: metres(d) }).unwrap();
                 cases.push((shape, d, h, air, start, 3.0));
-                let slab = Shape::slab(metres(d), Area::new::<square_meter>(0.01)).unwrap();
+                let slab = Body::slab(metres(d), Area::new::<square_meter>(0.01)).unwrap();
                 cases.push((slab, d, h, air, start, 1.0));
             }
         }
@@ -200,7 +206,9 @@ const CANS: [(&str, [f64; 3], f64); 11] = [
 #[test]
 fn block_ice_with_one_fitted_film() {
     let hours = |can: [f64; 3], h: f64| {
-        let shape = Shape::cuboid(mm(can[0]), mm(can[1]), mm(can[2])).unwrap();
+        let shape =
+            Body::of(&Shape::Box { length: mm(can[0]), width: mm(can[1]), depth: mm(can[2]) })
+                .unwrap();
         in_hours(solve(&shape, h, 18.0, -9.44).solid.unwrap())
     };
     let spread = |h: f64| -> f64 {

@@ -3,7 +3,8 @@
 
 use rayon::prelude::*;
 use solidby::answers::ice::{Block, IceQuestion, Scenario, bands};
-use solidby::freezing::mesh::{Pattern, Resolution};
+use solidby::freezing::mesh::Resolution;
+use solidby::freezing::pattern::Pattern;
 use solidby::tables;
 use solidby::units::minutes;
 
@@ -15,10 +16,10 @@ fn corrected_coarse_runs_follow_the_working_grid() {
     let errors: Vec<(String, f64, f64)> = tables::moulds()
         .par_iter()
         .map(|mould| {
-            let question = IceQuestion::of(Block::Form(mould.form().clone())).unwrap();
+            let question = IceQuestion::of(Block::Shape(mould.shape().clone())).unwrap();
             let unknowns = question.unknowns().unwrap();
             let central = question.scenario(unknowns.centre()).unwrap();
-            let pattern = Pattern::of(&central.shape, Resolution::Working);
+            let pattern = Pattern::of(&central.body, Resolution::Working);
             let run = |scenario: &Scenario| scenario.run_on(&pattern, minutes(2.0), false).unwrap();
             let bands = bands(&question, &unknowns).unwrap();
             let mut worst = (0.0_f64, 0.0_f64);

@@ -112,7 +112,7 @@ impl IceAnswer {
 /// use solidby::{answers::ice::{Block, IceQuestion, answer}, tables, units::hours};
 ///
 /// let mould = tables::mould("fox")?;
-/// let block = Block::Form(mould.form().clone());
+/// let block = Block::Shape(mould.shape().clone());
 /// let question = IceQuestion { count: 4, by: Some(hours(11.0)), ..IceQuestion::of(block)? };
 /// let answer = answer(&question)?;
 /// let band = answer.solid_h.unwrap();
@@ -178,7 +178,7 @@ pub fn readiness(question: &IceQuestion) -> Result<Readiness, AskError> {
 }
 
 fn cautions(question: &IceQuestion, scenario: &Scenario, central: &Outcome) -> Vec<CautionText> {
-    let longest = in_metres(scenario.shape.depth()).max(scenario.shape.across());
+    let longest = in_metres(scenario.body.depth()).max(scenario.body.across());
     let mut cautions = Vec::new();
     if food_warms(scenario, central) {
         cautions.push(Caution::food_warms());
@@ -217,9 +217,9 @@ fn notes(
         let warm = central.warmest_food_c;
         notes.push(format!("Food already there may warm to {warm:.0} °C: freeze fewer at once, chill the water first, or take two evenings."));
     }
-    if scenario.shape.is_closed() {
+    if scenario.body.is_closed() {
         notes.push("A closed ball is filled to nine tenths, so that the ice has room.".to_owned());
-    } else if scenario.shape.fill() > 0.92 * scenario.shape.depth() {
+    } else if scenario.body.fill() > 0.92 * scenario.body.depth() {
         notes.push(
             "Filled so high, the ice will stand above the rim: it grows by a tenth of its depth."
                 .to_owned(),
@@ -253,14 +253,14 @@ pub fn answer_in_constant_films(
 ) -> Result<IceAnswer, AskError> {
     question.check()?;
     let scenario = question.exact()?;
-    let mesh = Mesh::of(&scenario.shape, resolution, 1.0);
+    let mesh = Mesh::of(&scenario.body, resolution, 1.0);
     let properties = ConstantProperties::reference();
     let medium = Medium::constant(&properties)?;
     let mut around = Constant::new(films, scenario.freezer.air);
     let run = Run { history: true, ..Run::from(scenario.start) };
     let frozen = freeze(&mesh, &medium, &mut around, &run);
     let h = |time: Option<Time>| time.map_or(f64::INFINITY, in_hours);
-    let volume = in_millilitres(scenario.shape.volume());
+    let volume = in_millilitres(scenario.body.volume());
     Ok(IceAnswer {
         solid_h: None,
         ready_h: None,
@@ -269,7 +269,7 @@ pub fn answer_in_constant_films(
         verdict: None,
         fill_by: None,
         freezer_limited: false,
-        mass_kg: in_kilograms(properties.density * scenario.shape.volume()),
+        mass_kg: in_kilograms(properties.density * scenario.body.volume()),
         helps: Vec::new(),
         unsure: Vec::new(),
         looks: Vec::new(),

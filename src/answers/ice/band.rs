@@ -5,7 +5,8 @@ use rayon::prelude::*;
 use super::question::IceQuestion;
 use super::scenario::{Outcome, Scenario};
 use crate::answers::AskError;
-use crate::freezing::mesh::{Pattern, Resolution};
+use crate::freezing::mesh::Resolution;
+use crate::freezing::pattern::Pattern;
 use crate::tables::Unknown;
 use crate::uncertainty::{Draw, RUNS, Unknowns};
 use crate::units::{Time, hours};
@@ -49,9 +50,9 @@ struct Probe {
 pub fn bands(question: &IceQuestion, unknowns: &Unknowns) -> Result<Bands, AskError> {
     let middle = unknowns.centre();
     let central = question.scenario(middle)?;
-    let shape = &central.shape;
-    let coarse = Pattern::of(shape, Resolution::Coarse);
-    let fine = Pattern::of(shape, Resolution::Working);
+    let body = &central.body;
+    let coarse = Pattern::of(body, Resolution::Coarse);
+    let fine = Pattern::of(body, Resolution::Working);
     let mut probes = vec![Probe { point: middle.clone(), moved: None }];
     probes.extend(PROBED.iter().filter_map(|(unknown, p, least)| {
         let point = unknowns.centre_but(*unknown, *p)?;

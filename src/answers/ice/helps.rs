@@ -6,6 +6,7 @@ use super::question::{Block, IceQuestion};
 use super::scenario::Outcome;
 use crate::answers::AskError;
 use crate::freezing::mesh::Resolution;
+use crate::shape::USUAL_FILL;
 use crate::tables::{self, AirMoved, Behind};
 use crate::uncertainty::Posterior;
 use crate::units::{celsius, in_celsius};
@@ -67,11 +68,11 @@ fn remedies(question: &IceQuestion, start_c: f64, air_c: f64) -> Vec<(String, Ic
 
 /// The same with three quarters of the depth of water.
 fn shallower(question: &IceQuestion) -> Option<IceQuestion> {
-    let Block::Form(form) = &question.block else { return None };
-    if matches!(form, tables::Form::Ball { .. }) {
+    let Block::Shape(shape) = &question.block else { return None };
+    if shape.is_closed() {
         return None;
     }
-    let fill = question.fill.unwrap_or(0.9 * form.depth());
+    let fill = question.fill.unwrap_or(USUAL_FILL * shape.depth());
     Some(IceQuestion { fill: Some(0.75 * fill), ..question.clone() })
 }
 

@@ -17,4 +17,4 @@ pub use question::{Block, IceQuestion};
 pub use scenario::{Outcome, Scenario};
 
 pub(super) use note::{Evenings, LEARNT};
-pub(super) use question::{box_of, shape_of};
+pub(super) use question::{box_of, depth_of};

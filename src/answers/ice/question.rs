@@ -1,12 +1,12 @@
 //! What is asked: the block, the mould, the freezer, and what the user knows of them.
 
 use crate::answers::{AskError, Field, OutOfRange};
-use crate::freezing::shape::{Shape, ShapeError};
-use crate::tables::{self, Form, Question, Stand, Wall};
+use crate::shape::{Body, Shape, ShapeError};
+use crate::tables::{self, Question, Stand, Wall};
 use crate::uncertainty::Posterior;
 use crate::units::{
-    Length, MassRate, Ratio, ThermodynamicTemperature, Time, Volume, cubic_metres, in_celsius,
-    in_cubic_metres, in_hours, in_kilograms_per_day, in_millimetres, metres,
+    Length, MassRate, Ratio, ThermodynamicTemperature, Time, Volume, in_celsius, in_cubic_metres,
+    in_hours, in_kilograms_per_day, in_metres, in_millimetres, metres,
 };
 
 /// What is known of the block's shape.
@@ -14,8 +14,10 @@ use crate::units::{
 pub enum Block {
     /// Only how much water: the shape is an unknown.
     Volume(Volume),
-    /// A mould's form.
-    Form(Form),
+    /// How much water and how deep it stands: its outline is an unknown.
+    Upright(Volume, Length),
+    /// What its mould looks like inside.
+    Shape(Shape),
 }
 
 /// One question about freezing. `None` is "the user did not say": it widens the band.
@@ -98,28 +100,18 @@ impl IceQuestion {
     }
 }
 
-/// A mould's form as a shape, full to the rim.
-pub(in crate::answers) fn shape_of(form: &Form) -> Result<Shape, ShapeError> {
-    match *form {
-        Form::Outline { ref points, across, depth } => Shape::outlined(points, across, depth),
-        Form::Box { length, width, depth } => Shape::cuboid(length, width, depth),
-        Form::Round { across, depth } => Shape::round(across, depth),
-        Form::Cup { across, base, depth } => Shape::cup(across, base, depth),
-        Form::Ball { across } => Shape::ball(across),
-        Form::HalfBall { across } => Shape::half_ball(across),
-        Form::Ring { across, inner, depth } => Shape::ring(across, inner, depth),
-    }
-}
-
-/// A box that holds a volume, from its depth over the cube root of the volume
-/// and its length over its width.
+/// A box of this length over its width that holds a volume at a depth.
 pub(in crate::answers) fn box_of(
     volume: Volume,
-    depth: f64,
+    depth: Length,
     length: f64,
-) -> Result<Shape, ShapeError> {
-    let side = in_cubic_metres(cubic_metres(in_cubic_metres(volume).max(0.0))).cbrt();
-    let depth = depth * side;
-    let width = (side.powi(3) / depth / length).sqrt();
-    Shape::cuboid(metres(length * width), metres(width), metres(depth))
+) -> Result<Body, ShapeError> {
+    let cube = in_cubic_metres(volume).max(0.0).cbrt().powi(3);
+    let width = (cube / in_metres(depth) / length).sqrt();
+    Body::of(&Shape::Box { length: metres(length * width), width: metres(width), depth })
+}
+
+/// The depth of a volume, from its ratio to the cube root of the volume.
+pub(in crate::answers) fn depth_of(volume: Volume, ratio: f64) -> Length {
+    metres(ratio * in_cubic_metres(volume).max(0.0).cbrt())
 }

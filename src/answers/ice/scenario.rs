@@ -2,9 +2,10 @@
 
 use crate::answers::AskError;
 use crate::freezing::freeze::{Frozen, Moment, Run, freeze};
-use crate::freezing::mesh::{Pattern, Resolution};
-use crate::freezing::shape::Shape;
+use crate::freezing::mesh::Resolution;
+use crate::freezing::pattern::Pattern;
 use crate::properties::{ice, medium::Medium, water};
+use crate::shape::Body;
 use crate::surroundings::freezer::{FOOD_LIMIT_C, Freezer};
 use crate::surroundings::standing::{InFreezer, Standing};
 use crate::units::{
@@ -29,7 +30,7 @@ fn most_work(resolution: Resolution) -> f64 {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Scenario {
     /// The mould, filled.
-    pub shape: Shape,
+    pub body: Body,
     /// How it stands.
     pub standing: Standing,
     /// The freezer.
@@ -65,12 +66,12 @@ impl Scenario {
     /// Mass of the water: an open mould holds its volume of water as poured, a
     /// closed one no more than its ice will fill.
     pub fn mass(&self) -> Mass {
-        let density = if self.shape.is_closed() {
+        let density = if self.body.is_closed() {
             ice::DENSITY_AT_FREEZING
         } else {
             water::density_si(in_celsius(self.start))
         };
-        kilograms(density * in_cubic_metres(self.shape.volume()))
+        kilograms(density * in_cubic_metres(self.body.volume()))
     }
 
     /// Freezes it.
@@ -79,7 +80,7 @@ impl Scenario {
     /// [`AskError::Medium`] for a solution that never gets firm,
     /// [`AskError::TooMuchWork`] for a block too thin for its width.
     pub fn run(&self, resolution: Resolution, history: bool) -> Result<Outcome, AskError> {
-        let pattern = Pattern::of(&self.shape, resolution);
+        let pattern = Pattern::of(&self.body, resolution);
         let period = match resolution {
             Resolution::Coarse => minutes(6.0),
             Resolution::Working | Resolution::Converged => minutes(2.0),
@@ -98,14 +99,14 @@ impl Scenario {
         history: bool,
     ) -> Result<Outcome, AskError> {
         // Ice takes 9 % more room; on average over the freezing half of it has risen.
-        let closed = self.shape.is_closed();
+        let closed = self.body.is_closed();
         let stretch = if closed { 1.0 } else { 0.5 * (1.0 + ice::EXPANSION) };
-        let mesh = pattern.mesh(&self.shape, stretch);
+        let mesh = pattern.mesh(&self.body, stretch);
         let density: MassDensity =
             kilograms_per_cubic_metre(self.mass().value / mesh.total_volume());
         let medium = Medium::solution(density, in_kelvins_apart(self.lowering))?
             .frozen_conductivity_times(self.conductivity_multiplier)?;
-        let mut around = InFreezer::new(&self.shape, &self.standing, &self.freezer);
+        let mut around = InFreezer::new(&self.body, &self.standing, &self.freezer);
         let limit = hours(24.0 * LIMIT_DAYS);
         let most_work = most_work(pattern.resolution());
         let run = Run { start: self.start, limit, period, history, most_work };

@@ -1,15 +1,15 @@
 //! What a question leaves open, and how a draw of it makes a scenario.
 
-use super::question::{Block, IceQuestion, box_of, shape_of};
+use super::question::{Block, IceQuestion, box_of, depth_of};
 use super::scenario::Scenario;
 use crate::answers::AskError;
-use crate::freezing::shape::Shape;
 use crate::properties::medium::salt_lowering;
+use crate::shape::{Body, Shape};
 use crate::surroundings::freezer::{Defrosting, Freezer, power_of_capacity};
 use crate::surroundings::standing::{Neighbours, Standing, Under};
-use crate::tables::{self, AirMoved, Behind, Form, Question, TableError, Unknown};
+use crate::tables::{self, AirMoved, Behind, Question, TableError, Unknown};
 use crate::uncertainty::{Axis, Draw, Posterior, Unknowns};
-use crate::units::{Ratio, celsius, fraction, in_celsius, in_metres, kelvins_apart, metres};
+use crate::units::{Ratio, celsius, fraction, in_celsius, kelvins_apart};
 
 impl IceQuestion {
     /// What it leaves open, by what a diary has learnt where it has.
@@ -36,11 +36,12 @@ impl IceQuestion {
         ];
         match &self.block {
             Block::Volume(_) => open.extend([ShapeDepth, ShapeLength, FillError]),
-            // A closed ball is as full as it may be.
-            Block::Form(Form::Ball { .. }) if self.fill.is_none() => {}
-            Block::Form(_) => open.push(fill),
+            Block::Upright(..) => open.extend([ShapeLength, FillError]),
+            // What is closed is as full as it may be.
+            Block::Shape(shape) if shape.is_closed() && self.fill.is_none() => {}
+            Block::Shape(_) => open.push(fill),
         }
-        let sized = matches!(self.block, Block::Form(_)) && self.measured.is_none();
+        let sized = matches!(self.block, Block::Shape(_)) && self.measured.is_none();
         open.extend(sized.then_some(SizeError));
         open.extend(self.thickness.is_none().then_some(WallThickness));
         open.extend((!self.covered).then_some(FreezerHumidity));
@@ -69,7 +70,7 @@ impl IceQuestion {
         let told = self.start.map(in_celsius);
         let start = draw.told_or(told, Unknown::WaterStartError, Unknown::WaterStartUnknown);
         Ok(Scenario {
-            shape: self.shape(draw)?,
+            body: self.body(draw)?,
             standing: self.standing(draw),
             freezer: self.freezer(draw),
             start: celsius(start.max(0.1)),
@@ -111,28 +112,30 @@ impl IceQuestion {
         }
     }
 
-    fn shape(&self, draw: &Draw) -> Result<Shape, AskError> {
+    fn body(&self, draw: &Draw) -> Result<Body, AskError> {
         let poured = draw[Unknown::FillError];
-        let form = match &self.block {
+        let shape = match &self.block {
             Block::Volume(volume) => {
-                let (depth, length) = (draw[Unknown::ShapeDepth], draw[Unknown::ShapeLength]);
-                return Ok(box_of(*volume * poured, depth, length)?);
+                let volume = *volume * poured;
+                let depth = depth_of(volume, draw[Unknown::ShapeDepth]);
+                return Ok(box_of(volume, depth, draw[Unknown::ShapeLength])?);
             }
-            Block::Form(form) => form,
+            Block::Upright(volume, depth) => {
+                let (volume, depth) = (*volume * poured, *depth * poured);
+                return Ok(box_of(volume, depth, draw[Unknown::ShapeLength])?);
+            }
+            Block::Shape(shape) => shape,
         };
-        let size = draw[Unknown::SizeError];
-        let mut shape = shape_of(&form.resized(Some(form.across() * size), None)?)?;
-        if let Some(volume) = self.measured {
-            shape = shape.scaled_to_hold(volume)?;
-        }
-        let depth = in_metres(shape.depth());
+        let size = shape.across() * draw[Unknown::SizeError];
+        let shape = shape.resized(Some(size), None)?.holding(self.measured)?;
+        let (body, depth) = (Body::of(&shape)?, shape.depth());
         match self.fill {
             Some(fill) => {
-                shape.filled_to(fill)?;
-                Ok(shape.filled_to(metres((in_metres(fill) * poured).min(depth)))?)
+                body.filled_to(fill)?;
+                Ok(body.filled_to((fill * poured).min(depth))?)
             }
-            None if shape.is_closed() => Ok(shape),
-            None => Ok(shape.filled_to(metres(depth * draw[Unknown::FillUnknown]))?),
+            None if shape.is_closed() => Ok(body),
+            None => Ok(body.filled_to(depth * draw[Unknown::FillUnknown])?),
         }
     }
 
@@ -179,7 +182,7 @@ fn neighbours(question: &IceQuestion) -> Neighbours {
     let columns = (cells / rows).ceil();
     let hidden: Ratio = fraction(1.0 - (rows + columns) / (2.0 * rows * columns));
     match &question.block {
-        Block::Form(Form::Box { .. }) => Neighbours::Touching(hidden),
+        Block::Shape(Shape::Box { .. }) => Neighbours::Touching(hidden),
         _ => Neighbours::Near(hidden),
     }
 }

@@ -5,12 +5,12 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::caution::CautionText;
-use super::ice::{Block, box_of, shape_of};
+use super::ice::{Block, box_of, depth_of};
 use super::{AskError, Field, OutOfRange, room};
 use crate::freezing::melt::{Melted, Melting};
 use crate::freezing::mesh::{Mesh, Resolution};
-use crate::freezing::shape::Shape;
 use crate::properties::air::DryAir;
+use crate::shape::Body;
 use crate::surroundings::cool_box::box_conductance;
 use crate::tables::{Caution, Question, Unknown};
 use crate::transfer::convection::{Facing, natural_si};
@@ -64,6 +64,8 @@ impl Keeping {
 pub struct ThawQuestion {
     /// The block.
     pub block: Block,
+    /// Depth of the ice, where its mould was not full.
+    pub fill: Option<Length>,
     /// How many together (matters in a cool box).
     pub count: u32,
     /// The ice when it leaves the freezer.
@@ -127,7 +129,8 @@ fn open(question: &ThawQuestion) -> Vec<Unknown> {
     open.extend(room::open(question.room, question.humidity));
     match question.block {
         Block::Volume(_) => open.extend([ShapeDepth, ShapeLength]),
-        Block::Form(_) => open.push(SizeError),
+        Block::Upright(..) => open.push(ShapeLength),
+        Block::Shape(_) => open.push(SizeError),
     }
     open
 }
@@ -149,24 +152,27 @@ fn check(question: &ThawQuestion) -> Result<(), OutOfRange> {
     Ok(())
 }
 
-fn shape(question: &ThawQuestion, draw: &Draw) -> Result<Shape, AskError> {
+fn body(question: &ThawQuestion, draw: &Draw) -> Result<Body, AskError> {
+    let length = draw[Unknown::ShapeLength];
     Ok(match &question.block {
         Block::Volume(volume) => {
-            box_of(*volume, draw[Unknown::ShapeDepth], draw[Unknown::ShapeLength])?
+            box_of(*volume, depth_of(*volume, draw[Unknown::ShapeDepth]), length)?
         }
-        Block::Form(form) => {
-            let size = draw[Unknown::SizeError];
-            shape_of(&form.resized(Some(form.across() * size), None)?)?
+        Block::Upright(volume, depth) => box_of(*volume, *depth, length)?,
+        Block::Shape(shape) => {
+            let size = shape.across() * draw[Unknown::SizeError];
+            let full = Body::of(&shape.resized(Some(size), None)?)?;
+            full.filled_to(question.fill.map_or(full.depth(), |fill| fill.min(full.depth())))?
         }
     })
 }
 
 fn melt(question: &ThawQuestion, draw: &Draw) -> Result<Melted, AskError> {
-    let shape = shape(question, draw)?;
-    let mesh = Mesh::of(&shape, Resolution::Coarse, 1.0);
+    let body = body(question, draw)?;
+    let mesh = Mesh::of(&body, Resolution::Coarse, 1.0);
     let areas = mesh.areas();
     let area: f64 = areas.iter().sum();
-    let (depth, across) = (in_metres(shape.depth()), shape.across());
+    let (depth, across) = (in_metres(body.fill()), body.across());
     let melting = Melting {
         volume: mesh.total_volume(),
         area,

@@ -125,8 +125,7 @@ impl Change {
             }
             Self::Moulds { mould, more } => plan.moulds[mould].own += more,
             Self::Fill { mould, to } => {
-                plan.moulds[mould].volume *= to.share();
-                plan.moulds[mould].depth *= to.share();
+                plan.moulds[mould] = plan.moulds[mould].lowered(to.share());
             }
             Self::Shared { ice, blocks } => {
                 plan.ice[ice].blocks = Blocks::Number(blocks);

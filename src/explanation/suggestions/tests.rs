@@ -97,7 +97,7 @@ fn suggestions_for_a_session_change_what_they_are_to() {
     let fills = for_the_session(&plan, |change| matches!(change, Change::Fill { .. }));
     assert_eq!(fills.len(), 2);
     let third = made(&fills[0], &plan);
-    assert!((in_millimetres(third.moulds[0].depth) - 20.0).abs() < 1e-9);
+    assert!((in_millimetres(third.moulds[0].fill.unwrap()) - 20.0).abs() < 1e-9);
     assert!(
         (in_fraction(third.moulds[0].volume / plan.moulds[0].volume) - 2.0 / 3.0).abs() < 1e-12
     );

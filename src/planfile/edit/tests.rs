@@ -265,7 +265,7 @@ fn a_new_name_is_new_everywhere() {
     let edited = edit(STARTER, &changes).unwrap();
     let plan = planfile::read(&edited).unwrap();
     assert_eq!((&*plan.groups[0].name, &*plan.freezers[0].name), ("Foxes", "cellar"));
-    assert_eq!(plan.moulds[0].form, planfile::read(STARTER).unwrap().moulds[0].form);
+    assert_eq!(plan.moulds[0].shape, planfile::read(STARTER).unwrap().moulds[0].shape);
     // A name that is taken, by mistake, does not mix up the two; and it can be mended.
     let fortnight = include_str!("../../../demo/forest-fortnight.toml");
     let second = |to: &str| Change::Rename { kind: Table::Group, index: 1, to: to.to_owned() };

@@ -4,8 +4,8 @@ use std::fmt::Write;
 
 use crate::{
     answers::ice::{Block, IceQuestion},
-    tables::Form,
-    units::{Length, System, in_millimetres, show_length},
+    shape::{Body, Section, Shape, USUAL_FILL},
+    units::{System, in_metres, in_millimetres, show_length},
 };
 
 /// Width and height of the drawing, and the room for words around the shapes.
@@ -14,30 +14,27 @@ const WORDS: f64 = 46.0;
 /// The largest a shape is drawn, from above and in height.
 const LARGEST: f64 = 150.0;
 
-/// What a mould is usually filled to, as a share of its depth (as the answer takes it).
-const USUAL_FILL: f64 = 0.9;
-
-/// The drawing of a question's block; none where only its volume is known.
+/// The drawing of a question's block; none where its shape is not known.
 pub fn of(question: &IceQuestion, units: System) -> Option<String> {
-    let Block::Form(form) = &question.block else { return None };
-    let (across, depth) = (in_millimetres(form.across()), in_millimetres(form.depth()));
-    let fill = question.fill.map_or(USUAL_FILL * depth, in_millimetres).min(depth);
-    let (wide, high) = plan_size(form);
-    let scale = (LARGEST / wide.max(high)).min(LARGEST / across).min(LARGEST / depth);
+    let Block::Shape(shape) = &question.block else { return None };
+    let (body, depth) = (Body::of(shape).ok()?, in_millimetres(shape.depth()));
+    let filled = question.fill.unwrap_or(USUAL_FILL * shape.depth());
+    let [wide, high] = body.extent().map(|metres| 1e3 * metres);
+    let scale = (LARGEST / wide.max(high)).min(LARGEST / depth);
     let tall = scale * high.max(depth);
     let mut picture = Picture { body: String::new(), scale };
-    picture.seen_from_above(form, [WIDTH * 0.25, WORDS * 0.5 + 0.5 * tall]);
+    picture.seen_from_above(&body, [WIDTH * 0.25, WORDS * 0.5 + 0.5 * tall]);
     let base = WORDS * 0.5 + 0.5 * (tall + scale * depth);
-    picture.seen_from_the_side(form, fill, [WIDTH * 0.72, base]);
+    let fill = in_millimetres(filled).min(depth);
+    picture.seen_from_the_side(&body, [fill, depth], [WIDTH * 0.72, base]);
     let below = WORDS * 0.5 + tall + 20.0;
-    picture.words([WIDTH * 0.25, below], &above_words(form, units));
-    let side = format!("{} deep", show_length(form.depth(), units));
-    picture.words([WIDTH * 0.72, below], &side);
+    let (above, side) = (above_words(shape, units), show_length(shape.depth(), units));
+    picture.words([WIDTH * 0.25, below], &above);
+    picture.words([WIDTH * 0.72, below], &format!("{side} deep"));
     let height = below + 14.0;
     let described = format!(
-        "From above {}; from the side {side}, filled to {}.",
-        above_words(form, units),
-        show_length(question.fill.unwrap_or(USUAL_FILL * form.depth()), units)
+        "From above {above}; from the side {side} deep, filled to {}.",
+        show_length(filled, units)
     );
     Some(format!(
         "<svg class=\"shape\" viewBox=\"0 0 {WIDTH} {height:.1}\" role=\"img\" \
@@ -45,34 +42,6 @@ pub fn of(question: &IceQuestion, units: System) -> Option<String> {
          <desc id=\"shape-desc\">{described}</desc>\n{}</svg>\n",
         picture.body
     ))
-}
-
-/// Width and height of the shape from above, mm.
-fn plan_size(form: &Form) -> (f64, f64) {
-    match form {
-        Form::Outline { points, across, .. } => {
-            let extent = |axis: usize| {
-                let along = points.iter().map(|point| point[axis]);
-                along.clone().fold(0.0, f64::max) - along.fold(1.0, f64::min)
-            };
-            let scale = in_millimetres(*across) / extent(0).max(extent(1)).max(1e-9);
-            (scale * extent(0), scale * extent(1))
-        }
-        Form::Box { length, width, .. } => (in_millimetres(*length), in_millimetres(*width)),
-        _ => (in_millimetres(form.across()), in_millimetres(form.across())),
-    }
-}
-
-fn above_words(form: &Form, units: System) -> String {
-    let show = |length: Length| show_length(length, units);
-    match *form {
-        Form::Box { length, width, .. } => format!("{} × {}", show(length), show(width)),
-        Form::Cup { across, base, .. } => format!("{} top, {} base", show(across), show(base)),
-        Form::Ring { across, inner, .. } => {
-            format!("{} across, hole {}", show(across), show(inner))
-        }
-        _ => format!("{} across", show(form.across())),
-    }
 }
 
 /// A drawing under way; sizes come in mm.
@@ -105,76 +74,64 @@ impl Picture {
         ));
     }
 
-    fn seen_from_above(&mut self, form: &Form, middle: [f64; 2]) {
-        let (wide, high) = plan_size(form);
-        let scale = self.scale;
-        let at = |x: f64, y: f64| [middle[0] + scale * x, middle[1] - scale * y];
-        match form {
-            Form::Outline { points, .. } => {
-                let low = |axis: usize| points.iter().map(|p| p[axis]).fold(1.0, f64::min);
-                let side = in_millimetres(form.across());
-                let place = |p: &[f64; 2]| {
-                    at(side * (p[0] - low(0)) - 0.5 * wide, side * (p[1] - low(1)) - 0.5 * high)
+    fn seen_from_above(&mut self, body: &Body, middle: [f64; 2]) {
+        let scale = 1e3 * self.scale;
+        match &body.section {
+            Section::Prism(outline) => {
+                let [low, high] = outline.bounds();
+                let centre = [0, 1].map(|axis| 0.5 * (low[axis] + high[axis]));
+                let at = |p: &[f64; 2]| {
+                    [middle[0] + scale * (p[0] - centre[0]), middle[1] - scale * (p[1] - centre[1])]
                 };
-                let points: Vec<[f64; 2]> = points.iter().map(place).collect();
+                let points: Vec<[f64; 2]> = outline.points().iter().map(at).collect();
                 self.polygon("water", &points);
             }
-            Form::Box { .. } => {
-                let (x, y) = (0.5 * wide, 0.5 * high);
-                let corners = [at(-x, -y), at(x, -y), at(x, y), at(-x, y)];
-                self.polygon("water", &corners);
+            Section::Revolved(profile) => {
+                let [base, rim] = [0.0, in_metres(body.depth())].map(|z| profile.radius(z));
+                self.circle("water", middle, 2e3 * rim);
+                if base > 0.0 && base != rim {
+                    self.circle("hidden-edge", middle, 2e3 * base);
+                }
+                if profile.hole() > 0.0 {
+                    self.circle("hole", middle, 2e3 * profile.hole());
+                }
             }
-            Form::Cup { base, .. } => {
-                self.circle("water", middle, wide);
-                self.circle("hidden-edge", middle, in_millimetres(*base));
-            }
-            Form::Ring { inner, .. } => {
-                self.circle("water", middle, wide);
-                self.circle("hole", middle, in_millimetres(*inner));
-            }
-            Form::Round { .. } | Form::Ball { .. } | Form::HalfBall { .. } => {
-                self.circle("water", middle, wide);
-            }
+            Section::Ball { radius } => self.circle("water", middle, 2e3 * radius),
+            // No mould is like these.
+            Section::Slab { .. } | Section::LongCylinder { .. } => {}
         }
     }
 
-    /// `foot` is the middle of the base.
-    fn seen_from_the_side(&mut self, form: &Form, fill: f64, foot: [f64; 2]) {
-        let depth = in_millimetres(form.depth());
-        let width_at = |z: f64| width_at(form, z);
+    /// `foot` is the middle of the base; water and mould reach up to `tops`, mm.
+    fn seen_from_the_side(&mut self, body: &Body, tops: [f64; 2], foot: [f64; 2]) {
+        const STEPS: usize = 24;
         let scale = self.scale;
         let at = |x: f64, z: f64| [foot[0] + scale * x, foot[1] - scale * z];
-        let outline = |top: f64| {
-            const STEPS: usize = 24;
+        for (class, top) in ["water", "mould"].into_iter().zip(tops) {
             let height = |n: usize| top * n as f64 / STEPS as f64;
-            let right = (0..=STEPS).map(|n| at(0.5 * width_at(height(n)), height(n)));
-            let left = (0..=STEPS).rev().map(|n| at(-0.5 * width_at(height(n)), height(n)));
-            right.chain(left).collect::<Vec<_>>()
-        };
-        let (water, mould) = (outline(fill), outline(depth));
-        self.polygon("water", &water);
-        self.polygon("mould", &mould);
-        if let Form::Ring { inner, .. } = form {
-            let half = 0.5 * in_millimetres(*inner);
+            let edge = |n: usize| (500.0 * body.width_at(1e-3 * height(n)), height(n));
+            let right = (0..=STEPS).map(edge).map(|(x, z)| at(x, z));
+            let left = (0..=STEPS).rev().map(edge).map(|(x, z)| at(-x, z));
+            self.polygon(class, &right.chain(left).collect::<Vec<_>>());
+        }
+        if let Section::Revolved(profile) = &body.section
+            && profile.hole() > 0.0
+        {
+            let (half, depth) = (1e3 * profile.hole(), tops[1]);
             let hole = [at(-half, 0.0), at(half, 0.0), at(half, depth), at(-half, depth)];
             self.polygon("hidden-edge", &hole);
         }
     }
 }
 
-/// Width at a height above the base, mm.
-fn width_at(form: &Form, z: f64) -> f64 {
-    let across = in_millimetres(form.across());
-    let chord = |radius: f64| 2.0 * (z * (2.0 * radius - z)).max(0.0).sqrt();
-    match form {
-        Form::Cup { base, depth, .. } => {
-            let base = in_millimetres(*base);
-            base + (across - base) * z / in_millimetres(*depth)
-        }
-        Form::Ball { .. } | Form::HalfBall { .. } => chord(0.5 * across),
-        Form::Outline { .. } => plan_size(form).0,
-        _ => across,
-    }
+/// Its sizes seen from above.
+fn above_words(shape: &Shape, units: System) -> String {
+    let sizes = shape.sizes().into_iter().filter(|(field, _)| field.name != "depth");
+    let words = sizes.map(|(field, size)| match field.name {
+        "across" => format!("{} across", show_length(size, units)),
+        _ => format!("{} {}", field.words, show_length(size, units)),
+    });
+    words.collect::<Vec<_>>().join(", ")
 }
 
 #[cfg(test)]
@@ -182,10 +139,13 @@ mod tests {
     use roxmltree::Document;
 
     use super::*;
-    use crate::{tables, units::millimetres};
+    use crate::{
+        tables,
+        units::{Length, millimetres},
+    };
 
-    fn drawn(form: Form, fill: Option<Length>) -> String {
-        let question = IceQuestion::of(Block::Form(form)).unwrap();
+    fn drawn(shape: Shape, fill: Option<Length>) -> String {
+        let question = IceQuestion::of(Block::Shape(shape)).unwrap();
         of(&IceQuestion { fill, ..question }, System::Metric).unwrap()
     }
 
@@ -203,7 +163,7 @@ mod tests {
     #[test]
     fn every_mould_is_drawn_inside_its_picture() {
         for mould in tables::moulds() {
-            let svg = drawn(mould.form().clone(), None);
+            let svg = drawn(mould.shape().clone(), None);
             let svg = Document::parse(&svg).unwrap();
             let size = svg.root_element().attribute("viewBox").unwrap();
             let size: Vec<f64> = size.split(' ').map(|n| n.parse().unwrap()).collect();
@@ -217,8 +177,8 @@ mod tests {
     #[test]
     fn the_drawing_follows_the_sizes() {
         let flat = |depth: f64| {
-            let form = Form::Round { across: millimetres(100.0), depth: millimetres(depth) };
-            let svg = drawn(form, None);
+            let shape = Shape::Round { across: millimetres(100.0), depth: millimetres(depth) };
+            let svg = drawn(shape, None);
             let svg = Document::parse(&svg).unwrap();
             let heights = points(&svg).into_iter().map(|point| point[1]);
             heights.clone().fold(0.0, f64::max) - heights.fold(1e9, f64::min)

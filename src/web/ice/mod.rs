@@ -40,7 +40,7 @@ fn show(asked: &Asked) -> Result<Reply, PageError> {
         Some(Err(refusal)) => {
             let shape = question::shape(&form);
             let field = |option: &str| question::field(option, &shape);
-            form.refused(&refusal, field, question::LABELS);
+            form.refused(&refusal, field, &question::labels());
             None
         }
         None => None,
@@ -55,7 +55,8 @@ fn show(asked: &Asked) -> Result<Reply, PageError> {
             .map(Value::from_safe_string),
         usual => question::usual_size(&shape, asked.units()),
         moulds => names(tables::moulds().iter().map(tables::Mould::name)),
-        own_shapes => question::OWN_SHAPES.map(|own| (own.name, own.words)).to_vec(),
+        own_shapes => own_shapes(),
+        more_sizes => more_sizes(),
         walls => names(tables::walls().iter().map(tables::Wall::name)),
         stands => names(tables::stands().iter().map(tables::Stand::name)),
         freezers => names(tables::freezers().iter().map(tables::Freezer::name)),
@@ -66,13 +67,24 @@ fn show(asked: &Asked) -> Result<Reply, PageError> {
     look::page(asked, "Ice", include_str!("ice.html"), values)
 }
 
+/// Each with its words and the fields of its sizes.
+fn own_shapes() -> Vec<(&'static str, &'static str, String)> {
+    let shapes = question::own_shapes().into_iter();
+    shapes.map(|own| (own.name, own.words, own.sizes.join(" "))).collect()
+}
+
+/// Each with its label.
+fn more_sizes() -> Vec<(&'static str, &'static str)> {
+    question::more_sizes().iter().map(|field| (field.name, field.words)).collect()
+}
+
 fn names<'a>(names: impl Iterator<Item = &'a str>) -> Vec<(&'a str, &'a str)> {
     names.map(|name| (name, name)).collect()
 }
 
 /// The answer for the template.
 fn answer(answered: &Answered, asked: &Asked) -> Value {
-    let said = in_fields(said(answered), question::LABELS);
+    let said = in_fields(said(answered), &question::labels());
     let changes = answered.answer.remedies.iter().map(|remedy| {
         changes::fields(&answered.question, remedy, asked.units())
             .map(|fields| fields.query().trim_start_matches('?').to_owned())
@@ -91,7 +103,7 @@ fn json(asked: &Asked) -> Result<Reply, PageError> {
     let document = match answered {
         Some(Ok(answered)) => serde_json::to_string_pretty(&Document::of(&answered.answer)),
         Some(Err(refusal)) => {
-            let words = in_form(&refusal, question::LABELS);
+            let words = in_form(&refusal, &question::labels());
             return Ok(Reply::plain(StatusCode::BAD_REQUEST, &words));
         }
         None => return Ok(Reply::plain(StatusCode::BAD_REQUEST, "A size is missing or wrong.")),
@@ -104,7 +116,7 @@ fn json(asked: &Asked) -> Result<Reply, PageError> {
 
 /// Notes in the diary that these blocks were filled.
 fn note(asked: &Asked) -> Result<Reply, PageError> {
-    let mut form = Form::of(question::NAMES, asked.form.clone());
+    let mut form = Form::of(&question::NAMES, asked.form.clone());
     let arguments = question::arguments(&mut form, asked.units()).unwrap_or_default();
     let made = arguments
         .into_iter()
@@ -112,6 +124,6 @@ fn note(asked: &Asked) -> Result<Reply, PageError> {
     let words: Vec<String> = std::iter::once("add".to_owned()).chain(made).collect();
     match asked.site.commands.note(&words) {
         Ok(()) => Ok(Reply::see(asked.link("diary"))),
-        Err(refusal) => look::refused(asked, &refusal, question::LABELS),
+        Err(refusal) => look::refused(asked, &refusal, &question::labels()),
     }
 }

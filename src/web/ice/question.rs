@@ -1,21 +1,24 @@
 //! The form of a question on ice, and the arguments of `solidby ice` that it makes.
 
+use std::sync::LazyLock;
+
 use chrono::{DateTime, Duration, NaiveDateTime, Timelike};
 
 use crate::{
+    shape::{Field, KINDS},
     tables,
     units::{System, length, show_length, zone::Zone},
     web::{fields::Fields, form::Form, look, typed::MOMENT},
 };
 
 /// The fields, in the order of the form.
-pub const NAMES: &[&str] = &[
-    "shape",
-    "across",
-    "length",
-    "width",
-    "base",
-    "inner",
+pub static NAMES: LazyLock<Vec<&'static str>> = LazyLock::new(|| {
+    let more = more_sizes().into_iter().map(|field| field.name);
+    ["shape", "across"].into_iter().chain(more).chain(REST.iter().copied()).collect()
+});
+
+/// The fields after those of the sizes.
+const REST: &[&str] = &[
     "depth",
     "volume",
     "fill",
@@ -35,11 +38,8 @@ pub const NAMES: &[&str] = &[
 ];
 
 /// What the words of an answer name an option by: the label of its field.
-pub const LABELS: &[(&str, &str)] = &[
+const LABELS: &[(&str, &str)] = &[
     ("mould", "Shape"),
-    ("box", "Shape"),
-    ("round", "Shape"),
-    ("cup", "Shape"),
     ("fill", "Depth of the water"),
     ("wall", "Made of"),
     ("covered", "with a lid"),
@@ -51,30 +51,49 @@ pub const LABELS: &[(&str, &str)] = &[
     ("by", "Needed solid"),
 ];
 
+/// The labels of the fields by the options of the command line.
+pub fn labels() -> Vec<(&'static str, &'static str)> {
+    let kinds = KINDS.iter().map(|kind| (kind.name, "Shape"));
+    LABELS.iter().copied().chain(kinds).collect()
+}
+
 /// A shape by its own sizes.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone)]
 pub struct OwnShape {
     /// The option of the command line.
     pub name: &'static str,
     /// What it is called on the page.
     pub words: &'static str,
     /// The fields of its sizes, in the order of the option.
-    sizes: &'static [&'static str],
+    pub sizes: Vec<&'static str>,
 }
 
 /// Shapes by their own sizes.
-pub const OWN_SHAPES: [OwnShape; 7] = [
-    OwnShape { name: "box", words: "a box", sizes: &["length", "width", "depth"] },
-    OwnShape { name: "round", words: "a round pan", sizes: &["across", "depth"] },
-    OwnShape { name: "cup", words: "a tapered cup", sizes: &["across", "base", "depth"] },
-    OwnShape { name: "ball", words: "a ball", sizes: &["across"] },
-    OwnShape { name: "half-ball", words: "a half ball", sizes: &["across"] },
-    OwnShape { name: "ring", words: "a ring", sizes: &["across", "inner", "depth"] },
-    OwnShape { name: "volume", words: "I only know how much water", sizes: &["volume"] },
-];
+pub fn own_shapes() -> Vec<OwnShape> {
+    let sized = KINDS.iter().map(|kind| OwnShape {
+        name: kind.name,
+        words: kind.words,
+        sizes: kind.fields.iter().map(|field| field.name).collect(),
+    });
+    let volume =
+        OwnShape { name: "volume", words: "I only know how much water", sizes: vec!["volume"] };
+    sized.chain([volume]).collect()
+}
+
+/// Sizes besides those that every mould of the tables has, as the form asks for them.
+pub fn more_sizes() -> Vec<Field> {
+    let mut sizes: Vec<Field> = Vec::new();
+    for field in KINDS.iter().flat_map(|kind| kind.fields) {
+        let asked = sizes.iter().any(|size| size.name == field.name);
+        if !asked && !["across", "depth"].contains(&field.name) {
+            sizes.push(*field);
+        }
+    }
+    sizes
+}
 
 /// The shape that is chosen.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone)]
 pub enum Shape {
     /// A mould of the tables, by its name.
     Mould(String),
@@ -99,7 +118,7 @@ pub fn form(mut fields: Fields, now: DateTime<Zone>) -> Form {
             fields = fields.with(name, &value);
         }
     }
-    Form::of(NAMES, fields)
+    Form::of(&NAMES, fields)
 }
 
 /// The first seven o'clock that is six hours away.
@@ -113,7 +132,7 @@ fn morning(now: DateTime<Zone>) -> NaiveDateTime {
 /// The shape that is chosen.
 pub fn shape(form: &Form) -> Shape {
     let chosen = form.get("shape").unwrap_or("star");
-    match OWN_SHAPES.into_iter().find(|own| own.name == chosen) {
+    match own_shapes().into_iter().find(|own| own.name == chosen) {
         Some(own) => Shape::Own(own),
         None => Shape::Mould(chosen.to_owned()),
     }
@@ -122,8 +141,8 @@ pub fn shape(form: &Form) -> Shape {
 /// What a mould of the tables measures, where one is chosen.
 pub fn usual_size(shape: &Shape, units: System) -> Option<[String; 2]> {
     let Shape::Mould(name) = shape else { return None };
-    let form = tables::mould(name).ok()?.form();
-    Some([form.across(), form.depth()].map(|size| show_length(size, units)))
+    let shape = tables::mould(name).ok()?.shape();
+    Some([shape.across(), shape.depth()].map(|size| show_length(size, units)))
 }
 
 /// The field that an option comes from.
@@ -150,7 +169,7 @@ pub fn arguments(form: &mut Form, units: System) -> Option<Vec<String>> {
                 arguments.extend(form.get(field).map(|size| format!("--{option}={size}")));
             }
         }
-        Shape::Own(own) => arguments.push(sizes(form, own)?),
+        Shape::Own(own) => arguments.push(sizes(form, &own)?),
     }
     arguments.extend(wall(form)?);
     arguments.extend(form.get("covered").map(|_| "--covered".to_owned()));
@@ -161,8 +180,8 @@ pub fn arguments(form: &mut Form, units: System) -> Option<Vec<String>> {
 
 /// `--box=10 cm x 8 cm x 4 cm`. Each size is read by itself first, so that a
 /// fault stands beside its field.
-fn sizes(form: &mut Form, own: OwnShape) -> Option<String> {
-    for name in own.sizes {
+fn sizes(form: &mut Form, own: &OwnShape) -> Option<String> {
+    for &name in &own.sizes {
         let fault = match form.get(name) {
             None => Some(format!("needed for {}; for example “80 mm” or “3 in”", own.words)),
             // The command line reads a volume by itself.
@@ -243,7 +262,7 @@ mod tests {
     #[test]
     fn options_are_called_by_labels_of_the_form() {
         let template = include_str!("ice.html");
-        for (option, label) in LABELS {
+        for (option, label) in labels() {
             let stands = [format!("\"{label}\""), format!(">{label}<")];
             assert!(stands.iter().any(|it| template.contains(it)), "{option}: {label}");
         }

@@ -25,7 +25,8 @@ pub fn more(list: List, all: &[Written], today: NaiveDate) -> Vec<Change> {
     let system = if units == Some("us") { System::Us } else { System::Metric };
     let keys = table.rows().keys.iter().filter_map(|key| {
         let given = key.new.or_else(|| {
-            matches!(key.need, Need::Needed | Need::With(..)).then(|| key.example_in(system))
+            (!matches!(key.need, Need::Default(..) | Need::Optional))
+                .then(|| key.example_in(system))
         })?;
         let first = |table| names(table, all).into_iter().next().unwrap_or_default();
         let value = match key.value {

@@ -106,6 +106,11 @@ impl Outline {
         Self { points: self.points.iter().map(|p| p.map(|x| x * factor)).collect() }
     }
 
+    /// Its corners in order.
+    pub(crate) fn points(&self) -> &[[f64; 2]] {
+        &self.points
+    }
+
     pub(crate) fn area(&self) -> f64 {
         signed_area(&self.points)
     }

@@ -1,0 +1,183 @@
+//! A `[[mould]]`: its shape in any of the words that the commands take, how much it
+//! holds and how deep the water stands.
+
+use toml::de::DeValue;
+
+use super::{
+    Mould,
+    fault::{Rule, Wrong},
+    key::Key,
+    pan,
+    reader::Reader,
+    values::{text, unknown},
+};
+use crate::{
+    shape::{Body, KINDS, Kind, Shape, ShapeError, USUAL_FILL},
+    tables,
+    units::{self, Length, Volume, in_millilitres, in_millimetres, metres, millimetres},
+};
+
+/// What the file says of the sizes of a mould and of the water in it.
+struct Told {
+    measured: Option<Volume>,
+    depth: Option<Length>,
+    fill: Option<Length>,
+}
+
+/// What the file says of a mould's inside, as the physics takes it.
+struct Inside {
+    shape: Option<Shape>,
+    measured: Option<Volume>,
+    fill: Option<Length>,
+    water: Volume,
+}
+
+/// A mould.
+pub fn mould(reader: &Reader<'_>) -> Option<Mould> {
+    let name: Option<String> = reader.get("name");
+    let (wall, own) = (reader.row("wall", tables::walls()), reader.get("own"));
+    let inside = inside(reader, name.as_deref().unwrap_or_default());
+    let Inside { shape, measured, fill, water: volume } = inside?;
+    Some(Mould { name: name?, shape, measured, fill, volume, wall: wall?, own: own? })
+}
+
+/// None where the file has a fault there.
+fn inside(reader: &Reader<'_>, name: &str) -> Option<Inside> {
+    let told = Told {
+        measured: reader.get("volume"),
+        depth: reader.get("depth"),
+        fill: reader.get("fill"),
+    };
+    let given = |key| reader.found(key).is_some();
+    let read = [told.measured.is_some(), told.depth.is_some(), told.fill.is_some()];
+    if read != ["volume", "depth", "fill"].map(given) {
+        return None;
+    }
+    if !given("shape") {
+        told.measured?;
+    }
+    let shape = if given("outline") {
+        Some(drawn(reader, told.measured, told.depth)?)
+    } else if given("shape") {
+        let shape = reader.value("shape", |key, value| written(key, value, told.depth))?;
+        Some(same_depth(reader, shape, told.depth)?)
+    } else {
+        let built_in = tables::moulds().iter().find(|mould| mould.name() == name);
+        built_in.map(|mould| deep(mould.shape(), told.depth))
+    };
+    match shape {
+        Some(shape) => filled(reader, shape, &told),
+        None => unshaped(reader, &told),
+    }
+}
+
+/// The same shape of that depth, where it has one of its own.
+fn deep(shape: &Shape, depth: Option<Length>) -> Shape {
+    shape.resized(None, depth).unwrap_or_else(|_| shape.clone())
+}
+
+fn broken(reader: &Reader<'_>, key: &str, rule: Rule) {
+    reader.broken(reader.span(key), key, rule);
+}
+
+/// The user's own, drawn from above, of the size at which it holds what was measured.
+fn drawn(reader: &Reader<'_>, measured: Option<Volume>, depth: Option<Length>) -> Option<Shape> {
+    if reader.found("shape").is_some() {
+        broken(reader, "shape", Rule::ShapeAndOutline);
+    }
+    let points = pan::points(reader, "outline")?;
+    let shape =
+        Shape::Outline { points, across: metres(0.1), depth: depth? }.holding(Some(measured?));
+    shape.map_err(|error| broken(reader, "volume", Rule::Shape(error))).ok()
+}
+
+/// `box 10 x 8 x 4 cm`, `round 75 mm` with `depth` apart, `bird 8 in`, `ring`: a kind with
+/// its sizes, or a mould of the tables with a size across or without.
+fn written(key: &Key, value: &DeValue<'_>, depth: Option<Length>) -> Result<Shape, Wrong> {
+    let text = text(key, value)?.trim();
+    let (word, sizes) = text.split_at(text.find(char::is_numeric).unwrap_or(text.len()));
+    let (word, kind) = (word.trim(), Kind::named(word.trim()));
+    let sizes = match sizes {
+        "" => Vec::new(),
+        sizes => units::lengths(sizes)
+            .map_err(|error| Wrong::Quantity { error, example: key.example })?,
+    };
+    if let Some(kind) = kind {
+        let whole: Vec<Length> = sizes.iter().copied().chain(depth).collect();
+        if let Some(shape) = kind.of(&sizes).or_else(|| kind.of(&whole)) {
+            return Ok(shape);
+        }
+    }
+    // A kind that lacks its depth alone is not the mould of the tables of that name.
+    let lacks_depth = kind.is_some_and(|kind| kind.fields.len() == sizes.len() + 1);
+    match tables::mould(word) {
+        Ok(mould) if sizes.len() <= 1 && (sizes.is_empty() || !lacks_depth) => {
+            let sized = mould.shape().resized(sizes.first().copied(), None);
+            sized.map(|shape| deep(&shape, depth)).map_err(|error| Wrong::Rule(Rule::Shape(error)))
+        }
+        Err(_) if kind.is_none() => {
+            let moulds = tables::moulds().iter().map(tables::Mould::name);
+            let names: Vec<&str> = moulds.chain(KINDS.iter().map(|kind| kind.name)).collect();
+            Err(unknown(word, &names))
+        }
+        _ => Err(Wrong::NoSize { text: text.to_owned(), kind: kind.map(|kind| kind.name) }),
+    }
+}
+
+/// A depth that is said twice is the same.
+fn same_depth(reader: &Reader<'_>, shape: Shape, depth: Option<Length>) -> Option<Shape> {
+    let apart = depth.filter(|_| shape.has_depth()).map(|depth| (shape.depth() - depth).abs());
+    if apart.is_some_and(|apart| apart > millimetres(0.1)) {
+        let millimetres = in_millimetres(shape.depth());
+        broken(reader, "depth", Rule::DepthTwice { millimetres });
+        return None;
+    }
+    Some(shape)
+}
+
+/// The shape as large as was measured, with the water in it.
+fn filled(reader: &Reader<'_>, shape: Shape, told: &Told) -> Option<Inside> {
+    let Told { measured, depth, fill } = *told;
+    let from = if measured.is_some() { "volume" } else { "shape" };
+    let refused = |error: ShapeError| broken(reader, from, Rule::Shape(error));
+    let held = shape.holding(measured).map_err(refused).ok()?;
+    let full = Body::of(&held).map_err(refused).ok()?;
+    // What is as deep as its other sizes say has its water's depth in `depth`.
+    let level = depth.filter(|_| !held.has_depth());
+    let said = fill.or(level).or(measured.map(|_| held.depth()));
+    let said = said.filter(|said| !held.is_closed() || *said != held.depth());
+    let usual = if held.is_closed() { 1.0 } else { USUAL_FILL };
+    let body = full.filled_to(said.unwrap_or(held.depth() * usual)).map_err(|error| match error {
+        ShapeError::TooDeep { .. } if fill.is_some() => broken(reader, "fill", Rule::FillTooDeep),
+        ShapeError::TooDeep { depth: millimetres, .. } => {
+            broken(reader, "depth", Rule::DepthBeyond { words: held.words(), millimetres });
+        }
+        other => refused(other),
+    });
+    let body = body.ok()?;
+    let (deep_mm, holds_ml) = (in_millimetres(held.depth()), in_millilitres(full.capacity()));
+    if !((3.0..=400.0).contains(&deep_mm) && (1.0..=20_000.0).contains(&holds_ml)) {
+        broken(reader, from, Rule::MouldBounds { deep_mm, holds_ml });
+        return None;
+    }
+    let water = measured.filter(|_| body == full).unwrap_or(body.volume());
+    Some(Inside { shape: Some(shape), measured, fill: said, water })
+}
+
+/// Only how much water is known, and maybe how deep it stands.
+fn unshaped(reader: &Reader<'_>, told: &Told) -> Option<Inside> {
+    let measured = told.measured?;
+    let (fill, water) = match (told.depth, told.fill) {
+        (None, Some(_)) => {
+            broken(reader, "fill", Rule::FillAlone);
+            return None;
+        }
+        (Some(depth), Some(fill)) if fill > depth => {
+            broken(reader, "fill", Rule::FillTooDeep);
+            return None;
+        }
+        (Some(depth), Some(fill)) => (Some(fill), measured * (fill / depth)),
+        (depth, None) => (depth, measured),
+    };
+    Some(Inside { shape: None, measured: None, fill, water })
+}
