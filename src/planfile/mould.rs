@@ -181,3 +181,90 @@ fn unshaped(reader: &Reader<'_>, told: &Told) -> Option<Inside> {
     };
     Some(Inside { shape: None, measured: None, fill, water })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::planfile::{Fault, read};
+
+    const PLAN: &str = include_str!("../../demo/forest-fortnight.toml");
+    const MOULD: &str = "name = \"fox\"\nvolume = \"310 mL\"\ndepth = \"35 mm\"\n";
+
+    /// The mould of these lines and of the name `pan`, or the first fault with its line.
+    fn mould(lines: &str) -> Result<Mould, (isize, Fault)> {
+        let text = PLAN.replace("mould = \"fox\"", "mould = \"pan\"");
+        let text = text.replace(MOULD, &format!("name = \"pan\"\n{}\n", lines.replace("; ", "\n")));
+        match read(&text) {
+            Ok(plan) => Ok(plan.moulds[0].clone()),
+            Err(faults) => {
+                let lines_to = |at: usize| text[..at].matches('\n').count() as isize;
+                let name = text.find("name = \"pan\"").unwrap();
+                Err((lines_to(faults[0].span.start) - lines_to(name), faults[0].clone()))
+            }
+        }
+    }
+
+    /// What one takes, mL, and how deep it stands, mm, where that is known.
+    fn holds(lines: &str) -> (f64, Option<f64>) {
+        let mould = mould(lines).unwrap_or_else(|fault| panic!("{lines}: {fault:?}"));
+        (in_millilitres(mould.volume).round(), mould.fill.map(|fill| in_millimetres(fill).round()))
+    }
+
+    #[test]
+    fn every_shape_of_the_commands_is_taken() {
+        let pi = std::f64::consts::PI;
+        for (lines, millilitres, deep) in [
+            // Nine tenths full where nobody says.
+            ("shape = \"box 10 x 8 x 4 cm\"", 288.0, None),
+            ("shape = \"box 10 x 8 cm\"; depth = \"4 cm\"", 288.0, None),
+            ("shape = \"box 10 x 8 x 4 cm\"; fill = \"20 mm\"", 160.0, Some(20.0)),
+            ("shape = \"round 80 mm\"; depth = \"50 mm\"", 0.9 * 80.0 * pi, None),
+            ("shape = \"ring 20 x 8 x 5 cm\"", 0.9 * pi * 84.0 * 5.0, None),
+            ("shape = \"ring 20 x 8 cm\"; depth = \"5 cm\"", 0.9 * pi * 84.0 * 5.0, None),
+            (
+                "shape = \"cup 80 x 60 x 40 mm\"; fill = \"40 mm\"",
+                pi * 37.0 * 4.0 / 3.0,
+                Some(40.0),
+            ),
+            // A closed ball is full.
+            ("shape = \"ball 60 mm\"", 36.0 * pi, None),
+            ("shape = \"half ball 80 mm\"; fill = \"40 mm\"", 128.0 / 3.0 * pi, Some(40.0)),
+            ("shape = \"half-ball 80 mm\"; depth = \"40 mm\"", 128.0 / 3.0 * pi, Some(40.0)),
+            // A mould of the tables: as it usually is, at another size, another depth.
+            ("shape = \"cube tray\"", 23.0, None),
+            ("shape = \"square 10 cm\"; fill = \"1 cm\"", 100.0, Some(10.0)),
+            ("shape = \"square 10 cm\"; depth = \"2 cm\"; fill = \"2 cm\"", 200.0, Some(20.0)),
+            // Measured: it stands as deep as the mould where nobody says.
+            ("shape = \"half ball\"; volume = \"85 mL\"; depth = \"34 mm\"", 84.0, Some(34.0)),
+            ("shape = \"star\"; volume = \"310 mL\"; depth = \"35 mm\"", 310.0, Some(35.0)),
+            ("volume = \"310 mL\"; depth = \"35 mm\"; fill = \"7 mm\"", 62.0, Some(7.0)),
+            ("volume = \"310 mL\"", 310.0, None),
+        ] {
+            assert_eq!(holds(lines), (millilitres.round(), deep), "{lines}");
+        }
+    }
+
+    #[test]
+    fn what_cannot_be_is_refused_at_its_line() {
+        for (lines, line, says) in [
+            // 34.4 mm deep where it holds 85 mL.
+            ("shape = \"half ball\"; volume = \"85 mL\"; depth = \"35 mm\"", 3, "34.4 mm"),
+            ("shape = \"half ball 70 mm\"; fill = \"36 mm\"", 2, "deeper than the mould"),
+            ("shape = \"box 10 x 8 x 4 cm\"; depth = \"5 cm\"", 2, "40.0 mm that `shape` says"),
+            ("shape = \"round 75 mm\"", 1, "no size that fits"),
+            ("shape = \"box 10 cm\"", 1, "no size that fits"),
+            ("shape = \"ring 8 x 20 x 5 cm\"", 1, "narrower than the ring"),
+            ("shape = \"rnig 20 x 8 x 5 cm\"", 1, "not known"),
+            ("shape = \"star 9 x 8 cm\"", 1, "no size that fits"),
+            ("shape = \"star 9\"", 1, "unit"),
+            ("shape = \"star 0 mm\"", 1, "more than nothing"),
+            ("shape = \"ball 2 m\"", 1, "holds"),
+            ("volume = \"310 mL\"; fill = \"7 mm\"", 2, "not known"),
+            ("depth = \"35 mm\"", -1, "has no `volume`"),
+        ] {
+            let (at, fault) = mould(lines).expect_err(lines);
+            assert!(fault.message().contains(says), "{lines}: {fault:?}");
+            assert_eq!(at, line, "{lines}: {fault:?}");
+        }
+    }
+}

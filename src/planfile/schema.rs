@@ -16,7 +16,7 @@
 
 use super::key::{
     Key,
-    Need::{Default, Needed, Optional, With},
+    Need::{Beside, Default, Needed, Optional, Unless, With},
     Table, Value,
     Value::{
         Age, Count, CountOrShare, Dates, Day, Days, EachOrCount, Moment, Name, Openings, Place,
