@@ -5,7 +5,7 @@ use std::f64::consts::PI;
 use super::mesh::{Face, FaceKind, Mesh, Resolution};
 use super::prism::Plane;
 use super::revolved;
-use crate::shape::{Body, Section};
+use crate::shape::{Body, Outline, Section};
 use crate::units::in_metres;
 
 impl Mesh {
@@ -30,7 +30,7 @@ impl Pattern {
     /// The pattern of a filled shape and of those with the same outline.
     pub fn of(body: &Body, resolution: Resolution) -> Self {
         let plane = match &body.section {
-            Section::Prism(outline) => Some(Plane::of(outline, in_metres(body.fill()), resolution)),
+            Section::Prism(outline) => Some(upright(outline, in_metres(body.fill()), resolution)),
             _ => None,
         };
         Self { resolution, plane }
@@ -47,9 +47,13 @@ impl Pattern {
         let resolution = self.resolution;
         match (&body.section, &self.plane) {
             (Section::Slab { area }, _) => slab(fill * stretch, *area, resolution),
-            (Section::Prism(outline), Some(plane)) => plane.mesh(outline.area(), fill * stretch),
-            (Section::Prism(outline), None) => {
-                Plane::of(outline, fill, resolution).mesh(outline.area(), fill * stretch)
+            (Section::Prism(outline), plane) => {
+                let ends = [Some(FaceKind::Base), Some(FaceKind::Top)];
+                let mesh = |plane: &Plane| plane.mesh(outline.area(), fill * stretch, ends);
+                match plane {
+                    Some(plane) => mesh(plane),
+                    None => mesh(&upright(outline, fill, resolution)),
+                }
             }
             (Section::Revolved(profile), _) => revolved::mesh(profile, fill, stretch, resolution),
             (Section::Ball { radius }, _) => {
@@ -62,6 +66,10 @@ impl Pattern {
             }
         }
     }
+}
+
+fn upright(outline: &Outline, depth: f64, resolution: Resolution) -> Plane {
+    Plane::of(outline, depth, resolution, |_| FaceKind::Side)
 }
 
 fn slab(depth: f64, area: f64, resolution: Resolution) -> Mesh {

@@ -1,8 +1,8 @@
-//! Cuts an upright body with an outline: a Cartesian plane of cut columns, in layers.
+//! Cuts a body with the same outline all along: a Cartesian plane of cut columns, in layers.
 
 use super::mesh::{Face, FaceKind, Mesh, Resolution};
 use super::patchwork::{Border, Joined, Opening, Patch, Patchwork};
-use crate::shape::Outline;
+use crate::shape::{Outline, Piece};
 use std::f64::consts::PI;
 
 /// Fewest layers and columns across: the middle must be told from the faces.
@@ -26,7 +26,13 @@ pub(crate) struct Plane {
 }
 
 impl Plane {
-    pub(crate) fn of(outline: &Outline, depth: f64, resolution: Resolution) -> Self {
+    /// `side` is what a piece of the outline looks to.
+    pub(crate) fn of(
+        outline: &Outline,
+        depth: f64,
+        resolution: Resolution,
+        side: fn(&Piece) -> FaceKind,
+    ) -> Self {
         let (part, mirrors) = smallest_part(outline);
         let copies = mirrors.iter().flatten().fold(1.0, |copies, _| 2.0 * copies);
         let wrinkles = outline.perimeter() / (4.0 * PI * outline.area()).sqrt() / WRINKLED;
@@ -35,13 +41,14 @@ impl Plane {
         let more = (wrinkles * wrinkles).clamp(1.0, MOST_MORE);
         let even = (depth / (area * depth / cells).cbrt()).round().clamp(FEWEST, cells / 8.0);
         let layers = (even / more.sqrt()).round().max(FEWEST);
-        let side = (area * even / (cells * more)).sqrt();
-        let columns = cut(&part, side, mirrors).joined();
+        let width = (area * even / (cells * more)).sqrt();
+        let columns = cut(&part, width, mirrors, side).joined();
         Self { columns, copies, layers: layers as usize, area: outline.area() }
     }
 
-    /// The mesh of the outline scaled to another area, at a depth.
-    pub(crate) fn mesh(&self, area: f64, depth: f64) -> Mesh {
+    /// The mesh of the outline scaled to another area, at a depth; `ends` are what the first
+    /// and the last layer look to, none where the body goes on as its mirror image.
+    pub(crate) fn mesh(&self, area: f64, depth: f64, ends: [Option<FaceKind>; 2]) -> Mesh {
         let (wide, square) = ((area / self.area).sqrt(), area / self.area);
         let height = depth / self.layers as f64;
         let columns = self.columns.sizes.len();
@@ -65,7 +72,9 @@ impl Plane {
                 links.extend(sizes.enumerate().map(up));
             }
         }
-        for (kind, first) in [(FaceKind::Top, columns * (self.layers - 1)), (FaceKind::Base, 0)] {
+        let mirrored = ends.iter().filter(|end| end.is_none()).count() as i32;
+        for (end, first) in ends.into_iter().zip([0, columns * (self.layers - 1)]) {
+            let Some(kind) = end else { continue };
             faces.extend(self.columns.sizes.iter().enumerate().map(|(i, &size)| Face {
                 cell: first + i,
                 kind,
@@ -73,7 +82,7 @@ impl Plane {
                 distance: 0.5 * height,
             }));
         }
-        Mesh::new(volume, links, faces, self.copies)
+        Mesh::new(volume, links, faces, self.copies * 2.0_f64.powi(mirrored))
     }
 }
 
@@ -92,17 +101,22 @@ fn smallest_part(outline: &Outline) -> (Outline, [Option<f64>; 2]) {
     (part, mirrors)
 }
 
-fn cut(part: &Outline, side: f64, mirrors: [Option<f64>; 2]) -> Patchwork {
+fn cut(
+    part: &Outline,
+    width: f64,
+    mirrors: [Option<f64>; 2],
+    side: fn(&Piece) -> FaceKind,
+) -> Patchwork {
     let [low, high] = part.bounds();
     let lines: [Vec<f64>; 2] = [0, 1].map(|axis| {
         let least = if mirrors[axis].is_some() { 2.0 } else { FEWEST };
-        let count = ((high[axis] - low[axis]) / side).round().max(least) as usize;
+        let count = ((high[axis] - low[axis]) / width).round().max(least) as usize;
         let step = (high[axis] - low[axis]) / count as f64;
         (0..=count).map(|i| low[axis] + i as f64 * step).collect()
     });
     let [xs, ys] = &lines;
     let across = xs.len() - 1;
-    let mut plane = Patchwork { nearest: 0.15 * side, ..Patchwork::default() };
+    let mut plane = Patchwork { nearest: 0.15 * width, ..Patchwork::default() };
     for y in ys.windows(2) {
         for x in xs.windows(2) {
             let piece = part.within([x[0], y[0]], [x[1], y[1]]);
@@ -127,7 +141,7 @@ fn cut(part: &Outline, side: f64, mirrors: [Option<f64>; 2]) -> Patchwork {
             }
         }
     }
-    let nudge = 1e-7 * side;
+    let nudge = 1e-7 * width;
     for piece in part.pieces([xs, ys], mirrors) {
         let inside = [0, 1].map(|axis| {
             let at = piece.middle[axis] - nudge * piece.normal[axis];
@@ -135,7 +149,7 @@ fn cut(part: &Outline, side: f64, mirrors: [Option<f64>; 2]) -> Patchwork {
         });
         plane.borders.push(Border {
             cell: inside[1] * across + inside[0],
-            kind: FaceKind::Side,
+            kind: side(&piece),
             size: piece.length,
             middle: piece.middle,
             normal: piece.normal,

@@ -111,7 +111,7 @@ impl Body {
             Shape::Box { length, width, .. } => {
                 let (length, width) = (in_metres(length), in_metres(width));
                 let corners = [[0.0, 0.0], [length, 0.0], [length, width], [0.0, width]];
-                Section::Prism(Outline::new(&corners)?)
+                Section::Prism(Outline::known(corners.to_vec()))
             }
             Shape::Round { across, depth } => {
                 Section::Revolved(cup(half(across), half(across), depth, 0.0))

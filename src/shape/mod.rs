@@ -14,7 +14,7 @@ use thiserror::Error;
 
 pub use body::{Body, USUAL_FILL};
 pub(crate) use body::{Profile, Section};
-pub(crate) use outline::Outline;
+pub(crate) use outline::{Outline, Piece};
 pub use outline::{OutlineError, unit_outline};
 
 use crate::units::{

@@ -97,6 +97,11 @@ impl Outline {
         Ok(Self { points })
     }
 
+    /// The outline of points that are known to be one, counter-clockwise.
+    pub(crate) fn known(points: Vec<[f64; 2]>) -> Self {
+        Self { points }
+    }
+
     pub(crate) fn scaled_to(&self, longest: f64) -> Self {
         let size = extent(&self.points);
         self.scaled_by(longest / size[0].max(size[1]))
