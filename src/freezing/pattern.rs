@@ -5,7 +5,7 @@ use std::f64::consts::PI;
 use super::mesh::{Face, FaceKind, Mesh, Resolution};
 use super::prism::Plane;
 use super::revolved;
-use crate::shape::{Body, Outline, Section};
+use crate::shape::{Body, Outline, Piece, Section, segment};
 use crate::units::in_metres;
 
 impl Mesh {
@@ -59,6 +59,16 @@ impl Pattern {
             (Section::Ball { radius }, _) => {
                 let area = |r: f64| 4.0 * PI * r * r;
                 shells(*radius, area, |r| 4.0 / 3.0 * PI * r.powi(3), resolution)
+            }
+            (Section::Log { radius, length }, _) => {
+                let outline = segment(*radius, fill, stretch);
+                // The flat top is the one side that looks straight up; one half is computed.
+                let side = |piece: &Piece| {
+                    if piece.normal[1] > 0.999 { FaceKind::Top } else { FaceKind::Side }
+                };
+                let half = 0.5 * length;
+                let plane = Plane::of(&outline, half, resolution, side);
+                plane.mesh(outline.area(), half, [None, Some(FaceKind::Side)])
             }
             (Section::LongCylinder { radius, length }, _) => {
                 let area = |r: f64| 2.0 * PI * r * length;

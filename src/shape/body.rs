@@ -25,6 +25,8 @@ pub(crate) enum Section {
     Revolved(Profile),
     /// A closed ball.
     Ball { radius: f64 },
+    /// Half a cylinder on its round side.
+    Log { radius: f64, length: f64 },
     /// A cylinder of great length; the length scales the mass.
     LongCylinder { radius: f64, length: f64 },
 }
@@ -121,6 +123,9 @@ impl Body {
             }
             Shape::Ball { across } => Section::Ball { radius: half(across) },
             Shape::HalfBall { across } => Section::Revolved(Profile::Bowl { radius: half(across) }),
+            Shape::Log { across, length } => {
+                Section::Log { radius: half(across), length: in_metres(length) }
+            }
             Shape::Ring { across, inner, depth } => {
                 if half(across) - half(inner) < 0.5 * LENGTHS[0] {
                     let (inner, outer) = (in_millimetres(inner), in_millimetres(across));
@@ -208,6 +213,10 @@ impl Body {
                 let (outer, hole) = (profile.radius(self.fill), profile.hole());
                 Some(0.5 * (outer - hole))
             }
+            Section::Log { length, .. } => {
+                let width = self.width_at(self.fill);
+                Some(0.5 * width * length / (width + length))
+            }
             Section::Ball { .. } | Section::LongCylinder { .. } => None,
         }
     }
@@ -230,7 +239,9 @@ impl Body {
                 [2.0 * profile.radius(self.depth).max(profile.radius(0.0)); 2]
             }
             Section::Ball { radius } => [2.0 * radius; 2],
-            Section::LongCylinder { radius, length } => [2.0 * radius, *length],
+            Section::Log { radius, length } | Section::LongCylinder { radius, length } => {
+                [2.0 * radius, *length]
+            }
         }
     }
 
@@ -238,7 +249,9 @@ impl Body {
     pub(crate) fn width_at(&self, z: f64) -> f64 {
         match &self.section {
             Section::Revolved(profile) => 2.0 * profile.radius(z),
-            Section::Ball { radius } | Section::LongCylinder { radius, .. } => {
+            Section::Ball { radius }
+            | Section::Log { radius, .. }
+            | Section::LongCylinder { radius, .. } => {
                 2.0 * Profile::Bowl { radius: *radius }.radius(z)
             }
             Section::Slab { .. } | Section::Prism(_) => self.extent()[0],
@@ -251,9 +264,38 @@ impl Body {
             Section::Prism(outline) => outline.area() * depth,
             Section::Revolved(profile) => profile.volume_to(depth),
             Section::Ball { radius } => Profile::Bowl { radius: *radius }.volume_to(depth),
+            Section::Log { radius, length } => segment_area(*radius, depth) * length,
             Section::LongCylinder { radius, length } => PI * radius * radius * length,
         }
     }
+}
+
+/// Angle from the foot of a circle to its edge at a height.
+fn edge_angle(radius: f64, height: f64) -> f64 {
+    ((radius - height) / radius).clamp(-1.0, 1.0).acos()
+}
+
+/// Area of a circle below a height: r² (φ − sin φ cos φ).
+fn segment_area(radius: f64, height: f64) -> f64 {
+    let angle = edge_angle(radius, height);
+    radius * radius * (angle - angle.sin() * angle.cos())
+}
+
+/// Sides by which the arc of a segment is told.
+const ARC_SIDES: usize = 120;
+
+/// The part of a circle below a height, its foot at 0, as a polygon of the same area; the
+/// last side is the flat top.
+pub(crate) fn segment(radius: f64, height: f64, stretch: f64) -> Outline {
+    let angle = edge_angle(radius, height);
+    let step = 2.0 * angle / ARC_SIDES as f64;
+    let told = 0.5 * (ARC_SIDES as f64 * step.sin() - (2.0 * angle).sin());
+    let r = (segment_area(radius, height) / told).sqrt();
+    let at = |n: usize| {
+        let angle = n as f64 * step - angle;
+        [r * angle.sin(), stretch * (radius - r * angle.cos())]
+    };
+    Outline::known((0..=ARC_SIDES).map(at).collect())
 }
 
 #[cfg(test)]

@@ -13,7 +13,7 @@ use serde::Deserialize;
 use thiserror::Error;
 
 pub use body::{Body, USUAL_FILL};
-pub(crate) use body::{Profile, Section};
+pub(crate) use body::{Profile, Section, segment};
 pub(crate) use outline::{Outline, Piece};
 pub use outline::{OutlineError, unit_outline};
 
@@ -143,6 +143,10 @@ kinds! {
     /// Half a ball, the flat side up and open.
     HalfBall("half-ball", "a half ball", "DIAMETER", "A half ball, flat side up: diameter", "80 mm") {
         across: "diameter"
+    }
+    /// Half a cylinder on its round side, the flat side up and open.
+    Log("log", "a log", "DIAMETERxLENGTH", "A log, half a cylinder with its flat side up: diameter x length", "8x20 cm") {
+        across: "diameter", length: "length"
     }
     /// An upright cylinder with a round hole.
     Ring("ring", "a ring", "OUTERxINNERxDEPTH", "A ring: outer x inner diameter x depth", "20x8x5 cm") {
@@ -297,6 +301,7 @@ impl Shape {
             | Self::HalfBall { across }
             | Self::Ring { across, .. } => across,
             Self::Box { length, width, .. } => length.max(width),
+            Self::Log { across, length } => length.max(across),
         }
     }
 
@@ -309,7 +314,7 @@ impl Shape {
             | Self::Cup { depth, .. }
             | Self::Ring { depth, .. } => depth,
             Self::Ball { across } => across,
-            Self::HalfBall { across } => across / 2.0,
+            Self::HalfBall { across } | Self::Log { across, .. } => across / 2.0,
         }
     }
 

@@ -44,6 +44,12 @@ fn shapes() -> Vec<(&'static str, Shape, f64, [f64; 3])> {
             [16.0 * PI, 32.0 * PI, 0.0],
         ),
         (
+            "log",
+            Shape::Log { across: mm(80.0), length: mm(100.0) },
+            80.0 * PI,
+            [80.0, 56.0 * PI, 0.0],
+        ),
+        (
             "arrow",
             Shape::Outline { points: arrow.to_vec(), across: mm(100.0), depth: mm(30.0) },
             72.0,
@@ -94,11 +100,13 @@ fn fills_and_measured_volumes() {
     for (name, shape, volume, _) in shapes() {
         let body = Body::of(&shape).unwrap();
         let half = body.filled_to(0.5 * shape.depth()).unwrap();
-        // Straight sides hold half in half their depth; a half ball 5/16, a ball a half, and
+        // Straight sides hold half in half their depth; a half ball 5/16, a ball a half,
         // a cup of 60 to 80 mm (9 + 10.5 + 12.25) / (2 (9 + 12 + 16)).
         let share = match name {
             "half ball" => 5.0 / 16.0,
             "cup" => 31.75 / 74.0,
+            // A circle's segment of 60° to either side of a half of it.
+            "log" => (PI / 3.0 - 0.75_f64.sqrt() / 2.0) / (PI / 2.0),
             _ => 0.5,
         };
         let found = in_millilitres(half.volume());

@@ -178,6 +178,26 @@ fn seconds_to_ten_millimetres(medium: &Medium, wall: f64, start: f64) -> f64 {
     a.time + (10.0 - depth(a)) / (depth(b) - depth(a)) * (b.time - a.time)
 }
 
+/// Half a cylinder whose flat face lets no heat through is the mirror image of the other
+/// half: it freezes as the whole cylinder does that lies on its side, ends and all.
+#[test]
+fn a_log_with_an_insulated_top_freezes_as_the_whole_cylinder() {
+    for (across, length, h) in [(80.0, 200.0, 10.0), (120.0, 90.0, 25.0)] {
+        let [across, length] = [across, length].map(millimetres);
+        let log = Body::of(&Shape::Log { across, length }).unwrap();
+        let whole = Body::of(&Shape::Round { across, depth: length }).unwrap();
+        let whole = run(&whole, [h; 3], -18.0, 15.0, Resolution::Converged);
+        for resolution in [Resolution::Working, Resolution::Converged] {
+            let half = run(&log, [0.0, h, h], -18.0, 15.0, resolution);
+            for (half, whole) in [(half.solid, whole.solid), (half.ready, whole.ready)] {
+                let error = in_hours(half.unwrap()) / in_hours(whole.unwrap()) - 1.0;
+                println!("{across:?} {resolution:?}: {:+.3} %", 100.0 * error);
+                assert!(error.abs() < 0.005, "{across:?} {resolution:?}: {error}");
+            }
+        }
+    }
+}
+
 /// The quasi-steady limit with convection, derived here (Plank's times when frozen through):
 /// latent heat only, so the latent heat is raised a hundredfold and the time divided by it.
 #[test]

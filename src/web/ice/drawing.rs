@@ -97,6 +97,11 @@ impl Picture {
                 }
             }
             Section::Ball { radius } => self.circle("water", middle, 2e3 * radius),
+            Section::Log { radius, length } => {
+                let (x, y) = (scale * radius, 0.5 * scale * length);
+                let at = |x: f64, y: f64| [middle[0] + x, middle[1] + y];
+                self.polygon("water", &[at(-x, -y), at(x, -y), at(x, y), at(-x, y)]);
+            }
             // No mould is like these.
             Section::Slab { .. } | Section::LongCylinder { .. } => {}
         }
