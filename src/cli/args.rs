@@ -4,43 +4,12 @@ use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
 
-use super::shape::ShapeArgs;
-use super::typed::{Films, count, diffusivity_number, film_number, films, system};
+use super::shape::{FillArgs, ShapeArgs};
+use super::typed::{Films, count, diffusivity_number, film_number, films};
 use crate::units::{
-    DiffusionCoefficient, HeatTransfer, Length, Mass, MassRate, Ratio, System,
-    ThermodynamicTemperature, Time, duration, length, mass, mass_rate, share, temperature,
+    DiffusionCoefficient, HeatTransfer, Length, Mass, MassRate, Ratio, ThermodynamicTemperature,
+    Time, duration, length, mass, mass_rate, share, temperature,
 };
-
-/// Options of every command.
-#[derive(Debug, Clone, Args)]
-pub struct Common {
-    /// Print one JSON document and nothing else
-    #[arg(long, global = true)]
-    pub json: bool,
-    /// Units to print in: us or metric
-    #[arg(long, global = true, value_name = "SYSTEM", value_parser = system)]
-    pub units: Option<System>,
-    /// Stop the clock at this time, as in 2026-11-27T08:00:00
-    #[arg(long, global = true, value_name = "DATE-TIME")]
-    pub now: Option<String>,
-    /// Zone of the times you type and read, as in America/Denver; that of this computer when not given
-    #[arg(long, global = true, value_name = "NAME")]
-    pub zone: Option<String>,
-}
-
-/// Sizes of a named mould or a drawn pan, and how full it is.
-#[derive(Debug, Args)]
-pub struct FillArgs {
-    /// Size across of a named mould or a drawn pan, as in '9 cm'
-    #[arg(long, value_name = "LENGTH", value_parser = length, requires = "resizable")]
-    pub size: Option<Length>,
-    /// Depth of a named mould or a drawn pan, as in '35 mm'
-    #[arg(long, value_name = "LENGTH", value_parser = length, requires = "resizable")]
-    pub depth: Option<Length>,
-    /// Depth of the water where the mould is not full, as in '25 mm'
-    #[arg(long, value_name = "LENGTH", value_parser = length)]
-    pub fill: Option<Length>,
-}
 
 /// What is made of ice, and where it stands.
 #[derive(Debug, Args)]

@@ -4,9 +4,10 @@ use clap::{Parser, Subcommand};
 
 use super::{
     args::{
-        CheckArgs, Common, CompletionsArgs, CoolArgs, DoughArgs, IceArgs, ManArgs, PlanArgs,
-        ServeArgs, StarterArgs, TablesArgs, ThawArgs,
+        CheckArgs, CompletionsArgs, CoolArgs, DoughArgs, IceArgs, ManArgs, PlanArgs, ServeArgs,
+        StarterArgs, TablesArgs, ThawArgs,
     },
+    context::Common,
     diary::args::DiaryCommand,
 };
 

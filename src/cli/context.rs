@@ -5,13 +5,32 @@ use std::sync::Arc;
 use chrono::{DateTime, Datelike};
 use chrono_tz::{TZ_VARIANTS, Tz};
 
-use super::{args::Common, failure::Failure};
+use clap::Args;
+
+use super::{failure::Failure, typed::system};
 use crate::{
     host::Host,
     report::faults::Wrong,
     tables,
-    units::{TimeError, YEARS, full, in_hours, is_bare, read_start, read_time, zone::Zone},
+    units::{System, TimeError, YEARS, full, in_hours, is_bare, read_start, read_time, zone::Zone},
 };
+
+/// Options of every command.
+#[derive(Debug, Clone, Args)]
+pub struct Common {
+    /// Print one JSON document and nothing else
+    #[arg(long, global = true)]
+    pub json: bool,
+    /// Units to print in: us or metric
+    #[arg(long, global = true, value_name = "SYSTEM", value_parser = system)]
+    pub units: Option<System>,
+    /// Stop the clock at this time, as in 2026-11-27T08:00:00
+    #[arg(long, global = true, value_name = "DATE-TIME")]
+    pub now: Option<String>,
+    /// Zone of the times you type and read, as in America/Denver; that of this computer when not given
+    #[arg(long, global = true, value_name = "NAME")]
+    pub zone: Option<String>,
+}
 
 /// What every command is given.
 #[derive(Clone, Copy)]

@@ -10,8 +10,9 @@ use chrono::{DateTime, DurationRound, TimeDelta};
 use clap::{ArgMatches, CommandFactory, FromArgMatches};
 
 use super::{
-    args::{Common, Learning, ServeArgs},
+    args::{Learning, ServeArgs},
     command::{Cli, Command},
+    context::Common,
     context::Context,
     diary, dough,
     failure::Failure,

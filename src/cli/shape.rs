@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 
 use clap::{Arg, ArgGroup, ArgMatches, Args, Command, FromArgMatches, Id, value_parser};
 
-use super::{args::FillArgs, failure::Failure, files};
+use super::{failure::Failure, files};
 use crate::{
     answers::ice::Block,
     host::Host,
@@ -13,7 +13,7 @@ use crate::{
     report::faults::Wrong,
     shape::{KINDS, Shape, ShapeError},
     tables::{self, Mould},
-    units::{Volume, in_litres, volume},
+    units::{Length, Volume, in_litres, length, volume},
 };
 
 /// The shape of a block: one option for a volume, for each kind of shape, for a mould of
@@ -38,6 +38,20 @@ impl ShapeArgs {
             _ => None,
         }
     }
+}
+
+/// Sizes of a named mould or a drawn pan, and how full it is.
+#[derive(Debug, Args)]
+pub struct FillArgs {
+    /// Size across of a named mould or a drawn pan, as in '9 cm'
+    #[arg(long, value_name = "LENGTH", value_parser = length, requires = "resizable")]
+    pub size: Option<Length>,
+    /// Depth of a named mould or a drawn pan, as in '35 mm'
+    #[arg(long, value_name = "LENGTH", value_parser = length, requires = "resizable")]
+    pub depth: Option<Length>,
+    /// Depth of the water where the mould is not full, as in '25 mm'
+    #[arg(long, value_name = "LENGTH", value_parser = length)]
+    pub fill: Option<Length>,
 }
 
 /// Options that take a size and a depth besides.

@@ -15,7 +15,8 @@ use chrono::DateTime;
 use clap::ArgMatches;
 
 use super::{
-    args::{Common, DoughMade, IceMade, Learning},
+    args::{DoughMade, IceMade, Learning},
+    context::Common,
     context::{Context, timed},
     failure::Failure,
     made,

@@ -17,7 +17,8 @@ use chrono::NaiveTime;
 use crate::prep::schedule::Schedule;
 pub use entry::Component;
 use entry::Entry;
-pub use revise::{ReviseError, revise, revise_tasks};
+pub use previous::ReviseError;
+pub use revise::{revise, revise_tasks};
 
 /// The writer's name in every file; a file with another one is not ours.
 /// It holds no version, so that a new release leaves unchanged files unchanged.

@@ -2,8 +2,26 @@
 
 use super::PRODID;
 use super::entry::Component;
-use super::revise::ReviseError;
 use super::text::unfold;
+
+/// Why an earlier file cannot be revised.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum ReviseError {
+    /// Another program wrote it.
+    #[error("the file is not a calendar written by this program")]
+    Foreign,
+    /// Events were expected and it holds tasks, or the other way round.
+    #[error("the file holds tasks where events belong, or events where tasks belong")]
+    OtherKind,
+    /// It is ours, but somebody changed or cut it.
+    #[error("line {line}: the calendar was damaged: {why}")]
+    Broken {
+        /// Line of the file, from 1.
+        line: usize,
+        /// What is wrong there.
+        why: &'static str,
+    },
+}
 
 /// One event or task of an earlier file.
 #[derive(Debug, Clone, PartialEq)]

@@ -5,29 +5,10 @@ use std::collections::{HashMap, HashSet};
 use chrono::NaiveDateTime;
 
 use super::entry::{Component, Entry, utc};
-use super::previous::{Previous, own, read};
+use super::previous::{Previous, ReviseError, own, read};
 use super::text::{escape, unescape};
 use super::{Options, entries, file};
 use crate::prep::schedule::Schedule;
-
-/// Why an earlier file cannot be revised.
-#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-pub enum ReviseError {
-    /// Another program wrote it.
-    #[error("the file is not a calendar written by this program")]
-    Foreign,
-    /// Events were expected and it holds tasks, or the other way round.
-    #[error("the file holds tasks where events belong, or events where tasks belong")]
-    OtherKind,
-    /// It is ours, but somebody changed or cut it.
-    #[error("line {line}: the calendar was damaged: {why}")]
-    Broken {
-        /// Line of the file, from 1.
-        line: usize,
-        /// What is wrong there.
-        why: &'static str,
-    },
-}
 
 /// The calendar file of `schedule` that replaces `previous`.
 ///
