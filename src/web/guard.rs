@@ -22,12 +22,22 @@ const THROWN_AWAY: usize = 32 << 20;
 /// Within this a body has come whole.
 const BODY_WITHIN: Duration = Duration::from_secs(5);
 
+/// The path below the key and the body, of a request that may be answered; nothing is
+/// read of one that may not.
+///
+/// # Errors
+/// As [`path`] and [`whole_body`].
+pub async fn asked(head: &Parts, body: Incoming, site: &Site) -> Result<(String, Bytes), Reply> {
+    let path = path(head, site)?;
+    Ok((path, whole_body(body).await?))
+}
+
 /// The path below the key, for a request that may be answered.
 ///
 /// # Errors
 /// The refusal: 421 for another Host (a foreign name that was pointed at this
 /// computer), 403 for another Origin or a wrong key, 405 for another method.
-pub fn path(head: &Parts, site: &Site) -> Result<String, Reply> {
+fn path(head: &Parts, site: &Site) -> Result<String, Reply> {
     let ours = [format!("127.0.0.1:{}", site.port), format!("localhost:{}", site.port)];
     let is_ours = |name: &str| ours.iter().any(|own| own.eq_ignore_ascii_case(name));
     let foreign_target = head.uri.authority().is_some_and(|name| !is_ours(name.as_str()));
@@ -75,7 +85,7 @@ fn same(a: &[u8], b: &[u8]) -> bool {
 /// # Errors
 /// The refusal: 413 for one of more than 1 MB, 408 for one that does not come
 /// within five seconds, 400 for one that breaks off.
-pub async fn body(mut body: Incoming) -> Result<Bytes, Reply> {
+async fn whole_body(mut body: Incoming) -> Result<Bytes, Reply> {
     let read = tokio::time::timeout(BODY_WITHIN, whole(&mut body));
     read.await.unwrap_or_else(|_| {
         Err(Reply::plain(StatusCode::REQUEST_TIMEOUT, "The form took too long to arrive."))

@@ -3,6 +3,7 @@
 //! | file | holds |
 //! |---|---|
 //! | `server` | connections: how many, how long, how they end |
+//! | `timed` | a connection whose writes are timed |
 //! | `guard` | who may ask: Host, Origin, key, method, size |
 //! | `routes` | which page answers which path |
 //! | `fields` | forms and addresses as they are sent |
@@ -49,6 +50,7 @@ mod routes;
 mod server;
 mod site;
 mod start;
+mod timed;
 mod typed;
 mod workspace;
 

@@ -6,6 +6,7 @@ use http_body_util::Full;
 use hyper::{
     Request, Response, StatusCode,
     body::{Bytes, Incoming},
+    header,
     server::conn::http1,
     service::service_fn,
 };
@@ -17,10 +18,14 @@ use tokio::{
     time::{sleep, timeout},
 };
 
-use super::{Site, guard, reply::Reply, routes};
+use super::{Site, guard, reply::Reply, routes, timed::Timed};
 
-/// Connections at a time; more wait to be accepted. A browser opens six.
-const CONNECTIONS: u32 = 32;
+/// Connections at a time; more are closed at once. A browser opens six: the rest is for
+/// callers that say nothing or never read, until their time is over.
+const CONNECTIONS: u32 = 512;
+
+/// Questions that are worked out at a time; more wait.
+const ANSWERS: usize = 32;
 
 /// Within this the head of a request has come; an idle connection lasts as long.
 const HEAD_WITHIN: Duration = Duration::from_secs(5);
@@ -28,7 +33,10 @@ const HEAD_WITHIN: Duration = Duration::from_secs(5);
 /// The largest head of a request, bytes: the address of a full form has some hundreds.
 const LARGEST_HEAD: usize = 32 << 10;
 
-/// No connection lasts longer, so that one whose reader has stopped reading ends too.
+/// Within this the other end has read on, when an answer waits for it.
+const READ_ON_WITHIN: Duration = Duration::from_secs(5);
+
+/// No connection lasts longer, so that one whose reader reads ever so slowly ends too.
 const LONGEST: Duration = Duration::from_secs(600);
 
 /// What is being answered when the program is asked to stop is given this long.
@@ -41,8 +49,7 @@ const LAST: Duration = Duration::from_secs(2);
 pub fn run(listener: net::TcpListener, site: Site) -> io::Result<()> {
     let runtime = tokio::runtime::Builder::new_current_thread()
         .enable_all()
-        // One for each connection, so that a quick page never waits for a thread.
-        .max_blocking_threads(CONNECTIONS as usize)
+        .max_blocking_threads(ANSWERS)
         .build()?;
     let served = runtime.block_on(accept(listener, Arc::new(site)));
     runtime.shutdown_timeout(LAST);
@@ -56,23 +63,22 @@ async fn accept(listener: net::TcpListener, site: Arc<Site>) -> io::Result<()> {
     let (stop, stopping) = watch::channel(());
     let mut asked_to_stop = pin!(asked_to_stop());
     loop {
-        let next = async {
-            let permit = room.clone().acquire_owned().await;
-            (permit, listener.accept().await)
-        };
-        let (permit, accepted) = tokio::select! {
-            next = next => next,
+        let accepted = tokio::select! {
+            accepted = listener.accept() => accepted,
             stopped = &mut asked_to_stop => {
                 stopped?;
                 break;
             }
         };
-        match (permit, accepted) {
-            (Ok(permit), Ok((stream, _))) => {
-                tokio::spawn(connection(stream, site.clone(), stopping.clone(), permit));
+        match accepted {
+            Ok((stream, _)) => {
+                // Without a permit the stream is dropped, which closes it.
+                if let Ok(permit) = room.clone().try_acquire_owned() {
+                    tokio::spawn(connection(stream, site.clone(), stopping.clone(), permit));
+                }
             }
             // Out of file handles, or the caller has gone: not for ever.
-            _ => sleep(Duration::from_millis(50)).await,
+            Err(_) => sleep(Duration::from_millis(50)).await,
         }
     }
     drop(listener);
@@ -109,7 +115,7 @@ async fn connection(
         .timer(TokioTimer::new())
         .header_read_timeout(HEAD_WITHIN)
         .max_buf_size(LARGEST_HEAD)
-        .serve_connection(TokioIo::new(stream), service);
+        .serve_connection(TokioIo::new(Timed::new(stream, READ_ON_WITHIN)), service);
     let mut talk = pin!(talk);
     tokio::select! {
         // An error here is a caller that broke off or spoke no HTTP: hyper has answered it.
@@ -126,10 +132,9 @@ async fn answer(
     request: Request<Incoming>,
 ) -> Result<Response<Full<Bytes>>, Infallible> {
     let (head, body) = request.into_parts();
-    let read = guard::body(body).await;
-    let reply = match (guard::path(&head, &site), read) {
-        (Err(refusal), _) | (_, Err(refusal)) => refusal,
-        (Ok(path), Ok(body)) => {
+    let reply = match guard::asked(&head, body, &site).await {
+        Err(refusal) => refusal.with(header::CONNECTION, "close".to_owned()),
+        Ok((path, body)) => {
             let query = head.uri.query().unwrap_or_default().to_owned();
             spawn_blocking(move || routes::reply(&site, &head.method, path, &query, &body))
                 .await

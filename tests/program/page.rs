@@ -65,7 +65,13 @@ impl Reply {
 impl Page {
     /// Starts one and waits for its address.
     pub fn start(arguments: &[&str]) -> Self {
+        Self::start_in(Path::new("."), arguments)
+    }
+
+    /// The same in a folder.
+    pub fn start_in(folder: &Path, arguments: &[&str]) -> Self {
         let mut child = solidby(&[&["serve"], arguments].concat())
+            .current_dir(folder)
             .stdout(Stdio::piped())
             .stderr(Stdio::piped())
             .spawn()
@@ -126,13 +132,12 @@ impl Page {
         line.split_whitespace().next()?.parse().ok()
     }
 
-    /// Asks it to stop as Ctrl-C does; its exit code and how long it took.
-    pub fn interrupt(mut self) -> (Option<i32>, Duration) {
-        let asked = Instant::now();
+    /// Asks it to stop as Ctrl-C does; its exit code.
+    pub fn interrupt(mut self) -> Option<i32> {
         let id = self.child.id().to_string();
         assert!(Command::new("kill").args(["-INT", &id]).status().unwrap().success());
         let status = self.child.wait().unwrap();
-        (status.code(), asked.elapsed())
+        status.code()
     }
 }
 
