@@ -25,10 +25,10 @@ pub fn run(args: &CheckArgs, context: Context) -> Result<Reply, Failure> {
     }
     Ok(Reply::answered(format!(
         "{} is sound: {}, {}.\nNext: solidby plan {}\n",
-        args.file.display(),
+        files::shown(&args.file),
         counted(sessions, "ice session", "ice sessions"),
         counted(batches, "batch of ornaments", "batches of ornaments"),
-        args.file.display()
+        files::shown(&args.file)
     )))
 }
 

@@ -35,7 +35,7 @@ pub fn run(args: &DoughArgs, context: Context) -> Result<Reply, Failure> {
     if let Some(out) = &args.chart {
         let course = course(&answered.question).map_err(|error| wrong(&error))?;
         if course.is_empty() {
-            remark(&format!("it never dries, so {} was not written\n", out.display()));
+            remark(&format!("it never dries, so {} was not written\n", files::shown(out)));
         } else {
             files::write_chart(context, out, &chart::dough(&answered, &course), args.force)?;
         }

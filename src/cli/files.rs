@@ -3,16 +3,24 @@
 use std::path::Path;
 
 use super::{context::Context, failure::Failure};
-use crate::report::faults::Wrong;
 use crate::{
     host::{Host, Over, Source, StoreError},
     planfile::{Fault, LARGEST_FILE},
-    report::chart::{self, Chart},
+    report::{
+        chart::{self, Chart},
+        clean::named,
+        faults::Wrong,
+    },
 };
 
 /// The longest file of our own making that is read again, in bytes: five times
 /// the calendar or the JSON of the longest plan.
 pub const LARGEST_OUTPUT: usize = 32 << 20;
+
+/// A path for a terminal: a name may hold characters that change how the rest is shown.
+pub fn shown(path: &Path) -> String {
+    named(&path.display().to_string())
+}
 
 /// The text of a file that somebody named; it may come through a pipe.
 ///
@@ -61,7 +69,7 @@ pub fn read_as<T>(
     reader: impl Fn(&str) -> Result<T, Vec<Fault>>,
 ) -> Result<T, Failure> {
     let text = read(host, path)?;
-    reader(&text).map_err(|faults| Failure::faults(&path.display().to_string(), &text, &faults))
+    reader(&text).map_err(|faults| Failure::faults(&shown(path), &text, &faults))
 }
 
 fn unread(path: &Path, error: StoreError) -> Failure {
@@ -188,6 +196,6 @@ pub fn write_chart(
 ) -> Result<(), Failure> {
     let kind: (_, fn(&str) -> bool) = ("chart", chart::is_ours);
     replace(context.host(), path, &chart::write(chart), kind, force)?;
-    super::remark(&format!("wrote {}: open it in a browser\n", path.display()));
+    super::remark(&format!("wrote {}: open it in a browser\n", shown(path)));
     Ok(())
 }

@@ -26,10 +26,9 @@ mod typed;
 
 use std::{ffi::OsString, process::ExitCode, sync::Arc};
 
-use clap::builder::StyledStr;
 use clap::{ArgMatches, CommandFactory, FromArgMatches};
 
-use crate::host::Host;
+use crate::{host::Host, report::clean::clean};
 use command::{Cli, Command};
 use context::Context;
 use reply::remark;
@@ -59,13 +58,14 @@ pub fn run(
     host: &Arc<dyn Host>,
     arguments: impl IntoIterator<Item = OsString>,
 ) -> Result<Reply, Failure> {
-    let typed = match Cli::command().try_get_matches_from(arguments) {
+    let arguments: Vec<OsString> = arguments.into_iter().collect();
+    let typed = match Cli::command().try_get_matches_from(&arguments) {
         Ok(typed) => typed,
-        Err(error) => return usage(&error),
+        Err(error) => return usage(&error, &arguments),
     };
     let cli = match Cli::from_arg_matches(&typed) {
         Ok(cli) => cli,
-        Err(error) => return usage(&error.format(&mut Cli::command())),
+        Err(error) => return usage(&error.format(&mut Cli::command()), &arguments),
     };
     let context = Context { host, common: &cli.common };
     context.now_for(chrono_tz::UTC)?;
@@ -73,11 +73,17 @@ pub fn run(
 }
 
 /// Help and version go to stdout and are no failure.
-fn usage(error: &clap::Error) -> Result<Reply, Failure> {
-    let text = |styled: StyledStr| styled.ansi().to_string();
+fn usage(error: &clap::Error, typed: &[OsString]) -> Result<Reply, Failure> {
+    let text = error.render();
+    // It repeats what was typed; where that holds controls, the colours go with them.
+    let is_clean = |typed: &OsString| typed.to_str().is_some_and(|typed| clean(typed) == typed);
+    let text = match typed.iter().all(is_clean) {
+        true => text.ansi().to_string(),
+        false => clean(&text.to_string()),
+    };
     match error.use_stderr() {
-        true => Err(Failure::usage(text(error.render()))),
-        false => Ok(Reply::answered(text(error.render()))),
+        true => Err(Failure::usage(text)),
+        false => Ok(Reply::answered(text)),
     }
 }
 

@@ -154,7 +154,7 @@ fn write_calendar(
     (args, context): (&PlanArgs, Context),
     kind: Component,
 ) -> Result<(), Failure> {
-    let (name, host) = (out.display(), context.host());
+    let (name, host) = (files::shown(out), context.host());
     let reminder_min = Some(args.remind).filter(|minutes| *minutes > 0);
     let options = Options { reminder_min, ..Options::default() };
     let there = files::previous(host, out)?;
@@ -174,11 +174,11 @@ fn write_calendar(
         return Ok(());
     };
     files::write(host, out, &text, there.as_deref())?;
-    let (component, noun) = match kind {
-        Component::Event => ("BEGIN:VEVENT", "events"),
-        Component::Task => ("BEGIN:VTODO", "tasks"),
+    let noun = match kind {
+        Component::Event => "events",
+        Component::Task => "tasks",
     };
-    let number = text.matches(component).count();
+    let number = calendar::count(&text, kind);
     remark(&format!(
         "wrote {name}: {number} {noun}. To import it again later, delete the old calendar first.\n"
     ));
@@ -192,7 +192,7 @@ fn write_sheet(
     args: &PlanArgs,
     host: &dyn Host,
 ) -> Result<(), Failure> {
-    let name = out.display();
+    let name = files::shown(out);
     let page = sheet::write(schedule, &SheetOptions::default())
         .map_err(|error| Failure::other(format!("{name} could not be written: {error}")))?;
     files::replace(host, out, &page, ("sheet", sheet::is_ours), args.force)?;

@@ -23,7 +23,7 @@ pub fn run(args: &StarterArgs, context: Context) -> Result<Reply, Failure> {
     let text = if context.common.json {
         format!("{:#}\n", serde_json::json!({ "schema": 1, "wrote": out.display().to_string() }))
     } else {
-        format!("wrote {}\nEdit it, then: solidby check {0}\n", out.display())
+        format!("wrote {}\nEdit it, then: solidby check {0}\n", files::shown(out))
     };
     Ok(Reply::answered(text))
 }

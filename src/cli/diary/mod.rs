@@ -19,7 +19,7 @@ use super::{
     context::Common,
     context::{Context, timed},
     failure::Failure,
-    made,
+    files, made,
     reply::{Reply, reply, width},
 };
 use crate::{
@@ -31,7 +31,10 @@ use crate::{
     host::{Host, Native},
     planfile::Plan,
     prep::physics::Taught,
-    report::diary::{Appliance, NoteTold, Shown, fit_words, show_words},
+    report::{
+        clean,
+        diary::{Appliance, NoteTold, Shown, fit_words, show_words},
+    },
     tables::Recipe,
     units::{read_past, zone::Zone},
 };
@@ -105,6 +108,7 @@ fn add_note(
         let document = serde_json::json!({ "schema": 1, "diary": name, "notes": number });
         return Ok(Reply::answered(format!("{document:#}\n")));
     }
+    let name = files::shown(&path);
     Ok(Reply::answered(format!("Noted: number {number} in {name}.\nNext: solidby diary fit\n")))
 }
 
@@ -138,7 +142,7 @@ fn add_look(args: &DiaryLook, context: Context) -> Result<Reply, Failure> {
         let document = serde_json::json!({ "schema": 1, "diary": name, "note": number });
         return Ok(Reply::answered(format!("{document:#}\n")));
     }
-    let seen = args.seen.join(", ");
+    let (seen, name) = (clean::one_line(&args.seen.join(", ")), files::shown(&path));
     Ok(Reply::answered(format!(
         "Noted: {seen}, with number {number} in {name}.\nNext: solidby diary show\n"
     )))
@@ -317,6 +321,9 @@ pub fn teach_plan(
     Ok((taught, lines))
 }
 
+/// So many freezers and ovens are shown at once: the fit of each costs runs of the solver.
+const MOST_SHOWN: usize = 40;
+
 /// Every freezer and every oven with each dough, with its notes and its fit.
 ///
 /// # Errors
@@ -326,8 +333,16 @@ pub fn shown(args: &DiaryRead, context: Context) -> Result<Shown, Failure> {
     let path = file::place(context.host(), args.diary.as_deref())?;
     let notes = load(args.diary.as_deref(), now, context)?.unwrap_or_default();
     let wanted = |note: &&Note| args.called.as_ref().is_none_or(|name| *name == note.called);
+    let names = names(notes.iter().filter(wanted));
+    if names.len() > MOST_SHOWN {
+        return Err(Failure::input(format!(
+            "{} names {} freezers and ovens; at most {MOST_SHOWN} are shown at once: name one with --called",
+            path.display(),
+            names.len()
+        )));
+    }
     let mut appliances = Vec::new();
-    for (ice, called) in names(notes.iter().filter(wanted)) {
+    for (ice, called) in names {
         let own: Vec<&Note> = notes
             .iter()
             .filter(|note| note.called == called && matches!(note.made, Made::Ice(_)) == ice)

@@ -69,6 +69,13 @@ pub fn write_tasks(schedule: &Schedule, options: &Options) -> Option<String> {
     fresh(schedule, &entries::tasks(schedule, options), Component::Task)
 }
 
+/// How many events or tasks a file has. Words in one may say `BEGIN:VEVENT` as well, but
+/// never as a whole line: what is folded begins with a space.
+pub fn count(file: &str, kind: Component) -> usize {
+    let begin = format!("BEGIN:{}", kind.name());
+    file.lines().filter(|line| *line == begin).count()
+}
+
 fn fresh(schedule: &Schedule, entries: &[Entry], kind: Component) -> Option<String> {
     let stamp = entry::utc(schedule.computed);
     let components: Vec<_> = entries.iter().map(|e| e.lines(kind, 0, &stamp)).collect();
