@@ -41,6 +41,22 @@ impl Run {
         Self { command, folder }
     }
 
+    /// The same, ended by the system once it has computed for so many seconds, however
+    /// long it had to wait for the machine.
+    pub fn thrifty<S: AsRef<OsStr>>(seconds: u32, arguments: &[S]) -> Self {
+        let plain = Self::of(arguments);
+        let mut command = Command::new("sh");
+        command
+            .args(["-c", &format!("ulimit -t {seconds}; exec \"$@\""), "sh"])
+            .arg(plain.command.get_program())
+            .args(plain.command.get_args())
+            .env("NO_COLOR", "1")
+            .env_remove("XDG_DATA_HOME")
+            .env("HOME", plain.folder.path())
+            .current_dir(plain.folder.path());
+        Self { command, folder: plain.folder }
+    }
+
     /// With the clock at this time.
     pub fn now(self, time: &str) -> Self {
         self.with(&["--now", time])
@@ -104,11 +120,24 @@ impl Run {
     }
 }
 
+/// Seconds that this thread has computed so far: no other program's load is in them. Zero
+/// where the system does not say.
+pub fn computed_s() -> f64 {
+    let told = fs::read_to_string("/proc/thread-self/schedstat").unwrap_or_default();
+    let nanoseconds = told.split(' ').next().and_then(|first| first.parse::<f64>().ok());
+    1e-9 * nanoseconds.unwrap_or_default()
+}
+
 impl Ran {
     /// The one JSON document that it printed.
     pub fn json(&self) -> Value {
         serde_json::from_str(&self.stdout)
             .unwrap_or_else(|error| panic!("{error}: {}", self.stdout))
+    }
+
+    /// Whether there is such a file in its folder.
+    pub fn has(&self, name: &str) -> bool {
+        self.folder.path().join(name).exists()
     }
 
     /// A file that it wrote into its folder.

@@ -5,7 +5,7 @@ use minijinja::{context, value::Serde};
 
 use super::form::Form;
 use crate::{
-    planfile::{self, edit::written},
+    planfile::{self, Fault, Wrong, edit::written},
     web::{
         Buffer,
         asked::{Asked, PageError},
@@ -53,7 +53,7 @@ pub fn nothing_open(asked: &Asked, files: Vec<String>, fault: &str) -> Result<Re
 /// As [`look::page`].
 pub fn show(asked: &Asked, open: &Buffer, said: Said) -> Result<Reply, PageError> {
     let faults = planfile::read(&open.text).err().unwrap_or_default();
-    let Some(all) = written(&open.text) else {
+    let Some(all) = written(&open.text).filter(|_| !is_endless(&faults)) else {
         return show_text(asked, open, said);
     };
     let values = context! {
@@ -69,13 +69,18 @@ pub fn show(asked: &Asked, open: &Buffer, said: Said) -> Result<Reply, PageError
     look::page(asked, "Plan", include_str!("plan.html"), values)
 }
 
+/// Whether a list has more than a plan may have: then its form would be endless too.
+fn is_endless(faults: &[Fault]) -> bool {
+    faults.iter().any(|fault| matches!(fault.wrong, Wrong::TooMany { .. }))
+}
+
 /// The file as text: for what the form does not have, and for mistakes in the TOML.
 ///
 /// # Errors
 /// As [`look::page`].
 pub fn show_text(asked: &Asked, open: &Buffer, said: Said) -> Result<Reply, PageError> {
-    let faults = planfile::read(&open.text).err().unwrap_or_default();
-    let faults: Vec<String> = faults
+    let raw = planfile::read(&open.text).err().unwrap_or_default();
+    let faults: Vec<String> = raw
         .iter()
         .map(|fault| format!("line {}: {}", fault.line(&open.text), fault.message()))
         .collect();
@@ -84,7 +89,7 @@ pub fn show_text(asked: &Asked, open: &Buffer, said: Said) -> Result<Reply, Page
         said => said.words(),
         whole => &open.text,
         file => &open.path,
-        broken => written(&open.text).is_none(),
+        broken => written(&open.text).is_none() || is_endless(&raw),
         revision => open.revision,
     };
     look::page(asked, "Plan as text", include_str!("text.html"), values)
