@@ -7,7 +7,7 @@ mod measure;
 
 use kitchen::{drying, oven_stage, room_stage, stage, two_one_one};
 use measure::{best, exponent, thread_seconds, wall_seconds};
-use solidby::answers::dough::{Dough, DoughQuestion, Method, answer};
+use solidby::answers::dough::{Door, Dough, DoughQuestion, Method, answer};
 use solidby::drying::solver::{CELLS, Diffusion, Drying, Faces, Outcome};
 use solidby::tables;
 use solidby::transfer::mass_transfer::Radiation;
@@ -32,15 +32,18 @@ fn question(method: Method) -> DoughQuestion {
     DoughQuestion {
         thickness: millimetres(6.0),
         size: None,
-        hole: None,
+        opening: None,
         count: 11,
-        dough: Dough::ByCups(two_one_one()),
+        dough: Dough::Measured(two_one_one(), [false; 3]),
         method,
         room: None,
         humidity: None,
         altitude: metres(0.0),
         faces: None,
         pre_dry: None,
+        bake_for: None,
+        door: Door::Shut,
+        coats: Vec::new(),
         oven_steps: Vec::new(),
         stretches: None,
         exact: None,
@@ -94,7 +97,7 @@ fn main() {
             ms(CELLS),
             found.steps,
             in_hours(found.dry.expect("it dries")),
-            error(|outcome| outcome.hard.expect("it hardens")),
+            error(|outcome| outcome.firm.expect("it hardens")),
             error(|outcome| outcome.dry.expect("it dries")),
         );
     }

@@ -59,7 +59,7 @@ fn solve(shape: &Body, medium: &Medium, resolution: Resolution) -> Frozen {
     let mut around = Constant::new([film(10.0); 3], celsius(-18.0));
     // As often as the answers renew their films.
     let period = minutes(if resolution == Resolution::Coarse { 6.0 } else { 2.0 });
-    freeze(&mesh, medium, &mut around, &Run { period, ..Run::from(celsius(20.0)) })
+    freeze(&mesh, medium, celsius(20.0), &mut around, &Run { period, ..Run::thorough() })
 }
 
 /// A row of JSON for each of the cases and grids of `benches/compare/freezing.py`.

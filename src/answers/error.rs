@@ -47,6 +47,8 @@ pub enum Field {
     Air,
     /// Height above the sea.
     Altitude,
+    /// Time in the oven.
+    BakeFor,
     /// Conductivity of a cool box.
     BoxConductivity,
     /// Thickness of a cool box.
@@ -55,10 +57,12 @@ pub enum Field {
     By,
     /// Cells of a tray.
     Cells,
+    /// When a coat goes on.
+    Coat,
     /// How many.
     Count,
-    /// Width of a hole.
-    Hole,
+    /// Width of an opening.
+    Opening,
     /// The room's humidity.
     Humidity,
     /// The oven's dial.
@@ -126,7 +130,9 @@ impl OutOfRange {
             (Field::Cells, _) => ("the number of cells in a tray", None),
             (Field::Count, Ice | Thaw) => ("the number of blocks", None),
             (Field::Count, Dough | Cool) => ("the count", Some("11")),
-            (Field::Hole, _) => ("the hole", Some("5 mm")),
+            (Field::BakeFor, _) => ("the time in the oven", Some("3 h")),
+            (Field::Coat, _) => ("the time of a coat", Some("24 h")),
+            (Field::Opening, _) => ("the opening", Some("38 mm")),
             (Field::Humidity, Ice | Thaw) => ("the room's humidity", None),
             (Field::Humidity, Dough | Cool) => ("the humidity", Some("45 %")),
             (Field::Oven, _) => ("the oven", Some("93 C")),
@@ -147,9 +153,9 @@ impl OutOfRange {
     /// An end of the range as people write it.
     fn end(&self, value: f64) -> String {
         match (self.field, self.unit) {
-            (Field::PreDry, _) if value > 24.0 => format!("{} days", value / 24.0),
+            (Field::PreDry | Field::Coat, _) if value > 24.0 => format!("{} days", value / 24.0),
             (Field::Size, _) if value > 100.0 => format!("{} cm", value / 10.0),
-            (Field::Hole, _) if value == self.high => "nine tenths of the size".to_owned(),
+            (Field::Opening, _) if value == self.high => "nine tenths of the size".to_owned(),
             (_, "") => value.to_string(),
             (_, unit) => format!("{value} {}", unit.trim_start_matches('°')),
         }

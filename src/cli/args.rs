@@ -7,8 +7,8 @@ use clap::{Args, ValueEnum};
 use super::shape::{FillArgs, ShapeArgs};
 use super::typed::{Films, count, diffusivity_number, film_number, films};
 use crate::units::{
-    DiffusionCoefficient, HeatTransfer, Length, Mass, MassRate, Ratio, ThermodynamicTemperature,
-    Time, duration, length, mass, mass_rate, share, temperature,
+    Amount, DiffusionCoefficient, HeatTransfer, Length, MassRate, Ratio, ThermodynamicTemperature,
+    Time, amount, duration, length, mass_rate, share, temperature,
 };
 
 /// What is made of ice, and where it stands.
@@ -119,6 +119,15 @@ impl OvenKindArg {
     }
 }
 
+/// How the oven's door stands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum DoorArg {
+    /// Shut
+    Shut,
+    /// A finger's width open
+    Ajar,
+}
+
 /// What is made of dough, and how it dries.
 #[derive(Debug, Args)]
 pub struct DoughMade {
@@ -134,15 +143,15 @@ pub struct DoughMade {
     /// A recipe of the tables (see 'solidby tables recipes')
     #[arg(long, value_name = "NAME", conflicts_with_all = ["flour", "salt", "water"])]
     pub recipe: Option<String>,
-    /// Flour by weight, as in '250 g'
-    #[arg(long, value_name = "MASS", value_parser = mass, requires_all = ["salt", "water"])]
-    pub flour: Option<Mass>,
-    /// Salt by weight
-    #[arg(long, value_name = "MASS", value_parser = mass, requires_all = ["flour", "water"])]
-    pub salt: Option<Mass>,
-    /// Water by weight
-    #[arg(long, value_name = "MASS", value_parser = mass, requires_all = ["flour", "salt"])]
-    pub water: Option<Mass>,
+    /// Flour, weighed or measured, as in '250 g' or '2 cups'
+    #[arg(long, value_name = "AMOUNT", value_parser = amount, requires_all = ["salt", "water"])]
+    pub flour: Option<Amount>,
+    /// Salt, weighed or measured
+    #[arg(long, value_name = "AMOUNT", value_parser = amount, requires_all = ["flour", "water"])]
+    pub salt: Option<Amount>,
+    /// Water, weighed or measured
+    #[arg(long, value_name = "AMOUNT", value_parser = amount, requires_all = ["flour", "salt"])]
+    pub water: Option<Amount>,
     /// Oven setting, as in '200 F'
     #[arg(long, value_name = "TEMPERATURE", value_parser = temperature, required_unless_present = "air_dry")]
     pub oven: Option<ThermodynamicTemperature>,
@@ -167,6 +176,18 @@ pub struct DoughMade {
     /// Time in the room before the oven, as in '24 h'
     #[arg(long, value_name = "TIME", value_parser = duration, requires = "oven")]
     pub pre_dry: Option<Time>,
+    /// Time in the oven, as in '3 h'; then it goes on drying in the room, on a rack
+    #[arg(long, value_name = "TIME", value_parser = duration, requires = "oven")]
+    pub bake_for: Option<Time>,
+    /// The oven's door: ajar, a finger's width open, lets the vapour out
+    #[arg(long, value_enum, value_name = "DOOR", requires = "oven")]
+    pub door: Option<DoorArg>,
+    /// Width of an opening in the middle, as the window for a photo: '1 1/2 in'
+    #[arg(long, value_name = "LENGTH", value_parser = length)]
+    pub opening: Option<Length>,
+    /// A coat of paint goes on so long after the start, as in '24 h'; may be said again
+    #[arg(long, value_name = "TIME", value_parser = duration)]
+    pub paint_after: Vec<Time>,
     /// What your oven is called, in plans and in the diary
     #[arg(long, value_name = "NAME", default_value = "kitchen")]
     pub called: String,

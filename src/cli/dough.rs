@@ -69,7 +69,9 @@ fn wrong(error: &AskError) -> Failure {
         AskError::OutOfRange(out) => match out.field {
             Field::Altitude => "altitude",
             Field::Count => "count",
-            Field::Hole => "hole",
+            Field::Opening => "opening",
+            Field::BakeFor => "bake-for",
+            Field::Coat => "paint-after",
             Field::Humidity => "humidity",
             Field::PreDry => "pre-dry",
             Field::Room => "room",

@@ -1,7 +1,7 @@
 //! What is made, as typed: the questions on it, and what is said of its freezer or oven.
 
 use super::{
-    args::{DoughMade, FacesArg, IceMade, OvenKindArg},
+    args::{DoorArg, DoughMade, FacesArg, IceMade, OvenKindArg},
     context::Context,
     failure::Failure,
     shape::{Typed, block},
@@ -9,14 +9,14 @@ use super::{
 use crate::{
     answers::{
         AskError,
-        dough::{Dough, DoughQuestion, Method, OvenTold},
+        dough::{Door, Dough, DoughQuestion, Method, OvenTold},
         ice::{FreezerTold, IceQuestion},
     },
     drying::{recipe::Recipe, solver::Faces},
     report::faults::Wrong,
     tables::{self, UnknownName, Wall},
     uncertainty::Posterior,
-    units::{Length, Ratio, fraction, in_fraction, length, metres},
+    units::{Amount, Length, Ratio, fraction, in_fraction, length, metres},
 };
 
 /// The question on ice, as typed.
@@ -85,7 +85,9 @@ fn wall(text: &str) -> Result<(&'static Wall, Option<Length>), Failure> {
 pub fn dough(args: &DoughMade, context: Context) -> Result<DoughQuestion, AskError> {
     let dough = match (args.flour, args.salt, args.water) {
         (Some(flour), Some(salt), Some(water)) => {
-            Dough::Weighed(Recipe::by_mass(flour, salt, water)?)
+            let amounts = [flour, salt, water];
+            let weighed = amounts.map(|amount| matches!(amount, Amount::Mass(_)));
+            Dough::Measured(Recipe::measured(amounts)?, weighed)
         }
         _ => Dough::Named(match &args.recipe {
             Some(name) => tables::recipe(name)?,
@@ -96,10 +98,12 @@ pub fn dough(args: &DoughMade, context: Context) -> Result<DoughQuestion, AskErr
         Some(at) => Method::Oven(at, args.oven_kind.unwrap_or(OvenKindArg::Still).row()),
         None => Method::Air,
     };
+    let mut coats = args.paint_after.clone();
+    coats.sort_by(|a, b| a.value.total_cmp(&b.value));
     Ok(DoughQuestion {
         thickness: args.thickness,
         size: args.size,
-        hole: None,
+        opening: args.opening,
         count: args.count,
         dough,
         method,
@@ -113,6 +117,12 @@ pub fn dough(args: &DoughMade, context: Context) -> Result<DoughQuestion, AskErr
         }),
         pre_dry: args.pre_dry,
         oven_steps: Vec::new(),
+        bake_for: args.bake_for,
+        door: match args.door {
+            Some(DoorArg::Ajar) => Door::Ajar,
+            _ => Door::Shut,
+        },
+        coats,
         stretches: None,
         exact: None,
         units: context.common.units.unwrap_or_default(),

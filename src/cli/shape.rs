@@ -13,15 +13,15 @@ use crate::{
     report::faults::Wrong,
     shape::{KINDS, Shape, ShapeError},
     tables::{self, Mould},
-    units::{Length, Volume, in_litres, length, volume},
+    units::{Amount, Length, Volume, amount, in_litres, kilograms_per_cubic_metre, length},
 };
 
 /// The shape of a block: one option for a volume, for each kind of shape, for a mould of
 /// the tables and for a drawn pan.
 #[derive(Debug, Clone)]
 pub enum ShapeArgs {
-    /// Volume of water when the shape is not known.
-    Volume(Volume),
+    /// Water when the shape is not known.
+    Water(Amount),
     /// A shape by its own sizes.
     Sized(Shape),
     /// A mould of the tables.
@@ -66,11 +66,11 @@ impl Args for ShapeArgs {
         let option = |name: &'static str, takes, help: String| {
             Arg::new(name).long(name).value_name(takes).help(help)
         };
-        let how_much = "Volume of water when the shape is not known, as in '310 mL'";
+        let how_much = "Water when the shape is not known, as in '310 mL', '1 cup' or '1 lb'";
         let named = "A mould of the tables (see 'solidby tables moulds')";
         let drawn = "Your own pan as drawn from above: a TOML file with points, size, depth and maybe volume";
         let mut options =
-            vec![option("volume", "VOLUME", how_much.to_owned()).value_parser(volume)];
+            vec![option("volume", "VOLUME", how_much.to_owned()).value_parser(amount)];
         options.extend(KINDS.iter().map(|kind| {
             let help = format!("{}, as in '{}'", kind.about, kind.example);
             option(kind.name, kind.takes, help).value_parser(|text: &str| kind.read(text))
@@ -92,7 +92,7 @@ impl Args for ShapeArgs {
 impl FromArgMatches for ShapeArgs {
     fn from_arg_matches(typed: &ArgMatches) -> Result<Self, clap::Error> {
         let sized = || KINDS.iter().find_map(|kind| typed.get_one::<Shape>(kind.name));
-        None.or_else(|| typed.get_one("volume").copied().map(Self::Volume))
+        None.or_else(|| typed.get_one("volume").copied().map(Self::Water))
             .or_else(|| sized().cloned().map(Self::Sized))
             .or_else(|| typed.get_one("mould").cloned().map(Self::Mould))
             .or_else(|| typed.get_one("outline").cloned().map(Self::Outline))
@@ -121,13 +121,7 @@ pub struct Typed {
 /// An input failure for a name no table knows, sizes that cannot be, or a wrong file.
 pub fn block(shape: &ShapeArgs, filled: &FillArgs, host: &dyn Host) -> Result<Typed, Failure> {
     let (block, mould, measured) = match shape {
-        ShapeArgs::Volume(volume) if (1e-4..=100.0).contains(&in_litres(*volume)) => {
-            (Block::Volume(*volume), None, None)
-        }
-        ShapeArgs::Volume(_) => {
-            let range = "0.1 mL and 100 L";
-            return Err(Failure::of("volume", Wrong::Outside { range, example: "310 mL" }));
-        }
+        ShapeArgs::Water(amount) => (Block::Volume(water(*amount)?), None, None),
         ShapeArgs::Sized(shape) => (Block::Shape(shape.clone()), None, None),
         ShapeArgs::Mould(name) => {
             let mould =
@@ -142,6 +136,22 @@ pub fn block(shape: &ShapeArgs, filled: &FillArgs, host: &dyn Host) -> Result<Ty
         }
     };
     Ok(Typed { block, mould, measured })
+}
+
+/// Tap water at 15 °C, kg/m³. Source: IAPWS-95.
+const WATER_DENSITY: f64 = 999.1;
+
+/// The volume of an amount of water.
+fn water(amount: Amount) -> Result<Volume, Failure> {
+    let volume = match amount {
+        Amount::Volume(volume) => volume,
+        Amount::Mass(mass) => mass / kilograms_per_cubic_metre(WATER_DENSITY),
+    };
+    if (1e-4..=100.0).contains(&in_litres(volume)) {
+        return Ok(volume);
+    }
+    let range = "0.1 mL and 100 L";
+    Err(Failure::of("volume", Wrong::Outside { range, example: "310 mL" }))
 }
 
 fn resized(shape: &Shape, filled: &FillArgs) -> Result<Shape, Failure> {

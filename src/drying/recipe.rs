@@ -7,7 +7,7 @@ use crate::properties::brine::{SALT_DENSITY, saturated_activity_at, solubility_a
 use crate::properties::flour::{FLOUR_DENSITY, FLOUR_MOISTURE};
 use crate::tables;
 use crate::units::{
-    Mass, MassDensity, Ratio, ThermodynamicTemperature, Volume, fraction, in_celsius,
+    Amount, Mass, MassDensity, Ratio, ThermodynamicTemperature, Volume, fraction, in_celsius,
     in_cubic_metres, in_fraction, in_kilograms, in_us_cups, kilograms, kilograms_per_cubic_metre,
     us_cups,
 };
@@ -16,6 +16,9 @@ use crate::units::{
 const CUP_OF_FLOUR: f64 = 0.125;
 const CUP_OF_SALT: f64 = 0.288;
 const CUP_OF_WATER: f64 = 0.237;
+/// Salt to flour by mass, at most: common practice has up to 2.3 (a cup of each); eight still
+/// makes a paste.
+const MOST_SALT: f64 = 8.0;
 /// Density of water, kg/m³, rounded. Source: IAPWS-95 (998.2 at 20 °C).
 const WATER_DENSITY: f64 = 1000.0;
 
@@ -41,6 +44,11 @@ pub enum RecipeError {
     /// More water than stays in a piece of dough.
     #[error("with {0:.0} % water by mass this is a batter, not a dough; at most 50 %")]
     TooWet(f64),
+    /// Too little flour to hold the salt together.
+    #[error(
+        "with {0:.0} parts of salt to one of flour nothing holds it together; at least one part of flour in eight of salt, by weight"
+    )]
+    TooSalty(f64),
     /// Less water than binds the flour.
     #[error("with {0:.0} % water by mass this crumbles and is no dough; at least 15 %")]
     TooDry(f64),
@@ -103,6 +111,10 @@ impl Recipe {
         if made.water == 0.0 {
             return Err(RecipeError::Missing("water"));
         }
+        let to_flour = made.salt / made.flour;
+        if to_flour > MOST_SALT {
+            return Err(RecipeError::TooSalty(to_flour));
+        }
         let wet_share = in_fraction(made.wet_basis());
         match wet_share {
             _ if wet_share > 0.5 => Err(RecipeError::TooWet(100.0 * wet_share)),
@@ -116,7 +128,18 @@ impl Recipe {
     /// # Errors
     /// [`RecipeError`] for amounts that make no dough.
     pub fn by_volume(flour: Volume, salt: Volume, water: Volume) -> Result<Self, RecipeError> {
-        let weighed = |amount: Volume, cup: f64| kilograms(in_us_cups(amount) * cup);
+        Self::measured([flour, salt, water].map(Amount::Volume))
+    }
+
+    /// A dough of which each ingredient is weighed or measured.
+    ///
+    /// # Errors
+    /// [`RecipeError`] for amounts that make no dough.
+    pub fn measured([flour, salt, water]: [Amount; 3]) -> Result<Self, RecipeError> {
+        let weighed = |amount, cup: f64| match amount {
+            Amount::Mass(mass) => mass,
+            Amount::Volume(volume) => kilograms(in_us_cups(volume) * cup),
+        };
         Self::by_mass(
             weighed(flour, CUP_OF_FLOUR),
             weighed(salt, CUP_OF_SALT),

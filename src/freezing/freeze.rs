@@ -28,10 +28,6 @@ pub struct Conditions {
 /// What the surroundings can see of one block.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Seen {
-    /// Time since filling, s.
-    pub time: f64,
-    /// How long since last asked, s; 0 at the start.
-    pub lapse: f64,
     /// Mean heat flow out of the block since last asked, W: top, side, base.
     pub heat: [f64; 3],
     /// Mean surface temperature of the water or ice, °C: top, side, base.
@@ -40,10 +36,11 @@ pub struct Seen {
     pub skin: bool,
 }
 
-/// Where a block stands: asked for conditions about once a minute.
+/// Where blocks stand: asked for conditions about once a minute.
 pub trait Surroundings {
-    /// Conditions until the next call.
-    fn next(&mut self, seen: &Seen) -> Conditions;
+    /// Conditions of each load until the next call, from what is seen of one block of each;
+    /// None of a load that is not in yet.
+    fn next(&mut self, seen: &[Option<Seen>], lapse: f64, conditions: &mut [Conditions]);
 }
 
 /// Constant films and one constant air temperature.
@@ -59,8 +56,8 @@ impl Constant {
 }
 
 impl Surroundings for Constant {
-    fn next(&mut self, _: &Seen) -> Conditions {
-        self.0
+    fn next(&mut self, _: &[Option<Seen>], _: f64, conditions: &mut [Conditions]) {
+        conditions.fill(self.0);
     }
 }
 
@@ -71,6 +68,8 @@ pub struct Moment {
     pub time: f64,
     /// Warmest point of the block, °C.
     pub core_c: f64,
+    /// Temperature of the block if its heat were spread evenly, °C.
+    pub mixed_c: f64,
     /// Mean temperature of the sinks, by conductance, °C.
     pub air_c: f64,
     /// Share of the block that is frozen, 0 to 1.
@@ -97,9 +96,8 @@ pub struct Frozen {
 /// How a run is made.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Run {
-    /// Temperature of the water when filled.
-    pub start: ThermodynamicTemperature,
-    /// The run ends here at the latest; sooner where the block could not get ready by then.
+    /// The run of a load ends so long after it went in at the latest; sooner where it could
+    /// not get ready by then.
     pub limit: Time,
     /// Time between questions to the surroundings.
     pub period: Time,
@@ -111,11 +109,9 @@ pub struct Run {
 }
 
 impl Run {
-    /// From a start temperature: at most 30 days, asking every two minutes, no
-    /// history, however much work it is.
-    pub fn from(start: ThermodynamicTemperature) -> Self {
+    /// At most 30 days, asking every two minutes, no history, however much work it is.
+    pub fn thorough() -> Self {
         Self {
-            start,
             limit: seconds(30.0 * 86_400.0),
             period: seconds(120.0),
             history: false,
@@ -126,6 +122,19 @@ impl Run {
 
 /// Share of the stable step that is used.
 const SAFETY: f64 = 0.95;
+
+/// One block of a load of equal ones.
+#[derive(Debug, Clone, Copy)]
+pub struct Load<'a> {
+    /// The block.
+    pub mesh: &'a Mesh,
+    /// What it is filled with.
+    pub medium: &'a Medium,
+    /// Temperature of the water when filled.
+    pub start: ThermodynamicTemperature,
+    /// When it went in.
+    pub since: Time,
+}
 
 /// Freezes a block: the explicit enthalpy method on finite volumes, the films and
 /// the air asked anew every [`Run::period`].
@@ -143,73 +152,163 @@ const SAFETY: f64 = 0.95;
 /// let mesh = Mesh::of(&slab, Resolution::Working, 1.0);
 /// let water = Medium::constant(&ConstantProperties::reference()).unwrap();
 /// let mut air = Constant::new([film(8.0); 3], celsius(-18.0));
-/// let frozen = freeze(&mesh, &water, &mut air, &Run::from(celsius(20.0)));
+/// let frozen = freeze(&mesh, &water, celsius(20.0), &mut air, &Run::thorough());
 /// let hours = in_hours(frozen.solid.unwrap());
 /// assert!((hours - 38_802.0 / 3600.0).abs() < 0.2, "{hours} h");
 /// ```
 pub fn freeze(
     mesh: &Mesh,
     medium: &Medium,
+    start: ThermodynamicTemperature,
     surroundings: &mut impl Surroundings,
     run: &Run,
 ) -> Frozen {
-    let mut kernel = Kernel::new(mesh, medium, in_celsius(run.start));
-    let (limit, period) = (in_seconds(run.limit), in_seconds(run.period));
-    let initial = kernel.enthalpy();
-    let mut solid = Crossing::new(0.0);
-    let mut ready = Crossing::new(medium.ready_h());
-    let mut given = 0.0;
-    let mut history = Vec::new();
-    let surface_c = [in_celsius(run.start); 3];
-    let mut seen = Seen { time: 0.0, lapse: 0.0, heat: [0.0; 3], surface_c, skin: false };
-    let mut work = 0.0;
-    let mut outlook = Outlook::new(initial, ready.level * mesh.volume.iter().sum::<f64>());
-    while ready.at.is_none() && seen.time < limit && work <= run.most_work {
-        let conditions = surroundings.next(&seen);
-        let longest = SAFETY * kernel.set(&conditions);
-        if run.history {
-            let air_c = kernel.mean_sink(&conditions);
-            let frozen = kernel.frozen_share();
-            history.push(Moment { time: seen.time, core_c: kernel.core_c(), air_c, frozen });
+    let mut block = Block::new(&Load { mesh, medium, start, since: seconds(0.0) });
+    march(std::slice::from_mut(&mut block), surroundings, run);
+    block.frozen()
+}
+
+/// Freezes several loads that share their surroundings, each from when it went in; times
+/// count from there. A load that is ready goes on giving off heat until it is as cold as
+/// its surroundings or all are ready.
+pub fn freeze_together(
+    loads: &[Load<'_>],
+    surroundings: &mut impl Surroundings,
+    run: &Run,
+) -> Vec<Frozen> {
+    let mut blocks: Vec<Block<'_>> = loads.iter().map(Block::new).collect();
+    march(&mut blocks, surroundings, run);
+    blocks.into_iter().map(Block::frozen).collect()
+}
+
+/// Follows all blocks until each is ready or given up.
+fn march(blocks: &mut [Block<'_>], surroundings: &mut impl Surroundings, run: &Run) {
+    let none = Conditions { film: [0.0; 3], sink_c: [0.0; 3], extra: [0.0; 3] };
+    let mut conditions = vec![none; blocks.len()];
+    let (mut time, mut lapse) = (0.0, 0.0);
+    while blocks.iter().any(|block| block.under_way(run)) {
+        let seen: Vec<Option<Seen>> = blocks.iter().map(|block| block.seen_at(time)).collect();
+        surroundings.next(&seen, lapse, &mut conditions);
+        // No further than to when the next load goes in.
+        let ahead = blocks.iter().map(|block| block.since - time).filter(|wait| *wait > 1e-6);
+        lapse = ahead.fold(in_seconds(run.period), f64::min);
+        for (block, around) in blocks.iter_mut().zip(&conditions) {
+            if block.is_in(time) {
+                block.advance(around, lapse, run);
+            }
+        }
+        time += lapse;
+    }
+}
+
+/// One block of a load on its way.
+struct Block<'a> {
+    kernel: Kernel<'a>,
+    since: f64,
+    /// Since it went in, s.
+    time: f64,
+    seen: Seen,
+    solid: Crossing,
+    ready: Crossing,
+    outlook: Outlook,
+    initial: f64,
+    given: f64,
+    work: f64,
+    /// It cannot get ready within the limit.
+    given_up: bool,
+    /// As cold as what surrounds it: it gives off no more.
+    cold: bool,
+    history: Vec<Moment>,
+}
+
+/// A block counts as cold this close to its surroundings, K.
+const COLD: f64 = 0.5;
+
+impl<'a> Block<'a> {
+    fn new(load: &Load<'a>) -> Self {
+        let start = in_celsius(load.start);
+        let kernel = Kernel::new(load.mesh, load.medium, start);
+        let initial = kernel.enthalpy();
+        let ready = Crossing::new(load.medium.ready_h());
+        let least = ready.level * load.mesh.volume.iter().sum::<f64>();
+        Self {
+            kernel,
+            since: in_seconds(load.since),
+            time: 0.0,
+            seen: Seen { heat: [0.0; 3], surface_c: [start; 3], skin: false },
+            solid: Crossing::new(0.0),
+            ready,
+            outlook: Outlook::new(initial, least),
+            initial,
+            given: 0.0,
+            work: 0.0,
+            given_up: false,
+            cold: false,
+            history: Vec::new(),
+        }
+    }
+
+    /// Whether it is waited for.
+    fn under_way(&self, run: &Run) -> bool {
+        let late = self.time >= in_seconds(run.limit) || self.work > run.most_work;
+        self.ready.at.is_none() && !self.given_up && !late
+    }
+
+    fn is_in(&self, time: f64) -> bool {
+        self.since <= time + 1e-6 && !self.cold
+    }
+
+    fn seen_at(&self, time: f64) -> Option<Seen> {
+        self.is_in(time).then_some(self.seen)
+    }
+
+    /// One period in conditions that hold through it.
+    fn advance(&mut self, conditions: &Conditions, period: f64, run: &Run) {
+        let longest = SAFETY * self.kernel.set(conditions);
+        let waited_for = self.ready.at.is_none();
+        if run.history && waited_for {
+            self.history.push(self.moment(self.kernel.mean_sink(conditions)));
         }
         let (steps, stages) = steps_and_stages(period, longest);
         let step = period / steps as f64;
-        work += (steps * stages * mesh.cells()) as f64;
+        self.work += (steps * stages * self.kernel.cells()) as f64;
         let mut heat = [0.0; 3];
         for _ in 0..steps {
-            let warmest = kernel.step(step, stages, &mut heat);
-            solid.pass(seen.time, step, warmest);
-            ready.pass(seen.time, step, warmest);
-            seen.time += step;
-            if ready.at.is_some() {
-                break;
-            }
+            let warmest = self.kernel.step(step, stages, &mut heat);
+            self.solid.pass(self.time, step, warmest);
+            self.ready.pass(self.time, step, warmest);
+            self.time += step;
         }
-        given += heat.iter().sum::<f64>();
-        seen.lapse = period;
-        seen.heat = heat.map(|joules| joules * mesh.copies() / period);
-        kernel.look(&mut seen);
-        if outlook.hopeless(seen.time, limit, || kernel.enthalpy()) {
-            break;
+        self.given += heat.iter().sum::<f64>();
+        self.seen.heat = heat.map(|joules| joules * self.kernel.copies() / period);
+        self.kernel.look(&mut self.seen);
+        let limit = in_seconds(run.limit);
+        self.given_up |= self.outlook.hopeless(self.time, limit, || self.kernel.enthalpy());
+        let sink = self.kernel.mean_sink(conditions);
+        self.cold = !waited_for && self.kernel.core_c() < sink + COLD;
+        if let (true, true, Some(time)) = (run.history, waited_for, self.ready.at) {
+            self.history.push(Moment { time, ..self.moment(sink) });
         }
     }
-    if let Some(last) = history.last().copied() {
-        let time = ready.at.unwrap_or(seen.time);
-        history.push(Moment {
-            time,
-            core_c: kernel.core_c(),
-            frozen: kernel.frozen_share(),
-            ..last
-        });
+
+    fn moment(&self, air_c: f64) -> Moment {
+        let (core_c, mixed_c) = (self.kernel.core_c(), self.kernel.mixed_c());
+        Moment { time: self.time, core_c, mixed_c, air_c, frozen: self.kernel.frozen_share() }
     }
-    let lost = initial - kernel.enthalpy();
-    Frozen {
-        solid: solid.at.map(seconds),
-        ready: ready.at.map(seconds),
-        heat_removed: lost * mesh.copies(),
-        residual: if lost == 0.0 { 0.0 } else { (lost - given) / lost },
-        work,
-        history,
+
+    fn frozen(mut self) -> Frozen {
+        if let (None, Some(last)) = (self.ready.at, self.history.last().copied()) {
+            self.history.push(self.moment(last.air_c));
+        }
+        let lost = self.initial - self.kernel.enthalpy();
+        Frozen {
+            solid: self.solid.at.map(seconds),
+            ready: self.ready.at.map(seconds),
+            heat_removed: lost * self.kernel.copies(),
+            residual: if lost == 0.0 { 0.0 } else { (lost - self.given) / lost },
+            work: self.work,
+            history: self.history,
+        }
     }
 }
 

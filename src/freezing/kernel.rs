@@ -88,6 +88,16 @@ impl<'a> Kernel<'a> {
         }
     }
 
+    /// How many cells are computed.
+    pub(crate) fn cells(&self) -> usize {
+        self.mesh.cells()
+    }
+
+    /// How many such parts make the block.
+    pub(crate) fn copies(&self) -> f64 {
+        self.mesh.copies()
+    }
+
     /// Enthalpy of the computed part, J.
     pub(crate) fn enthalpy(&self) -> f64 {
         self.enthalpy.iter().zip(&self.mesh.volume).map(|(h, v)| h * v).sum()
@@ -243,6 +253,11 @@ impl<'a> Kernel<'a> {
     /// Temperature of the warmest cell, °C.
     pub(crate) fn core_c(&self) -> f64 {
         self.medium.temperature(self.warmest())
+    }
+
+    /// Temperature of the block if its heat were spread evenly, °C.
+    pub(crate) fn mixed_c(&self) -> f64 {
+        self.medium.temperature(self.enthalpy() / self.mesh.volume.iter().sum::<f64>())
     }
 
     /// Share of the volume that is frozen.

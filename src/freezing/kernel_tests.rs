@@ -34,7 +34,7 @@ const AROUND: Conditions =
     Conditions { film: [20.0, 0.0, 8.0], sink_c: [-18.0, -11.0, -6.0], extra: [30.0, 0.0, 0.0] };
 
 fn seen() -> Seen {
-    Seen { time: 0.0, lapse: 0.0, heat: [0.0; 3], surface_c: [99.0; 3], skin: false }
+    Seen { heat: [0.0; 3], surface_c: [99.0; 3], skin: false }
 }
 
 fn close(found: f64, wanted: f64, what: &str) {
@@ -140,7 +140,7 @@ fn heat_removed_from_a_block() {
         [(layer(), AREA * THICKNESS), (Mesh::of(&quarter, Resolution::Coarse, 1.0), 320e-6)]
     {
         let mut around = Constant::new([film(20.0); 3], celsius(-18.0));
-        let frozen = freeze(&mesh, &reference, &mut around, &Run::from(celsius(15.0)));
+        let frozen = freeze(&mesh, &reference, celsius(15.0), &mut around, &Run::thorough());
         let to_ice = DENSITY * volume * (LATENT + HEAT[1] * 15.0);
         let below = (frozen.heat_removed - to_ice) / (DENSITY * volume * HEAT[0]);
         assert!((5.0..18.0).contains(&below), "{below} K below 0 °C on average");

@@ -13,7 +13,7 @@ use crate::{
     answers::{
         AskError,
         cool::{CoolOn, CoolQuestion, TrayMetal},
-        dough::{Dough, DoughQuestion, Method, Stretches, coat, dry_hours},
+        dough::{Door, Dough, DoughQuestion, Method, Stretches, coat, dry_hours},
         ice::{Block, FreezerTold, IceQuestion, Outcome, readiness},
         thaw::{self, ThawQuestion},
     },
@@ -288,7 +288,7 @@ fn question_of(drying: &Drying<'_>) -> DoughQuestion {
     DoughQuestion {
         thickness: drying.ornament.thickness,
         size: Some(drying.ornament.across),
-        hole: None,
+        opening: None,
         count: drying.pieces,
         dough: Dough::Named(drying.ornament.recipe),
         method,
@@ -299,6 +299,9 @@ fn question_of(drying: &Drying<'_>) -> DoughQuestion {
         faces: Some(Faces::Two),
         pre_dry: None,
         oven_steps: Vec::new(),
+        bake_for: None,
+        door: Door::Shut,
+        coats: Vec::new(),
         stretches,
         exact: None,
         units: System::Metric,

@@ -10,6 +10,7 @@ use crate::{
         cool::CoolAnswer,
         dough::{Coat, DoughAndWays, DoughAnswer, DoughQuestion, Level, RiskId, Way},
     },
+    uncertainty::Band,
     units::{Time, grams, millimetres, show_length, show_mass},
 };
 use anstyle::Style;
@@ -36,21 +37,19 @@ pub fn said(answered: &Answered) -> Said {
     let units = answered.question.units;
     let mut rows = Vec::new();
     if let Some(hard) = &answer.hard_h {
-        let words = format!("{}: holds its shape, safe to handle", band(hard));
-        rows.push(Row::of("hard", words));
+        let words = format!("{}: holds its shape; handle, paint and glue it", band(hard));
+        rows.push(Row::of("firm", words));
     }
     if let Some(dry) = &answer.dry_h {
-        rows.push(Row::of("dry", format!("{}: ready to paint", band(dry))));
+        rows.push(Row::of("dry", format!("{}: no damp core; seal it", band(dry))));
     }
     if let Some(turn) = answer.turn_h {
         rows.push(Row::of("turn", format!("after {}", time(turn))));
     }
-    if let Some(dry) = answer.weigh_g.dry {
-        let words = format!(
-            "one piece goes from {} to {}: when it is that light, it is dry",
-            show_mass(grams(answer.weigh_g.wet), units),
-            show_mass(grams(dry), units)
-        );
+    if let (Some(firm), Some(dry)) = (answer.weigh_g.firm, answer.weigh_g.dry) {
+        let [wet, firm, dry] =
+            [answer.weigh_g.wet, firm, dry].map(|mass| show_mass(grams(mass), units));
+        let words = format!("one piece is {wet} wet, firm at {firm}, and {dry} when it is dry");
         rows.push(Row::of("weigh", words));
     }
     rows.extend(answer.risks.iter().map(|risk| {
@@ -78,16 +77,31 @@ pub fn said(answered: &Answered) -> Said {
 }
 
 pub(super) fn dough_headline(answer: &DoughAnswer) -> String {
+    let firm = answer.hard_h.filter(|firm| firm.p50.is_finite());
     match (&answer.dry_h, &answer.reason) {
+        (Some(dry), _) if dry.p95.is_finite() && differ(firm, dry) => format!(
+            "Firm in {}, dry in {}, most likely; allow {} to be sure that it is dry.",
+            time(firm.map_or(dry.p50, |firm| firm.p50)),
+            time(dry.p50),
+            time(dry.p95)
+        ),
         (Some(dry), _) if dry.p95.is_finite() => {
             format!("Dry in {}, most likely; allow {} to be sure.", time(dry.p50), time(dry.p95))
         }
         (Some(dry), _) => {
             format!("Dry in {} at best; in some rooms like yours never.", time(dry.p05))
         }
-        (None, Some(reason)) => format!("Never dries. {reason}"),
+        (None, Some(reason)) => match firm {
+            Some(firm) => format!("Firm in {}, but never dry. {reason}", time(firm.p50)),
+            None => format!("Never dries. {reason}"),
+        },
         (None, None) => "Never dries.".to_owned(),
     }
+}
+
+/// Whether firm and dry are two times in words.
+fn differ(firm: Option<Band>, dry: &Band) -> bool {
+    firm.is_some_and(|firm| time(firm.p50) != time(dry.p50))
 }
 
 /// A way to have it dry in time.

@@ -1,4 +1,4 @@
-//! Heat carried off by evaporation from open water, as extra kelvins on the convective film.
+//! Heat carried off by the vapour from open water or open ice, as extra kelvins on the convective film.
 
 use crate::properties::moist_air::{heat_of_evaporation_j, saturation_pressure_pa};
 use crate::units::{
@@ -16,6 +16,10 @@ const MOLAR_RATIO: f64 = 0.622;
 
 /// Heat capacity of moist air, J/kg K.
 const AIR_HEAT: f64 = 1005.0;
+
+/// Heat of sublimation of ice at 0 °C, J/kg: 2.501e6 of evaporation and 0.333e6 of melting.
+/// Source: IAPWS-95 and R10-06, rounded.
+pub const HEAT_OF_SUBLIMATION: f64 = 2.834e6;
 
 /// Pressure of water vapour over ice, −50 to 0 °C, 0.5 %.
 ///
@@ -39,6 +43,29 @@ pub fn evaporative_difference(
 ) -> TemperatureInterval {
     let surface = in_celsius(surface);
     kelvins_apart(evaporative_k(surface, in_pascals(vapour), in_pascals(pressure)))
+}
+
+/// Kelvins by which sublimation widens the difference that drives the convective film of
+/// open ice, 0 °C and below; negative when vapour settles on it as frost.
+///
+/// ΔT = (L_sub/c_p)(0.622/p)(p_ice(T_s) − p_v)/Le^(2/3)
+///
+/// Ice at 0 °C has the vapour pressure of water at 0 °C: a skin of ice does not stop the
+/// loss from an open top.
+///
+/// Source: as [`evaporative_difference`], with the vapour pressure over ice.
+pub fn sublimation_difference(
+    surface: ThermodynamicTemperature,
+    vapour: Pressure,
+    pressure: Pressure,
+) -> TemperatureInterval {
+    let excess = over_ice_pa(in_celsius(surface).min(0.0)) - in_pascals(vapour);
+    kelvins_apart(sublimation_k(excess, in_pascals(pressure)))
+}
+
+/// As [`sublimation_difference`], K from the excess of vapour pressure, Pa.
+pub(crate) fn sublimation_k(excess: f64, pressure: f64) -> f64 {
+    HEAT_OF_SUBLIMATION / AIR_HEAT * MOLAR_RATIO / pressure * excess / LEWIS_TWO_THIRDS
 }
 
 /// As [`vapour_pressure_over_ice`], Pa from °C.

@@ -48,10 +48,12 @@ impl Band {
     }
 }
 
-/// The p-quantile of sorted outcomes, linear between ranks (Hyndman & Fan 1996, type 7).
+/// The p-quantile of sorted outcomes, linear between ranks: the n-th of N outcomes stands for
+/// the middle of its share of the draws, which are spread evenly, (n − ½)/N (Hazen; Hyndman &
+/// Fan 1996, type 5). Ranks from 0 to N − 1 (type 7) would make every band a little narrow.
 fn quantile(sorted: &[f64], p: f64) -> Option<f64> {
     let last = sorted.len().checked_sub(1)?;
-    let rank = p * last as f64;
+    let rank = (p * sorted.len() as f64 - 0.5).clamp(0.0, last as f64);
     let below = *sorted.get(rank.floor() as usize)?;
     let above = *sorted.get(rank.ceil() as usize)?;
     if below == above { Some(below) } else { Some(below + rank.fract() * (above - below)) }

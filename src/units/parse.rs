@@ -293,6 +293,39 @@ pub fn mass(typed: &str) -> Result<Mass, QuantityError> {
     MASS.read(typed)
 }
 
+/// So much of an ingredient: weighed, or measured in cups and spoons.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Amount {
+    /// Weighed.
+    Mass(Mass),
+    /// Measured.
+    Volume(Volume),
+}
+
+/// Reads an amount, a mass or a volume: `250 g`, `2 cups`.
+///
+/// # Errors
+/// [`QuantityError`] when there is no number, no unit, or another kind's unit.
+pub fn amount(typed: &str) -> Result<Amount, QuantityError> {
+    let by_mass = MASS.read(typed).map(Amount::Mass);
+    by_mass.or_else(|error| match VOLUME.read(typed) {
+        Ok(volume) => Ok(Amount::Volume(volume)),
+        Err(of_volume) => Err(match (error, of_volume) {
+            (
+                QuantityError::WrongUnit { typed, unit, accepted, .. },
+                QuantityError::WrongUnit { accepted: volumes, .. },
+            ) => QuantityError::WrongUnit {
+                typed,
+                unit,
+                kind: "an amount",
+                accepted: format!("{accepted}, {volumes}"),
+                example: "2 cups",
+            },
+            (error, _) => error,
+        }),
+    })
+}
+
 /// Reads a temperature on a thermometer: `C`, `F` (also `°C`, `degC` …).
 ///
 /// # Errors

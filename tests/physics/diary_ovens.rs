@@ -28,7 +28,7 @@ fn question() -> DoughQuestion {
     DoughQuestion {
         thickness: millimetres(6.0),
         size: Some(millimetres(75.0)),
-        hole: None,
+        opening: None,
         count: 12,
         dough: Dough::Named(tables::Recipe::two_one_one()),
         method: Method::Oven(celsius(93.0), tables::Oven::still()),
@@ -37,6 +37,9 @@ fn question() -> DoughQuestion {
         altitude: metres(0.0),
         faces: Some(Faces::Two),
         pre_dry: None,
+        bake_for: None,
+        door: Door::Shut,
+        coats: Vec::new(),
         oven_steps: Vec::new(),
         stretches: None,
         exact: None,
@@ -51,7 +54,7 @@ fn days_of(oven: &[f64]) -> Vec<f64> {
     let values = CONSTANT.iter().zip(oven).map(value).collect();
     let posterior = Posterior::new(CONSTANT.to_vec(), vec![(0.0, values, 1.0)]);
     // The later half: the bands are made from the first 128 draws.
-    hard_hours(&DoughQuestion { posterior, ..question() }).unwrap().split_off(128)
+    firm_hours(&DoughQuestion { posterior, ..question() }).unwrap().split_off(128)
 }
 
 fn note(observations: Vec<Timed<DoughObservation>>) -> Dated<DoughNote> {

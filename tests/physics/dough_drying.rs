@@ -121,7 +121,7 @@ fn one_solve_is_quick_and_its_grid_fine_enough() {
         }
         let each = began.elapsed().as_secs_f64() * 10.0;
         let bias = |a: Time, b: Time| 100.0 * (in_hours(a) / in_hours(b) - 1.0);
-        let hard = bias(coarse.hard.unwrap(), fine.hard.unwrap());
+        let hard = bias(coarse.firm.unwrap(), fine.firm.unwrap());
         let dry = bias(coarse.dry.unwrap(), fine.dry.unwrap());
         println!(
             "{name}: {each:.3} ms, {} steps, grid bias hard {hard:.2} %, dry {dry:.2} %",
@@ -168,10 +168,10 @@ fn water_and_energy_bounds_in_a_thousand_kitchens() {
         let water = solids * (in_fraction(recipe.moisture()) - in_fraction(hard));
         let stored = wet * 2300.0 * (20.0 - in_celsius(face.face)).max(0.0) / 2.4e6;
         let bound = (water - stored) / (count * face.flux);
-        let ratio = in_seconds(outcome.hard.unwrap_or(days(400.0))) / bound;
+        let ratio = in_seconds(outcome.firm.unwrap_or(days(400.0))) / bound;
         closest = closest.min(ratio);
         worst_balance = worst_balance.max(outcome.imbalance.abs());
-        assert!(!matches!(outcome.hard, Err(NeverDry::TooHumid { .. })));
+        assert!(!matches!(outcome.firm, Err(NeverDry::TooHumid { .. })));
         assert!(ratio >= 1.0, "{question:?}: {ratio}");
     }
     println!("closest to the bound {closest:.3}, worst water balance {worst_balance:.1e}");
@@ -255,7 +255,7 @@ fn small_pieces_dry_faster_than_broad_ones() {
     let time = |edge| {
         let mut question = drying(two_one_one(), 10.0, Faces::Two, vec![oven_stage(93.0)]);
         question.piece.edge = edge;
-        in_hours(question.run().hard.unwrap())
+        in_hours(question.run().firm.unwrap())
     };
     let broad = time(Edge::Broad);
     let plaque = time(Edge::Round(millimetres(50.0)));

@@ -3,14 +3,14 @@
 use proptest::prelude::*;
 use rayon::prelude::*;
 use solidby::answers::AskError;
-use solidby::answers::ice::{Block, IceQuestion, Scenario, answer, bands};
+use solidby::answers::ice::{Block, IceQuestion, Outcome, Scenario, answer, bands, together};
 use solidby::answers::thaw::{self, Keeping, ThawQuestion};
 use solidby::freezing::melt::Melting;
 use solidby::freezing::mesh::Resolution;
 use solidby::freezing::pattern::Pattern;
 use solidby::surroundings::cool_box::wall_heat;
 use solidby::surroundings::freezer::{Freezer, power_of_capacity};
-use solidby::tables;
+use solidby::tables::{self, Form};
 use solidby::uncertainty::Band;
 use solidby::units::*;
 use uom::si::area::square_meter;
@@ -83,27 +83,25 @@ proptest! {
     }
 }
 
-/// Of 500 kitchens drawn from the stated unknowns by other
-/// numbers than the band's; the truth of each is a run on the working grid.
-#[test]
-fn bands_are_honest() {
-    let question = IceQuestion { count: 4, ..cup() };
+/// How many of the kitchens drawn from the stated unknowns by other numbers than the band's
+/// come to lie in it, percent; the truth of each is a run on the working grid.
+fn covered(question: &IceQuestion, kitchens: usize) -> f64 {
     let unknowns = question.unknowns().unwrap();
-    let answered = bands(&question, &unknowns).unwrap();
+    let answered = bands(question, &unknowns).unwrap();
     let band = Band::of(&answered.solid_h).unwrap();
-    // Draws 256 … 755 of the same sequence: none of them made the band.
-    let draws = unknowns.draws(756);
-    let pattern = Pattern::of(&central(&question).body, Resolution::Working);
-    let truths: Vec<f64> = draws[256..]
+    // Draws far along the same sequence: none of them made the band.
+    let draws = unknowns.draws(8192 + kitchens).split_off(8192);
+    let truths: Vec<f64> = draws
         .par_iter()
         .map(|draw| {
             let scenario = question.scenario(draw).unwrap();
-            scenario.run_on(&pattern, minutes(4.0), false).unwrap().solid_h
+            let own = Pattern::of(&scenario.shape, Resolution::Working);
+            scenario.run_on(&own, minutes(4.0), false).unwrap().solid_h
         })
         .collect();
     let inside = truths.iter().filter(|t| (band.p05..=band.p95).contains(*t)).count();
     let covered = 100.0 * inside as f64 / truths.len() as f64;
-    println!("90 % band covers {covered:.1} % of {} kitchens", truths.len());
+    println!("90 % band {band:.2?} covers {covered:.2} % of {kitchens} kitchens");
     println!("stated chance  came true");
     let mut sorted = answered.solid_h.clone();
     sorted.sort_by(f64::total_cmp);
@@ -111,11 +109,134 @@ fn bands_are_honest() {
         let deadline = sorted[(stated * 255.0) as usize];
         let came = truths.iter().filter(|t| **t <= deadline).count() as f64 / truths.len() as f64;
         println!("{stated:13.2}  {came:9.3}");
-        // Three standard errors of 500 kitchens.
-        let noise = 3.0 * (stated * (1.0 - stated) / 500.0_f64).sqrt();
+        // Three standard errors of the 256 runs behind the band.
+        let noise = 3.0 * (stated * (1.0 - stated) / 256.0_f64).sqrt();
         assert!((came - stated).abs() < noise, "chance {stated}: came true in {came}");
     }
-    assert!((88.0..=92.0).contains(&covered), "covers {covered:.1} %");
+    covered
+}
+
+#[test]
+fn bands_are_honest() {
+    let covered = covered(&IceQuestion { count: 4, ..cup() }, 4096);
+    assert!((89.0..=91.0).contains(&covered), "covers {covered:.2} %");
+}
+
+/// Only a volume is known, and the blocks are moulds of the table.
+#[test]
+fn bands_of_a_volume_are_honest() {
+    let volume = IceQuestion::of(Block::Volume(millilitres(300.0))).unwrap();
+    let covered = covered(&volume, 512);
+    assert!((87.0..=93.0).contains(&covered), "covers {covered:.2} %");
+}
+
+/// The same to the full number, some minute long: run with --ignored.
+#[test]
+#[ignore = "half a minute; the shorter one above runs always"]
+fn bands_of_a_volume_are_honest_in_4096_kitchens() {
+    let volume = IceQuestion::of(Block::Volume(millilitres(300.0))).unwrap();
+    let covered = covered(&volume, 4096);
+    assert!((89.0..=91.0).contains(&covered), "covers {covered:.2} %");
+}
+
+#[test]
+fn knowing_the_shape_narrows_a_volume() {
+    let width = |question: &IceQuestion| {
+        let band = answer(question).unwrap().solid_h.unwrap();
+        (band.p95 - band.p05) / band.p50
+    };
+    // Once with nothing else known, once with all else that a cook can tell.
+    let told = |question: IceQuestion| IceQuestion {
+        air: Some(celsius(-18.0)),
+        start: Some(celsius(15.0)),
+        stand: Some(tables::stand("wire").unwrap()),
+        thickness: Some(mm(1.5)),
+        ..question
+    };
+    let volume = IceQuestion::of(Block::Volume(millilitres(300.0))).unwrap();
+    let form = tables::mould("fox").unwrap().form();
+    let by = (300.0 / 0.9 / in_millilitres(form.volume())).cbrt();
+    let form = form.resized(Some(by * form.across()), Some(by * form.depth())).unwrap();
+    let fill = Some(0.9 * form.depth());
+    let fox = IceQuestion { fill, ..IceQuestion::of(Block::Form(form)).unwrap() };
+    let bare = width(&fox) / width(&volume);
+    let all = width(&told(fox)) / width(&told(volume));
+    println!("a known shape's band over a volume's: {bare:.3}, all else told {all:.3}");
+    assert!(bare < 1.0 && all < 0.8, "{bare:.3}, {all:.3}");
+}
+
+/// 300 mL in each mould of the table: a volume alone says little of the time.
+#[test]
+fn moulds_of_one_volume_differ_twofold() {
+    let volume = IceQuestion::of(Block::Volume(millilitres(300.0))).unwrap();
+    let unknowns = volume.unknowns().unwrap();
+    let places = 2 * tables::moulds().len();
+    let times: Vec<f64> = (0..places)
+        .map(|n| {
+            let mut draw = unknowns.centre().clone();
+            draw[tables::Unknown::MouldShape] = (n as f64 + 0.5) / places as f64;
+            let scenario = volume.scenario(&draw).unwrap();
+            let grams = 1e3 * in_kilograms(scenario.mass());
+            assert!((grams / 300.0 - 1.0).abs() < 0.003, "{grams} g");
+            scenario.run(Resolution::Coarse, false).unwrap().solid_h
+        })
+        .collect();
+    println!("{:.2} to {:.2} h", times[0], times[places - 1]);
+    assert!(times[places - 1] > 2.0 * times[0]);
+    // Their order by surface is nearly that by time.
+    let back = times.windows(2).filter(|pair| pair[1] < 0.93 * pair[0]).count();
+    assert!(back <= places / 20, "{back} of {places}: {times:.2?}");
+}
+
+/// What a plan asks: loads that go into one freezer one after the other.
+#[test]
+fn loads_share_a_freezer() {
+    let question = |count, rated| IceQuestion {
+        count,
+        rated: Some(kilograms_per_day(rated)),
+        freezer: tables::freezer("drawer").unwrap(),
+        ..cup()
+    };
+    let median = |outcomes: &[Outcome]| {
+        let mut hours: Vec<f64> = outcomes.iter().map(|o| o.solid_h).collect();
+        hours.sort_by(f64::total_cmp);
+        hours[hours.len() / 2]
+    };
+    // One load is what it is alone, but for the correction of the coarse grid.
+    let alone = together(&[(question(6, 2.0), hours(0.0))]).unwrap();
+    let band = answer(&question(6, 2.0)).unwrap().solid_h.unwrap();
+    assert!((median(&alone[0]) / band.p50 - 1.0).abs() < 0.02, "{} h", median(&alone[0]));
+    // A second load slows the first the more the sooner it comes, and is itself slowed.
+    let pair = |after: f64| {
+        let loads = [(question(6, 2.0), hours(0.0)), (question(6, 2.0), hours(after))];
+        let both = together(&loads).unwrap();
+        [median(&both[0]), median(&both[1])]
+    };
+    let (at_once, later, next_day) = (pair(0.0), pair(3.0), pair(48.0));
+    let one = median(&alone[0]);
+    println!(
+        "six cups {one:.2} h; six more at once {at_once:.2?}, after 3 h {later:.2?}, after two days {next_day:.2?} h"
+    );
+    assert!(at_once[0] > later[0] && later[0] > 1.01 * one && later[1] > 1.01 * one);
+    assert!((next_day[0] / one - 1.0).abs() < 1e-9 && (next_day[1] / one - 1.0).abs() < 0.05);
+    let twelve = answer(&question(12, 2.0)).unwrap().solid_h.unwrap();
+    assert!((at_once[0] / twelve.p50 - 1.0).abs() < 0.05, "{at_once:?}, twelve {twelve:?}");
+    for outcome in at_once.iter().chain(&later) {
+        assert!(outcome.is_finite());
+    }
+}
+
+/// The core is at −5 °C after the last water is ice, at every point of the band.
+#[test]
+fn ready_is_never_before_solid() {
+    let flat = Form::Box { length: mm(100.0), width: mm(100.0), depth: mm(30.0) };
+    for block in [Block::Form(flat), Block::Volume(millilitres(300.0))] {
+        let found = answer(&IceQuestion::of(block).unwrap()).unwrap();
+        let (solid, ready) = (found.solid_h.unwrap(), found.ready_h.unwrap());
+        println!("solid {solid:.3?}, ready {ready:.3?}");
+        assert!(solid.p05 <= ready.p05 && solid.p50 <= ready.p50 && solid.p95 <= ready.p95);
+        assert!(found.nominal.solid_h <= found.nominal.ready_h);
+    }
 }
 
 #[test]
@@ -239,7 +360,8 @@ fn melting_examples() {
 fn a_block_lasts_longer_the_better_it_is_kept() {
     let keep = |keeping, count| {
         let question = ThawQuestion {
-            block: Block::Volume(millilitres(300.0)),
+            // Half a litre, 80 mm each way.
+            block: Block::Shape(Shape::Box { length: mm(80.0), width: mm(80.0), depth: mm(80.0) }),
             fill: None,
             count,
             start: celsius(-18.0),
@@ -260,7 +382,7 @@ fn a_block_lasts_longer_the_better_it_is_kept() {
     let hours = [open.gone_h, bag.gone_h, cool.gone_h].map(|band| band.p50);
     println!("300 mL at 20 °C, 50 %: gone after {hours:.1?} h open, in a bag, eight in a box");
     // Computed here: total film about 5 × 1.47 (convection widened by condensation) + 4.9
-    // (radiation) = 12 W/m²K at 20 °C and 50 %. The middling box
+    // (radiation) = 12 W/m²K at 20 °C and 50 %. The box
     // is 40 mm deep: ρ L R/(h ΔT) = 917 × 333.4e3 × 0.020/(12 × 20) s = 7.1 h.
     assert!((open.gone_h.p50 / 7.1 - 1.0).abs() < 0.15, "{:?}", open.gone_h);
     // Packaged food took up 5 to 7 W/m²K (Anderson 2004): 12 to 17 h.

@@ -37,7 +37,7 @@ fn run(shape: &Body, films: [f64; 3], air: f64, start: f64, resolution: Resoluti
     let medium = reference_medium(4200.0, 333_430.0);
     let mesh = Mesh::of(shape, resolution, 1.0);
     let mut around = Constant::new(films.map(film), celsius(air));
-    let frozen = freeze(&mesh, &medium, &mut around, &Run::from(celsius(start)));
+    let frozen = freeze(&mesh, &medium, celsius(start), &mut around, &Run::thorough());
     assert!(frozen.residual.abs() < 1e-9, "energy residual {:e}", frozen.residual);
     frozen
 }
@@ -169,9 +169,9 @@ fn seconds_to_ten_millimetres(medium: &Medium, wall: f64, start: f64) -> f64 {
     let mesh = Mesh::of(&slab(0.05), Resolution::Converged, 1.0);
     let films = [0.0, 0.0, 1e7].map(film);
     let mut around = Constant::new(films, celsius(wall));
-    let run = Run { history: true, period: seconds(1.0), ..Run::from(celsius(start)) };
+    let run = Run { history: true, period: seconds(1.0), ..Run::thorough() };
     let run = Run { limit: seconds(1500.0), ..run };
-    let frozen = freeze(&mesh, medium, &mut around, &run);
+    let frozen = freeze(&mesh, medium, celsius(start), &mut around, &run);
     let depth = |moment: &Moment| moment.frozen * 50.0;
     let after = frozen.history.iter().position(|m| depth(m) >= 10.0).expect("reaches 10 mm");
     let (a, b) = (&frozen.history[after - 1], &frozen.history[after]);
@@ -213,8 +213,8 @@ fn quasi_steady_limit() {
     for (name, shape, films, hours) in cases {
         let mesh = Mesh::of(&shape, Resolution::Working, 1.0);
         let mut around = Constant::new(films.map(film), celsius(-18.0));
-        let run = Run { limit: seconds(3e7), period: seconds(6000.0), ..Run::from(celsius(0.0)) };
-        let frozen = freeze(&mesh, &medium, &mut around, &run);
+        let run = Run { limit: seconds(3e7), period: seconds(6000.0), ..Run::thorough() };
+        let frozen = freeze(&mesh, &medium, celsius(0.0), &mut around, &run);
         let found = in_hours(frozen.solid.unwrap()) / 100.0;
         let error = 100.0 * (found / hours - 1.0);
         println!("{name}: {found:.4} h, quasi-steady {hours} h, {error:+.2} %");
@@ -227,7 +227,7 @@ fn no_film_never_freezes() {
     let medium = reference_medium(4200.0, 333_430.0);
     let mesh = Mesh::of(&slab(0.03), Resolution::Coarse, 1.0);
     let mut around = Constant::new([0.0; 3].map(film), celsius(-18.0));
-    let frozen = freeze(&mesh, &medium, &mut around, &Run::from(celsius(20.0)));
+    let frozen = freeze(&mesh, &medium, celsius(20.0), &mut around, &Run::thorough());
     assert_eq!((frozen.solid, frozen.ready), (None, None));
     assert!(frozen.heat_removed.abs() < 1e-6, "{} J", frozen.heat_removed);
 }
@@ -249,8 +249,8 @@ fn a_run_ends_early_only_where_the_block_cannot_get_ready() {
         (-0.05, false, false),
     ] {
         let mut around = Constant::new([8.0, 0.0, 8.0].map(film), celsius(air));
-        let run = Run { history: true, ..Run::from(celsius(20.0)) };
-        let frozen = freeze(&mesh, &medium, &mut around, &run);
+        let run = Run { history: true, ..Run::thorough() };
+        let frozen = freeze(&mesh, &medium, celsius(20.0), &mut around, &run);
         let found = (frozen.solid.is_some(), frozen.ready.is_some());
         assert_eq!(found, (solid, ready), "air of {air} °C");
         let ended = frozen.history.last().unwrap().time / in_seconds(run.limit);

@@ -135,8 +135,14 @@ fn exact_shape_factors_against_their_table() {
 fn solve(shape: &Body, h: f64, start: f64, air: f64) -> Frozen {
     let medium = Medium::constant(&ConstantProperties::reference()).unwrap();
     let mesh = Mesh::of(shape, Resolution::Working, 1.0);
-    let run = Run { period: minutes(8.0), ..Run::from(celsius(start)) };
-    let frozen = freeze(&mesh, &medium, &mut Constant::new([film(h); 3], celsius(air)), &run);
+    let run = Run { period: minutes(8.0), ..Run::thorough() };
+    let frozen = freeze(
+        &mesh,
+        &medium,
+        celsius(start),
+        &mut Constant::new([film(h); 3], celsius(air)),
+        &run,
+    );
     assert!(frozen.residual.abs() < 1e-9);
     frozen
 }

@@ -53,6 +53,7 @@ pub fn drying(recipe: Recipe, millimetre: f64, faces: Faces, stages: Vec<Stage>)
         room: Room { air: celsius(20.0), humidity: percents(50.0) },
         diffusion: Diffusion::SaltDough(1.0),
         turn_at: None,
+        coats: Vec::new(),
         cells: CELLS,
     }
 }

@@ -17,6 +17,7 @@ mod freezing_in_kitchens;
 mod freezing_reference;
 mod freezing_shape_factor;
 mod kitchen;
+mod kitchen_cases;
 mod moist_air_published;
 mod reduced_model;
 mod sorption_published;

@@ -1,9 +1,9 @@
 //! One draw of every unknown, and the drying it makes.
 
-use super::question::{Checked, Dough, DoughQuestion, Method};
+use super::question::{Checked, Door, Dough, DoughQuestion, Method};
 use crate::answers::room;
 use crate::drying::recipe::Recipe;
-use crate::drying::solver::{Diffusion, Drying, Edge, Faces, Piece, Room, Stage};
+use crate::drying::solver::{Coat, Diffusion, Drying, Edge, Faces, Piece, Room, Stage};
 use crate::surroundings::oven::Oven;
 use crate::surroundings::room::{in_room, room_film};
 use crate::tables::{Question, TableError, Unknown};
@@ -48,10 +48,22 @@ impl DoughQuestion {
 
 /// How far off flour, salt and water are.
 fn amounts(dough: &Dough) -> [Unknown; 3] {
-    match dough {
-        Dough::Weighed(_) => [Unknown::FlourWeighed, Unknown::SaltWeighed, Unknown::WaterWeighed],
-        _ => [Unknown::FlourByCup, Unknown::SaltByCup, Unknown::WaterByCup],
-    }
+    let weighed = match dough {
+        Dough::Measured(_, weighed) => *weighed,
+        Dough::Named(_) => [false; 3],
+    };
+    let either = |n: usize, weight, cup| if weighed[n] { weight } else { cup };
+    [
+        either(0, Unknown::FlourWeighed, Unknown::FlourByCup),
+        either(1, Unknown::SaltWeighed, Unknown::SaltByCup),
+        either(2, Unknown::WaterWeighed, Unknown::WaterByCup),
+    ]
+}
+
+/// When a piece is turned that is baked for a given time: half-way in the oven.
+fn half_of_the_baking(asked: &DoughQuestion) -> Option<Time> {
+    let before = asked.pre_dry.into_iter().chain(asked.oven_steps.iter().map(|step| step.1));
+    asked.bake_for.map(|bake_for| before.fold(0.5 * bake_for, |sum, time| sum + time))
 }
 
 /// Everything that varies between runs.
@@ -140,17 +152,18 @@ impl Inputs {
                 Some(constant) => Diffusion::Constant(constant),
                 None => Diffusion::SaltDough(self.diffusion),
             },
-            turn_at,
+            turn_at: turn_at.or_else(|| half_of_the_baking(checked.asked)),
+            coats: self.coats(checked),
             cells,
         }
     }
 
     fn piece(&self, checked: &Checked<'_>) -> Piece {
         let half = |across: Length| 0.5 * across;
-        let edge = match (checked.asked.size, checked.asked.hole) {
+        let edge = match (checked.asked.size, checked.asked.opening) {
             (None, None) => Edge::Broad,
             (_, None) => Edge::Round(half(checked.size)),
-            (_, Some(hole)) => Edge::Ring(half(checked.size), half(hole)),
+            (_, Some(opening)) => Edge::Ring(half(checked.size), half(opening)),
         };
         // Prescribed conditions are one-dimensional.
         let edge = if checked.asked.exact.is_some() { Edge::Broad } else { edge };
@@ -167,7 +180,19 @@ impl Inputs {
             _ => vec![air(seconds(0.0))],
         };
         let underside = fraction(self.underside);
-        stages.into_iter().map(|stage| Stage { underside, ..stage }).collect()
+        let mut stages: Vec<Stage> =
+            stages.into_iter().map(|stage| Stage { underside, ..stage }).collect();
+        if let (Some(_), Some(last)) = (checked.asked.bake_for, stages.last_mut()) {
+            // After the oven it lies on a rack.
+            last.underside = fraction(1.0);
+        }
+        stages
+    }
+
+    /// Coats of paint, from a time at which somebody paints to the water in them.
+    fn coats(&self, checked: &Checked<'_>) -> Vec<Coat> {
+        let water = checked.paint;
+        checked.asked.coats.iter().map(|at| Coat { at: *at, water }).collect()
     }
 
     fn air_stage(&self, checked: &Checked<'_>, lasts: Time) -> Stage {
@@ -189,16 +214,16 @@ impl Inputs {
             let all = std::iter::repeat_n(one, stretches.number as usize).flatten();
             return all.chain([self.air_stage(checked, seconds(0.0))]).collect();
         }
+        let bake_for = checked.asked.bake_for;
         let mut before = self.room.air;
-        steps
-            .chain([(last, seconds(0.0))])
-            .map(|(at, lasts)| {
-                let stage = self.oven_stage(checked, at);
-                let warm_up = stage.warm_up.map(|(_, constant)| (before, constant));
-                before = at;
-                Stage { warm_up, lasts, ..stage }
-            })
-            .collect()
+        let oven = steps.chain([(last, bake_for.unwrap_or_default())]).map(|(at, lasts)| {
+            let stage = self.oven_stage(checked, at);
+            let warm_up = stage.warm_up.map(|(_, constant)| (before, constant));
+            before = at;
+            Stage { warm_up, lasts, ..stage }
+        });
+        let after = bake_for.map(|_| self.air_stage(checked, seconds(0.0)));
+        oven.chain(after).collect()
     }
 
     fn oven_stage(&self, checked: &Checked<'_>, at: ThermodynamicTemperature) -> Stage {
@@ -211,6 +236,10 @@ impl Inputs {
             full_tray_moisture: fraction(self.oven_vapour),
         };
         let stage = oven.stage(&self.room, self.exposed(checked), checked.pressure);
+        let stage = match checked.asked.door {
+            Door::Shut => stage,
+            Door::Ajar => Stage { own_vapour: 0.0, ..stage },
+        };
         let Some(exact) = checked.asked.exact else { return stage };
         let film = exact.film.unwrap_or(stage.around.film);
         let around = Surroundings { film, ..stage.around };

@@ -15,7 +15,7 @@ use serde::Serialize;
 use super::AskError;
 use super::advice::{Help, Unsure, unsure};
 use super::caution::{CautionText, cautions_at};
-use crate::drying::solver::{CELLS, Faces, NeverDry, Point, drying_limit};
+use crate::drying::solver::{CELLS, FIRM, Faces, NeverDry, Point, drying_limit};
 use crate::tables::Step;
 use crate::uncertainty::{Band, RUNS};
 use crate::units::{in_fraction, in_grams, in_hours};
@@ -25,7 +25,7 @@ use question::Checked;
 
 pub use coats::{Coat, coat, coats};
 pub use note::{DoughNote, DoughObservation, OvenTold};
-pub use question::{Dough, DoughQuestion, Exact, Method, Stretches};
+pub use question::{Door, Dough, DoughQuestion, Exact, Method, Stretches};
 pub use risks::{Level, Risk, RiskId};
 pub use ways::{RiskOfWay, Way, WaysOut, ways_out};
 
@@ -34,21 +34,25 @@ pub(super) use note::{Batches, LEARNT};
 /// The youngest in the groups this is for, years.
 const YOUNGEST: f64 = 2.0;
 
-/// Wet and dry mass of one piece, g.
+/// Mass of one piece, g.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
 pub struct WeighGrams {
     /// As shaped.
     pub wet: f64,
-    /// When dry: stop at this.
+    /// When firm: it may be handled and painted.
+    pub firm: Option<f64>,
+    /// When dry: it may be sealed.
     pub dry: Option<f64>,
 }
 
 /// The answer, as `solidby dough --json` prints it.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct DoughAnswer {
-    /// No brine left in the core, hours; `null` where it never happens.
+    /// Firm: nine tenths of the removable water gone; holds its shape, may be handled and
+    /// painted. Hours; `null` where it never happens.
     pub hard_h: Option<Band>,
-    /// In balance with the room, hours; `null` where it never happens.
+    /// Dry through: no brine anywhere and in balance with the room; may be sealed. Hours;
+    /// `null` where it never happens.
     pub dry_h: Option<Band>,
     /// With the central inputs, hours.
     pub nominal: Nominal,
@@ -95,7 +99,7 @@ pub struct DoughAndWays {
 /// Central answer, hours.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
 pub struct Nominal {
-    /// No brine left.
+    /// Firm.
     pub hard_h: Option<f64>,
     /// In balance with the room.
     pub dry_h: Option<f64>,
@@ -109,7 +113,7 @@ pub fn answer(question: &DoughQuestion) -> Result<DoughAnswer, AskError> {
     let checked = question.checked()?;
     let unknowns = question.unknowns()?;
     let (inputs, nominal) = checked.nominal(&unknowns);
-    let hard = nominal.hard.ok().map(in_hours);
+    let hard = nominal.firm.ok().map(in_hours);
     let dry = nominal.dry.ok().map(in_hours);
     let (hard_band, dry_band, unsure) = if question.exact.is_some() {
         let one = |hours: Option<f64>| hours.map(|h| Band { p05: h, p50: h, p95: h });
@@ -126,6 +130,9 @@ pub fn answer(question: &DoughQuestion) -> Result<DoughAnswer, AskError> {
     let loss = checked.mass_loss(&inputs);
     let (helps, remedies) = ways::helps(&checked, &unknowns, &nominal).into_iter().unzip();
     let wet = inputs.recipe.density().value * checked.volume().value * 1e3;
+    let weight = |gone: f64| {
+        loss.map(|loss| in_grams(inputs.recipe.piece(checked.volume(), gone * loss).dry))
+    };
     Ok(DoughAnswer {
         hard_h: hard_band,
         dry_h: dry_band,
@@ -133,10 +140,7 @@ pub fn answer(question: &DoughQuestion) -> Result<DoughAnswer, AskError> {
         never_dries: nominal.dry.is_err(),
         reason: nominal.dry.err().map(|why| reason(&checked, why)),
         mass_loss: loss.map(in_fraction),
-        weigh_g: WeighGrams {
-            wet,
-            dry: loss.map(|loss| in_grams(inputs.recipe.piece(checked.volume(), loss).dry)),
-        },
+        weigh_g: WeighGrams { wet, firm: weight(FIRM), dry: weight(1.0) },
         water_activity_start: in_fraction(inputs.recipe.water_activity(inputs.room.air)),
         turn_h: nominal.turned.map(in_hours),
         risks: risks::risks(&checked, &inputs, &nominal),
@@ -158,11 +162,11 @@ pub fn dry_hours(question: &DoughQuestion) -> Result<Vec<f64>, AskError> {
     Ok(hours_of_runs(question)?.into_iter().map(|[_, dry]| dry).collect())
 }
 
-/// Hours until hard in each run, infinite where it never is.
+/// Hours until firm in each run, infinite where it never is.
 ///
 /// # Errors
 /// As [`answer`].
-pub fn hard_hours(question: &DoughQuestion) -> Result<Vec<f64>, AskError> {
+pub fn firm_hours(question: &DoughQuestion) -> Result<Vec<f64>, AskError> {
     Ok(hours_of_runs(question)?.into_iter().map(|[hard, _]| hard).collect())
 }
 
@@ -222,6 +226,12 @@ fn notes(checked: &Checked<'_>, inputs: &Inputs) -> Vec<String> {
     }
     if checked.oven.is_some() && asked.exact.is_none() {
         note("Time counts from switching on a cold oven with the pieces in it.");
+    }
+    if asked.bake_for.is_some() {
+        note("After the oven it lies on a rack in the room and goes on drying.");
+    }
+    if !asked.coats.is_empty() {
+        note("Each coat of paint puts water back: dry is after the last one.");
     }
     if checked.faces == Faces::One {
         note("Only the upper face dries; turning half-way or a wire rack saves time.");

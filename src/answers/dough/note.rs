@@ -29,7 +29,7 @@ const BATCHES: usize = 128;
 pub enum DoughObservation {
     /// It gives under a thumb, or sounds dull.
     Soft,
-    /// It holds its shape all through.
+    /// It is firm: it holds its shape, though the core may be damp.
     Hard,
     /// One piece on a scale. One weighed in the first tenth of an hour is its
     /// wet weight, and the others count as shares of it.
@@ -86,12 +86,12 @@ pub(in crate::answers) struct Batches<'a> {
     draws: Vec<Draw>,
     inputs: Vec<Inputs>,
     turned: Option<Time>,
-    /// Logarithm of the hours until hard, each run.
-    hard: Vec<f64>,
+    /// Logarithm of the hours until firm, each run.
+    firm: Vec<f64>,
 }
 
 impl<'a> Batches<'a> {
-    /// Runs the batches of a question until they are hard.
+    /// Runs the batches of a question until they are firm.
     pub(in crate::answers) fn of(question: &'a DoughQuestion) -> Result<Self, AskError> {
         let checked = question.checked()?;
         let unknowns = question.unknowns()?;
@@ -99,15 +99,15 @@ impl<'a> Batches<'a> {
         let draws = unknowns.draws(BATCHES);
         let inputs = draws.iter().map(|draw| Inputs::of(&checked, draw)).collect();
         let turned = nominal.turned;
-        let mut batches = Self { checked, unknowns, draws, inputs, turned, hard: Vec::new() };
-        batches.hard = batches.until_hard();
+        let mut batches = Self { checked, unknowns, draws, inputs, turned, firm: Vec::new() };
+        batches.firm = batches.until_firm();
         Ok(batches)
     }
 
     /// The batch with what was seen of it.
     pub(in crate::answers) fn seen(&self, observations: &[Timed<DoughObservation>]) -> Evening {
         let mut evening = Evening::new(&self.axes(), &self.draws);
-        let hard = evening.outcome("hard", self.hard.clone());
+        let firm = evening.outcome("firm", self.firm.clone());
         let wet = observations.iter().find_map(|timed| match timed.seen {
             DoughObservation::Weight(mass) if in_hours(timed.after) <= WET_H => {
                 Some(in_grams(mass))
@@ -118,8 +118,8 @@ impl<'a> Batches<'a> {
             let after = in_hours(timed.after);
             let at = after.max(1e-3).ln();
             match timed.seen {
-                DoughObservation::Soft => evening.see(hard, Observation::Above(at)),
-                DoughObservation::Hard => evening.see(hard, Observation::Below(at)),
+                DoughObservation::Soft => evening.see(firm, Observation::Above(at)),
+                DoughObservation::Hard => evening.see(firm, Observation::Below(at)),
                 DoughObservation::Weight(_) if after <= WET_H => {}
                 DoughObservation::Weight(mass) => {
                     self.weighed(&mut evening, wet, after, in_grams(mass))
@@ -142,10 +142,10 @@ impl<'a> Batches<'a> {
         evening.see(outcome, Observation::Near(seen.max(1e-6).ln(), error));
     }
 
-    fn until_hard(&self) -> Vec<f64> {
+    fn until_firm(&self) -> Vec<f64> {
         let run = |inputs: &Inputs| {
-            let hard = inputs.drying(&self.checked, self.turned, CELLS).run().hard;
-            hard.map_or(f64::INFINITY, |time| in_hours(time).ln())
+            let firm = inputs.drying(&self.checked, self.turned, CELLS).run().firm;
+            firm.map_or(f64::INFINITY, |time| in_hours(time).ln())
         };
         self.inputs.par_iter().map(run).collect()
     }

@@ -7,9 +7,9 @@ use crate::tables::{self, Question};
 use crate::transfer::psychrometrics::standard_pressure;
 use crate::uncertainty::Posterior;
 use crate::units::{
-    DiffusionCoefficient, HeatTransfer, Length, Pressure, Ratio, System, ThermodynamicTemperature,
-    Time, Volume, cubic_metres, in_celsius, in_hours, in_metres, in_millimetres, in_percents,
-    millimetres,
+    ArealMassDensity, DiffusionCoefficient, HeatTransfer, Length, Pressure, Ratio, System,
+    ThermodynamicTemperature, Time, Volume, cubic_metres, in_celsius, in_hours, in_metres,
+    in_millimetres, in_percents, millimetres,
 };
 
 /// Across, where the user did not say: an ordinary round ornament.
@@ -20,10 +20,8 @@ pub(super) const USUAL_SIZE_MM: f64 = 75.0;
 pub enum Dough {
     /// A recipe of the tables, measured in cups.
     Named(&'static tables::Recipe),
-    /// Amounts measured by volume.
-    ByCups(Recipe),
-    /// Amounts weighed.
-    Weighed(Recipe),
+    /// Amounts of flour, salt and water; whether each was weighed or measured in cups.
+    Measured(Recipe, [bool; 3]),
 }
 
 /// How it is dried.
@@ -33,6 +31,16 @@ pub enum Method {
     Oven(ThermodynamicTemperature, &'static tables::Oven),
     /// In the room.
     Air,
+}
+
+/// The door of an oven.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Door {
+    /// Shut: the pieces dry into their own vapour.
+    #[default]
+    Shut,
+    /// Ajar: its air is the room's air, warmed.
+    Ajar,
 }
 
 /// Conditions prescribed for checking: no scatter, no warm-up, no load on the air.
@@ -62,8 +70,8 @@ pub struct DoughQuestion {
     pub thickness: Length,
     /// Size across.
     pub size: Option<Length>,
-    /// Width of a hole.
-    pub hole: Option<Length>,
+    /// Width of an opening, as the window for a photo.
+    pub opening: Option<Length>,
     /// Pieces dried at once.
     pub count: u32,
     /// The dough.
@@ -82,6 +90,13 @@ pub struct DoughQuestion {
     pub pre_dry: Option<Time>,
     /// Oven settings before the last one, each with its time.
     pub oven_steps: Vec<(ThermodynamicTemperature, Time)>,
+    /// Time in the oven at its last setting, the rest in the room on a rack; as long as it
+    /// takes where not said.
+    pub bake_for: Option<Time>,
+    /// The oven's door, shut or a finger's width open.
+    pub door: Door,
+    /// When coats of paint go on, since the start.
+    pub coats: Vec<Time>,
     /// The last setting in several stretches instead of one.
     pub stretches: Option<Stretches>,
     /// Prescribed conditions.
@@ -101,6 +116,8 @@ pub(super) struct Checked<'a> {
     pub(super) faces: Faces,
     pub(super) size: Length,
     pub(super) pressure: Pressure,
+    /// Water in a coat of paint.
+    pub(super) paint: ArealMassDensity,
 }
 
 impl DoughQuestion {
@@ -108,7 +125,7 @@ impl DoughQuestion {
         self.check_ranges()?;
         let recipe = match &self.dough {
             Dough::Named(row) => Recipe::from(*row),
-            Dough::ByCups(recipe) | Dough::Weighed(recipe) => *recipe,
+            Dough::Measured(recipe, _) => *recipe,
         };
         let oven = match &self.method {
             Method::Oven(at, kind) => Some((*at, *kind)),
@@ -122,6 +139,7 @@ impl DoughQuestion {
             faces: self.faces.unwrap_or(usual),
             size: self.size.unwrap_or_else(|| millimetres(USUAL_SIZE_MM)),
             pressure: standard_pressure(self.altitude),
+            paint: tables::finish("paint")?.wet_coat().typical,
         })
     }
 
@@ -134,7 +152,7 @@ impl DoughQuestion {
         let size = self.size.map(in_millimetres);
         within(Field::Size, size, [10.0, 500.0], "mm")?;
         let widest = 0.9 * size.unwrap_or(USUAL_SIZE_MM);
-        within(Field::Hole, self.hole.map(in_millimetres), [1.0, widest], "mm")?;
+        within(Field::Opening, self.opening.map(in_millimetres), [1.0, widest], "mm")?;
         let last = match self.method {
             Method::Oven(at, _) => Some(at),
             Method::Air => None,
@@ -149,15 +167,19 @@ impl DoughQuestion {
         within(Field::Humidity, self.humidity.map(in_percents), [5.0, 100.0], "%")?;
         within(Field::Altitude, Some(in_metres(self.altitude)), [-430.0, 5000.0], "m")?;
         within(Field::PreDry, self.pre_dry.map(in_hours), [0.0, 720.0], "h")?;
+        within(Field::BakeFor, self.bake_for.map(in_hours), [0.02, 72.0], "h")?;
+        for coat in &self.coats {
+            within(Field::Coat, Some(in_hours(*coat)), [0.0, 2160.0], "h")?;
+        }
         within(Field::Count, Some(f64::from(self.count)), [1.0, 1000.0], "")
     }
 }
 
 impl Checked<'_> {
-    /// Area of one piece from above, less its hole.
+    /// Area of one piece from above, less its opening.
     pub(super) fn area(&self) -> f64 {
         let disc = |across: Length| std::f64::consts::PI / 4.0 * in_metres(across).powi(2);
-        disc(self.size) - self.asked.hole.map_or(0.0, disc)
+        disc(self.size) - self.asked.opening.map_or(0.0, disc)
     }
 
     pub(super) fn volume(&self) -> Volume {

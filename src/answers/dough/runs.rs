@@ -31,7 +31,7 @@ impl Checked<'_> {
             .par_iter()
             .map(|draw| {
                 let outcome = Inputs::of(self, draw).drying(self, turn_at, CELLS).run();
-                [hours_or_never(outcome.hard), hours_or_never(outcome.dry)]
+                [hours_or_never(outcome.firm), hours_or_never(outcome.dry)]
             })
             .collect()
     }

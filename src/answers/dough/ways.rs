@@ -23,7 +23,7 @@ use crate::units::{
 pub struct Way {
     /// What to do.
     pub change: String,
-    /// No brine left, hours; `null` where it never happens.
+    /// Firm, hours; `null` where it never happens.
     pub hard_h: Option<Band>,
     /// In balance with the room, hours, pre-drying included.
     pub dry_h: Option<Band>,
@@ -86,6 +86,7 @@ fn candidates(question: &DoughQuestion) -> Vec<(String, DoughQuestion)> {
     let oven = |t: f64, pre_dry: Option<Time>| DoughQuestion {
         method: Method::Oven(celsius(t), kind),
         pre_dry,
+        bake_for: None,
         oven_steps: Vec::new(),
         ..question.clone()
     };
@@ -101,6 +102,7 @@ fn candidates(question: &DoughQuestion) -> Vec<(String, DoughQuestion)> {
     let air = DoughQuestion {
         method: Method::Air,
         pre_dry: None,
+        bake_for: None,
         oven_steps: Vec::new(),
         ..question.clone()
     };
@@ -117,13 +119,16 @@ fn weigh(change: String, way: &DoughQuestion, available: Option<Time>) -> Result
     let band = |happens: bool, n| if happens { Band::of(&column(n)) } else { None };
     let dry_h = band(nominal.dry.is_ok(), 1);
     let watched_h = match (&way.method, dry_h) {
-        (Method::Oven(..), Some(band)) => band.p95 - way.pre_dry.map_or(0.0, in_hours),
+        (Method::Oven(..), Some(band)) => {
+            let in_oven = band.p95 - way.pre_dry.map_or(0.0, in_hours);
+            in_oven.min(way.bake_for.map_or(f64::INFINITY, in_hours))
+        }
         _ => 0.0,
     };
     let risks = risks::risks(&checked, &inputs, &nominal);
     Ok(Way {
         change,
-        hard_h: band(nominal.hard.is_ok(), 0),
+        hard_h: band(nominal.firm.is_ok(), 0),
         dry_h,
         watched_h,
         risks: risks.into_iter().map(|risk| RiskOfWay { id: risk.id, level: risk.level }).collect(),

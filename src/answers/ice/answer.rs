@@ -257,8 +257,8 @@ pub fn answer_in_constant_films(
     let properties = ConstantProperties::reference();
     let medium = Medium::constant(&properties)?;
     let mut around = Constant::new(films, scenario.freezer.air);
-    let run = Run { history: true, ..Run::from(scenario.start) };
-    let frozen = freeze(&mesh, &medium, &mut around, &run);
+    let run = Run { history: true, ..Run::thorough() };
+    let frozen = freeze(&mesh, &medium, scenario.start, &mut around, &run);
     let h = |time: Option<Time>| time.map_or(f64::INFINITY, in_hours);
     let volume = in_millilitres(scenario.body.volume());
     Ok(IceAnswer {

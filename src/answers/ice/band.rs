@@ -3,7 +3,7 @@
 use rayon::prelude::*;
 
 use super::question::IceQuestion;
-use super::scenario::{Outcome, Scenario};
+use super::scenario::Outcome;
 use crate::answers::AskError;
 use crate::freezing::mesh::Resolution;
 use crate::freezing::pattern::Pattern;
@@ -24,14 +24,16 @@ pub struct Bands {
     pub ready_h: Vec<f64>,
 }
 
-/// The unknowns that the coarse grid's error follows: both change how much of
-/// the resistance is in the ice. Each is probed at a point of its belief; the
+/// The unknowns that the coarse grid's error follows: they change how much of
+/// the resistance is in the ice, or the shape. Each is probed at a point of its belief; the
 /// correction runs on linearly this far the other way (none where that side
 /// has a probe of its own).
-const PROBED: [(Unknown, f64, f64); 3] = [
+const PROBED: [(Unknown, f64, f64); 5] = [
     (Unknown::FilmMultiplier, 0.95, -1.0),
     (Unknown::StandOpenness, 0.05, 0.0),
     (Unknown::StandOpenness, 0.95, 0.0),
+    (Unknown::MouldShape, 0.1, 0.0),
+    (Unknown::MouldShape, 0.9, 0.0),
 ];
 
 /// A draw at which both grids are run, with the unknown that is moved from the centre.
@@ -63,14 +65,13 @@ pub fn bands(question: &IceQuestion, unknowns: &Unknowns) -> Result<Bands, AskEr
     let finer: Vec<Outcome> = probes
         .par_iter()
         .enumerate()
-        .map(|(n, probe)| question.scenario(&probe.point)?.run_on(&fine, often, n == 0))
+        .map(|(n, probe)| question.outcome(&probe.point, &fine, often, n == 0))
         .collect::<Result<_, AskError>>()?;
-    let run = |scenario: &Scenario| scenario.run_on(&coarse, period, false);
     let draws = unknowns.draws(RUNS);
     let points: Vec<&Draw> = probes.iter().map(|probe| &probe.point).chain(&draws).collect();
     let outcomes: Vec<Outcome> = points
         .par_iter()
-        .map(|draw| run(&question.scenario(draw)?))
+        .map(|draw| question.outcome(draw, &coarse, period, false))
         .collect::<Result<_, AskError>>()?;
     let (probed, runs) = outcomes.split_at(probes.len());
     let corrected = |time: fn(&Outcome) -> f64| {
@@ -81,11 +82,14 @@ pub fn bands(question: &IceQuestion, unknowns: &Unknowns) -> Result<Bands, AskEr
             .map(|gap| if gap.is_finite() { gap } else { 0.0 })
             .collect();
         let times = runs.iter().zip(&draws);
-        times.map(|(run, draw)| time(run) * correction(&probes, &gap, draw)).collect()
+        times.map(|(run, draw)| time(run) * correction(&probes, &gap, draw)).collect::<Vec<f64>>()
     };
+    let solid_h = corrected(|outcome| outcome.solid_h);
+    let ready_h = corrected(|outcome| outcome.ready_h);
     Ok(Bands {
-        solid_h: corrected(|outcome| outcome.solid_h),
-        ready_h: corrected(|outcome| outcome.ready_h),
+        // Corrected apart, the two may cross where they nearly meet.
+        ready_h: ready_h.iter().zip(&solid_h).map(|(ready, solid)| ready.max(*solid)).collect(),
+        solid_h,
         central: finer[0].clone(),
         draws,
     })

@@ -1,11 +1,13 @@
 //! When are these blocks of ice solid, how sure is that, and what would help?
 
 mod answer;
+mod any_mould;
 mod band;
 mod helps;
 mod note;
 mod question;
 mod scenario;
+mod together;
 mod unknowns;
 
 pub use answer::{
@@ -14,7 +16,9 @@ pub use answer::{
 pub use band::{Bands, bands};
 pub use note::{FreezerTold, IceNote, IceObservation};
 pub use question::{Block, IceQuestion};
-pub use scenario::{Outcome, Scenario};
+pub use scenario::{Outcome, Scenario, run_together};
+pub use together::together;
 
+pub(super) use any_mould::any_mould;
 pub(super) use note::{Evenings, LEARNT};
-pub(super) use question::{box_of, depth_of};
+pub(super) use question::box_of;

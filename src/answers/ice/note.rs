@@ -11,7 +11,9 @@ use crate::freezing::mesh::Resolution;
 use crate::freezing::pattern::Pattern;
 use crate::tables::{self, Unknown};
 use crate::uncertainty::{Axis, Draw, Observation, Posterior};
-use crate::units::{Mass, MassRate, ThermodynamicTemperature, in_celsius, in_hours, in_kilograms};
+use crate::units::{
+    Mass, MassRate, ThermodynamicTemperature, in_celsius, in_hours, in_kelvins_apart, in_kilograms,
+};
 
 /// What is constant for one freezer. All else is drawn anew for every evening.
 pub(in crate::answers) const LEARNT: [Unknown; 7] = [
@@ -67,10 +69,11 @@ pub struct IceNote {
 /// Error of a kitchen thermometer, K (common practice, no source).
 const THERMOMETER: f64 = 1.0;
 
-/// Standard deviation of one reading of the freezer's air about its mean, K: the
-/// thermometer, and air that rises and falls evenly by 3 K (3/√3; the swing of
-/// a thermostat is 2 to 4 K, from memory).
-const AIR_READING: f64 = 2.0;
+/// Standard deviation of one reading of a freezer's air about its mean, K: the thermometer,
+/// and air that rises and falls evenly as the cooling goes on and off.
+fn air_reading(freezer: &tables::Freezer) -> f64 {
+    THERMOMETER.hypot(in_kelvins_apart(freezer.swing().typical) / 3.0_f64.sqrt())
+}
 
 /// Error of a kitchen scale and of what clings to a block, as a share (common practice, no source).
 const SCALE: f64 = 0.02;
@@ -113,6 +116,7 @@ pub(in crate::answers) struct Evenings {
     outcomes: Vec<Outcome>,
     masses: Vec<f64>,
     airs: Vec<f64>,
+    air_reading: f64,
 }
 
 impl Evenings {
@@ -134,9 +138,10 @@ impl Evenings {
             .par_iter()
             .map(|draw| {
                 let scenario = question.scenario(draw)?;
-                let mut run = scenario.run_on(&pattern, period, false)?;
+                let mut run = question.outcome(draw, &pattern, period, false)?;
                 run.solid_h *= solid;
-                run.ready_h *= ready;
+                // Corrected apart, the two may cross where they nearly meet.
+                run.ready_h = (run.ready_h * ready).max(run.solid_h);
                 let mass = in_kilograms(scenario.mass());
                 Ok((run, mass.ln(), in_celsius(scenario.freezer.air)))
             })
@@ -145,7 +150,8 @@ impl Evenings {
         let masses = runs.iter().map(|run| run.1).collect();
         let airs = runs.iter().map(|run| run.2).collect();
         let outcomes = runs.into_iter().map(|run| run.0).collect();
-        Ok(Self { axes, draws, central, outcomes, masses, airs })
+        let air_reading = air_reading(question.freezer);
+        Ok(Self { axes, draws, central, outcomes, masses, airs, air_reading })
     }
 
     /// The evening with what was seen of it.
@@ -160,7 +166,7 @@ impl Evenings {
                 IceObservation::Core(core) => self.core(&mut evening, in_celsius(core), at),
                 IceObservation::Air(air) => {
                     let outcome = evening.outcome("air", self.airs.clone());
-                    evening.see(outcome, Observation::Near(in_celsius(air), AIR_READING));
+                    evening.see(outcome, Observation::Near(in_celsius(air), self.air_reading));
                 }
                 IceObservation::Weight(mass) => {
                     let outcome = evening.outcome("mass", self.masses.clone());

@@ -110,8 +110,3 @@ pub(in crate::answers) fn box_of(
     let width = (cube / in_metres(depth) / length).sqrt();
     Body::of(&Shape::Box { length: metres(length * width), width: metres(width), depth })
 }
-
-/// The depth of a volume, from its ratio to the cube root of the volume.
-pub(in crate::answers) fn depth_of(volume: Volume, ratio: f64) -> Length {
-    metres(ratio * in_cubic_metres(volume).max(0.0).cbrt())
-}

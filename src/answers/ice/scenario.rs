@@ -1,8 +1,8 @@
 //! One kitchen in which everything is fixed, and what comes of it.
 
 use crate::answers::AskError;
-use crate::freezing::freeze::{Frozen, Moment, Run, freeze};
-use crate::freezing::mesh::Resolution;
+use crate::freezing::freeze::{Frozen, Load, Moment, Run, freeze, freeze_together};
+use crate::freezing::mesh::{Mesh, Resolution};
 use crate::freezing::pattern::Pattern;
 use crate::properties::{ice, medium::Medium, water};
 use crate::shape::Body;
@@ -98,6 +98,16 @@ impl Scenario {
         period: Time,
         history: bool,
     ) -> Result<Outcome, AskError> {
+        let block = self.block(pattern)?;
+        let mut around = InFreezer::new(&self.freezer, [(&self.body, &self.standing)]);
+        let most_work = most_work(pattern.resolution());
+        let run = Run { limit: hours(24.0 * LIMIT_DAYS), period, history, most_work };
+        let frozen = freeze(&block.mesh, &block.medium, self.start, &mut around, &run);
+        self.outcome(frozen, &block, &around, most_work)
+    }
+
+    /// The water in its mould, cut up.
+    fn block(&self, pattern: &Pattern) -> Result<Block, AskError> {
         // Ice takes 9 % more room; on average over the freezing half of it has risen.
         let closed = self.body.is_closed();
         let stretch = if closed { 1.0 } else { 0.5 * (1.0 + ice::EXPANSION) };
@@ -106,18 +116,20 @@ impl Scenario {
             kilograms_per_cubic_metre(self.mass().value / mesh.total_volume());
         let medium = Medium::solution(density, in_kelvins_apart(self.lowering))?
             .frozen_conductivity_times(self.conductivity_multiplier)?;
-        let mut around = InFreezer::new(&self.body, &self.standing, &self.freezer);
-        let limit = hours(24.0 * LIMIT_DAYS);
-        let most_work = most_work(pattern.resolution());
-        let run = Run { start: self.start, limit, period, history, most_work };
-        let frozen = freeze(&mesh, &medium, &mut around, &run);
-        if frozen.work > most_work {
-            return Err(AskError::TooMuchWork { cells: mesh.cells(), most: most_work });
-        }
-        Ok(self.outcome(frozen, &medium, &around))
+        Ok(Block { mesh, medium })
     }
 
-    fn outcome(&self, frozen: Frozen, medium: &Medium, around: &InFreezer) -> Outcome {
+    fn outcome(
+        &self,
+        frozen: Frozen,
+        block: &Block,
+        around: &InFreezer,
+        most_work: f64,
+    ) -> Result<Outcome, AskError> {
+        if frozen.work > most_work {
+            return Err(AskError::TooMuchWork { cells: block.mesh.cells(), most: most_work });
+        }
+        let medium = &block.medium;
         let delay = self.wait_for_first_ice(medium);
         // Nothing gets colder than the mean air, where the kernel's surface, which takes
         // brine for ice, might.
@@ -126,14 +138,14 @@ impl Scenario {
             time.filter(|_| reached).map_or(f64::INFINITY, |t| in_hours(t) * delay)
         };
         let solid_h = after(frozen.solid);
-        Outcome {
+        Ok(Outcome {
             solid_h,
             ready_h: after(frozen.ready),
             limited: around.air.limited / 3600.0 / solid_h.min(around.air.followed_h()),
             warmest_food_c: around.air.warmest_food_c,
             residual: frozen.residual,
             history: frozen.history.iter().map(|m| Moment { time: m.time * delay, ..*m }).collect(),
-        }
+        })
     }
 
     /// Factor on the time for water that cools d kelvins below its freezing
@@ -153,6 +165,49 @@ impl Scenario {
         let slower = (below / (below - supercooled)).ln() * below / supercooled;
         1.0 + share * (slower - 1.0)
     }
+}
+
+/// A block as the solver sees it.
+struct Block {
+    mesh: Mesh,
+    medium: Medium,
+}
+
+/// Freezes several loads in one freezer, on the coarse grid; each goes in at its time, and its
+/// hours count from there. They share the freezer's air and its power, so a warm load keeps
+/// its neighbours waiting; a load is as many blocks as its standing counts.
+///
+/// # Errors
+/// As [`Scenario::run`].
+pub fn run_together(
+    freezer: &Freezer,
+    loads: &[(Scenario, Time)],
+) -> Result<Vec<Outcome>, AskError> {
+    let coarse = |body| Pattern::of(body, Resolution::Coarse);
+    let blocks: Vec<Block> = loads
+        .iter()
+        .map(|(scenario, _)| scenario.block(&coarse(&scenario.body)))
+        .collect::<Result<_, AskError>>()?;
+    let places = loads.iter().map(|(scenario, _)| (&scenario.body, &scenario.standing));
+    let mut around = InFreezer::new(freezer, places);
+    let most_work = most_work(Resolution::Coarse);
+    let run =
+        Run { limit: hours(24.0 * LIMIT_DAYS), period: minutes(6.0), history: false, most_work };
+    let into: Vec<Load<'_>> = blocks
+        .iter()
+        .zip(loads)
+        .map(|(block, (scenario, since))| Load {
+            mesh: &block.mesh,
+            medium: &block.medium,
+            start: scenario.start,
+            since: *since,
+        })
+        .collect();
+    let frozen = freeze_together(&into, &mut around, &run);
+    let outcomes = frozen.into_iter().zip(&blocks).zip(loads);
+    outcomes
+        .map(|((frozen, block), (scenario, _))| scenario.outcome(frozen, block, &around, most_work))
+        .collect()
 }
 
 /// Whether food that was cold enough has warmed above −12 °C.

@@ -1,15 +1,17 @@
 //! What a question leaves open, and how a draw of it makes a scenario.
 
-use super::question::{Block, IceQuestion, box_of, depth_of};
-use super::scenario::Scenario;
+use super::any_mould::any_mould;
+use super::question::{Block, IceQuestion, box_of};
+use super::scenario::{Outcome, Scenario};
 use crate::answers::AskError;
+use crate::freezing::pattern::Pattern;
 use crate::properties::medium::salt_lowering;
 use crate::shape::{Body, Shape};
 use crate::surroundings::freezer::{Defrosting, Freezer, power_of_capacity};
 use crate::surroundings::standing::{Neighbours, Standing, Under};
 use crate::tables::{self, AirMoved, Behind, Question, TableError, Unknown};
 use crate::uncertainty::{Axis, Draw, Posterior, Unknowns};
-use crate::units::{Ratio, celsius, fraction, in_celsius, kelvins_apart};
+use crate::units::{Ratio, Time, celsius, fraction, in_celsius, kelvins_apart};
 
 impl IceQuestion {
     /// What it leaves open, by what a diary has learnt where it has.
@@ -27,7 +29,6 @@ impl IceQuestion {
         let fill = either(self.fill.is_some(), FillError, FillUnknown);
         let mut open = vec![
             FilmMultiplier,
-            FreezerSwing,
             Supercooling,
             IceConductivity,
             either(self.air.is_some(), FreezerAirError, FreezerAirOffset),
@@ -35,7 +36,7 @@ impl IceQuestion {
             either(self.start.is_some(), WaterStartError, WaterStartUnknown),
         ];
         match &self.block {
-            Block::Volume(_) => open.extend([ShapeDepth, ShapeLength, FillError]),
+            Block::Volume(_) => open.extend([MouldShape, FillError]),
             Block::Upright(..) => open.extend([ShapeLength, FillError]),
             // What is closed is as full as it may be.
             Block::Shape(shape) if shape.is_closed() && self.fill.is_none() => {}
@@ -51,6 +52,25 @@ impl IceQuestion {
             Some(Behind::Shelf | Behind::Plate) => open.push(StandContact),
         }
         open
+    }
+
+    /// What comes of one draw, on the grid of the central shape's family. Of a volume alone
+    /// every draw may be another family.
+    pub(super) fn outcome(
+        &self,
+        draw: &Draw,
+        family: &Pattern,
+        period: Time,
+        history: bool,
+    ) -> Result<Outcome, AskError> {
+        let scenario = self.scenario(draw)?;
+        match self.block {
+            Block::Shape(_) | Block::Upright(..) => scenario.run_on(family, period, history),
+            Block::Volume(_) => {
+                let own = Pattern::of(&scenario.body, family.resolution());
+                scenario.run_on(&own, period, history)
+            }
+        }
     }
 
     /// Each unknown with the coordinate in which times are smooth.
@@ -101,7 +121,6 @@ impl IceQuestion {
         };
         Freezer {
             air: celsius(air),
-            swing: kelvins_apart(draw[Unknown::FreezerSwing]),
             power: Some(power_of_capacity(capacity)),
             volume: kind.volume().typical,
             defrosting: kind.defrost().map(|d| Defrosting {
@@ -116,9 +135,7 @@ impl IceQuestion {
         let poured = draw[Unknown::FillError];
         let shape = match &self.block {
             Block::Volume(volume) => {
-                let volume = *volume * poured;
-                let depth = depth_of(volume, draw[Unknown::ShapeDepth]);
-                return Ok(box_of(volume, depth, draw[Unknown::ShapeLength])?);
+                return any_mould(*volume * poured, draw[Unknown::MouldShape]);
             }
             Block::Upright(volume, depth) => {
                 let (volume, depth) = (*volume * poured, *depth * poured);

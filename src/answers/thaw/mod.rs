@@ -5,7 +5,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::caution::CautionText;
-use super::ice::{Block, box_of, depth_of};
+use super::ice::{Block, any_mould, box_of};
 use super::{AskError, Field, OutOfRange, room};
 use crate::freezing::melt::{Melted, Melting};
 use crate::freezing::mesh::{Mesh, Resolution};
@@ -14,7 +14,7 @@ use crate::shape::Body;
 use crate::surroundings::cool_box::box_conductance;
 use crate::tables::{Caution, Question, Unknown};
 use crate::transfer::convection::{Facing, natural_si};
-use crate::transfer::evaporation::evaporative_k;
+use crate::transfer::evaporation::{evaporative_k, over_ice_pa, sublimation_k};
 use crate::transfer::psychrometrics::vapour_pressure;
 use crate::transfer::radiation::radiative_si;
 use crate::uncertainty::{Band, Draw, Posterior, RUNS, Unknowns};
@@ -128,7 +128,7 @@ fn open(question: &ThawQuestion) -> Vec<Unknown> {
     let mut open = vec![ThawFilmMultiplier, IceConductivity];
     open.extend(room::open(question.room, question.humidity));
     match question.block {
-        Block::Volume(_) => open.extend([ShapeDepth, ShapeLength]),
+        Block::Volume(_) => open.push(MouldShape),
         Block::Upright(..) => open.push(ShapeLength),
         Block::Shape(_) => open.push(SizeError),
     }
@@ -155,9 +155,7 @@ fn check(question: &ThawQuestion) -> Result<(), OutOfRange> {
 fn body(question: &ThawQuestion, draw: &Draw) -> Result<Body, AskError> {
     let length = draw[Unknown::ShapeLength];
     Ok(match &question.block {
-        Block::Volume(volume) => {
-            box_of(*volume, depth_of(*volume, draw[Unknown::ShapeDepth]), length)?
-        }
+        Block::Volume(volume) => any_mould(*volume, draw[Unknown::MouldShape])?,
         Block::Upright(volume, depth) => box_of(*volume, *depth, length)?,
         Block::Shape(shape) => {
             let size = shape.across() * draw[Unknown::SizeError];
@@ -188,13 +186,16 @@ fn melt(question: &ThawQuestion, draw: &Draw) -> Result<Melted, AskError> {
     let shares = areas.map(|a| a / area);
     let count = f64::from(question.count);
     Ok(melting.run(|surface, size| {
-        let open =
-            || multiplier * room_flux(surface, room, vapour, shares, [depth * size, across * size]);
+        let sizes = [depth * size, across * size];
+        let flux = |from_vapour: f64| room_flux(surface, room, from_vapour, shares, sizes);
+        let from_vapour = vapour_difference(surface, vapour);
         match question.keeping {
-            Keeping::Open => open(),
+            Keeping::Open => multiplier * flux(from_vapour),
             Keeping::Bag => {
-                // The bag's air in series with the room's film, taken by its overall value.
-                let film = (open() / (room - surface)).max(0.1);
+                // Vapour of the room settles on a bag, but none of the ice gets out. The bag's
+                // air in series with the room's film, taken by its overall value.
+                let open = multiplier * flux(from_vapour.max(0.0));
+                let film = (open / (room - surface)).max(0.1);
                 (room - surface) / (1.0 / film + BAG_GAP)
             }
             Keeping::CoolBox { wall, thickness } => {
@@ -207,13 +208,24 @@ fn melt(question: &ThawQuestion, draw: &Draw) -> Result<Melted, AskError> {
     }))
 }
 
+/// Kelvins by which the room's vapour widens the difference that warms an open face: it
+/// settles on cold ice as frost and on a wet face as water. Negative in air so dry that the
+/// ice or its water goes off into it.
+fn vapour_difference(surface: f64, vapour: f64) -> f64 {
+    if surface < 0.0 {
+        sublimation_k(vapour - over_ice_pa(surface), PRESSURE)
+    } else {
+        -evaporative_k(surface, vapour, PRESSURE)
+    }
+}
+
 /// Heat flux from a room into the faces of a cold block, W/m²: convection,
-/// condensation on the top and the side, radiation. A cold body looks upwards
+/// vapour on the top and the side, radiation. A cold body looks upwards
 /// with its stable side; its base, on a tray, cools the tray's lower face.
 fn room_flux(
     surface: f64,
     room: f64,
-    vapour: f64,
+    from_vapour: f64,
     shares: [f64; 3],
     [height, across]: [f64; 2],
 ) -> f64 {
@@ -223,9 +235,8 @@ fn room_flux(
     let [top, side, base] = shares;
     let wetted = top * film(Facing::Stable, 0.25 * across) + side * film(Facing::Vertical, height);
     let below = base * film(Facing::Unstable, 0.25 * across);
-    let condensing = (-evaporative_k(surface, vapour, PRESSURE)).max(0.0);
     let radiative = radiative_si(EMISSIVITY, surface + 273.15, room + 273.15);
-    (wetted + below + radiative) * difference + wetted * condensing
+    (wetted + below + radiative) * difference + wetted * from_vapour
 }
 
 fn notes(question: &ThawQuestion) -> Vec<String> {

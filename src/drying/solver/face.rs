@@ -47,6 +47,8 @@ pub(crate) trait Sorption {
     fn face(&self, warm: &Self::Warm, response: Response, vapour: Vapour) -> Face;
     /// Moisture below which no brine is left, at °C.
     fn brine_exhausted_at(&self, t: f64) -> f64;
+    /// Moisture above which no crystals are left, at °C.
+    fn crystals_dissolved_at(&self, t: f64) -> f64;
 }
 
 /// A mixture at one temperature.
@@ -116,6 +118,10 @@ impl Sorption for Mixture {
 
     fn brine_exhausted_at(&self, t: f64) -> f64 {
         self.plateau(t).low
+    }
+
+    fn crystals_dissolved_at(&self, t: f64) -> f64 {
+        self.plateau(t).high
     }
 }
 

@@ -36,6 +36,8 @@ pub(crate) struct Slab<S> {
     pub(crate) law: Law,
     /// When the other face is opened instead, s.
     pub(crate) turn_at: Option<f64>,
+    /// Coats, the first one first.
+    pub(crate) coats: Vec<Wetting>,
     pub(crate) cells: usize,
 }
 
@@ -67,11 +69,20 @@ impl Air {
     }
 }
 
-/// Moistures at which the piece counts as hard (everywhere) and dry (on average).
+/// Moistures at which the piece counts as firm (on average) and as dry (everywhere).
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Goal {
-    pub(crate) hard: f64,
+    pub(crate) firm: f64,
     pub(crate) dry: f64,
+}
+
+/// A wet coat on the open face.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Wetting {
+    /// s
+    pub(crate) at: f64,
+    /// kg/m²
+    pub(crate) water: f64,
 }
 
 /// One instant. Moistures kg/kg; s and K.
@@ -99,7 +110,8 @@ pub(crate) struct Extremes {
 
 #[derive(Debug, Clone)]
 pub(crate) struct Run {
-    pub(crate) hard: Option<f64>,
+    pub(crate) firm: Option<f64>,
+    /// After the last coat.
     pub(crate) dry: Option<f64>,
     pub(crate) extremes: Extremes,
     /// Water that left, kg per m² of the slab's face.
@@ -114,8 +126,8 @@ pub(crate) struct Run {
 /// How far to go.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) enum Until {
-    /// Stop once hard and dry.
-    Done,
+    /// Stop once firm and dry under the last coat, at the latest at this time, s.
+    Done(f64),
     /// Stop at a time, s, whatever the state.
     Time(f64),
 }

@@ -11,7 +11,7 @@
 use super::around::{Around, Responses};
 use super::face::{Face, Response, Sorption};
 use super::grid::{Factored, Grid};
-use super::state::{Air, Extremes, Goal, Instant, Run, Slab, Until};
+use super::state::{Air, Extremes, Goal, Instant, Run, Slab, Until, Wetting};
 use crate::properties::brine::brine_vapour_pressure_pa;
 
 /// γ = 1 - 1/√2 makes the two-stage scheme second order and L-stable.
@@ -66,6 +66,8 @@ struct March<'a, S> {
     stop_when_done: bool,
     step: f64,
     turned: bool,
+    /// Coats that are on.
+    coated: usize,
     keep_trace: bool,
     run: Run,
 }
@@ -92,7 +94,7 @@ impl<'a, S: Sorption> March<'a, S> {
             kelvin: slab.kelvin,
         };
         let (limit, stop_when_done) = match until {
-            Until::Done => (LONGEST, true),
+            Until::Done(end) => (end, true),
             Until::Time(end) => (end, false),
         };
         let extremes = Extremes { over_pressure: f64::NEG_INFINITY, ..Extremes::default() };
@@ -114,9 +116,10 @@ impl<'a, S: Sorption> March<'a, S> {
             stop_when_done,
             step: 1.0,
             turned: false,
+            coated: 0,
             keep_trace,
             run: Run {
-                hard: None,
+                firm: None,
                 dry: None,
                 extremes,
                 evaporated: 0.0,
@@ -132,20 +135,28 @@ impl<'a, S: Sorption> March<'a, S> {
     fn finished(&self) -> bool {
         self.time >= self.limit
             || self.run.steps >= MOST_STEPS
-            || (self.stop_when_done && self.run.hard.is_some() && self.run.dry.is_some())
+            || (self.stop_when_done && self.run.dry.is_some() && self.next_coat().is_none())
+    }
+
+    fn next_coat(&self) -> Option<Wetting> {
+        self.slab.coats.get(self.coated).copied()
     }
 
     fn through(&mut self, air: &Air, end: f64) {
         let began = self.time;
         while self.time < end && !self.finished() {
             let turn = self.slab.turn_at.filter(|_| !self.turned).unwrap_or(f64::INFINITY);
-            let stop = end.min(turn.max(self.time));
+            let coat = self.next_coat().map_or(f64::INFINITY, |coat| coat.at);
+            let stop = end.min(turn.min(coat).max(self.time));
             let left = stop - self.time;
             if left <= 1e-9 * stop.max(1.0) {
                 self.time = stop;
                 // A step may end a rounding beyond the turn.
                 if stop >= turn {
                     self.turn();
+                }
+                if stop >= coat {
+                    self.coat();
                 }
                 continue;
             }
@@ -159,6 +170,24 @@ impl<'a, S: Sorption> March<'a, S> {
         self.rate.reverse();
         self.turned = true;
         self.step = self.step.min(30.0);
+    }
+
+    /// Puts a coat on the open face: its water soaks as deep as it dissolves all the salt.
+    fn coat(&mut self) {
+        let Some(coat) = self.next_coat() else { return };
+        let full = self.slab.material.crystals_dissolved_at(self.kelvin - 273.15);
+        let mut water = coat.water * self.slab.exposure;
+        self.run.lost += water;
+        for (u, width) in self.u.iter_mut().zip(&self.grid.width).rev() {
+            let holds = self.slab.solids_density * width;
+            let taken = (holds * (full - *u)).clamp(0.0, water);
+            *u += taken / holds;
+            water -= taken;
+        }
+        self.rate.fill(0.0);
+        self.step = self.step.min(1.0);
+        self.coated += 1;
+        self.run.dry = None;
     }
 
     fn advance(&mut self, air: &Air, began: f64, left: f64) {
@@ -296,19 +325,15 @@ impl<'a, S: Sorption> March<'a, S> {
     }
 
     fn note_goals(&mut self, dt: f64, before: Watched, after: Watched) {
-        let hard = crossing(before.core, after.core, dt, self.goal.hard);
-        if self.run.hard.is_none() {
-            self.run.hard = hard.map(|part| self.time + part);
-        }
-        if self.run.dry.is_none() {
-            let mean = crossing(before.mean, after.mean, dt, self.goal.dry);
-            // Dry through is never before hard through.
-            self.run.dry = self
-                .run
-                .hard
-                .and(mean)
-                .map(|part| (self.time + part).max(self.run.hard.unwrap_or(0.0)));
-        }
+        let passed = |(before, after), level| {
+            crossing(before, after, dt, level).map(|part| self.time + part)
+        };
+        let firm = self.run.firm.or_else(|| passed((before.mean, after.mean), self.goal.firm));
+        let dry = passed((before.core, after.core), self.goal.dry);
+        // Dry is never before firm.
+        let dry = firm.zip(dry).map(|(firm, dry)| dry.max(firm));
+        self.run.firm = firm;
+        self.run.dry = self.run.dry.or(dry);
     }
 
     fn note_extremes(&mut self, air: &Air, dt: f64, now: Instant) {
@@ -330,7 +355,8 @@ impl<'a, S: Sorption> March<'a, S> {
 
     fn into_run(mut self) -> Run {
         let held = self.slab.solids_density * self.grid.length;
-        self.run.lost = held * (self.slab.moisture - self.grid.mean(&self.u));
+        // Coats are already in it, with what they brought.
+        self.run.lost += held * (self.slab.moisture - self.grid.mean(&self.u));
         self.run
     }
 }

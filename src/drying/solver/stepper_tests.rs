@@ -1,9 +1,16 @@
 //! The solver on closed forms: Crank's slab with a film, textbook wood and tray.
 
 use super::super::face::{Face, Response, Sorption, Vapour};
-use super::super::state::Law;
+use super::super::state::{Law, Wetting};
 use super::*;
 use approx::assert_relative_eq;
+
+const DONE: Until = Until::Done(LONGEST);
+
+/// Firm on average and dry everywhere at these moistures.
+fn goal(firm: f64, dry: f64) -> Goal {
+    Goal { firm, dry }
+}
 
 /// A film on a linear isotherm: q = k u at the face, as in Crank's eq. 4.53.
 struct LinearFilm(f64);
@@ -22,6 +29,10 @@ impl Sorption for LinearFilm {
     fn brine_exhausted_at(&self, _: f64) -> f64 {
         0.0
     }
+
+    fn crystals_dissolved_at(&self, _: f64) -> f64 {
+        1.0
+    }
 }
 
 fn slab<S>(material: S, length: f64, density: f64, moisture: f64, d: f64) -> Slab<S> {
@@ -35,6 +46,7 @@ fn slab<S>(material: S, length: f64, density: f64, moisture: f64, d: f64) -> Sla
         exposure: 1.0,
         law: Law::Constant(d),
         turn_at: None,
+        coats: Vec::new(),
         cells: 40,
     }
 }
@@ -58,7 +70,7 @@ fn remaining(bi: f64, fo: f64) -> f64 {
     let (length, d, density) = (0.003, 1e-9, 900.0);
     let slab = slab(LinearFilm(bi * d * density / length), length, density, 1.0, d);
     let end = Until::Time(fo * length * length / d);
-    run(&slab, &[STEADY], Goal { hard: 0.0, dry: 0.0 }, end, false).last.mean
+    run(&slab, &[STEADY], goal(0.0, 0.0), end, false).last.mean
 }
 
 #[test]
@@ -67,8 +79,8 @@ fn wood_of_a_textbook() {
     // faces, D 2.97e-6 m²/h, free moisture 0.25 to 0.05: 30.8 h.
     let (length, d) = (0.0127, 2.97e-6 / 3600.0);
     let slab = slab(LinearFilm(1.0), length, 500.0, 0.25, d);
-    let run = run(&slab, &[STEADY], Goal { hard: 0.25, dry: 0.05 }, Until::Done, false);
-    assert_relative_eq!(run.dry.unwrap() / 3600.0, 30.8, max_relative = 2e-3);
+    let run = run(&slab, &[STEADY], goal(0.05, 0.05), DONE, false);
+    assert_relative_eq!(run.firm.unwrap() / 3600.0, 30.8, max_relative = 2e-3);
 }
 
 /// A face that gives off water at a constant rate.
@@ -87,14 +99,18 @@ impl Sorption for ConstantFlux {
     fn brine_exhausted_at(&self, _: f64) -> f64 {
         0.0
     }
+
+    fn crystals_dissolved_at(&self, _: f64) -> f64 {
+        1.0
+    }
 }
 
 #[test]
 fn tray_at_constant_rate() {
     // Geankoplis, example 9.6-2: 21.5 kg/m², 1.51 kg/m²h, moisture 0.38 to 0.25: 1.85 h.
     let slab = slab(ConstantFlux(1.51 / 3600.0), 0.02, 21.5 / 0.02, 0.38, 1e-5);
-    let run = run(&slab, &[STEADY], Goal { hard: 0.38, dry: 0.25 }, Until::Done, false);
-    assert_relative_eq!(run.dry.unwrap() / 3600.0, 1.851, max_relative = 1e-3);
+    let run = run(&slab, &[STEADY], goal(0.25, 0.25), DONE, false);
+    assert_relative_eq!(run.firm.unwrap() / 3600.0, 1.851, max_relative = 1e-3);
 }
 
 #[test]
@@ -126,15 +142,32 @@ fn two_open_faces_are_two_halves() {
     for bi in [0.5, 5.0] {
         let (half, d, density) = (0.003, 1e-9, 900.0);
         let film = || LinearFilm(bi * d * density / half);
-        let goal = Goal { hard: 0.4, dry: 0.2 };
+        let goal = goal(0.4, 0.2);
         let hours = |length, air| {
-            let run = run(&slab(film(), length, density, 1.0, d), &[air], goal, Until::Done, false);
+            let run = run(&slab(film(), length, density, 1.0, d), &[air], goal, DONE, false);
             assert_relative_eq!(run.evaporated, run.lost, max_relative = 1e-9);
-            [run.hard.unwrap() / 3600.0, run.dry.unwrap() / 3600.0]
+            [run.firm.unwrap() / 3600.0, run.dry.unwrap() / 3600.0]
         };
         let (whole, halved) = (hours(2.0 * half, both), hours(half, STEADY));
         for (whole, half) in whole.into_iter().zip(halved) {
             assert_relative_eq!(whole, half, max_relative = 2e-3);
         }
     }
+}
+
+#[test]
+fn a_coat_puts_its_water_back_into_the_face() {
+    // A slab that gives nothing off: 0.05 kg/m² on 3 mm of 500 kg/m³ are 0.0333 of its solids.
+    let mut slab = slab(ConstantFlux(0.0), 0.003, 500.0, 0.2, 1e-9);
+    slab.coats = vec![Wetting { at: 3600.0, water: 0.05 }];
+    let before = run(&slab, &[STEADY], goal(0.0, 0.0), Until::Time(3599.0), false);
+    assert_relative_eq!(before.last.mean, 0.2, max_relative = 1e-12);
+    let soon = run(&slab, &[STEADY], goal(0.0, 0.0), Until::Time(3601.0), false);
+    assert_relative_eq!(soon.last.mean, 0.2 + 0.05 / 1.5, max_relative = 1e-9);
+    // It soaks to where crystals are left, at most: u = 1.
+    assert!(soon.last.face <= 1.0 + 1e-9 && soon.last.face > 0.9, "{}", soon.last.face);
+    assert_relative_eq!(soon.lost, soon.evaporated, epsilon = 1e-12);
+    // After two days it is even again.
+    let even = run(&slab, &[STEADY], goal(0.0, 0.0), Until::Time(172_800.0), false);
+    assert_relative_eq!(even.last.core, 0.2 + 0.05 / 1.5, max_relative = 1e-3);
 }

@@ -8,7 +8,7 @@ use crate::drying::solver::stepper::LONGEST;
 pub(super) fn half_way(solve: impl Fn(Option<f64>, bool) -> Run) -> f64 {
     let whole = |at: f64| {
         let run = solve(Some(at), false);
-        run.dry.or(run.hard).unwrap_or(LONGEST)
+        run.dry.or(run.firm).unwrap_or(LONGEST)
     };
     let mut at = 0.25 * whole(f64::INFINITY);
     let mut excess = 0.5 * whole(at) - at;

@@ -1,4 +1,4 @@
-//! A piece of dough while it dries: its moisture, its temperature, when it is hard and dry.
+//! A piece of dough while it dries: its moisture, its temperature, when it is firm and dry.
 
 use super::ice::{degrees, unit};
 use super::{Chart, Dash, Filling, Hours, Line, Mark, Panel, Span};
@@ -64,7 +64,7 @@ fn end(answer: &DoughAnswer, course: &[Point], needed: Option<f64>) -> f64 {
     1.04 * bands.chain(needed).fold(line, f64::max)
 }
 
-/// When it is hard and when it is dry; one span where these are the same.
+/// When it is firm and when it is dry; one span where these are the same.
 fn spans(answer: &DoughAnswer) -> Vec<Span> {
     let words = |band: &Band| match band.p05 < band.p95 {
         true => format!("{} ({} to {})", time(band.p50), time(band.p05), time(band.p95)),
@@ -76,13 +76,13 @@ fn spans(answer: &DoughAnswer) -> Vec<Span> {
         Some(Span { from: band.p05, middle: band.p50, to: band.p95, name, filling })
     };
     if matched(answer) {
-        return span(answer.dry_h, "hard and dry", Filling::Plain).into_iter().collect();
+        return span(answer.dry_h, "firm and dry", Filling::Plain).into_iter().collect();
     }
-    let hard = span(answer.hard_h, "hard", Filling::Plain);
+    let hard = span(answer.hard_h, "firm", Filling::Plain);
     hard.into_iter().chain(span(answer.dry_h, "dry", Filling::Hatched)).collect()
 }
 
-/// Whether hard and dry are the same in words.
+/// Whether firm and dry are the same in words.
 fn matched(answer: &DoughAnswer) -> bool {
     let words = |band: Option<Band>| band.map(|b| [b.p05, b.p50, b.p95].map(time));
     words(answer.hard_h) == words(answer.dry_h)
@@ -102,6 +102,9 @@ fn marks(answer: &DoughAnswer, question: &DoughQuestion, needed: Option<f64>) ->
         stages.push(Mark { at: start, name });
         start += lasts;
     }
+    if let Some(bake_for) = question.bake_for {
+        stages.push(Mark { at: start + in_hours(bake_for), name: "room".to_owned() });
+    }
     // What holds from the beginning is said in the title.
     let stages = stages.into_iter().filter(|mark| mark.at > 0.0);
     let needed = needed.map(|at| Mark { at, name: format!("needed after {}", time(at)) });
@@ -114,7 +117,8 @@ fn title(question: &DoughQuestion) -> String {
         (Method::Air, _) => format!("Salt dough {thickness} thick, drying in the room"),
         (Method::Oven(at, _), None) => {
             let at = show_temperature(*at, question.units);
-            format!("Salt dough {thickness} thick, in the oven at {at}")
+            let then = if question.bake_for.is_some() { ", then in the room" } else { "" };
+            format!("Salt dough {thickness} thick, in the oven at {at}{then}")
         }
         (Method::Oven(..), Some(_)) => {
             format!("Salt dough {thickness} thick, in the room, then the oven")
@@ -126,7 +130,7 @@ fn finding(answer: &DoughAnswer) -> String {
     let band = match answer.dry_h {
         Some(band) if band.p05 < band.p95 && matched(answer) => " Shaded: 9 of 10 cases.",
         Some(band) if band.p05 < band.p95 => {
-            " Shaded: hard in 9 of 10 cases; hatched: dry in 9 of 10."
+            " Shaded: firm in 9 of 10 cases; hatched: dry in 9 of 10."
         }
         _ => "",
     };
