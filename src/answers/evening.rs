@@ -85,7 +85,7 @@ pub(super) fn prediction(
     axes: &[Axis],
     posterior: &Posterior,
 ) -> Option<Band> {
-    const PICKS: usize = 256;
+    const PICKS: usize = 1024;
     let scatter = evidence.scatter();
     let mut outcomes = Vec::with_capacity(PICKS);
     for n in 0..PICKS {

@@ -11,7 +11,7 @@ use crate::{
         dough::{Coat, DoughAndWays, DoughAnswer, DoughQuestion, Level, RiskId, Way},
     },
     uncertainty::Band,
-    units::{Time, grams, millimetres, show_length, show_mass},
+    units::{System, Time, grams, millimetres, show_length, show_mass},
 };
 use anstyle::Style;
 
@@ -47,8 +47,12 @@ pub fn said(answered: &Answered) -> Said {
         rows.push(Row::of("turn", format!("after {}", time(turn))));
     }
     if let (Some(firm), Some(dry)) = (answer.weigh_g.firm, answer.weigh_g.dry) {
-        let [wet, firm, dry] =
-            [answer.weigh_g.wet, firm, dry].map(|mass| show_mass(grams(mass), units));
+        let weights = |units| [answer.weigh_g.wet, firm, dry].map(|g| show_mass(grams(g), units));
+        // Whole and tenths of ounces may not tell the two apart.
+        let [wet, firm, dry] = match weights(units) {
+            [_, firm, dry] if firm == dry => weights(System::Metric),
+            apart => apart,
+        };
         let words = format!("one piece is {wet} wet, firm at {firm}, and {dry} when it is dry");
         rows.push(Row::of("weigh", words));
     }

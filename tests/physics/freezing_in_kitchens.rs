@@ -288,7 +288,8 @@ fn knowing_more_narrows_the_band() {
     println!("p95/p05, each with one fact more: {spreads:.3?}");
     // Each question has its own draws: 256 of them know p95/p05 to about 2 %.
     assert!(spreads.is_sorted_by(|a, b| *b < a * 1.02), "{spreads:?}");
-    assert!(spreads[4] < 0.95 * spreads[0], "{spreads:?}");
+    // The stand is apart: on wire the base, too, hangs on the air's film, which is in doubt.
+    assert!(spreads[3] < 0.95 * spreads[0], "{spreads:?}");
 }
 
 fn mm(value: f64) -> Length {
@@ -380,13 +381,15 @@ fn a_block_lasts_longer_the_better_it_is_kept() {
     }
     assert!(open.gone_h.p50 < bag.gone_h.p50 && bag.gone_h.p50 < cool.gone_h.p50);
     let hours = [open.gone_h, bag.gone_h, cool.gone_h].map(|band| band.p50);
-    println!("300 mL at 20 °C, 50 %: gone after {hours:.1?} h open, in a bag, eight in a box");
-    // Computed here: total film about 5 × 1.47 (convection widened by condensation) + 4.9
-    // (radiation) = 12 W/m²K at 20 °C and 50 %. The box
-    // is 40 mm deep: ρ L R/(h ΔT) = 917 × 333.4e3 × 0.020/(12 × 20) s = 7.1 h.
-    assert!((open.gone_h.p50 / 7.1 - 1.0).abs() < 0.15, "{:?}", open.gone_h);
-    // Packaged food took up 5 to 7 W/m²K (Anderson 2004): 12 to 17 h.
-    assert!((12.0..17.0).contains(&bag.gone_h.p50), "{:?}", bag.gone_h);
+    println!(
+        "half a litre at 20 °C, 50 %: gone after {hours:.1?} h open, in a bag, eight in a box"
+    );
+    // Computed here, for blocks of 6 to 10 cm: total film about 5 × 1.47 (convection widened by
+    // condensation) + 4.9 (radiation) = 12 W/m²K at 20 °C and 50 %. A block with half a
+    // thickness of 40 mm: ρ L R/(h ΔT) = 917 × 333.4e3 × 0.040/(12 × 20) s = 14.2 h.
+    assert!((open.gone_h.p50 / 14.2 - 1.0).abs() < 0.15, "{:?}", open.gone_h);
+    // Packaged food took up 5 to 7 W/m²K (Anderson 2004): 24 to 34 h.
+    assert!((24.0..34.0).contains(&bag.gone_h.p50), "{:?}", bag.gone_h);
 }
 
 /// A heavy load in a small freezer couples block and air tightly: asking the

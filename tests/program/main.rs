@@ -1,6 +1,7 @@
 //! The real program as a user runs it, the page as a browser asks it, and what
 //! they write.
 
+mod amounts_and_stages;
 mod bad_plans;
 mod demo_outputs;
 mod developers;

@@ -24,8 +24,8 @@ use crate::units::{
 };
 
 /// The freezer sets the time when its cooling runs without a pause for more
-/// than this share of it.
-const LIMITED: f64 = 0.1;
+/// than this share of it; every load does while it is warm.
+const LIMITED: f64 = 0.25;
 
 /// A block that fits this is a choking hazard, m: 57.1 mm. Source: 16 CFR 1501.4.
 const SMALL_PART: f64 = 0.0571;
