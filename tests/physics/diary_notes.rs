@@ -122,7 +122,7 @@ fn thermometer_and_scale_count() {
     assert!(wet.p50 > none.p50 && firm.p50 < none.p50);
 
     // Late because there was much water in it says less of the film.
-    let late = [(7.0, IceObservation::Wet), (7.4, IceObservation::Solid)];
+    let late = [(6.0, IceObservation::Wet), (6.4, IceObservation::Solid)];
     let film = |seen: &[(f64, IceObservation)]| {
         fit(&[note(0.0, seen)]).posterior.moments(Unknown::FilmMultiplier).unwrap().0
     };

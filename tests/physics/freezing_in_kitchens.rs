@@ -385,11 +385,13 @@ fn a_block_lasts_longer_the_better_it_is_kept() {
         "half a litre at 20 °C, 50 %: gone after {hours:.1?} h open, in a bag, eight in a box"
     );
     // Computed here, for blocks of 6 to 10 cm: total film about 5 × 1.47 (convection widened by
-    // condensation) + 4.9 (radiation) = 12 W/m²K at 20 °C and 50 %. A block with half a
-    // thickness of 40 mm: ρ L R/(h ΔT) = 917 × 333.4e3 × 0.040/(12 × 20) s = 14.2 h.
-    assert!((open.gone_h.p50 / 14.2 - 1.0).abs() < 0.15, "{:?}", open.gone_h);
-    // Packaged food took up 5 to 7 W/m²K (Anderson 2004): 24 to 34 h.
-    assert!((24.0..34.0).contains(&bag.gone_h.p50), "{:?}", bag.gone_h);
+    // condensation) + 4.9 (radiation) = 12.3 W/m²K at 20 °C and 50 %. As the block shrinks to a
+    // share s of its size, convection grows as s^(-1/4): 13.8 over the melting. Half a thickness
+    // of 40 mm: ρ L R/(h ΔT) = 917 × 333.4e3 × 0.040/(13.8 × 20) s = 12.3 h.
+    assert!((open.gone_h.p50 / 12.3 - 1.0).abs() < 0.15, "{:?}", open.gone_h);
+    // Packaged food took up 5 to 7 W/m²K in fridges (Anderson 2004), where little condenses;
+    // in this room that adds 5 × 0.47 to the film before the gap, 0.8 in all: 5 to 7.8 W/m²K.
+    assert!((21.8..34.0).contains(&bag.gone_h.p50), "{:?}", bag.gone_h);
 }
 
 /// A heavy load in a small freezer couples block and air tightly: asking the
