@@ -8,9 +8,10 @@ use solidby::answers::thaw::{self, Keeping, ThawQuestion};
 use solidby::freezing::melt::Melting;
 use solidby::freezing::mesh::Resolution;
 use solidby::freezing::pattern::Pattern;
+use solidby::shape::{Body, Shape};
 use solidby::surroundings::cool_box::wall_heat;
 use solidby::surroundings::freezer::{Freezer, power_of_capacity};
-use solidby::tables::{self, Form};
+use solidby::tables;
 use solidby::uncertainty::Band;
 use solidby::units::*;
 use uom::si::area::square_meter;
@@ -95,7 +96,7 @@ fn covered(question: &IceQuestion, kitchens: usize) -> f64 {
         .par_iter()
         .map(|draw| {
             let scenario = question.scenario(draw).unwrap();
-            let own = Pattern::of(&scenario.shape, Resolution::Working);
+            let own = Pattern::of(&scenario.body, Resolution::Working);
             scenario.run_on(&own, minutes(4.0), false).unwrap().solid_h
         })
         .collect();
@@ -154,11 +155,11 @@ fn knowing_the_shape_narrows_a_volume() {
         ..question
     };
     let volume = IceQuestion::of(Block::Volume(millilitres(300.0))).unwrap();
-    let form = tables::mould("fox").unwrap().form();
-    let by = (300.0 / 0.9 / in_millilitres(form.volume())).cbrt();
+    let form = tables::mould("fox").unwrap().shape();
+    let by = (300.0 / 0.9 / in_millilitres(Body::of(form).unwrap().capacity())).cbrt();
     let form = form.resized(Some(by * form.across()), Some(by * form.depth())).unwrap();
     let fill = Some(0.9 * form.depth());
-    let fox = IceQuestion { fill, ..IceQuestion::of(Block::Form(form)).unwrap() };
+    let fox = IceQuestion { fill, ..IceQuestion::of(Block::Shape(form)).unwrap() };
     let bare = width(&fox) / width(&volume);
     let all = width(&told(fox)) / width(&told(volume));
     println!("a known shape's band over a volume's: {bare:.3}, all else told {all:.3}");
@@ -229,8 +230,8 @@ fn loads_share_a_freezer() {
 /// The core is at −5 °C after the last water is ice, at every point of the band.
 #[test]
 fn ready_is_never_before_solid() {
-    let flat = Form::Box { length: mm(100.0), width: mm(100.0), depth: mm(30.0) };
-    for block in [Block::Form(flat), Block::Volume(millilitres(300.0))] {
+    let flat = Shape::Box { length: mm(100.0), width: mm(100.0), depth: mm(30.0) };
+    for block in [Block::Shape(flat), Block::Volume(millilitres(300.0))] {
         let found = answer(&IceQuestion::of(block).unwrap()).unwrap();
         let (solid, ready) = (found.solid_h.unwrap(), found.ready_h.unwrap());
         println!("solid {solid:.3?}, ready {ready:.3?}");

@@ -7,7 +7,8 @@
 
 use solidby::answers::ice::{Block, IceQuestion, Outcome};
 use solidby::freezing::mesh::Resolution;
-use solidby::tables::{self, Form};
+use solidby::shape::Shape;
+use solidby::tables;
 use solidby::units::*;
 
 fn mm(value: f64) -> Length {
@@ -16,7 +17,7 @@ fn mm(value: f64) -> Length {
 
 /// 20 °C of water in air at −18 °C, in a freezer of a kind.
 fn kitchen(
-    form: Form,
+    form: Shape,
     fill: Option<f64>,
     wall: (&str, f64),
     stand: &str,
@@ -30,12 +31,12 @@ fn kitchen(
         freezer: tables::freezer(kind).unwrap(),
         air: Some(celsius(-18.0)),
         start: Some(celsius(20.0)),
-        ..IceQuestion::of(Block::Form(form)).unwrap()
+        ..IceQuestion::of(Block::Shape(form)).unwrap()
     }
 }
 
-fn pan(depth: f64) -> Form {
-    Form::Box { length: mm(100.0), width: mm(100.0), depth: mm(depth) }
+fn pan(depth: f64) -> Shape {
+    Shape::Box { length: mm(100.0), width: mm(100.0), depth: mm(depth) }
 }
 
 fn outcome(question: &IceQuestion) -> Outcome {
@@ -59,7 +60,7 @@ fn a_pan_in_a_chest_freezer_open_and_covered() {
 
 #[test]
 fn a_ball_in_a_chest_freezer() {
-    let ball = Form::Ball { across: mm(60.0) };
+    let ball = Shape::Ball { across: mm(60.0) };
     close("ball", &kitchen(ball, None, ("plastic", 1.0), "wire", "chest"), 6.57);
 }
 
@@ -89,7 +90,7 @@ fn six_pans_are_more_than_a_drawer_freezer_can_carry() {
 #[test]
 fn hot_cups_lose_heat_by_evaporation() {
     // A foam cup, 64 g: 2.5 mm of polystyrene foam, 0.033 W/m K (Çengel's textbook, from memory).
-    let cup = Form::Cup { across: mm(65.0), base: mm(45.0), depth: mm(75.0) };
+    let cup = Shape::Cup { across: mm(65.0), base: mm(45.0), depth: mm(75.0) };
     let question = kitchen(cup, Some(33.0), ("plastic", 2.5), "shelf", "fridge-freezer-still");
     let hours_to_freezing = |start: f64, covered: bool| {
         let question = IceQuestion { start: Some(celsius(start)), covered, ..question.clone() };
