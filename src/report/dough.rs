@@ -37,11 +37,11 @@ pub fn said(answered: &Answered) -> Said {
     let units = answered.question.units;
     let mut rows = Vec::new();
     if let Some(hard) = &answer.hard_h {
-        let words = format!("{}: holds its shape; handle, paint and glue it", band(hard));
+        let words = format!("{}: holds its shape, may be painted", band(hard));
         rows.push(Row::of("firm", words));
     }
     if let Some(dry) = &answer.dry_h {
-        rows.push(Row::of("dry", format!("{}: no damp core; seal it", band(dry))));
+        rows.push(Row::of("dry", format!("{}: no damp core, may be sealed", band(dry))));
     }
     if let Some(turn) = answer.turn_h {
         rows.push(Row::of("turn", format!("after {}", time(turn))));

@@ -133,6 +133,13 @@ impl FreezerAir {
         let [stiff, from_blocks] = through
             .iter()
             .fold([self.conductance, heat], |[g, q], [more, at]| [g + more, q + more * at]);
+        // At its mean, with power to spare, it stays there.
+        let held = [self.air_c, self.food_c].iter().all(|t| (t - self.set_c).abs() < 1e-9);
+        let balance = from_blocks + (self.conductance - stiff) * self.set_c;
+        if held && (0.0..=power).contains(&balance) {
+            self.time += lapse;
+            return self.set_c + self.defrost_rise();
+        }
         for _ in 0..steps as usize {
             let gain = from_blocks + self.conductance * self.food_c - stiff * self.air_c;
             // What brings the air to its mean within the step, if there is so much.
