@@ -6,7 +6,10 @@ use std::{
     ffi::OsStr,
     fs::{self, File},
     io::Read,
-    os::unix::fs::{MetadataExt, symlink},
+    os::unix::{
+        fs::{MetadataExt, symlink},
+        net::UnixListener,
+    },
     path::{Path, PathBuf},
     process::{Command, Output, Stdio},
     time::Duration,
@@ -217,11 +220,14 @@ fn the_output_is_a_folder_a_device_or_a_link() {
     let folder = tempfile::tempdir().unwrap();
     let inside = folder.path().join("inside");
     fs::create_dir(&inside).unwrap();
+    // A socket of ours: a program that is wrong here would take one of the system's away.
+    let device = folder.path().join("device");
+    let _listener = UnixListener::bind(&device).unwrap();
     for (arguments, out) in writers(folder.path()) {
         let (code, _, message) = done(run(&arguments, &inside));
         assert_eq!(code, Some(2), "{arguments:?}: {message}");
         assert!(message.contains("is a folder") || message.contains("there already"), "{message}");
-        let (code, _, message) = done(run(&arguments, Path::new("/dev/null")));
+        let (code, _, message) = done(run(&arguments, &device));
         assert_eq!(code, Some(2), "{arguments:?}: {message}");
         assert!(
             message.contains("not an ordinary file") || message.contains("there already"),
@@ -243,7 +249,7 @@ fn the_output_is_a_folder_a_device_or_a_link() {
         assert!(out.is_symlink(), "{arguments:?}");
         assert_ne!(inode(&real), before, "{arguments:?}: written anew");
     }
-    assert!(!fs::metadata("/dev/null").unwrap().is_file());
+    assert!(!fs::metadata(&device).unwrap().is_file());
     assert_eq!(names(&inside).iter().filter(|name| name.starts_with('.')).count(), 0);
 }
 
