@@ -2,12 +2,17 @@
 
 use std::path::Path;
 
+use chrono::{DateTime, Utc};
 use serde_json::json;
 
 use super::{args::CheckArgs, context::Context, failure::Failure, files, reply::Reply};
 use crate::{
     host::Host,
-    planfile::{self, Plan},
+    planfile::{
+        self, Fault, Plan, Table, Wrong,
+        edit::{Entry, List, Written, written},
+    },
+    prep::{Physics, Refused, refused},
 };
 
 /// Answers `solidby check`.
@@ -15,21 +20,79 @@ use crate::{
 /// # Errors
 /// The faults of the file.
 pub fn run(args: &CheckArgs, context: Context) -> Result<Reply, Failure> {
-    let plan = load(context.host(), &args.file)?;
+    let text = files::read(context.host(), &args.file)?;
+    let name = files::shown(&args.file);
+    let failure = |faults: Vec<Fault>| Failure::faults(&name, &text, &faults);
+    let plan = planfile::read(&text).map_err(failure)?;
+    let now = context.now_for(plan.zone)?.to_utc();
+    let tables = written(&text).unwrap_or_default();
+    let faults = refused(&plan, now, &Physics::default());
+    if !faults.is_empty() {
+        return Err(failure(faults.iter().map(|it| fault(it, &tables)).collect()));
+    }
     let sessions: usize = plan.ice.iter().map(|ice| ice.sessions.len()).sum();
     let batches = plan.ornaments.len();
+    let warnings = warnings(&plan, now, (&text, &tables));
     if context.common.json {
-        let document =
-            json!({ "schema": 1, "sound": true, "sessions": sessions, "batches": batches });
+        let warnings: Vec<_> =
+            warnings.iter().map(|(line, words)| json!({ "line": line, "text": words })).collect();
+        let document = json!({
+            "schema": 1, "sound": true, "sessions": sessions, "batches": batches,
+            "warnings": warnings,
+        });
         return Ok(Reply::answered(format!("{document:#}\n")));
     }
+    let warned = warnings.iter().map(|(line, words)| format!("{name}:{line}: {words}\n"));
     Ok(Reply::answered(format!(
-        "{} is sound: {}, {}.\nNext: solidby plan {}\n",
-        files::shown(&args.file),
+        "{}{name} is sound: {}, {}.\nNext: solidby plan {name}\n",
+        warned.collect::<String>(),
         counted(sessions, "ice session", "ice sessions"),
         counted(batches, "batch of ornaments", "batches of ornaments"),
-        files::shown(&args.file)
     )))
+}
+
+/// What planning refuses, at the header of the activity.
+fn fault(refused: &Refused, tables: &[Written]) -> Fault {
+    let entry =
+        refused.of.map_or(Entry::One(Table::Plan), |(table, n)| Entry::Of(List::Things(table), n));
+    let header = tables.iter().find(|table| table.entry == entry);
+    let span = header.map_or(0..0, |table| table.header.clone());
+    Fault::whole(span, Wrong::Planning(refused.error.to_string()))
+}
+
+/// What is no fault and yet not as it may seem, each with its line.
+fn warnings(
+    plan: &Plan,
+    now: DateTime<Utc>,
+    (text, tables): (&str, &[Written]),
+) -> Vec<(usize, String)> {
+    let line = |entry| {
+        let header = tables.iter().find(|table| table.entry == entry);
+        let start = header.map_or(0, |table| table.header.start);
+        text.bytes().take(start).filter(|byte| *byte == b'\n').count() + 1
+    };
+    let mut warnings = Vec::new();
+    for (n, ice) in plan.ice.iter().enumerate() {
+        let past = ice.sessions.iter().enumerate().filter(|(_, session)| session.at < now);
+        warnings.extend(past.map(|(number, session)| {
+            let at = session.at.format("%Y-%m-%d %H:%M");
+            let words = format!("warning: this session was {at}, which is past");
+            (line(Entry::Of(List::Sessions(n), number)), words)
+        }));
+    }
+    for (n, ornament) in plan.ornaments.iter().enumerate() {
+        let entry = Entry::Of(List::Things(Table::Ornament), n);
+        if ornament.give < now.with_timezone(&plan.zone).date_naive() {
+            let words = format!("warning: “{}” was given on {}", ornament.name, ornament.give);
+            warnings.push((line(entry), words));
+        }
+        if ornament.choice.is_some_and(|choice| choice.oven_then_air) {
+            let words = "warning: some hours in the oven and the rest in the room is not planned \
+                         yet; the plan takes the room where that is in time, else the oven";
+            warnings.push((line(entry), words.to_owned()));
+        }
+    }
+    warnings
 }
 
 fn counted(count: usize, one: &str, many: &str) -> String {

@@ -59,6 +59,10 @@ pub enum Wrong {
     Days { error: HoursError, example: &'static str },
     /// No age in whole years.
     Age { example: &'static str },
+    /// No number of days, or one beyond its bounds.
+    DayCount { text: String, low: u32, high: u32, example: &'static str },
+    /// No time of day.
+    Hour { text: String, example: &'static str },
     /// Not the sides of a tray.
     Sides { text: String, example: &'static str },
     /// Neither one for each child nor a number.
@@ -77,6 +81,8 @@ pub enum Wrong {
     Point,
     /// Points that make no outline.
     Outline { error: OutlineError, points: Vec<[f64; 2]>, example: &'static str },
+    /// What planning says of a plan that can be read and not be planned.
+    Planning(String),
     /// A value that is sound by itself and does not go with the others.
     Rule(Rule),
 }
@@ -86,7 +92,9 @@ pub enum Wrong {
 #[expect(missing_docs, reason = "the fields are the values that the words below name")]
 pub enum Rule {
     /// A key that does not go with the word of another one.
-    BelongsTo { other: &'static str, word: &'static str },
+    BelongsTo { other: &'static str, words: &'static [&'static str] },
+    /// A key in two spellings.
+    SpelledTwice(&'static str),
     /// `[hours]` lacks the place that things belong to.
     NoPlace(&'static str),
     /// Two things of a kind with one name.
@@ -99,6 +107,16 @@ pub enum Rule {
     ClosedSession(NaiveDate),
     /// A day of giving on which class is closed.
     ClosedGiving(NaiveDate),
+    /// A time at which she is away.
+    Away(NaiveDate),
+    /// An hour after which no work is done, that is not after the first.
+    NoHours,
+    /// Children who need longer than class is open, in minutes.
+    TurnsTooLong { minutes: i64, open: i64 },
+    /// Turns at blocks of which every child has one.
+    NoTurns,
+    /// A window as large as its piece, millimetres.
+    NoRim { across_mm: f64 },
     /// A day on which the group does not meet.
     DoesNotMeet { group: String, day: NaiveDate, days: String },
     /// A time at which the place is not open.
@@ -203,7 +221,7 @@ impl Wrong {
     pub fn message(&self, key: Named<'_>) -> String {
         let (name, about) = (key.name(), key.about());
         match self {
-            Self::Syntax(said) => said.clone(),
+            Self::Syntax(said) | Self::Planning(said) => said.clone(),
             Self::TooLong { what, bytes } => format!("{what} has {bytes} bytes, which is too long"),
             Self::TooMany { found, .. } => format!("there are {found} of {name}"),
             Self::NoSuchKey { table, .. } => format!("{table} has no key {name}"),
@@ -218,6 +236,8 @@ impl Wrong {
             Self::Zone { name, .. } => format!("{about}there is no zone “{name}”"),
             Self::Hours { error, .. } | Self::Days { error, .. } => format!("{about}{error}"),
             Self::Age { .. } => format!("{name} is not an age in whole years"),
+            Self::DayCount { text, .. } => format!("{about}“{text}” is not a number of days"),
+            Self::Hour { text, .. } => format!("{about}“{text}” is not a time of day"),
             Self::Sides { text, .. } => format!("{about}“{text}” is not the two sides of a tray"),
             Self::Blocks => format!("{name} is not known"),
             Self::NoTime { .. } => format!("{name} needs a day and a time"),
@@ -237,7 +257,7 @@ impl Wrong {
     pub fn help(&self, key: Named<'_>) -> Option<String> {
         let example = |value: &str| format!("for example {}", key.example(value));
         Some(match self {
-            Self::Syntax(_) => return None,
+            Self::Syntax(_) | Self::Planning(_) => return None,
             Self::TooLong { .. } => "a file has at most 1 MiB".to_owned(),
             Self::TooMany { most, .. } => format!("a file has at most {most}; make two of it"),
             Self::NoSuchKey { near: Some(near), .. } => format!("did you mean `{near}`?"),
@@ -264,11 +284,18 @@ impl Wrong {
             Self::Zone { .. } => {
                 "use an IANA name such as “America/Denver” or “Europe/Vienna”".to_owned()
             }
+            Self::Hours { error: HoursError::EitherHalf { morning, evening, .. }, .. } => {
+                format!("write {morning} or {evening}")
+            }
             Self::Hours { example, .. } => format!("for example \"{example}\""),
+            Self::DayCount { low, high, example: value, .. } => {
+                format!("from {low} to {high} days; {}", example(value))
+            }
             Self::Quantity { example: value, .. }
             | Self::Days { example: value, .. }
             | Self::Age { example: value }
             | Self::Sides { example: value, .. }
+            | Self::Hour { example: value, .. }
             | Self::NoTime { example: value } => example(value),
             Self::NoDay { example } => format!("write {}", key.example(example)),
             Self::Blocks => format!("write {} or a number", key.example("\"each\"")),
@@ -303,7 +330,12 @@ impl Wrong {
 impl Rule {
     fn message(&self, name: &str) -> String {
         match self {
-            Self::BelongsTo { other, word } => format!("{name} belongs to {other} “{word}”"),
+            Self::BelongsTo { other, words } => {
+                format!("{name} belongs to {other} “{}”", words.join("” or “"))
+            }
+            Self::SpelledTwice(name) => {
+                format!("the file spells `{name}` in two ways, and only one is read")
+            }
             Self::NoPlace(place) => format!("[hours] has no `{place}`, where this belongs"),
             Self::SameName { table, name } => {
                 format!("two [[{}]] are called “{name}”", table.word())
@@ -312,6 +344,16 @@ impl Rule {
             Self::NoSession => "this `ice` has no session".to_owned(),
             Self::ClosedSession(day) | Self::ClosedGiving(day) => {
                 format!("class is closed on {day}")
+            }
+            Self::Away(day) => format!("{day} is a day, or a part of one, that is under `away`"),
+            Self::NoHours => format!("{name} is not after `earliest`"),
+            Self::TurnsTooLong { minutes, open } => format!(
+                "all children take {minutes} min in turns, and class is open for {open} min from \
+                 then on"
+            ),
+            Self::NoTurns => format!("{name} goes with blocks that are shared"),
+            Self::NoRim { across_mm } => {
+                format!("{name} leaves no rim on a piece of {across_mm:.0} mm")
             }
             Self::DoesNotMeet { group, day, .. } => {
                 format!("{group} does not meet on {}", day.format("%A %Y-%m-%d"))
@@ -343,6 +385,7 @@ impl Rule {
     fn help(&self) -> String {
         match self {
             Self::BelongsTo { .. } => "remove it".to_owned(),
+            Self::SpelledTwice(_) => "keep to one of them".to_owned(),
             Self::NoPlace(place) => {
                 format!("add `{place} = [\"daily 18:30-21:30\"]` under [hours]")
             }
@@ -353,6 +396,15 @@ impl Rule {
             }
             Self::ClosedSession(_) => "choose another day".to_owned(),
             Self::ClosedGiving(_) => "choose the last day before it closes".to_owned(),
+            Self::Away(_) => "choose another day, or shorten `away`".to_owned(),
+            Self::NoHours => "write a later hour, for example `latest = \"21:30\"`".to_owned(),
+            Self::TurnsTooLong { .. } => "more blocks, more children at one (`at_once`), shorter \
+                                          turns, or begin earlier"
+                .to_owned(),
+            Self::NoTurns => {
+                "remove it, or write a number of blocks, as in `blocks = 4`".to_owned()
+            }
+            Self::NoRim { .. } => "leave at least 5 mm on each side".to_owned(),
             Self::DoesNotMeet { days, .. } => format!("its days are {days}"),
             Self::OutsideHours { .. } => "move the session, or widen [hours]".to_owned(),
             Self::Skipped(_) => "move the session".to_owned(),

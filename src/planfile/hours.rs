@@ -1,10 +1,10 @@
 //! When hands are free: `daily 18:30-21:30`, `Mon-Fri 08:00-12:30`,
 //! `Tue Thu 08:00-12:00`, `2026-12-05 09:00-17:00`; and days:
-//! `2026-12-21 to 2027-01-01`.
+//! `2026-12-21 to 2027-01-01`, `2026-12-11 morning`.
 
 use std::{ops::RangeInclusive, str::FromStr};
 
-use chrono::{Datelike, NaiveDate, NaiveTime, Weekday};
+use chrono::{Datelike, NaiveDate, NaiveDateTime, NaiveTime, Weekday};
 use thiserror::Error;
 
 /// Why hours or days could not be read.
@@ -19,6 +19,16 @@ pub enum HoursError {
     /// The end is not after the start.
     #[error("“{0}” ends before it starts; hours over midnight are written as two entries")]
     Backwards(String),
+    /// A time of day without a morning or an evening, where both are likely.
+    #[error("“{text}” may mean {morning} or {evening}")]
+    EitherHalf {
+        /// As it was written.
+        text: String,
+        /// Before noon.
+        morning: String,
+        /// After noon.
+        evening: String,
+    },
     /// Not a date or two dates.
     #[error("“{0}” is not a range of days; it looks like “2026-12-21 to 2027-01-01”")]
     NotADate(String),
@@ -51,8 +61,10 @@ impl FromStr for Days {
 }
 
 fn day_word(word: &str) -> Result<u8, HoursError> {
-    if word.eq_ignore_ascii_case("daily") {
-        return Ok(Days::DAILY.0);
+    match word.to_ascii_lowercase().as_str() {
+        "daily" => return Ok(Days::DAILY.0),
+        "weekends" => return Ok(0x60),
+        _ => {}
     }
     let day = |name: &str| {
         name.parse::<Weekday>()
@@ -100,7 +112,8 @@ impl FromStr for Opening {
 
     fn from_str(text: &str) -> Result<Self, HoursError> {
         let wrong = || HoursError::NotHours(text.to_owned());
-        let (days, times) = text.trim().rsplit_once(' ').ok_or_else(wrong)?;
+        let text = text.trim();
+        let (days, times) = text.rsplit_once(' ').ok_or_else(wrong)?;
         let (from, until) = times.split_once(['-', '–']).ok_or_else(wrong)?;
         let from = time_of_day(from).ok_or_else(wrong)?;
         let until = time_of_day(until).ok_or_else(wrong)?;
@@ -116,9 +129,98 @@ impl FromStr for Opening {
     }
 }
 
-/// A time of day such as `07:15`.
+impl Opening {
+    /// What it may mean too, where an entry such as `daily 5:30-9:00` does not tell a
+    /// morning from an evening: neither a leading zero nor `am` says which.
+    ///
+    /// # Errors
+    /// [`HoursError::EitherHalf`] with both readings.
+    pub fn told(&self, text: &str) -> Result<(), HoursError> {
+        let times = text.trim().rsplit_once(' ').map_or("", |(_, times)| times);
+        let bare = times.find(|c: char| !c.is_ascii_digit()) == Some(1) && !times.ends_with('m');
+        let (hour, noon) = (|time: NaiveTime| chrono::Timelike::hour(&time), 12);
+        if !(bare && (4..9).contains(&hour(self.from)) && hour(self.until) < noon) {
+            return Ok(());
+        }
+        let later = |time: NaiveTime| time + chrono::TimeDelta::hours(12);
+        let words = |from: NaiveTime, until: NaiveTime| {
+            format!("{}-{}", from.format("%H:%M"), until.format("%H:%M"))
+        };
+        Err(HoursError::EitherHalf {
+            text: text.to_owned(),
+            morning: words(self.from, self.until),
+            evening: words(later(self.from), later(self.until)),
+        })
+    }
+}
+
+/// A time of day such as `07:15`, `6:15pm` or `9 am`.
 pub fn time_of_day(text: &str) -> Option<NaiveTime> {
-    NaiveTime::parse_from_str(text.trim(), "%H:%M").ok()
+    let text = text.trim().to_ascii_lowercase();
+    if let Ok(time) = NaiveTime::parse_from_str(&text, "%H:%M") {
+        return Some(time);
+    }
+    let (clock, half) = text.split_at_checked(text.len().checked_sub(2)?)?;
+    let clock = clock.trim();
+    let minutes = if clock.contains(':') { "" } else { ":00" };
+    NaiveTime::parse_from_str(&format!("{clock}{minutes} {half}"), "%I:%M %p").ok()
+}
+
+/// A part of a day.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Part {
+    /// All of it.
+    Whole,
+    /// Up to noon.
+    Morning,
+    /// From noon to six.
+    Afternoon,
+    /// From six on.
+    Evening,
+}
+
+/// When she is away: whole days, or a part of each.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Absence {
+    /// The days.
+    pub days: RangeInclusive<NaiveDate>,
+    /// Which part of them.
+    pub part: Part,
+}
+
+impl Absence {
+    /// The time of that day at which it begins, and at which it ends unless that is
+    /// midnight; none on another day.
+    pub fn on(&self, day: NaiveDate) -> Option<(NaiveTime, Option<NaiveTime>)> {
+        let hour = |hour| NaiveTime::MIN + chrono::TimeDelta::hours(hour);
+        self.days.contains(&day).then_some(match self.part {
+            Part::Whole => (hour(0), None),
+            Part::Morning => (hour(0), Some(hour(12))),
+            Part::Afternoon => (hour(12), Some(hour(18))),
+            Part::Evening => (hour(18), None),
+        })
+    }
+
+    /// Whether it covers that moment.
+    pub fn covers(&self, at: NaiveDateTime) -> bool {
+        self.on(at.date()).is_some_and(|(from, until)| {
+            from <= at.time() && until.is_none_or(|until| at.time() < until)
+        })
+    }
+}
+
+impl FromStr for Absence {
+    type Err = HoursError;
+
+    fn from_str(text: &str) -> Result<Self, HoursError> {
+        let (rest, part) = match text.trim().rsplit_once(' ') {
+            Some((days, "morning")) => (days, Part::Morning),
+            Some((days, "afternoon")) => (days, Part::Afternoon),
+            Some((days, "evening")) => (days, Part::Evening),
+            _ => (text, Part::Whole),
+        };
+        Ok(Self { days: dates(rest)?, part })
+    }
 }
 
 /// One date, or two joined by `to`.
@@ -154,6 +256,47 @@ mod tests {
         let open: Opening = "2026-12-05 09:00-17:00".parse().unwrap();
         assert!(open.on(NaiveDate::from_ymd_opt(2026, 12, 5).unwrap()));
         assert!(!open.on(NaiveDate::from_ymd_opt(2026, 12, 6).unwrap()));
+    }
+
+    #[test]
+    fn hours_of_a_twelve_hour_clock() {
+        for (text, same) in [
+            ("Mon-Fri 6pm-9pm", "Mon-Fri 18:00-21:00"),
+            ("weekends 9:00-17:00", "Sat Sun 09:00-17:00"),
+            ("daily 6:40am-12pm", "daily 06:40-12:00"),
+        ] {
+            assert_eq!(text.parse::<Opening>(), same.parse(), "{text}");
+        }
+        assert_eq!(time_of_day("12:05 am"), NaiveTime::from_hms_opt(0, 5, 0));
+        assert_eq!(time_of_day("13 pm"), None);
+    }
+
+    #[test]
+    fn a_bare_hour_may_be_a_morning_or_an_evening() {
+        let told = |text: &str| text.parse::<Opening>().unwrap().told(text);
+        let both = HoursError::EitherHalf {
+            text: "daily 5:30-9:00".to_owned(),
+            morning: "05:30-09:00".to_owned(),
+            evening: "17:30-21:00".to_owned(),
+        };
+        assert_eq!(told("daily 5:30-9:00"), Err(both));
+        for text in ["daily 05:30-09:00", "daily 5:30am-9:00am", "daily 8:00-17:00"] {
+            assert_eq!(told(text), Ok(()), "{text}");
+        }
+    }
+
+    #[test]
+    fn away_for_days_or_a_part_of_one() {
+        let at = |text: &str| text.parse::<NaiveDateTime>().unwrap();
+        let covers = |text: &str, when: &str| text.parse::<Absence>().unwrap().covers(at(when));
+        assert!(covers("2026-12-09 to 2026-12-10", "2026-12-10T23:59:00"));
+        assert!(!covers("2026-12-09 to 2026-12-10", "2026-12-11T00:00:00"));
+        assert!(covers("2026-12-11 morning", "2026-12-11T11:59:00"));
+        assert!(!covers("2026-12-11 morning", "2026-12-11T12:00:00"));
+        assert!(covers("2026-12-11 afternoon", "2026-12-11T12:00:00"));
+        assert!(!covers("2026-12-11 afternoon", "2026-12-11T18:00:00"));
+        assert!(covers("2026-12-11 to 2026-12-12 evening", "2026-12-12T18:00:00"));
+        assert!("2026-12-11 noon".parse::<Absence>().is_err());
     }
 
     #[test]

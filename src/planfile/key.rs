@@ -1,6 +1,26 @@
 //! What a row of the [`schema`](super::schema) is made of.
 
+use toml::{
+    Spanned,
+    de::{DeTable, DeValue},
+};
+
 use crate::units::System;
+
+/// How a key or a list is spelled in American English, where that differs.
+pub(super) fn american(name: &str) -> Option<&'static str> {
+    (name == "mould").then_some("mold")
+}
+
+/// The name that the schema has for a key, however it is spelled.
+pub(super) fn schema_name(key: &str) -> &str {
+    if key == "mold" { "mould" } else { key }
+}
+
+/// The value of a key, however it is spelled.
+pub(super) fn look<'d>(table: &'d DeTable<'d>, name: &str) -> Option<&'d Spanned<DeValue<'d>>> {
+    table.get(name).or_else(|| table.get(american(name)?))
+}
 
 /// A table of the plan file; the last is the file of a user's own pan.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -13,6 +33,8 @@ pub enum Table {
     Hands,
     /// The air at home.
     Room,
+    /// What makes a plan a good one for her.
+    Wishes,
     /// Groups of children.
     Group,
     /// Freezers.
@@ -77,6 +99,12 @@ pub enum Value {
     Openings(usize),
     /// Days, at most so many entries.
     Dates(usize),
+    /// Days or parts of days, at most so many entries.
+    Absences(usize),
+    /// A time of day.
+    Hour,
+    /// A number of days from the first to the second.
+    DayCount(u32, u32),
     /// Ids of steps, at most so many.
     Steps(usize),
     /// A day and a time.
@@ -90,8 +118,9 @@ pub enum Value {
 pub enum Need {
     /// It must.
     Needed,
-    /// It must where another key is that word, and must not where it is another one.
-    With(&'static str, &'static str),
+    /// It must where another key is the first of these words, may where it is another
+    /// one of them, and must not where it is any other word.
+    With(&'static str, &'static [&'static str]),
     /// It must where another key is there.
     Beside(&'static str),
     /// It must where another key is not there.

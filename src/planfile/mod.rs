@@ -12,6 +12,7 @@ mod mould;
 mod pan;
 mod read;
 mod reader;
+mod room;
 mod schema;
 mod sessions;
 mod starter;
@@ -19,11 +20,11 @@ mod things;
 mod values;
 
 pub use fault::{Fault, Named, Rule, Wrong};
-pub use hours::{Days, HoursError, Opening, Span, dates};
+pub use hours::{Absence, Days, HoursError, Opening, Part, Span, dates};
 pub use key::{Key, Need, Table, Value};
 pub use model::{
-    Blocks, Finish, Freezer, Group, Ice, Method, Mould, Ornament, Oven, Place, Plan, Room, Session,
-    Spare, Theme,
+    Blocks, Choice, Finish, Freezer, Group, Ice, Method, Mould, Ornament, Oven, Place, Plan, Room,
+    Session, Spare, Theme, Wishes,
 };
 pub use pan::{Pan, read_pan};
 pub use read::read;

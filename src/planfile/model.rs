@@ -3,10 +3,10 @@
 
 use std::ops::RangeInclusive;
 
-use chrono::{DateTime, NaiveDate, Weekday};
+use chrono::{DateTime, NaiveDate, NaiveDateTime, NaiveTime, Weekday};
 use chrono_tz::Tz;
 
-use super::hours::{Days, Opening};
+use super::hours::{Absence, Days, Opening};
 use crate::shape::{Body, Shape, USUAL_FILL};
 use crate::tables;
 use crate::units::{Length, MassRate, Ratio, System, ThermodynamicTemperature, Time, Volume};
@@ -24,6 +24,10 @@ pub struct Plan {
     pub places: Vec<Place>,
     /// Days without class.
     pub closed: Vec<RangeInclusive<NaiveDate>>,
+    /// When she is away: no hands anywhere.
+    pub away: Vec<Absence>,
+    /// What makes a plan a good one for her.
+    pub wishes: Wishes,
     /// The air at home, where dough dries.
     pub room: Room,
     /// Groups of children.
@@ -54,6 +58,23 @@ pub struct Place {
     /// Pairs of hands that belong to this place, from `[hands]`; where the file
     /// does not say, one pair goes from place to place.
     pub hands: Option<u32>,
+}
+
+/// What makes a plan a good one for her.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Wishes {
+    /// Whether people read a clock of 12 hours; none where the units say it.
+    pub twelve_hours: Option<bool>,
+    /// Most days from filling to the session.
+    pub ahead: u32,
+    /// Class days from a finished gift to the first giving of its batch.
+    pub buffer: u32,
+    /// No work with hands before, unless nothing else does.
+    pub earliest: NaiveTime,
+    /// Nor after.
+    pub latest: NaiveTime,
+    /// The chance that every promise of the plan holds.
+    pub sureness: Ratio,
 }
 
 /// The air of a room.
@@ -93,8 +114,10 @@ pub struct Freezer {
     pub air: Option<ThermodynamicTemperature>,
     /// Rated freezing capacity, where known.
     pub rated: Option<MassRate>,
-    /// Moulds it takes at once.
+    /// Places for the largest mould that the plan puts into it; a tin takes one.
     pub holds: u32,
+    /// Whether the file does not say so, and its kind does.
+    pub usual: bool,
     /// The place it stands in.
     pub place: usize,
 }
@@ -129,11 +152,23 @@ pub struct Mould {
     pub volume: Volume,
     /// Its wall.
     pub wall: &'static tables::Wall,
-    /// How many are owned.
+    /// How many are owned, each cup of a tin for itself.
     pub own: u32,
+    /// Moulds in one tin; one where each stands by itself.
+    pub cups: u32,
 }
 
 impl Mould {
+    /// Places in a freezer that so many take: a tin with any of its cups takes one.
+    pub fn places(&self, count: u32) -> u32 {
+        count.div_ceil(self.cups)
+    }
+
+    /// How many find room on so many places.
+    pub fn on_places(&self, places: u32) -> u32 {
+        self.cups.saturating_mul(places)
+    }
+
     /// The same with a share of its water's depth.
     pub fn lowered(&self, share: f64) -> Self {
         let usual = self.shape.as_ref().map(|shape| USUAL_FILL * shape.depth());
@@ -170,8 +205,22 @@ pub struct Ice {
     pub spare: u32,
     /// From the freezer's place to class.
     pub travel: Time,
+    /// How long a child paints at a shared block, where that is said.
+    pub turn: Option<Time>,
+    /// Children at one block at the same time.
+    pub at_once: u32,
     /// The sessions.
     pub sessions: Vec<Session>,
+}
+
+impl Ice {
+    /// How long a group takes in turns at the blocks; none where each child has its own
+    /// or nothing is said of turns. Spare blocks replace broken ones and shorten nothing.
+    pub fn turns_last(&self, group: &Group) -> Option<Time> {
+        let Blocks::Number(blocks) = self.blocks else { return None };
+        let seats = (blocks * self.at_once).max(1);
+        Some(self.turn? * f64::from(group.children.div_ceil(seats)))
+    }
 }
 
 /// One session of an ice activity.
@@ -199,6 +248,15 @@ pub enum Method {
     Air,
 }
 
+/// A way of drying that the plan chooses.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Choice {
+    /// Whether the file wants some time in the oven and the rest in the room.
+    pub oven_then_air: bool,
+    /// The oven and its setting, where the file has one.
+    pub oven: Option<(usize, ThermodynamicTemperature)>,
+}
+
 /// One of the steps that finish an ornament.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Finish {
@@ -219,6 +277,8 @@ pub struct Ornament {
     pub name: String,
     /// Size across.
     pub across: Length,
+    /// Window for a photo, across, where it has one.
+    pub opening: Option<Length>,
     /// Thickness as rolled.
     pub thickness: Length,
     /// The dough.
@@ -229,8 +289,10 @@ pub struct Ornament {
     pub each: u32,
     /// Pieces more.
     pub spare: Spare,
-    /// Oven or air.
+    /// Oven or air; where the plan may choose, the way it takes.
     pub method: Method,
+    /// What the file leaves open of the way.
+    pub choice: Option<Choice>,
     /// What is done once it is dry, in order.
     pub finish: Vec<Finish>,
     /// The last day to give it.
@@ -259,6 +321,16 @@ impl Plan {
     /// Whether class is held on that day at all.
     pub fn is_closed(&self, day: NaiveDate) -> bool {
         self.closed.iter().any(|range| range.contains(&day))
+    }
+
+    /// Whether she is away at that moment.
+    pub fn is_away(&self, at: NaiveDateTime) -> bool {
+        self.away.iter().any(|absence| absence.covers(at))
+    }
+
+    /// Whether she is away for all of that day.
+    pub fn is_away_all(&self, day: NaiveDate) -> bool {
+        self.away.iter().any(|it| it.part == super::Part::Whole && it.days.contains(&day))
     }
 
     /// The place in which a batch is made: that of its oven, else home, else the first.

@@ -35,10 +35,13 @@ struct Inside {
 /// A mould.
 pub fn mould(reader: &Reader<'_>) -> Option<Mould> {
     let name: Option<String> = reader.get("name");
-    let (wall, own) = (reader.row("wall", tables::walls()), reader.get("own"));
+    let (wall, own) = (reader.row("wall", tables::walls()), reader.get::<u32>("own"));
+    let cups: Option<u32> = reader.get("cups");
     let inside = inside(reader, name.as_deref().unwrap_or_default());
     let Inside { shape, measured, fill, water: volume } = inside?;
-    Some(Mould { name: name?, shape, measured, fill, volume, wall: wall?, own: own? })
+    let cups = cups?;
+    let own = own? * cups;
+    Some(Mould { name: name?, shape, measured, fill, volume, wall: wall?, own, cups })
 }
 
 /// None where the file has a fault there.

@@ -8,7 +8,7 @@ use super::{
     key::Table,
     mould,
     reader::{Reader, document},
-    sessions, things,
+    room, sessions, things,
 };
 use crate::units::System;
 
@@ -27,12 +27,16 @@ fn whole(reader: &Reader<'_>) -> Option<Plan> {
     // Where its air is wrong, the plan is read on with the usual one, so that all is told.
     let room = things::room(&reader.section(Table::Room));
     let room = room.or_else(|| things::room(&reader.nothing(Table::Room)))?;
+    let wishes = things::wishes(&reader.section(Table::Wishes));
+    let wishes = wishes.or_else(|| things::wishes(&reader.nothing(Table::Wishes)))?;
     let mut plan = Plan {
         title: title.unwrap_or_default(),
         zone: zone.unwrap_or(chrono_tz::Tz::UTC),
         units: if units == Some("us") { System::Us } else { System::Metric },
         places,
         closed,
+        away: reader.section(Table::Hours).list("away").unwrap_or_default(),
+        wishes,
         room,
         groups: Vec::new(),
         freezers: Vec::new(),
@@ -48,6 +52,7 @@ fn whole(reader: &Reader<'_>) -> Option<Plan> {
     plan.ovens = each(reader, Table::Oven, things::oven);
     plan.moulds = each(reader, Table::Mould, mould::mould);
     plan.ice = each(reader, Table::Ice, |entry| sessions::ice(entry, &plan));
+    room::usual(&mut plan);
     plan.ornaments = each(reader, Table::Ornament, |entry| sessions::ornament(entry, &plan));
     plan.themes = each(reader, Table::Theme, sessions::theme);
     names_once(reader);

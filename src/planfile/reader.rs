@@ -10,7 +10,7 @@ use toml::{
 
 use super::{
     fault::{Fault, Rule, Wrong},
-    key::{Key, Need, Table, Value},
+    key::{Key, Need, Table, Value, american, look, schema_name},
     values::{Meaning, kind, text, unknown},
 };
 use crate::tables::{Named, nearest};
@@ -91,11 +91,17 @@ impl<'a> Reader<'a> {
         let inner = of.inner();
         let names = || rows.keys.iter().map(|key| key.name).chain(inner.iter().map(|t| t.word()));
         for (key, span, _) in reader.all().filter(|_| rows.own.is_none()) {
-            if !names().any(|name| name == key) {
+            if !names().any(|name| name == schema_name(key)) {
                 let near = nearest(key, names());
                 let known = names().collect();
                 let wrong = Wrong::NoSuchKey { table: what.clone(), near, known };
                 reader.keep(Fault::of(span, key, wrong));
+            }
+        }
+        for name in names() {
+            let both = american(name).and_then(|other| table.get(other).zip(table.get(name)));
+            if let Some((other, _)) = both {
+                reader.broken(other.span(), name, Rule::SpelledTwice(name));
             }
         }
         for key in rows.keys.iter().filter(|key| reader.is_needed(key)) {
@@ -107,22 +113,19 @@ impl<'a> Reader<'a> {
 
     /// Whether a key must be there and is not; one that must not be there is noted.
     fn is_needed(&self, key: &Key) -> bool {
-        let found = self.table.get(key.name);
+        let found = self.found(key.name);
         match key.need {
             Need::Needed => found.is_none(),
             Need::Beside(other) => found.is_none() && self.found(other).is_some(),
             Need::Unless(other) => found.is_none() && self.found(other).is_none(),
-            Need::With(other, word) => match self.found(other).and_then(|it| it.get_ref().as_str())
-            {
-                Some(chosen) if chosen == word => found.is_none(),
-                Some(chosen) if self.has_word(other, chosen) => {
-                    if let Some(found) = found {
-                        self.broken(found.span(), key.name, Rule::BelongsTo { other, word });
-                    }
-                    false
+            Need::With(other, words) => {
+                let chosen = self.found(other).and_then(|it| it.get_ref().as_str());
+                let goes = |chosen| words.contains(&chosen) || !self.has_word(other, chosen);
+                if let (Some(found), Some(false)) = (found, chosen.map(goes)) {
+                    self.broken(found.span(), key.name, Rule::BelongsTo { other, words });
                 }
-                _ => false,
-            },
+                found.is_none() && chosen.is_some() && chosen == words.first().copied()
+            }
             Need::Default(..) | Need::Optional => false,
         }
     }
@@ -157,7 +160,7 @@ impl<'a> Reader<'a> {
 
     /// The value of a key, if it is there.
     pub fn found(&self, key: &str) -> Option<Found<'a>> {
-        self.table.get(key)
+        look(self.table, key)
     }
 
     /// What a key means, by its value or by what stands for it. None where it is not
@@ -268,7 +271,7 @@ impl<'a> Reader<'a> {
 
     /// The names of the things of a table, each with its bytes.
     pub fn named(&self, table: Table) -> impl Iterator<Item = (&'a str, Range<usize>)> + use<'a> {
-        let list = self.file.root.get(table.word()).and_then(|list| list.get_ref().as_array());
+        let list = look(self.file.root, table.word()).and_then(|list| list.get_ref().as_array());
         list.into_iter().flatten().filter_map(|thing| {
             let name = thing.get_ref().as_table()?.get("name")?;
             let text = name.get_ref().as_str().filter(|text| !text.trim().is_empty())?;
@@ -333,6 +336,7 @@ fn array<'v>(row: &Key, value: &'v DeValue<'v>) -> Result<Vec<Found<'v>>, Wrong>
     let most = match row.value {
         Value::Openings(most)
         | Value::Dates(most)
+        | Value::Absences(most)
         | Value::Steps(most)
         | Value::Words(_, most)
         | Value::Things(_, most) => most,

@@ -19,8 +19,9 @@ use super::key::{
     Need::{Beside, Default, Needed, Optional, Unless, With},
     Table, Value,
     Value::{
-        Age, Count, CountOrShare, Dates, Day, Days, EachOrCount, Moment, Name, Openings, Place,
-        Points, Shape, Sides, Steps, Text, Thing, Things, Within, Word, Words, Zone,
+        Absences, Age, Count, CountOrShare, Dates, Day, DayCount, Days, EachOrCount, Hour, Moment,
+        Name, Openings, Place, Points, Shape, Sides, Steps, Text, Thing, Things, Within, Word,
+        Words, Zone,
     },
     key,
 };
@@ -99,8 +100,37 @@ const HOURS: &[Key] = &[
         "[\"2026-12-21 to 2027-01-01\"]",
         "Days without class",
     )
-    .hint("one line each, as in 2026-12-21 or 2026-12-21 to 2027-01-01"),
+    .hint("one line each, as in 2026-12-21 or 2026-12-21 to 2027-01-01")
+    .remark("the class rests; hands at home go on"),
+    key("away", Absences(OPENINGS), Optional, AWAY, "Days when you are away")
+        .hint("one line each, as in 2026-12-09 to 2026-12-10 or 2026-12-11 morning")
+        .hidden("no hands anywhere; what goes on by itself goes on"),
 ];
+
+const AWAY: &str = "[\"2026-12-09 to 2026-12-10\", \"2026-12-11 morning\"]";
+
+const WISHES: &[Key] = &[
+    key("clock", Word(clocks), Optional, "\"12\"", "Clock")
+        .hint("of 12 hours where units are us, of 24 otherwise")
+        .hidden("or \"24\"; as `units` has it when not said"),
+    key("ahead", DayCount(0, 7), Default("\"3 days\"", PRACTICE), "\"3 days\"", "Ice made ahead")
+        .hint("at most so many days, {}")
+        .hidden("ice is filled at most so long before its session"),
+    key("buffer", DayCount(0, 10), Default("\"1 day\"", PRACTICE), "\"1 day\"", "Gifts ready")
+        .hint("so many class days before they are given, {}")
+        .hidden("gifts are finished so many class days before"),
+    key("earliest", Hour, Default("\"06:30\"", PRACTICE), "\"06:30\"", "No work before")
+        .hint("{}")
+        .hidden("no work with hands before, unless nothing else does"),
+    key("latest", Hour, Default("\"21:30\"", PRACTICE), "\"21:30\"", "No work after")
+        .hint("{}")
+        .hidden("nor after"),
+    key("sureness", SURE, Default("\"95 %\"", PRACTICE), "\"95 %\"", "How sure it must be")
+        .hint("the chance that every promise holds, {}")
+        .hidden("the chance that every promise of the plan holds"),
+];
+
+const SURE: Value = Within("50 %", "99 %", "a plan can be sure of its promises by 50 % to 99 %");
 
 const EVENINGS: &str = "[\"daily 18:30-21:30\"]";
 
@@ -148,9 +178,9 @@ const FREEZER: &[Key] = &[
     key("rated", RATED, Optional, "\"3 kg/day\"", "Freezing capacity")
         .hint("from its plate, {}")
         .remark("the freezing capacity on its plate"),
-    key("holds", Count(1, 500), Default("6", PRACTICE), "8", "Moulds at once")
-        .new("6")
-        .remark("moulds at once"),
+    key("holds", Count(1, 500), Optional, "8", "Moulds at once")
+        .hint("places for the largest of them, a tin as one; empty: as its kind usually has")
+        .remark("moulds at once; leave it out, and its kind says how many find room"),
     key("place", Place, Default("\"home\"", "a kitchen's"), "\"home\"", "Where").not_in_starter(),
 ];
 
@@ -190,11 +220,16 @@ const MOULD: &[Key] = &[
         .new("\"silicone\"")
         .remark("silicone, plastic, aluminium, steel, glass, paper"),
     key("own", Count(1, 200), Needed, "4", "How many you have"),
+    key("cups", CUPS, Default("1", "a mould by itself"), "12", "Moulds in one tin")
+        .hint("then you have so many tins")
+        .hidden("moulds in one tin; `own` then counts tins"),
     key("shape", Shape, Optional, "\"round 75 mm\"", "Shape")
         .hint("as in star 4 in, round 75 mm or box 10 x 8 x 4 cm")
         .not_in_starter(),
     key("outline", Points, Optional, OUTLINE, "").not_in_starter(),
 ];
+
+const CUPS: Value = Count(1, 100);
 
 const MOULD_VOLUME: Value = Within("1 mL", "20 L", "a mould takes between 1 mL and 20 L");
 const MOULD_DEPTH: Value = Within("3 mm", "400 mm", "a mould is between 3 mm and 400 mm deep");
@@ -213,7 +248,21 @@ const ICE: &[Key] = &[
     key("spare", Count(0, 100), Default("0", "none is asked for"), "1", "Spare blocks"),
     key("travel", TRAVEL, Default("\"0 min\"", "no way is told"), "\"25 min\"", "Way to class")
         .hint("{}"),
+    key("turn", TURN, Optional, "\"8 min\"", "A child's turn at a shared block")
+        .hint("{}")
+        .hidden("how long a child paints, where blocks are shared"),
+    key(
+        "at_once",
+        Count(1, 10),
+        Default("1", "one child at a block"),
+        "1",
+        "Children at one block",
+    )
+    .hint("at the same time")
+    .hidden("children at one block"),
 ];
+
+const TURN: Value = Within("1 min", "2 h", "a child's turn takes between 1 min and 2 h");
 
 /// A valid list of sessions.
 pub const SESSIONS_EXAMPLE: &str = "[{ group = \"Otters\", at = 2026-12-09T09:30:00 }]";
@@ -247,10 +296,15 @@ const ORNAMENT: &[Key] = &[
         "Spare pieces",
     )
     .hint("a number, or {}"),
-    key("method", Word(methods), Needed, "\"oven\"", "Dried").remark("or \"air\""),
-    key("oven", Thing(Table::Oven), With("method", "oven"), "\"kitchen\"", "Oven")
+    key("opening", WINDOW, Optional, "\"1 1/2 in\"", "Window for the photo")
+        .metric("\"40 mm\"")
+        .hint("across, {}")
+        .hidden("the window for the photo"),
+    key("method", Word(methods), Needed, "\"oven\"", "Dried")
+        .remark("or \"air\", \"oven then air\", \"any\": the plan chooses"),
+    key("oven", Thing(Table::Oven), With("method", BAKED), "\"kitchen\"", "Oven")
         .hint("where it is dried in one"),
-    key("at", SETTING, With("method", "oven"), "\"200 F\"", "Oven set to")
+    key("at", SETTING, With("method", BAKED), "\"200 F\"", "Oven set to")
         .metric("\"95 C\"")
         .hint("{}"),
     key(
@@ -265,7 +319,13 @@ const ORNAMENT: &[Key] = &[
 ];
 
 const ROLLED: Value = Within("1 mm", "50 mm", "dough is rolled between 1 mm and 50 mm");
-const SETTING: Value = Within("40 C", "260 C", "an oven is set between 40 °C and 260 °C");
+const WINDOW: Value = Within("3 mm", "390 mm", "a window is between 3 mm and 390 mm across");
+
+/// The ways of drying that may use an oven; the first one must.
+const BAKED: &[&str] = &["oven", "oven then air", "any"];
+
+const SETTING: Value =
+    Within("40 C", "200 C", "dough is dried between 40 °C (104 °F) and 200 °C (392 °F)");
 const FINISHED: &str = "[\"paint\", \"photo\", \"seal\", \"wrap\"]";
 
 const THEME: &[Key] = &[
@@ -298,7 +358,16 @@ fn ovens() -> Vec<(&'static str, &'static str)> {
 }
 
 fn methods() -> Vec<(&'static str, &'static str)> {
-    vec![("oven", "in an oven"), ("air", "in the room")]
+    vec![
+        ("oven", "in an oven"),
+        ("air", "in the room"),
+        ("oven then air", "in an oven, then in the room"),
+        ("any", "as the plan chooses"),
+    ]
+}
+
+fn clocks() -> Vec<(&'static str, &'static str)> {
+    vec![("12", "8:00 pm"), ("24", "20:00")]
 }
 
 fn finishes() -> Vec<(&'static str, &'static str)> {
@@ -340,6 +409,11 @@ static OF_ROOM: Rows = Rows {
     intro: "The air at home, where dough dries.",
     remark: "the air at home, where dough dries",
     ..rows("room", 1, "The room", ROOM)
+};
+static OF_WISHES: Rows = Rows {
+    intro: "What makes a plan a good one for you; each may stay empty.",
+    remark: "what makes a plan a good one for you; these values stand when not said",
+    ..rows("wishes", 1, "Wishes", WISHES)
 };
 static OF_GROUP: Rows = Rows {
     one: "Group",
@@ -392,7 +466,7 @@ impl Table {
     ];
 
     /// The tables with one name, in the order of the file.
-    pub const SECTIONS: [Self; 3] = [Self::Hours, Self::Hands, Self::Room];
+    pub const SECTIONS: [Self; 4] = [Self::Hours, Self::Hands, Self::Room, Self::Wishes];
 
     /// Its rows and its words.
     pub fn rows(self) -> &'static Rows {
@@ -401,6 +475,7 @@ impl Table {
             Self::Hours => &OF_HOURS,
             Self::Hands => &OF_HANDS,
             Self::Room => &OF_ROOM,
+            Self::Wishes => &OF_WISHES,
             Self::Group => &OF_GROUP,
             Self::Freezer => &OF_FREEZER,
             Self::Oven => &OF_OVEN,

@@ -4,7 +4,7 @@ use chrono::{NaiveDate, NaiveDateTime, TimeZone};
 use toml::value::Offset;
 
 use super::{
-    Finish, Group, Ice, Method, Ornament, Plan, Session, Theme,
+    Blocks, Choice, Finish, Group, Ice, Method, Ornament, Plan, Session, Theme,
     fault::{Fault, Rule, Wrong},
     key::Table,
     reader::Reader,
@@ -24,16 +24,43 @@ pub fn ice(reader: &Reader<'_>, plan: &Plan) -> Option<Ice> {
     if sessions.is_empty() {
         reader.keep(Fault::whole(reader.header(), Wrong::Rule(Rule::NoSession)));
     }
-    let sessions: Vec<_> = sessions.iter().map(|reader| session(reader, plan)).collect();
-    Some(Ice {
+    let read: Vec<_> = sessions.iter().map(|reader| session(reader, plan)).collect();
+    let (turn, at_once) = (reader.get("turn"), reader.get("at_once"));
+    let shared = !matches!(blocks, Some(Blocks::Each));
+    if let Some(key) = ["turn", "at_once"].into_iter().find(|key| reader.found(key).is_some())
+        && !shared
+    {
+        reader.broken(reader.span(key), key, Rule::NoTurns);
+    }
+    let ice = Ice {
         name: name?,
         mould: mould?,
         freezer: freezer?,
         blocks: blocks?,
         spare: spare?,
         travel: travel?,
-        sessions: sessions.into_iter().collect::<Option<_>>()?,
-    })
+        turn,
+        at_once: at_once?,
+        sessions: read.into_iter().collect::<Option<_>>()?,
+    };
+    for (reader, session) in sessions.iter().zip(&ice.sessions) {
+        in_turns(reader, plan, &ice, session);
+    }
+    Some(ice)
+}
+
+/// All turns must fit the hours of class that are left.
+fn in_turns(reader: &Reader<'_>, plan: &Plan, ice: &Ice, session: &Session) -> Option<()> {
+    let group = plan.groups.get(session.group)?;
+    let minutes = units::in_minutes(ice.turns_last(group)?).ceil() as i64;
+    let (day, time) = (session.at.date_naive(), session.at.time());
+    let hours = &plan.places.get(group.place)?.hours;
+    let open = hours.iter().filter(|open| open.on(day) && open.from <= time && time < open.until);
+    let open = open.map(|open| (open.until - time).num_minutes()).max()?;
+    if minutes > open {
+        reader.broken(reader.span("at"), "at", Rule::TurnsTooLong { minutes, open });
+    }
+    Some(())
 }
 
 fn session(reader: &Reader<'_>, plan: &Plan) -> Option<Session> {
@@ -63,6 +90,9 @@ fn missed(plan: &Plan, group: &Group, at: NaiveDateTime) -> Option<Rule> {
     if plan.is_closed(day) {
         return Some(Rule::ClosedSession(day));
     }
+    if plan.is_away(at) {
+        return Some(Rule::Away(day));
+    }
     if !plan.meets(group, day) {
         let days = group.day_words();
         return Some(Rule::DoesNotMeet { group: group.name.clone(), day, days });
@@ -82,20 +112,30 @@ pub fn ornament(reader: &Reader<'_>, plan: &Plan) -> Option<Ornament> {
     let (name, across) = (reader.get("name"), across(reader));
     let (thickness, recipe) = (reader.get("thickness"), reader.row("recipe", tables::recipes()));
     let (each, spare) = (reader.get("each"), reader.get("spare"));
-    let (groups, method) = (groups(reader), method(reader));
+    let (groups, method, opening) = (groups(reader), method(reader), reader.get("opening"));
+    if let (Some(across), Some(opening)) = (across, opening) {
+        let rim: Length = (across - opening) / 2.0;
+        if rim < millimetres(5.0) {
+            let rule = Rule::NoRim { across_mm: units::in_millimetres(across) };
+            reader.broken(reader.span("opening"), "opening", rule);
+        }
+    }
     let (finish, give) = (finish(reader), give(reader, plan));
     if let (Some(groups), Some(day)) = (&groups, give) {
         in_class_before(reader, plan, groups, day);
     }
+    let (method, choice) = method?;
     Some(Ornament {
         name: name?,
         across: across?,
+        opening,
         thickness: thickness?,
         recipe: recipe?,
         groups: groups?,
         each: each?,
         spare: spare?,
-        method: method?,
+        method,
+        choice,
         finish: finish?,
         give: give?,
     })
@@ -132,12 +172,25 @@ fn groups(reader: &Reader<'_>) -> Option<Vec<usize>> {
     Some(groups)
 }
 
-fn method(reader: &Reader<'_>) -> Option<Method> {
-    if reader.word("method")? == "air" {
-        return Some(Method::Air);
+/// The way of drying, and what the file leaves open of it: then the room stands until
+/// the plan chooses.
+fn method(reader: &Reader<'_>) -> Option<(Method, Option<Choice>)> {
+    let (word, oven, at) = (reader.word("method")?, reader.thing("oven"), reader.get("at"));
+    let oven_then_air = match word {
+        "air" => return Some((Method::Air, None)),
+        "oven" => return Some((Method::Oven { oven: oven?, at: at? }, None)),
+        word => word == "oven then air",
+    };
+    for (key, other) in [("oven", "at"), ("at", "oven")] {
+        let lacks = reader.found(key).is_none();
+        if lacks && (oven_then_air || reader.found(other).is_some()) {
+            let table = "this `ornament`".to_owned();
+            let example = if key == "at" { "\"200 F\"" } else { "\"kitchen\"" };
+            let missing = Wrong::Missing { table, example };
+            reader.keep(Fault::of(reader.header(), key, missing));
+        }
     }
-    let (oven, at) = (reader.thing("oven"), reader.get("at"));
-    Some(Method::Oven { oven: oven?, at: at? })
+    Some((Method::Air, Some(Choice { oven_then_air, oven: oven.zip(at) })))
 }
 
 fn finish(reader: &Reader<'_>) -> Option<Vec<Finish>> {
@@ -157,6 +210,9 @@ fn give(reader: &Reader<'_>, plan: &Plan) -> Option<NaiveDate> {
     if plan.is_closed(day) {
         reader.broken(reader.span("give"), "give", Rule::ClosedGiving(day));
         return None;
+    }
+    if plan.is_away_all(day) {
+        reader.broken(reader.span("give"), "give", Rule::Away(day));
     }
     Some(day)
 }

@@ -19,6 +19,7 @@ fn section(table: Table) -> String {
     let hidden = rows.keys.is_empty();
     let own = rows.own.filter(|_| hidden);
     let keys = || rows.keys.iter().chain(own).filter_map(|key| Some((key, key.starter?)));
+    let hidden = hidden || keys().all(|(_, line)| line.hidden);
     if keys().next().is_none() {
         return String::new();
     }

@@ -5,8 +5,8 @@ use std::ops::RangeInclusive;
 use chrono::NaiveDate;
 
 use super::{
-    Freezer, Group, Oven, Place, Room,
-    fault::{Fault, Wrong},
+    Freezer, Group, Opening, Oven, Place, Room, Wishes,
+    fault::{Fault, Rule, Wrong},
     key::Table,
     reader::Reader,
     schema::THINGS,
@@ -29,10 +29,45 @@ pub fn hours(reader: &Reader<'_>) -> (Vec<Place>, Vec<RangeInclusive<NaiveDate>>
     }
     let places = hours.all().filter(|(key, ..)| Table::is_place(key)).map(|(key, ..)| Place {
         name: key.to_owned(),
-        hours: hours.list(key).unwrap_or_default(),
+        hours: openings(&hours, key).unwrap_or_default(),
         hands: None,
     });
     (places.collect(), hours.list("closed").unwrap_or_default())
+}
+
+/// The hours of a place; a bare morning hour is asked about where another entry of the
+/// place is an evening's.
+fn openings(hours: &Reader<'_>, key: &str) -> Option<Vec<Opening>> {
+    let read: Vec<Opening> = hours.list(key)?;
+    let evening = chrono::NaiveTime::MIN + chrono::TimeDelta::hours(17);
+    if read.iter().any(|opening| opening.from >= evening) {
+        for (opening, entry) in read.iter().zip(hours.items(key)?) {
+            let told = entry.get_ref().as_str().map_or(Ok(()), |text| opening.told(text));
+            let wrong = |error| Wrong::Hours { error, example: "daily 18:30-21:30" };
+            hours.noted(key, entry.span(), told.map_err(wrong));
+        }
+    }
+    Some(read)
+}
+
+/// `[wishes]`; the schema says what each is where the file does not.
+pub fn wishes(reader: &Reader<'_>) -> Option<Wishes> {
+    let clock = reader.word("clock");
+    let (ahead, buffer) = (reader.get("ahead"), reader.get("buffer"));
+    let (earliest, latest) = (reader.get("earliest"), reader.get("latest"));
+    let sureness = reader.get("sureness");
+    let (earliest, latest) = (earliest?, latest?);
+    if latest <= earliest {
+        reader.broken(reader.span("latest"), "latest", Rule::NoHours);
+    }
+    Some(Wishes {
+        twelve_hours: clock.map(|clock| clock == "12"),
+        ahead: ahead?,
+        buffer: buffer?,
+        earliest,
+        latest,
+        sureness: sureness?,
+    })
 }
 
 /// `[hands]`: pairs of hands that belong to a place.
@@ -74,7 +109,10 @@ pub fn freezer(reader: &Reader<'_>) -> Option<Freezer> {
     let (name, kind) = (reader.get("name"), reader.row("kind", tables::freezers()));
     let (air, rated) = (reader.get("air"), reader.get("rated"));
     let (holds, place) = (reader.get("holds"), reader.place("place"));
-    Some(Freezer { name: name?, kind: kind?, air, rated, holds: holds?, place: place? })
+    let usual = reader.found("holds").is_none();
+    // What its kind has room for is known when the moulds are.
+    let holds = if usual { Some(1) } else { holds };
+    Some(Freezer { name: name?, kind: kind?, air, rated, holds: holds?, usual, place: place? })
 }
 
 /// An oven.

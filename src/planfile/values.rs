@@ -8,8 +8,9 @@ use toml::{
 };
 
 use super::{
-    Blocks, Days, Opening, Spare, dates,
+    Absence, Blocks, Days, Opening, Spare, dates,
     fault::Wrong,
+    hours::time_of_day,
     key::{Key, Value},
 };
 use crate::{
@@ -72,6 +73,7 @@ impl Meaning for u32 {
     fn read(key: &Key, value: &DeValue<'_>) -> Result<Self, Wrong> {
         let (low, high) = match key.value {
             Value::Age => return age(key, value),
+            Value::DayCount(low, high) => return days(key, value, (low, high)),
             Value::Count(low, high)
             | Value::EachOrCount(low, high)
             | Value::CountOrShare(low, high) => (low, high),
@@ -95,6 +97,19 @@ fn age(key: &Key, value: &DeValue<'_>) -> Result<u32, Wrong> {
         number.parse().ok().filter(|years| (0..=18).contains(years))
     });
     years.ok_or(Wrong::Age { example: key.example })
+}
+
+/// `"3 days"`.
+fn days(key: &Key, value: &DeValue<'_>, (low, high): (u32, u32)) -> Result<u32, Wrong> {
+    let text = text(key, value)?;
+    let number = text.trim().trim_end_matches("days").trim_end_matches("day").trim_end();
+    let days = number.parse().ok().filter(|days| (low..=high).contains(days));
+    days.filter(|_| number.len() < text.trim().len()).ok_or_else(|| Wrong::DayCount {
+        text: text.to_owned(),
+        low,
+        high,
+        example: key.example,
+    })
 }
 
 /// A text within the bounds of its row.
@@ -166,6 +181,20 @@ impl Meaning for Opening {
     fn read(key: &Key, value: &DeValue<'_>) -> Result<Self, Wrong> {
         let text = text(key, value)?;
         text.parse().map_err(|error| Wrong::Hours { error, example: "daily 18:30-21:30" })
+    }
+}
+
+impl Meaning for Absence {
+    fn read(key: &Key, value: &DeValue<'_>) -> Result<Self, Wrong> {
+        let example = "2026-12-11 morning";
+        text(key, value)?.parse().map_err(|error| Wrong::Hours { error, example })
+    }
+}
+
+impl Meaning for NaiveTime {
+    fn read(key: &Key, value: &DeValue<'_>) -> Result<Self, Wrong> {
+        let text = text(key, value)?;
+        time_of_day(text).ok_or_else(|| Wrong::Hour { text: text.to_owned(), example: key.example })
     }
 }
 

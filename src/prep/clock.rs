@@ -9,7 +9,7 @@ use chrono::{DateTime, Days, Duration, NaiveDate, TimeZone, Utc};
 use chrono_tz::Tz;
 
 use crate::{
-    planfile::{Group, Place, Plan},
+    planfile::{Absence, Group, Place, Plan},
     units::zone::resolve,
 };
 
@@ -68,8 +68,8 @@ impl Clock {
     }
 
     /// When hands are free in a place.
-    pub fn hours(&self, place: &Place) -> Vec<Range<Tick>> {
-        self.open(place, |_| true)
+    pub fn hours(&self, away: &[Absence], place: &Place) -> Vec<Range<Tick>> {
+        self.open(away, place, |_| true)
     }
 
     /// When a group is in class, on the days that `keep` picks.
@@ -80,12 +80,17 @@ impl Clock {
         keep: impl Fn(NaiveDate) -> bool,
     ) -> Vec<Range<Tick>> {
         match plan.places.get(group.place) {
-            Some(place) => self.open(place, |day| plan.meets(group, day) && keep(day)),
+            Some(place) => self.open(&plan.away, place, |day| plan.meets(group, day) && keep(day)),
             None => Vec::new(),
         }
     }
 
-    fn open(&self, place: &Place, keep: impl Fn(NaiveDate) -> bool) -> Vec<Range<Tick>> {
+    fn open(
+        &self,
+        away: &[Absence],
+        place: &Place,
+        keep: impl Fn(NaiveDate) -> bool,
+    ) -> Vec<Range<Tick>> {
         let first = self.instant(0).date_naive();
         let days = first.iter_days().take_while(|day| *day <= self.last).filter(|day| keep(*day));
         let mut windows: Vec<Range<Tick>> = days
@@ -99,7 +104,21 @@ impl Clock {
             .filter(|window| !window.is_empty())
             .collect();
         windows.sort_by_key(|window| window.start);
-        joined(windows)
+        self.absences(away).into_iter().fold(joined(windows), |open, away| without(open, &away))
+    }
+
+    /// When she is away.
+    fn absences(&self, away: &[Absence]) -> Vec<Range<Tick>> {
+        let days = self.instant(0).date_naive().iter_days().take_while(|day| *day <= self.last);
+        days.flat_map(|day| {
+            away.iter().filter_map(move |absence| {
+                let (from, until) = absence.on(day)?;
+                let until = until.map(|until| resolve(self.zone, day.and_time(until)));
+                let until = until.unwrap_or_else(|| self.midnight(day + Days::new(1)));
+                Some(self.floor(resolve(self.zone, day.and_time(from)))..self.ceil(until))
+            })
+        })
+        .collect()
     }
 
     fn midnight(&self, day: NaiveDate) -> DateTime<Tz> {
@@ -117,6 +136,14 @@ pub fn joined(windows: Vec<Range<Tick>>) -> Vec<Range<Tick>> {
         }
     }
     joined
+}
+
+/// What is left of windows outside another one.
+fn without(windows: Vec<Range<Tick>>, out: &Range<Tick>) -> Vec<Range<Tick>> {
+    let left = |window: Range<Tick>| {
+        [window.start..window.end.min(out.start), window.start.max(out.end)..window.end]
+    };
+    windows.into_iter().flat_map(left).filter(|window| !window.is_empty()).collect()
 }
 
 /// Ticks for a number of hours, rounded up.
@@ -170,7 +197,7 @@ mod tests {
             ("2026-10-24T12:00:00Z", day(2026, 10, 25), 11.0),
             ("2026-12-01T12:00:00Z", day(2026, 12, 2), 10.0),
         ] {
-            let windows = clock(zone, now, last).hours(&home);
+            let windows = clock(zone, now, last).hours(&[], &home);
             // From 21:00 in the evening to 07:00 in the morning.
             assert_eq!(hours_of(windows[1].start - windows[0].start), hours, "{now}");
         }
@@ -180,7 +207,7 @@ mod tests {
     fn half_hour_zones_year_end_and_leap_day() {
         let zone = chrono_tz::Asia::Kolkata;
         let clock = clock(zone, "2027-12-31T00:00:00Z", day(2028, 2, 29));
-        let windows = clock.hours(&place(&["daily 18:30-21:30"]));
+        let windows = clock.hours(&[], &place(&["daily 18:30-21:30"]));
         assert_eq!(clock.instant(windows[0].start).to_rfc3339(), "2027-12-31T18:30:00+05:30");
         assert_eq!(clock.instant(windows[1].start).to_rfc3339(), "2028-01-01T18:30:00+05:30");
         let last = windows.last().unwrap();
@@ -203,7 +230,7 @@ mod tests {
             (chrono_tz::Australia::Lord_Howe, "2027-04-03T00:00:00Z", day(2027, 4, 4), 10.5),
             (chrono_tz::Asia::Kathmandu, "2026-12-31T06:00:00Z", day(2027, 1, 1), 10.0),
         ] {
-            let windows = clock(zone, now, last).hours(&home);
+            let windows = clock(zone, now, last).hours(&[], &home);
             assert_eq!(hours_of(windows[1].start - windows[0].start), hours, "{zone} {now}");
         }
     }
@@ -220,9 +247,25 @@ mod tests {
     #[test]
     fn overlapping_hours_join() {
         let clock = clock(Tz::UTC, "2026-12-01T00:00:00Z", day(2026, 12, 1));
-        let windows = clock.hours(&place(&["daily 08:00-10:00", "Tue 09:00-12:00"]));
+        let windows = clock.hours(&[], &place(&["daily 08:00-10:00", "Tue 09:00-12:00"]));
         assert_eq!(windows.len(), 1);
         assert_eq!(hours_of(windows[0].end - windows[0].start), 4.0);
+    }
+
+    #[test]
+    fn nobody_works_while_she_is_away() {
+        let clock = clock(Tz::UTC, "2026-12-01T00:00:00Z", day(2026, 12, 3));
+        let home = place(&["daily 10:00-20:00"]);
+        let open = |away: &[&str]| {
+            let away: Vec<Absence> = away.iter().map(|text| text.parse().unwrap()).collect();
+            let windows = clock.hours(&away, &home).into_iter();
+            windows.map(|w| (hours_of(w.start), hours_of(w.end))).collect::<Vec<_>>()
+        };
+        assert_eq!(open(&["2026-12-01 to 2026-12-02"]), [(58.0, 68.0)]);
+        assert_eq!(
+            open(&["2026-12-01 afternoon", "2026-12-02 morning", "2026-12-03 evening"]),
+            [(10.0, 12.0), (18.0, 20.0), (36.0, 44.0), (58.0, 66.0)]
+        );
     }
 
     #[test]

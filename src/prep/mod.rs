@@ -16,13 +16,17 @@ pub mod durations;
 mod lay;
 pub mod physics;
 pub mod reasons;
+mod refused;
 pub mod schedule;
 mod shopping;
 pub mod steps;
 mod tell;
 mod themes;
+mod ways;
 
 pub use done::DoneError;
 pub use durations::Durations;
 pub use lay::{Laid, LayError, solve, solve_with};
 pub use physics::Physics;
+pub use refused::{Refused, refused};
+pub use ways::{Decided, decide};

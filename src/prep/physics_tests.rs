@@ -12,12 +12,14 @@ fn kitchen() -> Freezer {
         air: None,
         rated: None,
         holds: 8,
+        usual: false,
         place: 0,
     }
 }
 
 fn pan(depth: f64) -> Mould {
     Mould {
+        cups: 1,
         name: "pan".to_owned(),
         shape: Some(Shape::Round { across: millimetres(100.0), depth: millimetres(depth) }),
         measured: None,

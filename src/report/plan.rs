@@ -7,7 +7,7 @@ use crate::{
     explanation::conflict::{MOST_EXPLAINED, Unserved, unserved},
     planfile::Plan,
     prep::{
-        Durations, Laid, LayError,
+        Decided, Durations, Laid, LayError, decide,
         draft::Draft,
         schedule::{Problem, Schedule},
         solve,
@@ -37,11 +37,13 @@ pub fn lay_out(
     now: DateTime<Utc>,
     durations: &dyn Durations,
 ) -> Result<Schedule, LayError> {
-    let laid = solve(plan, now, durations)?;
-    let mut schedule = laid.schedule(plan, now, durations);
+    let Decided { plan, notes } = decide(plan, now, durations)?;
+    let laid = solve(&plan, now, durations)?;
+    let mut schedule = laid.schedule(&plan, now, durations);
+    schedule.notes.extend(notes);
     if !schedule.feasible {
-        let explained = unserved(plan, now, durations, &laid)?;
-        schedule.problems = problems(plan, &laid, &explained);
+        let explained = unserved(&plan, now, durations, &laid)?;
+        schedule.problems = problems(&plan, &laid, &explained);
     }
     Ok(schedule)
 }

@@ -27,7 +27,10 @@ fn words(plan: &Plan, change: &Change) -> String {
             format!("somebody at {} {from} to {until} on {}", place(n), day(on))
         }
         Change::Hands { place: n } => format!("one pair of hands more at {}", place(n)),
-        Change::Moulds { mould: n, more } => pieces(more, &format!("more {} mould", mould(n))),
+        Change::Moulds { mould: n, more } => {
+            let tin = plan.moulds.get(n).is_some_and(|mould| mould.cups > 1);
+            pieces(more, &format!("more {} {}", mould(n), if tin { "tin" } else { "mould" }))
+        }
         Change::Fill { mould: n, to } => format!("fill the {} moulds {}", mould(n), fill(to)),
         Change::Shared { ice: n, blocks } => {
             format!("{} in all for “{}”, to share", pieces(blocks, "block"), ice(n))

@@ -4,7 +4,7 @@ use serde::Deserialize;
 
 use super::{load::row, range::Range};
 use crate::units::{
-    self, HeatTransfer, Length, MassRate, Ratio, TemperatureInterval, ThermalConductivity,
+    self, Area, HeatTransfer, Length, MassRate, Ratio, TemperatureInterval, ThermalConductivity,
     ThermodynamicTemperature, Time, Velocity, Volume,
 };
 
@@ -84,6 +84,7 @@ row! {
         air_c: Range<f64>,
         swing_k: Range<f64>,
         volume_l: Range<f64>,
+        shelf_cm2: Range<f64>,
         freezing_kg_day: Range<f64>,
         air_speed_m_s: Range<f64>,
         film_w_m2k: Range<f64>,
@@ -123,6 +124,11 @@ impl Freezer {
     /// Room inside.
     pub fn volume(&self) -> Range<Volume> {
         self.volume_l.map(units::litres)
+    }
+
+    /// Level area that moulds find beside what is kept in it anyway.
+    pub fn shelf(&self) -> Range<Area> {
+        self.shelf_cm2.map(|area| units::square_metres(area * 1e-4))
     }
 
     /// Net freezing capacity, kilograms of test food a day.

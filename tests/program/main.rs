@@ -3,6 +3,7 @@
 
 mod amounts_and_stages;
 mod bad_plans;
+mod classes;
 mod demo_outputs;
 mod developers;
 mod diary_file;

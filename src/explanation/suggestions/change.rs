@@ -18,7 +18,7 @@ pub enum Change {
     HoursOn { place: usize, day: NaiveDate, from: NaiveTime, until: NaiveTime },
     /// One pair of hands more.
     Hands { place: usize },
-    /// So many moulds more.
+    /// So many moulds, or tins of them, more.
     Moulds { mould: usize, more: u32 },
     /// The moulds are filled less.
     Fill { mould: usize, to: Fill },
@@ -123,7 +123,10 @@ impl Change {
                 let hands = plan.places[place].hands.unwrap_or(0) + 1;
                 plan.places[place].hands = Some(hands.max(2));
             }
-            Self::Moulds { mould, more } => plan.moulds[mould].own += more,
+            Self::Moulds { mould, more } => {
+                let mould = &mut plan.moulds[mould];
+                mould.own += more * mould.cups;
+            }
             Self::Fill { mould, to } => {
                 plan.moulds[mould] = plan.moulds[mould].lowered(to.share());
             }

@@ -25,7 +25,10 @@ pub use written::{Key, Written, written};
 
 use toml::Value;
 
-use super::Table;
+use super::{
+    Table,
+    key::{american, look},
+};
 use splice::{
     braces, insert_entry, insert_key, insert_lines, line, remove_entry, remove_key, remove_lines,
 };
@@ -70,7 +73,7 @@ fn set(text: String, entry: Entry, key: &str, to: &Value) -> Result<String, Edit
         let Entry::One(section) = entry else { return Err(EditError::Missing("entry")) };
         return Ok(add_section(&text, section, &line(key, to)));
     };
-    let Some(value) = place.table.get(key) else {
+    let Some(value) = look(place.table, key) else {
         return Ok(insert_key(&text, &place, &line(key, to)));
     };
     match (plain(value), to) {
@@ -94,7 +97,7 @@ fn set_list(
 ) -> Result<String, EditError> {
     loop {
         let document = parse(&text).ok_or(EditError::NotToml)?;
-        let list = find(document.get_ref(), &text, entry).and_then(|place| place.table.get(key));
+        let list = find(document.get_ref(), &text, entry).and_then(|place| look(place.table, key));
         let list = list.ok_or(EditError::Missing("list"))?;
         let Value::Array(old) = plain(list) else { return Err(EditError::Missing("list")) };
         let same = |pairs: &mut dyn Iterator<Item = (&Value, &Value)>| {
@@ -123,7 +126,7 @@ fn set_list(
 fn unset(text: String, entry: Entry, key: &str) -> Result<String, EditError> {
     let document = parse(&text).ok_or(EditError::NotToml)?;
     let Some(place) = find(document.get_ref(), &text, entry) else { return Ok(text) };
-    if place.table.get(key).is_some_and(|value| has_lines(value, &text)) {
+    if look(place.table, key).is_some_and(|value| has_lines(value, &text)) {
         return Err(EditError::Table(key.to_owned()));
     }
     Ok(remove_key(&text, &place, key))
@@ -150,9 +153,11 @@ fn add(text: String, list: List, keys: &[(String, Value)]) -> Result<String, Edi
         (_, List::Things(kind)) => {
             let before = Table::LISTS.iter().rev().filter(|earlier| **earlier <= kind);
             let at = before
-                .filter_map(|kind| last_line(document.get_ref().get(kind.word()), &text))
+                .filter_map(|kind| last_line(look(document.get_ref(), kind.word()), &text))
                 .next();
-            Ok(add_table(&text, at, kind.word(), keys))
+            let other = american(kind.word()).filter(|_| value.is_some());
+            let other = other.filter(|name| document.get_ref().get(*name).is_some());
+            Ok(add_table(&text, at, other.unwrap_or(kind.word()), keys))
         }
     }
 }
@@ -179,7 +184,7 @@ fn add_table(text: &str, at: Option<usize>, name: &str, keys: &[(String, Value)]
 /// A section goes before the first thing of the plan.
 fn add_section(text: &str, section: Table, line: &str) -> String {
     let things = parse(text).and_then(|document| {
-        let values = Table::LISTS.iter().filter_map(|kind| document.get_ref().get(kind.word()));
+        let values = Table::LISTS.iter().filter_map(|kind| look(document.get_ref(), kind.word()));
         let lines = values.flat_map(|value| regions(value, text));
         lines.map(|lines| lines.start).min()
     });

@@ -7,6 +7,8 @@ use toml::{
     de::{DeArray, DeValue},
 };
 
+use crate::planfile::key::schema_name;
+
 use super::written::{Form, Place, line_end, line_start, own_end, sorted};
 
 /// The text with other bytes in one place.
@@ -64,7 +66,7 @@ pub fn insert_key(text: &str, place: &Place<'_>, line: &str) -> String {
 /// The text without a key.
 pub fn remove_key(text: &str, place: &Place<'_>, name: &str) -> String {
     let keys = sorted(place.table);
-    let Some(n) = keys.iter().position(|(key, _)| key.get_ref() == name) else {
+    let Some(n) = keys.iter().position(|(key, _)| schema_name(key.get_ref()) == name) else {
         return text.to_owned();
     };
     let bytes = |n: usize| keys.get(n).map(|(key, value)| key.span().start..value.span().end);

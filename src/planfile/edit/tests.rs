@@ -100,8 +100,10 @@ fn one_change_one_line() {
                 "closed",
                 texts(["2026-12-21 to 2027-01-01", "2026-12-08"]),
             ),
-            &["closed = [\"2026-12-21 to 2027-01-01\"]"],
-            &["closed = [\"2026-12-21 to 2027-01-01\", \"2026-12-08\"]"],
+            &["closed = [\"2026-12-21 to 2027-01-01\"]   # the class rests; hands at home go on"],
+            &[
+                "closed = [\"2026-12-21 to 2027-01-01\", \"2026-12-08\"]   # the class rests; hands at home go on",
+            ],
         ),
         (
             set_to(Entry::One(Table::Room), "altitude", Value::from("10 ft")),
@@ -507,5 +509,30 @@ proptest! {
     fn any_text_is_read_or_refused(text in "\\PC{0,80}", change in changes()) {
         let _ = edit(&text, &[change]);
         let _ = written(&text);
+    }
+}
+
+#[test]
+fn the_american_spelling_is_kept() {
+    let american = BRACES.replace("[[mould]]", "[[mold]]").replace("mould = ", "mold = ");
+    for change in [
+        set_to(things(Table::Mould, 0), "own", Value::from(5)),
+        set_to(things(Table::Ice, 0), "mould", Value::from("bear")),
+        Change::Rename { kind: Table::Mould, index: 0, to: "vixen".to_owned() },
+        Change::Add {
+            list: List::Things(Table::Mould),
+            keys: vec![("name".to_owned(), Value::from("bear"))],
+        },
+        Change::Remove { list: List::Things(Table::Mould), index: 0 },
+    ] {
+        let change = [change];
+        let ours = edit(BRACES, &change).unwrap();
+        let theirs = edit(&american, &change).unwrap();
+        assert_ne!(ours, BRACES, "{change:?}");
+        assert_eq!(
+            theirs,
+            ours.replace("[[mould]]", "[[mold]]").replace("mould = ", "mold = "),
+            "{change:?}"
+        );
     }
 }

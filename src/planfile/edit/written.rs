@@ -9,7 +9,10 @@ use toml::{
 };
 
 use super::{Entry, List};
-use crate::planfile::Table;
+use crate::planfile::{
+    Table,
+    key::{look, schema_name},
+};
 
 /// A table of a plan file as it is written.
 #[derive(Debug, Clone, PartialEq)]
@@ -59,7 +62,7 @@ pub fn written(text: &str) -> Option<Vec<Written>> {
     let found = all.into_iter().filter_map(|entry| {
         let place = find(document.get_ref(), text, entry)?;
         let keys = sorted(place.table).into_iter().map(|(key, value)| Key {
-            name: key.get_ref().to_string(),
+            name: schema_name(key.get_ref()).to_owned(),
             span: key.span().start..value.span().end.max(key.span().end),
             value: plain(value),
         });
@@ -136,7 +139,7 @@ pub(super) fn list_value<'d>(
     list: List,
 ) -> Option<&'d Spanned<DeValue<'d>>> {
     match list {
-        List::Things(kind) => root.get(kind.word()),
+        List::Things(kind) => look(root, kind.word()),
         List::Sessions(ice) => {
             let ice = root.get(Table::Ice.word())?.get_ref().as_array()?.get(ice)?;
             ice.get_ref().as_table()?.get("session")

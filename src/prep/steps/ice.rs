@@ -52,11 +52,11 @@ pub fn add_ice(
 ) -> Result<(), DurationError> {
     let ice = &plan.ice[position];
     let (mould, freezer) = (&plan.moulds[ice.mould], &plan.freezers[ice.freezer]);
-    let at_once = mould.own.min(freezer.holds);
+    let at_once = mould.own.min(mould.on_places(freezer.holds));
     // All that may freeze at once is counted as freezing at once, so that any
     // mix of rounds that fits the freezer keeps its promise.
-    let in_freezer: u32 = plan.moulds.iter().map(|mould| mould.own).sum();
-    let count = in_freezer.min(freezer.holds);
+    let in_freezer: u32 = plan.moulds.iter().map(|mould| mould.places(mould.own)).sum();
+    let count = mould.on_places(in_freezer.min(freezer.holds));
     let freezing = durations.freeze(mould, freezer, count)?;
     let process = Process::Freezing { mould: mould.clone(), freezer: freezer.clone(), count };
     let keeping = durations.keeping(mould, plan.room)?;
@@ -116,7 +116,8 @@ impl Making<'_> {
         }
         for (fill, count) in filled.into_iter().zip(&self.rounds) {
             // The room of a bag until it is packed, the rest while in its mould.
-            draft.hold(self.shared.freezers[self.ice.freezer], *count, fill, pack);
+            let bags = self.mould.places(*count);
+            draft.hold(self.shared.freezers[self.ice.freezer], bags, fill, pack);
         }
         self.serve(draft, pack, keeping);
     }
@@ -225,7 +226,7 @@ impl Making<'_> {
             over: false,
         });
         draft.hold(self.shared.moulds[self.ice.mould], count, fill, turn_out);
-        let mould_room = (MOULD_ROOM - 1) * count;
+        let mould_room = (MOULD_ROOM - 1) * self.mould.places(count);
         draft.hold(self.shared.freezers[self.ice.freezer], mould_room, fill, turn_out);
         (fill, turn_out)
     }
@@ -281,7 +282,8 @@ impl Making<'_> {
         let at_once = draft.fact("packed blocks are carried at once");
         draft.then_within(pack, carry, 0.25, at_once);
 
-        let use_hours = Work::use_ice().usual_h(self.group.children);
+        let turns = self.ice.turns_last(self.group).map_or(0.0, in_hours);
+        let use_hours = Work::use_ice().usual_h(self.group.children).max(turns);
         let start = draft.clock.floor(self.session.at);
         let when = draft.fact(format!(
             "{} begins {} {}",

@@ -51,7 +51,7 @@ impl Shared {
             .iter()
             .map(|place| Workplace {
                 name: place.name.clone(),
-                open: draft.clock.hours(place),
+                open: draft.clock.hours(&plan.away, place),
                 fact: draft.fact(format!("hands are free at {} only in its hours", place.name)),
             })
             .collect();
@@ -72,6 +72,14 @@ impl Shared {
                     named(&freezer.name, "freezer"),
                     pieces(freezer.holds, "mould")
                 );
+                if freezer.usual {
+                    draft.notes.push(format!(
+                        "The file does not say how much the {} holds: as one of its kind usually \
+                         has room, {} at once.",
+                        named(&freezer.name, "freezer"),
+                        pieces(freezer.holds, "mould")
+                    ));
+                }
                 let fact = draft.fact(words);
                 draft.resource(
                     format!("the {} is full with", named(&freezer.name, "freezer")),

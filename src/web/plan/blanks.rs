@@ -21,8 +21,8 @@ pub struct Blank {
 impl Blank {
     /// Whether several values may be chosen.
     pub fn is_list(&self) -> bool {
-        use planfile::Value::{Dates, Openings, Things, Words};
-        matches!(self.row.value, Openings(_) | Dates(_) | Things(..) | Words(..))
+        use planfile::Value::{Absences, Dates, Openings, Things, Words};
+        matches!(self.row.value, Openings(_) | Dates(_) | Absences(_) | Things(..) | Words(..))
     }
 
     fn is_hours(&self) -> bool {

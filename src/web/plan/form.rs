@@ -89,7 +89,7 @@ impl Maker<'_> {
     fn parts(&mut self) -> Vec<Part> {
         let order = [Table::Plan, Table::Hours].into_iter();
         let order = order.chain(Table::LISTS.into_iter().filter(|list| *list != Table::Theme));
-        let order = order.chain([Table::Room, Table::Theme, Table::Hands]);
+        let order = order.chain([Table::Room, Table::Wishes, Table::Theme, Table::Hands]);
         order.map(|table| self.part(table)).collect()
     }
 
@@ -104,7 +104,7 @@ impl Maker<'_> {
             id: format!("part-{}", table.word()),
             title: rows.title,
             intro: rows.intro,
-            fold: table == Table::Hands && is_empty,
+            fold: matches!(table, Table::Hands | Table::Wishes) && is_empty,
             tables,
             add: is_list.then(|| list_code(List::Things(table))),
             one_more: rows.another,
@@ -180,7 +180,7 @@ impl Maker<'_> {
                 Err(_) if text.is_empty() => ("ticks", week(None)),
                 Err(_) => ("text", Vec::new()),
             },
-            Kind::Openings(_) | Kind::Dates(_) => ("lines", Vec::new()),
+            Kind::Openings(_) | Kind::Dates(_) | Kind::Absences(_) => ("lines", Vec::new()),
             Kind::Moment => (field_of_time(&text, 19, "datetime-local"), Vec::new()),
             Kind::Day => (field_of_time(&text, 10, "date"), Vec::new()),
             Kind::Word(words) => {
@@ -209,6 +209,8 @@ impl Maker<'_> {
             | Kind::Shape
             | Kind::Points
             | Kind::Within(..)
+            | Kind::Hour
+            | Kind::DayCount(..)
             | Kind::EachOrCount(..)
             | Kind::CountOrShare(..)
             | Kind::Steps(_) => ("text", Vec::new()),

@@ -117,10 +117,10 @@ fn no_longer(all: &[Written], form: &Fields) -> Vec<Change> {
     let mut gone = Vec::new();
     for table in all {
         for key in table.entry.table().rows().keys {
-            let Need::With(other, word) = key.need else { continue };
+            let Need::With(other, words) = key.need else { continue };
             let now = form.get(&format!("{}.{other}", code(table.entry)));
             let before = table.get(other).and_then(Value::as_str);
-            if now.is_some_and(|now| now != word && before != Some(now)) {
+            if now.is_some_and(|now| !words.contains(&now) && before != Some(now)) {
                 gone.push(Change::Unset { entry: table.entry, key: key.name.to_owned() });
             }
         }

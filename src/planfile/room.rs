@@ -1,0 +1,89 @@
+//! How many moulds find room in a freezer of which the file does not say it: as many as
+//! the shelves of its kind usually have the area and the room for.
+
+use super::{Mould, Plan};
+use crate::units::{
+    Area, Length, Volume, cubic_metres, in_cubic_metres, in_litres, in_metres, in_square_metres,
+    metres, square_metres,
+};
+
+/// Air that a mould needs round it, on each side (common practice, no source).
+const MARGIN_M: f64 = 0.01;
+
+/// Share of a freezer's room that is free for moulds: the rest holds food (common
+/// practice, no source).
+const FREE: f64 = 0.25;
+
+/// Nobody freezes more at a time.
+const MOST: f64 = 500.0;
+
+/// Lays down the room of the freezers of which the file says nothing.
+pub fn usual(plan: &mut Plan) {
+    for n in 0..plan.freezers.len() {
+        let ice = plan.ice.iter().filter(|ice| ice.freezer == n);
+        let moulds = ice.filter_map(|ice| plan.moulds.get(ice.mould));
+        let most = moulds.map(|mould| places(plan, n, mould)).reduce(f64::min);
+        if let Some(freezer) = plan.freezers.get_mut(n).filter(|freezer| freezer.usual) {
+            freezer.holds = most.unwrap_or(1.0) as u32;
+        }
+    }
+}
+
+/// Places for such moulds, or their tins, in a freezer: at least one.
+fn places(plan: &Plan, freezer: usize, mould: &Mould) -> f64 {
+    let Some(freezer) = plan.freezers.get(freezer) else { return 1.0 };
+    let (area, room) = stands_on(mould);
+    let on_shelves = in_square_metres(freezer.kind.shelf().typical) / in_square_metres(area);
+    let free = FREE * in_litres(freezer.kind.volume().typical);
+    on_shelves.min(free / in_litres(room)).floor().clamp(1.0, MOST)
+}
+
+/// The area that a mould or a tin needs with the air round it, and the room. What is of
+/// unknown shape is taken to be as broad as it is long, and a cube where its depth is not
+/// known either.
+fn stands_on(mould: &Mould) -> (Area, Volume) {
+    let shape = mould.shape.as_ref().and_then(|shape| shape.holding(mould.measured).ok());
+    let (across, deep): (Length, Length) = match shape {
+        Some(shape) => (shape.across(), shape.depth()),
+        None => {
+            let water = in_cubic_metres(mould.volume);
+            let deep = mould.fill.map_or_else(|| water.cbrt(), in_metres);
+            (metres((water / deep).sqrt()), metres(deep))
+        }
+    };
+    let side = in_metres(across) + 2.0 * MARGIN_M;
+    let area = square_metres(side * side * f64::from(mould.cups));
+    let high = in_metres(deep) + 2.0 * MARGIN_M;
+    (area, cubic_metres(in_square_metres(area) * high))
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::planfile::read;
+
+    /// Places in the freezer of this kind for a mould of these lines.
+    fn places(kind: &str, mould: &str) -> u32 {
+        let text = include_str!("../../demo/forest-fortnight.toml")
+            .replace("holds = 8", "")
+            .replace("\"fox\"", "\"pan\"")
+            .replace("kind = \"fridge-freezer\"", &format!("kind = \"{kind}\""))
+            .replace("volume = \"310 mL\"\ndepth = \"35 mm\"\n", mould);
+        read(&text).unwrap_or_else(|faults| panic!("{mould}: {faults:?}")).freezers[0].holds
+    }
+
+    #[test]
+    fn the_shelf_of_the_kind_and_its_room_limit_how_many_stand_in_it() {
+        // 1200 cm² on squares of 10 cm and 1 cm of air round each: 144 cm².
+        assert_eq!(places("fridge-freezer", "shape = \"box 10 x 10 x 3 cm\"\n"), 8);
+        // Two cups of 5 cm need 2 x 49 cm².
+        assert_eq!(
+            places("fridge-freezer", "shape = \"round 5 cm\"\ndepth = \"3 cm\"\ncups = 2\n"),
+            12
+        );
+        // A quarter of 15 L on 100 cm² by 12 cm: 1.2 L each.
+        assert_eq!(places("ice-box", "shape = \"box 8 x 8 x 10 cm\"\n"), 3);
+        // One always finds room; of unknown shape, as broad as it is long: 9.4 cm.
+        assert_eq!(places("ice-box", "shape = \"box 30 x 30 x 5 cm\"\n"), 1);
+        assert_eq!(places("fridge-freezer", "volume = \"310 mL\"\ndepth = \"35 mm\"\n"), 9);
+    }
+}

@@ -1,0 +1,49 @@
+//! What planning refuses, thing by thing: for who checks a file before it is planned.
+
+use chrono::{DateTime, Utc};
+
+use super::{Durations, LayError, solve_with};
+use crate::{
+    planfile::{Method, Ornament, Plan, Table},
+    scheduler::Effort,
+};
+
+/// Whether a plan can be made at all is asked, not which is best.
+const LEAST: Effort = Effort { service: 1, improve: 0, prove: 0, prove_most: 0 };
+
+/// Why something of a plan cannot be planned at all.
+#[derive(Debug)]
+pub struct Refused {
+    /// The activity, by its table and its position there; none for the whole plan.
+    pub of: Option<(Table, usize)>,
+    /// Why.
+    pub error: LayError,
+}
+
+/// All that planning refuses; nothing where it makes a plan, be it one that cannot be kept.
+pub fn refused(plan: &Plan, now: DateTime<Utc>, durations: &dyn Durations) -> Vec<Refused> {
+    let error = |plan: &Plan| solve_with(plan, now, durations, LEAST).err();
+    let alone = Plan { ice: Vec::new(), ornaments: Vec::new(), done: Vec::new(), ..plan.clone() };
+    let ice = plan.ice.iter().enumerate().filter_map(|(n, ice)| {
+        let error = error(&Plan { ice: vec![ice.clone()], ..alone.clone() })?;
+        Some(Refused { of: Some((Table::Ice, n)), error })
+    });
+    let ornaments = plan.ornaments.iter().enumerate().filter_map(|(n, ornament)| {
+        let mut ways = ways(ornament).into_iter();
+        let error = ways.find_map(|way| error(&Plan { ornaments: vec![way], ..alone.clone() }))?;
+        Some(Refused { of: Some((Table::Ornament, n)), error })
+    });
+    let found: Vec<Refused> = ice.chain(ornaments).collect();
+    if !found.is_empty() {
+        return found;
+    }
+    error(plan).map(|error| Refused { of: None, error }).into_iter().collect()
+}
+
+/// A batch in every way of drying that the file leaves open.
+fn ways(ornament: &Ornament) -> Vec<Ornament> {
+    let baked = ornament.choice.and_then(|choice| choice.oven);
+    let baked =
+        baked.map(|(oven, at)| Ornament { method: Method::Oven { oven, at }, ..ornament.clone() });
+    [ornament.clone()].into_iter().chain(baked).collect()
+}

@@ -1,0 +1,141 @@
+//! Eight invented classes of `tests/data/classes`, and what their keys do to a plan.
+
+use std::fs;
+
+use serde_json::Value;
+
+use crate::run::Run;
+
+/// The classes, each with the clock that its head names.
+fn classes() -> Vec<(String, String, String)> {
+    let mut all: Vec<_> = fs::read_dir("tests/data/classes")
+        .unwrap()
+        .map(|entry| {
+            let path = entry.unwrap().path();
+            let text = fs::read_to_string(&path).unwrap();
+            let now = text.split("--now ").nth(1).unwrap().split_whitespace().next().unwrap();
+            let name = path.file_stem().unwrap().to_str().unwrap().to_owned();
+            (name, now.to_owned(), text)
+        })
+        .collect();
+    all.sort();
+    all
+}
+
+fn class(name: &str) -> (String, String) {
+    let found = classes().into_iter().find(|(known, ..)| known == name).unwrap();
+    (found.1, found.2)
+}
+
+fn plan(text: &str, now: &str) -> Value {
+    let run = Run::of(&["plan", "class.toml", "--json", "--no-diary"]).now(now);
+    let ran = run.file("class.toml", text).ends();
+    assert!(matches!(ran.code, Some(0 | 3)), "{}", ran.stderr);
+    ran.json()
+}
+
+fn steps(plan: &Value) -> &Vec<Value> {
+    plan["steps"].as_array().unwrap()
+}
+
+#[test]
+fn every_class_is_sound() {
+    assert_eq!(classes().len(), 8);
+    for (name, now, text) in classes() {
+        let run = Run::of(&["check", "class.toml"]).now(&now).file("class.toml", &text);
+        let said = run.succeeds().stdout;
+        assert!(said.contains("class.toml is sound"), "{name}: {said}");
+        assert_eq!(said.contains("not planned yet"), name == "slow-oven", "{name}: {said}");
+    }
+}
+
+#[test]
+fn nobody_works_on_days_away() {
+    let (now, text) = class("away-midweek");
+    let hands = |plan: &Value| {
+        let hands = steps(plan).iter().filter(|step| step["attention"] != "none");
+        let days = ["2026-12-09", "2026-12-10"];
+        let day = |step: &Value| step["start"].as_str().unwrap()[..10].to_owned();
+        hands.filter(|step| days.contains(&day(step).as_str())).count()
+    };
+    let away = plan(&text, &now);
+    assert_eq!(away["feasible"], true);
+    assert_eq!(hands(&away), 0);
+    let there = plan(&text.replace("away ", "# away "), &now);
+    assert!(hands(&there) > 0);
+}
+
+#[test]
+fn both_spellings_of_a_mould_are_one_plan() {
+    let (now, text) = class("mixed-load");
+    let american = text.replace("[[mould]]", "[[mold]]").replace("mould = ", "mold = ");
+    assert_ne!(american, text);
+    assert_eq!(plan(&american, &now), plan(&text, &now));
+}
+
+#[test]
+fn a_tin_of_cups_is_one_place() {
+    // Twelve cups of one tin go where a single place is.
+    let (now, text) = class("mixed-load");
+    let (start, end) = (text.find("[[ice]]").unwrap(), text.rfind("[[ice]]").unwrap());
+    let alone = format!("{}{}", &text[..start], &text[end..]).replace("holds = 20", "holds = 1");
+    let fills = |text: &str| {
+        let plan = plan(text, &now);
+        steps(&plan).iter().filter(|step| step["id"].as_str().unwrap().contains("-fill")).count()
+    };
+    assert_eq!(fills(&alone), 1);
+    assert_eq!(fills(&alone.replace("cups = 12\nown = 1", "own = 12")), 12);
+}
+
+#[test]
+fn turns_at_shared_blocks_make_the_session_longer() {
+    // Sixteen children at four blocks, 20 min each: four turns.
+    let (now, text) = class("two-tins");
+    let minutes = |text: &str| {
+        let plan = plan(text, &now);
+        let used = steps(&plan).iter().find(|step| step["id"].as_str().unwrap().ends_with("-use"));
+        let time = |key: &str| {
+            let text = used.unwrap()[key].as_str().unwrap();
+            text.parse::<chrono::DateTime<chrono::FixedOffset>>().unwrap()
+        };
+        (time("end") - time("start")).num_minutes()
+    };
+    let turns = |more: &str| text.replace("blocks = 4", &format!("blocks = 4\n{more}"));
+    assert_eq!(minutes(&turns("turn = \"20 min\"")), 80);
+    assert_eq!(minutes(&turns("turn = \"20 min\"\nat_once = 2")), 40.max(minutes(&text)));
+}
+
+#[test]
+fn the_plan_chooses_the_way_of_drying_and_says_why() {
+    let (now, text) = class("slow-oven");
+    let said = |text: &str| plan(text, &now)["notes"].to_string();
+    let any = text.replace("oven then air", "any");
+    assert!(said(&any).contains("is dried in the room: it is ready in time there"));
+    assert!(said(&text).contains("is not planned yet"), "{}", said(&text));
+    // In the room it cannot be dry two days later.
+    let soon = any.replace("give = 2026-12-17", "give = 2026-12-03");
+    let soon = soon.replace("\"1/4 in\"", "\"1/2 in\"");
+    let plan = plan(&soon, "2026-11-28T08:00:00");
+    let told = plan["notes"].to_string();
+    let in_oven = plan["steps"].to_string().contains("\"watch\"");
+    assert!(told.contains("in the oven") && !told.contains("in time there"), "{told}");
+    assert_eq!(in_oven, told.contains("is dried in the oven"), "{told}");
+}
+
+#[test]
+fn a_freezer_without_a_number_of_places_has_those_of_its_kind() {
+    let (now, text) = class("two-tins");
+    let said = |text: &str| plan(text, &now)["notes"].to_string();
+    let usual = said(&text.replace("holds = 20", ""));
+    assert!(usual.contains("does not say how much the kitchen freezer holds"), "{usual}");
+    assert!(!said(&text).contains("does not say"));
+}
+
+#[test]
+fn what_is_past_is_a_warning() {
+    let (_, text) = class("away-midweek");
+    let run = Run::of(&["check", "class.toml"]).now("2026-12-09T08:00:00");
+    let said = run.file("class.toml", &text).succeeds().stdout;
+    let line = 1 + text.lines().position(|line| line.contains("2026-12-08T09:30")).unwrap();
+    assert!(said.contains(&format!("class.toml:{line}: warning: this session was")), "{said}");
+}
