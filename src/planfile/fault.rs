@@ -404,7 +404,9 @@ impl Rule {
             Self::NoTurns => {
                 "remove it, or write a number of blocks, as in `blocks = 4`".to_owned()
             }
-            Self::NoRim { .. } => "leave at least 5 mm on each side".to_owned(),
+            Self::NoRim { .. } => {
+                "leave at least 5 mm and a twentieth of the piece on each side".to_owned()
+            }
             Self::DoesNotMeet { days, .. } => format!("its days are {days}"),
             Self::OutsideHours { .. } => "move the session, or widen [hours]".to_owned(),
             Self::Skipped(_) => "move the session".to_owned(),

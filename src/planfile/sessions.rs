@@ -115,7 +115,7 @@ pub fn ornament(reader: &Reader<'_>, plan: &Plan) -> Option<Ornament> {
     let (groups, method, opening) = (groups(reader), method(reader), reader.get("opening"));
     if let (Some(across), Some(opening)) = (across, opening) {
         let rim: Length = (across - opening) / 2.0;
-        if rim < millimetres(5.0) {
+        if rim < millimetres(5.0) || opening > 0.9 * across {
             let rule = Rule::NoRim { across_mm: units::in_millimetres(across) };
             reader.broken(reader.span("opening"), "opening", rule);
         }

@@ -288,7 +288,7 @@ fn question_of(drying: &Drying<'_>) -> DoughQuestion {
     DoughQuestion {
         thickness: drying.ornament.thickness,
         size: Some(drying.ornament.across),
-        opening: None,
+        opening: drying.ornament.opening,
         count: drying.pieces,
         dough: Dough::Named(drying.ornament.recipe),
         method,
