@@ -2,9 +2,12 @@
 //! the shelves of its kind usually have the area and the room for.
 
 use super::{Mould, Plan};
-use crate::units::{
-    Area, Length, Volume, cubic_metres, in_cubic_metres, in_litres, in_metres, in_square_metres,
-    metres, square_metres,
+use crate::{
+    shape::Body,
+    units::{
+        Area, Volume, cubic_metres, in_cubic_metres, in_litres, in_metres, in_square_metres,
+        square_metres,
+    },
 };
 
 /// Air that a mould needs round it, on each side (common practice, no source).
@@ -38,23 +41,22 @@ fn places(plan: &Plan, freezer: usize, mould: &Mould) -> f64 {
     on_shelves.min(free / in_litres(room)).floor().clamp(1.0, MOST)
 }
 
-/// The area that a mould or a tin needs with the air round it, and the room. What is of
-/// unknown shape is taken to be as broad as it is long, and a cube where its depth is not
-/// known either.
+/// The area that a mould or a tin needs and the room: of each mould a square round the
+/// disc of its own area, with the air round it. What is of unknown shape is a cube where
+/// its depth is not known either.
 fn stands_on(mould: &Mould) -> (Area, Volume) {
     let shape = mould.shape.as_ref().and_then(|shape| shape.holding(mould.measured).ok());
-    let (across, deep): (Length, Length) = match shape {
-        Some(shape) => (shape.across(), shape.depth()),
+    let body = shape.and_then(|shape| Body::of(&shape).ok());
+    let (holds, deep) = match body {
+        Some(body) => (in_cubic_metres(body.capacity()), in_metres(body.depth())),
         None => {
-            let water = in_cubic_metres(mould.volume);
-            let deep = mould.fill.map_or_else(|| water.cbrt(), in_metres);
-            (metres((water / deep).sqrt()), metres(deep))
+            let holds = in_cubic_metres(mould.volume);
+            (holds, mould.fill.map_or_else(|| holds.cbrt(), in_metres))
         }
     };
-    let side = in_metres(across) + 2.0 * MARGIN_M;
-    let area = square_metres(side * side * f64::from(mould.cups));
-    let high = in_metres(deep) + 2.0 * MARGIN_M;
-    (area, cubic_metres(in_square_metres(area) * high))
+    let side = (4.0 / std::f64::consts::PI * holds / deep).sqrt() + 2.0 * MARGIN_M;
+    let area = side * side * f64::from(mould.cups);
+    (square_metres(area), cubic_metres(area * (deep + 2.0 * MARGIN_M)))
 }
 
 #[cfg(test)]
@@ -73,17 +75,16 @@ mod tests {
 
     #[test]
     fn the_shelf_of_the_kind_and_its_room_limit_how_many_stand_in_it() {
-        // 1200 cm² on squares of 10 cm and 1 cm of air round each: 144 cm².
+        // 1500 cm² on squares of 13.3 cm: a disc of 100 cm² is 11.3 cm across.
         assert_eq!(places("fridge-freezer", "shape = \"box 10 x 10 x 3 cm\"\n"), 8);
         // Two cups of 5 cm need 2 x 49 cm².
-        assert_eq!(
-            places("fridge-freezer", "shape = \"round 5 cm\"\ndepth = \"3 cm\"\ncups = 2\n"),
-            12
-        );
-        // A quarter of 15 L on 100 cm² by 12 cm: 1.2 L each.
-        assert_eq!(places("ice-box", "shape = \"box 8 x 8 x 10 cm\"\n"), 3);
-        // One always finds room; of unknown shape, as broad as it is long: 9.4 cm.
+        let tin = "shape = \"round 5 cm\"\ndepth = \"3 cm\"\ncups = 2\n";
+        assert_eq!(places("fridge-freezer", tin), 15);
+        // A quarter of 15 L, and 11.0 cm by 11.0 cm by 12 cm: 1.46 L each.
+        assert_eq!(places("ice-box", "shape = \"box 8 x 8 x 10 cm\"\n"), 2);
+        // One always finds room.
         assert_eq!(places("ice-box", "shape = \"box 30 x 30 x 5 cm\"\n"), 1);
+        // Of unknown shape: 88.6 cm², 12.6 cm with the air.
         assert_eq!(places("fridge-freezer", "volume = \"310 mL\"\ndepth = \"35 mm\"\n"), 9);
     }
 }
