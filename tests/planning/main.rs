@@ -3,7 +3,9 @@
 mod infeasible_plans;
 mod late_start;
 mod plan_rules;
+mod planner_prices;
 mod random_plans;
 mod scheduler;
+mod sittings_random;
 #[path = "../support/mod.rs"]
 mod support;

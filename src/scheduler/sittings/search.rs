@@ -1,0 +1,259 @@
+//! Forward from stretch to stretch.
+
+use std::cmp::Ordering;
+
+use super::ahead::{Unbegun, ahead};
+use super::index::Index;
+use super::label::{Label, Worth};
+use super::plan::{Act, Plan};
+use super::problem::{Cost, Problem, Ripening, Stop};
+use super::step::steps;
+use super::turn::turns;
+
+/// The most things done within one stretch.
+const DEEP: usize = 12;
+
+/// Labels kept at the end of a stretch when a first plan is looked for.
+const NARROW: usize = 60;
+
+/// Labels kept at the end of a stretch when the effort is spent.
+const FEW: usize = 20;
+
+/// How far to look, in labels and not in time.
+#[derive(Clone, Copy, Debug)]
+pub struct Effort {
+    /// Labels kept at the end of a stretch.
+    pub width: usize,
+    /// Labels kept that are equally far.
+    pub alike: usize,
+    /// Labels made, after which few are kept.
+    pub labels: u64,
+}
+
+impl Effort {
+    /// For showing that there is no plan.
+    const PROOF: Self = Self { width: 5_000, alike: 100, labels: 400_000 };
+
+    /// For whether there is a plan at all.
+    pub const QUICK: Self = Self { width: NARROW, alike: 24, labels: 200_000 };
+}
+
+impl Default for Effort {
+    fn default() -> Self {
+        Self { width: 400, alike: 24, labels: 8_000_000 }
+    }
+}
+
+/// What came of a search.
+#[derive(Clone, Debug)]
+pub struct Outcome {
+    /// The best plan found.
+    pub plan: Option<Plan>,
+    /// What the search could not get past, where it found no plan.
+    pub stopped: Option<Stop>,
+    /// Whether no label was dropped but for a better one.
+    pub whole: bool,
+    /// Labels made.
+    pub labels: u64,
+}
+
+/// The cheapest plan that serves every demand and finishes every chain.
+pub fn search(problem: &Problem, ripening: &dyn Ripening, effort: Effort) -> Outcome {
+    let index = Index::new(problem, ripening, false);
+    let unbegun = Unbegun::new(problem);
+    let narrow = Effort { width: effort.width.min(NARROW), ..effort };
+    let first = Run::new(&index, &unbegun, narrow, None).run();
+    if first.whole || effort.width <= NARROW {
+        return first;
+    }
+    let most = first.plan.as_ref().map(|plan| plan.price);
+    let mut second = Run::new(&index, &unbegun, effort, most).run();
+    second.labels += first.labels;
+    second.plan = second.plan.or(first.plan);
+    second.stopped = second.stopped.filter(|_| second.plan.is_none());
+    second
+}
+
+/// What no plan can serve, shown by an easier problem that has none either:
+/// one kind or chain at a time, then all kinds without the chains.
+///
+/// For kinds it looks at every order of work with each piece of it as early as
+/// it can be: moving work earlier breaks no rule until it meets the hours, the
+/// work before it, the moment something is ripe or leaves, or begins to
+/// ripen beside what it did not ripen beside before; and all these starts are
+/// tried. None says nothing: a plan may exist or not.
+pub fn shown_impossible(problem: &Problem, ripening: &dyn Ripening) -> Option<Stop> {
+    let unbegun = Unbegun::new(problem);
+    let never = (0..problem.chains.len()).find(|chain| unbegun.never(*chain));
+    let alone = |kind| first_unserved(problem, ripening, |other| other == kind);
+    never.map(Stop::Chain).or_else(|| (0..problem.kinds.len()).find_map(alone)).or_else(|| {
+        (problem.kinds.len() > 1).then(|| first_unserved(problem, ripening, |_| true))?
+    })
+}
+
+/// What cannot be served where there are only the kinds that `holds` picks.
+fn first_unserved(
+    problem: &Problem,
+    ripening: &dyn Ripening,
+    holds: impl Fn(usize) -> bool,
+) -> Option<Stop> {
+    let mut some = problem.clone();
+    some.chains.clear();
+    for demand in some.demands.iter_mut().filter(|demand| !holds(demand.kind)) {
+        demand.count = 0;
+    }
+    let index = Index::new(&some, ripening, true);
+    let unbegun = Unbegun::new(&some);
+    let outcome = Run::new(&index, &unbegun, Effort::PROOF, None).run();
+    outcome.stopped.filter(|_| outcome.whole && outcome.plan.is_none())
+}
+
+struct Run<'a> {
+    index: &'a Index<'a>,
+    effort: Effort,
+    /// Everything done by any label, with what was done before it.
+    acts: Vec<(usize, Act)>,
+    /// The cheapest that is complete.
+    best: Option<Label>,
+    whole: bool,
+    made: u64,
+    begin: Cost,
+    unbegun: &'a Unbegun,
+    /// What is dearer is of no use.
+    most: Cost,
+}
+
+impl<'a> Run<'a> {
+    fn new(index: &'a Index<'a>, unbegun: &'a Unbegun, effort: Effort, most: Option<Cost>) -> Self {
+        let begin = index.problem.places.iter().map(|place| place.begin).max().unwrap_or(0);
+        let most = most.unwrap_or(Cost::MAX / 16);
+        let acts = Vec::new();
+        Self { index, effort, acts, best: None, whole: true, made: 0, begin, unbegun, most }
+    }
+
+    fn run(mut self) -> Outcome {
+        let index = self.index;
+        let mut labels = vec![Label::first(index)];
+        let mut stopped = None;
+        let mut before = None;
+        for stretch in 0..index.problem.stretches.len() {
+            let promising = labels.first().cloned();
+            let step = |label: Label| label.advance(index, before, stretch);
+            labels = labels.into_iter().filter_map(step).collect();
+            before = Some(stretch);
+            labels = self.keep(labels, stretch);
+            if labels.is_empty() {
+                stopped = promising.and_then(|label| label.open(index));
+                break;
+            }
+            let mut layer = labels.clone();
+            for _ in 0..DEEP {
+                layer = self.extend(&layer, stretch);
+                if layer.is_empty() {
+                    break;
+                }
+                if self.index.lenient && self.made > self.effort.labels {
+                    // Nothing can be shown any more.
+                    self.whole = false;
+                    break;
+                }
+                labels.extend(layer.iter().cloned());
+            }
+            labels = self.settle(labels);
+        }
+        stopped = stopped.or(labels.first().and_then(|label| label.open(index)));
+        let plan = self.best.take().map(|label| self.plan(&label));
+        stopped = stopped.filter(|_| plan.is_none());
+        Outcome { plan, stopped, whole: self.whole, labels: self.made }
+    }
+
+    /// All that may be done next within a stretch.
+    fn extend(&mut self, layer: &[Label], stretch: usize) -> Vec<Label> {
+        let mut next = Vec::new();
+        let mut found = Vec::new();
+        for label in layer {
+            turns(self.index, label, stretch, &mut found);
+            steps(self.index, label, stretch, &mut found);
+            for (act, mut after) in found.drain(..) {
+                self.acts.push((label.act, act));
+                after.act = self.acts.len() - 1;
+                self.made += 1;
+                next.push(after);
+            }
+        }
+        self.pareto(next)
+    }
+
+    /// Takes out what is complete.
+    fn settle(&mut self, labels: Vec<Label>) -> Vec<Label> {
+        let (complete, open): (Vec<_>, Vec<_>) =
+            labels.into_iter().partition(|label| label.complete(self.index));
+        for label in complete {
+            if self.best.as_ref().is_none_or(|best| label.worth < best.worth) {
+                self.most = self.most.min(label.worth.price);
+                self.best = Some(label);
+            }
+        }
+        open
+    }
+
+    /// Drops what is in nothing better than another that is as far.
+    fn pareto(&mut self, mut labels: Vec<Label>) -> Vec<Label> {
+        labels.sort_by(|a, b| far(a, b).then_with(|| a.worth.cmp(&b.worth)));
+        let mut kept: Vec<Label> = Vec::new();
+        let mut group = 0;
+        for mut label in labels {
+            if self.index.lenient {
+                label.worth = Worth::default();
+            }
+            if kept.get(group).is_some_and(|first| far(first, &label) != Ordering::Equal) {
+                group = kept.len();
+            }
+            let better = |other: &Label| other.dominates(self.index, &label, self.begin);
+            if kept[group..].iter().any(better) {
+                continue;
+            }
+            if kept.len() - group < self.effort.alike {
+                kept.push(label);
+            } else {
+                self.whole = false;
+            }
+        }
+        kept
+    }
+
+    /// The same, and of what is left the most promising.
+    fn keep(&mut self, labels: Vec<Label>, stretch: usize) -> Vec<Label> {
+        let mut rated = Vec::new();
+        for label in self.pareto(labels) {
+            let left = ahead(self.index, self.unbegun, &label, stretch);
+            if label.worth.price + left.bound <= self.most {
+                rated.push((label.worth.price + left.guess, label));
+            }
+        }
+        rated.sort_by(|a, b| a.0.cmp(&b.0).then_with(|| a.1.worth.cmp(&b.1.worth)));
+        let spent = self.made > self.effort.labels;
+        let width = if spent { FEW } else { self.effort.width };
+        if rated.len() > width {
+            self.whole = false;
+            rated.truncate(width);
+        }
+        rated.into_iter().map(|(_, label)| label).collect()
+    }
+
+    fn plan(&self, label: &Label) -> Plan {
+        let mut acts = Vec::new();
+        let mut at = label.act;
+        while let Some((before, act)) = self.acts.get(at) {
+            acts.push(act.clone());
+            at = *before;
+        }
+        acts.reverse();
+        Plan { acts, price: label.worth.price }
+    }
+}
+
+fn far(a: &Label, b: &Label) -> Ordering {
+    let ((ours, our_chains), (theirs, their_chains)) = (a.far(), b.far());
+    ours.cmp(theirs).then_with(|| our_chains.cmp(their_chains))
+}

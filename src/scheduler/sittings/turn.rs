@@ -1,0 +1,297 @@
+//! Turning out what is ripe, washing and filling.
+
+use super::super::problem::Tick;
+use super::index::Index;
+use super::label::{Label, Lot, put_in};
+use super::plan::{Act, Turn};
+use super::problem::{Cost, Kind, Stretch};
+
+/// With more vessels than this not every number of them is tried.
+const EACH: u32 = 24;
+
+/// The turns that continue a label within a stretch, each with the label after it.
+pub(super) fn turns(index: &Index, label: &Label, stretch: usize, into: &mut Vec<(Act, Label)>) {
+    let place = index.problem.stretches[stretch].place;
+    for (kind, own) in index.problem.kinds.iter().enumerate() {
+        if own.place == place && label.stairs[kind].out < index.wanted(kind) {
+            Turning { index, label, stretch, kind, own }.all(into);
+        }
+    }
+}
+
+/// One kind in one stretch.
+struct Turning<'a> {
+    index: &'a Index<'a>,
+    label: &'a Label,
+    stretch: usize,
+    kind: usize,
+    own: &'a Kind,
+}
+
+impl Turning<'_> {
+    fn span(&self) -> &Stretch {
+        &self.index.problem.stretches[self.stretch]
+    }
+
+    fn all(&self, into: &mut Vec<(Act, Label)>) {
+        let first = self.span().span.start.max(self.label.free);
+        let mut starts = self.starts(first);
+        let fixed = starts.len();
+        let mut tried = Vec::new();
+        let mut at = 0;
+        while let Some(&start) = starts.get(at) {
+            for empty in self.emptyings(start) {
+                for fill in self.fillings(start, empty) {
+                    if at < fixed {
+                        self.exact(empty, fill, first, &mut starts);
+                    }
+                    self.take((start, empty, fill), &mut tried, into);
+                }
+            }
+            at += 1;
+        }
+    }
+
+    /// How many are turned out at a moment: all that are ripe. Where none is,
+    /// filling a second time in the stretch would be one filling.
+    fn emptyings(&self, at: Tick) -> std::ops::RangeInclusive<u32> {
+        let ripe = self.ripe(at);
+        match self.index.lenient {
+            true => 0..=ripe,
+            false if ripe == 0 && self.label.turned & self.bit() != 0 => 1..=0,
+            false => ripe..=ripe,
+        }
+    }
+
+    fn bit(&self) -> u64 {
+        1 << (self.kind % 64)
+    }
+
+    /// Adds the plan that turns out and fills so many, unless it was tried.
+    fn take(
+        &self,
+        (start, empty, fill): (Tick, u32, u32),
+        tried: &mut Vec<(Tick, u32, u32)>,
+        into: &mut Vec<(Act, Label)>,
+    ) {
+        if empty + fill == 0 || tried.contains(&(start, empty, fill)) {
+            return;
+        }
+        tried.push((start, empty, fill));
+        let turn = self.turn(start, empty, fill);
+        let pack = self.index.packing(self.own.store, turn.out);
+        if let Some(ticks) = pack.filter(|_| fill > 0) {
+            self.push(Turn { pack, end: turn.end + ticks, ..turn.clone() }, into);
+        }
+        self.push(turn, into);
+    }
+
+    fn push(&self, turn: Turn, into: &mut Vec<(Act, Label)>) {
+        if let Some(label) = self.after(&turn) {
+            into.push((Act::Turn(turn), label));
+        }
+    }
+
+    fn turn(&self, start: Tick, empty: u32, fill: u32) -> Turn {
+        let wash = if empty == 0 { fill } else { 0 };
+        let out = start + self.own.empty[empty as usize];
+        let end = out + self.own.wash[wash as usize] + self.own.fill[fill as usize];
+        let (stretch, kind, pack) = (self.stretch, self.kind, None);
+        Turn { stretch, kind, start, out, pack, end, empty, wash, fill }
+    }
+
+    /// Pieces that are ripe at a moment, as far as they are the oldest.
+    fn ripe(&self, at: Tick) -> u32 {
+        let lots = self.label.lots.iter().filter(|lot| lot.kind == self.kind);
+        lots.take_while(|lot| lot.ripe <= at).map(|lot| lot.count).sum()
+    }
+
+    /// How many may be filled.
+    fn fillings(&self, at: Tick, empty: u32) -> Vec<u32> {
+        let stairs = self.label.stairs[self.kind];
+        let inside = stairs.filled - stairs.out - empty;
+        let allowed = self.index.allowed(self.kind, at).saturating_sub(stairs.filled);
+        let most = (self.own.own - inside).min(allowed);
+        if most <= EACH || self.index.lenient {
+            return (0..=most).collect();
+        }
+        let step = most.div_ceil(EACH) as usize;
+        let mut numbers: Vec<u32> = (0..=most).rev().step_by(step).collect();
+        numbers.extend([0, self.own.own / 2, self.own.per_vessel].map(|some| some.min(most)));
+        numbers.sort_unstable();
+        numbers.dedup();
+        numbers
+    }
+
+    /// The earliest start, the first that costs nothing more, when something
+    /// is ripe and when room becomes free.
+    fn starts(&self, first: Tick) -> Vec<Tick> {
+        let stretch = self.span();
+        let end = stretch.span.end;
+        let mut starts = vec![first, stretch.mild(first)];
+        if self.label.sat > first {
+            starts.push(self.label.sat);
+        }
+        let lots = self.label.lots.iter().filter(|lot| lot.kind == self.kind);
+        starts.extend(lots.map(|lot| lot.ripe));
+        let inside = self.label.stairs[self.kind].filled - self.label.stairs[self.kind].out;
+        for leave in self.index.leaving_within(self.kind, stretch) {
+            let before = |empty: u32| leave - self.own.empty[empty as usize];
+            starts.extend((0..=inside.min(self.own.own)).map(before));
+        }
+        starts.retain(|start| (first..end).contains(start));
+        starts.sort_unstable();
+        starts.dedup();
+        starts
+    }
+
+    /// The last start of a morning, and those from which what is filled is just
+    /// ripe for the work of a later stretch.
+    fn exact(&self, empty: u32, fill: u32, first: Tick, starts: &mut Vec<Tick>) {
+        let stretch = self.span();
+        let turn = self.turn(0, empty, fill);
+        let last = stretch.span.end - turn.end;
+        let mut add = |start: Tick| {
+            if (first..=last).contains(&start) && !starts.contains(&start) {
+                starts.push(start);
+            }
+        };
+        if stretch.late {
+            add(last);
+        }
+        if fill == 0 {
+            return;
+        }
+        for (from, pack) in self.index.packings(self.own.store, stretch) {
+            add(from - turn.out);
+            add(last - pack);
+        }
+        for lot in self.label.lots.iter().filter(|lot| self.beside(lot)) {
+            add(lot.ripe - turn.end);
+        }
+        let ripening = self.label.lots.iter().filter(|lot| lot.ripe > first);
+        let beside: u32 = ripening.map(|lot| self.load(lot)).sum();
+        for load in [self.own.load * fill, self.own.load * fill + beside] {
+            let Some(wait) = self.index.ripens(self.kind, load) else { continue };
+            self.ends(turn.end + wait, fill, &mut |moment| add(moment - wait - turn.end));
+        }
+    }
+
+    /// Moments of later stretches at which something had better be ripe.
+    fn ends(&self, reach: Tick, fill: u32, add: &mut dyn FnMut(Tick)) {
+        let stretch = self.span();
+        let range = stretch.span.start + reach..stretch.span.end + reach;
+        let later = self.index.problem.stretches.iter().skip(self.stretch + 1);
+        let later = later.take_while(|later| later.span.start <= range.end);
+        for later in later.filter(|later| later.place == self.own.place) {
+            let end = later.span.end - self.own.empty[fill as usize];
+            let full = self.own.own.min(EACH) as usize;
+            add(later.span.start);
+            add(later.mild(later.span.start));
+            add(end);
+            add(end - self.own.fill[full]);
+        }
+    }
+
+    /// Whether a lot stands in the same store.
+    fn beside(&self, lot: &Lot) -> bool {
+        self.index.problem.kinds[lot.kind].store == self.own.store
+    }
+
+    fn load(&self, lot: &Lot) -> u32 {
+        self.index.problem.kinds[lot.kind].load * lot.count
+    }
+
+    /// The label after a turn; none where a rule is broken.
+    fn after(&self, turn: &Turn) -> Option<Label> {
+        let stairs = self.label.stairs[self.kind];
+        let wanted = self.index.wanted(self.kind);
+        if turn.end > self.span().span.end
+            || turn.start < self.label.free
+            || stairs.out < self.index.needed(self.kind, turn.out).min(wanted)
+        {
+            return None;
+        }
+        let mut label = self.label.clone();
+        label.stairs[self.kind].filled += turn.fill;
+        label.stairs[self.kind].out += turn.empty;
+        take_out(&mut label.lots, self.kind, turn.empty);
+        if turn.fill > 0 {
+            self.put_in(&mut label, turn)?;
+        }
+        self.price(&mut label, turn);
+        label.free = turn.end;
+        label.sat = turn.end;
+        label.turned |= self.bit();
+        Some(label)
+    }
+
+    /// A filling, if what ripens gets ripe and there is room.
+    fn put_in(&self, label: &mut Label, turn: &Turn) -> Option<()> {
+        let kinds = &self.index.problem.kinds;
+        let filling = (self.kind, turn.fill);
+        let ripens = |kind, load| self.index.ripens(kind, load);
+        put_in(&mut label.lots, kinds, filling, turn.end, ripens)?;
+        let left = |kind: usize| match turn.pack {
+            None => self.index.left(kind, turn.out),
+            Some(_) => self.index.packed(kind, turn.out),
+        };
+        let room = |kind: usize| {
+            let stairs = label.stairs[kind];
+            let kept = stairs.out.saturating_sub(left(kind));
+            kinds[kind].room_filled(stairs.filled - stairs.out) + kinds[kind].room_kept(kept)
+        };
+        let same = (0..kinds.len()).filter(|kind| kinds[*kind].store == self.own.store);
+        if turn.pack.is_some() && same.clone().any(|kind| label.stairs[kind].out < left(kind)) {
+            return None;
+        }
+        let taken: u32 = same.map(room).sum();
+        (taken <= self.index.problem.stores[self.own.store].capacity).then_some(())
+    }
+
+    fn price(&self, label: &mut Label, turn: &Turn) {
+        let stretch = self.span();
+        let place = &self.index.problem.places[stretch.place];
+        let hands = Cost::from(turn.end - turn.start - turn.pack.unwrap_or(0)) * place.tick;
+        let worth = &mut label.worth;
+        worth.price += hands + sitting(stretch, place.begin, place.tick, label.sat, turn.start);
+        worth.price += stretch.dear(turn.start, turn.end);
+        if turn.fill > 0 {
+            let filled = self.label.stairs[self.kind].filled;
+            let until = filled + turn.fill;
+            worth.price += self.own.round;
+            worth.price += self.index.keeping(self.kind, filled, until, stretch.day);
+            worth.odd += u32::from(turn.fill <= 2);
+        }
+        worth.shift += i64::from(shift(stretch, turn.start, turn.end));
+        worth.when += i64::from(turn.start);
+    }
+}
+
+/// What work at `start` costs for getting to it: it begins a sitting, or waits
+/// in the one that ended at `sat`, whichever is cheaper.
+pub(super) fn sitting(stretch: &Stretch, begin: Cost, tick: Cost, sat: Tick, start: Tick) -> Cost {
+    if sat < stretch.span.start {
+        return begin;
+    }
+    let wait = Cost::from(start - sat) * tick + stretch.dear(sat, start);
+    wait.min(begin)
+}
+
+/// How far work is from where it is liked best: early in an evening, late in a morning.
+pub(super) fn shift(stretch: &Stretch, start: Tick, end: Tick) -> Tick {
+    if stretch.late { stretch.span.end - end } else { start - stretch.span.start }
+}
+
+/// Takes the oldest pieces of a kind.
+fn take_out(lots: &mut Vec<Lot>, kind: usize, mut pieces: u32) {
+    lots.retain_mut(|lot| {
+        if lot.kind != kind || pieces == 0 {
+            return true;
+        }
+        let some = lot.count.min(pieces);
+        pieces -= some;
+        lot.count -= some;
+        lot.count > 0
+    });
+}
