@@ -234,20 +234,38 @@ fn place(new: &Path, goal: &Path, over: Over<'_>) -> Result<(), StoreError> {
             None if goal.exists() => Err(StoreError::Exists),
             None => Ok(fs::rename(new, goal)?),
         },
-        Over::Only(expected) => match at_once(new, goal, Whole::Exchanged) {
-            Some(exchanged) => {
-                exchanged?;
-                if let Err(error) = is_still(new, expected) {
-                    at_once(new, goal, Whole::Exchanged).unwrap_or(Ok(()))?;
-                    return Err(error);
-                }
-                Ok(fs::remove_file(new)?)
-            }
+        Over::Only(expected) => match exchange(new, goal, expected) {
+            Some(exchanged) => exchanged,
             None => {
                 is_still(goal, expected)?;
                 Ok(fs::rename(new, goal)?)
             }
         },
+    }
+}
+
+/// Exchanges the new file for the one that is expected; none where the system cannot.
+/// What comes out instead of it goes back, and so does what another program has saved
+/// while that went back.
+fn exchange(new: &Path, goal: &Path, expected: &[u8]) -> Option<Result<(), StoreError>> {
+    let (mut due, mut is_first) = (expected.to_vec(), true);
+    loop {
+        let put = fs::read(new);
+        if let Err(error) = at_once(new, goal, Whole::Exchanged)? {
+            return Some(Err(error));
+        }
+        match (put, fs::read(new)) {
+            (Ok(_), Ok(out)) if out == due => {
+                let removed = fs::remove_file(new).map_err(StoreError::from);
+                return Some(if is_first { removed } else { Err(StoreError::Changed) });
+            }
+            (Ok(put), Ok(_)) => (due, is_first) = (put, false),
+            (Err(error), _) | (_, Err(error)) => {
+                // What cannot be read goes back unseen.
+                let back = at_once(new, goal, Whole::Exchanged)?;
+                return Some(back.and(Err(error.into())));
+            }
+        }
     }
 }
 
