@@ -36,7 +36,7 @@ pub fn refused(error: &clap::Error) -> Refusal {
             None => first_line(&error.to_string()),
         }),
     };
-    Refusal { field, wrong }
+    Refusal { field, wrong: Box::new(wrong) }
 }
 
 /// What the parser prints first, without the word that it begins with.

@@ -197,7 +197,7 @@ impl Key {
     }
 
     /// What it begins with in a new thing.
-    pub(super) const fn new(self, value: &'static str) -> Self {
+    pub(super) const fn first(self, value: &'static str) -> Self {
         Self { new: Some(value), ..self }
     }
 

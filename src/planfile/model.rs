@@ -336,7 +336,9 @@ impl Plan {
     /// The place in which a batch is made: that of its oven, else home, else the first.
     pub fn made_at(&self, ornament: &Ornament) -> usize {
         match ornament.method {
-            Method::Oven { oven, .. } => self.ovens[oven].place,
+            Method::Oven { oven, .. } => {
+                self.ovens.get(oven).map_or_else(|| self.home(), |it| it.place)
+            }
             Method::Air => self.home(),
         }
     }

@@ -194,7 +194,7 @@ mod tests {
     const MOULD: &str = "name = \"fox\"\nvolume = \"310 mL\"\ndepth = \"35 mm\"\n";
 
     /// The mould of these lines and of the name `pan`, or the first fault with its line.
-    fn mould(lines: &str) -> Result<Mould, (isize, Fault)> {
+    fn mould(lines: &str) -> Result<Mould, Box<(isize, Fault)>> {
         let text = PLAN.replace("mould = \"fox\"", "mould = \"pan\"");
         let text = text.replace(MOULD, &format!("name = \"pan\"\n{}\n", lines.replace("; ", "\n")));
         match read(&text) {
@@ -202,7 +202,7 @@ mod tests {
             Err(faults) => {
                 let lines_to = |at: usize| text[..at].matches('\n').count() as isize;
                 let name = text.find("name = \"pan\"").unwrap();
-                Err((lines_to(faults[0].span.start) - lines_to(name), faults[0].clone()))
+                Err(Box::new((lines_to(faults[0].span.start) - lines_to(name), faults[0].clone())))
             }
         }
     }
@@ -265,7 +265,7 @@ mod tests {
             ("volume = \"310 mL\"; fill = \"7 mm\"", 2, "not known"),
             ("depth = \"35 mm\"", -1, "has no `volume`"),
         ] {
-            let (at, fault) = mould(lines).expect_err(lines);
+            let (at, fault) = *mould(lines).expect_err(lines);
             assert!(fault.message().contains(says), "{lines}: {fault:?}");
             assert_eq!(at, line, "{lines}: {fault:?}");
         }

@@ -159,10 +159,10 @@ const HIGH: Value = Within("-430 m", "6000 m", "people live between −430 m and
 const GROUP: &[Key] = &[
     key("name", Name, Needed, "\"Otters\"", "Name"),
     key("days", Days, Needed, "\"Mon Wed Fri\"", "Days"),
-    key("children", Count(1, 100), Needed, "11", "Children").new("10"),
+    key("children", Count(1, 100), Needed, "11", "Children").first("10"),
     key("youngest", Age, Optional, "\"2 years\"", "Age of the youngest")
         .hint("{}")
-        .new("\"2 years\""),
+        .first("\"2 years\""),
     key("room", Place, Default("\"class\"", "where children are"), "\"class\"", "Where")
         .not_in_starter(),
 ];
@@ -195,9 +195,9 @@ const RATED: Value = Within(
 const OVEN: &[Key] = &[
     key("name", Name, Needed, "\"kitchen\"", "Name"),
     key("kind", Word(ovens), Default("\"still\"", "the slower one"), "\"still\"", "Kind")
-        .new("\"still\"")
+        .first("\"still\"")
         .remark("or \"fan\""),
-    key("trays", Count(1, 20), Default("1", "the least"), "2", "Trays at once").new("1"),
+    key("trays", Count(1, 20), Default("1", "the least"), "2", "Trays at once").first("1"),
     key("tray", Sides, Needed, "\"13 x 18 in\"", "Size of a tray")
         .metric("\"33 x 46 cm\"")
         .hint("{}"),
@@ -217,7 +217,7 @@ const MOULD: &[Key] = &[
         .hint("where it is not full")
         .not_in_starter(),
     key("wall", Word(walls), Default("\"plastic\"", PRACTICE), "\"silicone\"", "Made of")
-        .new("\"silicone\"")
+        .first("\"silicone\"")
         .remark("silicone, plastic, aluminium, steel, glass, paper"),
     key("own", Count(1, 200), Needed, "4", "How many you have"),
     key("cups", CUPS, Default("1", "a mould by itself"), "12", "Moulds in one tin")
@@ -243,7 +243,7 @@ const ICE: &[Key] = &[
     key("freezer", Thing(Table::Freezer), Needed, "\"kitchen\"", "Freezer"),
     key("blocks", EachOrCount(1, 200), Default("\"each\"", PRACTICE), "\"each\"", "Blocks")
         .hint("each: one for a child; or a number for the table")
-        .new("\"each\"")
+        .first("\"each\"")
         .remark("one a child, or a number for the table"),
     key("spare", Count(0, 100), Default("0", "none is asked for"), "1", "Spare blocks"),
     key("travel", TRAVEL, Default("\"0 min\"", "no way is told"), "\"25 min\"", "Way to class")
@@ -287,7 +287,8 @@ const ORNAMENT: &[Key] = &[
         .hint("flour, salt, water by volume")
         .remark("solidby tables recipes lists them"),
     key("groups", Things(&[Table::Group], SHARERS), Needed, "[\"Otters\"]", "For"),
-    key("each", Count(1, 50), Default("1", "one gift a child"), "1", "Pieces for a child").new("1"),
+    key("each", Count(1, 50), Default("1", "one gift a child"), "1", "Pieces for a child")
+        .first("1"),
     key(
         "spare",
         CountOrShare(0, 200),
@@ -314,7 +315,7 @@ const ORNAMENT: &[Key] = &[
         FINISHED,
         "Finished with",
     )
-    .new("[\"paint\", \"seal\"]"),
+    .first("[\"paint\", \"seal\"]"),
     key("give", Day, Needed, "2026-12-18", "Given on, at the latest"),
 ];
 

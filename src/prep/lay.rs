@@ -109,6 +109,9 @@ pub fn solve(plan: &Plan, now: DateTime<Utc>, durations: &dyn Durations) -> Resu
 }
 
 /// The same, looking only so long.
+///
+/// # Errors
+/// As [`solve`].
 pub fn solve_with(
     plan: &Plan,
     now: DateTime<Utc>,

@@ -13,7 +13,7 @@ pub struct Refusal {
     /// about no field in particular.
     pub field: Option<String>,
     /// What is wrong with it.
-    pub wrong: Wrong,
+    pub wrong: Box<Wrong>,
 }
 
 /// What is wrong with a field.
@@ -62,12 +62,12 @@ pub enum Wrong {
 impl Refusal {
     /// About no field in particular.
     pub fn of(words: impl Into<String>) -> Self {
-        Self { field: None, wrong: Wrong::Said(words.into()) }
+        Self { field: None, wrong: Box::new(Wrong::Said(words.into())) }
     }
 
     /// About a field.
     pub fn about(field: impl Into<String>, wrong: Wrong) -> Self {
-        Self { field: Some(field.into()), wrong }
+        Self { field: Some(field.into()), wrong: Box::new(wrong) }
     }
 
     /// For who asked through a page that has no field for it.
@@ -78,7 +78,7 @@ impl Refusal {
     /// For who typed the option `--FIELD`.
     pub fn in_a_terminal(&self) -> String {
         let field = self.field.as_deref().unwrap_or_default();
-        match &self.wrong {
+        match &*self.wrong {
             Wrong::NoName(_) | Wrong::Said(_) => self.words(),
             Wrong::NotAfter { other } => format!(
                 "--{field} is not after --{other}; for example --{other} 20:00 --{field} 07:00"
@@ -93,7 +93,7 @@ impl Refusal {
     /// For who filled in a form: beside the field, without its name; other fields are
     /// called by their labels.
     pub fn on_a_page(&self, label: impl Fn(&str) -> String) -> String {
-        match &self.wrong {
+        match &*self.wrong {
             Wrong::Missing => "needed for an answer".to_owned(),
             Wrong::NoQuantity(error) => error.to_string(),
             Wrong::NoCount { typed, most } => {

@@ -67,7 +67,7 @@ impl Buffer {
     /// by a double click, has been taken already.
     ///
     /// # Errors
-    /// [`NotTaken`], with what `edit` says.
+    /// `NotTaken`, with what `edit` says.
     pub fn take<E>(
         &mut self,
         form: &Fields,

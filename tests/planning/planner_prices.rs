@@ -405,7 +405,7 @@ fn evenings_only() {
 #[test]
 fn away_midweek() {
     let mut class = Class::new("2026-12-01T08:00:00", "2026-12-11");
-    class.away = vec![8..10];
+    class.away.push(8..10);
     let home = class.place(15.0, &[(ALL, 6.0, 7.0), (ALL, 18.0, 21.5), (WEEKEND, 9.0, 21.5)]);
     let store = class.store(10);
     let fish = class.mould(home, store, 5, &[(1.0, 7.4), (5.0, 7.9), (9.0, 9.3)]);
@@ -570,7 +570,7 @@ fn away_for_as_long_as_ice_keeps() {
     for (ahead, found) in [(3, false), (4, true)] {
         let mut class = Class::new("2026-12-01T08:00:00", "2026-12-08");
         class.ahead = ahead;
-        class.away = vec![4..7];
+        class.away.push(4..7);
         let home = class.place(15.0, &[(ALL, 6.0, 7.0), (ALL, 18.0, 21.5)]);
         let store = class.store(10);
         let fish = class.mould(home, store, 5, &[(1.0, 7.4), (5.0, 7.9), (9.0, 9.3)]);

@@ -54,12 +54,12 @@ impl Turning<'_> {
 
     /// How many are turned out at a moment: all that are ripe. Where none is,
     /// filling a second time in the stretch would be one filling.
-    fn emptyings(&self, at: Tick) -> std::ops::RangeInclusive<u32> {
+    fn emptyings(&self, at: Tick) -> std::ops::Range<u32> {
         let ripe = self.ripe(at);
         match self.index.lenient {
-            true => 0..=ripe,
-            false if ripe == 0 && self.label.turned & self.bit() != 0 => 1..=0,
-            false => ripe..=ripe,
+            true => 0..ripe + 1,
+            false if ripe == 0 && self.label.turned & self.bit() != 0 => 0..0,
+            false => ripe..ripe + 1,
         }
     }
 
