@@ -30,6 +30,7 @@ mod problem;
 mod reasons;
 mod search;
 mod service;
+pub mod sittings;
 mod solution;
 mod trail;
 

@@ -1,0 +1,147 @@
+//! The problem with what the search asks of it again and again looked up once.
+
+use std::{cell::RefCell, collections::HashMap};
+
+use super::super::problem::Tick;
+use super::problem::{Cost, Demand, Problem, Ripening, Stretch, Way};
+
+/// What leaves of one kind, in the order of leaving.
+struct Leaving {
+    demands: Vec<Demand>,
+    /// Pieces of the first 0, 1, 2 … demands.
+    sums: Vec<u32>,
+    /// The date of each piece.
+    days: Vec<i32>,
+    /// The least price of the hands that fill 0, 1, 2 … more pieces.
+    fill: Vec<Cost>,
+    /// The least price of the hands that turn out 0, 1, 2 … more pieces.
+    empty: Vec<Cost>,
+}
+
+/// A problem, ready to be searched.
+pub(super) struct Index<'a> {
+    pub(super) problem: &'a Problem,
+    ripening: &'a dyn Ripening,
+    known: RefCell<HashMap<(usize, u32), Option<Tick>>>,
+    leaving: Vec<Leaving>,
+    /// By chain, way and step: the latest end.
+    latest: Vec<Vec<Vec<Tick>>>,
+}
+
+impl<'a> Index<'a> {
+    pub(super) fn new(problem: &'a Problem, ripening: &'a dyn Ripening) -> Self {
+        let leaving = (0..problem.kinds.len()).map(|kind| Leaving::new(problem, kind)).collect();
+        let latest = problem
+            .chains
+            .iter()
+            .map(|chain| chain.ways.iter().map(|way| latest_ends(problem, way)).collect())
+            .collect();
+        Self { problem, ripening, known: RefCell::default(), leaving, latest }
+    }
+
+    /// Pieces of a kind that are needed in all.
+    pub(super) fn wanted(&self, kind: usize) -> u32 {
+        self.leaving[kind].days.len() as u32
+    }
+
+    /// Pieces that may have been filled by a filling at `at`.
+    pub(super) fn allowed(&self, kind: usize, at: Tick) -> u32 {
+        self.leaving[kind].count(|demand| demand.earliest <= at)
+    }
+
+    /// Pieces that must be out before a turning out that ends at `end`.
+    pub(super) fn needed(&self, kind: usize, end: Tick) -> u32 {
+        self.leaving[kind].count(|demand| demand.by < end)
+    }
+
+    /// Pieces that take no room any more at `at`.
+    pub(super) fn left(&self, kind: usize, at: Tick) -> u32 {
+        self.leaving[kind].count(|demand| demand.leave <= at)
+    }
+
+    /// Moments within a stretch at which room becomes free.
+    pub(super) fn leaving_within(&self, kind: usize, stretch: &Stretch) -> Vec<Tick> {
+        let store = self.problem.kinds[kind].store;
+        let leaving = self.problem.demands.iter();
+        let same = leaving.filter(|demand| self.problem.kinds[demand.kind].store == store);
+        same.map(|demand| demand.leave).filter(|leave| stretch.span.contains(leave)).collect()
+    }
+
+    /// The price of keeping pieces `from` to `until`, filled on a date.
+    pub(super) fn keeping(&self, kind: usize, from: u32, until: u32, day: i32) -> Cost {
+        let days = &self.leaving[kind].days[from as usize..until as usize];
+        let kept: i32 = days.iter().map(|need| (need - day - 1).max(0)).sum();
+        Cost::from(kept) * self.problem.kinds[kind].keep
+    }
+
+    /// How long this kind ripens beside this much load, itself included.
+    pub(super) fn ripens(&self, kind: usize, load: u32) -> Option<Tick> {
+        let mut known = self.known.borrow_mut();
+        *known.entry((kind, load)).or_insert_with(|| self.ripening.ticks(kind, load))
+    }
+
+    /// When a step of a chain ends at the latest.
+    pub(super) fn latest_end(&self, chain: usize, way: usize, step: usize) -> Tick {
+        self.latest[chain][way][step]
+    }
+
+    /// The least price of filling and turning out what is left of a kind, sittings aside.
+    pub(super) fn hands_left(&self, kind: usize, filled: u32, out: u32) -> Cost {
+        let leaving = &self.leaving[kind];
+        let wanted = leaving.days.len();
+        leaving.fill[wanted - filled as usize] + leaving.empty[wanted - out as usize]
+    }
+}
+
+impl Leaving {
+    fn new(problem: &Problem, kind: usize) -> Self {
+        let mut demands: Vec<Demand> =
+            problem.demands.iter().filter(|demand| demand.kind == kind).cloned().collect();
+        demands.sort_by_key(|demand| (demand.leave, demand.by));
+        let mut sums = vec![0];
+        let mut days = Vec::new();
+        for demand in &demands {
+            days.extend(std::iter::repeat_n(demand.day, demand.count as usize));
+            sums.push(days.len() as u32);
+        }
+        let own = &problem.kinds[kind];
+        let tick = problem.places[own.place].tick;
+        let fill = cheapest(days.len(), own.own, |n| {
+            Cost::from(own.fill[n as usize]) * tick + own.round
+        });
+        let empty = cheapest(days.len(), own.own, |n| Cost::from(own.empty[n as usize]) * tick);
+        Self { demands, sums, days, fill, empty }
+    }
+
+    fn count(&self, so_far: impl Fn(&Demand) -> bool) -> u32 {
+        self.sums[self.demands.partition_point(so_far)]
+    }
+}
+
+/// The least price of 0, 1, 2 … pieces in parts of at most `most`.
+fn cheapest(pieces: usize, most: u32, price: impl Fn(u32) -> Cost) -> Vec<Cost> {
+    let mut least = vec![0; pieces + 1];
+    for all in 1..=pieces {
+        let parts = (1..=most.min(all as u32)).map(|part| price(part) + least[all - part as usize]);
+        least[all] = parts.min().unwrap_or(Cost::MAX / 4);
+    }
+    least
+}
+
+/// When each step of a way ends at the latest: it lies in the hours of its
+/// place, and what waits for it must still find its own.
+fn latest_ends(problem: &Problem, way: &Way) -> Vec<Tick> {
+    let mut latest: Vec<Tick> = way.steps.iter().map(|step| step.end_by).collect();
+    for (number, step) in way.steps.iter().enumerate().rev() {
+        let own = problem.stretches.iter().filter(|stretch| stretch.place == step.place);
+        let ends = own
+            .filter(|stretch| stretch.span.start + step.ticks <= latest[number].min(stretch.span.end))
+            .map(|stretch| stretch.span.end.min(latest[number]));
+        latest[number] = ends.max().unwrap_or(Tick::MIN / 2);
+        for wait in &step.waits {
+            let before = latest[number] - step.ticks - wait.min;
+            latest[wait.of] = latest[wait.of].min(before);
+        }
+    }
+    latest
+}

@@ -1,0 +1,272 @@
+//! How far a plan is at some moment.
+
+use super::super::problem::Tick;
+use super::index::Index;
+use super::problem::{Cost, MOST_STEPS, Same, Step};
+
+/// No sitting was begun, or hands are free since ever.
+pub(super) const NEVER: Tick = Tick::MIN / 2;
+
+/// What a plan is judged by, in this order; smaller is better.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) struct Worth {
+    /// The price.
+    pub(super) price: Cost,
+    /// Fillings of one or two.
+    pub(super) odd: u32,
+    /// Ticks that work is later in an evening, or earlier in a morning, than it could be.
+    pub(super) shift: i64,
+    /// The sum of the starts.
+    pub(super) when: i64,
+}
+
+/// Pieces that were filled together and are not out yet.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Lot {
+    pub(super) kind: usize,
+    pub(super) count: u32,
+    pub(super) filled: Tick,
+    /// What ripens together with it, itself included.
+    pub(super) load: u32,
+    pub(super) ripe: Tick,
+}
+
+/// Pieces of one kind so far.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) struct Stairs {
+    pub(super) filled: u32,
+    pub(super) out: u32,
+}
+
+/// How far a chain is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Progress {
+    /// The way taken, once a step is done.
+    pub(super) way: Option<usize>,
+    /// The steps done, a bit each.
+    pub(super) done: u32,
+    pub(super) ends: [Tick; MOST_STEPS],
+    /// The stretch of each step done.
+    pub(super) stretches: [usize; MOST_STEPS],
+}
+
+impl Progress {
+    pub(super) const NONE: Self =
+        Self { way: None, done: 0, ends: [NEVER; MOST_STEPS], stretches: [0; MOST_STEPS] };
+
+    pub(super) fn is_done(&self, step: usize) -> bool {
+        self.done & (1 << step) != 0
+    }
+}
+
+/// How far a plan is.
+#[derive(Clone, Debug)]
+pub(super) struct Label {
+    pub(super) worth: Worth,
+    /// The last thing done, in the list of all things done.
+    pub(super) act: usize,
+    /// Since when the hands that go about are free.
+    pub(super) free: Tick,
+    /// When the sitting of this stretch ended so far.
+    pub(super) sat: Tick,
+    pub(super) stairs: Vec<Stairs>,
+    /// In the order of filling.
+    pub(super) lots: Vec<Lot>,
+    pub(super) chains: Vec<Progress>,
+}
+
+impl Label {
+    pub(super) fn first(index: &Index) -> Self {
+        Self {
+            worth: Worth::default(),
+            act: usize::MAX,
+            free: NEVER,
+            sat: NEVER,
+            stairs: vec![Stairs::default(); index.problem.kinds.len()],
+            lots: Vec::new(),
+            chains: vec![Progress::NONE; index.problem.chains.len()],
+        }
+    }
+
+    /// Whether everything is done.
+    pub(super) fn complete(&self, index: &Index) -> bool {
+        let mut kinds = self.stairs.iter().enumerate();
+        kinds.all(|(kind, stairs)| stairs.out == index.wanted(kind))
+            && (0..self.chains.len()).all(|chain| self.finished(index, chain))
+    }
+
+    fn finished(&self, index: &Index, chain: usize) -> bool {
+        let ways = &index.problem.chains[chain].ways;
+        let progress = &self.chains[chain];
+        progress.way.is_some_and(|way| progress.done.count_ones() as usize == ways[way].steps.len())
+    }
+
+    /// The same at the start of a later stretch; none where something that had
+    /// to be done by then was not.
+    pub(super) fn advance(mut self, index: &Index, from: Option<usize>, to: usize) -> Option<Self> {
+        let stretch = &index.problem.stretches[to];
+        let now = stretch.span.start;
+        let late = |(kind, stairs): (usize, &Stairs)| stairs.out < index.needed(kind, now + 1);
+        if self.stairs.iter().enumerate().any(late) {
+            return None;
+        }
+        let day = from.map_or(stretch.day, |from| index.problem.stretches[from].day);
+        for chain in 0..self.chains.len() {
+            if self.finished(index, chain) {
+                continue;
+            }
+            if !self.in_time(index, chain, to) {
+                return None;
+            }
+            if self.chains[chain].done != 0 {
+                self.worth.price += Cost::from(stretch.day - day) * index.problem.chains[chain].day;
+            }
+        }
+        self.sat = NEVER;
+        if self.free <= now {
+            self.free = NEVER;
+        }
+        for lot in self.lots.iter_mut().filter(|lot| lot.ripe <= now) {
+            (lot.filled, lot.load, lot.ripe) = (NEVER, 0, NEVER);
+        }
+        Some(self)
+    }
+
+    /// Whether each step left of a chain can still be in time from a stretch on.
+    fn in_time(&self, index: &Index, chain: usize, to: usize) -> bool {
+        let stretch = &index.problem.stretches[to];
+        let now = stretch.span.start;
+        let progress = &self.chains[chain];
+        let ways = &index.problem.chains[chain].ways;
+        let fits = |way: usize| {
+            let mut steps = ways[way].steps.iter().enumerate();
+            steps.all(|(number, step)| {
+                progress.is_done(number)
+                    || (now + step.ticks <= index.latest_end(chain, way, number)
+                        && self.still_same(index, progress, step, to)
+                        && now <= until(progress, step))
+            })
+        };
+        match progress.way {
+            Some(way) => fits(way),
+            None => (0..ways.len()).any(fits),
+        }
+    }
+
+    fn still_same(&self, index: &Index, progress: &Progress, step: &Step, to: usize) -> bool {
+        let stretches = &index.problem.stretches;
+        match step.same {
+            Some(Same::Stretch(of)) => !progress.is_done(of) || progress.stretches[of] == to,
+            Some(Same::Day(of)) => {
+                !progress.is_done(of)
+                    || stretches[progress.stretches[of]].day == stretches[to].day
+            }
+            None => true,
+        }
+    }
+
+    /// The least price of what is left, at the start of a stretch.
+    pub(super) fn left(&self, index: &Index) -> Cost {
+        let problem = index.problem;
+        let mut sittings = vec![0; problem.places.len()];
+        let mut price = 0;
+        for (kind, stairs) in self.stairs.iter().enumerate() {
+            price += index.hands_left(kind, stairs.filled, stairs.out);
+            let own = &problem.kinds[kind];
+            let times = (index.wanted(kind) - stairs.out).div_ceil(own.own);
+            sittings[own.place] = times.max(sittings[own.place]);
+        }
+        for (place, times) in problem.places.iter().zip(sittings) {
+            price += Cost::from(times) * place.begin;
+        }
+        for (chain, progress) in problem.chains.iter().zip(&self.chains) {
+            let rest = |way: usize| -> Cost {
+                let steps = chain.ways[way].steps.iter().enumerate();
+                let open = steps.filter(|(number, _)| !progress.is_done(*number));
+                open.map(|(_, step)| {
+                    step.price + Cost::from(step.ticks) * problem.places[step.place].tick
+                })
+                .sum()
+            };
+            price += match progress.way {
+                Some(way) => rest(way),
+                None => (0..chain.ways.len()).map(rest).min().unwrap_or(0),
+            };
+        }
+        price
+    }
+
+    /// What labels are compared within: how many are filled and out, what is done.
+    pub(super) fn far(&self) -> (&[Stairs], impl Iterator<Item = (Option<usize>, u32)>) {
+        (&self.stairs, self.chains.iter().map(|chain| (chain.way, chain.done)))
+    }
+
+    /// Whether this label, as far as `other` and not dearer, is in nothing worse.
+    pub(super) fn dominates(&self, index: &Index, other: &Self, begin: Cost) -> bool {
+        let sitting = self.sat >= other.sat || self.worth.price + begin <= other.worth.price;
+        sitting
+            && self.free <= other.free
+            && ripe_before(&self.lots, &other.lots)
+            && (0..self.chains.len()).all(|chain| self.chain_ahead(index, other, chain))
+    }
+
+    /// Whether what waits for the steps done of a chain may begin no later and end no sooner.
+    fn chain_ahead(&self, index: &Index, other: &Self, chain: usize) -> bool {
+        let (ours, theirs) = (&self.chains[chain], &other.chains[chain]);
+        if ours == theirs {
+            return true;
+        }
+        let Some(way) = ours.way else { return true };
+        let way = &index.problem.chains[chain].ways[way];
+        let open = way.steps.iter().enumerate().filter(|(number, _)| !ours.is_done(*number));
+        let mut open = open.map(|(_, step)| step);
+        let together = |step: usize| {
+            let left = way.together.iter().any(|other| !ours.is_done(*other));
+            left && way.together.contains(&step) && ours.stretches[step] != theirs.stretches[step]
+        };
+        if (0..way.steps.len()).any(|step| ours.is_done(step) && together(step)) {
+            return false;
+        }
+        open.all(|step| {
+            let same = match step.same {
+                Some(Same::Day(of) | Same::Stretch(of)) => {
+                    ours.stretches[of] == theirs.stretches[of]
+                }
+                None => true,
+            };
+            same && since(ours, step) <= since(theirs, step)
+                && until(ours, step) >= until(theirs, step)
+        })
+    }
+}
+
+/// When a step may begin, for the steps that are done.
+pub(super) fn since(progress: &Progress, step: &Step) -> Tick {
+    let done = step.waits.iter().filter(|wait| progress.is_done(wait.of));
+    done.map(|wait| progress.ends[wait.of] + wait.min).max().unwrap_or(NEVER)
+}
+
+/// When a step must begin, for the steps that are done.
+pub(super) fn until(progress: &Progress, step: &Step) -> Tick {
+    let done = step.waits.iter().filter(|wait| progress.is_done(wait.of));
+    done.filter_map(|wait| Some(progress.ends[wait.of] + wait.max?)).min().unwrap_or(Tick::MAX)
+}
+
+/// Whether, piece by piece of each kind, nothing was filled later or beside
+/// more than in the other.
+fn ripe_before(ours: &[Lot], theirs: &[Lot]) -> bool {
+    let better = |a: &Lot, b: &Lot| a.filled <= b.filled && a.load <= b.load && a.ripe <= b.ripe;
+    if ours.len() == theirs.len()
+        && ours.iter().zip(theirs).all(|(a, b)| a.kind == b.kind && a.count == b.count)
+    {
+        return ours.iter().zip(theirs).all(|(a, b)| better(a, b));
+    }
+    let most = ours.iter().map(|lot| lot.kind).max().unwrap_or(0);
+    (0..=most).all(|kind| {
+        let pieces = |lots: &'_ [Lot]| -> Vec<Lot> {
+            let own = lots.iter().filter(|lot| lot.kind == kind);
+            own.flat_map(|lot| std::iter::repeat_n(*lot, lot.count as usize)).collect()
+        };
+        pieces(ours).iter().zip(&pieces(theirs)).all(|(a, b)| better(a, b))
+    })
+}

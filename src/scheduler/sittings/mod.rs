@@ -1,0 +1,51 @@
+//! A search by sittings: which times of hands are begun, and what is turned
+//! out, washed, filled and done in each, at the least price.
+//!
+//! It knows neither ice nor dough. What it is told:
+//!
+//! * *stretches*: times during which hands are free in a place. Beginning a
+//!   sitting has a price, and so has each tick of hands and of waiting within
+//!   one; work done right after other work begins nothing;
+//! * *kinds* of vessels that stand in a store. A vessel is filled, is left
+//!   alone until it is ripe, and is emptied; what came out is kept in the
+//!   store, where it takes less room, until it leaves;
+//! * *demands*: so many pieces of a kind must be out by some moment, and not be
+//!   filled before another;
+//! * *chains*: steps with waits between them, each in the hours of a place.
+//!
+//! Pieces of a kind are alike and leave oldest first. So all that matters of a
+//! kind are two staircases, how many were filled and how many were turned out
+//! so far, and what is still ripening. A *label* is these numbers for every
+//! kind, how far each chain is, and the price so far. The search goes forward
+//! in time from stretch to stretch. In each, every label is continued by
+//! nothing, by turning out all that is ripe and filling any number that may be
+//! filled, or by a step of a chain, each at a few starts: the earliest, the
+//! last of a morning, each hour, and the moments from which something is just
+//! ripe when a later stretch begins. Of two labels that are equally far, one
+//! that is dearer and in nothing better is dropped.
+//!
+//! How long something ripens depends on what else ripens in the store between
+//! its filling and its end, whether that came before it or comes after. Going
+//! forward in time this costs nothing: each filling raises the load of what is
+//! ripening still, and their ends move.
+//!
+//! Prices are sums, so the best plan is a cheapest path. It is exact over those
+//! starts as long as no stretch has more labels than are kept. Where there are
+//! more, the most promising are kept, by their price and a lower bound of what
+//! is still to come. The effort is counted in labels, never in time, so that
+//! the same problem has the same plan on any machine.
+
+mod index;
+mod label;
+mod plan;
+mod problem;
+mod search;
+mod step;
+mod turn;
+
+pub use plan::{Act, Done, Plan, Terms, Turn};
+pub use problem::{
+    Chain, Cost, Demand, Kind, MINUTE, Place, Problem, Ripening, Same, Step, Store,
+    Stretch, Wait, Way,
+};
+pub use search::{Effort, Outcome, search};

@@ -1,0 +1,180 @@
+//! A plan, and what it costs by term.
+
+use super::super::problem::Tick;
+use super::problem::{Cost, Problem};
+
+/// Turning out, washing and filling vessels of one kind.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Turn {
+    /// Index into [`Problem::stretches`].
+    pub stretch: usize,
+    /// Index into [`Problem::kinds`].
+    pub kind: usize,
+    /// When it begins.
+    pub start: Tick,
+    /// When all is out.
+    pub out: Tick,
+    /// When all is filled.
+    pub end: Tick,
+    /// How many pieces are turned out.
+    pub empty: u32,
+    /// For how many vessels are washed.
+    pub wash: u32,
+    /// How many are filled.
+    pub fill: u32,
+}
+
+/// A step of a chain.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Done {
+    /// Index into [`Problem::stretches`].
+    pub stretch: usize,
+    /// Index into [`Problem::chains`].
+    pub chain: usize,
+    /// The way taken.
+    pub way: usize,
+    /// The step of that way.
+    pub step: usize,
+    /// When it begins.
+    pub start: Tick,
+    /// When it ends.
+    pub end: Tick,
+}
+
+/// Something done without a pause.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Act {
+    /// Vessels.
+    Turn(Turn),
+    /// A step.
+    Step(Done),
+}
+
+/// A plan that serves every demand and finishes every chain.
+#[derive(Clone, Debug)]
+pub struct Plan {
+    /// What is done, in time order.
+    pub acts: Vec<Act>,
+    /// Its price.
+    pub price: Cost,
+}
+
+/// The price of a plan by term.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Terms {
+    /// Sittings begun.
+    pub sittings: Cost,
+    /// Hands, and waiting inside a sitting.
+    pub hands: Cost,
+    /// At hours that cost more.
+    pub dear: Cost,
+    /// Pieces kept beyond the first night.
+    pub kept: Cost,
+    /// Fillings.
+    pub rounds: Cost,
+    /// What steps cost of their own.
+    pub steps: Cost,
+    /// Days between the first step of a chain and its last.
+    pub days: Cost,
+    /// Steps that end late.
+    pub late: Cost,
+    /// Steps that are apart.
+    pub apart: Cost,
+}
+
+impl Terms {
+    /// The whole price.
+    pub fn sum(&self) -> Cost {
+        let own = [self.sittings, self.hands, self.dear, self.kept, self.rounds];
+        let chains = [self.steps, self.days, self.late, self.apart];
+        own.iter().chain(&chains).sum()
+    }
+}
+
+impl Act {
+    fn span(&self) -> (usize, Tick, Tick) {
+        match self {
+            Self::Turn(turn) => (turn.stretch, turn.start, turn.end),
+            Self::Step(done) => (done.stretch, done.start, done.end),
+        }
+    }
+}
+
+impl Plan {
+    /// What it costs, added up from what is done and not from the search.
+    pub fn terms(&self, problem: &Problem) -> Terms {
+        let mut terms = Terms::default();
+        let mut sat: Option<(usize, Tick)> = None;
+        for act in &self.acts {
+            let (number, start, end) = act.span();
+            let stretch = &problem.stretches[number];
+            let place = &problem.places[stretch.place];
+            terms.hands += Cost::from(end - start) * place.tick;
+            terms.dear += stretch.dear(start, end);
+            if let Act::Step(done) = act {
+                let step = &problem.chains[done.chain].ways[done.way].steps[done.step];
+                terms.steps += step.price;
+                terms.late += step.late.iter().filter(|late| end > late.0).map(|l| l.1).sum::<Cost>();
+                if step.quiet {
+                    continue;
+                }
+            }
+            let waited = sat.filter(|(other, _)| *other == number).map(|(_, since)| {
+                (Cost::from(start - since) * place.tick, stretch.dear(since, start))
+            });
+            match waited {
+                Some((hands, dear)) if hands + dear < place.begin => {
+                    terms.hands += hands;
+                    terms.dear += dear;
+                }
+                _ => terms.sittings += place.begin,
+            }
+            sat = Some((number, end));
+        }
+        self.price_kept(problem, &mut terms);
+        self.price_chains(problem, &mut terms);
+        terms
+    }
+
+    /// Rounds, and days that pieces are kept: oldest first to what leaves first.
+    fn price_kept(&self, problem: &Problem, terms: &mut Terms) {
+        for (number, kind) in problem.kinds.iter().enumerate() {
+            let mut demands: Vec<_> =
+                problem.demands.iter().filter(|demand| demand.kind == number).collect();
+            demands.sort_by_key(|demand| (demand.leave, demand.by));
+            let needs = demands.iter().flat_map(|demand| (0..demand.count).map(|_| demand.day));
+            let fills = self.acts.iter().filter_map(|act| match act {
+                Act::Turn(turn) if turn.kind == number && turn.fill > 0 => Some(turn),
+                _ => None,
+            });
+            terms.rounds += Cost::from(fills.clone().count() as u32) * kind.round;
+            let filled = fills
+                .flat_map(|turn| (0..turn.fill).map(|_| problem.stretches[turn.stretch].day));
+            let kept: i32 = needs.zip(filled).map(|(need, day)| (need - day - 1).max(0)).sum();
+            terms.kept += Cost::from(kept) * kind.keep;
+        }
+    }
+
+    fn price_chains(&self, problem: &Problem, terms: &mut Terms) {
+        for (number, chain) in problem.chains.iter().enumerate() {
+            let own: Vec<_> = self
+                .acts
+                .iter()
+                .filter_map(|act| match act {
+                    Act::Step(done) if done.chain == number => Some(done),
+                    _ => None,
+                })
+                .collect();
+            let day = |stretch: usize| problem.stretches[stretch].day;
+            if let (Some(first), Some(last)) = (own.first(), own.last()) {
+                terms.days += Cost::from(day(last.stretch) - day(first.stretch)) * chain.day;
+            }
+            let together = own.iter().filter(|done| chain.ways[done.way].together.contains(&done.step));
+            let counted: Vec<usize> = together
+                .map(|done| chain.days.partition_point(|other| *other < day(done.stretch)))
+                .collect();
+            let far = counted.windows(2).filter(|pair| pair[1] - pair[0] > 1).count();
+            terms.apart += Cost::from(far as u32) * chain.apart;
+        }
+    }
+}

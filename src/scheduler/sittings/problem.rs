@@ -1,0 +1,210 @@
+//! What the search by sittings is told.
+
+use std::ops::Range;
+
+use super::super::problem::Tick;
+
+/// A price, in hundredths of a minute.
+pub type Cost = i64;
+
+/// The price of a minute.
+pub const MINUTE: Cost = 100;
+
+/// The most steps that a way of a chain may have.
+pub const MOST_STEPS: usize = 16;
+
+/// Where hands work.
+#[derive(Clone, Debug)]
+pub struct Place {
+    /// The price of a sitting begun here.
+    pub begin: Cost,
+    /// The price of a tick of hands, or of waiting inside a sitting.
+    pub tick: Cost,
+    /// Whether the one pair of hands that goes from place to place works here.
+    pub shared_hands: bool,
+}
+
+/// A time during which hands are free in a place.
+#[derive(Clone, Debug)]
+pub struct Stretch {
+    /// Index into [`Problem::places`].
+    pub place: usize,
+    /// From when to when.
+    pub span: Range<Tick>,
+    /// The number of its date.
+    pub day: i32,
+    /// Where a tick costs [`Self::dear_tick`] more; sorted, disjoint.
+    pub dear: Vec<Range<Tick>>,
+    /// What a tick of a sitting costs more in those ranges.
+    pub dear_tick: Cost,
+    /// Whether, at equal price, later is better: a morning.
+    pub late: bool,
+}
+
+/// Where vessels stand and what came out of them is kept.
+#[derive(Clone, Debug)]
+pub struct Store {
+    /// How much room there is.
+    pub capacity: u32,
+}
+
+/// Vessels of one kind, all alike.
+#[derive(Clone, Debug)]
+pub struct Kind {
+    /// Index into [`Problem::stores`].
+    pub store: usize,
+    /// Index into [`Problem::places`]: where hands fill and empty it.
+    pub place: usize,
+    /// How many pieces all its vessels make at once.
+    pub own: u32,
+    /// Pieces made in one vessel.
+    pub per_vessel: u32,
+    /// Room that a vessel takes while something is in it.
+    pub room: u32,
+    /// Room that as many pieces take once they are out.
+    pub kept_room: u32,
+    /// What one piece adds to the load of the store while it ripens.
+    pub load: u32,
+    /// Ticks of hands for filling 0, 1, 2 … pieces.
+    pub fill: Vec<Tick>,
+    /// Ticks of hands for turning out 0, 1, 2 … pieces.
+    pub empty: Vec<Tick>,
+    /// Ticks of hands for washing vessels for 0, 1, 2 … pieces, due where some
+    /// are filled and none was turned out in the same sitting.
+    pub wash: Vec<Tick>,
+    /// The price of a filling.
+    pub round: Cost,
+    /// The price of each day that a piece is kept beyond the first night.
+    pub keep: Cost,
+}
+
+/// Pieces that leave together.
+#[derive(Clone, Debug)]
+pub struct Demand {
+    /// Index into [`Problem::kinds`].
+    pub kind: usize,
+    /// How many.
+    pub count: u32,
+    /// The number of the date they are needed.
+    pub day: i32,
+    /// They may not be filled before.
+    pub earliest: Tick,
+    /// They are out by then: packing begins at the latest.
+    pub by: Tick,
+    /// They take room until then.
+    pub leave: Tick,
+}
+
+/// A wait from the end of an earlier step to the start of a later one.
+#[derive(Clone, Debug)]
+pub struct Wait {
+    /// The earlier step.
+    pub of: usize,
+    /// The shortest wait.
+    pub min: Tick,
+    /// The longest wait, if there is one.
+    pub max: Option<Tick>,
+}
+
+/// What a step has in common with an earlier one.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Same {
+    /// It is done on the date of that step.
+    Day(usize),
+    /// It is done in the stretch of that step.
+    Stretch(usize),
+}
+
+/// A step of a chain.
+#[derive(Clone, Debug)]
+pub struct Step {
+    /// Index into [`Problem::places`].
+    pub place: usize,
+    /// How long it takes hands, at least one tick.
+    pub ticks: Tick,
+    /// The steps that come before it, each an earlier one of the list.
+    pub waits: Vec<Wait>,
+    /// What it shares with an earlier step.
+    pub same: Option<Same>,
+    /// Whether it begins no sitting: she is there anyway.
+    pub quiet: bool,
+    /// A price of its own.
+    pub price: Cost,
+    /// A price for each of these moments that it ends after.
+    pub late: Vec<(Tick, Cost)>,
+    /// The moment by which it ends.
+    pub end_by: Tick,
+}
+
+/// One way to go through a chain.
+#[derive(Clone, Debug, Default)]
+pub struct Way {
+    /// Its steps; each waits for earlier ones of the list alone.
+    pub steps: Vec<Step>,
+    /// Steps that are better done within one counted day of each other.
+    pub together: Vec<usize>,
+}
+
+/// Steps with waits between them, in one of several ways.
+#[derive(Clone, Debug, Default)]
+pub struct Chain {
+    /// The ways to choose from.
+    pub ways: Vec<Way>,
+    /// The price of each day between its first step and its last.
+    pub day: Cost,
+    /// The price of two steps of [`Way::together`] that are more than one
+    /// counted day apart.
+    pub apart: Cost,
+    /// The counted days, sorted.
+    pub days: Vec<i32>,
+}
+
+/// How long something ripens.
+pub trait Ripening {
+    /// Ticks until pieces of this kind are ripe where this much load ripens in
+    /// the store together; none where they never are. It must not fall as the
+    /// load grows.
+    fn ticks(&self, kind: usize, load: u32) -> Option<Tick>;
+}
+
+/// Everything the search by sittings is told.
+#[derive(Clone, Debug, Default)]
+pub struct Problem {
+    /// Where hands work.
+    pub places: Vec<Place>,
+    /// When they are free, sorted by their start.
+    pub stretches: Vec<Stretch>,
+    /// Where vessels stand.
+    pub stores: Vec<Store>,
+    /// The vessels.
+    pub kinds: Vec<Kind>,
+    /// What must be out by when.
+    pub demands: Vec<Demand>,
+    /// What else is to be done.
+    pub chains: Vec<Chain>,
+}
+
+impl Kind {
+    /// Room of this many pieces in their vessels.
+    pub(super) fn room_filled(&self, pieces: u32) -> u32 {
+        self.room * pieces.div_ceil(self.per_vessel)
+    }
+
+    /// Room of this many pieces that are out of them.
+    pub(super) fn room_kept(&self, pieces: u32) -> u32 {
+        (self.kept_room * pieces).div_ceil(self.per_vessel)
+    }
+}
+
+impl Stretch {
+    /// What these ticks cost more.
+    pub(super) fn dear(&self, from: Tick, until: Tick) -> Cost {
+        let within = |range: &Range<Tick>| (range.end.min(until) - range.start.max(from)).max(0);
+        Cost::from(self.dear.iter().map(within).sum::<Tick>()) * self.dear_tick
+    }
+
+    /// The first tick from `from` on that costs nothing more.
+    pub(super) fn mild(&self, from: Tick) -> Tick {
+        self.dear.iter().fold(from, |at, range| if range.contains(&at) { range.end } else { at })
+    }
+}

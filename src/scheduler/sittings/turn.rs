@@ -1,0 +1,271 @@
+//! Turning out what is ripe, washing and filling.
+
+use super::super::problem::Tick;
+use super::index::Index;
+use super::label::{Label, Lot};
+use super::plan::{Act, Turn};
+use super::problem::{Cost, Kind, Stretch};
+
+/// Ticks between the starts that are tried in a long stretch: an hour.
+const GRID: Tick = 12;
+
+/// With more vessels than this not every number of them is tried.
+const EACH: u32 = 8;
+
+/// The turns that continue a label within a stretch, each with the label after it.
+pub(super) fn turns(index: &Index, label: &Label, stretch: usize, into: &mut Vec<(Act, Label)>) {
+    let place = index.problem.stretches[stretch].place;
+    for (kind, own) in index.problem.kinds.iter().enumerate() {
+        if own.place == place && label.stairs[kind].out < index.wanted(kind) {
+            Turning { index, label, stretch, kind, own }.all(into);
+        }
+    }
+}
+
+/// One kind in one stretch.
+struct Turning<'a> {
+    index: &'a Index<'a>,
+    label: &'a Label,
+    stretch: usize,
+    kind: usize,
+    own: &'a Kind,
+}
+
+impl Turning<'_> {
+    fn span(&self) -> &Stretch {
+        &self.index.problem.stretches[self.stretch]
+    }
+
+    fn all(&self, into: &mut Vec<(Act, Label)>) {
+        let first = self.span().span.start.max(self.label.free);
+        let mut starts = self.starts(first);
+        let fixed = starts.len();
+        let mut tried = Vec::new();
+        let mut at = 0;
+        while at < starts.len() {
+            let start = starts[at];
+            let ripe = self.ripe(start);
+            for empty in [ripe, 0] {
+                for fill in self.fillings(start, empty) {
+                    if at < fixed {
+                        self.exact(empty, fill, first, &mut starts);
+                    }
+                    self.take(start, empty, fill, &mut tried, into);
+                }
+                if ripe == 0 {
+                    break;
+                }
+            }
+            at += 1;
+        }
+    }
+
+    /// Adds the plan that turns out and fills so many, unless it was tried.
+    fn take(
+        &self,
+        start: Tick,
+        empty: u32,
+        fill: u32,
+        tried: &mut Vec<(Tick, u32, u32)>,
+        into: &mut Vec<(Act, Label)>,
+    ) {
+        if empty + fill == 0 || tried.contains(&(start, empty, fill)) {
+            return;
+        }
+        tried.push((start, empty, fill));
+        let turn = self.turn(start, empty, fill);
+        if let Some(label) = self.after(&turn) {
+            into.push((Act::Turn(turn), label));
+        }
+    }
+
+    fn turn(&self, start: Tick, empty: u32, fill: u32) -> Turn {
+        let wash = if empty == 0 { fill } else { 0 };
+        let out = start + self.own.empty[empty as usize];
+        let end = out + self.own.wash[wash as usize] + self.own.fill[fill as usize];
+        Turn { stretch: self.stretch, kind: self.kind, start, out, end, empty, wash, fill }
+    }
+
+    /// Pieces that are ripe at a moment, as far as they are the oldest.
+    fn ripe(&self, at: Tick) -> u32 {
+        let lots = self.label.lots.iter().filter(|lot| lot.kind == self.kind);
+        lots.take_while(|lot| lot.ripe <= at).map(|lot| lot.count).sum()
+    }
+
+    /// How many may be filled.
+    fn fillings(&self, at: Tick, empty: u32) -> Vec<u32> {
+        let stairs = self.label.stairs[self.kind];
+        let inside = stairs.filled - stairs.out - empty;
+        let allowed = self.index.allowed(self.kind, at).saturating_sub(stairs.filled);
+        let most = (self.own.own - inside).min(allowed);
+        if most <= EACH {
+            return (0..=most).collect();
+        }
+        let step = most.div_ceil(EACH) as usize;
+        let mut numbers: Vec<u32> = (0..=most).rev().step_by(step).collect();
+        numbers.extend([0, self.own.own / 2, self.own.per_vessel].map(|some| some.min(most)));
+        numbers.sort_unstable();
+        numbers.dedup();
+        numbers
+    }
+
+    /// The earliest start, the first that costs nothing more, when something
+    /// is ripe, when room becomes free, and each hour.
+    fn starts(&self, first: Tick) -> Vec<Tick> {
+        let stretch = self.span();
+        let end = stretch.span.end;
+        let mut starts = vec![first, stretch.mild(first)];
+        if self.label.sat > first {
+            starts.push(self.label.sat);
+        }
+        let lots = self.label.lots.iter().filter(|lot| lot.kind == self.kind);
+        starts.extend(lots.map(|lot| lot.ripe));
+        starts.extend(self.index.leaving_within(self.kind, stretch));
+        let hours = (0..).map(|hour| stretch.span.start + hour * GRID);
+        starts.extend(hours.take_while(|hour| *hour < end).skip(1));
+        starts.retain(|start| (first..end).contains(start));
+        starts.sort_unstable();
+        starts.dedup();
+        starts
+    }
+
+    /// The last start of a morning, and those from which what is filled is just
+    /// ripe for the work of a later stretch.
+    fn exact(&self, empty: u32, fill: u32, first: Tick, starts: &mut Vec<Tick>) {
+        let stretch = self.span();
+        let turn = self.turn(0, empty, fill);
+        let last = stretch.span.end - turn.end;
+        let mut add = |start: Tick| {
+            if (first..=last).contains(&start) && !starts.contains(&start) {
+                starts.push(start);
+            }
+        };
+        if stretch.late {
+            add(last);
+        }
+        if fill == 0 {
+            return;
+        }
+        let ripening = self.label.lots.iter().filter(|lot| lot.ripe > first);
+        let beside: u32 = ripening.map(|lot| self.load(lot)).sum();
+        for load in [self.own.load * fill, self.own.load * fill + beside] {
+            let Some(wait) = self.index.ripens(self.kind, load) else { continue };
+            self.ends(turn.end + wait, fill, &mut |moment| add(moment - wait - turn.end));
+        }
+    }
+
+    /// Moments of later stretches at which something had better be ripe.
+    fn ends(&self, reach: Tick, fill: u32, add: &mut dyn FnMut(Tick)) {
+        let stretch = self.span();
+        let range = stretch.span.start + reach..stretch.span.end + reach;
+        let later = self.index.problem.stretches.iter().skip(self.stretch + 1);
+        let later = later.take_while(|later| later.span.start <= range.end);
+        for later in later.filter(|later| later.place == self.own.place) {
+            let end = later.span.end - self.own.empty[fill as usize];
+            let full = self.own.own.min(EACH) as usize;
+            add(later.span.start);
+            add(later.mild(later.span.start));
+            add(end);
+            add(end - self.own.fill[full]);
+        }
+    }
+
+    fn load(&self, lot: &Lot) -> u32 {
+        self.index.problem.kinds[lot.kind].load * lot.count
+    }
+
+    /// The label after a turn; none where a rule is broken.
+    fn after(&self, turn: &Turn) -> Option<Label> {
+        let stairs = self.label.stairs[self.kind];
+        let wanted = self.index.wanted(self.kind);
+        if turn.end > self.span().span.end
+            || turn.start < self.label.free
+            || stairs.out < self.index.needed(self.kind, turn.out).min(wanted)
+        {
+            return None;
+        }
+        let mut label = self.label.clone();
+        label.stairs[self.kind].filled += turn.fill;
+        label.stairs[self.kind].out += turn.empty;
+        take_out(&mut label.lots, self.kind, turn.empty);
+        if turn.fill > 0 {
+            self.put_in(&mut label, turn)?;
+        }
+        self.price(&mut label, turn);
+        label.free = turn.end;
+        label.sat = turn.end;
+        Some(label)
+    }
+
+    /// A filling: what ripens in the store takes longer for it, and it for them.
+    fn put_in(&self, label: &mut Label, turn: &Turn) -> Option<()> {
+        let kinds = &self.index.problem.kinds;
+        let load = self.own.load * turn.fill;
+        let mut beside = 0;
+        for lot in &mut label.lots {
+            if kinds[lot.kind].store == self.own.store && lot.ripe > turn.end {
+                beside += self.load(lot);
+                lot.load += load;
+                lot.ripe = lot.filled + self.index.ripens(lot.kind, lot.load)?;
+            }
+        }
+        let all = load + beside;
+        let ripe = turn.end + self.index.ripens(self.kind, all)?;
+        let (kind, count) = (self.kind, turn.fill);
+        label.lots.push(Lot { kind, count, filled: turn.end, load: all, ripe });
+        let room = |kind: usize| {
+            let stairs = label.stairs[kind];
+            let kept = stairs.out.saturating_sub(self.index.left(kind, turn.out));
+            kinds[kind].room_filled(stairs.filled - stairs.out) + kinds[kind].room_kept(kept)
+        };
+        let same = (0..kinds.len()).filter(|kind| kinds[*kind].store == self.own.store);
+        let taken: u32 = same.map(room).sum();
+        (taken <= self.index.problem.stores[self.own.store].capacity).then_some(())
+    }
+
+    fn price(&self, label: &mut Label, turn: &Turn) {
+        let stretch = self.span();
+        let place = &self.index.problem.places[stretch.place];
+        let hands = Cost::from(turn.end - turn.start) * place.tick;
+        let worth = &mut label.worth;
+        worth.price += hands + sitting(stretch, place.begin, place.tick, label.sat, turn.start);
+        worth.price += stretch.dear(turn.start, turn.end);
+        if turn.fill > 0 {
+            let filled = self.label.stairs[self.kind].filled;
+            let until = filled + turn.fill;
+            worth.price += self.own.round;
+            worth.price += self.index.keeping(self.kind, filled, until, stretch.day);
+            worth.odd += u32::from(turn.fill <= 2);
+        }
+        worth.shift += i64::from(shift(stretch, turn.start, turn.end));
+        worth.when += i64::from(turn.start);
+    }
+}
+
+/// What work at `start` costs for getting to it: it begins a sitting, or waits
+/// in the one that ended at `sat`, whichever is cheaper.
+pub(super) fn sitting(stretch: &Stretch, begin: Cost, tick: Cost, sat: Tick, start: Tick) -> Cost {
+    if sat < stretch.span.start {
+        return begin;
+    }
+    let wait = Cost::from(start - sat) * tick + stretch.dear(sat, start);
+    wait.min(begin)
+}
+
+/// How far work is from where it is liked best: early in an evening, late in a morning.
+pub(super) fn shift(stretch: &Stretch, start: Tick, end: Tick) -> Tick {
+    if stretch.late { stretch.span.end - end } else { start - stretch.span.start }
+}
+
+/// Takes the oldest pieces of a kind.
+fn take_out(lots: &mut Vec<Lot>, kind: usize, mut pieces: u32) {
+    lots.retain_mut(|lot| {
+        if lot.kind != kind || pieces == 0 {
+            return true;
+        }
+        let some = lot.count.min(pieces);
+        pieces -= some;
+        lot.count -= some;
+        lot.count > 0
+    });
+}
