@@ -165,37 +165,6 @@ impl Label {
         }
     }
 
-    /// The least price of what is left, at the start of a stretch.
-    pub(super) fn left(&self, index: &Index) -> Cost {
-        let problem = index.problem;
-        let mut sittings = vec![0; problem.places.len()];
-        let mut price = 0;
-        for (kind, stairs) in self.stairs.iter().enumerate() {
-            price += index.hands_left(kind, stairs.filled, stairs.out);
-            let own = &problem.kinds[kind];
-            let times = (index.wanted(kind) - stairs.out).div_ceil(own.own);
-            sittings[own.place] = times.max(sittings[own.place]);
-        }
-        for (place, times) in problem.places.iter().zip(sittings) {
-            price += Cost::from(times) * place.begin;
-        }
-        for (chain, progress) in problem.chains.iter().zip(&self.chains) {
-            let rest = |way: usize| -> Cost {
-                let steps = chain.ways[way].steps.iter().enumerate();
-                let open = steps.filter(|(number, _)| !progress.is_done(*number));
-                open.map(|(_, step)| {
-                    step.price + Cost::from(step.ticks) * problem.places[step.place].tick
-                })
-                .sum()
-            };
-            price += match progress.way {
-                Some(way) => rest(way),
-                None => (0..chain.ways.len()).map(rest).min().unwrap_or(0),
-            };
-        }
-        price
-    }
-
     /// What labels are compared within: how many are filled and out, what is done.
     pub(super) fn far(&self) -> (&[Stairs], impl Iterator<Item = (Option<usize>, u32)>) {
         (&self.stairs, self.chains.iter().map(|chain| (chain.way, chain.done)))

@@ -35,6 +35,7 @@
 //! is still to come. The effort is counted in labels, never in time, so that
 //! the same problem has the same plan on any machine.
 
+mod ahead;
 mod index;
 mod label;
 mod plan;

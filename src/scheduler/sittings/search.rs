@@ -2,6 +2,7 @@
 
 use std::cmp::Ordering;
 
+use super::ahead::{Unbegun, ahead};
 use super::index::Index;
 use super::label::Label;
 use super::plan::{Act, Plan};
@@ -11,6 +12,9 @@ use super::turn::turns;
 
 /// The most things done within one stretch.
 const DEEP: usize = 12;
+
+/// Labels kept at the end of a stretch when a first plan is looked for.
+const NARROW: usize = 60;
 
 /// How far to look, in labels and not in time.
 #[derive(Clone, Copy, Debug)]
@@ -25,7 +29,7 @@ pub struct Effort {
 
 impl Default for Effort {
     fn default() -> Self {
-        Self { width: 4000, alike: 24, labels: 4_000_000 }
+        Self { width: 400, alike: 6, labels: 4_000_000 }
     }
 }
 
@@ -43,9 +47,17 @@ pub struct Outcome {
 /// The cheapest plan that serves every demand and finishes every chain.
 pub fn search(problem: &Problem, ripening: &dyn Ripening, effort: Effort) -> Outcome {
     let index = Index::new(problem, ripening);
-    let mut run = Run::new(&index, effort);
-    let plan = run.run();
-    Outcome { plan, whole: run.whole, labels: run.made }
+    let unbegun = Unbegun::new(problem);
+    let narrow = Effort { width: effort.width.min(NARROW), ..effort };
+    let mut first = Run::new(&index, &unbegun, narrow, None);
+    let plan = first.run();
+    let labels = first.made;
+    if first.whole {
+        return Outcome { plan, whole: true, labels };
+    }
+    let mut second = Run::new(&index, &unbegun, effort, plan.as_ref().map(|plan| plan.price));
+    let plan = second.run().or(plan);
+    Outcome { plan, whole: second.whole, labels: labels + second.made }
 }
 
 struct Run<'a> {
@@ -58,12 +70,22 @@ struct Run<'a> {
     whole: bool,
     made: u64,
     begin: Cost,
+    unbegun: &'a Unbegun,
+    /// What is dearer is of no use.
+    most: Cost,
 }
 
 impl<'a> Run<'a> {
-    fn new(index: &'a Index<'a>, effort: Effort) -> Self {
+    fn new(
+        index: &'a Index<'a>,
+        unbegun: &'a Unbegun,
+        effort: Effort,
+        most: Option<Cost>,
+    ) -> Self {
         let begin = index.problem.places.iter().map(|place| place.begin).max().unwrap_or(0);
-        Self { index, effort, acts: Vec::new(), best: None, whole: true, made: 0, begin }
+        let most = most.unwrap_or(Cost::MAX / 16);
+        let acts = Vec::new();
+        Self { index, effort, acts, best: None, whole: true, made: 0, begin, unbegun, most }
     }
 
     fn run(&mut self) -> Option<Plan> {
@@ -74,7 +96,7 @@ impl<'a> Run<'a> {
             let step = |label: Label| label.advance(index, before, stretch);
             labels = labels.into_iter().filter_map(step).collect();
             before = Some(stretch);
-            labels = self.keep(labels);
+            labels = self.keep(labels, stretch);
             let mut layer = labels.clone();
             for _ in 0..DEEP {
                 layer = self.extend(&layer, stretch);
@@ -111,6 +133,7 @@ impl<'a> Run<'a> {
             labels.into_iter().partition(|label| label.complete(self.index));
         for label in complete {
             if self.best.as_ref().is_none_or(|best| label.worth < best.worth) {
+                self.most = self.most.min(label.worth.price);
                 self.best = Some(label);
             }
         }
@@ -135,12 +158,14 @@ impl<'a> Run<'a> {
     }
 
     /// The same, and of what is left the most promising.
-    fn keep(&mut self, labels: Vec<Label>) -> Vec<Label> {
-        let labels = self.pareto(labels);
-        let best = self.best.as_ref().map(|best| best.worth.price);
-        let mut rated: Vec<(Cost, Label)> =
-            labels.into_iter().map(|l| (l.worth.price + l.left(self.index), l)).collect();
-        rated.retain(|(price, _)| best.is_none_or(|best| *price <= best));
+    fn keep(&mut self, labels: Vec<Label>, stretch: usize) -> Vec<Label> {
+        let mut rated = Vec::new();
+        for label in self.pareto(labels) {
+            let left = ahead(self.index, self.unbegun, &label, stretch);
+            if label.worth.price + left.bound <= self.most {
+                rated.push((label.worth.price + left.guess, label));
+            }
+        }
         rated.sort_by(|a, b| a.0.cmp(&b.0).then_with(|| a.1.worth.cmp(&b.1.worth)));
         if rated.len() > self.effort.width {
             self.whole = false;

@@ -6,9 +6,6 @@ use super::label::{Label, Lot};
 use super::plan::{Act, Turn};
 use super::problem::{Cost, Kind, Stretch};
 
-/// Ticks between the starts that are tried in a long stretch: an hour.
-const GRID: Tick = 12;
-
 /// With more vessels than this not every number of them is tried.
 const EACH: u32 = 8;
 
@@ -42,19 +39,13 @@ impl Turning<'_> {
         let fixed = starts.len();
         let mut tried = Vec::new();
         let mut at = 0;
-        while at < starts.len() {
-            let start = starts[at];
-            let ripe = self.ripe(start);
-            for empty in [ripe, 0] {
-                for fill in self.fillings(start, empty) {
-                    if at < fixed {
-                        self.exact(empty, fill, first, &mut starts);
-                    }
-                    self.take(start, empty, fill, &mut tried, into);
+        while let Some(&start) = starts.get(at) {
+            let empty = self.ripe(start);
+            for fill in self.fillings(start, empty) {
+                if at < fixed {
+                    self.exact(empty, fill, first, &mut starts);
                 }
-                if ripe == 0 {
-                    break;
-                }
+                self.take((start, empty, fill), &mut tried, into);
             }
             at += 1;
         }
@@ -63,9 +54,7 @@ impl Turning<'_> {
     /// Adds the plan that turns out and fills so many, unless it was tried.
     fn take(
         &self,
-        start: Tick,
-        empty: u32,
-        fill: u32,
+        (start, empty, fill): (Tick, u32, u32),
         tried: &mut Vec<(Tick, u32, u32)>,
         into: &mut Vec<(Act, Label)>,
     ) {
@@ -110,7 +99,7 @@ impl Turning<'_> {
     }
 
     /// The earliest start, the first that costs nothing more, when something
-    /// is ripe, when room becomes free, and each hour.
+    /// is ripe and when room becomes free.
     fn starts(&self, first: Tick) -> Vec<Tick> {
         let stretch = self.span();
         let end = stretch.span.end;
@@ -121,8 +110,6 @@ impl Turning<'_> {
         let lots = self.label.lots.iter().filter(|lot| lot.kind == self.kind);
         starts.extend(lots.map(|lot| lot.ripe));
         starts.extend(self.index.leaving_within(self.kind, stretch));
-        let hours = (0..).map(|hour| stretch.span.start + hour * GRID);
-        starts.extend(hours.take_while(|hour| *hour < end).skip(1));
         starts.retain(|start| (first..end).contains(start));
         starts.sort_unstable();
         starts.dedup();
@@ -146,6 +133,9 @@ impl Turning<'_> {
         if fill == 0 {
             return;
         }
+        for lot in self.label.lots.iter().filter(|lot| self.beside(lot)) {
+            add(lot.ripe - turn.end);
+        }
         let ripening = self.label.lots.iter().filter(|lot| lot.ripe > first);
         let beside: u32 = ripening.map(|lot| self.load(lot)).sum();
         for load in [self.own.load * fill, self.own.load * fill + beside] {
@@ -168,6 +158,12 @@ impl Turning<'_> {
             add(end);
             add(end - self.own.fill[full]);
         }
+    }
+
+    /// Whether a lot of another kind stands in the same store.
+    fn beside(&self, lot: &Lot) -> bool {
+        let kinds = &self.index.problem.kinds;
+        lot.kind != self.kind && kinds[lot.kind].store == self.own.store
     }
 
     fn load(&self, lot: &Lot) -> u32 {
