@@ -69,6 +69,8 @@ pub(super) struct Label {
     pub(super) free: Tick,
     /// When the sitting of this stretch ended so far.
     pub(super) sat: Tick,
+    /// The kinds that were turned in this stretch, a bit each.
+    pub(super) turned: u64,
     pub(super) stairs: Vec<Stairs>,
     /// In the order of filling.
     pub(super) lots: Vec<Lot>,
@@ -82,6 +84,7 @@ impl Label {
             act: usize::MAX,
             free: NEVER,
             sat: NEVER,
+            turned: 0,
             stairs: vec![Stairs::default(); index.problem.kinds.len()],
             lots: Vec::new(),
             chains: vec![Progress::NONE; index.problem.chains.len()],
@@ -123,6 +126,7 @@ impl Label {
             }
         }
         self.sat = NEVER;
+        self.turned = 0;
         if self.free <= now {
             self.free = NEVER;
         }

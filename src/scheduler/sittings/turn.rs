@@ -41,6 +41,11 @@ impl Turning<'_> {
         let mut at = 0;
         while let Some(&start) = starts.get(at) {
             let empty = self.ripe(start);
+            if empty == 0 && self.label.turned & self.bit() != 0 {
+                // Filling again without turning out would be one filling.
+                at += 1;
+                continue;
+            }
             for fill in self.fillings(start, empty) {
                 if at < fixed {
                     self.exact(empty, fill, first, &mut starts);
@@ -49,6 +54,10 @@ impl Turning<'_> {
             }
             at += 1;
         }
+    }
+
+    fn bit(&self) -> u64 {
+        1 << (self.kind % 64)
     }
 
     /// Adds the plan that turns out and fills so many, unless it was tried.
@@ -190,6 +199,7 @@ impl Turning<'_> {
         self.price(&mut label, turn);
         label.free = turn.end;
         label.sat = turn.end;
+        label.turned |= self.bit();
         Some(label)
     }
 
