@@ -9,8 +9,8 @@ use chrono::{Datelike, Days, NaiveDate, NaiveDateTime};
 use solidby::scheduler::{
     Tick,
     sittings::{
-        Chain, Cost, Demand, Effort, Kind, MINUTE, Place, Plan, Problem, Ripening, Same, Step,
-        Store, Stretch, Wait, Way, search,
+        Act, Chain, Cost, Demand, Effort, Kind, MINUTE, Place, Plan, Problem, Ripening, Same, Step,
+        Stop, Store, Stretch, Wait, Way, search, shown_impossible,
     },
 };
 
@@ -46,6 +46,10 @@ struct Class {
     first: NaiveDate,
     now: Tick,
     last: NaiveDate,
+    /// Dates that ice may be filled before its session.
+    ahead: i32,
+    /// Whether what leaves may be packed before a refill.
+    packs_first: bool,
     away: Vec<Range<i32>>,
     closed: Vec<Range<i32>>,
     problem: Problem,
@@ -59,6 +63,8 @@ impl Class {
             first: now.date(),
             now: 0,
             last: last.parse().unwrap(),
+            ahead: 3,
+            packs_first: false,
             away: Vec::new(),
             closed: Vec::new(),
             problem: Problem::default(),
@@ -151,9 +157,12 @@ impl Class {
     fn session(&mut self, kind: usize, count: u32, date: &str, leaves: f64) {
         let day = self.day(date);
         let leave = day * 24 * HOUR + (leaves * 12.0 + 1e-9).floor() as Tick;
-        let by = leave - ticks(5.0 + 0.25 * f64::from(count));
-        let earliest = (day - 3) * 24 * HOUR;
-        self.problem.demands.push(Demand { kind, count, day, earliest, by, leave });
+        let pack = ticks(5.0 + 0.25 * f64::from(count));
+        let by = leave - pack;
+        // Packing first, then refilling is not in the study's prices.
+        let pack_from = if self.packs_first { leave - HOUR } else { leave };
+        let earliest = (day - self.ahead) * 24 * HOUR;
+        self.problem.demands.push(Demand { kind, count, day, earliest, by, leave, pack_from, pack });
     }
 
     fn plan(&self) -> Option<Plan> {
@@ -170,14 +179,17 @@ impl Class {
         found.plan
     }
 
+    fn impossible(&self) -> Option<Stop> {
+        shown_impossible(&self.problem, &self.table)
+    }
+
     fn print(&self, plan: &Plan) {
         for act in &plan.acts {
             println!("  {}", self.words(act));
         }
     }
 
-    fn words(&self, act: &solidby::scheduler::sittings::Act) -> String {
-        use solidby::scheduler::sittings::Act;
+    fn words(&self, act: &Act) -> String {
         let time = |tick: Tick| {
             let moment = self.first.and_hms_opt(0, 0, 0).unwrap()
                 + chrono::Duration::minutes(5 * i64::from(tick));
@@ -330,24 +342,34 @@ const EARLY: &[(&[u32], f64, f64)] = &[(ALL, 6.25, 7.25), (ALL, 18.5, 21.5), (WE
 const FOX: &[(f64, f64)] = &[(2.0, 9.7), (4.0, 10.4), (8.0, 12.8)];
 const SIX_CHEST: &[(f64, f64)] = &[(6.0, 9.0), (12.0, 9.5)];
 
-#[test]
-fn two_tins() {
+fn two_tins_with(ahead: i32) -> Class {
     let mut class = Class::new("2026-11-30T08:00:00", "2026-12-03");
+    class.ahead = ahead;
     let home = class.place(15.0, &[(WORKDAYS, 6.25, 7.0), (WORKDAYS, 18.0, 21.5), (WEEKEND, 8.5, 20.0)]);
     let store = class.store(20);
     let boat = class.mould(home, store, 4, &[(4.0, 14.2)]);
     class.session(boat, 4, "2026-12-03", 8.25);
-    class.holds(67.0);
+    class
 }
 
 #[test]
-fn evenings_only() {
+fn two_tins() {
+    two_tins_with(3).holds(67.0);
+}
+
+fn evenings_only_with(ahead: i32) -> Class {
     let mut class = Class::new("2026-12-01T12:00:00", "2026-12-10");
+    class.ahead = ahead;
     let home = class.place(15.0, &[(ALL, 19.0, 22.0)]);
     let store = class.store(12);
     let star = class.mould(home, store, 6, SIX_CHEST);
     class.session(star, 12, "2026-12-10", 7.25);
-    class.holds(124.0);
+    class
+}
+
+#[test]
+fn evenings_only() {
+    evenings_only_with(3).holds(124.0);
 }
 
 #[test]
@@ -362,16 +384,25 @@ fn away_midweek() {
     class.holds(221.5);
 }
 
-#[test]
-fn seven_shells() {
+fn seven_shells_with(ahead: i32, own: u32) -> Class {
+    seven_shells_in(8, ahead, own, false)
+}
+
+fn seven_shells_in(holds: u32, ahead: i32, own: u32, packs_first: bool) -> Class {
     let mut class = Class::new("2027-02-05T08:00:00", "2027-02-18");
+    (class.ahead, class.packs_first) = (ahead, packs_first);
     let home = class.place(15.0, EARLY);
-    let store = class.store(8);
+    let store = class.store(holds);
     let hours = [(3.0, 9.6), (5.0, 10.1), (7.0, 10.8), (8.0, 11.6)];
-    let shell = class.mould(home, store, 7, &hours);
+    let shell = class.mould(home, store, own, &hours);
     class.session(shell, 14, "2027-02-17", 7.0 + 40.0 / 60.0);
     class.session(shell, 10, "2027-02-18", 7.0 + 40.0 / 60.0);
-    class.holds(238.5);
+    class
+}
+
+#[test]
+fn seven_shells() {
+    seven_shells_with(3, 7).holds(238.5);
 }
 
 /// The study's price counts a day that a cup is kept half, as its minutes of
@@ -415,8 +446,9 @@ fn slow_oven() {
     class.holds(283.2);
 }
 
-fn trees(sessions: &[&str], last: &str) -> Class {
+fn trees(ahead: i32, sessions: &[&str], last: &str) -> Class {
     let mut class = Class::new("2027-01-04T08:00:00", last);
+    class.ahead = ahead;
     let home = class.place(15.0, EARLY);
     let store = class.store(8);
     let tree = class.mould(home, store, 4, &[(4.0, 9.5), (8.0, 11.1)]);
@@ -426,13 +458,42 @@ fn trees(sessions: &[&str], last: &str) -> Class {
     class
 }
 
-#[test]
-fn every_other_day() {
+fn every_other_day_with(ahead: i32) -> Class {
     let days = [
         "2027-01-11", "2027-01-13", "2027-01-15", "2027-01-18", "2027-01-20", "2027-01-22",
         "2027-01-25", "2027-01-27", "2027-01-29", "2027-02-01", "2027-02-03", "2027-02-05",
     ];
-    trees(&days, "2027-02-05").holds(1211.0);
+    trees(ahead, &days, "2027-02-05")
+}
+
+#[test]
+fn every_other_day() {
+    every_other_day_with(3).holds(1211.0);
+}
+
+/// Nine blocks on so many class days in a row.
+fn daily(sessions: usize) -> Class {
+    let first: NaiveDate = "2027-01-11".parse().unwrap();
+    let days = first.iter_days().filter(|day| day.weekday().num_days_from_monday() < 5);
+    let days: Vec<String> = days.take(sessions).map(|day| day.to_string()).collect();
+    let days: Vec<&str> = days.iter().map(String::as_str).collect();
+    trees(3, &days, days[days.len() - 1])
+}
+
+#[test]
+fn every_class_day() {
+    daily(10).holds(1005.5);
+    daily(16).holds(1609.0);
+}
+
+#[test]
+fn ten_weeks_of_class_days() {
+    daily(50).holds(4945.5);
+}
+
+#[test]
+fn forty_weeks_of_class_days() {
+    daily(200).holds(19720.5);
 }
 
 #[test]
@@ -443,6 +504,67 @@ fn warm_freezer() {
     let bear = class.mould(home, store, 6, &[]);
     class.session(bear, 6, "2026-12-04", 7.0 + 40.0 / 60.0);
     assert!(class.plan().is_none());
+    assert_eq!(class.impossible(), Some(Stop::Demand(0)));
+}
+
+/// Ice that may be one day old at most, or two.
+#[test]
+fn a_shorter_ahead_is_soon_impossible() {
+    two_tins_with(1).holds(80.0);
+    let none = [
+        evenings_only_with(1),
+        evenings_only_with(2),
+        seven_shells_with(1, 7),
+        every_other_day_with(1),
+    ];
+    for class in none {
+        assert!(class.plan().is_none());
+        assert_eq!(class.impossible(), Some(Stop::Demand(0)));
+    }
+}
+
+/// Away on three days before a session.
+#[test]
+fn away_for_as_long_as_ice_keeps() {
+    for (ahead, found) in [(3, false), (4, true)] {
+        let mut class = Class::new("2026-12-01T08:00:00", "2026-12-08");
+        class.ahead = ahead;
+        class.away = vec![4..7];
+        let home = class.place(15.0, &[(ALL, 6.0, 7.0), (ALL, 18.0, 21.5)]);
+        let store = class.store(10);
+        let fish = class.mould(home, store, 5, &[(1.0, 7.4), (5.0, 7.9), (9.0, 9.3)]);
+        class.session(fish, 5, "2026-12-08", 7.0 + 40.0 / 60.0);
+        assert_eq!(class.plan().is_some(), found);
+        assert_eq!(class.impossible().is_none(), found);
+    }
+}
+
+/// The study's figures for packing first, which takes no time there: three
+/// moulds have a plan, four cost less, and six places do.
+#[test]
+fn packing_before_the_refill_makes_room() {
+    let price = |holds, own| {
+        let mut class = seven_shells_in(holds, 3, own, true);
+        let timed = class.plan().unwrap().price;
+        class.problem.demands.iter_mut().for_each(|demand| demand.pack = 0);
+        let price = class.plan().unwrap().price;
+        assert!(price <= timed);
+        price
+    };
+    assert!(price(8, 3) <= 36_350);
+    assert!(price(8, 4) <= 27_700);
+    assert!(price(8, 7) <= 23_850);
+    assert!(seven_shells_in(6, 3, 7, true).plan().is_some());
+}
+
+/// With eight places; three moulds would need packing before the refill.
+#[test]
+fn more_moulds_never_cost_more() {
+    assert_eq!(seven_shells_with(3, 3).impossible(), Some(Stop::Demand(1)));
+    let prices: Vec<Cost> =
+        (4..=16).map(|own| seven_shells_with(3, own).plan().unwrap().price).collect();
+    assert!(prices[0] <= 30_950, "{prices:?}");
+    assert!(prices.windows(2).all(|pair| pair[1] <= pair[0]), "{prices:?}");
 }
 
 #[test]

@@ -46,6 +46,13 @@ impl Unbegun {
     }
 }
 
+impl Unbegun {
+    /// Whether a chain cannot end in time, whenever it begins.
+    pub(super) fn never(&self, chain: usize) -> bool {
+        self.0[chain].first().is_none_or(|ahead| ahead.bound >= Ahead::NEVER.bound)
+    }
+}
+
 /// The price of what is left of a label at the start of a stretch.
 pub(super) fn ahead(index: &Index, unbegun: &Unbegun, label: &Label, stretch: usize) -> Ahead {
     let problem = index.problem;

@@ -8,6 +8,8 @@ use super::problem::{Cost, Demand, Problem, Ripening, Stretch, Way};
 /// What leaves of one kind, in the order of leaving.
 struct Leaving {
     demands: Vec<Demand>,
+    /// Their places in the problem's list.
+    numbers: Vec<usize>,
     /// Pieces of the first 0, 1, 2 … demands.
     sums: Vec<u32>,
     /// The date of each piece.
@@ -21,6 +23,9 @@ struct Leaving {
 /// A problem, ready to be searched.
 pub(super) struct Index<'a> {
     pub(super) problem: &'a Problem,
+    /// Any number may be turned out and filled at any of the starts, and no
+    /// price counts: if even this has no plan, none exists.
+    pub(super) lenient: bool,
     ripening: &'a dyn Ripening,
     known: RefCell<HashMap<(usize, u32), Option<Tick>>>,
     leaving: Vec<Leaving>,
@@ -29,14 +34,14 @@ pub(super) struct Index<'a> {
 }
 
 impl<'a> Index<'a> {
-    pub(super) fn new(problem: &'a Problem, ripening: &'a dyn Ripening) -> Self {
+    pub(super) fn new(problem: &'a Problem, ripening: &'a dyn Ripening, lenient: bool) -> Self {
         let leaving = (0..problem.kinds.len()).map(|kind| Leaving::new(problem, kind)).collect();
         let latest = problem
             .chains
             .iter()
             .map(|chain| chain.ways.iter().map(|way| latest_ends(problem, way)).collect())
             .collect();
-        Self { problem, ripening, known: RefCell::default(), leaving, latest }
+        Self { problem, lenient, ripening, known: RefCell::default(), leaving, latest }
     }
 
     /// Pieces of a kind that are needed in all.
@@ -59,12 +64,46 @@ impl<'a> Index<'a> {
         self.leaving[kind].count(|demand| demand.leave <= at)
     }
 
+    /// Pieces that are packed, or left before, where all is packed that may be at `at`.
+    pub(super) fn packed(&self, kind: usize, at: Tick) -> u32 {
+        self.leaving[kind].count(|demand| demand.pack_from <= at)
+    }
+
+    /// How long it takes to pack all that a store holds and that may be packed at
+    /// `at`; none where nothing may.
+    pub(super) fn packing(&self, store: usize, at: Tick) -> Option<Tick> {
+        let demands = self.problem.demands.iter();
+        let own = demands.filter(|demand| self.problem.kinds[demand.kind].store == store);
+        own.filter(|demand| (demand.pack_from..demand.leave).contains(&at))
+            .map(|demand| demand.pack)
+            .reduce(|all, pack| all + pack)
+    }
+
+    /// From when something may be packed within a stretch, and how long that takes.
+    pub(super) fn packings(&self, store: usize, stretch: &Stretch) -> Vec<(Tick, Tick)> {
+        let demands = self.problem.demands.iter();
+        let own = demands.filter(|demand| {
+            let early = demand.pack_from < demand.leave.min(stretch.span.end);
+            early && demand.leave > stretch.span.start
+                && self.problem.kinds[demand.kind].store == store
+        });
+        let from = |demand: &Demand| demand.pack_from.max(stretch.span.start);
+        own.filter_map(|demand| Some((from(demand), self.packing(store, from(demand))?))).collect()
+    }
+
     /// Moments within a stretch at which room becomes free.
     pub(super) fn leaving_within(&self, kind: usize, stretch: &Stretch) -> Vec<Tick> {
         let store = self.problem.kinds[kind].store;
         let leaving = self.problem.demands.iter();
         let same = leaving.filter(|demand| self.problem.kinds[demand.kind].store == store);
         same.map(|demand| demand.leave).filter(|leave| stretch.span.contains(leave)).collect()
+    }
+
+    /// The first of the demands for a kind that so many pieces do not serve.
+    pub(super) fn unserved(&self, kind: usize, out: u32) -> Option<usize> {
+        let leaving = &self.leaving[kind];
+        let served = leaving.sums.partition_point(|sum| *sum <= out) - 1;
+        leaving.numbers.get(served).copied()
     }
 
     /// The price of keeping pieces `from` to `until`, filled on a date.
@@ -95,9 +134,10 @@ impl<'a> Index<'a> {
 
 impl Leaving {
     fn new(problem: &Problem, kind: usize) -> Self {
-        let mut demands: Vec<Demand> =
-            problem.demands.iter().filter(|demand| demand.kind == kind).cloned().collect();
-        demands.sort_by_key(|demand| (demand.leave, demand.by));
+        let own = |number: &usize| problem.demands[*number].kind == kind;
+        let mut numbers: Vec<usize> = (0..problem.demands.len()).filter(own).collect();
+        numbers.sort_by_key(|n| (problem.demands[*n].leave, problem.demands[*n].by));
+        let demands: Vec<Demand> = numbers.iter().map(|n| problem.demands[*n].clone()).collect();
         let mut sums = vec![0];
         let mut days = Vec::new();
         for demand in &demands {
@@ -110,7 +150,7 @@ impl Leaving {
             Cost::from(own.fill[n as usize]) * tick + own.round
         });
         let empty = cheapest(days.len(), own.own, |n| Cost::from(own.empty[n as usize]) * tick);
-        Self { demands, sums, days, fill, empty }
+        Self { demands, numbers, sums, days, fill, empty }
     }
 
     fn count(&self, so_far: impl Fn(&Demand) -> bool) -> u32 {

@@ -2,7 +2,7 @@
 
 use super::super::problem::Tick;
 use super::index::Index;
-use super::problem::{Cost, MOST_STEPS, Same, Step};
+use super::problem::{Cost, MOST_STEPS, Same, Step, Stop};
 
 /// No sitting was begun, or hands are free since ever.
 pub(super) const NEVER: Tick = Tick::MIN / 2;
@@ -169,6 +169,16 @@ impl Label {
         }
     }
 
+    /// The first thing that is not done: by the moment it is due, demands first.
+    pub(super) fn open(&self, index: &Index) -> Option<Stop> {
+        let demands = &index.problem.demands;
+        let kinds = self.stairs.iter().enumerate();
+        let unserved = kinds.filter_map(|(kind, stairs)| index.unserved(kind, stairs.out));
+        let first = unserved.min_by_key(|number| demands[*number].by);
+        let chain = (0..self.chains.len()).find(|chain| !self.finished(index, *chain));
+        first.map(Stop::Demand).or(chain.map(Stop::Chain))
+    }
+
     /// What labels are compared within: how many are filled and out, what is done.
     pub(super) fn far(&self) -> (&[Stairs], impl Iterator<Item = (Option<usize>, u32)>) {
         (&self.stairs, self.chains.iter().map(|chain| (chain.way, chain.done)))
@@ -176,7 +186,8 @@ impl Label {
 
     /// Whether this label, as far as `other` and not dearer, is in nothing worse.
     pub(super) fn dominates(&self, index: &Index, other: &Self, begin: Cost) -> bool {
-        let sitting = self.sat >= other.sat || self.worth.price + begin <= other.worth.price;
+        let cheaper = self.worth.price + begin <= other.worth.price;
+        let sitting = index.lenient || self.sat >= other.sat || cheaper;
         sitting
             && self.free <= other.free
             && ripe_before(&self.lots, &other.lots)

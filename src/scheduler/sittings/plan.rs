@@ -14,6 +14,8 @@ pub struct Turn {
     pub start: Tick,
     /// When all is out.
     pub out: Tick,
+    /// How long is packed then, before the filling; none where nothing is.
+    pub pack: Option<Tick>,
     /// When all is filled.
     pub end: Tick,
     /// How many pieces are turned out.
@@ -98,6 +100,14 @@ impl Act {
             Self::Step(done) => (done.stretch, done.start, done.end),
         }
     }
+
+    /// Ticks of packing, which have no price.
+    fn packing(&self) -> Tick {
+        match self {
+            Self::Turn(turn) => turn.pack.unwrap_or(0),
+            Self::Step(_) => 0,
+        }
+    }
 }
 
 impl Plan {
@@ -109,7 +119,7 @@ impl Plan {
             let (number, start, end) = act.span();
             let stretch = &problem.stretches[number];
             let place = &problem.places[stretch.place];
-            terms.hands += Cost::from(end - start) * place.tick;
+            terms.hands += Cost::from(end - start - act.packing()) * place.tick;
             terms.dear += stretch.dear(start, end);
             if let Act::Step(done) = act {
                 let step = &problem.chains[done.chain].ways[done.way].steps[done.step];

@@ -93,6 +93,10 @@ pub struct Demand {
     pub by: Tick,
     /// They take room until then.
     pub leave: Tick,
+    /// They may be packed from then on, before a refill, and take no room any more.
+    pub pack_from: Tick,
+    /// How long packing them takes. It has no price: they are packed anyway.
+    pub pack: Tick,
 }
 
 /// A wait from the end of an earlier step to the start of a later one.
@@ -182,6 +186,15 @@ pub struct Problem {
     pub demands: Vec<Demand>,
     /// What else is to be done.
     pub chains: Vec<Chain>,
+}
+
+/// What is in the way of a plan.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Stop {
+    /// A place in [`Problem::demands`].
+    Demand(usize),
+    /// A place in [`Problem::chains`].
+    Chain(usize),
 }
 
 impl Kind {

@@ -4,9 +4,9 @@ use std::cmp::Ordering;
 
 use super::ahead::{Unbegun, ahead};
 use super::index::Index;
-use super::label::Label;
+use super::label::{Label, Worth};
 use super::plan::{Act, Plan};
-use super::problem::{Cost, Problem, Ripening};
+use super::problem::{Cost, Problem, Ripening, Stop};
 use super::step::steps;
 use super::turn::turns;
 
@@ -23,13 +23,16 @@ pub struct Effort {
     pub width: usize,
     /// Labels kept that are equally far.
     pub alike: usize,
-    /// Labels made in all.
-    pub labels: u64,
+}
+
+impl Effort {
+    /// For showing that there is no plan.
+    const PROOF: Self = Self { width: 5_000, alike: 100 };
 }
 
 impl Default for Effort {
     fn default() -> Self {
-        Self { width: 400, alike: 6, labels: 4_000_000 }
+        Self { width: 400, alike: 24 }
     }
 }
 
@@ -38,6 +41,8 @@ impl Default for Effort {
 pub struct Outcome {
     /// The best plan found.
     pub plan: Option<Plan>,
+    /// What the search could not get past, where it found no plan.
+    pub stopped: Option<Stop>,
     /// Whether no label was dropped but for a better one.
     pub whole: bool,
     /// Labels made.
@@ -46,18 +51,54 @@ pub struct Outcome {
 
 /// The cheapest plan that serves every demand and finishes every chain.
 pub fn search(problem: &Problem, ripening: &dyn Ripening, effort: Effort) -> Outcome {
-    let index = Index::new(problem, ripening);
+    let index = Index::new(problem, ripening, false);
     let unbegun = Unbegun::new(problem);
     let narrow = Effort { width: effort.width.min(NARROW), ..effort };
-    let mut first = Run::new(&index, &unbegun, narrow, None);
-    let plan = first.run();
-    let labels = first.made;
-    if first.whole {
-        return Outcome { plan, whole: true, labels };
+    let first = Run::new(&index, &unbegun, narrow, None).run();
+    if first.whole || effort.width <= NARROW {
+        return first;
     }
-    let mut second = Run::new(&index, &unbegun, effort, plan.as_ref().map(|plan| plan.price));
-    let plan = second.run().or(plan);
-    Outcome { plan, whole: second.whole, labels: labels + second.made }
+    let most = first.plan.as_ref().map(|plan| plan.price);
+    let mut second = Run::new(&index, &unbegun, effort, most).run();
+    second.labels += first.labels;
+    second.plan = second.plan.or(first.plan);
+    second.stopped = second.stopped.filter(|_| second.plan.is_none());
+    second
+}
+
+/// What no plan can serve, shown by an easier problem that has none either:
+/// one kind or chain at a time, then all kinds without the chains.
+///
+/// For kinds it looks at every order of work with each piece of it as early as
+/// it can be: moving work earlier breaks no rule until it meets the hours, the
+/// work before it, the moment something is ripe or leaves, or begins to
+/// ripen beside what it did not ripen beside before; and all these starts are
+/// tried. None says nothing: a plan may exist or not.
+pub fn shown_impossible(problem: &Problem, ripening: &dyn Ripening) -> Option<Stop> {
+    let unbegun = Unbegun::new(problem);
+    let never = (0..problem.chains.len()).find(|chain| unbegun.never(*chain));
+    let alone = |kind| first_unserved(problem, ripening, |other| other == kind);
+    never
+        .map(Stop::Chain)
+        .or_else(|| (0..problem.kinds.len()).find_map(alone))
+        .or_else(|| (problem.kinds.len() > 1).then(|| first_unserved(problem, ripening, |_| true))?)
+}
+
+/// What cannot be served where there are only the kinds that `holds` picks.
+fn first_unserved(
+    problem: &Problem,
+    ripening: &dyn Ripening,
+    holds: impl Fn(usize) -> bool,
+) -> Option<Stop> {
+    let mut some = problem.clone();
+    some.chains.clear();
+    for demand in some.demands.iter_mut().filter(|demand| !holds(demand.kind)) {
+        demand.count = 0;
+    }
+    let index = Index::new(&some, ripening, true);
+    let unbegun = Unbegun::new(&some);
+    let outcome = Run::new(&index, &unbegun, Effort::PROOF, None).run();
+    outcome.stopped.filter(|_| outcome.whole && outcome.plan.is_none())
 }
 
 struct Run<'a> {
@@ -88,15 +129,21 @@ impl<'a> Run<'a> {
         Self { index, effort, acts, best: None, whole: true, made: 0, begin, unbegun, most }
     }
 
-    fn run(&mut self) -> Option<Plan> {
+    fn run(mut self) -> Outcome {
         let index = self.index;
         let mut labels = vec![Label::first(index)];
+        let mut stopped = None;
         let mut before = None;
         for stretch in 0..index.problem.stretches.len() {
+            let promising = labels.first().cloned();
             let step = |label: Label| label.advance(index, before, stretch);
             labels = labels.into_iter().filter_map(step).collect();
             before = Some(stretch);
             labels = self.keep(labels, stretch);
+            if labels.is_empty() {
+                stopped = promising.and_then(|label| label.open(index));
+                break;
+            }
             let mut layer = labels.clone();
             for _ in 0..DEEP {
                 layer = self.extend(&layer, stretch);
@@ -107,7 +154,10 @@ impl<'a> Run<'a> {
             }
             labels = self.settle(labels);
         }
-        self.best.take().map(|label| self.plan(&label))
+        stopped = stopped.or(labels.first().and_then(|label| label.open(index)));
+        let plan = self.best.take().map(|label| self.plan(&label));
+        stopped = stopped.filter(|_| plan.is_none());
+        Outcome { plan, stopped, whole: self.whole, labels: self.made }
     }
 
     /// All that may be done next within a stretch.
@@ -141,17 +191,25 @@ impl<'a> Run<'a> {
     }
 
     /// Drops what is in nothing better than another that is as far.
-    fn pareto(&self, mut labels: Vec<Label>) -> Vec<Label> {
+    fn pareto(&mut self, mut labels: Vec<Label>) -> Vec<Label> {
         labels.sort_by(|a, b| far(a, b).then_with(|| a.worth.cmp(&b.worth)));
         let mut kept: Vec<Label> = Vec::new();
         let mut group = 0;
-        for label in labels {
+        for mut label in labels {
+            if self.index.lenient {
+                label.worth = Worth::default();
+            }
             if kept.get(group).is_some_and(|first| far(first, &label) != Ordering::Equal) {
                 group = kept.len();
             }
             let better = |other: &Label| other.dominates(self.index, &label, self.begin);
-            if kept.len() - group < self.effort.alike.max(1) * 4 && !kept[group..].iter().any(better) {
+            if kept[group..].iter().any(better) {
+                continue;
+            }
+            if kept.len() - group < self.effort.alike {
                 kept.push(label);
+            } else {
+                self.whole = false;
             }
         }
         kept

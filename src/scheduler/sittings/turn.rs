@@ -7,7 +7,7 @@ use super::plan::{Act, Turn};
 use super::problem::{Cost, Kind, Stretch};
 
 /// With more vessels than this not every number of them is tried.
-const EACH: u32 = 8;
+const EACH: u32 = 24;
 
 /// The turns that continue a label within a stretch, each with the label after it.
 pub(super) fn turns(index: &Index, label: &Label, stretch: usize, into: &mut Vec<(Act, Label)>) {
@@ -40,19 +40,26 @@ impl Turning<'_> {
         let mut tried = Vec::new();
         let mut at = 0;
         while let Some(&start) = starts.get(at) {
-            let empty = self.ripe(start);
-            if empty == 0 && self.label.turned & self.bit() != 0 {
-                // Filling again without turning out would be one filling.
-                at += 1;
-                continue;
-            }
-            for fill in self.fillings(start, empty) {
-                if at < fixed {
-                    self.exact(empty, fill, first, &mut starts);
+            for empty in self.emptyings(start) {
+                for fill in self.fillings(start, empty) {
+                    if at < fixed {
+                        self.exact(empty, fill, first, &mut starts);
+                    }
+                    self.take((start, empty, fill), &mut tried, into);
                 }
-                self.take((start, empty, fill), &mut tried, into);
             }
             at += 1;
+        }
+    }
+
+    /// How many are turned out at a moment: all that are ripe. Where none is,
+    /// filling a second time in the stretch would be one filling.
+    fn emptyings(&self, at: Tick) -> std::ops::RangeInclusive<u32> {
+        let ripe = self.ripe(at);
+        match self.index.lenient {
+            true => 0..=ripe,
+            false if ripe == 0 && self.label.turned & self.bit() != 0 => 1..=0,
+            false => ripe..=ripe,
         }
     }
 
@@ -72,6 +79,14 @@ impl Turning<'_> {
         }
         tried.push((start, empty, fill));
         let turn = self.turn(start, empty, fill);
+        let pack = self.index.packing(self.own.store, turn.out);
+        if let Some(ticks) = pack.filter(|_| fill > 0) {
+            self.push(Turn { pack, end: turn.end + ticks, ..turn.clone() }, into);
+        }
+        self.push(turn, into);
+    }
+
+    fn push(&self, turn: Turn, into: &mut Vec<(Act, Label)>) {
         if let Some(label) = self.after(&turn) {
             into.push((Act::Turn(turn), label));
         }
@@ -81,7 +96,8 @@ impl Turning<'_> {
         let wash = if empty == 0 { fill } else { 0 };
         let out = start + self.own.empty[empty as usize];
         let end = out + self.own.wash[wash as usize] + self.own.fill[fill as usize];
-        Turn { stretch: self.stretch, kind: self.kind, start, out, end, empty, wash, fill }
+        let (stretch, kind, pack) = (self.stretch, self.kind, None);
+        Turn { stretch, kind, start, out, pack, end, empty, wash, fill }
     }
 
     /// Pieces that are ripe at a moment, as far as they are the oldest.
@@ -96,7 +112,7 @@ impl Turning<'_> {
         let inside = stairs.filled - stairs.out - empty;
         let allowed = self.index.allowed(self.kind, at).saturating_sub(stairs.filled);
         let most = (self.own.own - inside).min(allowed);
-        if most <= EACH {
+        if most <= EACH || self.index.lenient {
             return (0..=most).collect();
         }
         let step = most.div_ceil(EACH) as usize;
@@ -118,7 +134,11 @@ impl Turning<'_> {
         }
         let lots = self.label.lots.iter().filter(|lot| lot.kind == self.kind);
         starts.extend(lots.map(|lot| lot.ripe));
-        starts.extend(self.index.leaving_within(self.kind, stretch));
+        let inside = self.label.stairs[self.kind].filled - self.label.stairs[self.kind].out;
+        for leave in self.index.leaving_within(self.kind, stretch) {
+            let before = |empty: u32| leave - self.own.empty[empty as usize];
+            starts.extend((0..=inside.min(self.own.own)).map(before));
+        }
         starts.retain(|start| (first..end).contains(start));
         starts.sort_unstable();
         starts.dedup();
@@ -141,6 +161,10 @@ impl Turning<'_> {
         }
         if fill == 0 {
             return;
+        }
+        for (from, pack) in self.index.packings(self.own.store, stretch) {
+            add(from - turn.out);
+            add(last - pack);
         }
         for lot in self.label.lots.iter().filter(|lot| self.beside(lot)) {
             add(lot.ripe - turn.end);
@@ -169,10 +193,9 @@ impl Turning<'_> {
         }
     }
 
-    /// Whether a lot of another kind stands in the same store.
+    /// Whether a lot stands in the same store.
     fn beside(&self, lot: &Lot) -> bool {
-        let kinds = &self.index.problem.kinds;
-        lot.kind != self.kind && kinds[lot.kind].store == self.own.store
+        self.index.problem.kinds[lot.kind].store == self.own.store
     }
 
     fn load(&self, lot: &Lot) -> u32 {
@@ -219,12 +242,19 @@ impl Turning<'_> {
         let ripe = turn.end + self.index.ripens(self.kind, all)?;
         let (kind, count) = (self.kind, turn.fill);
         label.lots.push(Lot { kind, count, filled: turn.end, load: all, ripe });
+        let left = |kind: usize| match turn.pack {
+            None => self.index.left(kind, turn.out),
+            Some(_) => self.index.packed(kind, turn.out),
+        };
         let room = |kind: usize| {
             let stairs = label.stairs[kind];
-            let kept = stairs.out.saturating_sub(self.index.left(kind, turn.out));
+            let kept = stairs.out.saturating_sub(left(kind));
             kinds[kind].room_filled(stairs.filled - stairs.out) + kinds[kind].room_kept(kept)
         };
         let same = (0..kinds.len()).filter(|kind| kinds[*kind].store == self.own.store);
+        if turn.pack.is_some() && same.clone().any(|kind| label.stairs[kind].out < left(kind)) {
+            return None;
+        }
         let taken: u32 = same.map(room).sum();
         (taken <= self.index.problem.stores[self.own.store].capacity).then_some(())
     }
@@ -232,7 +262,7 @@ impl Turning<'_> {
     fn price(&self, label: &mut Label, turn: &Turn) {
         let stretch = self.span();
         let place = &self.index.problem.places[stretch.place];
-        let hands = Cost::from(turn.end - turn.start) * place.tick;
+        let hands = Cost::from(turn.end - turn.start - turn.pack.unwrap_or(0)) * place.tick;
         let worth = &mut label.worth;
         worth.price += hands + sitting(stretch, place.begin, place.tick, label.sat, turn.start);
         worth.price += stretch.dear(turn.start, turn.end);
