@@ -10,6 +10,7 @@
 //! | recipes, ingredients, ovens, finishes | what ornaments are made of |
 //! | tasks, thresholds, cautions | hands' time, limits, words of care |
 //! | priors | what is not known, as distributions |
+//! | prices | what makes a plan better |
 //! | sources | where all of it comes from |
 
 #![cfg_attr(not(test), warn(clippy::indexing_slicing))]
@@ -20,6 +21,7 @@ mod load;
 mod lookup;
 mod mould;
 mod ornament;
+mod price;
 mod range;
 mod step;
 mod surroundings;
@@ -38,6 +40,7 @@ pub(crate) use lookup::Named;
 pub use lookup::{UnknownName, nearest};
 pub use mould::Mould;
 pub use ornament::{Finish, Ingredient, Recipe};
+pub use price::{Price, Term};
 pub use range::Range;
 pub use step::Step;
 pub use surroundings::{AirMoved, Behind, Defrost, Freezer, Oven, Stand, Wall};
@@ -87,6 +90,7 @@ tables! {
     FINISHES, finishes, finish: Finish in "finishes", "finish";
     TASKS, tasks, task: Work in "tasks", "task";
     THRESHOLDS, thresholds, threshold: Threshold in "thresholds", "threshold";
+    PRICES, prices, price: Price in "prices", "price";
     CAUTIONS, cautions, caution: Caution in "cautions", "caution";
     SOURCES, sources, source: Source in "sources", "source";
 }

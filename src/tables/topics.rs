@@ -46,6 +46,7 @@ topics! {
     "finishes", "finish", "paint, glue, sealer, photo, wrap";
     "tasks", "task", "minutes of hands for the usual steps";
     "thresholds", "threshold", "limits of touch, size and humidity";
+    "prices", "price", "what makes a plan better, in minutes of comfort";
     "priors", "prior", "what is not known, and how to narrow it";
     "cautions", "caution", "words of care beside the steps";
     "sources", "source", "where the numbers come from";

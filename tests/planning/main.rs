@@ -3,6 +3,7 @@
 mod infeasible_plans;
 mod late_start;
 mod plan_rules;
+mod planner_prices;
 mod random_plans;
 mod scheduler;
 #[path = "../support/mod.rs"]

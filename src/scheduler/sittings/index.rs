@@ -84,7 +84,8 @@ impl<'a> Index<'a> {
         let demands = self.problem.demands.iter();
         let own = demands.filter(|demand| {
             let early = demand.pack_from < demand.leave.min(stretch.span.end);
-            early && demand.leave > stretch.span.start
+            early
+                && demand.leave > stretch.span.start
                 && self.problem.kinds[demand.kind].store == store
         });
         let from = |demand: &Demand| demand.pack_from.max(stretch.span.start);
@@ -146,9 +147,8 @@ impl Leaving {
         }
         let own = &problem.kinds[kind];
         let tick = problem.places[own.place].tick;
-        let fill = cheapest(days.len(), own.own, |n| {
-            Cost::from(own.fill[n as usize]) * tick + own.round
-        });
+        let fill =
+            cheapest(days.len(), own.own, |n| Cost::from(own.fill[n as usize]) * tick + own.round);
         let empty = cheapest(days.len(), own.own, |n| Cost::from(own.empty[n as usize]) * tick);
         Self { demands, numbers, sums, days, fill, empty }
     }
@@ -175,7 +175,9 @@ fn latest_ends(problem: &Problem, way: &Way) -> Vec<Tick> {
     for (number, step) in way.steps.iter().enumerate().rev() {
         let own = problem.stretches.iter().filter(|stretch| stretch.place == step.place);
         let ends = own
-            .filter(|stretch| stretch.span.start + step.ticks <= latest[number].min(stretch.span.end))
+            .filter(|stretch| {
+                stretch.span.start + step.ticks <= latest[number].min(stretch.span.end)
+            })
             .map(|stretch| stretch.span.end.min(latest[number]));
         latest[number] = ends.max().unwrap_or(Tick::MIN / 2);
         for wait in &step.waits {

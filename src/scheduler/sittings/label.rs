@@ -162,8 +162,7 @@ impl Label {
         match step.same {
             Some(Same::Stretch(of)) => !progress.is_done(of) || progress.stretches[of] == to,
             Some(Same::Day(of)) => {
-                !progress.is_done(of)
-                    || stretches[progress.stretches[of]].day == stretches[to].day
+                !progress.is_done(of) || stretches[progress.stretches[of]].day == stretches[to].day
             }
             None => true,
         }

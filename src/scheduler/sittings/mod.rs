@@ -46,7 +46,7 @@ mod turn;
 
 pub use plan::{Act, Done, Plan, Terms, Turn};
 pub use problem::{
-    Chain, Cost, Demand, Kind, MINUTE, Place, Problem, Ripening, Same, Step, Stop,
-    Store, Stretch, Wait, Way,
+    Chain, Cost, Demand, Kind, MINUTE, Place, Problem, Ripening, Same, Step, Stop, Store, Stretch,
+    Wait, Way,
 };
 pub use search::{Effort, Outcome, search, shown_impossible};

@@ -124,7 +124,8 @@ impl Plan {
             if let Act::Step(done) = act {
                 let step = &problem.chains[done.chain].ways[done.way].steps[done.step];
                 terms.steps += step.price;
-                terms.late += step.late.iter().filter(|late| end > late.0).map(|l| l.1).sum::<Cost>();
+                terms.late +=
+                    step.late.iter().filter(|late| end > late.0).map(|l| l.1).sum::<Cost>();
                 if step.quiet {
                     continue;
                 }
@@ -158,8 +159,8 @@ impl Plan {
                 _ => None,
             });
             terms.rounds += Cost::from(fills.clone().count() as u32) * kind.round;
-            let filled = fills
-                .flat_map(|turn| (0..turn.fill).map(|_| problem.stretches[turn.stretch].day));
+            let filled =
+                fills.flat_map(|turn| (0..turn.fill).map(|_| problem.stretches[turn.stretch].day));
             let kept: i32 = needs.zip(filled).map(|(need, day)| (need - day - 1).max(0)).sum();
             terms.kept += Cost::from(kept) * kind.keep;
         }
@@ -179,7 +180,8 @@ impl Plan {
             if let (Some(first), Some(last)) = (own.first(), own.last()) {
                 terms.days += Cost::from(day(last.stretch) - day(first.stretch)) * chain.day;
             }
-            let together = own.iter().filter(|done| chain.ways[done.way].together.contains(&done.step));
+            let together =
+                own.iter().filter(|done| chain.ways[done.way].together.contains(&done.step));
             let counted: Vec<usize> = together
                 .map(|done| chain.days.partition_point(|other| *other < day(done.stretch)))
                 .collect();

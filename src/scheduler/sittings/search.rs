@@ -78,10 +78,9 @@ pub fn shown_impossible(problem: &Problem, ripening: &dyn Ripening) -> Option<St
     let unbegun = Unbegun::new(problem);
     let never = (0..problem.chains.len()).find(|chain| unbegun.never(*chain));
     let alone = |kind| first_unserved(problem, ripening, |other| other == kind);
-    never
-        .map(Stop::Chain)
-        .or_else(|| (0..problem.kinds.len()).find_map(alone))
-        .or_else(|| (problem.kinds.len() > 1).then(|| first_unserved(problem, ripening, |_| true))?)
+    never.map(Stop::Chain).or_else(|| (0..problem.kinds.len()).find_map(alone)).or_else(|| {
+        (problem.kinds.len() > 1).then(|| first_unserved(problem, ripening, |_| true))?
+    })
 }
 
 /// What cannot be served where there are only the kinds that `holds` picks.
@@ -117,12 +116,7 @@ struct Run<'a> {
 }
 
 impl<'a> Run<'a> {
-    fn new(
-        index: &'a Index<'a>,
-        unbegun: &'a Unbegun,
-        effort: Effort,
-        most: Option<Cost>,
-    ) -> Self {
+    fn new(index: &'a Index<'a>, unbegun: &'a Unbegun, effort: Effort, most: Option<Cost>) -> Self {
         let begin = index.problem.places.iter().map(|place| place.begin).max().unwrap_or(0);
         let most = most.unwrap_or(Cost::MAX / 16);
         let acts = Vec::new();

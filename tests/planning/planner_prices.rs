@@ -93,7 +93,8 @@ impl Class {
             if off(&self.away) || (!price && off(&self.closed)) {
                 continue;
             }
-            let open = hours.iter().filter(|open| open.0.contains(&day.weekday().num_days_from_monday()));
+            let open =
+                hours.iter().filter(|open| open.0.contains(&day.weekday().num_days_from_monday()));
             let tick = |hour: f64| n * 24 * HOUR + (hour * 12.0).round() as Tick;
             let mut spans: Vec<_> = open.map(|open| tick(open.1)..tick(open.2)).collect();
             spans.sort_by_key(|span| span.start);
@@ -162,7 +163,16 @@ impl Class {
         // Packing first, then refilling is not in the study's prices.
         let pack_from = if self.packs_first { leave - HOUR } else { leave };
         let earliest = (day - self.ahead) * 24 * HOUR;
-        self.problem.demands.push(Demand { kind, count, day, earliest, by, leave, pack_from, pack });
+        self.problem.demands.push(Demand {
+            kind,
+            count,
+            day,
+            earliest,
+            by,
+            leave,
+            pack_from,
+            pack,
+        });
     }
 
     fn plan(&self) -> Option<Plan> {
@@ -198,11 +208,19 @@ impl Class {
         match act {
             Act::Turn(turn) => format!(
                 "{}-{} kind {} out {} fill {}",
-                time(turn.start), time(turn.end), turn.kind, turn.empty, turn.fill
+                time(turn.start),
+                time(turn.end),
+                turn.kind,
+                turn.empty,
+                turn.fill
             ),
             Act::Step(done) => format!(
                 "{}-{} chain {} way {} step {}",
-                time(done.start), time(done.end), done.chain, done.way, done.step
+                time(done.start),
+                time(done.end),
+                done.chain,
+                done.way,
+                done.step
             ),
         }
     }
@@ -239,7 +257,8 @@ impl Batch<'_> {
             let mut steps = self.made(class);
             steps.push(self.step(2.0 + 2.0 * f64::from(self.trays), vec![wait(1, 0.0, Some(2.0))]));
             steps[2].same = Some(Same::Day(0));
-            let mut out = self.step(2.0 + 0.2 * f64::from(self.pieces), vec![wait(2, bake, Some(bake))]);
+            let mut out =
+                self.step(2.0 + 0.2 * f64::from(self.pieces), vec![wait(2, bake, Some(bake))]);
             out.same = Some(Same::Stretch(2));
             out.quiet = true;
             out.price = (15.0 * expected(bake) * MINUTE as f64).round() as Cost;
@@ -275,11 +294,19 @@ impl Batch<'_> {
         vec![self.step(5.0 + 12.0, Vec::new()), roll]
     }
 
-    fn finished(&self, class: &Class, mut steps: Vec<Step>, firm: (usize, f64), dry: (usize, f64)) -> Way {
+    fn finished(
+        &self,
+        class: &Class,
+        mut steps: Vec<Step>,
+        firm: (usize, f64),
+        dry: (usize, f64),
+    ) -> Way {
         let pieces = f64::from(self.pieces);
-        let together: Vec<usize> = (0..self.groups.len()).map(|group| steps.len() + group).collect();
+        let together: Vec<usize> =
+            (0..self.groups.len()).map(|group| steps.len() + group).collect();
         for (room, children) in self.groups {
-            let mut paint = self.step(10.0 + 5.0 * f64::from(*children), vec![wait(firm.0, firm.1, None)]);
+            let mut paint =
+                self.step(10.0 + 5.0 * f64::from(*children), vec![wait(firm.0, firm.1, None)]);
             paint.place = *room;
             steps.push(paint);
         }
@@ -292,11 +319,13 @@ impl Batch<'_> {
         painted.push(wait(dry.0, dry.1, None));
         steps.push(self.step(5.0 + pieces, painted));
         steps.push(self.step(5.0 + pieces, vec![wait(steps.len() - 1, self.coats[2], None)]));
-        let mut wrap = self.step(5.0 + 1.5 * pieces, vec![wait(steps.len() - 1, self.coats[3], None)]);
+        let mut wrap =
+            self.step(5.0 + 1.5 * pieces, vec![wait(steps.len() - 1, self.coats[3], None)]);
         let given = class.day(self.give.0);
         wrap.end_by = given * 24 * HOUR + (self.give.1 * 12.0) as Tick;
         let before = class_days(class).into_iter().rev().filter(|day| *day < given);
-        wrap.late = before.zip([30, 10, 5]).map(|(day, price)| (day * 24 * HOUR, price * MINUTE)).collect();
+        wrap.late =
+            before.zip([30, 10, 5]).map(|(day, price)| (day * 24 * HOUR, price * MINUTE)).collect();
         steps.push(wrap);
         Way { steps, together }
     }
@@ -345,7 +374,8 @@ const SIX_CHEST: &[(f64, f64)] = &[(6.0, 9.0), (12.0, 9.5)];
 fn two_tins_with(ahead: i32) -> Class {
     let mut class = Class::new("2026-11-30T08:00:00", "2026-12-03");
     class.ahead = ahead;
-    let home = class.place(15.0, &[(WORKDAYS, 6.25, 7.0), (WORKDAYS, 18.0, 21.5), (WEEKEND, 8.5, 20.0)]);
+    let home =
+        class.place(15.0, &[(WORKDAYS, 6.25, 7.0), (WORKDAYS, 18.0, 21.5), (WEEKEND, 8.5, 20.0)]);
     let store = class.store(20);
     let boat = class.mould(home, store, 4, &[(4.0, 14.2)]);
     class.session(boat, 4, "2026-12-03", 8.25);
@@ -431,7 +461,8 @@ fn mixed_load() {
 #[test]
 fn slow_oven() {
     let mut class = Class::new("2026-11-28T08:00:00", "2026-12-17");
-    let home = class.place(15.0, &[(WORKDAYS, 6.25, 7.0), (WORKDAYS, 18.0, 21.5), (WEEKEND, 8.5, 20.0)]);
+    let home =
+        class.place(15.0, &[(WORKDAYS, 6.25, 7.0), (WORKDAYS, 18.0, 21.5), (WEEKEND, 8.5, 20.0)]);
     let room = class.place(0.0, &[(WORKDAYS, 8.5, 12.0)]);
     let batch = Batch {
         home,
@@ -460,8 +491,18 @@ fn trees(ahead: i32, sessions: &[&str], last: &str) -> Class {
 
 fn every_other_day_with(ahead: i32) -> Class {
     let days = [
-        "2027-01-11", "2027-01-13", "2027-01-15", "2027-01-18", "2027-01-20", "2027-01-22",
-        "2027-01-25", "2027-01-27", "2027-01-29", "2027-02-01", "2027-02-03", "2027-02-05",
+        "2027-01-11",
+        "2027-01-13",
+        "2027-01-15",
+        "2027-01-18",
+        "2027-01-20",
+        "2027-01-22",
+        "2027-01-25",
+        "2027-01-27",
+        "2027-01-29",
+        "2027-02-01",
+        "2027-02-03",
+        "2027-02-05",
     ];
     trees(ahead, &days, "2027-02-05")
 }
