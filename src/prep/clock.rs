@@ -5,7 +5,7 @@
 
 use std::ops::Range;
 
-use chrono::{DateTime, Days, Duration, NaiveDate, TimeZone, Utc};
+use chrono::{DateTime, Days, Duration, NaiveDate, NaiveTime, TimeZone, Utc};
 use chrono_tz::Tz;
 
 use crate::{
@@ -61,6 +61,11 @@ impl Clock {
         self.floor(at + Duration::seconds(TICK_S - 1))
     }
 
+    /// The first tick at or after a time of a day.
+    pub fn at(&self, day: NaiveDate, time: NaiveTime) -> Tick {
+        self.ceil(resolve(self.zone, day.and_time(time)))
+    }
+
     /// Everything from now to the end.
     pub fn any_time(&self) -> Vec<Range<Tick>> {
         let whole = 0..self.horizon();
@@ -103,7 +108,7 @@ impl Clock {
     }
 
     fn midnight(&self, day: NaiveDate) -> DateTime<Tz> {
-        resolve(self.zone, day.and_time(chrono::NaiveTime::MIN))
+        resolve(self.zone, day.and_time(NaiveTime::MIN))
     }
 }
 
