@@ -1,17 +1,20 @@
 //! From a sound plan to its schedule: steps made, back-scheduled, told in words.
 
+use std::collections::BTreeMap;
+
 use chrono::{DateTime, Days, NaiveDate, Utc};
 use thiserror::Error;
 
 use super::{
     carry::carry,
+    chosen::{Chosen, choose},
     clock::Clock,
     done::{DoneError, goal_over, take_as_done},
     draft::{Draft, Serves},
     durations::{DurationError, Durations, Process},
     schedule::{SCHEMA, Schedule},
     shopping::shopping,
-    steps::{Shared, add_ice, add_ornament},
+    steps::{Shared, add_ice, add_ornament, share_out},
     tell::{notes, steps},
     themes::overview,
 };
@@ -116,7 +119,7 @@ pub fn solve_with(
     effort: Effort,
 ) -> Result<Laid, LayError> {
     let draft = draft(plan, now, durations)?;
-    let solution = scheduler::solve(&draft.problem, effort)?;
+    let solution = scheduler::solve(&draft.as_placed(), effort)?;
     Ok(Laid { draft, solution })
 }
 
@@ -125,10 +128,14 @@ fn draft(plan: &Plan, now: DateTime<Utc>, durations: &dyn Durations) -> Result<D
     let clock = Clock::new(plan.zone, now, near(last_day(plan, now), plan, now)?);
     let mut draft = Draft::new(clock);
     let shared = Shared::book(&mut draft, plan);
+    // What was done before is not known to the search: its rounds stay as they were.
+    let chosen = if plan.done.is_empty() { choose(plan, clock, durations)? } else { Chosen::new() };
+    let mut made = BTreeMap::new();
     for ice in 0..plan.ice.len() {
-        add_ice(&mut draft, plan, &shared, ice, durations)?;
+        made.extend(add_ice(&mut draft, plan, &shared, ice, (&chosen, durations))?);
         short(&draft)?;
     }
+    share_out(&mut draft, &chosen, &made);
     for ornament in 0..plan.ornaments.len() {
         add_ornament(&mut draft, plan, &shared, ornament, durations)?;
         short(&draft)?;

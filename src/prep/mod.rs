@@ -8,6 +8,7 @@
 
 mod amounts;
 mod carry;
+mod chosen;
 pub mod clock;
 mod curves;
 pub mod done;

@@ -7,11 +7,11 @@ use chrono::{Datelike, Days, NaiveDate, NaiveTime, Timelike};
 
 use super::{
     clock::{Clock, TICK_S, Tick, ticks_up},
-    durations::{DurationError, Durations},
+    durations::{DurationError, Durations, Keeping},
     steps::MOULD_ROOM,
 };
 use crate::{
-    planfile::{Blocks, Freezer, Ice, Mould, Plan, Session},
+    planfile::{Blocks, Freezer, Group, Ice, Mould, Plan, Session},
     scheduler::sittings::{Cost, Demand, Kind, MINUTE, Place, Problem, Ripening, Store, Stretch},
     tables::{Term, Work},
     units::{in_hours, in_millilitres},
@@ -21,7 +21,7 @@ use crate::{
 const AHEAD_DAYS: u64 = 3;
 
 /// Packing begins at most so long before she must go, in hours.
-const PACK_H: f64 = 1.0;
+pub const PACK_H: f64 = 1.0;
 
 /// The chance at which a block counts as firm.
 const SURE: f64 = 0.95;
@@ -93,18 +93,12 @@ impl<'a> Rounds<'a> {
         session: &Session,
     ) -> Result<Range<Tick>, DurationError> {
         let group = &self.plan.groups[session.group];
-        let count = match ice.blocks {
-            Blocks::Each => group.children,
-            Blocks::Number(number) => number,
-        } + session.spare.unwrap_or(ice.spare);
+        let count = ice.wanted(session, group);
         let keeping = self.durations.keeping(&self.plan.moulds[ice.mould], self.plan.room)?;
         let start = self.clock.floor(session.at);
-        let way = ticks_up(in_hours(ice.travel).max(0.0)).max(1);
-        let day = session.at.date_naive();
-        let open = self.plan.places[group.place].hours.iter().filter(|open| open.on(day));
-        let opens = open.map(|open| self.clock.at(day, open.from)).min().unwrap_or(start);
-        let leave = (start - ticks_up(keeping.temper_h)).min(opens.max(0)) - way;
+        let leave = leaving(self.plan, self.clock, ice, session, keeping);
         let pack = ticks_up(Work::pack().usual_h(count)).max(1);
+        let day = session.at.date_naive();
         let filled = day.checked_sub_days(Days::new(AHEAD_DAYS)).unwrap_or(day);
         self.problem.demands.push(Demand {
             kind,
@@ -185,6 +179,29 @@ impl Ripening for Rounds<'_> {
         let outcomes = self.durations.freeze(mould, freezer, count).ok()?;
         let hours = outcomes.point(SURE);
         hours.is_finite().then(|| ticks_up(hours))
+    }
+}
+
+/// When she leaves for a session: in time for the blocks to temper, and for
+/// class where it opens before that.
+pub fn leaving(plan: &Plan, clock: Clock, ice: &Ice, session: &Session, keeping: Keeping) -> Tick {
+    let way = ticks_up(in_hours(ice.travel).max(0.0)).max(1);
+    let day = session.at.date_naive();
+    let room = plan.groups.get(session.group).and_then(|group| plan.places.get(group.place));
+    let open = room.into_iter().flat_map(|room| &room.hours).filter(|open| open.on(day));
+    let there = clock.floor(session.at) - ticks_up(keeping.temper_h);
+    let opens = open.map(|open| clock.at(day, open.from)).min().unwrap_or(there);
+    there.min(opens) - way
+}
+
+impl Ice {
+    /// Blocks for a session.
+    pub fn wanted(&self, session: &Session, group: &Group) -> u32 {
+        let each = match self.blocks {
+            Blocks::Each => group.children,
+            Blocks::Number(number) => number,
+        };
+        each + session.spare.unwrap_or(self.spare)
     }
 }
 

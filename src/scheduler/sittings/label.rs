@@ -2,7 +2,7 @@
 
 use super::super::problem::Tick;
 use super::index::Index;
-use super::problem::{Cost, MOST_STEPS, Same, Step, Stop};
+use super::problem::{Cost, Kind, MOST_STEPS, Same, Step, Stop};
 
 /// No sitting was begun, or hands are free since ever.
 pub(super) const NEVER: Tick = Tick::MIN / 2;
@@ -221,6 +221,28 @@ impl Label {
                 && until(ours, step) >= until(theirs, step)
         })
     }
+}
+
+/// Puts a filling beside what ripens in the same store: that takes longer for
+/// it, and it for that. None where something never gets ripe then.
+pub(super) fn put_in(
+    lots: &mut Vec<Lot>,
+    kinds: &[Kind],
+    (kind, count): (usize, u32),
+    filled: Tick,
+    ripens: impl Fn(usize, u32) -> Option<Tick>,
+) -> Option<()> {
+    let own = kinds[kind].load * count;
+    let mut load = own;
+    for lot in lots.iter_mut() {
+        if kinds[lot.kind].store == kinds[kind].store && lot.ripe > filled {
+            load += kinds[lot.kind].load * lot.count;
+            lot.load += own;
+            lot.ripe = lot.filled + ripens(lot.kind, lot.load)?;
+        }
+    }
+    lots.push(Lot { kind, count, filled, load, ripe: filled + ripens(kind, load)? });
+    Some(())
 }
 
 /// When a step may begin, for the steps that are done.

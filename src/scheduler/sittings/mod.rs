@@ -44,7 +44,7 @@ mod search;
 mod step;
 mod turn;
 
-pub use plan::{Act, Done, Plan, Terms, Turn};
+pub use plan::{Act, Done, Filling, Plan, Terms, Turn};
 pub use problem::{
     Chain, Cost, Demand, Kind, MINUTE, Place, Problem, Ripening, Same, Step, Stop, Store, Stretch,
     Wait, Way,

@@ -1,7 +1,8 @@
 //! A plan, and what it costs by term.
 
 use super::super::problem::Tick;
-use super::problem::{Cost, Problem};
+use super::label::put_in;
+use super::problem::{Cost, Problem, Ripening};
 
 /// Turning out, washing and filling vessels of one kind.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -41,6 +42,19 @@ pub struct Done {
     pub start: Tick,
     /// When it ends.
     pub end: Tick,
+}
+
+/// Pieces that are filled together.
+#[derive(Clone, Debug)]
+pub struct Filling<'a> {
+    /// The turn that fills them.
+    pub fill: &'a Turn,
+    /// The turn that turns them out.
+    pub empty: &'a Turn,
+    /// How many others that turn turns out before them.
+    pub first: u32,
+    /// The load that ripens together with them, themselves included.
+    pub load: u32,
 }
 
 /// Something done without a pause.
@@ -111,6 +125,39 @@ impl Act {
 }
 
 impl Plan {
+    /// Every filling with how many it fills, the turn that fills it, the one
+    /// that turns it out, and the load that it ripens beside in the end, itself
+    /// included. None where something is never ripe.
+    pub fn lots(&self, problem: &Problem, ripening: &dyn Ripening) -> Option<Vec<Filling<'_>>> {
+        let turns = || {
+            self.acts.iter().filter_map(|act| match act {
+                Act::Turn(turn) => Some(turn),
+                Act::Step(_) => None,
+            })
+        };
+        let mut lots = Vec::new();
+        for turn in turns().filter(|turn| turn.fill > 0) {
+            let filling = (turn.kind, turn.fill);
+            let ripens = |kind, load| ripening.ticks(kind, load);
+            put_in(&mut lots, &problem.kinds, filling, turn.end, ripens)?;
+        }
+        let mut out = vec![0; problem.kinds.len()];
+        let fills = turns().filter(|turn| turn.fill > 0).zip(lots);
+        fills
+            .map(|(fill, lot)| {
+                let before = out[fill.kind];
+                out[fill.kind] += fill.fill;
+                let mut emptied = 0;
+                let empty = turns().filter(|turn| turn.kind == fill.kind).find(|turn| {
+                    emptied += turn.empty;
+                    emptied > before
+                })?;
+                let first = before - (emptied - empty.empty);
+                Some(Filling { fill, empty, first, load: lot.load })
+            })
+            .collect()
+    }
+
     /// What it costs, added up from what is done and not from the search.
     pub fn terms(&self, problem: &Problem) -> Terms {
         let mut terms = Terms::default();

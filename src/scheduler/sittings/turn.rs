@@ -2,7 +2,7 @@
 
 use super::super::problem::Tick;
 use super::index::Index;
-use super::label::{Label, Lot};
+use super::label::{Label, Lot, put_in};
 use super::plan::{Act, Turn};
 use super::problem::{Cost, Kind, Stretch};
 
@@ -226,22 +226,12 @@ impl Turning<'_> {
         Some(label)
     }
 
-    /// A filling: what ripens in the store takes longer for it, and it for them.
+    /// A filling, if what ripens gets ripe and there is room.
     fn put_in(&self, label: &mut Label, turn: &Turn) -> Option<()> {
         let kinds = &self.index.problem.kinds;
-        let load = self.own.load * turn.fill;
-        let mut beside = 0;
-        for lot in &mut label.lots {
-            if kinds[lot.kind].store == self.own.store && lot.ripe > turn.end {
-                beside += self.load(lot);
-                lot.load += load;
-                lot.ripe = lot.filled + self.index.ripens(lot.kind, lot.load)?;
-            }
-        }
-        let all = load + beside;
-        let ripe = turn.end + self.index.ripens(self.kind, all)?;
-        let (kind, count) = (self.kind, turn.fill);
-        label.lots.push(Lot { kind, count, filled: turn.end, load: all, ripe });
+        let filling = (self.kind, turn.fill);
+        let ripens = |kind, load| self.index.ripens(kind, load);
+        put_in(&mut label.lots, kinds, filling, turn.end, ripens)?;
         let left = |kind: usize| match turn.pack {
             None => self.index.left(kind, turn.out),
             Some(_) => self.index.packed(kind, turn.out),

@@ -1,0 +1,109 @@
+//! The rounds that the search by sittings has chosen, by the session that takes
+//! the first block of each.
+
+use std::collections::BTreeMap;
+
+use super::{
+    clock::{Clock, Tick},
+    durations::{DurationError, Durations},
+    rounds::Rounds,
+};
+use crate::{
+    planfile::Plan,
+    scheduler::sittings::{Effort, Filling, Stop, search},
+};
+
+/// So many sessions are left out one after another before the search is given up.
+const MOST_LEFT_OUT: usize = 8;
+
+/// An ice activity and its session, by their places in the plan.
+pub type SessionAt = (usize, usize);
+
+/// One filling.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Round {
+    /// Moulds filled.
+    pub count: u32,
+    /// Moulds whose water would be all that freezes beside it, itself included.
+    pub beside: u32,
+    /// When moulds are washed for it, and how many.
+    pub wash: Option<(Tick, u32)>,
+    /// When the filling begins.
+    pub fill: Tick,
+    /// From when to when they are turned out.
+    pub out: (Tick, Tick),
+    /// The other sessions that take some of its blocks.
+    pub also: Vec<SessionAt>,
+}
+
+/// The rounds of each session that is served.
+pub type Chosen = BTreeMap<SessionAt, Vec<Round>>;
+
+/// Searches for the rounds of all sessions to come, or of as many as can be served.
+///
+/// # Errors
+/// [`DurationError`] when a mould or freezer is outside the physics' range.
+pub fn choose(
+    plan: &Plan,
+    clock: Clock,
+    durations: &dyn Durations,
+) -> Result<Chosen, DurationError> {
+    let mut rounds = Rounds::of(plan, clock, durations)?;
+    for _ in 0..=MOST_LEFT_OUT {
+        if rounds.problem.demands.iter().all(|demand| demand.count == 0) {
+            break;
+        }
+        let found = search(&rounds.problem, &rounds, Effort::default());
+        if let Some(plan) = &found.plan {
+            let lots = plan.lots(&rounds.problem, &rounds).unwrap_or_default();
+            return Ok(by_session(&rounds, &lots));
+        }
+        let Some(Stop::Demand(stopped)) = found.stopped else { break };
+        rounds.problem.demands[stopped].count = 0;
+    }
+    Ok(Chosen::new())
+}
+
+/// Hands each filling to the session that takes its first block, the oldest
+/// blocks to the session that leaves first.
+fn by_session(rounds: &Rounds<'_>, lots: &[Filling<'_>]) -> Chosen {
+    let mut chosen = Chosen::new();
+    for kind in 0..rounds.kinds.len() {
+        let takers = takers(rounds, kind);
+        let mut from = 0;
+        for lot in lots.iter().filter(|lot| lot.fill.kind == kind) {
+            let until = from + lot.fill.fill as usize;
+            let mut own = takers.get(from..until).unwrap_or_default().to_vec();
+            own.dedup();
+            from = until;
+            let Some((first, also)) = own.split_first() else { continue };
+            chosen.entry(*first).or_default().push(round(rounds, lot, also));
+        }
+    }
+    chosen
+}
+
+/// The session that takes each block of a kind, in the order of filling.
+fn takers(rounds: &Rounds<'_>, kind: usize) -> Vec<SessionAt> {
+    let demands = rounds.problem.demands.iter().zip(&rounds.demands);
+    let mut own: Vec<_> = demands.filter(|(demand, _)| demand.kind == kind).collect();
+    own.sort_by_key(|(demand, _)| (demand.leave, demand.by));
+    let each = own.into_iter().flat_map(|(demand, at)| (0..demand.count).map(|_| *at));
+    each.collect()
+}
+
+fn round(rounds: &Rounds<'_>, lot: &Filling<'_>, also: &[SessionAt]) -> Round {
+    let kind = &rounds.problem.kinds[lot.fill.kind];
+    let (fill, empty) = (lot.fill, lot.empty);
+    let filling = fill.end - kind.fill[fill.fill as usize];
+    let washing = filling - kind.wash[fill.wash as usize];
+    let out = |pieces: u32| empty.start + kind.empty[pieces as usize];
+    Round {
+        count: fill.fill,
+        beside: lot.load.div_ceil(kind.load),
+        wash: (fill.wash > 0).then_some((washing, fill.wash)),
+        fill: filling,
+        out: (out(lot.first), out(lot.first + fill.fill)),
+        also: also.to_vec(),
+    }
+}
