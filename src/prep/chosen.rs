@@ -13,8 +13,9 @@ use crate::{
     scheduler::sittings::{Effort, Filling, Stop, search},
 };
 
-/// So many sessions are left out one after another before the search is given up.
-const MOST_LEFT_OUT: usize = 8;
+/// Searches before it is given up: each leaves out a session more, or knows more
+/// of the freezing.
+const MOST_TRIES: usize = 12;
 
 /// An ice activity and its session, by their places in the plan.
 pub type SessionAt = (usize, usize);
@@ -49,19 +50,32 @@ pub fn choose(
     durations: &dyn Durations,
 ) -> Result<Chosen, DurationError> {
     let mut rounds = Rounds::of(plan, clock, durations)?;
-    for _ in 0..=MOST_LEFT_OUT {
+    for _ in 0..=MOST_TRIES {
         if rounds.problem.demands.iter().all(|demand| demand.count == 0) {
             break;
         }
         let found = search(&rounds.problem, &rounds, Effort::default());
         if let Some(plan) = &found.plan {
             let lots = plan.lots(&rounds.problem, &rounds).unwrap_or_default();
-            return Ok(by_session(&rounds, &lots));
+            if confirmed(&rounds, &lots) {
+                return Ok(by_session(&rounds, &lots));
+            }
+        } else if let Some(Stop::Demand(stopped)) = found.stopped {
+            rounds.problem.demands[stopped].count = 0;
+        } else {
+            break;
         }
-        let Some(Stop::Demand(stopped)) = found.stopped else { break };
-        rounds.problem.demands[stopped].count = 0;
     }
     Ok(Chosen::new())
+}
+
+/// Whether what was estimated holds; where it does not, the next search knows better.
+fn confirmed(rounds: &Rounds<'_>, lots: &[Filling<'_>]) -> bool {
+    let confirm = |lot: &Filling<'_>| {
+        let kind = lot.fill.kind;
+        rounds.confirm(kind, rounds.moulds_for(kind, lot.load))
+    };
+    lots.iter().map(confirm).fold(true, |all, one| all && one)
 }
 
 /// Hands each filling to the session that takes its first block, the oldest
@@ -93,6 +107,7 @@ fn takers(rounds: &Rounds<'_>, kind: usize) -> Vec<SessionAt> {
 }
 
 fn round(rounds: &Rounds<'_>, lot: &Filling<'_>, also: &[SessionAt]) -> Round {
+    let beside = rounds.moulds_for(lot.fill.kind, lot.load);
     let kind = &rounds.problem.kinds[lot.fill.kind];
     let (fill, empty) = (lot.fill, lot.empty);
     let filling = fill.end - kind.fill[fill.fill as usize];
@@ -100,7 +115,7 @@ fn round(rounds: &Rounds<'_>, lot: &Filling<'_>, also: &[SessionAt]) -> Round {
     let out = |pieces: u32| empty.start + kind.empty[pieces as usize];
     Round {
         count: fill.fill,
-        beside: lot.load.div_ceil(kind.load),
+        beside,
         wash: (fill.wash > 0).then_some((washing, fill.wash)),
         fill: filling,
         out: (out(lot.first), out(lot.first + fill.fill)),

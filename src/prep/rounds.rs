@@ -1,7 +1,7 @@
 //! The ice of a plan as the search by sittings is told it: which moulds there
 //! are, when hands are free, what must be out by when, and what comfort costs.
 
-use std::ops::Range;
+use std::{cell::RefCell, collections::BTreeMap, ops::Range};
 
 use chrono::{Datelike, Days, NaiveDate, NaiveTime, Timelike};
 
@@ -40,6 +40,8 @@ pub struct Rounds<'a> {
     plan: &'a Plan,
     clock: Clock,
     durations: &'a dyn Durations,
+    /// Hours to firm by kind and number of moulds, as the physics said.
+    asked: RefCell<BTreeMap<(usize, u32), f64>>,
 }
 
 impl<'a> Rounds<'a> {
@@ -54,7 +56,8 @@ impl<'a> Rounds<'a> {
     ) -> Result<Self, DurationError> {
         let problem = Problem::default();
         let (kinds, demands) = (Vec::new(), Vec::new());
-        let mut rounds = Self { problem, kinds, demands, plan, clock, durations };
+        let asked = RefCell::default();
+        let mut rounds = Self { problem, kinds, demands, plan, clock, durations, asked };
         rounds.problem.places = plan.places.iter().map(|_| home()).collect();
         let stores = plan.freezers.iter();
         rounds.problem.stores =
@@ -170,14 +173,60 @@ impl<'a> Rounds<'a> {
     }
 }
 
-impl Ripening for Rounds<'_> {
-    /// Hours to firm beside so much water as the moulds of this kind would hold.
-    fn ticks(&self, kind: usize, load: u32) -> Option<Tick> {
+impl Rounds<'_> {
+    /// Hours to firm with so many moulds of a kind in the freezer; infinite
+    /// where the physics has no answer.
+    fn hours_to_firm(&self, kind: usize, count: u32) -> f64 {
         let (mould, freezer) = self.kinds[kind];
         let (mould, freezer) = (&self.plan.moulds[mould], &self.plan.freezers[freezer]);
-        let count = load.div_ceil(grams(mould)).max(1);
-        let outcomes = self.durations.freeze(mould, freezer, count).ok()?;
-        let hours = outcomes.point(SURE);
+        let outcomes = self.durations.freeze(mould, freezer, count);
+        outcomes.map_or(f64::INFINITY, |outcomes| outcomes.point(SURE))
+    }
+
+    /// Asks the physics itself for a number of moulds that was only estimated;
+    /// whether it takes no longer than the estimate.
+    pub fn confirm(&self, kind: usize, count: u32) -> bool {
+        let estimate = self.estimate(kind, count);
+        let hours = self.hours_to_firm(kind, count);
+        self.asked.borrow_mut().insert((kind, count), hours);
+        ticks_up(hours) <= ticks_up(estimate)
+    }
+
+    /// The same from the powers of two around the number, straight between
+    /// them: the physics is asked a few times and not for every number.
+    fn estimate(&self, kind: usize, count: u32) -> f64 {
+        if let Some(hours) = self.asked.borrow().get(&(kind, count)) {
+            return *hours;
+        }
+        let upper = count.next_power_of_two();
+        let lower = if upper == count { count } else { upper / 2 };
+        let below = self.asked_at(kind, lower);
+        if lower == count || below.is_infinite() {
+            return below;
+        }
+        let share = f64::from(count - lower) / f64::from(upper - lower);
+        below + share * (self.asked_at(kind, upper) - below)
+    }
+
+    fn asked_at(&self, kind: usize, count: u32) -> f64 {
+        let known = self.asked.borrow().get(&(kind, count)).copied();
+        known.unwrap_or_else(|| {
+            let hours = self.hours_to_firm(kind, count);
+            self.asked.borrow_mut().insert((kind, count), hours);
+            hours
+        })
+    }
+
+    /// How many moulds of a kind would hold so much water, rounded up.
+    pub fn moulds_for(&self, kind: usize, load: u32) -> u32 {
+        load.div_ceil(self.problem.kinds[kind].load).max(1)
+    }
+}
+
+impl Ripening for Rounds<'_> {
+    /// Time to firm beside so much water as the moulds of this kind would hold.
+    fn ticks(&self, kind: usize, load: u32) -> Option<Tick> {
+        let hours = self.estimate(kind, self.moulds_for(kind, load));
         hours.is_finite().then(|| ticks_up(hours))
     }
 }
