@@ -88,7 +88,7 @@ impl<'a> Rounds<'a> {
         self.kinds.len() - 1
     }
 
-    /// A session's blocks; from when to when its session keeps her away from home.
+    /// A session's blocks; from when to when packing and the session keep her busy.
     fn demand(
         &mut self,
         kind: usize,
@@ -115,7 +115,7 @@ impl<'a> Rounds<'a> {
         });
         let used = Work::use_ice().usual_h(group.children);
         let drained = Work::drain().usual_h(group.children);
-        Ok(leave..start + ticks_up(used) + ticks_up(drained))
+        Ok(leave - pack..start + ticks_up(used) + ticks_up(drained))
     }
 
     /// When hands are free in each place, a date at a time, but for the sessions.

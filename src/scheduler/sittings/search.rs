@@ -16,6 +16,9 @@ const DEEP: usize = 12;
 /// Labels kept at the end of a stretch when a first plan is looked for.
 const NARROW: usize = 60;
 
+/// Labels kept at the end of a stretch when the effort is spent.
+const FEW: usize = 20;
+
 /// How far to look, in labels and not in time.
 #[derive(Clone, Copy, Debug)]
 pub struct Effort {
@@ -23,16 +26,18 @@ pub struct Effort {
     pub width: usize,
     /// Labels kept that are equally far.
     pub alike: usize,
+    /// Labels made, after which few are kept.
+    pub labels: u64,
 }
 
 impl Effort {
     /// For showing that there is no plan.
-    const PROOF: Self = Self { width: 5_000, alike: 100 };
+    const PROOF: Self = Self { width: 5_000, alike: 100, labels: 100_000 };
 }
 
 impl Default for Effort {
     fn default() -> Self {
-        Self { width: 400, alike: 24 }
+        Self { width: 400, alike: 24, labels: 8_000_000 }
     }
 }
 
@@ -144,6 +149,11 @@ impl<'a> Run<'a> {
                 if layer.is_empty() {
                     break;
                 }
+                if self.index.lenient && self.made > self.effort.labels {
+                    // Nothing can be shown any more.
+                    self.whole = false;
+                    break;
+                }
                 labels.extend(layer.iter().cloned());
             }
             labels = self.settle(labels);
@@ -219,9 +229,11 @@ impl<'a> Run<'a> {
             }
         }
         rated.sort_by(|a, b| a.0.cmp(&b.0).then_with(|| a.1.worth.cmp(&b.1.worth)));
-        if rated.len() > self.effort.width {
+        let spent = self.made > self.effort.labels;
+        let width = if spent { FEW } else { self.effort.width };
+        if rated.len() > width {
             self.whole = false;
-            rated.truncate(self.effort.width);
+            rated.truncate(width);
         }
         rated.into_iter().map(|(_, label)| label).collect()
     }
