@@ -10,7 +10,7 @@ use super::{
 };
 use crate::{
     planfile::Plan,
-    scheduler::sittings::{Effort, Filling, Stop, search},
+    scheduler::sittings::{self, Effort, Filling, Stop, search, shown_impossible},
 };
 
 /// Searches before it is given up: each leaves out a session more, or knows more
@@ -37,8 +37,14 @@ pub struct Round {
     pub also: Vec<SessionAt>,
 }
 
-/// The rounds of each session that is served.
-pub type Chosen = BTreeMap<SessionAt, Vec<Round>>;
+/// What a search has chosen.
+#[derive(Debug, Clone, Default)]
+pub struct Chosen {
+    /// The rounds by the session that takes the first block of each.
+    pub rounds: BTreeMap<SessionAt, Vec<Round>>,
+    /// Sessions that it does not serve, and whether no plan can.
+    pub unserved: BTreeMap<SessionAt, bool>,
+}
 
 /// Searches for the rounds of all sessions to come, or of as many as can be served.
 ///
@@ -48,25 +54,52 @@ pub fn choose(
     plan: &Plan,
     clock: Clock,
     durations: &dyn Durations,
+    effort: Effort,
 ) -> Result<Chosen, DurationError> {
     let mut rounds = Rounds::of(plan, clock, durations)?;
+    let mut chosen = Chosen::default();
+    for demand in rounds.never_firm() {
+        give_up(&mut rounds, &mut chosen, (demand, true));
+    }
     for _ in 0..=MOST_TRIES {
         if rounds.problem.demands.iter().all(|demand| demand.count == 0) {
             break;
         }
-        let found = search(&rounds.problem, &rounds, Effort::default());
-        if let Some(plan) = &found.plan {
-            let lots = plan.lots(&rounds.problem, &rounds).unwrap_or_default();
-            if confirmed(&rounds, &lots) {
-                return Ok(by_session(&rounds, &lots));
+        match found(&rounds, effort) {
+            Ok(plan) => {
+                let lots = plan.lots(&rounds.problem, &rounds).unwrap_or_default();
+                if confirmed(&rounds, &lots) {
+                    chosen.rounds = by_session(&rounds, &lots);
+                    break;
+                }
             }
-        } else if let Some(Stop::Demand(stopped)) = found.stopped {
-            rounds.problem.demands[stopped].count = 0;
-        } else {
-            break;
+            Err(Some(stopped)) => give_up(&mut rounds, &mut chosen, stopped),
+            Err(None) => break,
         }
     }
-    Ok(Chosen::new())
+    Ok(chosen)
+}
+
+/// Leaves a demand out, of which it is shown or not that no plan serves it
+/// beside the others.
+fn give_up(rounds: &mut Rounds<'_>, chosen: &mut Chosen, (demand, shown): (usize, bool)) {
+    chosen.unserved.insert(rounds.demands[demand], shown);
+    rounds.problem.demands[demand].count = 0;
+}
+
+/// A plan, or the demand that it could not get past and whether none can.
+fn found(rounds: &Rounds<'_>, effort: Effort) -> Result<sittings::Plan, Option<(usize, bool)>> {
+    let demand = |stop: Option<Stop>| match stop {
+        Some(Stop::Demand(demand)) => Some(demand),
+        _ => None,
+    };
+    if search(&rounds.problem, rounds, Effort::QUICK).plan.is_none()
+        && let Some(shown) = demand(shown_impossible(&rounds.problem, rounds))
+    {
+        return Err(Some((shown, true)));
+    }
+    let outcome = search(&rounds.problem, rounds, effort);
+    outcome.plan.ok_or_else(|| demand(outcome.stopped).map(|stopped| (stopped, false)))
 }
 
 /// Whether what was estimated holds; where it does not, the next search knows better.
@@ -78,10 +111,22 @@ fn confirmed(rounds: &Rounds<'_>, lots: &[Filling<'_>]) -> bool {
     lots.iter().map(confirm).fold(true, |all, one| all && one)
 }
 
+impl Chosen {
+    /// The same on a time line that begins so many ticks earlier.
+    pub fn later(mut self, by: Tick) -> Self {
+        for round in self.rounds.values_mut().flatten() {
+            round.fill += by;
+            round.out = (round.out.0 + by, round.out.1 + by);
+            round.wash = round.wash.map(|(start, moulds)| (start + by, moulds));
+        }
+        self
+    }
+}
+
 /// Hands each filling to the session that takes its first block, the oldest
 /// blocks to the session that leaves first.
-fn by_session(rounds: &Rounds<'_>, lots: &[Filling<'_>]) -> Chosen {
-    let mut chosen = Chosen::new();
+fn by_session(rounds: &Rounds<'_>, lots: &[Filling<'_>]) -> BTreeMap<SessionAt, Vec<Round>> {
+    let mut chosen: BTreeMap<SessionAt, Vec<Round>> = BTreeMap::new();
     for kind in 0..rounds.kinds.len() {
         let takers = takers(rounds, kind);
         let mut from = 0;

@@ -250,10 +250,13 @@ impl Draft {
         }
     }
 
-    /// The problem with each placed task at its place.
+    /// The problem with each placed task at its place, but for what is done or is
+    /// late already.
     pub fn as_placed(&self) -> Problem {
         let mut problem = self.problem.clone();
-        for (task, start) in &self.placed {
+        let open = |task: usize| self.tasks.get(task).is_some_and(|task| !task.done);
+        for (task, start) in self.placed.iter().filter(|(task, start)| open(**task) && **start >= 0)
+        {
             if let Some(activity) = problem.activities.get_mut(*task) {
                 activity.windows = std::iter::once(*start..start + activity.duration).collect();
             }

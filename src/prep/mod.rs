@@ -26,6 +26,6 @@ mod themes;
 
 pub use done::DoneError;
 pub use durations::Durations;
-pub use lay::{Laid, LayError, solve, solve_with};
+pub use lay::{Laid, LayError, Look, solve, solve_with};
 pub use physics::Physics;
 pub use rounds::Rounds;

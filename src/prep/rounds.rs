@@ -18,13 +18,13 @@ use crate::{
 };
 
 /// Dates that ice may be filled before its session.
-const AHEAD_DAYS: u64 = 3;
+pub const AHEAD_DAYS: u64 = 3;
 
 /// Packing begins at most so long before she must go, in hours.
 pub const PACK_H: f64 = 1.0;
 
 /// The chance at which a block counts as firm.
-const SURE: f64 = 0.95;
+pub const SURE: f64 = 0.95;
 
 /// Hours between which work costs nothing more.
 const MILD: Range<u32> = 7..21;
@@ -102,12 +102,11 @@ impl<'a> Rounds<'a> {
         let leave = leaving(self.plan, self.clock, ice, session, keeping);
         let pack = ticks_up(Work::pack().usual_h(count)).max(1);
         let day = session.at.date_naive();
-        let filled = day.checked_sub_days(Days::new(AHEAD_DAYS)).unwrap_or(day);
         self.problem.demands.push(Demand {
             kind,
             count,
             day: day.num_days_from_ce(),
-            earliest: self.clock.at(filled, NaiveTime::MIN),
+            earliest: earliest(self.clock, session),
             by: leave - pack,
             leave,
             pack_from: leave - ticks_up(PACK_H),
@@ -217,6 +216,13 @@ impl Rounds<'_> {
         })
     }
 
+    /// The demands for what does not become firm even alone.
+    pub fn never_firm(&self) -> Vec<usize> {
+        let demands = self.problem.demands.iter().enumerate();
+        let never = demands.filter(|(_, demand)| self.estimate(demand.kind, 1).is_infinite());
+        never.map(|(number, _)| number).collect()
+    }
+
     /// How many moulds of a kind would hold so much water, rounded up.
     pub fn moulds_for(&self, kind: usize, load: u32) -> u32 {
         load.div_ceil(self.problem.kinds[kind].load).max(1)
@@ -229,6 +235,13 @@ impl Ripening for Rounds<'_> {
         let hours = self.estimate(kind, self.moulds_for(kind, load));
         hours.is_finite().then(|| ticks_up(hours))
     }
+}
+
+/// From when on ice may be filled for a session.
+pub fn earliest(clock: Clock, session: &Session) -> Tick {
+    let day = session.at.date_naive();
+    let first = day.checked_sub_days(Days::new(AHEAD_DAYS)).unwrap_or(day);
+    clock.at(first, NaiveTime::MIN)
 }
 
 /// When she leaves for a session: in time for the blocks to temper, and for

@@ -14,17 +14,24 @@ use crate::{
         clock::{hours_of, ticks_up},
         draft::{Anchor, Booking, Draft, Passive, Serves, Task},
         durations::{DurationError, Durations, Keeping, Outcomes, Process},
-        rounds::{PACK_H, leaving},
+        rounds::{AHEAD_DAYS, PACK_H, SURE, earliest, leaving},
         schedule::{Amount, Attention},
     },
-    scheduler::{ActivityId, GoalId},
+    scheduler::{ActivityId, FactId, GoalId},
     tables::{Step, Work},
-    units::{in_hours, in_millilitres, show_volume},
+    units::{
+        ThermodynamicTemperature, celsius, in_celsius, in_hours, in_millilitres, show_temperature,
+        show_volume,
+    },
 };
 
 /// Longest a bagged block is kept: it shrinks by sublimation and takes up
 /// smells (common practice, no source).
 const KEEP_DAYS: f64 = 14.0;
+
+/// What a freezer for food is meant to hold, °C (three and four stars of Regulation
+/// (EU) 2019/2016).
+const FOR_FOOD_C: f64 = -18.0;
 
 /// One session while its steps are made.
 struct Making<'a> {
@@ -49,6 +56,8 @@ struct Freezing {
     wash: u32,
     /// When it is ready.
     outcomes: Outcomes,
+    /// The warmest air that freezes them for sure, where this freezer never does.
+    warmest: Option<ThermodynamicTemperature>,
     /// What goes on in the freezer.
     process: Process,
     /// Where the search put it.
@@ -87,7 +96,7 @@ pub fn add_ice(
         let day = day_words(session.at.date_naive());
         let serves = Serves::Session { ice: position, session: n };
         let goal = draft.goal(format!("{goal_words} on {day}"), serves);
-        let rounds = match chosen.get(&(position, n)) {
+        let rounds = match chosen.rounds.get(&(position, n)) {
             Some(rounds) => placed(plan, ice, rounds, durations)?,
             None => unplaced(plan, ice, wanted, durations)?,
         };
@@ -112,7 +121,7 @@ pub fn add_ice(
 
 /// Makes the sessions that take blocks of another one's round wait for it.
 pub fn share_out(draft: &mut Draft, chosen: &Chosen, made: &BTreeMap<SessionAt, Made>) {
-    for (session, rounds) in chosen {
+    for (session, rounds) in &chosen.rounds {
         let Some(own) = made.get(session) else { continue };
         for (round, turned_out) in rounds.iter().zip(&own.turned_out) {
             for other in round.also.iter().filter_map(|other| made.get(other)) {
@@ -164,9 +173,35 @@ fn freezing(
 ) -> Result<Freezing, DurationError> {
     let (mould, freezer) = (&plan.moulds[ice.mould], &plan.freezers[ice.freezer]);
     let outcomes = durations.freeze(mould, freezer, at_once)?;
+    let never = outcomes.point(SURE).is_infinite();
+    let warmest = never.then(|| warmest(mould, freezer, at_once, durations)).flatten();
     let (mould, freezer) = (mould.clone(), freezer.clone());
     let process = Process::Freezing { mould, freezer, count: at_once };
-    Ok(Freezing { count, wash, outcomes, process, chosen })
+    Ok(Freezing { count, wash, outcomes, warmest, process, chosen })
+}
+
+/// The warmest air at which a freezer that is too warm would freeze so many moulds
+/// for sure, to half a degree; none where it would not as cold as one for food.
+fn warmest(
+    mould: &Mould,
+    freezer: &Freezer,
+    at_once: u32,
+    durations: &dyn Durations,
+) -> Option<ThermodynamicTemperature> {
+    let freezes = |air: f64| {
+        let colder = Freezer { air: Some(celsius(air)), ..freezer.clone() };
+        let outcomes = durations.freeze(mould, &colder, at_once);
+        outcomes.is_ok_and(|outcomes| outcomes.point(SURE).is_finite())
+    };
+    let (mut cold, mut warm) = (FOR_FOOD_C, in_celsius(freezer.air?));
+    if !freezes(cold) {
+        return None;
+    }
+    while warm - cold > 0.5 {
+        let middle = f64::midpoint(cold, warm);
+        *if freezes(middle) { &mut cold } else { &mut warm } = middle;
+    }
+    Some(celsius(cold))
 }
 
 /// Blocks in each round: full rounds last, so that the odd ones lie longest.
@@ -187,17 +222,42 @@ impl Making<'_> {
             turned_out.push(turn_out);
             last = Some(turn_out);
         }
+        for orders in [&filled, &turned_out] {
+            for pair in orders.windows(2) {
+                draft.then(pair[0], pair[1]);
+            }
+        }
         let pack = self.pack(draft, keeping);
         for turn_out in &turned_out {
             let fact = draft.fact("a bagged block is kept at most two weeks");
             draft.then_within(*turn_out, pack, KEEP_DAYS * 24.0, fact);
         }
+        self.not_too_early(draft, &filled, pack, keeping);
         for (fill, round) in filled.into_iter().zip(&self.rounds) {
             // The room of a bag until it is packed, the rest while in its mould.
             draft.hold(self.shared.freezers[self.ice.freezer], round.count, fill, pack);
         }
         self.serve(draft, pack, keeping);
         Made { turned_out, pack }
+    }
+
+    /// Ice is filled a few dates ahead at most; what is filled already is used.
+    fn not_too_early(
+        &self,
+        draft: &mut Draft,
+        filled: &[ActivityId],
+        pack: ActivityId,
+        keeping: Keeping,
+    ) {
+        if !self.plan.done.is_empty() {
+            return;
+        }
+        let leave = leaving(self.plan, draft.clock, self.ice, self.session, keeping);
+        let longest = leave - earliest(draft.clock, self.session);
+        let fact = draft.fact(format!("ice is filled at most {AHEAD_DAYS} days ahead"));
+        for fill in filled {
+            draft.then_within(*fill, pack, hours_of(longest), fact);
+        }
     }
 
     fn freezer(&self) -> &Freezer {
@@ -295,11 +355,11 @@ impl Making<'_> {
     /// The freezing of a round between its filling and its turning out.
     fn freeze(&self, draft: &mut Draft, number: usize, fill: ActivityId, turn_out: ActivityId) {
         let Freezing { count, outcomes, process, .. } = &self.rounds[number];
-        let sure = outcomes.point(0.95);
+        let sure = outcomes.point(SURE);
         let fact = if sure.is_finite() {
             format!("freezing needs {} to be sure", wait_words(sure))
         } else {
-            "this freezer never freezes them for sure".to_owned()
+            self.too_warm(self.rounds[number].warmest)
         };
         let fact = draft.fact(fact);
         draft.then_when(fill, turn_out, outcomes, fact);
@@ -321,6 +381,14 @@ impl Making<'_> {
         draft.hold(self.shared.moulds[self.ice.mould], *count, fill, turn_out);
         let room = (MOULD_ROOM - 1) * count;
         draft.hold(self.shared.freezers[self.ice.freezer], room, fill, turn_out);
+    }
+
+    /// That the freezer is too warm, and by how much.
+    fn too_warm(&self, warmest: Option<ThermodynamicTemperature>) -> String {
+        let never = "this freezer never freezes them for sure".to_owned();
+        let (Some(warmest), Some(air)) = (warmest, self.freezer().air) else { return never };
+        let [air, warmest] = [air, warmest].map(|air| show_temperature(air, self.plan.units));
+        format!("{never}: its air is at {air}, and they need {warmest} or colder")
     }
 
     fn water(&self, count: u32) -> Amount {
@@ -349,7 +417,7 @@ impl Making<'_> {
         let leave = leaving(self.plan, draft.clock, self.ice, self.session, keeping);
         let hours = Work::pack().usual_h(self.wanted);
         let hour = ticks_up(hours.max(PACK_H));
-        let fact = draft.fact("packing is done in the last hour before she leaves");
+        let fact = self.begins(draft);
         let booking = Booking {
             hours,
             windows: std::iter::once(leave - hour..leave).collect(),
@@ -358,6 +426,16 @@ impl Making<'_> {
             goal: self.goal,
         };
         draft.task(task, booking)
+    }
+
+    /// When it is: packing and leaving go by it too.
+    fn begins(&self, draft: &mut Draft) -> FactId {
+        draft.fact(format!(
+            "{} begins {} {}",
+            self.goal_words,
+            day_words(self.session.at.date_naive()),
+            self.session.at.format("%H:%M")
+        ))
     }
 
     /// Carry, temper, use, drain.
@@ -385,12 +463,7 @@ impl Making<'_> {
 
         let use_hours = Work::use_ice().usual_h(self.group.children);
         let start = draft.clock.floor(self.session.at);
-        let when = draft.fact(format!(
-            "{} begins {} {}",
-            self.goal_words,
-            day_words(self.session.at.date_naive()),
-            self.session.at.format("%H:%M")
-        ));
+        let when = self.begins(draft);
         let mut used = self.task("use", self.ice.name.clone(), room, Step::Use);
         used.bring = vec!["trays under the blocks".to_owned(), "towels for the floor".to_owned()];
         let session = Booking {

@@ -32,7 +32,10 @@ pub struct Effort {
 
 impl Effort {
     /// For showing that there is no plan.
-    const PROOF: Self = Self { width: 5_000, alike: 100, labels: 100_000 };
+    const PROOF: Self = Self { width: 5_000, alike: 100, labels: 400_000 };
+
+    /// For whether there is a plan at all.
+    pub const QUICK: Self = Self { width: NARROW, alike: 24, labels: 200_000 };
 }
 
 impl Default for Effort {
