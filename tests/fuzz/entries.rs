@@ -235,6 +235,7 @@ fn schedule(text: &str) -> Schedule {
         timezone: chrono_tz::America::Denver,
         computed,
         feasible: true,
+        status: solidby::prep::schedule::Status::Found,
         steps: vec![
             step("fill", 20, 21, Attention::Hands),
             step("freeze", 21, 33, Attention::None),
