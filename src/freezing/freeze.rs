@@ -90,6 +90,8 @@ pub struct Frozen {
     pub residual: f64,
     /// Work done, in cells times stages.
     pub work: f64,
+    /// Whether it was given up, as more work than there may be, or sure to become so.
+    pub given_up: bool,
     /// History, one point about every call to the surroundings; empty unless asked for.
     pub history: Vec<Moment>,
 }
@@ -105,8 +107,8 @@ pub struct Run {
     pub period: Time,
     /// Whether to keep the history.
     pub history: bool,
-    /// The run is given up after so much work, in cells times stages: a wide
-    /// and very thin block takes millions of short steps.
+    /// The run is given up after so much work, in cells times stages, or as soon as it is
+    /// sure to take more: a wide and very thin block takes millions of short steps.
     pub most_work: f64,
 }
 
@@ -162,7 +164,7 @@ pub fn freeze(
     let mut history = Vec::new();
     let surface_c = [in_celsius(run.start); 3];
     let mut seen = Seen { time: 0.0, lapse: 0.0, heat: [0.0; 3], surface_c, skin: false };
-    let mut work = 0.0;
+    let (mut work, mut given_up) = (0.0, false);
     let mut outlook = Outlook::new(initial, ready.level * mesh.volume.iter().sum::<f64>());
     while ready.at.is_none() && seen.time < limit && work <= run.most_work {
         let conditions = surroundings.next(&seen);
@@ -189,7 +191,8 @@ pub fn freeze(
         seen.lapse = period;
         seen.heat = heat.map(|joules| joules * mesh.copies() / period);
         kernel.look(&mut seen);
-        if outlook.hopeless(seen.time, limit, || kernel.enthalpy()) {
+        given_up = outlook.endless(work, run.most_work, || kernel.enthalpy());
+        if given_up || outlook.hopeless(seen.time, limit, || kernel.enthalpy()) {
             break;
         }
     }
@@ -209,6 +212,7 @@ pub fn freeze(
         heat_removed: lost * mesh.copies(),
         residual: if lost == 0.0 { 0.0 } else { (lost - given) / lost },
         work,
+        given_up: given_up || work > run.most_work,
         history,
     }
 }
@@ -217,6 +221,8 @@ pub fn freeze(
 /// off. Without it a block in air that is too warm would be followed for days.
 struct Outlook {
     since: f64,
+    /// What was in it when filled, J.
+    initial: f64,
     enthalpy: f64,
     /// What is left in it when all of it is at the level of the warmest part, J.
     least: f64,
@@ -230,7 +236,17 @@ impl Outlook {
     const FASTER: f64 = 3.0;
 
     fn new(enthalpy: f64, least: f64) -> Self {
-        Self { since: 0.0, enthalpy, least }
+        Self { since: 0.0, initial: enthalpy, enthalpy, least }
+    }
+
+    /// Whether a run takes more work than it may, by the heat that it has given off for the
+    /// work so far; asked once a sixteenth is done.
+    fn endless(&self, work: f64, most: f64, enthalpy: impl Fn() -> f64) -> bool {
+        if work < most / 16.0 {
+            return false;
+        }
+        let share = (self.initial - enthalpy()) / (self.initial - self.least);
+        work > Self::FASTER * most * share
     }
 
     fn hopeless(&mut self, time: f64, limit: f64, enthalpy: impl Fn() -> f64) -> bool {
@@ -277,5 +293,40 @@ impl Crossing {
             self.at = Some((time - step + share * step).max(0.0));
         }
         self.before = warmest;
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{
+        freezing::mesh::Resolution,
+        properties::medium::ConstantProperties,
+        shape::Body,
+        units::{celsius, film, millimetres, square_metres},
+    };
+
+    /// Endless work is seen at its beginning, and work that is not is done to its end.
+    #[test]
+    fn more_work_than_there_may_be_is_given_up_early() {
+        let slab = Body::slab(millimetres(30.0), square_metres(1.0)).unwrap();
+        let mesh = Mesh::of(&slab, Resolution::Coarse, 1.0);
+        let water = Medium::constant(&ConstantProperties::reference()).unwrap();
+        let at_most = |most_work| {
+            let mut air = Constant::new([film(8.0); 3], celsius(-18.0));
+            freeze(&mesh, &water, &mut air, &Run { most_work, ..Run::from(celsius(20.0)) })
+        };
+        let whole = at_most(f64::INFINITY);
+        let enough = at_most(1.01 * whole.work);
+        assert_eq!((enough.ready, enough.given_up), (whole.ready, false));
+        let half = at_most(0.5 * whole.work);
+        assert!(half.given_up && half.ready.is_none());
+        let tenth = at_most(0.1 * whole.work);
+        assert!(
+            tenth.given_up && tenth.work < 0.02 * whole.work,
+            "{} of {}",
+            tenth.work,
+            whole.work
+        );
     }
 }

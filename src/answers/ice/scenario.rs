@@ -111,7 +111,7 @@ impl Scenario {
         let most_work = most_work(pattern.resolution());
         let run = Run { start: self.start, limit, period, history, most_work };
         let frozen = freeze(&mesh, &medium, &mut around, &run);
-        if frozen.work > most_work {
+        if frozen.given_up {
             return Err(AskError::TooMuchWork { cells: mesh.cells(), most: most_work });
         }
         Ok(self.outcome(frozen, &medium, &around))
