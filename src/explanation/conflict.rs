@@ -8,8 +8,8 @@ use chrono::{DateTime, Utc};
 use crate::{
     explanation::suggestions::{Suggestion, candidates},
     planfile::Plan,
-    prep::{Laid, LayError, draft::Draft, durations::Durations, solve_with},
-    scheduler::{self, Conflict, Effort, FactId, GoalId, ProblemError, Solution},
+    prep::{Laid, LayError, Look, draft::Draft, durations::Durations, solve_with},
+    scheduler::{self, Conflict, Effort, FactId, GoalId, ProblemError, Solution, sittings},
 };
 
 /// Enough to choose from.
@@ -33,7 +33,10 @@ const NODES_AND_STEPS: u64 = 1_000_000;
 const PATIENCE: usize = 40_000;
 
 /// A trial asks only whether there is a plan, not which is best.
-const TRIAL: Effort = Effort { service: 4_000, improve: 0, prove: 0, prove_most: 0 };
+const TRIAL: Look = Look {
+    rounds: sittings::Effort::QUICK,
+    steps: Effort { service: 4_000, improve: 0, prove: 0, prove_most: 0 },
+};
 
 /// A session or gift that cannot be served.
 #[derive(Debug)]

@@ -38,7 +38,7 @@ pub fn why(
     durations: &dyn Durations,
     id: &str,
 ) -> Result<Vec<Why>, LayError> {
-    let Laid { draft, solution } = solve(&decide(plan, now, durations)?.plan, now, durations)?;
+    let Laid { draft, solution, .. } = solve(&decide(plan, now, durations)?.plan, now, durations)?;
     let mut chain = Vec::new();
     let task = match draft.tasks.iter().position(|task| task.id == id) {
         Some(task) => ActivityId(task),

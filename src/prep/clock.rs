@@ -5,7 +5,7 @@
 
 use std::ops::Range;
 
-use chrono::{DateTime, Days, Duration, NaiveDate, TimeZone, Utc};
+use chrono::{DateTime, Days, Duration, NaiveDate, NaiveTime, TimeZone, Utc};
 use chrono_tz::Tz;
 
 use crate::{
@@ -59,6 +59,11 @@ impl Clock {
     /// The first tick at or after an instant.
     pub fn ceil(&self, at: DateTime<Tz>) -> Tick {
         self.floor(at + Duration::seconds(TICK_S - 1))
+    }
+
+    /// The first tick at or after a time of a day.
+    pub fn at(&self, day: NaiveDate, time: NaiveTime) -> Tick {
+        self.ceil(resolve(self.zone, day.and_time(time)))
     }
 
     /// Everything from now to the end.
@@ -122,7 +127,7 @@ impl Clock {
     }
 
     fn midnight(&self, day: NaiveDate) -> DateTime<Tz> {
-        resolve(self.zone, day.and_time(chrono::NaiveTime::MIN))
+        resolve(self.zone, day.and_time(NaiveTime::MIN))
     }
 }
 

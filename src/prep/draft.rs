@@ -46,6 +46,8 @@ pub struct Draft {
     /// Facts that only say that something must follow soon: seldom what is in
     /// the way.
     pub limits: BTreeSet<FactId>,
+    /// Starts that a search has chosen.
+    pub placed: BTreeMap<usize, Tick>,
     order: FactId,
     hands: ResourceId,
 }
@@ -180,6 +182,7 @@ impl Draft {
             hands_at: BTreeMap::new(),
             watches: Vec::new(),
             limits: BTreeSet::new(),
+            placed: BTreeMap::new(),
             order: FactId(0),
             hands: ResourceId(0),
         };
@@ -238,6 +241,27 @@ impl Draft {
         self.tasks.push(task);
         self.ends.push(booking.ends);
         id
+    }
+
+    /// Puts a task where a search has chosen.
+    pub fn place(&mut self, task: ActivityId, start: Option<Tick>) {
+        if let Some(start) = start {
+            self.placed.insert(task.0, start);
+        }
+    }
+
+    /// The problem with each placed task at its place, but for what is done or is
+    /// late already.
+    pub fn as_placed(&self) -> Problem {
+        let mut problem = self.problem.clone();
+        let open = |task: usize| self.tasks.get(task).is_some_and(|task| !task.done);
+        for (task, start) in self.placed.iter().filter(|(task, start)| open(**task) && **start >= 0)
+        {
+            if let Some(activity) = problem.activities.get_mut(*task) {
+                activity.windows = std::iter::once(*start..start + activity.duration).collect();
+            }
+        }
+        problem
     }
 
     /// Hands in a place leave the ovens of all others alone.

@@ -1,23 +1,26 @@
 //! From a sound plan to its schedule: steps made, back-scheduled, told in words.
 
+use std::collections::BTreeMap;
+
 use chrono::{DateTime, Days, NaiveDate, Utc};
 use thiserror::Error;
 
 use super::{
     carry::carry,
+    chosen::{Chosen, choose},
     clock::Clock,
     done::{DoneError, goal_over, take_as_done},
     draft::{Draft, Serves},
     durations::{DurationError, Durations, Process},
-    schedule::{SCHEMA, Schedule},
+    schedule::{SCHEMA, Schedule, Status},
     shopping::shopping,
-    steps::{Shared, add_ice, add_ornament},
+    steps::{Shared, add_ice, add_ornament, share_out},
     tell::{notes, steps},
     themes::overview,
 };
 use crate::{
     planfile::Plan,
-    scheduler::{self, Effort, GoalId, ProblemError, Solution},
+    scheduler::{self, Effort, GoalId, ProblemError, Solution, sittings},
 };
 
 /// Nodes for proving one part of a plan file: with them a month's plan and its
@@ -30,6 +33,10 @@ const FARTHEST: i64 = 400;
 /// Steps of one plan: a daily activity all the school year. The time to plan them
 /// grows with their square.
 const MOST_STEPS: usize = 1_500;
+
+/// Days before now from which on a plan that is followed is searched: longer than
+/// ice is filled ahead, so that the rounds of all that is still to come are the same.
+const FOLLOWED_DAYS: u64 = 7;
 
 /// Why no schedule could be computed at all.
 #[derive(Debug, Clone, PartialEq, Eq, Error)]
@@ -69,19 +76,39 @@ pub enum LayError {
     Problem(#[from] ProblemError),
 }
 
+/// How far to look.
+#[derive(Debug, Clone, Copy)]
+pub struct Look {
+    /// For the rounds of ice.
+    pub rounds: sittings::Effort,
+    /// For all other steps.
+    pub steps: Effort,
+}
+
 /// A plan laid out, with what it was laid out from.
 pub struct Laid {
     /// The steps, waits and words.
     pub draft: Draft,
     /// When each task starts.
     pub solution: Solution,
+    /// Sessions that it is shown that no plan can serve beside the others.
+    pub shown: Vec<GoalId>,
 }
 
 impl Laid {
+    /// What is known before anything is explained.
+    fn status(&self) -> Status {
+        match (self.solution.unserved().is_empty(), self.shown.is_empty()) {
+            (true, _) => Status::Found,
+            (false, true) => Status::NotFound,
+            (false, false) => Status::Impossible,
+        }
+    }
+
     /// The schedule of what can be served; what cannot is left out and not
     /// explained.
     pub fn schedule(&self, plan: &Plan, now: DateTime<Utc>, durations: &dyn Durations) -> Schedule {
-        let Self { draft, solution } = self;
+        let Self { draft, solution, .. } = self;
         let course = |process: &Process| durations.course(plan, process);
         let steps = steps(draft, solution, &course);
         Schedule {
@@ -90,6 +117,7 @@ impl Laid {
             timezone: plan.zone,
             computed: now,
             feasible: solution.unserved().is_empty(),
+            status: self.status(),
             shopping: shopping(plan, &steps, durations),
             carry: carry(plan, &steps),
             steps,
@@ -104,8 +132,8 @@ impl Laid {
 /// # Errors
 /// [`LayError`] when a thing of the plan is outside the physics' range.
 pub fn solve(plan: &Plan, now: DateTime<Utc>, durations: &dyn Durations) -> Result<Laid, LayError> {
-    let effort = Effort { prove_most: MOST_NODES, ..Effort::default() };
-    solve_with(plan, now, durations, effort)
+    let steps = Effort { prove_most: MOST_NODES, ..Effort::default() };
+    solve_with(plan, now, durations, Look { rounds: sittings::Effort::default(), steps })
 }
 
 /// The same, looking only so long.
@@ -116,22 +144,37 @@ pub fn solve_with(
     plan: &Plan,
     now: DateTime<Utc>,
     durations: &dyn Durations,
-    effort: Effort,
+    look: Look,
 ) -> Result<Laid, LayError> {
-    let draft = draft(plan, now, durations)?;
-    let solution = scheduler::solve(&draft.problem, effort)?;
-    Ok(Laid { draft, solution })
+    let (draft, shown) = draft(plan, now, durations, look.rounds)?;
+    let mut solution = scheduler::solve(&draft.as_placed(), look.steps)?;
+    if !plan.done.is_empty() && !solution.unserved().is_empty() {
+        // What was done late leaves no time for the rest where it was to be.
+        let free = scheduler::solve(&draft.problem, look.steps)?;
+        if free.unserved().len() < solution.unserved().len() {
+            solution = free;
+        }
+    }
+    Ok(Laid { draft, solution, shown })
 }
 
 /// Makes the steps of a plan, those done taken as done.
-fn draft(plan: &Plan, now: DateTime<Utc>, durations: &dyn Durations) -> Result<Draft, LayError> {
+fn draft(
+    plan: &Plan,
+    now: DateTime<Utc>,
+    durations: &dyn Durations,
+    effort: sittings::Effort,
+) -> Result<(Draft, Vec<GoalId>), LayError> {
     let clock = Clock::new(plan.zone, now, near(last_day(plan, now), plan, now)?);
     let mut draft = Draft::new(clock);
     let shared = Shared::book(&mut draft, plan);
+    let chosen = rounds(plan, now, &clock, durations, effort)?;
+    let mut made = BTreeMap::new();
     for ice in 0..plan.ice.len() {
-        add_ice(&mut draft, plan, &shared, ice, durations)?;
+        made.extend(add_ice(&mut draft, plan, &shared, ice, (&chosen, durations))?);
         short(&draft)?;
     }
+    share_out(&mut draft, &chosen, &made);
     for ornament in 0..plan.ornaments.len() {
         add_ornament(&mut draft, plan, &shared, ornament, durations)?;
         short(&draft)?;
@@ -142,7 +185,37 @@ fn draft(plan: &Plan, now: DateTime<Utc>, durations: &dyn Durations) -> Result<D
         goal_over(&mut draft, goal);
     }
     take_as_done(&mut draft, &plan.done)?;
-    Ok(draft)
+    let shown = shown(&draft, &chosen);
+    Ok((draft, shown))
+}
+
+/// The rounds of the ice. Where some of the plan is done the search begins before
+/// that, so that it comes to the rounds that were followed.
+fn rounds(
+    plan: &Plan,
+    now: DateTime<Utc>,
+    clock: &Clock,
+    durations: &dyn Durations,
+    effort: sittings::Effort,
+) -> Result<Chosen, LayError> {
+    if plan.done.is_empty() {
+        return Ok(choose(plan, *clock, durations, effort)?);
+    }
+    let before =
+        Clock::new(plan.zone, now - Days::new(FOLLOWED_DAYS), last_day(plan, now) + Days::new(1));
+    let by = clock.floor(before.instant(0));
+    Ok(choose(plan, before, durations, effort)?.later(by))
+}
+
+/// The goals that no plan can serve.
+fn shown(draft: &Draft, chosen: &Chosen) -> Vec<GoalId> {
+    let never = |serves: Serves| match serves {
+        Serves::Session { ice, session } => {
+            chosen.unserved.get(&(ice, session)).copied().unwrap_or(false)
+        }
+        Serves::Gift { .. } => false,
+    };
+    (0..draft.goals.len()).filter(|goal| never(draft.goals[*goal].serves)).map(GoalId).collect()
 }
 
 /// The goals whose time is past.

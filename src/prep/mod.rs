@@ -8,6 +8,7 @@
 
 mod amounts;
 mod carry;
+mod chosen;
 pub mod clock;
 mod curves;
 pub mod done;
@@ -17,6 +18,7 @@ mod lay;
 pub mod physics;
 pub mod reasons;
 mod refused;
+mod rounds;
 pub mod schedule;
 mod shopping;
 pub mod steps;
@@ -26,7 +28,8 @@ mod ways;
 
 pub use done::DoneError;
 pub use durations::Durations;
-pub use lay::{Laid, LayError, solve, solve_with};
+pub use lay::{Laid, LayError, Look, solve, solve_with};
 pub use physics::Physics;
 pub use refused::{Refused, refused};
 pub use ways::{Decided, decide};
+pub use rounds::Rounds;

@@ -2,14 +2,17 @@
 
 use chrono::{DateTime, Utc};
 
-use super::{Durations, LayError, solve_with};
+use super::{Durations, LayError, Look, solve_with};
 use crate::{
     planfile::{Method, Ornament, Plan, Table},
-    scheduler::Effort,
+    scheduler::{Effort, sittings},
 };
 
 /// Whether a plan can be made at all is asked, not which is best.
-const LEAST: Effort = Effort { service: 1, improve: 0, prove: 0, prove_most: 0 };
+const LEAST: Look = Look {
+    rounds: sittings::Effort { width: 1, alike: 1, labels: 1 },
+    steps: Effort { service: 1, improve: 0, prove: 0, prove_most: 0 },
+};
 
 /// Why something of a plan cannot be planned at all.
 #[derive(Debug)]

@@ -30,6 +30,8 @@ pub struct Schedule {
     pub computed: DateTime<Utc>,
     /// Whether every session and gift is served.
     pub feasible: bool,
+    /// What came of the search.
+    pub status: Status,
     /// Every step, earliest first.
     pub steps: Vec<Step>,
     /// What to buy for the whole plan.
@@ -40,6 +42,18 @@ pub struct Schedule {
     pub problems: Vec<Problem>,
     /// Remarks on the whole plan.
     pub notes: Vec<String>,
+}
+
+/// What came of the search for a plan.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Status {
+    /// A plan for every session and gift.
+    Found,
+    /// It ended before it knew whether there is one.
+    NotFound,
+    /// It is shown that there is none.
+    Impossible,
 }
 
 /// One thing to do, or one thing that happens by itself.

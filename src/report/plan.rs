@@ -8,8 +8,8 @@ use crate::{
     planfile::Plan,
     prep::{
         Decided, Durations, Laid, LayError, decide,
-        draft::Draft,
-        schedule::{Problem, Schedule},
+        draft::{Draft, Serves},
+        schedule::{Problem, Schedule, Status},
         solve,
     },
     scheduler::GoalId,
@@ -44,8 +44,19 @@ pub fn lay_out(
     if !schedule.feasible {
         let explained = unserved(&plan, now, durations, &laid)?;
         schedule.problems = problems(&plan, &laid, &explained);
+        if explained.iter().any(|unserved| whatever_is_chosen(&laid.draft, unserved)) {
+            schedule.status = Status::Impossible;
+        }
     }
     Ok(schedule)
+}
+
+/// Whether the conflict is there however the rounds of ice are chosen.
+fn whatever_is_chosen(draft: &Draft, unserved: &Unserved) -> bool {
+    let gift = |goal: &GoalId| {
+        draft.goals.get(goal.0).is_some_and(|goal| matches!(goal.serves, Serves::Gift { .. }))
+    };
+    unserved.conflict.as_ref().is_some_and(|conflict| conflict.goals.iter().all(gift))
 }
 
 /// What is not served: those explained, and that there are more.

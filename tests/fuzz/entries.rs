@@ -205,7 +205,7 @@ fn stays(
 
 /// Two steps and something to carry, with the text as every word of them.
 fn schedule(text: &str) -> Schedule {
-    use solidby::prep::schedule::{Attention, Carry, SCHEMA, Step};
+    use solidby::prep::schedule::{Attention, Carry, SCHEMA, Status, Step};
     let computed: DateTime<Utc> = DateTime::UNIX_EPOCH + Duration::days(20_800);
     let at = |hours| (computed + Duration::hours(hours)).with_timezone(&chrono_tz::America::Denver);
     let step = |id: &str, from, to, attention| Step {
@@ -235,6 +235,7 @@ fn schedule(text: &str) -> Schedule {
         timezone: chrono_tz::America::Denver,
         computed,
         feasible: true,
+        status: Status::Found,
         steps: vec![
             step("fill", 20, 21, Attention::Hands),
             step("freeze", 21, 33, Attention::None),

@@ -1,5 +1,6 @@
 //! The planner: its search, the rules of the trade, plans that cannot be done.
 
+mod classes;
 mod infeasible_plans;
 mod late_start;
 mod plan_rules;

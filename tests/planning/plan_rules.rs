@@ -57,6 +57,12 @@ fn work_at_home_is_inside_the_home_hours() {
     let at_home = schedule.steps.iter().filter(|step| step.place == "home");
     let mut seen = 0;
     for step in at_home.filter(|step| step.attention != Attention::None) {
+        // Packing is bound to no hours but to her leaving.
+        if step.id.ends_with("-pack") {
+            let leave = self::step(&schedule, &step.id.replace("-pack", "-carry")).start;
+            assert!(step.start <= leave && leave - step.start <= Duration::hours(1), "{}", step.id);
+            continue;
+        }
         assert!(home_is_open(step.start, step.end), "{}: {} to {}", step.id, step.start, step.end);
         seen += 1;
     }
@@ -90,23 +96,29 @@ fn hands_are_never_doubled() {
 #[test]
 fn every_block_freezes_long_enough_and_moulds_are_never_short() {
     let schedule = forest();
-    let mut blocks = BTreeMap::new();
+    let mut made: Vec<(DateTime<Tz>, u32)> = Vec::new();
     let mut in_moulds: Vec<(DateTime<Tz>, i64)> = Vec::new();
     for fill in schedule.steps.iter().filter(|step| step.id.contains("-fill")) {
         let turn_out = step(&schedule, &fill.id.replace("-fill", "-turn-out"));
         let frozen = turn_out.start - fill.end;
         assert!(frozen >= Duration::hours(9), "{}: {frozen}", fill.id);
         let count = fill.amounts[0].count.unwrap();
-        *blocks.entry(fill.goal.clone()).or_insert(0) += count;
+        made.push((turn_out.end, count));
         in_moulds.extend([(fill.start, i64::from(count)), (turn_out.end, -i64::from(count))]);
     }
-    // 11 children and one spare, 9 children and one spare.
-    assert_eq!(blocks["Paint on ice for Otters"], 12);
-    assert_eq!(blocks["Paint on ice for Wrens"], 10);
-    // A mould that is being washed holds no block: each group's round takes all four.
-    for wash in schedule.steps.iter().filter(|step| step.id.ends_with("-wash")) {
-        assert!(wash.what.starts_with("Wash 4 "), "{}", wash.what);
-        in_moulds.extend([(wash.start, 4), (wash.end, -4)]);
+    // 11 children and one spare, 9 children and one spare: blocks of one mould are
+    // alike, so what counts is how many are out when so many have been packed.
+    let packed = ["otters", "wrens"].map(|group| {
+        let pack = step(&schedule, &format!("paint-on-ice-{group}-1-pack"));
+        (pack.start, if group == "otters" { 12 } else { 10 })
+    });
+    let out_by = |at| -> u32 { made.iter().filter(|out| out.0 <= at).map(|out| out.1).sum() };
+    assert!(out_by(packed[0].0) >= packed[0].1);
+    assert_eq!(out_by(packed[1].0), packed[0].1 + packed[1].1);
+    // A mould that is being washed holds no block.
+    for wash in schedule.steps.iter().filter(|step| step.id.contains("-wash")) {
+        let moulds: i64 = wash.what.split(' ').nth(1).unwrap().parse().unwrap();
+        in_moulds.extend([(wash.start, moulds), (wash.end, -moulds)]);
     }
     in_moulds.sort_by_key(|(at, change)| (*at, *change));
     let mut used = 0;
@@ -163,6 +175,9 @@ fn the_frozen_things_are_carried_first() {
 #[test]
 fn ids_are_unique_and_stay_when_a_session_moves() {
     let schedule = forest();
+    // How many rounds there are goes by the days that are free before the session.
+    let of_a_round =
+        |id: &&str| ["-wash", "-fill", "-freeze", "-turn-out"].iter().any(|part| id.contains(part));
     let mut ids: Vec<&str> = schedule.steps.iter().map(|step| step.id.as_str()).collect();
     ids.sort_unstable();
     let count = ids.len();
@@ -172,6 +187,8 @@ fn ids_are_unique_and_stay_when_a_session_moves() {
     let moved = laid(&moved, NOW, &Fixed::default());
     let mut moved: Vec<&str> = moved.steps.iter().map(|step| step.id.as_str()).collect();
     moved.sort_unstable();
+    ids.retain(|id| !of_a_round(id));
+    moved.retain(|id| !of_a_round(id));
     assert_eq!(ids, moved);
 }
 
@@ -207,18 +224,23 @@ session = [{ group = "Newts", at = 2027-03-28T10:00:00 }]
         let text = text.replace("2027-03-28", session);
         let now = if session < "2027" { "2026-10-10T08:00:00Z" } else { "2027-03-10T08:00:00Z" };
         let schedule = laid(&text, now, &Fixed { freeze_h, ..Fixed::default() });
+        if !schedule.feasible {
+            return None;
+        }
         let fill = step(&schedule, "rings-newts-1-fill").clone();
         let frozen = step(&schedule, "rings-newts-1-turn-out").start - fill.end;
         assert!(frozen >= Duration::minutes((freeze_h * 60.0) as i64));
-        fill.start.to_rfc3339()
+        Some(fill.start.date_naive().to_string())
     };
     // From 20:10 to 06:40 is ten and a half hours, but nine and a half that night.
-    assert!(first_fill("2027-03-21", 10.25).starts_with("2027-03-20T20:"));
-    assert!(first_fill("2027-03-28", 9.25).starts_with("2027-03-27T20:"));
-    assert!(first_fill("2027-03-28", 10.25).starts_with("2027-03-21T"), "not the short night");
+    let saturday = |day: &str| Some(day.to_owned());
+    assert_eq!(first_fill("2027-03-21", 10.25), saturday("2027-03-20"));
+    assert_eq!(first_fill("2027-03-28", 9.25), saturday("2027-03-27"));
+    // The short night is too short, and ice of a week before is too old.
+    assert_eq!(first_fill("2027-03-28", 10.25), None);
     // And eleven and a half on 2026-10-25, when 02:00-03:00 comes twice.
-    assert!(first_fill("2026-10-25", 11.25).starts_with("2026-10-24T20:"));
-    assert!(first_fill("2026-10-18", 11.25).starts_with("2026-10-11T"), "not a usual night");
+    assert_eq!(first_fill("2026-10-25", 11.25), saturday("2026-10-24"));
+    assert_eq!(first_fill("2026-10-18", 11.25), None, "not a usual night");
 }
 
 #[test]
@@ -250,8 +272,8 @@ fn a_whole_december_of_several_rooms_and_freezers() {
         fills.filter_map(|step| step.amounts.first()?.count).sum()
     };
     // Eleven children and none to spare, as that session says; nine and one.
-    assert_eq!(count("paint-on-ice-otters-1-fill"), 11);
-    assert_eq!(count("paint-on-ice-wrens-1-fill"), 10);
+    // A round may serve both.
+    assert_eq!(count("paint-on-ice-otters-1-fill") + count("paint-on-ice-wrens-1-fill"), 21);
     for step in schedule.steps.iter().filter(|step| step.id.starts_with("stars-that-melt")) {
         let place = step.place.as_str();
         assert!(["centre", "blue room", "green room"].contains(&place), "{}: {place}", step.id);

@@ -203,9 +203,9 @@ fn check_people(case: &Case, schedule: &Schedule) {
     let now: DateTime<Utc> = NOW.parse().unwrap();
     for step in schedule.steps.iter().filter(|step| step.attention != Attention::None) {
         assert!(step.start >= now && step.start < step.end, "{} is over", step.id);
-        if step.place == "home" {
+        if step.place == "home" && !step.id.ends_with("-pack") {
             assert!(inside(step, &case.home), "{} {} {}", step.id, step.start, step.end);
-        } else if !step.id.ends_with("-carry") {
+        } else if step.place != "home" && !step.id.ends_with("-carry") {
             let group = case.groups.iter().find(|g| step.group.as_deref() == Some(g.0)).unwrap();
             assert!(group.1.contains(&step.start.weekday()), "{} {}", step.id, step.start);
             assert!(inside(step, &[case.class]), "{} {} {}", step.id, step.start, step.end);
@@ -233,9 +233,32 @@ fn hours_long(hours: f64) -> Duration {
     Duration::seconds((hours * 3600.0) as i64)
 }
 
+/// Blocks are alike and the oldest are packed first: all are packed, none before it
+/// is out or more than three dates after it was filled. What room each takes.
+fn room_of_blocks(rounds: &mut [Span], packs: &mut [Span]) -> Vec<Span> {
+    rounds.sort();
+    packs.sort();
+    let each = |spans: &[Span]| -> Vec<Span> {
+        spans.iter().flat_map(|span| (0..span.2).map(|_| *span)).collect()
+    };
+    let (blocks, places) = (each(rounds), each(packs));
+    assert_eq!(blocks.len(), places.len(), "blocks made and packed");
+    let mut room = Vec::new();
+    for (block, place) in blocks.iter().zip(&places) {
+        assert!(place.0 >= block.1, "packed at {} and out at {}", place.0, block.1);
+        let days = place.0.date_naive() - block.0.date_naive();
+        assert!(days <= Duration::days(3), "filled {} for {}", block.0, place.0);
+        room.extend([(block.0, block.1, 2), (block.0, place.1, 1)]);
+    }
+    room
+}
+
+/// From when to when how much is taken.
+type Span = (DateTime<Tz>, DateTime<Tz>, u32);
+
 /// Moulds, freezer, waits and counts of the ice; how many sessions are served.
 fn check_ice(case: &Case, schedule: &Schedule) -> usize {
-    let (mut moulds, mut room, mut served) = (Vec::new(), Vec::new(), 0);
+    let (mut moulds, mut packs, mut served) = (Vec::new(), Vec::new(), 0);
     let mut number: BTreeMap<usize, usize> = BTreeMap::new();
     for (group, day, blocks) in &case.sessions {
         let nth = number.entry(*group).or_default();
@@ -258,19 +281,16 @@ fn check_ice(case: &Case, schedule: &Schedule) -> usize {
         assert!(used.start - carry.end >= hours_long(0.25), "{id} tempers");
         assert!(used.start - pack.end <= hours_long(6.0), "{id} melts");
         assert!(used.end <= drain.start && drain.start - used.end <= hours_long(0.25), "{id}");
-        let mut made = 0;
+        assert!(pack.start >= carry.start - Duration::hours(1), "{id} is packed early");
+        packs.push((pack.start, pack.end, *blocks));
         for fill in of("fill") {
             let out = find(schedule, &fill.id.replace("-fill", "-turn-out"));
             let count = fill.amounts[0].count.unwrap();
             assert!(out.start - fill.end >= hours_long(case.freeze_h), "{}", fill.id);
-            assert!(pack.start >= out.end, "{}", out.id);
-            assert!(pack.start - out.end <= Duration::days(14), "{}", out.id);
             moulds.push((fill.start, out.end, count));
-            room.extend([(fill.start, out.end, 2 * count), (fill.start, pack.end, count)]);
-            made += count;
         }
-        assert_eq!(made, *blocks, "{id}");
     }
+    let room = room_of_blocks(&mut moulds, &mut packs);
     assert!(most(moulds.into_iter()) <= case.own, "moulds in two places");
     assert!(most(room.into_iter()) <= 3 * case.holds, "the freezer is too full");
     served

@@ -1,26 +1,37 @@
 //! An ice session: wash, fill, freeze, turn out and bag, refill as often as
 //! the moulds require, pack, carry, let it temper, use, drain and rinse.
 
+use std::collections::BTreeMap;
+
 use super::{
     names::{day_words, doing, named, pieces, slug, wait_words},
     shared::{MOULD_ROOM, Shared, mould_words},
 };
 use crate::{
-    planfile::{Blocks, Freezer, Group, Ice, Mould, Plan, Session},
+    planfile::{Freezer, Group, Ice, Mould, Plan, Session},
     prep::{
-        clock::ticks_up,
+        chosen::{Chosen, Round, SessionAt},
+        clock::{hours_of, ticks_up},
         draft::{Anchor, Booking, Draft, Passive, Serves, Task},
         durations::{DurationError, Durations, Keeping, Outcomes, Process},
+        rounds::{PACK_H, SURE, earliest, leaving},
         schedule::{Amount, Attention},
     },
-    scheduler::{ActivityId, GoalId},
+    scheduler::{ActivityId, FactId, GoalId},
     tables::{Step, Work},
-    units::{in_hours, in_millilitres, show_volume},
+    units::{
+        ThermodynamicTemperature, celsius, in_celsius, in_hours, in_millilitres, show_temperature,
+        show_volume,
+    },
 };
 
 /// Longest a bagged block is kept: it shrinks by sublimation and takes up
 /// smells (common practice, no source).
 const KEEP_DAYS: f64 = 14.0;
+
+/// What a freezer for food is meant to hold, °C (three and four stars of Regulation
+/// (EU) 2019/2016).
+const FOR_FOOD_C: f64 = -18.0;
 
 /// One session while its steps are made.
 struct Making<'a> {
@@ -33,13 +44,35 @@ struct Making<'a> {
     goal: GoalId,
     goal_words: String,
     id: String,
-    /// Blocks turned out in each round.
-    rounds: Vec<u32>,
-    /// What goes on in the freezer in each.
-    process: &'a Process,
+    wanted: u32,
+    rounds: Vec<Freezing>,
 }
 
-/// Adds every session of the ice activity at a position of the plan's list.
+/// A round while its steps are made.
+struct Freezing {
+    /// Moulds filled.
+    count: u32,
+    /// Moulds washed for it.
+    wash: u32,
+    /// When it is ready.
+    outcomes: Outcomes,
+    /// The warmest air that freezes them for sure, where this freezer never does.
+    warmest: Option<ThermodynamicTemperature>,
+    /// What goes on in the freezer.
+    process: Process,
+    /// Where the search put it.
+    chosen: Option<Round>,
+}
+
+/// What others wait for in the steps of a session.
+pub struct Made {
+    /// The turning out of each round.
+    turned_out: Vec<ActivityId>,
+    pack: ActivityId,
+}
+
+/// Adds every session of the ice activity at a position of the plan's list, in
+/// the rounds that were chosen for it.
 ///
 /// # Errors
 /// [`DurationError`] when the physics has no answer for its mould or freezer.
@@ -48,31 +81,27 @@ pub fn add_ice(
     plan: &Plan,
     shared: &Shared,
     position: usize,
-    durations: &dyn Durations,
-) -> Result<(), DurationError> {
+    (chosen, durations): (&Chosen, &dyn Durations),
+) -> Result<BTreeMap<SessionAt, Made>, DurationError> {
     let ice = &plan.ice[position];
-    let (mould, freezer) = (&plan.moulds[ice.mould], &plan.freezers[ice.freezer]);
-    let at_once = mould.own.min(mould.on_places(freezer.holds));
-    // All that may freeze at once is counted as freezing at once, so that any
-    // mix of rounds that fits the freezer keeps its promise.
-    let in_freezer: u32 = plan.moulds.iter().map(|mould| mould.places(mould.own)).sum();
-    let count = mould.on_places(in_freezer.min(freezer.holds));
-    let freezing = durations.freeze(mould, freezer, count)?;
-    let process = Process::Freezing { mould: mould.clone(), freezer: freezer.clone(), count };
+    let mould = &plan.moulds[ice.mould];
     let keeping = durations.keeping(mould, plan.room)?;
+    let mut made = BTreeMap::new();
     for (n, session) in ice.sessions.iter().enumerate() {
         let group = &plan.groups[session.group];
         let earlier = ice.sessions.iter().take(n).filter(|other| other.group == session.group);
         let number = earlier.count() + 1;
-        let wanted = match ice.blocks {
-            Blocks::Each => group.children,
-            Blocks::Number(number) => number,
-        } + session.spare.unwrap_or(ice.spare);
+        let wanted = ice.wanted(session, group);
         let goal_words = format!("{} for {}", ice.name, group.name);
         let day = day_words(session.at.date_naive());
         let serves = Serves::Session { ice: position, session: n };
         let goal = draft.goal(format!("{goal_words} on {day}"), serves);
-        Making {
+        let rounds = match chosen.rounds.get(&(position, n)) {
+            Some(rounds) => placed(plan, ice, rounds, durations)?,
+            None => unplaced(plan, ice, wanted, durations)?,
+        };
+        let id = format!("{}-{}-{number}", slug(&ice.name), slug(&group.name));
+        let making = Making {
             plan,
             shared,
             ice,
@@ -81,13 +110,98 @@ pub fn add_ice(
             session,
             goal,
             goal_words,
-            id: format!("{}-{}-{number}", slug(&ice.name), slug(&group.name)),
-            rounds: rounds(wanted, at_once),
-            process: &process,
-        }
-        .add(draft, &freezing, keeping);
+            id,
+            wanted,
+            rounds,
+        };
+        made.insert((position, n), making.add(draft, keeping));
     }
-    Ok(())
+    Ok(made)
+}
+
+/// Makes the sessions that take blocks of another one's round wait for it.
+pub fn share_out(draft: &mut Draft, chosen: &Chosen, made: &BTreeMap<SessionAt, Made>) {
+    for (session, rounds) in &chosen.rounds {
+        let Some(own) = made.get(session) else { continue };
+        for (round, turned_out) in rounds.iter().zip(&own.turned_out) {
+            for other in round.also.iter().filter_map(|other| made.get(other)) {
+                draft.then(*turned_out, other.pack);
+            }
+        }
+    }
+}
+
+/// The rounds that were chosen, each beside what freezes with it.
+fn placed(
+    plan: &Plan,
+    ice: &Ice,
+    rounds: &[Round],
+    durations: &dyn Durations,
+) -> Result<Vec<Freezing>, DurationError> {
+    let freezing = |round: &Round| {
+        let wash = round.wash.map_or(0, |(_, moulds)| moulds);
+        freezing(plan, ice, (round.count, wash, round.beside), Some(round.clone()), durations)
+    };
+    rounds.iter().map(freezing).collect()
+}
+
+/// Rounds that no search has found a place for: as large as moulds and freezer
+/// allow, each as if alone in the freezer.
+fn unplaced(
+    plan: &Plan,
+    ice: &Ice,
+    wanted: u32,
+    durations: &dyn Durations,
+) -> Result<Vec<Freezing>, DurationError> {
+    let (mould, holds) = (&plan.moulds[ice.mould], plan.freezers[ice.freezer].holds);
+    let at_once = mould.own.min(mould.on_places(holds));
+    let counts = rounds(wanted, at_once);
+    let most = counts.iter().copied().max().unwrap_or(1);
+    let of = |(number, count): (usize, &u32)| {
+        let wash = if number == 0 { most } else { 0 };
+        freezing(plan, ice, (*count, wash, *count), None, durations)
+    };
+    counts.iter().enumerate().map(of).collect()
+}
+
+fn freezing(
+    plan: &Plan,
+    ice: &Ice,
+    (count, wash, at_once): (u32, u32, u32),
+    chosen: Option<Round>,
+    durations: &dyn Durations,
+) -> Result<Freezing, DurationError> {
+    let (mould, freezer) = (&plan.moulds[ice.mould], &plan.freezers[ice.freezer]);
+    let outcomes = durations.freeze(mould, freezer, at_once)?;
+    let never = outcomes.point(SURE).is_infinite();
+    let warmest = never.then(|| warmest(mould, freezer, at_once, durations)).flatten();
+    let (mould, freezer) = (mould.clone(), freezer.clone());
+    let process = Process::Freezing { mould, freezer, count: at_once };
+    Ok(Freezing { count, wash, outcomes, warmest, process, chosen })
+}
+
+/// The warmest air at which a freezer that is too warm would freeze so many moulds
+/// for sure, to half a degree; none where it would not as cold as one for food.
+fn warmest(
+    mould: &Mould,
+    freezer: &Freezer,
+    at_once: u32,
+    durations: &dyn Durations,
+) -> Option<ThermodynamicTemperature> {
+    let freezes = |air: f64| {
+        let colder = Freezer { air: Some(celsius(air)), ..freezer.clone() };
+        let outcomes = durations.freeze(mould, &colder, at_once);
+        outcomes.is_ok_and(|outcomes| outcomes.point(SURE).is_finite())
+    };
+    let (mut cold, mut warm) = (FOR_FOOD_C, in_celsius(freezer.air?));
+    if !freezes(cold) {
+        return None;
+    }
+    while warm - cold > 0.5 {
+        let middle = f64::midpoint(cold, warm);
+        *if freezes(middle) { &mut cold } else { &mut warm } = middle;
+    }
+    Some(celsius(cold))
 }
 
 /// Blocks in each round: full rounds last, so that the odd ones lie longest.
@@ -99,27 +213,53 @@ fn rounds(wanted: u32, at_once: u32) -> Vec<u32> {
 }
 
 impl Making<'_> {
-    fn add(&self, draft: &mut Draft, freezing: &Outcomes, keeping: Keeping) {
-        let wash = self.wash(draft);
-        let mut last = wash;
+    fn add(&self, draft: &mut Draft, keeping: Keeping) -> Made {
+        let mut last = None;
         let (mut filled, mut turned_out) = (Vec::new(), Vec::new());
-        for round in 0..self.rounds.len() {
-            let (fill, turn_out) = self.round(draft, round, last, freezing);
+        for number in 0..self.rounds.len() {
+            let (fill, turn_out) = self.round(draft, number, last);
             filled.push(fill);
             turned_out.push(turn_out);
-            last = turn_out;
+            last = Some(turn_out);
         }
-        let pack = self.pack(draft);
-        for turn_out in turned_out {
+        for orders in [&filled, &turned_out] {
+            for pair in orders.windows(2) {
+                draft.then(pair[0], pair[1]);
+            }
+        }
+        let pack = self.pack(draft, keeping);
+        for turn_out in &turned_out {
             let fact = draft.fact("a bagged block is kept at most two weeks");
-            draft.then_within(turn_out, pack, KEEP_DAYS * 24.0, fact);
+            draft.then_within(*turn_out, pack, KEEP_DAYS * 24.0, fact);
         }
-        for (fill, count) in filled.into_iter().zip(&self.rounds) {
+        self.not_too_early(draft, &filled, pack, keeping);
+        for (fill, round) in filled.into_iter().zip(&self.rounds) {
             // The room of a bag until it is packed, the rest while in its mould.
-            let bags = self.mould.places(*count);
+            let bags = self.mould.places(round.count);
             draft.hold(self.shared.freezers[self.ice.freezer], bags, fill, pack);
         }
         self.serve(draft, pack, keeping);
+        Made { turned_out, pack }
+    }
+
+    /// Ice is filled a few dates ahead at most; what is filled already is used.
+    fn not_too_early(
+        &self,
+        draft: &mut Draft,
+        filled: &[ActivityId],
+        pack: ActivityId,
+        keeping: Keeping,
+    ) {
+        if !self.plan.done.is_empty() {
+            return;
+        }
+        let leave = leaving(self.plan, draft.clock, self.ice, self.session, keeping);
+        let longest = leave - earliest(self.plan, draft.clock, self.session);
+        let ahead = pieces(self.plan.wishes.ahead, "day");
+        let fact = draft.fact(format!("ice is filled at most {ahead} ahead"));
+        for fill in filled {
+            draft.then_within(*fill, pack, hours_of(longest), fact);
+        }
     }
 
     fn freezer(&self) -> &Freezer {
@@ -139,7 +279,7 @@ impl Making<'_> {
             amounts: Vec::new(),
             bring: Vec::new(),
             step,
-            count: self.rounds.iter().sum(),
+            count: self.wanted,
             dried: None,
             youngest: self.group.youngest_years(),
             chance: None,
@@ -152,83 +292,105 @@ impl Making<'_> {
         pieces(count, &format!("{} mould", self.mould.name))
     }
 
-    fn wash(&self, draft: &mut Draft) -> ActivityId {
-        let count = self.rounds.iter().copied().max().unwrap_or(1);
-        let what = format!("Wash {}", self.moulds(count));
-        let hours = Work::wash().usual_h(count);
+    /// Before the first round, or before a later one that turns nothing out first.
+    fn wash(&self, draft: &mut Draft, number: usize, round: &Freezing) -> Option<ActivityId> {
+        if round.wash == 0 {
+            return None;
+        }
+        let washed_before = self.rounds.iter().take(number).any(|earlier| earlier.wash > 0);
+        let suffix = if washed_before { format!("-{}", number + 1) } else { String::new() };
+        let what = format!("Wash {}", self.moulds(round.wash));
+        let hours = Work::wash().usual_h(round.wash);
         let booking = self.shared.in_hours(self.freezer().place, self.goal, hours);
-        let wash = draft.task(self.task("wash", what, self.freezer().place, Step::Wash), booking);
+        let task = self.task(&format!("wash{suffix}"), what, self.freezer().place, Step::Wash);
+        let wash = draft.task(task, booking);
         // Nobody washes a mould that holds a block.
-        draft.hold(self.shared.moulds[self.ice.mould], count, wash, wash);
-        wash
+        draft.hold(self.shared.moulds[self.ice.mould], round.wash, wash, wash);
+        let chosen = round.chosen.as_ref().and_then(|chosen| chosen.wash);
+        draft.place(wash, chosen.map(|(start, _)| start));
+        Some(wash)
     }
 
-    /// Fill, freeze, turn out; the filling and the turning out.
+    /// Wash, fill, freeze, turn out; the filling and the turning out.
     fn round(
         &self,
         draft: &mut Draft,
-        round: usize,
-        after: ActivityId,
-        freezing: &Outcomes,
+        number: usize,
+        after: Option<ActivityId>,
     ) -> (ActivityId, ActivityId) {
-        let count = self.rounds[round];
+        let round = &self.rounds[number];
         let home = self.freezer().place;
-        let suffix = if self.rounds.len() > 1 { format!("-{}", round + 1) } else { String::new() };
-        let of = match self.rounds.len() {
-            1 => String::new(),
-            rounds => format!(" (round {} of {rounds})", round + 1),
-        };
-        let mut fill = self.task(
-            &format!("fill{suffix}"),
-            format!("Fill {}{of}", self.moulds(count)),
-            home,
-            Step::Fill,
-        );
-        fill.amounts = vec![self.water(count)];
-        let booking = self.shared.in_hours(home, self.goal, Work::fill().usual_h(count));
+        let wash = self.wash(draft, number, round);
+        let (suffix, of) = self.numbered(number);
+        let words = format!("Fill {}{of}", self.moulds(round.count));
+        let mut fill = self.task(&format!("fill{suffix}"), words, home, Step::Fill);
+        fill.amounts = vec![self.water(round.count)];
+        let booking = self.shared.in_hours(home, self.goal, Work::fill().usual_h(round.count));
         let fill = draft.task(fill, booking);
-        // A later round waits for the moulds, the first one for the washing.
+        draft.place(fill, round.chosen.as_ref().map(|chosen| chosen.fill));
         let moulds_free = draft.fact(mould_words(self.mould));
-        draft.then_after(after, fill, 0.0, moulds_free);
+        // A later round waits for the moulds; chosen ones may be in others of them.
+        let earlier = after.filter(|_| round.chosen.is_none());
+        for before in wash.into_iter().chain(earlier) {
+            draft.then_after(before, fill, 0.0, moulds_free);
+        }
+        let words = format!("Turn out and bag {}{of}", pieces(round.count, "block"));
+        let turn_out = self.task(&format!("turn-out{suffix}"), words, home, Step::TurnOut);
+        let hours = match &round.chosen {
+            Some(chosen) => hours_of(chosen.out.1 - chosen.out.0),
+            None => Work::turn_out().usual_h(round.count),
+        };
+        let turn_out = draft.task(turn_out, self.shared.in_hours(home, self.goal, hours));
+        draft.place(turn_out, round.chosen.as_ref().map(|chosen| chosen.out.0));
+        self.freeze(draft, number, fill, turn_out);
+        (fill, turn_out)
+    }
 
-        let mut turn_out = self.task(
-            &format!("turn-out{suffix}"),
-            format!("Turn out and bag {}{of}", pieces(count, "block")),
-            home,
-            Step::TurnOut,
-        );
-        turn_out.count = count;
-        let booking = self.shared.in_hours(home, self.goal, Work::turn_out().usual_h(count));
-        let turn_out = draft.task(turn_out, booking);
-        let sure = freezing.point(0.95);
+    /// What a round adds to names and words where there are several.
+    fn numbered(&self, number: usize) -> (String, String) {
+        match self.rounds.len() {
+            1 => (String::new(), String::new()),
+            rounds => (format!("-{}", number + 1), format!(" (round {} of {rounds})", number + 1)),
+        }
+    }
+
+    /// The freezing of a round between its filling and its turning out.
+    fn freeze(&self, draft: &mut Draft, number: usize, fill: ActivityId, turn_out: ActivityId) {
+        let Freezing { count, outcomes, process, .. } = &self.rounds[number];
+        let sure = outcomes.point(SURE);
         let fact = if sure.is_finite() {
             format!("freezing needs {} to be sure", wait_words(sure))
         } else {
-            "this freezer never freezes them for sure".to_owned()
+            self.too_warm(self.rounds[number].warmest)
         };
         let fact = draft.fact(fact);
-        draft.then_when(fill, turn_out, freezing, fact);
-        let mut freeze = self.task(
-            &format!("freeze{suffix}"),
-            format!("{} freeze{of}", self.moulds(count)),
-            home,
-            Step::Freeze,
-        );
+        draft.then_when(fill, turn_out, outcomes, fact);
+        let (suffix, of) = self.numbered(number);
+        let words = format!("{} freeze{of}", self.moulds(*count));
+        let mut freeze =
+            self.task(&format!("freeze{suffix}"), words, self.freezer().place, Step::Freeze);
         freeze.attention = Attention::None;
         freeze.uses = vec![named(&self.freezer().name, "freezer")];
-        freeze.process = Some(self.process.clone());
+        freeze.process = Some(process.clone());
         draft.spans.push(Passive {
             task: freeze,
             after: fill,
             before: turn_out,
             anchor: Anchor::Start,
-            outcomes: freezing.clone(),
+            outcomes: outcomes.clone(),
             over: false,
         });
-        draft.hold(self.shared.moulds[self.ice.mould], count, fill, turn_out);
-        let mould_room = (MOULD_ROOM - 1) * self.mould.places(count);
-        draft.hold(self.shared.freezers[self.ice.freezer], mould_room, fill, turn_out);
-        (fill, turn_out)
+        draft.hold(self.shared.moulds[self.ice.mould], *count, fill, turn_out);
+        let room = (MOULD_ROOM - 1) * self.mould.places(*count);
+        draft.hold(self.shared.freezers[self.ice.freezer], room, fill, turn_out);
+    }
+
+    /// That the freezer is too warm, and by how much.
+    fn too_warm(&self, warmest: Option<ThermodynamicTemperature>) -> String {
+        let never = "this freezer never freezes them for sure".to_owned();
+        let (Some(warmest), Some(air)) = (warmest, self.freezer().air) else { return never };
+        let [air, warmest] = [air, warmest].map(|air| show_temperature(air, self.plan.units));
+        format!("{never}: its air is at {air}, and they need {warmest} or colder")
     }
 
     fn water(&self, count: u32) -> Amount {
@@ -249,20 +411,39 @@ impl Making<'_> {
         }
     }
 
-    fn pack(&self, draft: &mut Draft) -> ActivityId {
-        let count: u32 = self.rounds.iter().sum();
-        let home = self.freezer().place;
-        let what = format!("Pack {} into the cool box", pieces(count, "block"));
-        let mut task = self.task("pack", what, home, Step::Pack);
+    /// As she leaves, whatever the hours of the place say.
+    fn pack(&self, draft: &mut Draft, keeping: Keeping) -> ActivityId {
+        let what = format!("Pack {} into the cool box", pieces(self.wanted, "block"));
+        let mut task = self.task("pack", what, self.freezer().place, Step::Pack);
         task.bring = vec!["cool box with a lid".to_owned(), "towels".to_owned()];
-        let booking = self.shared.in_hours(home, self.goal, Work::pack().usual_h(count));
+        let leave = leaving(self.plan, draft.clock, self.ice, self.session, keeping);
+        let hours = Work::pack().usual_h(self.wanted);
+        let hour = ticks_up(hours.max(PACK_H));
+        let fact = self.begins(draft);
+        let booking = Booking {
+            hours,
+            windows: std::iter::once(leave - hour..leave).collect(),
+            fact,
+            ends: "the hour before she leaves".to_owned(),
+            goal: self.goal,
+        };
         draft.task(task, booking)
+    }
+
+    /// When it is: packing and leaving go by it too.
+    fn begins(&self, draft: &mut Draft) -> FactId {
+        draft.fact(format!(
+            "{} begins {} {}",
+            self.goal_words,
+            day_words(self.session.at.date_naive()),
+            self.session.at.format("%H:%M")
+        ))
     }
 
     /// Carry, temper, use, drain.
     fn serve(&self, draft: &mut Draft, pack: ActivityId, keeping: Keeping) {
         let room = self.group.place;
-        let count: u32 = self.rounds.iter().sum();
+        let count = self.wanted;
         let mut carry = self.task(
             "carry",
             format!("Carry {} to class", pieces(count, "block")),
@@ -285,12 +466,7 @@ impl Making<'_> {
         let turns = self.ice.turns_last(self.group).map_or(0.0, in_hours);
         let use_hours = Work::use_ice().usual_h(self.group.children).max(turns);
         let start = draft.clock.floor(self.session.at);
-        let when = draft.fact(format!(
-            "{} begins {} {}",
-            self.goal_words,
-            day_words(self.session.at.date_naive()),
-            self.session.at.format("%H:%M")
-        ));
+        let when = self.begins(draft);
         let mut used = self.task("use", self.ice.name.clone(), room, Step::Use);
         used.bring = vec!["trays under the blocks".to_owned(), "towels for the floor".to_owned()];
         let session = Booking {

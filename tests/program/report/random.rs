@@ -102,6 +102,7 @@ pub fn schedule(seed: u64) -> Schedule {
         timezone: zone,
         computed: change - TimeDelta::days(9),
         feasible: random.below(4) > 0,
+        status: solidby::prep::schedule::Status::Found,
         steps,
         shopping: (0..random.below(3)).map(|_| purchase(random, change)).collect(),
         carry,

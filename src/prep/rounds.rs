@@ -1,0 +1,338 @@
+//! The ice of a plan as the search by sittings is told it: which moulds there
+//! are, when hands are free, what must be out by when, and what comfort costs.
+
+use std::{cell::RefCell, collections::BTreeMap, ops::Range};
+
+use chrono::{Datelike, Days, NaiveDate, NaiveTime, Timelike};
+
+use super::{
+    clock::{Clock, TICK_S, Tick, ticks_up},
+    durations::{DurationError, Durations, Keeping},
+    steps::MOULD_ROOM,
+};
+use crate::{
+    planfile::{Blocks, Freezer, Group, Ice, Mould, Plan, Session},
+    scheduler::sittings::{Cost, Demand, Kind, MINUTE, Place, Problem, Ripening, Store, Stretch},
+    tables::{Term, Work},
+    units::{in_hours, in_millilitres},
+};
+
+/// Dates wholly away that do not count as dates ahead, at most.
+const MOST_AWAY: u32 = 7;
+
+/// Packing begins at most so long before she must go, in hours.
+pub const PACK_H: f64 = 1.0;
+
+/// The chance at which a block counts as firm.
+pub const SURE: f64 = 0.95;
+
+/// Hours between which work costs nothing more.
+const MILD: Range<u32> = 7..21;
+
+/// The ice of a plan as a problem of sittings, and what its numbers stand for.
+pub struct Rounds<'a> {
+    /// The problem.
+    pub problem: Problem,
+    /// By kind: the mould and the freezer it stands in, by their places in the plan.
+    pub kinds: Vec<(usize, usize)>,
+    /// By demand: the ice activity and its session.
+    pub demands: Vec<(usize, usize)>,
+    plan: &'a Plan,
+    clock: Clock,
+    durations: &'a dyn Durations,
+    /// Hours to firm by kind and number of moulds, as the physics said.
+    asked: RefCell<BTreeMap<(usize, u32), f64>>,
+}
+
+impl<'a> Rounds<'a> {
+    /// The sessions of a plan that are still to come.
+    ///
+    /// # Errors
+    /// [`DurationError`] when a mould or freezer is outside the physics' range.
+    pub fn of(
+        plan: &'a Plan,
+        clock: Clock,
+        durations: &'a dyn Durations,
+    ) -> Result<Self, DurationError> {
+        let problem = Problem::default();
+        let (kinds, demands) = (Vec::new(), Vec::new());
+        let asked = RefCell::default();
+        let mut rounds = Self { problem, kinds, demands, plan, clock, durations, asked };
+        rounds.problem.places = plan.places.iter().map(|_| home()).collect();
+        let stores = plan.freezers.iter();
+        rounds.problem.stores =
+            stores.map(|freezer| Store { capacity: MOULD_ROOM * freezer.holds }).collect();
+        let mut busy = Vec::new();
+        for (position, ice) in plan.ice.iter().enumerate() {
+            let kind = rounds.kind(ice);
+            for (number, session) in ice.sessions.iter().enumerate() {
+                if clock.floor(session.at) > 0 {
+                    busy.push(rounds.demand(kind, ice, session)?);
+                    rounds.demands.push((position, number));
+                }
+            }
+        }
+        rounds.hours(&busy);
+        Ok(rounds)
+    }
+
+    /// The kind of an ice activity, made where it is the first of that mould and freezer.
+    fn kind(&mut self, ice: &Ice) -> usize {
+        let own = (ice.mould, ice.freezer);
+        if let Some(known) = self.kinds.iter().position(|kind| *kind == own) {
+            return known;
+        }
+        self.kinds.push(own);
+        let (mould, freezer) = (&self.plan.moulds[ice.mould], &self.plan.freezers[ice.freezer]);
+        self.problem.kinds.push(moulds(mould, ice.freezer, freezer));
+        self.kinds.len() - 1
+    }
+
+    /// A session's blocks; from when to when packing and the session keep her busy.
+    fn demand(
+        &mut self,
+        kind: usize,
+        ice: &Ice,
+        session: &Session,
+    ) -> Result<Range<Tick>, DurationError> {
+        let group = &self.plan.groups[session.group];
+        let count = ice.wanted(session, group);
+        let keeping = self.durations.keeping(&self.plan.moulds[ice.mould], self.plan.room)?;
+        let start = self.clock.floor(session.at);
+        let leave = leaving(self.plan, self.clock, ice, session, keeping);
+        let pack = ticks_up(Work::pack().usual_h(count)).max(1);
+        let day = session.at.date_naive();
+        self.problem.demands.push(Demand {
+            kind,
+            count,
+            day: day.num_days_from_ce(),
+            earliest: earliest(self.plan, self.clock, session),
+            by: leave - pack,
+            leave,
+            pack_from: leave - ticks_up(PACK_H),
+            pack,
+        });
+        let used = Work::use_ice().usual_h(group.children);
+        let drained = Work::drain().usual_h(group.children);
+        Ok(leave - pack..start + ticks_up(used) + ticks_up(drained))
+    }
+
+    /// When hands are free in each place, a date at a time, but for the sessions.
+    fn hours(&mut self, busy: &[Range<Tick>]) {
+        for (number, place) in self.plan.places.iter().enumerate() {
+            if self.plan.groups.iter().any(|group| group.place == number) {
+                continue;
+            }
+            for window in self.clock.hours(&self.plan.away, place) {
+                for span in self.dates(window) {
+                    for span in without(span, busy) {
+                        let stretch = self.stretch(number, span);
+                        self.problem.stretches.push(stretch);
+                    }
+                }
+            }
+        }
+        self.problem.stretches.sort_by_key(|stretch| (stretch.span.start, stretch.place));
+    }
+
+    /// A window cut at midnight.
+    fn dates(&self, window: Range<Tick>) -> Vec<Range<Tick>> {
+        let mut parts = Vec::new();
+        let mut from = window.start;
+        while from < window.end {
+            let next = self.date(from) + Days::new(1);
+            let until = self.clock.at(next, NaiveTime::MIN).min(window.end).max(from + 1);
+            parts.push(from..until);
+            from = until;
+        }
+        parts
+    }
+
+    fn date(&self, tick: Tick) -> NaiveDate {
+        self.clock.instant(tick).date_naive()
+    }
+
+    fn stretch(&self, place: usize, span: Range<Tick>) -> Stretch {
+        let day = self.date(span.start);
+        let hour = |hour: u32| {
+            self.clock.at(day, NaiveTime::from_hms_opt(hour, 0, 0).unwrap_or(NaiveTime::MIN))
+        };
+        let midnight = self.clock.at(day + Days::new(1), NaiveTime::MIN);
+        Stretch {
+            place,
+            late: self.clock.instant(span.end).hour() <= 12 && span.end < midnight,
+            day: day.num_days_from_ce(),
+            dear: vec![
+                span.start.min(hour(MILD.start))..hour(MILD.start),
+                hour(MILD.end)..midnight,
+            ],
+            dear_tick: cost(Term::OddHour) * minutes(1),
+            span,
+        }
+    }
+}
+
+impl Rounds<'_> {
+    /// Hours to firm with so many moulds of a kind in the freezer; infinite
+    /// where the physics has no answer.
+    fn hours_to_firm(&self, kind: usize, count: u32) -> f64 {
+        let (mould, freezer) = self.kinds[kind];
+        let (mould, freezer) = (&self.plan.moulds[mould], &self.plan.freezers[freezer]);
+        let outcomes = self.durations.freeze(mould, freezer, count);
+        outcomes.map_or(f64::INFINITY, |outcomes| outcomes.point(SURE))
+    }
+
+    /// Asks the physics itself for a number of moulds that was only estimated;
+    /// whether it takes no longer than the estimate.
+    pub fn confirm(&self, kind: usize, count: u32) -> bool {
+        let estimate = self.estimate(kind, count);
+        let hours = self.hours_to_firm(kind, count);
+        self.asked.borrow_mut().insert((kind, count), hours);
+        ticks_up(hours) <= ticks_up(estimate)
+    }
+
+    /// The same from the powers of two around the number, straight between
+    /// them: the physics is asked a few times and not for every number.
+    fn estimate(&self, kind: usize, count: u32) -> f64 {
+        if let Some(hours) = self.asked.borrow().get(&(kind, count)) {
+            return *hours;
+        }
+        let upper = count.next_power_of_two();
+        let lower = if upper == count { count } else { upper / 2 };
+        let below = self.asked_at(kind, lower);
+        if lower == count || below.is_infinite() {
+            return below;
+        }
+        let share = f64::from(count - lower) / f64::from(upper - lower);
+        below + share * (self.asked_at(kind, upper) - below)
+    }
+
+    fn asked_at(&self, kind: usize, count: u32) -> f64 {
+        let known = self.asked.borrow().get(&(kind, count)).copied();
+        known.unwrap_or_else(|| {
+            let hours = self.hours_to_firm(kind, count);
+            self.asked.borrow_mut().insert((kind, count), hours);
+            hours
+        })
+    }
+
+    /// The demands for what does not become firm even alone.
+    pub fn never_firm(&self) -> Vec<usize> {
+        let demands = self.problem.demands.iter().enumerate();
+        let never = demands.filter(|(_, demand)| self.estimate(demand.kind, 1).is_infinite());
+        never.map(|(number, _)| number).collect()
+    }
+
+    /// How many moulds of a kind would hold so much water, rounded up.
+    pub fn moulds_for(&self, kind: usize, load: u32) -> u32 {
+        load.div_ceil(self.problem.kinds[kind].load).max(1)
+    }
+}
+
+impl Ripening for Rounds<'_> {
+    /// Time to firm beside so much water as the moulds of this kind would hold.
+    fn ticks(&self, kind: usize, load: u32) -> Option<Tick> {
+        let hours = self.estimate(kind, self.moulds_for(kind, load));
+        hours.is_finite().then(|| ticks_up(hours))
+    }
+}
+
+/// From when on ice may be filled for a session: dates on which she is away all day
+/// do not count as dates ahead.
+pub fn earliest(plan: &Plan, clock: Clock, session: &Session) -> Tick {
+    let day = session.at.date_naive();
+    let (mut first, mut ahead, mut away) = (day, 0, 0);
+    for date in day.iter_days().rev().skip(1) {
+        if away < MOST_AWAY && plan.is_away_all(date) {
+            away += 1;
+        } else if ahead < plan.wishes.ahead {
+            ahead += 1;
+            first = date;
+        } else {
+            break;
+        }
+    }
+    clock.at(first, NaiveTime::MIN)
+}
+
+/// When she leaves for a session: in time for the blocks to temper, and for
+/// class where it opens before that.
+pub fn leaving(plan: &Plan, clock: Clock, ice: &Ice, session: &Session, keeping: Keeping) -> Tick {
+    let way = ticks_up(in_hours(ice.travel).max(0.0)).max(1);
+    let day = session.at.date_naive();
+    let room = plan.groups.get(session.group).and_then(|group| plan.places.get(group.place));
+    let open = room.into_iter().flat_map(|room| &room.hours).filter(|open| open.on(day));
+    let there = clock.floor(session.at) - ticks_up(keeping.temper_h);
+    let opens = open.map(|open| clock.at(day, open.from)).min().unwrap_or(there);
+    there.min(opens) - way
+}
+
+impl Ice {
+    /// Blocks for a session.
+    pub fn wanted(&self, session: &Session, group: &Group) -> u32 {
+        let each = match self.blocks {
+            Blocks::Each => group.children,
+            Blocks::Number(number) => number,
+        };
+        each + session.spare.unwrap_or(self.spare)
+    }
+}
+
+/// The price of a term.
+fn cost(term: Term) -> Cost {
+    (term.minutes() * MINUTE as f64).round() as Cost
+}
+
+/// Minutes of so many ticks.
+fn minutes(ticks: Cost) -> Cost {
+    ticks * TICK_S / 60
+}
+
+/// A place where sittings are begun.
+fn home() -> Place {
+    Place { begin: cost(Term::Sitting), tick: cost(Term::Hands) * minutes(1), shared_hands: true }
+}
+
+/// Water in one mould, whole grams.
+fn grams(mould: &Mould) -> u32 {
+    in_millilitres(mould.volume).round().max(1.0) as u32
+}
+
+fn moulds(mould: &Mould, store: usize, freezer: &Freezer) -> Kind {
+    let own = mould.own;
+    let hands = |work: &Work| -> Vec<Tick> {
+        let ticks = |n: u32| if n == 0 { 0 } else { ticks_up(work.usual_h(n)).max(1) };
+        (0..=own).map(ticks).collect()
+    };
+    Kind {
+        store,
+        place: freezer.place,
+        own,
+        per_vessel: mould.cups,
+        room: MOULD_ROOM,
+        kept_room: 1,
+        load: grams(mould),
+        fill: hands(Work::fill()),
+        empty: hands(Work::turn_out()),
+        wash: hands(Work::wash()),
+        round: cost(Term::Round),
+        keep: cost(Term::DayKept),
+    }
+}
+
+/// What is left of a span.
+fn without(span: Range<Tick>, busy: &[Range<Tick>]) -> Vec<Range<Tick>> {
+    let mut left = vec![span];
+    for away in busy {
+        left = left
+            .into_iter()
+            .flat_map(|part| {
+                let before = part.start..part.end.min(away.start);
+                let after = part.start.max(away.end)..part.end;
+                [before, after]
+            })
+            .filter(|part| !part.is_empty())
+            .collect();
+    }
+    left
+}

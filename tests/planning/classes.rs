@@ -1,0 +1,111 @@
+//! Classes that were invented to be hard, each planned as its head says.
+
+use chrono::{DateTime, Duration, NaiveDateTime, TimeZone, Utc};
+use chrono_tz::Tz;
+use solidby::{
+    planfile::Plan,
+    prep::{
+        Physics,
+        schedule::{Attention, Schedule, Status, Step},
+    },
+    report::plan::lay_out,
+};
+
+use crate::support;
+
+fn planned(text: &str, now: &str) -> Schedule {
+    let plan: Plan = support::plan(text);
+    let local: NaiveDateTime = now.parse().unwrap();
+    let now: DateTime<Utc> = plan.zone.from_local_datetime(&local).unwrap().to_utc();
+    lay_out(&plan, now, &Physics::default()).unwrap()
+}
+
+fn fills(schedule: &Schedule) -> Vec<&Step> {
+    schedule.steps.iter().filter(|step| step.id.contains("-fill")).collect()
+}
+
+/// Moulds filled in each round, and when.
+fn rounds(schedule: &Schedule) -> Vec<(u32, DateTime<Tz>)> {
+    fills(schedule).iter().map(|fill| (fill.amounts[0].count.unwrap(), fill.start)).collect()
+}
+
+/// All that was promised of each round: it is turned out when it is ready, and no
+/// ice is older than three days as it is packed.
+fn sure_and_fresh(schedule: &Schedule) {
+    assert_eq!(schedule.status, Status::Found, "{:#?}", schedule.problems);
+    for step in schedule.steps.iter().filter(|step| step.id.contains("-freeze")) {
+        assert!(step.chance.unwrap_or(1.0) >= 0.95, "{}: {:?}", step.id, step.chance);
+    }
+    let mut blocks: Vec<DateTime<Tz>> = rounds(schedule)
+        .into_iter()
+        .flat_map(|(count, start)| (0..count).map(move |_| start))
+        .collect();
+    blocks.sort();
+    let mut oldest = blocks.into_iter();
+    for pack in schedule.steps.iter().filter(|step| step.id.ends_with("-pack")) {
+        let count: usize = pack.what.split(' ').nth(1).unwrap().parse().unwrap();
+        for filled in oldest.by_ref().take(count) {
+            let days = pack.start.date_naive() - filled.date_naive();
+            assert!(days <= Duration::days(3), "{} takes ice of {filled}", pack.id);
+        }
+    }
+    assert_eq!(oldest.count(), 0, "blocks that nobody takes");
+}
+
+#[test]
+fn a_tin_in_the_cupboard_changes_nothing() {
+    let text = include_str!("../classes/two-tins.toml");
+    let from = text.find("[[mould]]\nname = \"mini\"").unwrap();
+    let until = from + text[from..].find("[[ice]]").unwrap();
+    let without = format!("{}{}", &text[..from], &text[until..]);
+    let with = planned(text, "2026-11-30T08:00:00");
+    assert_eq!(with.steps, planned(&without, "2026-11-30T08:00:00").steps);
+    sure_and_fresh(&with);
+    assert_eq!(rounds(&with).iter().map(|round| round.0).collect::<Vec<_>>(), [4]);
+}
+
+#[test]
+fn nothing_but_packing_at_home_in_the_morning() {
+    let schedule = planned(include_str!("../classes/evenings-only.toml"), "2026-12-01T12:00:00");
+    sure_and_fresh(&schedule);
+    let hands = |step: &&Step| step.attention == Attention::Hands && step.place == "home";
+    for step in schedule.steps.iter().filter(hands) {
+        let evening = step.start.format("%H:%M").to_string();
+        if !step.id.ends_with("-pack") {
+            assert!(("19:00".."22:00").contains(&evening.as_str()), "{} {evening}", step.id);
+            continue;
+        }
+        let carry = step.id.replace("-pack", "-carry");
+        let leave = schedule.steps.iter().find(|other| other.id == carry).unwrap().start;
+        assert!(leave - step.start <= Duration::hours(1), "{} {evening}", step.id);
+    }
+    assert_eq!(rounds(&schedule).iter().map(|round| round.0).collect::<Vec<_>>(), [6, 6]);
+}
+
+#[test]
+fn ice_three_times_a_week() {
+    let schedule = planned(include_str!("../classes/every-other-day.toml"), "2027-01-04T08:00:00");
+    sure_and_fresh(&schedule);
+    assert_eq!(rounds(&schedule).iter().map(|round| round.0).sum::<u32>(), 12 * 9);
+}
+
+#[test]
+fn any_number_of_shells() {
+    let text = include_str!("../classes/seven-shells.toml");
+    for own in [4, 7, 16] {
+        let text = text.replace("own = 7", &format!("own = {own}"));
+        let schedule = planned(&text, "2027-02-05T08:00:00");
+        sure_and_fresh(&schedule);
+        assert!(rounds(&schedule).iter().all(|round| round.0 <= own.min(8)));
+        assert_eq!(rounds(&schedule).iter().map(|round| round.0).sum::<u32>(), 14 + 10);
+    }
+}
+
+#[test]
+fn a_freezer_that_is_too_warm() {
+    let schedule = planned(include_str!("../classes/warm-freezer.toml"), "2026-12-01T08:00:00");
+    assert_eq!(schedule.status, Status::Impossible);
+    let [problem] = &schedule.problems[..] else { panic!("{:#?}", schedule.problems) };
+    assert!(problem.because.iter().any(|fact| fact.contains("never freezes")), "{problem:#?}");
+    assert!(problem.ways_out.iter().any(|way| way.contains("the small one freezer at")));
+}
