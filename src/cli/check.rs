@@ -86,11 +86,6 @@ fn warnings(
             let words = format!("warning: “{}” was given on {}", ornament.name, ornament.give);
             warnings.push((line(entry), words));
         }
-        if ornament.choice.is_some_and(|choice| choice.oven_then_air) {
-            let words = "warning: some hours in the oven and the rest in the room is not planned \
-                         yet; the plan takes the room where that is in time, else the oven";
-            warnings.push((line(entry), words.to_owned()));
-        }
     }
     warnings
 }

@@ -7,7 +7,7 @@ use serde::Serialize;
 use crate::{
     planfile::Plan,
     prep::{
-        Durations, Laid, LayError, decide,
+        Durations, Laid, LayError,
         done::unknown,
         draft::Draft,
         reasons::{because, others},
@@ -38,7 +38,7 @@ pub fn why(
     durations: &dyn Durations,
     id: &str,
 ) -> Result<Vec<Why>, LayError> {
-    let Laid { draft, solution, .. } = solve(&decide(plan, now, durations)?.plan, now, durations)?;
+    let Laid { draft, solution, .. } = solve(plan, now, durations)?;
     let mut chain = Vec::new();
     let task = match draft.tasks.iter().position(|task| task.id == id) {
         Some(task) => ActivityId(task),

@@ -23,7 +23,7 @@ pub use fault::{Fault, Named, Rule, Wrong};
 pub use hours::{Absence, Days, HoursError, Opening, Part, Span, dates};
 pub use key::{Key, Need, Table, Value};
 pub use model::{
-    Blocks, Choice, Finish, Freezer, Group, Ice, Method, Mould, Ornament, Oven, Place, Plan, Room,
+    Blocks, Finish, Freezer, Group, Ice, Method, Mould, Ornament, Oven, OvenAt, Place, Plan, Room,
     Session, Spare, Theme, Wishes,
 };
 pub use pan::{Pan, read_pan};

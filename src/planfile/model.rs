@@ -234,27 +234,30 @@ pub struct Session {
     pub spare: Option<u32>,
 }
 
+/// An oven of the plan, by its position, and its setting.
+pub type OvenAt = (usize, ThermodynamicTemperature);
+
 /// How dough is dried.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Method {
-    /// In an oven of the plan, at a temperature.
-    Oven {
-        /// Position in the plan's ovens.
-        oven: usize,
-        /// The setting.
-        at: ThermodynamicTemperature,
-    },
+    /// In an oven, on one day or on several; what it lacks then, in the room.
+    Oven(OvenAt),
+    /// In an oven on one day, the rest in the room.
+    OvenThenAir(OvenAt),
     /// In the room.
     Air,
+    /// In the room or in the oven, where there is one: the plan chooses.
+    Any(Option<OvenAt>),
 }
 
-/// A way of drying that the plan chooses.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Choice {
-    /// Whether the file wants some time in the oven and the rest in the room.
-    pub oven_then_air: bool,
-    /// The oven and its setting, where the file has one.
-    pub oven: Option<(usize, ThermodynamicTemperature)>,
+impl Method {
+    /// The oven that it may use.
+    pub fn oven(self) -> Option<OvenAt> {
+        match self {
+            Self::Oven(oven) | Self::OvenThenAir(oven) | Self::Any(Some(oven)) => Some(oven),
+            Self::Air | Self::Any(None) => None,
+        }
+    }
 }
 
 /// One of the steps that finish an ornament.
@@ -289,10 +292,8 @@ pub struct Ornament {
     pub each: u32,
     /// Pieces more.
     pub spare: Spare,
-    /// Oven or air; where the plan may choose, the way it takes.
+    /// Oven or air, or what of them the plan may choose.
     pub method: Method,
-    /// What the file leaves open of the way.
-    pub choice: Option<Choice>,
     /// What is done once it is dry, in order.
     pub finish: Vec<Finish>,
     /// The last day to give it.
@@ -335,12 +336,8 @@ impl Plan {
 
     /// The place in which a batch is made: that of its oven, else home, else the first.
     pub fn made_at(&self, ornament: &Ornament) -> usize {
-        match ornament.method {
-            Method::Oven { oven, .. } => {
-                self.ovens.get(oven).map_or_else(|| self.home(), |it| it.place)
-            }
-            Method::Air => self.home(),
-        }
+        let oven = ornament.method.oven().and_then(|(oven, _)| self.ovens.get(oven));
+        oven.map_or_else(|| self.home(), |oven| oven.place)
     }
 
     /// Home, else the first place.

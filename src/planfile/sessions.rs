@@ -4,7 +4,7 @@ use chrono::{NaiveDate, NaiveDateTime, TimeZone};
 use toml::value::Offset;
 
 use super::{
-    Blocks, Choice, Finish, Group, Ice, Method, Ornament, Plan, Session, Theme,
+    Blocks, Finish, Group, Ice, Method, Ornament, Plan, Session, Theme,
     fault::{Fault, Rule, Wrong},
     key::Table,
     reader::Reader,
@@ -124,7 +124,6 @@ pub fn ornament(reader: &Reader<'_>, plan: &Plan) -> Option<Ornament> {
     if let (Some(groups), Some(day)) = (&groups, give) {
         in_class_before(reader, plan, groups, day);
     }
-    let (method, choice) = method?;
     Some(Ornament {
         name: name?,
         across: across?,
@@ -134,8 +133,7 @@ pub fn ornament(reader: &Reader<'_>, plan: &Plan) -> Option<Ornament> {
         groups: groups?,
         each: each?,
         spare: spare?,
-        method,
-        choice,
+        method: method?,
         finish: finish?,
         give: give?,
     })
@@ -172,13 +170,13 @@ fn groups(reader: &Reader<'_>) -> Option<Vec<usize>> {
     Some(groups)
 }
 
-/// The way of drying, and what the file leaves open of it: then the room stands until
-/// the plan chooses.
-fn method(reader: &Reader<'_>) -> Option<(Method, Option<Choice>)> {
-    let (word, oven, at) = (reader.word("method")?, reader.thing("oven"), reader.get("at"));
+/// The way of drying, or what the file leaves open of it.
+fn method(reader: &Reader<'_>) -> Option<Method> {
+    let word = reader.word("method")?;
+    let oven = reader.thing("oven").zip(reader.get("at"));
     let oven_then_air = match word {
-        "air" => return Some((Method::Air, None)),
-        "oven" => return Some((Method::Oven { oven: oven?, at: at? }, None)),
+        "air" => return Some(Method::Air),
+        "oven" => return Some(Method::Oven(oven?)),
         word => word == "oven then air",
     };
     for (key, other) in [("oven", "at"), ("at", "oven")] {
@@ -190,7 +188,7 @@ fn method(reader: &Reader<'_>) -> Option<(Method, Option<Choice>)> {
             reader.keep(Fault::of(reader.header(), key, missing));
         }
     }
-    Some((Method::Air, Some(Choice { oven_then_air, oven: oven.zip(at) })))
+    if oven_then_air { oven.map(Method::OvenThenAir) } else { Some(Method::Any(oven)) }
 }
 
 fn finish(reader: &Reader<'_>) -> Option<Vec<Finish>> {

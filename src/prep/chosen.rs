@@ -4,13 +4,17 @@
 use std::collections::BTreeMap;
 
 use super::{
+    chains::{Batch, chain},
     clock::{Clock, Tick},
     durations::{DurationError, Durations},
     rounds::Rounds,
+    ways::Way,
 };
 use crate::{
     planfile::Plan,
-    scheduler::sittings::{self, Effort, Filling, Stop, search, shown_impossible},
+    scheduler::sittings::{
+        self, Act, Chain, Effort, Filling, MINUTE, Stop, search, shown_impossible,
+    },
 };
 
 /// Searches before it is given up: each leaves out a session more, or knows more
@@ -37,6 +41,15 @@ pub struct Round {
     pub also: Vec<SessionAt>,
 }
 
+/// How a batch is dried, and when each of its tasks begins, counted among its own.
+#[derive(Debug, Clone)]
+pub struct Dried {
+    /// The way.
+    pub way: Way,
+    /// Tasks and their starts.
+    pub starts: Vec<(usize, Tick)>,
+}
+
 /// What a search has chosen.
 #[derive(Debug, Clone, Default)]
 pub struct Chosen {
@@ -44,62 +57,160 @@ pub struct Chosen {
     pub rounds: BTreeMap<SessionAt, Vec<Round>>,
     /// Sessions that it does not serve, and whether no plan can.
     pub unserved: BTreeMap<SessionAt, bool>,
+    /// Batches of ornaments, by their position.
+    pub batches: BTreeMap<usize, Dried>,
+    /// Batches that it cannot finish in time, and whether no plan can.
+    pub late: BTreeMap<usize, bool>,
+    /// Its price in minutes, where it has a plan.
+    pub price: Option<f64>,
 }
 
-/// Searches for the rounds of all sessions to come, or of as many as can be served.
+/// Searches for the rounds of all sessions to come and the steps of all batches, or of as
+/// many as can be served.
 ///
 /// # Errors
-/// [`DurationError`] when a mould or freezer is outside the physics' range.
+/// [`DurationError`] when a mould, freezer or piece is outside the physics' range.
 pub fn choose(
     plan: &Plan,
     clock: Clock,
     durations: &dyn Durations,
     effort: Effort,
 ) -> Result<Chosen, DurationError> {
-    let mut rounds = Rounds::of(plan, clock, durations)?;
-    let mut chosen = Chosen::default();
-    for demand in rounds.never_firm() {
-        give_up(&mut rounds, &mut chosen, (demand, true));
+    let mut search = Searching::of(plan, clock, durations, effort)?;
+    search.rounds.hours(true);
+    let liked = search.rounds.problem.stretches.clone();
+    let chosen = search.all()?;
+    if chosen.is_whole() {
+        return Ok(chosen);
     }
-    for _ in 0..=MOST_TRIES {
-        if rounds.problem.demands.iter().all(|demand| demand.count == 0) {
-            break;
+    let mut search = Searching::of(plan, clock, durations, effort)?;
+    search.rounds.hours(false);
+    if search.rounds.problem.stretches == liked {
+        return Ok(chosen);
+    }
+    let wider = search.all()?;
+    Ok(if wider.served() > chosen.served() { wider } else { chosen })
+}
+
+/// A search that leaves out what it cannot serve.
+struct Searching<'a> {
+    rounds: Rounds<'a>,
+    batches: Vec<Batch>,
+    chosen: Chosen,
+    durations: &'a dyn Durations,
+    effort: Effort,
+    /// Whether each batch may be baked on several days.
+    again: Vec<bool>,
+}
+
+impl<'a> Searching<'a> {
+    fn of(
+        plan: &'a Plan,
+        clock: Clock,
+        durations: &'a dyn Durations,
+        effort: Effort,
+    ) -> Result<Self, DurationError> {
+        let mut rounds = Rounds::of(plan, clock, durations)?;
+        let mut batches = Vec::new();
+        for ornament in 0..plan.ornaments.len() {
+            let (chain, batch) = chain(&mut rounds, durations, ornament, false)?;
+            rounds.problem.chains.push(chain);
+            batches.push(batch);
         }
-        match found(&rounds, effort) {
-            Ok(plan) => {
-                let lots = plan.lots(&rounds.problem, &rounds).unwrap_or_default();
-                if confirmed(&rounds, &lots) {
-                    chosen.rounds = by_session(&rounds, &lots);
-                    break;
+        let again = vec![false; batches.len()];
+        let chosen = Chosen::default();
+        Ok(Self { rounds, batches, chosen, durations, effort, again })
+    }
+
+    fn all(mut self) -> Result<Chosen, DurationError> {
+        for demand in self.rounds.never_firm() {
+            self.give_up_demand(demand, true);
+        }
+        for chain in 0..self.batches.len() {
+            self.begun_or_over(chain)?;
+        }
+        for _ in 0..MOST_TRIES + self.batches.len() {
+            let rounds = &self.rounds;
+            match found(rounds, self.effort) {
+                Ok(plan) => {
+                    let lots = plan.lots(&rounds.problem, rounds).unwrap_or_default();
+                    if confirmed(rounds, &lots) {
+                        self.chosen.rounds = by_session(rounds, &lots);
+                        self.chosen.price = Some(plan.price as f64 / MINUTE as f64);
+                        self.batches_of(&plan);
+                        break;
+                    }
                 }
+                Err(Some((Stop::Demand(demand), shown))) => self.give_up_demand(demand, shown),
+                Err(Some((Stop::Chain(chain), shown))) => self.give_up_chain(chain, shown)?,
+                Err(None) => break,
             }
-            Err(Some(stopped)) => give_up(&mut rounds, &mut chosen, stopped),
-            Err(None) => break,
+        }
+        Ok(self.chosen)
+    }
+
+    /// A batch whose time is past, or of which nothing is left to do, is no part of it.
+    fn begun_or_over(&mut self, chain: usize) -> Result<(), DurationError> {
+        let ways = &self.rounds.problem.chains[chain].ways;
+        if ways.is_empty() {
+            self.give_up_chain(chain, false)?;
+        } else if ways.iter().all(|way| way.steps.is_empty()) {
+            self.rounds.problem.chains[chain] = nothing();
+        }
+        Ok(())
+    }
+
+    /// Leaves a demand out, of which it is shown or not that no plan serves it beside the
+    /// others.
+    fn give_up_demand(&mut self, demand: usize, shown: bool) {
+        self.chosen.unserved.insert(self.rounds.demands[demand], shown);
+        self.rounds.problem.demands[demand].count = 0;
+    }
+
+    /// Leaves a batch out, unless baking it on several days was not tried yet.
+    fn give_up_chain(&mut self, number: usize, shown: bool) -> Result<(), DurationError> {
+        let ornament = self.batches[number].ornament;
+        if !self.again[number] {
+            self.again[number] = true;
+            let (chain, batch) = chain(&mut self.rounds, self.durations, ornament, true)?;
+            if chain.ways.len() > self.batches[number].ways.len() {
+                self.rounds.problem.chains[number] = chain;
+                self.batches[number] = batch;
+                return Ok(());
+            }
+        }
+        self.chosen.late.insert(ornament, shown);
+        self.rounds.problem.chains[number] = nothing();
+        Ok(())
+    }
+
+    /// The steps of each batch where the plan puts them.
+    fn batches_of(&mut self, plan: &sittings::Plan) {
+        for act in &plan.acts {
+            let Act::Step(done) = act else { continue };
+            let batch = &self.batches[done.chain];
+            let Some((way, tasks)) = batch.ways.get(done.way) else { continue };
+            let dried = self.chosen.batches.entry(batch.ornament);
+            let dried = dried.or_insert(Dried { way: *way, starts: Vec::new() });
+            dried.starts.push((tasks[done.step], done.start));
         }
     }
-    Ok(chosen)
 }
 
-/// Leaves a demand out, of which it is shown or not that no plan serves it
-/// beside the others.
-fn give_up(rounds: &mut Rounds<'_>, chosen: &mut Chosen, (demand, shown): (usize, bool)) {
-    chosen.unserved.insert(rounds.demands[demand], shown);
-    rounds.problem.demands[demand].count = 0;
+/// A chain of which nothing is left.
+fn nothing() -> Chain {
+    Chain::default()
 }
 
-/// A plan, or the demand that it could not get past and whether none can.
-fn found(rounds: &Rounds<'_>, effort: Effort) -> Result<sittings::Plan, Option<(usize, bool)>> {
-    let demand = |stop: Option<Stop>| match stop {
-        Some(Stop::Demand(demand)) => Some(demand),
-        _ => None,
-    };
+/// A plan, or what it could not get past and whether none can.
+fn found(rounds: &Rounds<'_>, effort: Effort) -> Result<sittings::Plan, Option<(Stop, bool)>> {
     if search(&rounds.problem, rounds, Effort::QUICK).plan.is_none()
-        && let Some(shown) = demand(shown_impossible(&rounds.problem, rounds))
+        && let Some(shown) = shown_impossible(&rounds.problem, rounds)
     {
         return Err(Some((shown, true)));
     }
     let outcome = search(&rounds.problem, rounds, effort);
-    outcome.plan.ok_or_else(|| demand(outcome.stopped).map(|stopped| (stopped, false)))
+    outcome.plan.ok_or_else(|| outcome.stopped.map(|stopped| (stopped, false)))
 }
 
 /// Whether what was estimated holds; where it does not, the next search knows better.
@@ -112,12 +223,26 @@ fn confirmed(rounds: &Rounds<'_>, lots: &[Filling<'_>]) -> bool {
 }
 
 impl Chosen {
+    /// Whether all is served.
+    fn is_whole(&self) -> bool {
+        self.unserved.is_empty() && self.late.is_empty()
+    }
+
+    /// How much the plan serves.
+    fn served(&self) -> i64 {
+        let left = (self.unserved.len() + self.late.len()) as i64;
+        if self.price.is_some() { -left } else { i64::MIN }
+    }
+
     /// The same on a time line that begins so many ticks earlier.
     pub fn later(mut self, by: Tick) -> Self {
         for round in self.rounds.values_mut().flatten() {
             round.fill += by;
             round.out = (round.out.0 + by, round.out.1 + by);
             round.wash = round.wash.map(|(start, moulds)| (start + by, moulds));
+        }
+        for (_, start) in self.batches.values_mut().flat_map(|batch| &mut batch.starts) {
+            *start += by;
         }
         self
     }

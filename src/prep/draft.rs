@@ -16,6 +16,9 @@ use crate::tables::{Dried, Step};
 /// Chances at which a wait is offered to the scheduler, surest first.
 pub const LEVELS: [f64; 3] = [0.95, 0.75, 0.40];
 
+/// Longest from the first work of a day to the last, in hours.
+const DAY_H: f64 = 12.0;
+
 /// The shortest wait of a link that only says how late something may be.
 const NO_WAIT: Tick = -(1 << 24);
 
@@ -48,6 +51,8 @@ pub struct Draft {
     pub limits: BTreeSet<FactId>,
     /// Starts that a search has chosen.
     pub placed: BTreeMap<usize, Tick>,
+    /// Tasks that are done on the day of another one.
+    pub same_day: BTreeMap<usize, usize>,
     order: FactId,
     hands: ResourceId,
 }
@@ -183,6 +188,7 @@ impl Draft {
             watches: Vec::new(),
             limits: BTreeSet::new(),
             placed: BTreeMap::new(),
+            same_day: BTreeMap::new(),
             order: FactId(0),
             hands: ResourceId(0),
         };
@@ -254,6 +260,11 @@ impl Draft {
     /// late already.
     pub fn as_placed(&self) -> Problem {
         let mut problem = self.problem.clone();
+        // What a search has placed has its room in freezers and moulds.
+        problem.holds.retain(|hold| {
+            let hands = hold.from == hold.to;
+            hands || !self.placed.contains_key(&hold.from.0)
+        });
         let open = |task: usize| self.tasks.get(task).is_some_and(|task| !task.done);
         for (task, start) in self.placed.iter().filter(|(task, start)| open(**task) && **start >= 0)
         {
@@ -300,6 +311,18 @@ impl Draft {
         self.limits.insert(fact);
         self.then(before, after);
         self.link(before, after, vec![NO_WAIT], Some(ticks_down(max_h)), fact);
+    }
+
+    /// One task comes right after another.
+    pub fn then_at_once(&mut self, before: ActivityId, after: ActivityId) {
+        self.link(before, after, vec![0], Some(0), self.order);
+    }
+
+    /// One task is done on the day of another; no day of work is longer than
+    /// [`DAY_H`], which is all that the engine is told of it.
+    pub fn same_day(&mut self, first: ActivityId, other: ActivityId, fact: FactId) {
+        self.same_day.insert(other.0, first.0);
+        self.then_within(first, other, DAY_H, fact);
     }
 
     /// One task comes at least `min_h` hours after another.

@@ -8,6 +8,10 @@ use crate::planfile::{Finish, Freezer, Mould, Ornament, Oven, Plan, Room};
 use crate::tables;
 use crate::units::{ThermodynamicTemperature, Time};
 
+/// The shortest time on the rack between two stretches in the oven, in hours: from one
+/// evening to the next morning.
+pub const REST_H: f64 = 12.0;
+
 /// Equally likely hours that one thing may take, shortest first.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Outcomes(Vec<f64>);
@@ -33,6 +37,11 @@ impl Outcomes {
     pub fn point(&self, chance: f64) -> f64 {
         let rank = (chance * self.0.len() as f64).ceil() as usize;
         self.0.get(rank.saturating_sub(1)).copied().unwrap_or(f64::INFINITY)
+    }
+
+    /// What is left of them after some hours, at least `least`.
+    pub fn left_after(&self, hours: f64, least: f64) -> Self {
+        Self(self.0.iter().map(|outcome| (outcome - hours).max(least)).collect())
     }
 
     /// The share done within `hours`.
@@ -69,15 +78,16 @@ pub struct Drying<'a> {
 pub enum Heat {
     /// In the room, on a rack.
     Air,
-    /// In an oven.
+    /// In an oven, then on a rack in the room.
     Oven {
         /// Its kind.
         kind: &'static tables::Oven,
         /// The setting.
         at: ThermodynamicTemperature,
-        /// At a stretch, and on a rack in the room between two stretches; all at
-        /// once where there is none.
-        split: Option<(Time, Time)>,
+        /// How long at a stretch.
+        lasts: Time,
+        /// How many stretches, [`REST_H`] on the rack between two of them.
+        times: u32,
     },
 }
 
@@ -107,6 +117,15 @@ pub enum Process {
     },
 }
 
+/// When pieces are firm, and when they are dry through, in hours since they began to dry.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FirmDry {
+    /// Firm: they may be handled and painted.
+    pub firm: Outcomes,
+    /// Dry through: they may be sealed.
+    pub dry: Outcomes,
+}
+
 /// The physics could not answer.
 #[derive(Debug, Clone, PartialEq, Eq, Error)]
 #[error("{0}")]
@@ -133,11 +152,11 @@ pub trait Durations {
     /// [`DurationError`] when the mould is outside the model.
     fn keeping(&self, mould: &Mould, room: Room) -> Result<Keeping, DurationError>;
 
-    /// Hours until a piece is dry: in the oven (rests not counted) or in the room.
+    /// When a piece is firm and when it is dry.
     ///
     /// # Errors
     /// [`DurationError`] when the piece is outside the model.
-    fn dry(&self, drying: &Drying<'_>) -> Result<Outcomes, DurationError>;
+    fn dry(&self, drying: &Drying<'_>) -> Result<FirmDry, DurationError>;
 
     /// The likeliest course of what goes on during a step of the plan; none where
     /// it cannot be told.

@@ -7,6 +7,7 @@ use thiserror::Error;
 
 use super::{
     carry::carry,
+    chains::usual_way,
     chosen::{Chosen, choose},
     clock::Clock,
     done::{DoneError, goal_over, take_as_done},
@@ -20,7 +21,7 @@ use super::{
 };
 use crate::{
     planfile::Plan,
-    scheduler::{self, Effort, GoalId, ProblemError, Solution, sittings},
+    scheduler::{self, ActivityId, Effort, GoalId, ProblemError, Solution, sittings},
 };
 
 /// Nodes for proving one part of a plan file: with them a month's plan and its
@@ -176,7 +177,13 @@ fn draft(
     }
     share_out(&mut draft, &chosen, &made);
     for ornament in 0..plan.ornaments.len() {
-        add_ornament(&mut draft, plan, &shared, ornament, durations)?;
+        let dried = chosen.batches.get(&ornament);
+        let way = dried.map_or_else(|| usual_way(plan, clock, ornament), |dried| dried.way);
+        let first = draft.tasks.len();
+        add_ornament(&mut draft, plan, &shared, (ornament, way), durations)?;
+        for (task, start) in dried.into_iter().flat_map(|dried| &dried.starts) {
+            draft.place(ActivityId(first + task), Some(*start));
+        }
         short(&draft)?;
     }
     draft.problem.sittings = shared.hours;

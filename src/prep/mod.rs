@@ -8,6 +8,7 @@
 
 mod amounts;
 mod carry;
+mod chains;
 mod chosen;
 pub mod clock;
 mod curves;
@@ -31,5 +32,5 @@ pub use durations::Durations;
 pub use lay::{Laid, LayError, Look, solve, solve_with};
 pub use physics::Physics;
 pub use refused::{Refused, refused};
-pub use ways::{Decided, decide};
+pub use ways::Way;
 pub use rounds::Rounds;

@@ -5,15 +5,17 @@ use std::{cell::RefCell, collections::HashMap, rc::Rc};
 use super::{
     amounts::weighed,
     curves::{drying_curve, freezing_curve},
-    durations::{Drying, DurationError, Durations, Heat, Keeping, Outcomes, Process},
+    durations::{
+        Drying, DurationError, Durations, FirmDry, Heat, Keeping, Outcomes, Process, REST_H,
+    },
     schedule::{Amount, Curve},
 };
-use crate::planfile::{self, Finish, Freezer, Mould, Ornament, Plan, Room};
+use crate::planfile::{Finish, Freezer, Mould, Ornament, Plan, Room};
 use crate::{
     answers::{
         AskError,
         cool::{CoolOn, CoolQuestion, TrayMetal},
-        dough::{Door, Dough, DoughQuestion, Method, Stretches, coat, dry_hours},
+        dough::{Door, Dough, DoughQuestion, Method, Stretches, coat, firm_and_dry_hours},
         ice::{Block, FreezerTold, IceQuestion, Outcome, readiness},
         thaw::{self, ThawQuestion},
     },
@@ -25,7 +27,7 @@ use crate::{
     uncertainty::Posterior,
     units::{
         Length, System, ThermodynamicTemperature, Volume, celsius, cubic_metres, fraction,
-        in_grams, in_hours, in_metres,
+        hours, in_grams, in_hours, in_metres,
     },
 };
 
@@ -37,14 +39,11 @@ const OFFCUTS: f64 = 0.15;
 /// Source: Commission Delegated Regulation (EU) 2019/2016, four-star compartments.
 const FREEZER_C: f64 = -18.0;
 
-/// More stretches in the oven than the planner ever proposes.
-const MOST_STRETCHES: u32 = 14;
-
 /// The physics, with a memory: a plan asks the same question many times while
 /// ways out are tried.
 #[derive(Default)]
 pub struct Physics {
-    dried: RefCell<HashMap<String, Outcomes>>,
+    dried: RefCell<HashMap<String, FirmDry>>,
     frozen: RefCell<HashMap<String, Rc<(Outcomes, Outcome)>>>,
     kept: RefCell<HashMap<String, Keeping>>,
     drawn: RefCell<HashMap<String, Curve>>,
@@ -76,10 +75,7 @@ impl Taught {
 
     /// Of the ornament's own oven; a dough dried in the room is known from the first.
     fn drying(&self, drying: &Drying<'_>, question: DoughQuestion) -> DoughQuestion {
-        let oven = match drying.ornament.method {
-            planfile::Method::Oven { oven, .. } => oven,
-            planfile::Method::Air => 0,
-        };
+        let oven = drying.ornament.method.oven().map_or(0, |(oven, _)| oven);
         let known = self.doughs.get(&(oven, drying.ornament.recipe.name()));
         DoughQuestion { posterior: known.cloned().unwrap_or_default(), ..question }
     }
@@ -161,14 +157,11 @@ impl Durations for Physics {
         })
     }
 
-    fn dry(&self, drying: &Drying<'_>) -> Result<Outcomes, DurationError> {
+    fn dry(&self, drying: &Drying<'_>) -> Result<FirmDry, DurationError> {
         recall(&self.dried, format!("{drying:?}"), || {
             let question = self.taught.drying(drying, question_of(drying));
-            let elapsed = dry_hours(&question)?;
-            Ok(Outcomes::new(match question.stretches {
-                None => elapsed,
-                Some(stretches) => elapsed.iter().map(|h| oven_hours(*h, &stretches)).collect(),
-            }))
+            let (firm, dry) = firm_and_dry_hours(&question)?.into_iter().unzip();
+            Ok(FirmDry { firm: Outcomes::new(firm), dry: Outcomes::new(dry) })
         })
     }
 
@@ -279,10 +272,9 @@ fn ice_question(
 fn question_of(drying: &Drying<'_>) -> DoughQuestion {
     let (method, stretches) = match drying.heat {
         Heat::Air => (Method::Air, None),
-        Heat::Oven { kind, at, split } => {
-            let stretches =
-                split.map(|(lasts, rest)| Stretches { lasts, rest, number: MOST_STRETCHES });
-            (Method::Oven(at, kind), stretches)
+        Heat::Oven { kind, at, lasts, times } => {
+            let stretches = Stretches { lasts, rest: hours(REST_H), number: times };
+            (Method::Oven(at, kind), Some(stretches))
         }
     };
     DoughQuestion {
@@ -307,16 +299,6 @@ fn question_of(drying: &Drying<'_>) -> DoughQuestion {
         units: System::Metric,
         posterior: Posterior::default(),
     }
-}
-
-/// Hours in the oven when a piece is dry after `elapsed` hours, rests included.
-fn oven_hours(elapsed: f64, stretches: &Stretches) -> f64 {
-    let (lasts, rest) = (in_hours(stretches.lasts), in_hours(stretches.rest));
-    if !elapsed.is_finite() || elapsed > f64::from(stretches.number) * (lasts + rest) {
-        return f64::INFINITY;
-    }
-    let whole = (elapsed / (lasts + rest)).floor();
-    whole * lasts + (elapsed - whole * (lasts + rest)).min(lasts)
 }
 
 fn amounts(ornament: &Ornament, count: u32) -> Amounts {

@@ -4,7 +4,7 @@ use chrono::{DateTime, Utc};
 
 use super::{Durations, LayError, Look, solve_with};
 use crate::{
-    planfile::{Method, Ornament, Plan, Table},
+    planfile::{Plan, Table},
     scheduler::{Effort, sittings},
 };
 
@@ -32,8 +32,7 @@ pub fn refused(plan: &Plan, now: DateTime<Utc>, durations: &dyn Durations) -> Ve
         Some(Refused { of: Some((Table::Ice, n)), error })
     });
     let ornaments = plan.ornaments.iter().enumerate().filter_map(|(n, ornament)| {
-        let mut ways = ways(ornament).into_iter();
-        let error = ways.find_map(|way| error(&Plan { ornaments: vec![way], ..alone.clone() }))?;
+        let error = error(&Plan { ornaments: vec![ornament.clone()], ..alone.clone() })?;
         Some(Refused { of: Some((Table::Ornament, n)), error })
     });
     let found: Vec<Refused> = ice.chain(ornaments).collect();
@@ -41,12 +40,4 @@ pub fn refused(plan: &Plan, now: DateTime<Utc>, durations: &dyn Durations) -> Ve
         return found;
     }
     error(plan).map(|error| Refused { of: None, error }).into_iter().collect()
-}
-
-/// A batch in every way of drying that the file leaves open.
-fn ways(ornament: &Ornament) -> Vec<Ornament> {
-    let baked = ornament.choice.and_then(|choice| choice.oven);
-    let baked =
-        baked.map(|(oven, at)| Ornament { method: Method::Oven { oven, at }, ..ornament.clone() });
-    [ornament.clone()].into_iter().chain(baked).collect()
 }

@@ -11,7 +11,7 @@ use super::{
     steps::MOULD_ROOM,
 };
 use crate::{
-    planfile::{Blocks, Freezer, Group, Ice, Mould, Plan, Session},
+    planfile::{self, Blocks, Freezer, Group, Ice, Mould, Plan, Session},
     scheduler::sittings::{Cost, Demand, Kind, MINUTE, Place, Problem, Ripening, Store, Stretch},
     tables::{Term, Work},
     units::{in_hours, in_millilitres},
@@ -37,8 +37,14 @@ pub struct Rounds<'a> {
     pub kinds: Vec<(usize, usize)>,
     /// By demand: the ice activity and its session.
     pub demands: Vec<(usize, usize)>,
-    plan: &'a Plan,
-    clock: Clock,
+    /// The plan.
+    pub plan: &'a Plan,
+    /// Its time line.
+    pub clock: Clock,
+    /// When a group is in its room, and the place that stands for it.
+    rooms: Vec<(Vec<Range<Tick>>, usize)>,
+    /// When sessions keep her busy.
+    busy: Vec<Range<Tick>>,
     durations: &'a dyn Durations,
     /// Hours to firm by kind and number of moulds, as the physics said.
     asked: RefCell<BTreeMap<(usize, u32), f64>>,
@@ -54,25 +60,31 @@ impl<'a> Rounds<'a> {
         clock: Clock,
         durations: &'a dyn Durations,
     ) -> Result<Self, DurationError> {
-        let problem = Problem::default();
-        let (kinds, demands) = (Vec::new(), Vec::new());
-        let asked = RefCell::default();
-        let mut rounds = Self { problem, kinds, demands, plan, clock, durations, asked };
-        rounds.problem.places = plan.places.iter().map(|_| home()).collect();
+        let mut rounds = Self {
+            problem: Problem::default(),
+            kinds: Vec::new(),
+            demands: Vec::new(),
+            plan,
+            clock,
+            rooms: Vec::new(),
+            busy: Vec::new(),
+            durations,
+            asked: RefCell::default(),
+        };
+        rounds.problem.places = plan.places.iter().map(workplace).collect();
         let stores = plan.freezers.iter();
         rounds.problem.stores =
             stores.map(|freezer| Store { capacity: MOULD_ROOM * freezer.holds }).collect();
-        let mut busy = Vec::new();
         for (position, ice) in plan.ice.iter().enumerate() {
             let kind = rounds.kind(ice);
             for (number, session) in ice.sessions.iter().enumerate() {
                 if clock.floor(session.at) > 0 {
-                    busy.push(rounds.demand(kind, ice, session)?);
+                    let busy = rounds.demand(kind, ice, session)?;
+                    rounds.busy.push(busy);
                     rounds.demands.push((position, number));
                 }
             }
         }
-        rounds.hours(&busy);
         Ok(rounds)
     }
 
@@ -117,31 +129,81 @@ impl<'a> Rounds<'a> {
         Ok(leave - pack..start + ticks_up(used) + ticks_up(drained))
     }
 
-    /// When hands are free in each place, a date at a time, but for the sessions.
-    fn hours(&mut self, busy: &[Range<Tick>]) {
+    /// The place that stands for a group's room at the times when it may be used.
+    pub fn room(&mut self, windows: &[Range<Tick>]) -> usize {
+        if let Some((_, place)) = self.rooms.iter().find(|(open, _)| open == windows) {
+            return *place;
+        }
+        let place = self.problem.places.len();
+        self.problem.places.push(Place { begin: 0, tick: 0, shared_hands: true });
+        self.rooms.push((windows.to_vec(), place));
+        place
+    }
+
+    /// When hands are free in each place, a date at a time, but for the sessions; within
+    /// the hours that she likes, or in all.
+    pub fn hours(&mut self, liked: bool) {
+        self.problem.stretches.clear();
+        let class: Vec<Tick> = self.plan.groups.iter().flat_map(|group| self.bounds(group)).collect();
         for (number, place) in self.plan.places.iter().enumerate() {
-            if self.plan.groups.iter().any(|group| group.place == number) {
+            let room = self.plan.groups.iter().any(|group| group.place == number);
+            if room && !self.works_at(number) {
                 continue;
             }
-            for window in self.clock.hours(&self.plan.away, place) {
-                for span in self.dates(window) {
-                    for span in without(span, busy) {
-                        let stretch = self.stretch(number, span);
-                        self.problem.stretches.push(stretch);
-                    }
-                }
-            }
+            let parts = self.clock.hours(&self.plan.away, place).into_iter();
+            let parts = parts.flat_map(|window| self.dates(window, &class));
+            let liked = |span| if liked && !room { self.liked(span) } else { span };
+            let busy: &[Range<Tick>] = if place.hands.is_some() { &[] } else { &self.busy };
+            let free = parts.map(liked).flat_map(|span| without(span, busy));
+            let stretches: Vec<Stretch> = free.map(|span| self.stretch(number, span)).collect();
+            self.problem.stretches.extend(stretches);
+        }
+        for (windows, place) in &self.rooms {
+            let free = windows.iter().flat_map(|span| without(span.clone(), &self.busy));
+            let class = free.map(|span| Stretch {
+                place: *place,
+                day: self.date(span.start).num_days_from_ce(),
+                dear: Vec::new(),
+                dear_tick: 0,
+                late: false,
+                span,
+            });
+            let class: Vec<Stretch> = class.collect();
+            self.problem.stretches.extend(class);
         }
         self.problem.stretches.sort_by_key(|stretch| (stretch.span.start, stretch.place));
     }
 
-    /// A window cut at midnight.
-    fn dates(&self, window: Range<Tick>) -> Vec<Range<Tick>> {
+    /// Whether a freezer or an oven stands there.
+    fn works_at(&self, place: usize) -> bool {
+        self.plan.freezers.iter().any(|freezer| freezer.place == place)
+            || self.plan.ovens.iter().any(|oven| oven.place == place)
+    }
+
+    /// When a group's class begins and ends: hands may go from home to class then.
+    fn bounds(&self, group: &Group) -> Vec<Tick> {
+        let class = self.clock.class(self.plan, group, |_| true);
+        class.into_iter().flat_map(|window| [window.start, window.end]).collect()
+    }
+
+    /// What of a date's hours she likes.
+    fn liked(&self, span: Range<Tick>) -> Range<Tick> {
+        let day = self.date(span.start);
+        let [from, until] =
+            [self.plan.wishes.earliest, self.plan.wishes.latest].map(|time| self.clock.at(day, time));
+        span.start.max(from)..span.end.min(until)
+    }
+
+    /// A window cut at midnight and at some other moments.
+    fn dates(&self, window: Range<Tick>, cuts: &[Tick]) -> Vec<Range<Tick>> {
         let mut parts = Vec::new();
         let mut from = window.start;
         while from < window.end {
             let next = self.date(from) + Days::new(1);
-            let until = self.clock.at(next, NaiveTime::MIN).min(window.end).max(from + 1);
+            let midnight = self.clock.at(next, NaiveTime::MIN);
+            let cut = cuts.iter().filter(|cut| **cut > from).min();
+            let next = cut.map_or(midnight, |cut| midnight.min(*cut));
+            let until = next.min(window.end).max(from + 1);
             parts.push(from..until);
             from = until;
         }
@@ -279,7 +341,7 @@ impl Ice {
 }
 
 /// The price of a term.
-fn cost(term: Term) -> Cost {
+pub fn cost(term: Term) -> Cost {
     (term.minutes() * MINUTE as f64).round() as Cost
 }
 
@@ -289,8 +351,9 @@ fn minutes(ticks: Cost) -> Cost {
 }
 
 /// A place where sittings are begun.
-fn home() -> Place {
-    Place { begin: cost(Term::Sitting), tick: cost(Term::Hands) * minutes(1), shared_hands: true }
+fn workplace(place: &planfile::Place) -> Place {
+    let tick = cost(Term::Hands) * minutes(1);
+    Place { begin: cost(Term::Sitting), tick, shared_hands: place.hands.is_none() }
 }
 
 /// Water in one mould, whole grams.
@@ -322,7 +385,7 @@ fn moulds(mould: &Mould, store: usize, freezer: &Freezer) -> Kind {
 
 /// What is left of a span.
 fn without(span: Range<Tick>, busy: &[Range<Tick>]) -> Vec<Range<Tick>> {
-    let mut left = vec![span];
+    let mut left = if span.is_empty() { Vec::new() } else { vec![span] };
     for away in busy {
         left = left
             .into_iter()

@@ -1,86 +1,69 @@
-//! Ways of drying that the file leaves to the plan: in the room where that is in time,
-//! since nobody stands beside it, else in the oven.
+//! The ways of drying a batch, from which the search takes the one that costs least.
 
-use chrono::{DateTime, Utc};
+use crate::{
+    planfile::{Method, Ornament, OvenAt, Plan},
+    tables::Dried,
+};
 
-use super::{Durations, Laid, LayError, draft::Serves, solve};
-use crate::planfile::{Choice, Method, Ornament, Plan};
+/// Hours in the oven that are tried, shortest first. Below two hours much of the time is
+/// warming up; nobody is asked to stay beside an oven for more than four (common practice,
+/// no source).
+const BAKES_H: [f64; 3] = [2.0, 3.0, 4.0];
 
-/// A plan of which every batch has its way of drying.
-pub struct Decided {
-    /// The plan.
-    pub plan: Plan,
-    /// What was decided, and why.
-    pub notes: Vec<String>,
+/// Half hours are the shortest baking, where the hours at home allow no more.
+const LEAST_H: f64 = 0.5;
+
+/// A way of drying a batch.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Way {
+    /// On a rack in the room.
+    Air,
+    /// In an oven of the plan, then on a rack in the room.
+    Oven {
+        /// The oven and its setting.
+        oven: OvenAt,
+        /// Hours at a stretch.
+        lasts_h: f64,
+        /// How many stretches, each on a day of its own.
+        times: u32,
+    },
 }
 
-/// Decides what the file leaves open: all in the room first; those that are late there
-/// in their oven, unless that is no better.
-///
-/// # Errors
-/// As [`solve`].
-pub fn decide(
-    plan: &Plan,
-    now: DateTime<Utc>,
-    durations: &dyn Durations,
-) -> Result<Decided, LayError> {
-    let mut plan = plan.clone();
-    let open: Vec<(usize, Choice)> = plan
-        .ornaments
-        .iter()
-        .enumerate()
-        .filter_map(|(n, ornament)| Some((n, ornament.choice?)))
-        .collect();
-    if open.is_empty() {
-        return Ok(Decided { plan, notes: Vec::new() });
+impl Way {
+    /// Where it dries, for the cautions.
+    pub fn dried(self) -> Dried {
+        match self {
+            Self::Air => Dried::Air,
+            Self::Oven { .. } => Dried::Oven,
+        }
     }
-    let late = unserved(&solve(&plan, now, durations)?);
-    let baked = open.iter().filter(|(n, _)| late.contains(n));
-    let baked: Vec<_> = baked.filter_map(|(n, choice)| Some((*n, choice.oven?))).collect();
-    for (n, (oven, at)) in &baked {
-        plan.ornaments[*n].method = Method::Oven { oven: *oven, at: *at };
+
+    /// The place in which a batch is made that dries in this way.
+    pub fn made_at(self, plan: &Plan) -> usize {
+        let oven = match self {
+            Self::Air => None,
+            Self::Oven { oven: (oven, _), .. } => plan.ovens.get(oven),
+        };
+        oven.map_or_else(|| plan.home(), |oven| oven.place)
     }
-    let still = if baked.is_empty() { late } else { unserved(&solve(&plan, now, durations)?) };
-    for (n, _) in baked.iter().filter(|(n, _)| still.contains(n)) {
-        plan.ornaments[*n].method = Method::Air;
-    }
-    let told = |(n, choice): &(usize, Choice)| note(&plan.ornaments[*n], choice, still.contains(n));
-    let notes = open.iter().map(told).collect();
-    Ok(Decided { plan, notes })
 }
 
-/// Batches that are not given in time, by their positions.
-fn unserved(laid: &Laid) -> Vec<usize> {
-    let goals = laid.solution.unserved().into_iter();
-    goals
-        .filter_map(|goal| match laid.draft.goals[goal.0].serves {
-            Serves::Gift { ornament } => Some(ornament),
-            Serves::Session { .. } => None,
-        })
-        .collect()
-}
-
-/// How a batch is dried, and why.
-fn note(ornament: &Ornament, choice: &Choice, late: bool) -> String {
-    let name = &ornament.name;
-    let way = match (ornament.method, late, choice.oven) {
-        (Method::Oven { .. }, ..) => {
-            format!("“{name}” is dried in the oven: in the room it would not be ready in time")
-        }
-        (Method::Air, false, _) => format!(
-            "“{name}” is dried in the room: it is ready in time there, and nobody stands beside an oven"
-        ),
-        (Method::Air, true, Some(_)) => {
-            format!("“{name}” is not ready in time, neither in the room nor in the oven")
-        }
-        (Method::Air, true, None) => {
-            format!("“{name}” is not ready in time in the room, and the file names no oven for it")
-        }
-    };
-    match choice.oven_then_air {
-        true => {
-            format!("{way}. Some hours in the oven and the rest in the room is not planned yet.")
-        }
-        false => format!("{way}."),
+/// The ways that the file leaves open, where an oven can be watched for so many hours at a
+/// stretch; baked on several days only where `again` says so.
+pub fn ways(ornament: &Ornament, longest_h: f64, again: bool) -> Vec<Way> {
+    let air = matches!(ornament.method, Method::Air | Method::Any(_)).then_some(Way::Air);
+    let mut lasts: Vec<f64> = BAKES_H.into_iter().filter(|h| *h <= longest_h).collect();
+    if lasts.is_empty() {
+        let most = (longest_h / LEAST_H).floor() * LEAST_H;
+        lasts.extend((most >= LEAST_H).then_some(most));
     }
+    let mut baked = Vec::new();
+    if let Some(oven) = ornament.method.oven() {
+        baked.extend(lasts.iter().map(|lasts_h| Way::Oven { oven, lasts_h: *lasts_h, times: 1 }));
+        let once = matches!(ornament.method, Method::OvenThenAir(_));
+        if let Some(lasts_h) = lasts.last().filter(|_| again && !once) {
+            baked.extend([2, 3].map(|times| Way::Oven { oven, lasts_h: *lasts_h, times }));
+        }
+    }
+    air.into_iter().chain(baked).collect()
 }

@@ -7,7 +7,7 @@ use crate::{
     explanation::conflict::{MOST_EXPLAINED, Unserved, unserved},
     planfile::Plan,
     prep::{
-        Decided, Durations, Laid, LayError, decide,
+        Durations, Laid, LayError,
         draft::{Draft, Serves},
         schedule::{Problem, Schedule, Status},
         solve,
@@ -37,13 +37,11 @@ pub fn lay_out(
     now: DateTime<Utc>,
     durations: &dyn Durations,
 ) -> Result<Schedule, LayError> {
-    let Decided { plan, notes } = decide(plan, now, durations)?;
-    let laid = solve(&plan, now, durations)?;
-    let mut schedule = laid.schedule(&plan, now, durations);
-    schedule.notes.extend(notes);
+    let laid = solve(plan, now, durations)?;
+    let mut schedule = laid.schedule(plan, now, durations);
     if !schedule.feasible {
-        let explained = unserved(&plan, now, durations, &laid)?;
-        schedule.problems = problems(&plan, &laid, &explained);
+        let explained = unserved(plan, now, durations, &laid)?;
+        schedule.problems = problems(plan, &laid, &explained);
         if explained.iter().any(|unserved| whatever_is_chosen(&laid.draft, unserved)) {
             schedule.status = Status::Impossible;
         }

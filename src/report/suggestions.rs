@@ -112,11 +112,11 @@ fn coat(finish: Finish) -> &'static str {
 fn dried(plan: &Plan, n: usize, method: Method) -> String {
     let ornament = &plan.ornaments[n];
     let name = &ornament.name;
-    let Method::Oven { oven, at } = method else {
+    let Some((oven, at)) = method.oven() else {
         return format!("dry “{name}” in the room instead of baking it");
     };
     let at = degrees(plan, at);
-    if ornament.method == Method::Air {
+    if ornament.method.oven().is_none() {
         let oven = named(&plan.ovens[oven].name, "oven");
         return format!("bake “{name}” in the {oven} at {at}");
     }

@@ -151,6 +151,7 @@ own_rows! {
         wash = "wash moulds", fill = "fill", turn_out = "turn out and bag", pack = "pack",
         use_ice = "use ice", drain = "drain and rinse", gather = "gather photos",
         mix = "weigh and mix", roll = "roll and cut", paint = "paint with a child",
+        load = "load a tray", take_out = "take out to cool", set_out = "set out ice",
         photo = "glue photo in", seal = "seal one coat", wrap = "wrap", give = "give"
     }
 }

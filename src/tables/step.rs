@@ -43,8 +43,12 @@ steps! {
     Mix,
     /// Dough is rolled and cut.
     Roll,
+    /// Pieces go into the oven.
+    Load,
     /// Pieces dry in the oven.
     Bake,
+    /// Pieces come out of the oven, onto a rack.
+    TakeOut,
     /// Baked pieces and their tray cool.
     Cool,
     /// Pieces dry in the room.

@@ -54,7 +54,7 @@ fn days_of(oven: &[f64]) -> Vec<f64> {
     let values = CONSTANT.iter().zip(oven).map(value).collect();
     let posterior = Posterior::new(CONSTANT.to_vec(), vec![(0.0, values, 1.0)]);
     // The later half: the bands are made from the first 128 draws.
-    firm_hours(&DoughQuestion { posterior, ..question() }).unwrap().split_off(128)
+    firm_and_dry_hours(&DoughQuestion { posterior, ..question() }).unwrap().split_off(128)
 }
 
 fn note(observations: Vec<Timed<DoughObservation>>) -> Dated<DoughNote> {

@@ -153,29 +153,17 @@ pub fn answer(question: &DoughQuestion) -> Result<DoughAnswer, AskError> {
     })
 }
 
-/// Hours until dry in each run, infinite where it never is; with
+/// Hours until firm and until dry in each run, infinite where it never is; with
 /// [`DoughQuestion::stretches`] the rests between are counted too.
 ///
 /// # Errors
 /// As [`answer`].
-pub fn dry_hours(question: &DoughQuestion) -> Result<Vec<f64>, AskError> {
-    Ok(hours_of_runs(question)?.into_iter().map(|[_, dry]| dry).collect())
-}
-
-/// Hours until firm in each run, infinite where it never is.
-///
-/// # Errors
-/// As [`answer`].
-pub fn firm_hours(question: &DoughQuestion) -> Result<Vec<f64>, AskError> {
-    Ok(hours_of_runs(question)?.into_iter().map(|[hard, _]| hard).collect())
-}
-
-/// Hours until hard and until dry in each run.
-fn hours_of_runs(question: &DoughQuestion) -> Result<Vec<[f64; 2]>, AskError> {
+pub fn firm_and_dry_hours(question: &DoughQuestion) -> Result<Vec<(f64, f64)>, AskError> {
     let checked = question.checked()?;
     let unknowns = question.unknowns()?;
     let (_, nominal) = checked.nominal(&unknowns);
-    Ok(checked.outcomes(&unknowns.draws(RUNS), nominal.turned))
+    let runs = checked.outcomes(&unknowns.draws(RUNS), nominal.turned);
+    Ok(runs.into_iter().map(|[firm, dry]| (firm, dry)).collect())
 }
 
 /// The central course of moisture and temperature, for a chart.

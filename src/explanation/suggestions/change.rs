@@ -147,7 +147,7 @@ impl Change {
             }
             Self::Method { ornament, method } => plan.ornaments[ornament].method = method,
             Self::BorrowedOven { ornament, at } => {
-                plan.ornaments[ornament].method = Method::Oven { oven: plan.ovens.len(), at };
+                plan.ornaments[ornament].method = Method::Oven((plan.ovens.len(), at));
                 plan.ovens.push(borrowed_oven(plan.home()));
             }
             Self::Humidity(humidity) => plan.room.humidity = humidity,

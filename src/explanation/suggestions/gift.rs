@@ -12,7 +12,7 @@ use crate::units::{
 
 pub(super) fn for_gift(plan: &Plan, now: DateTime<Utc>, n: usize) -> Vec<Vec<Change>> {
     let home = plan.made_at(&plan.ornaments[n]);
-    let mut kinds = vec![thinner(plan, n), other_method(plan, n), hotter(plan, n), drier(plan, n)];
+    let mut kinds = vec![thinner(plan, n), other_method(plan, n), hotter(plan, n), drier(plan)];
     kinds.push(later_gift(plan, now, n));
     kinds.extend(hours(home));
     kinds.push(fewer_finishes(plan, n));
@@ -36,9 +36,10 @@ pub(super) fn other_method(plan: &Plan, n: usize) -> Vec<Change> {
     let at = celsius(93.0);
     let other = |method| Change::Method { ornament: n, method };
     match plan.ornaments[n].method {
-        Method::Oven { .. } => vec![other(Method::Air)],
-        Method::Air if plan.ovens.is_empty() => vec![Change::BorrowedOven { ornament: n, at }],
-        Method::Air => (0..plan.ovens.len()).map(|oven| other(Method::Oven { oven, at })).collect(),
+        Method::Any(Some(_)) => Vec::new(),
+        Method::Oven(_) | Method::OvenThenAir(_) => vec![other(Method::Air)],
+        _ if plan.ovens.is_empty() => vec![Change::BorrowedOven { ornament: n, at }],
+        _ => (0..plan.ovens.len()).map(|oven| other(Method::Oven((oven, at)))).collect(),
     }
 }
 
@@ -48,20 +49,21 @@ fn hottest(plan: &Plan) -> ThermodynamicTemperature {
 }
 
 pub(super) fn hotter(plan: &Plan, n: usize) -> Vec<Change> {
-    let Method::Oven { oven, at } = plan.ornaments[n].method else { return Vec::new() };
+    let method = plan.ornaments[n].method;
+    let Some((oven, at)) = method.oven() else { return Vec::new() };
     let top = in_celsius(hottest(plan));
     let settings = [0.5, 1.0].map(|share| in_celsius(at) + share * (top - in_celsius(at)));
     let settings = settings.into_iter().filter(|set| *set > in_celsius(at) + 1.0);
-    let hotter = |set| Method::Oven { oven, at: celsius(set) };
+    let hotter = |set| match method {
+        Method::Any(_) => Method::Any(Some((oven, celsius(set)))),
+        Method::OvenThenAir(_) => Method::OvenThenAir((oven, celsius(set))),
+        _ => Method::Oven((oven, celsius(set))),
+    };
     settings.map(|set| Change::Method { ornament: n, method: hotter(set) }).collect()
 }
 
-/// What dries in the room: the dough itself, or its coats.
-pub(super) fn drier(plan: &Plan, n: usize) -> Vec<Change> {
-    let ornament = &plan.ornaments[n];
-    if ornament.method != Method::Air && ornament.finish.iter().all(|step| *step == Finish::Wrap) {
-        return Vec::new();
-    }
+/// What dries in the room: the dough itself, also after the oven, and its coats.
+pub(super) fn drier(plan: &Plan) -> Vec<Change> {
     let drier = [55.0, 40.0].into_iter().filter(|h| *h < 100.0 * in_fraction(plan.room.humidity));
     drier.map(|humidity| Change::Humidity(percents(humidity))).collect()
 }

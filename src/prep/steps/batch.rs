@@ -6,15 +6,16 @@ use super::{
     shared::Shared,
 };
 use crate::{
-    planfile::{Group, Method, Ornament, Plan},
+    planfile::{Group, Ornament, Plan},
     prep::{
         clock::hours_of,
         draft::{Draft, Task},
         durations::{Durations, Outcomes, Process},
         schedule::Attention,
+        ways::Way,
     },
     scheduler::{ActivityId, GoalId},
-    tables::{Dried, Step, Work},
+    tables::{Step, Work},
 };
 
 /// The longest stretch of one kind of hand work before it is split, in hours
@@ -37,11 +38,22 @@ pub struct Batch<'a> {
     pub groups: Vec<&'a Group>,
     /// Pieces made, spares included.
     pub count: u32,
+    /// How it is dried.
+    pub way: Way,
     /// Where it is made: where the oven stands, or `home`.
     pub home: usize,
 }
 
+/// Pieces on their racks: what painting waits for, and what sealing waits for.
+pub struct Raw {
+    /// Firm and cool.
+    pub firm: Made,
+    /// Dry through.
+    pub dry: Made,
+}
+
 /// What the next step has to wait for.
+#[derive(Clone)]
 pub struct Made {
     /// The tasks that came last.
     pub lasts: Vec<ActivityId>,
@@ -71,10 +83,7 @@ impl Batch<'_> {
             bring: Vec::new(),
             step,
             count: self.count,
-            dried: Some(match self.ornament.method {
-                Method::Oven { .. } => Dried::Oven,
-                Method::Air => Dried::Air,
-            }),
+            dried: Some(self.way.dried()),
             youngest: self.groups.iter().map(|g| g.youngest_years()).fold(18.0, f64::min),
             chance: None,
             done: false,

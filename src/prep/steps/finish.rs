@@ -3,7 +3,7 @@
 use chrono::{Datelike, NaiveDate};
 
 use super::{
-    batch::{Batch, Made},
+    batch::{Batch, Made, Raw},
     names::{day_words, pieces, slug, wait_words},
 };
 use crate::units::in_fraction;
@@ -37,15 +37,21 @@ const PAINT_AT_ONCE: u32 = 4;
 ///
 /// # Errors
 /// [`DurationError`] when a group has no class day before the gift is due.
-pub fn finish(batch: &Batch<'_>, draft: &mut Draft, made: Made) -> Result<(), DurationError> {
+pub fn finish(batch: &Batch<'_>, draft: &mut Draft, raw: Raw) -> Result<(), DurationError> {
     let photos = if batch.ornament.finish.contains(&Finish::Photo) {
         photos(batch, draft)
     } else {
         Vec::new()
     };
-    let mut made = made;
+    let Raw { firm, dry } = raw;
+    // A damp core is closed in by sealer or paper: only paint and photo go on before.
+    let goes_on_firm = |step: &Finish| matches!(step, Finish::Paint | Finish::Photo);
+    let finish = &batch.ornament.finish;
+    let early = finish.first().is_some_and(goes_on_firm);
+    let (mut made, mut dry) = if early { (firm, Some(dry)) } else { (dry, None) };
     let mut before = None;
-    for step in &batch.ornament.finish {
+    for step in finish {
+        let through = if goes_on_firm(step) { None } else { dry.take() };
         made = match step {
             Finish::Paint => paint(batch, draft, &made),
             Finish::Photo => {
@@ -58,13 +64,25 @@ pub fn finish(batch: &Batch<'_>, draft: &mut Draft, made: Made) -> Result<(), Du
             Finish::Seal => {
                 let (first, next) = coat(batch, draft, &made, *step, "Seal every face of");
                 seal_soon(draft, before, &made, first);
+                dry_through(batch, draft, through, first);
                 next
             }
-            Finish::Wrap => coat(batch, draft, &made, *step, "Wrap").1,
+            Finish::Wrap => {
+                let (first, next) = coat(batch, draft, &made, *step, "Wrap");
+                dry_through(batch, draft, through, first);
+                next
+            }
         };
         before = Some(*step);
     }
-    give(batch, draft, &made)
+    give(batch, draft, &made, dry)
+}
+
+/// Makes a task wait until the pieces are dry through, where nothing did yet.
+fn dry_through(batch: &Batch<'_>, draft: &mut Draft, dry: Option<Made>, task: ActivityId) {
+    if let Some(dry) = dry {
+        wait_for(batch, draft, &dry, task, "");
+    }
 }
 
 /// Photos curl and paint takes up damp until they are under a coat.
@@ -177,11 +195,12 @@ fn wait_for(batch: &Batch<'_>, draft: &mut Draft, made: &Made, task: ActivityId,
         }
         let fact = draft.fact(made.reason.clone());
         draft.then_when(*last, task, &made.wait, fact);
-        let known = draft.spans.iter().any(|span| span.after == *last);
-        if known {
+        let (name, words, step) = &made.span;
+        let shown =
+            |span: &Passive| span.after == *last && span.task.id.contains(&format!("-{name}"));
+        if draft.spans.iter().any(shown) {
             continue;
         }
-        let (name, words, step) = &made.span;
         let number = if made.lasts.len() > 1 { format!("-{}", n + 1) } else { String::new() };
         let suffix = if number.is_empty() || suffix.is_empty() {
             number
@@ -203,7 +222,12 @@ fn wait_for(batch: &Batch<'_>, draft: &mut Draft, made: &Made, task: ActivityId,
 }
 
 /// Each group is given its pieces on its last day of class up to the given day.
-fn give(batch: &Batch<'_>, draft: &mut Draft, made: &Made) -> Result<(), DurationError> {
+fn give(
+    batch: &Batch<'_>,
+    draft: &mut Draft,
+    made: &Made,
+    dry: Option<Made>,
+) -> Result<(), DurationError> {
     let due = batch.ornament.give;
     for group in &batch.groups {
         let day = last_day(batch, group, due).ok_or_else(|| {
@@ -218,6 +242,7 @@ fn give(batch: &Batch<'_>, draft: &mut Draft, made: &Made) -> Result<(), Duratio
         booking.fact = draft.fact(format!("{} meet last on {}", group.name, day_words(day)));
         let task = draft.task(task, booking);
         wait_for(batch, draft, made, task, &slug(&group.name));
+        dry_through(batch, draft, dry.clone(), task);
     }
     Ok(())
 }

@@ -2,34 +2,37 @@
 //! bake or air-dry, cool.
 
 use super::{
-    batch::{Batch, Made},
+    batch::{Batch, Made, Raw},
     finish::finish,
     names::{named, pieces, wait_words},
     shared::Shared,
 };
 use crate::{
-    planfile::{Group, Method, Ornament, Plan, Spare},
+    planfile::{Group, Ornament, Plan, Spare},
     prep::{
-        clock::{Tick, hours_of, ticks_up},
-        draft::{Draft, Serves, Task},
-        durations::{Drying, DurationError, Durations, Heat, Outcomes, Process},
+        draft::{Draft, Serves},
+        durations::{
+            Drying, DurationError, Durations, FirmDry, Heat, Outcomes, Process, REST_H,
+        },
         schedule::{Amount, Attention},
+        ways::Way,
     },
     scheduler::ActivityId,
-    tables::{self, Step, Work},
-    units::{ThermodynamicTemperature, Time, hours, in_fraction, show_length, show_temperature},
+    tables::{Step, Work},
+    units::{ThermodynamicTemperature, hours, in_fraction, show_length, show_temperature},
 };
-
-/// Rest on the rack between two stretches in the oven: from one evening to the next.
-const REST_H: f64 = 20.0;
-
-/// More stretches in the oven than this and air-drying is the better way.
-const MOST_STRETCHES: u32 = 7;
 
 /// No class rolls more, spares included.
 const MOST_PIECES: u32 = 2_000;
 
-/// Adds the batch of ornaments at a position of the plan's list.
+/// Longest from rolling until the last load is in the oven, in hours: till then it dries
+/// on the rack (common practice, no source).
+const LAST_LOAD_H: f64 = 48.0;
+
+/// Longest from one stretch in the oven to the next, in hours.
+const NEXT_DAY_H: f64 = 36.0;
+
+/// Adds the batch of ornaments at a position of the plan's list, dried in one of its ways.
 ///
 /// # Errors
 /// [`DurationError`] when the physics has no answer for its piece.
@@ -37,7 +40,7 @@ pub fn add_ornament(
     draft: &mut Draft,
     plan: &Plan,
     shared: &Shared,
-    position: usize,
+    (position, way): (usize, Way),
     durations: &dyn Durations,
 ) -> Result<(), DurationError> {
     let ornament = &plan.ornaments[position];
@@ -45,36 +48,58 @@ pub fn add_ornament(
     let names: Vec<&str> = groups.iter().map(|group| group.name.as_str()).collect();
     let words = format!("{} for {}", ornament.name, names.join(" and "));
     let goal = draft.goal(words, Serves::Gift { ornament: position });
-    let home = plan.made_at(ornament);
+    let home = way.made_at(plan);
     let count = ornament.pieces(&groups);
     if count > MOST_PIECES {
         let name = &ornament.name;
         let words = format!("“{name}” is {count} pieces; a batch has at most {MOST_PIECES}");
         return Err(DurationError(words));
     }
-    let batch = Batch { plan, shared, ornament, durations, goal, groups, count, home };
-    let made = batch.make(draft)?;
-    finish(&batch, draft, made)
+    let batch = Batch { plan, shared, ornament, durations, goal, groups, count, way, home };
+    let raw = batch.make(draft)?;
+    finish(&batch, draft, raw)
+}
+
+/// One load in the oven.
+struct Load {
+    /// Of how many, counted from none.
+    number: u32,
+    loads: u32,
+    pieces: u32,
+}
+
+/// How an oven is used for a batch.
+struct Baking {
+    oven: usize,
+    at: ThermodynamicTemperature,
+    lasts_h: f64,
+    times: u32,
+    /// Pieces that go in at once.
+    fit: u32,
 }
 
 impl Batch<'_> {
-    fn make(&self, draft: &mut Draft) -> Result<Made, DurationError> {
+    fn make(&self, draft: &mut Draft) -> Result<Raw, DurationError> {
         let mut mix = self.task("mix", "Weigh and mix the dough".to_owned(), self.home, Step::Mix);
         mix.amounts = self.dough();
-        let booking = self.shared.in_hours(
-            self.home,
-            self.goal,
-            Work::mix().usual_h(self.durations.batches(self.ornament, self.count)),
-        );
-        let mix = draft.task(mix, booking);
+        let hours = Work::mix().usual_h(self.durations.batches(self.ornament, self.count));
+        let mix = draft.task(mix, self.shared.in_hours(self.home, self.goal, hours));
         let thickness = show_length(self.ornament.thickness, self.plan.units);
         let what = format!("Roll to {thickness} and cut");
         let (first, rolled) = self.handwork(draft, "roll", &what, Step::Roll, Work::roll());
         let fact = draft.fact("mixed dough is rolled within two hours, before it dries out");
         draft.then_within(mix, first, 2.0, fact);
-        match self.ornament.method {
-            Method::Oven { oven, at } => self.bake(draft, rolled, oven, at),
-            Method::Air => self.air_dry(rolled),
+        same_day(draft, mix, rolled);
+        match self.way {
+            Way::Air => self.air_dry(rolled),
+            Way::Oven { oven: (oven, at), lasts_h, times } => {
+                let fit = self.durations.pieces_at_once(self.ornament, &self.plan.ovens[oven]);
+                if fit == 0 {
+                    let words = format!("“{}” is larger than the tray", self.ornament.name);
+                    return Err(DurationError(words));
+                }
+                self.bake(draft, (mix, rolled), &Baking { oven, at, lasts_h, times, fit })
+            }
         }
     }
 
@@ -86,181 +111,180 @@ impl Batch<'_> {
         Process::Drying { ornament: Box::new(self.ornament.clone()), pieces, heat, part }
     }
 
-    fn drying(&self, heat: Heat, pieces: u32) -> Result<Outcomes, DurationError> {
+    fn drying(&self, heat: Heat, pieces: u32) -> Result<FirmDry, DurationError> {
         let room = self.plan.room;
         self.durations.dry(&Drying { ornament: self.ornament, pieces, room, heat })
     }
 
-    /// Loads of the oven, each in as many stretches as it takes.
+    fn heat(&self, baking: &Baking) -> Heat {
+        let (lasts, times) = (hours(baking.lasts_h), baking.times);
+        Heat::Oven { kind: self.plan.ovens[baking.oven].kind, at: baking.at, lasts, times }
+    }
+
+    /// Loads of the oven, each in as many stretches as the way says; the first on the day
+    /// of rolling, the others from the rack.
     fn bake(
         &self,
         draft: &mut Draft,
-        rolled: ActivityId,
-        oven: usize,
-        at: ThermodynamicTemperature,
-    ) -> Result<Made, DurationError> {
-        let stove = &self.plan.ovens[oven];
-        let fit = self.durations.pieces_at_once(self.ornament, stove);
-        if fit == 0 {
-            let words = format!("“{}” is larger than the tray", self.ornament.name);
-            return Err(DurationError(words));
-        }
-        let stretches = self.stretches(stove.kind, at, self.count.min(fit))?;
-        let loads = self.count.div_ceil(fit);
-        let mut lasts = Vec::new();
-        for load in 0..loads {
-            let count = self.count / loads + u32::from(load < self.count % loads);
-            let mut last = rolled;
-            for stretch in 0..stretches.number {
-                let mut task = self.stretch(&stretches, at, (load, loads), stretch, count);
-                task.uses = vec![named(&stove.name, "oven")];
-                task.process = Some(self.process(
-                    Heat::Oven { kind: stove.kind, at, split: stretches.split() },
-                    self.count.min(fit),
-                    stretches.part(stretch),
-                ));
-                let booking = self.shared.in_hours(self.home, self.goal, stretches.hours);
-                let id = draft.task(task, booking);
-                draft.then(last, id);
+        (mix, rolled): (ActivityId, ActivityId),
+        baking: &Baking,
+    ) -> Result<Raw, DurationError> {
+        let loads = self.count.div_ceil(baking.fit);
+        let (mut lasts, mut before) = (Vec::new(), rolled);
+        for number in 0..loads {
+            let pieces = self.count / loads + u32::from(number < self.count % loads);
+            let load = Load { number, loads, pieces };
+            for stretch in 0..baking.times {
+                let (first, out) = self.stretch(draft, baking, &load, stretch);
                 if stretch > 0 {
                     let fact =
                         draft.fact("a half-dried piece goes back into the oven the next day");
-                    draft.then_within(last, id, 36.0, fact);
-                    draft.then_after(last, id, 8.0, fact);
+                    draft.then_within(before, first, NEXT_DAY_H, fact);
+                    draft.then_after(before, first, REST_H, fact);
+                } else if number > 0 {
+                    draft.then(before, first);
+                    let fact = draft.fact("cut dough is baked within two days, from the rack");
+                    draft.then_within(rolled, first, LAST_LOAD_H, fact);
+                } else {
+                    draft.then(before, first);
+                    same_day(draft, mix, first);
                 }
-                draft.hold(self.shared.ovens[oven], 1, id, id);
-                last = id;
+                before = out;
             }
-            lasts.push(last);
+            lasts.push(before);
         }
-        if !stretches.enough {
-            return Ok(never_watched(lasts, &stretches));
-        }
-        let cool = self.durations.cool(self.ornament, at, self.plan.room)?;
-        Ok(Made {
-            lasts,
-            wait: Outcomes::exactly(cool),
-            reason: format!("a baked piece cools {} before it is touched", wait_words(cool)),
-            span: ("cool", "Baked pieces cool on a rack, out of reach".to_owned(), Step::Cool),
-            process: None,
-        })
+        self.baked(lasts, baking)
     }
 
-    /// One stretch in the oven where the hours allow it, else as few as do.
-    fn stretches(
-        &self,
-        kind: &'static tables::Oven,
-        at: ThermodynamicTemperature,
-        pieces: u32,
-    ) -> Result<Stretches, DurationError> {
-        let longest: Tick = self.shared.longest(self.home);
-        let whole = self.drying(Heat::Oven { kind, at, split: None }, pieces)?;
-        let sure = whole.point(0.95);
-        if ticks_up(sure) <= longest || longest == 0 {
-            let chance = whole.chance(sure);
-            return Ok(Stretches { number: 1, hours: sure, chance, whole: sure, enough: true });
-        }
-        let stretch = hours_of(longest);
-        let split = Some((hours(stretch), hours(REST_H)));
-        let parts = self.drying(Heat::Oven { kind, at, split }, pieces)?;
-        let wanted = (parts.point(0.95) / stretch - 1e-9).ceil().max(1.0);
-        let number = wanted.min(f64::from(MOST_STRETCHES));
-        Ok(Stretches {
-            number: number as u32,
-            hours: stretch,
-            chance: parts.chance(number * stretch),
-            whole: sure,
-            enough: wanted <= number,
-        })
-    }
-
+    /// In, beside the oven, out again.
     fn stretch(
         &self,
-        stretches: &Stretches,
-        at: ThermodynamicTemperature,
-        (load, loads): (u32, u32),
+        draft: &mut Draft,
+        baking: &Baking,
+        load: &Load,
         stretch: u32,
-        count: u32,
-    ) -> Task {
-        let mut name = "bake".to_owned();
-        let mut of = String::new();
-        if loads > 1 {
-            name += &format!("-load-{}", load + 1);
-            of += &format!(", load {} of {loads}", load + 1);
-        }
-        if stretches.number > 1 {
-            name += &format!("-{}", stretch + 1);
-            of += &format!(", part {} of {}", stretch + 1, stretches.number);
-        }
-        let setting = show_temperature(at, self.plan.units);
-        let what = format!("Bake {} on a rack at {setting}{of}", pieces(count, "piece"));
-        let mut task = self.task(&name, what, self.home, Step::Bake);
-        task.attention = Attention::Watch;
+    ) -> (ActivityId, ActivityId) {
+        let stove = &self.plan.ovens[baking.oven];
+        let (suffix, of) = load.named(baking.times, stretch);
+        let on = pieces(load.pieces, "piece");
+        let setting = show_temperature(baking.at, self.plan.units);
+        let per_tray = (baking.fit / stove.trays.max(1)).max(1);
+        let hands = |name: &str, what: String, step, hours| {
+            let task = self.task(&format!("{name}{suffix}"), what, self.home, step);
+            (task, self.shared.in_hours(self.home, self.goal, hours))
+        };
+        let what = format!("Put {on} on a rack into the oven{of}");
+        let hours = Work::load().usual_h(load.pieces.div_ceil(per_tray));
+        let (mut task, booking) = hands("load", what, Step::Load, hours);
         task.bring = ["wire rack on the tray", "oven thermometer", "oven gloves"]
             .map(str::to_owned)
             .to_vec();
-        if stretch + 1 == stretches.number {
-            task.chance = Some(stretches.chance);
+        let loaded = draft.task(task, booking);
+        let what = format!("Bake {on} on a rack at {setting}{of}");
+        let (mut task, booking) = hands("bake", what, Step::Bake, baking.lasts_h);
+        task.attention = Attention::Watch;
+        task.uses = vec![named(&stove.name, "oven")];
+        let from = f64::from(stretch) * (baking.lasts_h + REST_H);
+        let part = Some((from, baking.lasts_h));
+        task.process = Some(self.process(self.heat(baking), load.pieces, part));
+        let bake = draft.task(task, booking);
+        draft.hold(self.shared.ovens[baking.oven], 1, bake, bake);
+        let what = format!("Take {on} out of the oven onto a rack{of}");
+        let hours = Work::take_out().usual_h(load.pieces);
+        let (mut task, booking) = hands("take-out", what, Step::TakeOut, hours);
+        task.bring = ["oven gloves", "a rack out of reach"].map(str::to_owned).to_vec();
+        let out = draft.task(task, booking);
+        for (before, after) in [(loaded, bake), (bake, out)] {
+            draft.then_at_once(before, after);
         }
-        task
+        (loaded, out)
+    }
+
+    /// On racks once they are out of the oven: firm, then dry through.
+    fn baked(&self, lasts: Vec<ActivityId>, baking: &Baking) -> Result<Raw, DurationError> {
+        let heat = self.heat(baking);
+        let FirmDry { firm, dry } = self.drying(heat, self.count.min(baking.fit))?;
+        let cool = self.durations.cool(self.ornament, baking.at, self.plan.room)?;
+        let rests = f64::from(baking.times - 1) * REST_H;
+        let in_all = f64::from(baking.times) * baking.lasts_h + rests;
+        let (firm, dry) = (firm.left_after(in_all, cool), dry.left_after(in_all, cool));
+        let sure = firm.point(0.95);
+        let mut made = self.on_racks(lasts, (firm, dry), (heat, baking.fit, in_all));
+        if sure <= cool {
+            made.firm.reason = format!("a baked piece cools {} first", wait_words(cool));
+        }
+        let words = "Baked pieces cool on a rack, out of reach, and go on drying";
+        made.firm.span = ("cool", words.to_owned(), Step::Cool);
+        Ok(made)
     }
 
     /// On a rack in the room, both faces open.
-    fn air_dry(&self, rolled: ActivityId) -> Result<Made, DurationError> {
-        let outcomes = self.drying(Heat::Air, self.count)?;
-        let sure = outcomes.point(0.95);
+    fn air_dry(&self, rolled: ActivityId) -> Result<Raw, DurationError> {
+        let FirmDry { firm, dry } = self.drying(Heat::Air, self.count)?;
+        Ok(self.on_racks(vec![rolled], (firm, dry), (Heat::Air, self.count, 0.0)))
+    }
+
+    /// What waits for firm pieces on the rack, and what for dry ones; dried so before,
+    /// so many at once, for so many hours.
+    fn on_racks(
+        &self,
+        lasts: Vec<ActivityId>,
+        (firm, dry): (Outcomes, Outcomes),
+        (heat, at_once, before_h): (Heat, u32, f64),
+    ) -> Raw {
         let humidity = 100.0 * in_fraction(self.plan.room.humidity);
-        let reason = if sure.is_finite() {
-            format!("drying in the room takes {} to be sure", wait_words(sure))
-        } else {
-            format!("in a room at {humidity:.0} % humidity dough is not sure to dry at all")
+        let reason = |outcomes: &Outcomes, state: &str| {
+            let sure = outcomes.point(0.95);
+            if sure.is_finite() {
+                format!("on the rack they take {} to be {state} for sure", wait_words(sure))
+            } else {
+                format!("in a room at {humidity:.0} % humidity dough is not sure to dry at all")
+            }
         };
-        Ok(Made {
-            lasts: vec![rolled],
-            wait: outcomes,
-            reason,
-            span: ("dry", "Pieces dry on a rack in the room".to_owned(), Step::AirDry),
-            process: Some(self.process(Heat::Air, self.count, None)),
-        })
+        let process = |outcomes: &Outcomes| {
+            let pieces = self.count.min(at_once);
+            Some(self.process(heat, pieces, Some((before_h, outcomes.point(0.95)))))
+        };
+        let span = |name, words: &str| (name, words.to_owned(), Step::AirDry);
+        Raw {
+            firm: Made {
+                reason: reason(&firm, "firm"),
+                span: span("dry", "Pieces dry on a rack in the room until they are firm"),
+                process: process(&firm),
+                lasts: lasts.clone(),
+                wait: firm,
+            },
+            dry: Made {
+                reason: reason(&dry, "dry through"),
+                span: span("dry-through", "Pieces dry through in the room"),
+                process: process(&dry),
+                lasts,
+                wait: dry,
+            },
+        }
     }
 }
 
-/// Stretches in the oven.
-struct Stretches {
-    number: u32,
-    hours: f64,
-    chance: f64,
-    /// Hours in one stretch.
-    whole: f64,
-    /// Whether the pieces are sure to be dry after them.
-    enough: bool,
-}
-
-/// The hours are too short for an oven that must be watched.
-fn never_watched(lasts: Vec<ActivityId>, stretches: &Stretches) -> Made {
-    Made {
-        lasts,
-        wait: Outcomes::new(Vec::new()),
-        reason: format!(
-            "baking takes {} with somebody near the oven, and {MOST_STRETCHES} times {} do not do",
-            wait_words(stretches.whole),
-            wait_words(stretches.hours)
-        ),
-        span: ("cool", "Baked pieces cool on a rack, out of reach".to_owned(), Step::Cool),
-        process: None,
+impl Load {
+    /// What a load and a stretch add to names and words where there are several.
+    fn named(&self, times: u32, stretch: u32) -> (String, String) {
+        let (mut suffix, mut of) = (String::new(), String::new());
+        if self.loads > 1 {
+            suffix += &format!("-load-{}", self.number + 1);
+            of += &format!(", load {} of {}", self.number + 1, self.loads);
+        }
+        if times > 1 {
+            suffix += &format!("-{}", stretch + 1);
+            of += &format!(", part {} of {times}", stretch + 1);
+        }
+        (suffix, of)
     }
 }
 
-impl Stretches {
-    /// One stretch and the rest after it, where there are several.
-    fn split(&self) -> Option<(Time, Time)> {
-        (self.number > 1).then(|| (hours(self.hours), hours(REST_H)))
-    }
-
-    /// When one of several begins, in hours since the first, and how long it is.
-    fn part(&self, stretch: u32) -> Option<(f64, f64)> {
-        (self.number > 1).then(|| (f64::from(stretch) * (self.hours + REST_H), self.hours))
-    }
+/// Cut dough goes into the oven or onto the rack on the day it is mixed.
+fn same_day(draft: &mut Draft, mix: ActivityId, other: ActivityId) {
+    let fact = draft.fact("mixed dough is cut and in the oven or on the rack the same day");
+    draft.same_day(mix, other, fact);
 }
 
 impl Ornament {
@@ -272,20 +296,5 @@ impl Ornament {
             Spare::Share(share) => (f64::from(needed) * in_fraction(share) - 1e-9).ceil() as u32,
         };
         needed + spare
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn stretches_and_the_rests_between_them() {
-        let of = |number| Stretches { number, hours: 3.0, chance: 1.0, whole: 9.0, enough: true };
-        // Three hours in the oven and twenty on the rack, so a stretch a day, less an hour.
-        assert_eq!(of(3).split(), Some((hours(3.0), hours(20.0))));
-        let parts: Vec<_> = (0..3).map(|n| of(3).part(n)).collect();
-        assert_eq!(parts, [Some((0.0, 3.0)), Some((23.0, 3.0)), Some((46.0, 3.0))]);
-        assert_eq!((of(1).split(), of(1).part(0)), (None, None), "all at once");
     }
 }

@@ -34,6 +34,9 @@ impl Unbegun {
     pub(super) fn new(problem: &Problem) -> Self {
         let number = problem.stretches.len();
         let chains = (0..problem.chains.len()).map(|chain| {
+            if problem.chains[chain].ways.is_empty() {
+                return vec![Ahead::default(); number + 1];
+            }
             let mut ahead = vec![Ahead::NEVER; number + 1];
             for stretch in (0..number).rev() {
                 let ways = 0..problem.chains[chain].ways.len();

@@ -101,7 +101,8 @@ impl Label {
     fn finished(&self, index: &Index, chain: usize) -> bool {
         let ways = &index.problem.chains[chain].ways;
         let progress = &self.chains[chain];
-        progress.way.is_some_and(|way| progress.done.count_ones() as usize == ways[way].steps.len())
+        let whole = |way: usize| progress.done.count_ones() as usize == ways[way].steps.len();
+        progress.way.map_or(ways.is_empty(), whole)
     }
 
     /// The same at the start of a later stretch; none where something that had
@@ -248,7 +249,7 @@ pub(super) fn put_in(
 /// When a step may begin, for the steps that are done.
 pub(super) fn since(progress: &Progress, step: &Step) -> Tick {
     let done = step.waits.iter().filter(|wait| progress.is_done(wait.of));
-    done.map(|wait| progress.ends[wait.of] + wait.min).max().unwrap_or(NEVER)
+    done.map(|wait| progress.ends[wait.of] + wait.min).fold(step.from, Tick::max)
 }
 
 /// When a step must begin, for the steps that are done.

@@ -34,8 +34,6 @@
 //! more, the most promising are kept, by their price and a lower bound of what
 //! is still to come. The effort is counted in labels, never in time, so that
 //! the same problem has the same plan on any machine.
-//!
-//! Only its tests call it so far; plans are still laid in rounds of fixed size.
 
 mod ahead;
 mod index;
@@ -48,7 +46,7 @@ mod turn;
 
 pub use plan::{Act, Done, Filling, Plan, Terms, Turn};
 pub use problem::{
-    Chain, Cost, Demand, Kind, MINUTE, Place, Problem, Ripening, Same, Step, Stop, Store, Stretch,
+    Chain, Cost, Demand, Kind, MINUTE, MOST_STEPS, Place, Problem, Ripening, Same, Step, Stop, Store, Stretch,
     Wait, Way,
 };
 pub use search::{Effort, Outcome, search, shown_impossible};

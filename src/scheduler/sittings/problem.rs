@@ -11,7 +11,7 @@ pub type Cost = i64;
 pub const MINUTE: Cost = 100;
 
 /// The most steps that a way of a chain may have.
-pub const MOST_STEPS: usize = 16;
+pub const MOST_STEPS: usize = 24;
 
 /// Where hands work.
 #[derive(Clone, Debug)]
@@ -25,7 +25,7 @@ pub struct Place {
 }
 
 /// A time during which hands are free in a place.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Stretch {
     /// Index into [`Problem::places`].
     pub place: usize,
@@ -130,6 +130,8 @@ pub struct Step {
     pub waits: Vec<Wait>,
     /// What it shares with an earlier step.
     pub same: Option<Same>,
+    /// It begins no sooner.
+    pub from: Tick,
     /// Whether it begins no sitting: she is there anyway.
     pub quiet: bool,
     /// A price of its own.
@@ -138,6 +140,8 @@ pub struct Step {
     pub late: Vec<(Tick, Cost)>,
     /// The moment by which it ends.
     pub end_by: Tick,
+    /// A thing of which there is one, and for how many ticks after its end it has it.
+    pub keeps: Option<(usize, Tick)>,
 }
 
 /// One way to go through a chain.

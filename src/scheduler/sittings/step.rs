@@ -1,5 +1,7 @@
 //! The steps of chains.
 
+use std::ops::Range;
+
 use super::super::problem::Tick;
 use super::index::Index;
 use super::label::{Label, Progress, since, until};
@@ -62,11 +64,35 @@ impl Stepping<'_> {
         if stretch.late {
             starts.push(last);
         }
+        let taken = self.taken();
+        starts.extend(taken.iter().map(|taken| taken.end).filter(|end| (first..=last).contains(end)));
         starts.sort_unstable();
         starts.dedup();
-        for start in starts {
+        let kept = self.step.keeps.map_or(0, |(_, kept)| self.step.ticks + kept);
+        let free = |start: &Tick| {
+            taken.iter().all(|taken| start + kept <= taken.start || taken.end <= *start)
+        };
+        for start in starts.into_iter().filter(free) {
             into.push(self.after(start, shared));
         }
+    }
+
+    /// When what this step needs is kept by steps of other chains.
+    fn taken(&self) -> Vec<Range<Tick>> {
+        let Some((thing, _)) = self.step.keeps else { return Vec::new() };
+        let chains = self.label.chains.iter().enumerate();
+        let others = chains.filter(|(chain, _)| *chain != self.chain);
+        let kept = others.flat_map(|(chain, progress)| {
+            let way = progress.way.map(|way| &self.index.problem.chains[chain].ways[way]);
+            let steps = way.into_iter().flat_map(|way| way.steps.iter().enumerate());
+            let done = steps.filter(|(number, _)| progress.is_done(*number));
+            done.filter_map(|(number, step)| {
+                let (other, kept) = step.keeps?;
+                let end = progress.ends[number];
+                (other == thing).then_some(end - step.ticks..end + kept)
+            })
+        });
+        kept.collect()
     }
 
     fn same(&self) -> bool {

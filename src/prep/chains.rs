@@ -1,0 +1,314 @@
+//! Batches of ornaments as the search by sittings is told them: a chain of steps for
+//! each way of drying, read off the same draft of tasks and waits that people are told.
+
+use chrono::{Datelike, NaiveDate, NaiveTime};
+
+use super::{
+    clock::{Clock, Tick, hours_of},
+    done::take_as_done,
+    draft::Draft,
+    durations::{DurationError, Durations},
+    rounds::{Rounds, cost},
+    schedule::Attention,
+    steps::{Shared, add_ornament},
+    ways::{Way, ways},
+};
+use crate::{
+    planfile::Plan,
+    scheduler::{
+        Link,
+        sittings::{self, Chain, Cost, MOST_STEPS, Same, Step, Wait},
+    },
+    tables::{self, Term},
+};
+
+/// A wait that never ends.
+const NEVER: Tick = 50_000_000;
+
+/// Hands that load an oven and empty it, in hours: what is left of a stretch at home is
+/// how long it can be watched.
+const LOADING_H: f64 = 0.5;
+
+/// A batch of the plan and what its chain stands for.
+#[derive(Debug, Clone)]
+pub struct Batch {
+    /// Its position in the plan's list.
+    pub ornament: usize,
+    /// By way of the chain: the way, and the task of each step among the batch's own tasks.
+    pub ways: Vec<(Way, Vec<usize>)>,
+}
+
+/// The chain of a batch: every way of drying that can be planned at all.
+///
+/// # Errors
+/// [`DurationError`] when a piece is outside the physics' range.
+pub fn chain(
+    rounds: &mut Rounds<'_>,
+    durations: &dyn Durations,
+    ornament: usize,
+    again: bool,
+) -> Result<(Chain, Batch), DurationError> {
+    let (plan, clock) = (rounds.plan, rounds.clock);
+    let mut batch = Batch { ornament, ways: Vec::new() };
+    let mut chain = Chain {
+        ways: Vec::new(),
+        day: cost(Term::DayLying),
+        apart: cost(Term::CarriedAgain),
+        days: class_days(plan, clock).map(|day| day.num_days_from_ce()).collect(),
+    };
+    let mut drafts = Vec::new();
+    for way in possible(plan, clock, ornament, again) {
+        let mut draft = Draft::new(clock);
+        let shared = Shared::book(&mut draft, plan);
+        add_ornament(&mut draft, plan, &shared, (ornament, way), durations)?;
+        let known = done_of(&draft, plan);
+        // What is done is known to be sound by now.
+        take_as_done(&mut draft, &known).unwrap_or_default();
+        drafts.push((way, draft, known.len()));
+    }
+    let most = drafts.iter().map(|(.., known)| *known).max().unwrap_or(0);
+    for (way, draft, _) in drafts.iter().filter(|(.., known)| *known == most) {
+        if let Some((steps, tasks)) = (Reading { rounds, draft }).way() {
+            chain.ways.push(steps);
+            batch.ways.push((*way, tasks));
+        }
+    }
+    Ok((chain, batch))
+}
+
+/// What of the steps done is of a draft.
+pub fn done_of(draft: &Draft, plan: &Plan) -> Vec<String> {
+    let known = |id: &str| {
+        draft.tasks.iter().any(|task| task.id == id)
+            || draft.spans.iter().any(|span| span.task.id == id)
+    };
+    let of = |entry: &&String| known(entry.split('@').next().unwrap_or_default());
+    plan.done.iter().filter(of).cloned().collect()
+}
+
+/// The way in which a batch is told where none is chosen.
+pub fn usual_way(plan: &Plan, clock: Clock, ornament: usize) -> Way {
+    let possible = possible(plan, clock, ornament, false);
+    let oven = plan.ornaments[ornament].method.oven();
+    // No hours are long enough for it, which is then what stands in the way.
+    let oven = oven.map(|oven| Way::Oven { oven, lasts_h: 2.0, times: 1 });
+    possible.last().copied().or(oven).unwrap_or(Way::Air)
+}
+
+fn possible(plan: &Plan, clock: Clock, ornament: usize, again: bool) -> Vec<Way> {
+    let ornament = &plan.ornaments[ornament];
+    let place = plan.places.get(plan.made_at(ornament));
+    let open = place.map(|place| clock.hours(&plan.away, place)).unwrap_or_default();
+    let longest = open.iter().map(|window| window.end - window.start).max().unwrap_or(0);
+    ways(ornament, hours_of(longest) - LOADING_H, again)
+}
+
+/// Days on which class is held, of whatever group.
+fn class_days(plan: &Plan, clock: Clock) -> impl DoubleEndedIterator<Item = NaiveDate> {
+    let rooms: Vec<usize> = plan.groups.iter().map(|group| group.place).collect();
+    let open = move |day: &NaiveDate| {
+        let mut hours = rooms.iter().filter_map(|room| plan.places.get(*room));
+        !plan.is_closed(*day) && hours.any(|room| room.hours.iter().any(|open| open.on(*day)))
+    };
+    let first = clock.instant(0).date_naive();
+    let days = (clock.instant(clock.horizon()).date_naive() - first).num_days().max(0) as usize;
+    let days: Vec<NaiveDate> = first.iter_days().take(days).filter(open).collect();
+    days.into_iter()
+}
+
+/// Reads the steps of a chain off a draft that has one batch alone.
+struct Reading<'r, 'a> {
+    rounds: &'r mut Rounds<'a>,
+    draft: &'r Draft,
+}
+
+/// How a task of the draft takes part in the chain.
+#[derive(Clone, Copy)]
+enum Part {
+    /// As a step, by its number.
+    Step(usize),
+    /// It was done, or is done in class before anything waits for it: by then.
+    Before(Tick),
+    /// It is done in class at the end: it begins then at the latest.
+    After(Tick),
+    /// Somebody stays near, between two steps.
+    Between,
+}
+
+impl Reading<'_, '_> {
+    /// The steps, and the task of each; none where this way cannot be gone.
+    fn way(&mut self) -> Option<(sittings::Way, Vec<usize>)> {
+        let parts = self.parts()?;
+        let mut way = sittings::Way::default();
+        let mut tasks = Vec::new();
+        for (task, part) in parts.iter().enumerate() {
+            if let Part::Step(number) = part {
+                way.steps.push(self.step(&parts, task)?);
+                tasks.push(task);
+                let children = self.draft.tasks[task].step == tables::Step::Paint;
+                way.together.extend(children.then_some(*number));
+            }
+        }
+        self.finished_early(&parts, &mut way);
+        (way.steps.len() <= MOST_STEPS).then_some((way, tasks))
+    }
+
+    fn parts(&self) -> Option<Vec<Part>> {
+        let mut parts: Vec<Part> = Vec::new();
+        let mut steps = 0;
+        for (number, task) in self.draft.tasks.iter().enumerate() {
+            let ended = self.draft.problem.activities[number].windows.first()?.end;
+            parts.push(match (task.done, task.step, task.attention) {
+                (true, ..) => Part::Before(ended),
+                (_, tables::Step::Gather, _) => Part::Before(self.gathered(&parts, number)?),
+                (_, tables::Step::Give, _) => Part::After(self.given(number)?),
+                (.., Attention::Watch) => Part::Between,
+                _ => {
+                    steps += 1;
+                    Part::Step(steps - 1)
+                }
+            });
+        }
+        Some(parts)
+    }
+
+    /// The earliest end of what is done in class before.
+    fn gathered(&self, parts: &[Part], task: usize) -> Option<Tick> {
+        let ready = |link: &Link| match parts.get(link.before.0) {
+            Some(Part::Before(end)) => end + link.min[0],
+            _ => 0,
+        };
+        let waits = self.draft.problem.links.iter().filter(|link| link.after.0 == task);
+        let ready = waits.map(ready).max().unwrap_or(0);
+        let activity = &self.draft.problem.activities[task];
+        let starts = activity.windows.iter().map(|open| (open.start.max(ready), open.end));
+        let end = |(start, until): (Tick, Tick)| {
+            let end = start + activity.duration;
+            (end <= until).then_some(end)
+        };
+        starts.filter_map(end).min()
+    }
+
+    /// The latest start of what is done in class at the end.
+    fn given(&self, task: usize) -> Option<Tick> {
+        let activity = &self.draft.problem.activities[task];
+        activity.windows.iter().map(|open| open.end - activity.duration).max()
+    }
+
+    fn step(&mut self, parts: &[Part], task: usize) -> Option<Step> {
+        let activity = &self.draft.problem.activities[task];
+        let told = &self.draft.tasks[task];
+        let place = match told.group {
+            Some(_) => self.rounds.room(&activity.windows),
+            None => self.rounds.plan.places.iter().position(|place| place.name == told.place)?,
+        };
+        let mut step = Step {
+            place,
+            ticks: activity.duration,
+            waits: Vec::new(),
+            same: None,
+            from: 0,
+            quiet: false,
+            price: 0,
+            late: Vec::new(),
+            end_by: NEVER,
+            keeps: None,
+        };
+        if let Some(first) = self.draft.same_day.get(&task) {
+            match parts[*first] {
+                Part::Step(first) => step.same = Some(Same::Day(first)),
+                Part::Before(end) => step.end_by = self.midnight_after(end),
+                Part::After(_) | Part::Between => return None,
+            }
+        }
+        for link in &self.draft.problem.links {
+            if link.after.0 == task {
+                self.waits(parts, link, &mut step)?;
+            } else if link.before.0 == task {
+                self.precedes(parts, link, &mut step);
+            }
+        }
+        Some(step)
+    }
+
+    fn midnight_after(&self, tick: Tick) -> Tick {
+        let clock = self.rounds.clock;
+        let day = clock.instant(tick).date_naive();
+        day.succ_opt().map_or(tick, |next| clock.at(next, NaiveTime::MIN))
+    }
+
+    /// What a step waits for.
+    fn waits(&self, parts: &[Part], link: &Link, step: &mut Step) -> Option<()> {
+        let (min, max) = (link.min[0], link.max);
+        if min >= NEVER {
+            return None;
+        }
+        match parts[link.before.0] {
+            Part::Step(of) => step.waits.push(Wait { of, min, max }),
+            Part::Before(end) => {
+                step.from = step.from.max(end + min);
+                if let Some(max) = max {
+                    step.end_by = step.end_by.min(end + max + step.ticks);
+                }
+            }
+            Part::Between => self.taken_out(parts, link, step)?,
+            Part::After(_) => return None,
+        }
+        Some(())
+    }
+
+    /// Pieces come out when their time in the oven is over, while she is still there.
+    fn taken_out(&self, parts: &[Part], link: &Link, step: &mut Step) -> Option<()> {
+        let watched = link.before;
+        let links = &self.draft.problem.links;
+        let before = links.iter().find(|link| link.after == watched)?.before;
+        let lasts = self.draft.problem.activities[watched.0].duration;
+        match parts[before.0] {
+            Part::Step(of) => {
+                step.waits.push(Wait { of, min: lasts, max: Some(lasts) });
+                step.same = Some(Same::Stretch(of));
+                step.price = (hours_of(lasts) * cost(Term::OvenHour) as f64).round() as Cost;
+            }
+            Part::Before(end) => step.from = step.from.max(end + lasts),
+            Part::After(_) | Part::Between => return None,
+        }
+        step.quiet = true;
+        Some(())
+    }
+
+    /// What waits for a step.
+    fn precedes(&self, parts: &[Part], link: &Link, step: &mut Step) {
+        match parts[link.after.0] {
+            Part::After(start) => step.end_by = step.end_by.min(start - link.min[0]),
+            Part::Between => {
+                let lasts = self.draft.problem.activities[link.after.0].duration;
+                let holds = self.draft.problem.holds.iter();
+                let oven = holds.filter(|hold| hold.from == link.after).map(|hold| hold.resource.0);
+                step.keeps = oven.min().map(|oven| (oven, lasts));
+            }
+            Part::Step(_) | Part::Before(_) => {}
+        }
+    }
+
+    /// What comes before the giving has a price where it is late: class days are room for
+    /// an ill child.
+    fn finished_early(&self, parts: &[Part], way: &mut sittings::Way) {
+        let (plan, clock) = (self.rounds.plan, self.rounds.clock);
+        let given = parts.iter().filter_map(|part| match part {
+            Part::After(start) => Some(*start),
+            _ => None,
+        });
+        let Some(given) = given.min() else { return };
+        let given = clock.instant(given).date_naive();
+        let before: Vec<NaiveDate> = class_days(plan, clock).filter(|day| *day < given).collect();
+        let first = std::iter::repeat_n(Term::BufferFirst, plan.wishes.buffer as usize);
+        let terms = first.chain([Term::BufferSecond, Term::BufferThird]);
+        let late = before.iter().rev().zip(terms);
+        let late: Vec<(Tick, Cost)> =
+            late.map(|(day, term)| (clock.at(*day, NaiveTime::MIN), cost(term))).collect();
+        let last = way.steps.iter_mut().filter(|step| step.end_by < NEVER).next_back();
+        if let Some(last) = last {
+            last.late = late;
+        }
+    }
+}
