@@ -1,28 +1,26 @@
 //! The rounds that the search by sittings has chosen, by the session that takes
 //! the first block of each.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::{
     chains::{Batch, chain},
     clock::{Clock, Tick},
     durations::{DurationError, Durations},
     rounds::Rounds,
+    trips::SessionAt,
     ways::Way,
 };
 use crate::{
     planfile::Plan,
     scheduler::sittings::{
-        self, Act, Chain, Effort, Filling, MINUTE, Stop, search, shown_impossible,
+        self, Act, Chain, Effort, Filling, MINUTE, Stop, Turn, search, shown_impossible,
     },
 };
 
 /// Searches before it is given up: each leaves out a session more, or knows more
 /// of the freezing.
 const MOST_TRIES: usize = 12;
-
-/// An ice activity and its session, by their places in the plan.
-pub type SessionAt = (usize, usize);
 
 /// One filling.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -55,6 +53,10 @@ pub struct Dried {
 pub struct Chosen {
     /// The rounds by the session that takes the first block of each.
     pub rounds: BTreeMap<SessionAt, Vec<Round>>,
+    /// When packing begins, by the session whose step it is, where a refill waits for it.
+    pub packed: BTreeMap<SessionAt, Tick>,
+    /// Sessions that it serves.
+    pub served: BTreeSet<SessionAt>,
     /// Sessions that it does not serve, and whether no plan can.
     pub unserved: BTreeMap<SessionAt, bool>,
     /// Batches of ornaments, by their position.
@@ -89,7 +91,7 @@ pub fn choose(
         return Ok(chosen);
     }
     let wider = search.all()?;
-    Ok(if wider.served() > chosen.served() { wider } else { chosen })
+    Ok(if wider.worth() > chosen.worth() { wider } else { chosen })
 }
 
 /// A search that leaves out what it cannot serve.
@@ -136,6 +138,10 @@ impl<'a> Searching<'a> {
                     let lots = plan.lots(&rounds.problem, rounds).unwrap_or_default();
                     if confirmed(rounds, &lots) {
                         self.chosen.rounds = by_session(rounds, &lots);
+                        self.chosen.packed = packed(rounds, &plan);
+                        let demands = rounds.problem.demands.iter().zip(&rounds.demands);
+                        let served = demands.filter(|(demand, _)| demand.count > 0);
+                        self.chosen.served = served.map(|(_, at)| *at).collect();
                         self.chosen.price = Some(plan.price as f64 / MINUTE as f64);
                         self.batches_of(&plan);
                         break;
@@ -228,8 +234,13 @@ impl Chosen {
         self.unserved.is_empty() && self.late.is_empty()
     }
 
+    /// Whether the plan serves a session.
+    pub fn serves(&self, at: SessionAt) -> bool {
+        self.served.contains(&at)
+    }
+
     /// How much the plan serves.
-    fn served(&self) -> i64 {
+    fn worth(&self) -> i64 {
         let left = (self.unserved.len() + self.late.len()) as i64;
         if self.price.is_some() { -left } else { i64::MIN }
     }
@@ -241,11 +252,32 @@ impl Chosen {
             round.out = (round.out.0 + by, round.out.1 + by);
             round.wash = round.wash.map(|(start, moulds)| (start + by, moulds));
         }
+        for start in self.packed.values_mut() {
+            *start += by;
+        }
         for (_, start) in self.batches.values_mut().flat_map(|batch| &mut batch.starts) {
             *start += by;
         }
         self
     }
+}
+
+/// When packing begins before a refill, by the first session of each trip.
+fn packed(rounds: &Rounds<'_>, plan: &sittings::Plan) -> BTreeMap<SessionAt, Tick> {
+    let mut packed = BTreeMap::new();
+    for act in &plan.acts {
+        let Act::Turn(Turn { kind, out, pack: Some(_), .. }) = act else { continue };
+        let store = rounds.problem.kinds[*kind].store;
+        let mut at = *out;
+        for (demand, session) in rounds.problem.demands.iter().zip(&rounds.demands) {
+            let same = rounds.problem.kinds[demand.kind].store == store;
+            if same && demand.pack > 0 && (demand.pack_from..demand.leave).contains(out) {
+                packed.insert(*session, at);
+                at += demand.pack;
+            }
+        }
+    }
+    packed
 }
 
 /// Hands each filling to the session that takes its first block, the oldest

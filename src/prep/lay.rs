@@ -1,7 +1,5 @@
 //! From a sound plan to its schedule: steps made, back-scheduled, told in words.
 
-use std::collections::BTreeMap;
-
 use chrono::{DateTime, Days, NaiveDate, Utc};
 use thiserror::Error;
 
@@ -15,7 +13,7 @@ use super::{
     durations::{DurationError, Durations, Process},
     schedule::{SCHEMA, Schedule, Status},
     shopping::shopping,
-    steps::{Shared, add_ice, add_ornament, share_out},
+    steps::{Shared, add_ice, add_ornament},
     tell::{notes, steps},
     themes::overview,
 };
@@ -170,12 +168,8 @@ fn draft(
     let mut draft = Draft::new(clock);
     let shared = Shared::book(&mut draft, plan);
     let chosen = rounds(plan, now, &clock, durations, effort)?;
-    let mut made = BTreeMap::new();
-    for ice in 0..plan.ice.len() {
-        made.extend(add_ice(&mut draft, plan, &shared, ice, (&chosen, durations))?);
-        short(&draft)?;
-    }
-    share_out(&mut draft, &chosen, &made);
+    add_ice(&mut draft, plan, &shared, (&chosen, durations))?;
+    short(&draft)?;
     for ornament in 0..plan.ornaments.len() {
         let dried = chosen.batches.get(&ornament);
         let way = dried.map_or_else(|| usual_way(plan, clock, ornament), |dried| dried.way);

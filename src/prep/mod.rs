@@ -25,6 +25,7 @@ mod shopping;
 pub mod steps;
 mod tell;
 mod themes;
+mod trips;
 mod ways;
 
 pub use done::DoneError;

@@ -7,8 +7,9 @@ use chrono::{Datelike, Days, NaiveDate, NaiveTime, Timelike};
 
 use super::{
     clock::{Clock, TICK_S, Tick, ticks_up},
-    durations::{DurationError, Durations, Keeping},
+    durations::{DurationError, Durations},
     steps::MOULD_ROOM,
+    trips::{SessionAt, Trip, set_out_ticks, trips, way_ticks},
 };
 use crate::{
     planfile::{self, Blocks, Freezer, Group, Ice, Mould, Plan, Session},
@@ -36,7 +37,7 @@ pub struct Rounds<'a> {
     /// By kind: the mould and the freezer it stands in, by their places in the plan.
     pub kinds: Vec<(usize, usize)>,
     /// By demand: the ice activity and its session.
-    pub demands: Vec<(usize, usize)>,
+    pub demands: Vec<SessionAt>,
     /// The plan.
     pub plan: &'a Plan,
     /// Its time line.
@@ -75,15 +76,12 @@ impl<'a> Rounds<'a> {
         let stores = plan.freezers.iter();
         rounds.problem.stores =
             stores.map(|freezer| Store { capacity: MOULD_ROOM * freezer.holds }).collect();
-        for (position, ice) in plan.ice.iter().enumerate() {
-            let kind = rounds.kind(ice);
-            for (number, session) in ice.sessions.iter().enumerate() {
-                if clock.floor(session.at) > 0 {
-                    let busy = rounds.demand(kind, ice, session)?;
-                    rounds.busy.push(busy);
-                    rounds.demands.push((position, number));
-                }
-            }
+        let to_come = |(ice, session): SessionAt| clock.floor(plan.ice[ice].sessions[session].at) > 0;
+        for (at, trip) in trips(plan, clock, durations, to_come)? {
+            let kind = rounds.kind(&plan.ice[at.0]);
+            rounds.demand(kind, at, &trip);
+            let busy = rounds.busy(at, &trip);
+            rounds.busy.extend(busy);
         }
         Ok(rounds)
     }
@@ -100,33 +98,38 @@ impl<'a> Rounds<'a> {
         self.kinds.len() - 1
     }
 
-    /// A session's blocks; from when to when packing and the session keep her busy.
-    fn demand(
-        &mut self,
-        kind: usize,
-        ice: &Ice,
-        session: &Session,
-    ) -> Result<Range<Tick>, DurationError> {
-        let group = &self.plan.groups[session.group];
-        let count = ice.wanted(session, group);
-        let keeping = self.durations.keeping(&self.plan.moulds[ice.mould], self.plan.room)?;
-        let start = self.clock.floor(session.at);
-        let leave = leaving(self.plan, self.clock, ice, session, keeping);
-        let pack = ticks_up(Work::pack().usual_h(count)).max(1);
-        let day = session.at.date_naive();
+    /// A session's blocks.
+    fn demand(&mut self, kind: usize, at: SessionAt, trip: &Trip) {
+        let ice = &self.plan.ice[at.0];
+        let session = &ice.sessions[at.1];
+        let count = ice.wanted(session, &self.plan.groups[session.group]);
         self.problem.demands.push(Demand {
             kind,
             count,
-            day: day.num_days_from_ce(),
+            day: session.at.date_naive().num_days_from_ce(),
             earliest: earliest(self.plan, self.clock, session),
-            by: leave - pack,
-            leave,
-            pack_from: leave - ticks_up(PACK_H),
-            pack,
+            by: trip.leave - trip.pack,
+            leave: trip.leave,
+            pack_from: trip.leave - ticks_up(PACK_H).max(trip.pack),
+            // All that leaves together is packed at once, and counted once.
+            pack: if trip.sessions.first() == Some(&at) { trip.pack } else { 0 },
         });
-        let used = Work::use_ice().usual_h(group.children);
-        let drained = Work::drain().usual_h(group.children);
-        Ok(leave - pack..start + ticks_up(used) + ticks_up(drained))
+        self.demands.push(at);
+    }
+
+    /// From when to when packing and the way to class keep her busy, and the session from
+    /// setting out to draining.
+    fn busy(&self, at: SessionAt, trip: &Trip) -> [Range<Tick>; 2] {
+        let ice = &self.plan.ice[at.0];
+        let session = &ice.sessions[at.1];
+        let children = self.plan.groups[session.group].children;
+        let start = self.clock.floor(session.at);
+        let turns = ice.turns_last(&self.plan.groups[session.group]).map_or(0.0, in_hours);
+        let used = ticks_up(Work::use_ice().usual_h(children).max(turns)).max(1);
+        let drained = ticks_up(Work::drain().usual_h(children)).max(1);
+        let temper = trip.tempers.get(&at).copied().unwrap_or(0);
+        let out = start - temper - set_out_ticks(children);
+        [trip.leave - trip.pack..trip.leave + way_ticks(ice), out..start + used + drained]
     }
 
     /// The place that stands for a group's room at the times when it may be used.
@@ -315,18 +318,6 @@ pub fn earliest(plan: &Plan, clock: Clock, session: &Session) -> Tick {
         }
     }
     clock.at(first, NaiveTime::MIN)
-}
-
-/// When she leaves for a session: in time for the blocks to temper, and for
-/// class where it opens before that.
-pub fn leaving(plan: &Plan, clock: Clock, ice: &Ice, session: &Session, keeping: Keeping) -> Tick {
-    let way = ticks_up(in_hours(ice.travel).max(0.0)).max(1);
-    let day = session.at.date_naive();
-    let room = plan.groups.get(session.group).and_then(|group| plan.places.get(group.place));
-    let open = room.into_iter().flat_map(|room| &room.hours).filter(|open| open.on(day));
-    let there = clock.floor(session.at) - ticks_up(keeping.temper_h);
-    let opens = open.map(|open| clock.at(day, open.from)).min().unwrap_or(there);
-    there.min(opens) - way
 }
 
 impl Ice {

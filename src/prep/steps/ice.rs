@@ -1,7 +1,7 @@
 //! An ice session: wash, fill, freeze, turn out and bag, refill as often as
 //! the moulds require, pack, carry, let it temper, use, drain and rinse.
 
-use std::collections::BTreeMap;
+use std::{collections::BTreeMap, ops::Range};
 
 use super::{
     names::{day_words, doing, named, pieces, slug, wait_words},
@@ -10,12 +10,13 @@ use super::{
 use crate::{
     planfile::{Freezer, Group, Ice, Mould, Plan, Session},
     prep::{
-        chosen::{Chosen, Round, SessionAt},
-        clock::{hours_of, ticks_up},
+        chosen::{Chosen, Round},
+        clock::{Tick, hours_of, ticks_up},
         draft::{Anchor, Booking, Draft, Passive, Serves, Task},
         durations::{DurationError, Durations, Keeping, Outcomes, Process},
-        rounds::{PACK_H, SURE, earliest, leaving},
+        rounds::{PACK_H, SURE, earliest},
         schedule::{Amount, Attention},
+        trips::{SessionAt, Trip, set_out_ticks, trips, way_ticks},
     },
     scheduler::{ActivityId, FactId, GoalId},
     tables::{Step, Work},
@@ -24,10 +25,6 @@ use crate::{
         show_volume,
     },
 };
-
-/// Longest a bagged block is kept: it shrinks by sublimation and takes up
-/// smells (common practice, no source).
-const KEEP_DAYS: f64 = 14.0;
 
 /// What a freezer for food is meant to hold, °C (three and four stars of Regulation
 /// (EU) 2019/2016).
@@ -41,6 +38,7 @@ struct Making<'a> {
     mould: &'a Mould,
     group: &'a Group,
     session: &'a Session,
+    keeping: Keeping,
     goal: GoalId,
     goal_words: String,
     id: String,
@@ -64,71 +62,60 @@ struct Freezing {
     chosen: Option<Round>,
 }
 
-/// What others wait for in the steps of a session.
-pub struct Made {
-    /// The turning out of each round.
+/// The filling and the turning out of each round of a session.
+struct Frozen {
+    filled: Vec<ActivityId>,
     turned_out: Vec<ActivityId>,
-    pack: ActivityId,
 }
 
-/// Adds every session of the ice activity at a position of the plan's list, in
-/// the rounds that were chosen for it.
+/// Adds every session of the plan's ice, in the rounds that were chosen for it.
 ///
 /// # Errors
-/// [`DurationError`] when the physics has no answer for its mould or freezer.
+/// [`DurationError`] when the physics has no answer for a mould or freezer.
 pub fn add_ice(
     draft: &mut Draft,
     plan: &Plan,
     shared: &Shared,
-    position: usize,
     (chosen, durations): (&Chosen, &dyn Durations),
-) -> Result<BTreeMap<SessionAt, Made>, DurationError> {
-    let ice = &plan.ice[position];
-    let mould = &plan.moulds[ice.mould];
-    let keeping = durations.keeping(mould, plan.room)?;
-    let mut made = BTreeMap::new();
-    for (n, session) in ice.sessions.iter().enumerate() {
-        let group = &plan.groups[session.group];
-        let earlier = ice.sessions.iter().take(n).filter(|other| other.group == session.group);
-        let number = earlier.count() + 1;
-        let wanted = ice.wanted(session, group);
-        let goal_words = format!("{} for {}", ice.name, group.name);
-        let day = day_words(session.at.date_naive());
-        let serves = Serves::Session { ice: position, session: n };
-        let goal = draft.goal(format!("{goal_words} on {day}"), serves);
-        let rounds = match chosen.rounds.get(&(position, n)) {
-            Some(rounds) => placed(plan, ice, rounds, durations)?,
-            None => unplaced(plan, ice, wanted, durations)?,
-        };
-        let id = format!("{}-{}-{number}", slug(&ice.name), slug(&group.name));
-        let making = Making {
-            plan,
-            shared,
-            ice,
-            mould,
-            group,
-            session,
-            goal,
-            goal_words,
-            id,
-            wanted,
-            rounds,
-        };
-        made.insert((position, n), making.add(draft, keeping));
+) -> Result<(), DurationError> {
+    let mut sessions = BTreeMap::new();
+    for ice in 0..plan.ice.len() {
+        for session in 0..plan.ice[ice].sessions.len() {
+            let at = (ice, session);
+            let making = Making::of(draft, (plan, shared), at, (chosen, durations))?;
+            let frozen = making.freeze_all(draft);
+            sessions.insert(at, (making, frozen));
+        }
     }
-    Ok(made)
-}
-
-/// Makes the sessions that take blocks of another one's round wait for it.
-pub fn share_out(draft: &mut Draft, chosen: &Chosen, made: &BTreeMap<SessionAt, Made>) {
-    for (session, rounds) in &chosen.rounds {
-        let Some(own) = made.get(session) else { continue };
-        for (round, turned_out) in rounds.iter().zip(&own.turned_out) {
-            for other in round.also.iter().filter_map(|other| made.get(other)) {
-                draft.then(*turned_out, other.pack);
+    let trips = trips(plan, draft.clock, durations, |_| true)?;
+    let mut packed: BTreeMap<SessionAt, ActivityId> = BTreeMap::new();
+    for (trip, first) in trips.values().filter_map(|trip| Some((trip, first(trip, chosen)?))) {
+        if let Some((making, _)) = sessions.get(&first).filter(|_| !packed.contains_key(&first)) {
+            let (pack, carry) = making.leave(draft, trip, chosen.packed.get(&first).copied());
+            for at in &trip.sessions {
+                packed.insert(*at, pack);
+                if let Some((making, frozen)) = sessions.get(at) {
+                    making.pack_from(draft, frozen, pack);
+                    making.serve(draft, (pack, carry));
+                }
             }
         }
     }
+    for (session, rounds) in &chosen.rounds {
+        let Some((_, frozen)) = sessions.get(session) else { continue };
+        for (round, turned_out) in rounds.iter().zip(&frozen.turned_out) {
+            for pack in round.also.iter().filter_map(|other| packed.get(other)) {
+                draft.then(*turned_out, *pack);
+            }
+        }
+    }
+    Ok(())
+}
+
+/// The session whose steps packing and leaving are among: the first that is served.
+fn first(trip: &Trip, chosen: &Chosen) -> Option<SessionAt> {
+    let served = trip.sessions.iter().find(|at| !chosen.unserved.contains_key(at));
+    served.or(trip.sessions.first()).copied()
 }
 
 /// The rounds that were chosen, each beside what freezes with it.
@@ -212,49 +199,82 @@ fn rounds(wanted: u32, at_once: u32) -> Vec<u32> {
     (rest > 0).then_some(rest).into_iter().chain(std::iter::repeat_n(at_once, full)).collect()
 }
 
-impl Making<'_> {
-    fn add(&self, draft: &mut Draft, keeping: Keeping) -> Made {
+impl<'a> Making<'a> {
+    fn of(
+        draft: &mut Draft,
+        (plan, shared): (&'a Plan, &'a Shared),
+        at: SessionAt,
+        (chosen, durations): (&Chosen, &dyn Durations),
+    ) -> Result<Self, DurationError> {
+        let ice = &plan.ice[at.0];
+        let (mould, session) = (&plan.moulds[ice.mould], &ice.sessions[at.1]);
+        let group = &plan.groups[session.group];
+        let earlier = ice.sessions.iter().take(at.1).filter(|other| other.group == session.group);
+        let number = earlier.count() + 1;
+        let wanted = ice.wanted(session, group);
+        let goal_words = format!("{} for {}", ice.name, group.name);
+        let day = day_words(session.at.date_naive());
+        let serves = Serves::Session { ice: at.0, session: at.1 };
+        let goal = draft.goal(format!("{goal_words} on {day}"), serves);
+        let rounds = match chosen.rounds.get(&at) {
+            Some(rounds) => placed(plan, ice, rounds, durations)?,
+            // Others' rounds have all its blocks.
+            None if chosen.serves(at) => Vec::new(),
+            None => unplaced(plan, ice, wanted, durations)?,
+        };
+        Ok(Self {
+            plan,
+            shared,
+            ice,
+            mould,
+            group,
+            session,
+            keeping: durations.keeping(mould, plan.room)?,
+            goal,
+            goal_words,
+            id: format!("{}-{}-{number}", slug(&ice.name), slug(&group.name)),
+            wanted,
+            rounds,
+        })
+    }
+
+    /// Every round, one after another.
+    fn freeze_all(&self, draft: &mut Draft) -> Frozen {
         let mut last = None;
-        let (mut filled, mut turned_out) = (Vec::new(), Vec::new());
+        let mut frozen = Frozen { filled: Vec::new(), turned_out: Vec::new() };
         for number in 0..self.rounds.len() {
             let (fill, turn_out) = self.round(draft, number, last);
-            filled.push(fill);
-            turned_out.push(turn_out);
+            frozen.filled.push(fill);
+            frozen.turned_out.push(turn_out);
             last = Some(turn_out);
         }
-        for orders in [&filled, &turned_out] {
+        for orders in [&frozen.filled, &frozen.turned_out] {
             for pair in orders.windows(2) {
                 draft.then(pair[0], pair[1]);
             }
         }
-        let pack = self.pack(draft, keeping);
-        for turn_out in &turned_out {
-            let fact = draft.fact("a bagged block is kept at most two weeks");
-            draft.then_within(*turn_out, pack, KEEP_DAYS * 24.0, fact);
-        }
-        self.not_too_early(draft, &filled, pack, keeping);
-        for (fill, round) in filled.into_iter().zip(&self.rounds) {
-            // The room of a bag until it is packed, the rest while in its mould.
-            let bags = self.mould.places(round.count);
-            draft.hold(self.shared.freezers[self.ice.freezer], bags, fill, pack);
-        }
-        self.serve(draft, pack, keeping);
-        Made { turned_out, pack }
+        frozen
     }
 
-    /// Ice is filled a few dates ahead at most; what is filled already is used.
-    fn not_too_early(
-        &self,
-        draft: &mut Draft,
-        filled: &[ActivityId],
-        pack: ActivityId,
-        keeping: Keeping,
-    ) {
-        if !self.plan.done.is_empty() {
-            return;
+    /// What is packed was turned out before, and is not too old.
+    fn pack_from(&self, draft: &mut Draft, frozen: &Frozen, pack: ActivityId) {
+        for turn_out in &frozen.turned_out {
+            draft.then(*turn_out, pack);
         }
-        let leave = leaving(self.plan, draft.clock, self.ice, self.session, keeping);
-        let longest = leave - earliest(self.plan, draft.clock, self.session);
+        if self.plan.done.is_empty() {
+            self.not_too_early(draft, &frozen.filled, pack);
+        }
+        for (fill, round) in frozen.filled.iter().zip(&self.rounds) {
+            // The room of a bag until it is packed, the rest while in its mould.
+            let bags = self.mould.places(round.count);
+            draft.hold(self.shared.freezers[self.ice.freezer], bags, *fill, pack);
+        }
+    }
+
+    /// Ice is filled a few dates ahead at most.
+    fn not_too_early(&self, draft: &mut Draft, filled: &[ActivityId], pack: ActivityId) {
+        let start = draft.clock.floor(self.session.at);
+        let longest = start - earliest(self.plan, draft.clock, self.session);
         let ahead = pieces(self.plan.wishes.ahead, "day");
         let fact = draft.fact(format!("ice is filled at most {ahead} ahead"));
         for fill in filled {
@@ -411,23 +431,33 @@ impl Making<'_> {
         }
     }
 
-    /// As she leaves, whatever the hours of the place say.
-    fn pack(&self, draft: &mut Draft, keeping: Keeping) -> ActivityId {
-        let what = format!("Pack {} into the cool box", pieces(self.wanted, "block"));
-        let mut task = self.task("pack", what, self.freezer().place, Step::Pack);
-        task.bring = vec!["cool box with a lid".to_owned(), "towels".to_owned()];
-        let leave = leaving(self.plan, draft.clock, self.ice, self.session, keeping);
-        let hours = Work::pack().usual_h(self.wanted);
-        let hour = ticks_up(hours.max(PACK_H));
+    /// Packing as she leaves, whatever the hours of the place say, and the way to class.
+    fn leave(&self, draft: &mut Draft, trip: &Trip, packed: Option<Tick>) -> (ActivityId, ActivityId) {
+        let blocks = pieces(trip.count, "block");
         let fact = self.begins(draft);
-        let booking = Booking {
-            hours,
-            windows: std::iter::once(leave - hour..leave).collect(),
-            fact,
-            ends: "the hour before she leaves".to_owned(),
-            goal: self.goal,
-        };
-        draft.task(task, booking)
+        let what = format!("Pack {blocks} into the cool box");
+        let mut task = self.task("pack", what, self.freezer().place, Step::Pack);
+        task.count = trip.count;
+        task.bring = vec!["cool box with a lid".to_owned(), "towels".to_owned()];
+        let from = trip.leave - ticks_up(PACK_H).max(trip.pack);
+        let booking = self.bound(hours_of(trip.pack), from..trip.leave, fact);
+        let pack = draft.task(task, booking);
+        draft.place(pack, Some(packed.unwrap_or(trip.leave - trip.pack)));
+        let what = format!("Carry {blocks} to class");
+        let mut task = self.task("carry", what, self.group.place, Step::Carry);
+        task.count = trip.count;
+        task.bring = vec![format!("{blocks}, frozen, in the cool box")];
+        let there = trip.leave + way_ticks(self.ice);
+        let booking = self.bound(in_hours(self.ice.travel).max(0.0), trip.leave..there, fact);
+        let carry = draft.task(task, booking);
+        draft.then(pack, carry);
+        (pack, carry)
+    }
+
+    /// A booking that no opening hours bind.
+    fn bound(&self, hours: f64, window: Range<Tick>, fact: FactId) -> Booking {
+        let windows = std::iter::once(window).collect();
+        Booking { hours, windows, fact, ends: "the session".to_owned(), goal: self.goal }
     }
 
     /// When it is: packing and leaving go by it too.
@@ -440,56 +470,35 @@ impl Making<'_> {
         ))
     }
 
-    /// Carry, temper, use, drain.
-    fn serve(&self, draft: &mut Draft, pack: ActivityId, keeping: Keeping) {
+    /// Set out, temper, use, drain.
+    fn serve(&self, draft: &mut Draft, (pack, carry): (ActivityId, ActivityId)) {
         let room = self.group.place;
-        let count = self.wanted;
-        let mut carry = self.task(
-            "carry",
-            format!("Carry {} to class", pieces(count, "block")),
-            room,
-            Step::Carry,
-        );
-        carry.bring = vec![format!("{}, frozen, in the cool box", pieces(count, "block"))];
-        let any = draft.fact("the way to class can be gone at any hour");
-        let booking = Booking {
-            hours: in_hours(self.ice.travel).max(0.0),
-            windows: draft.clock.any_time(),
-            fact: any,
-            ends: "the days of the plan".to_owned(),
-            goal: self.goal,
-        };
-        let carry = draft.task(carry, booking);
-        let at_once = draft.fact("packed blocks are carried at once");
-        draft.then_within(pack, carry, 0.25, at_once);
+        let start = draft.clock.floor(self.session.at);
+        let fact = self.begins(draft);
+        let out = start - ticks_up(self.keeping.temper_h);
+        let what = format!("Set {} out on trays", pieces(self.wanted, "block"));
+        let mut task = self.task("set-out", what, room, Step::Temper);
+        task.bring = vec!["trays under the blocks".to_owned()];
+        let hours = hours_of(set_out_ticks(self.group.children));
+        let window = out - set_out_ticks(self.group.children)..out;
+        let set_out = draft.task(task, self.bound(hours, window, fact));
+        draft.then(carry, set_out);
 
         let turns = self.ice.turns_last(self.group).map_or(0.0, in_hours);
-        let use_hours = Work::use_ice().usual_h(self.group.children).max(turns);
-        let start = draft.clock.floor(self.session.at);
-        let when = self.begins(draft);
+        let lasts = Work::use_ice().usual_h(self.group.children).max(turns);
+        let end = start + ticks_up(lasts).max(1);
         let mut used = self.task("use", self.ice.name.clone(), room, Step::Use);
-        used.bring = vec!["trays under the blocks".to_owned(), "towels for the floor".to_owned()];
-        let session = Booking {
-            hours: use_hours,
-            windows: std::iter::once(start..start + ticks_up(use_hours).max(1)).collect(),
-            fact: when,
-            ends: "the session".to_owned(),
-            goal: self.goal,
-        };
-        let used = draft.task(used, session);
-        self.temper(draft, (pack, carry), used, keeping);
+        used.bring = vec!["towels for the floor".to_owned()];
+        let used = draft.task(used, self.bound(lasts, start..end, fact));
+        self.temper(draft, (pack, set_out), used);
 
-        let drain = self.task(
-            "drain",
-            "Drain, dry the floor, rinse the trays".to_owned(),
-            room,
-            Step::Rinse,
-        );
+        let what = "Drain, dry the floor, rinse the trays".to_owned();
+        let task = self.task("drain", what, room, Step::Rinse);
         let hours = Work::drain().usual_h(self.group.children);
-        let booking = self.shared.in_hours(room, self.goal, hours);
-        let drain = draft.task(drain, booking);
-        let soon = draft.fact("melt water is wiped up at once");
-        draft.then_within(used, drain, 0.25, soon);
+        let soon = draft.fact("melt water is wiped up as the session ends");
+        let window = end..end + ticks_up(hours).max(1);
+        let drain = draft.task(task, self.bound(hours, window, soon));
+        draft.then(used, drain);
     }
 
     /// Out of the box long enough before it is touched, and packed no longer
@@ -497,29 +506,25 @@ impl Making<'_> {
     fn temper(
         &self,
         draft: &mut Draft,
-        (pack, carry): (ActivityId, ActivityId),
+        (pack, set_out): (ActivityId, ActivityId),
         used: ActivityId,
-        keeping: Keeping,
     ) {
+        let keeping = self.keeping;
         let temper = Outcomes::exactly(keeping.temper_h);
         let fact = draft.fact(format!(
             "a block is out {} before it is touched, until it no longer sticks to skin",
             wait_words(keeping.temper_h)
         ));
-        draft.then_after(carry, used, keeping.temper_h, fact);
+        draft.then_after(set_out, used, keeping.temper_h, fact);
         let fact =
             draft.fact(format!("the cool box keeps them {}", wait_words(keeping.cool_box_h)));
         draft.then_within(pack, used, keeping.cool_box_h, fact);
-        let mut task = self.task(
-            "temper",
-            "Set the blocks out on their trays to temper".to_owned(),
-            self.group.place,
-            Step::Temper,
-        );
+        let words = "The blocks stand on their trays until they no longer stick".to_owned();
+        let mut task = self.task("temper", words, self.group.place, Step::Temper);
         task.attention = Attention::None;
         draft.spans.push(Passive {
             task,
-            after: carry,
+            after: set_out,
             before: used,
             anchor: Anchor::End,
             outcomes: temper,

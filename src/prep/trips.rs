@@ -1,0 +1,104 @@
+//! Leaving for class: once a morning, with the blocks of all its sessions.
+
+use std::collections::BTreeMap;
+
+use super::{
+    clock::{Clock, Tick, ticks_up},
+    durations::{DurationError, Durations, Keeping},
+};
+use crate::{
+    planfile::{Ice, Plan, Session},
+    tables::Work,
+    units::in_hours,
+};
+
+/// An ice activity and its session, by their places in the plan.
+pub type SessionAt = (usize, usize);
+
+/// Leavings so near to each other are one, in hours.
+const ONCE_H: f64 = 1.0;
+
+/// One way to class with ice.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Trip {
+    /// When she leaves.
+    pub leave: Tick,
+    /// How long all its blocks are packed before.
+    pub pack: Tick,
+    /// Its sessions, by their start.
+    pub sessions: Vec<SessionAt>,
+    /// Its blocks.
+    pub count: u32,
+    /// How long the blocks of each session temper.
+    pub tempers: BTreeMap<SessionAt, Tick>,
+}
+
+/// The trips for the sessions that `served` picks, by session.
+///
+/// # Errors
+/// [`DurationError`] when a mould is outside the physics' range.
+pub fn trips(
+    plan: &Plan,
+    clock: Clock,
+    durations: &dyn Durations,
+    served: impl Fn(SessionAt) -> bool,
+) -> Result<BTreeMap<SessionAt, Trip>, DurationError> {
+    let mut leavings = Vec::new();
+    for (position, ice) in plan.ice.iter().enumerate() {
+        let keeping = durations.keeping(&plan.moulds[ice.mould], plan.room)?;
+        let own = ice.sessions.iter().enumerate().filter(|(n, _)| served((position, *n)));
+        leavings.extend(own.map(|(number, session)| {
+            let from = plan.freezers[ice.freezer].place;
+            let leave = leaving(plan, clock, ice, session, keeping);
+            let count = ice.wanted(session, &plan.groups[session.group]);
+            let temper = ((position, number), ticks_up(keeping.temper_h));
+            (from, leave, session.at, temper, count)
+        }));
+    }
+    leavings.sort_by_key(|(from, leave, at, (session, _), _)| (*from, *leave, *at, *session));
+    let mut all: Vec<(usize, Trip)> = Vec::new();
+    for (from, leave, _, (session, temper), count) in leavings {
+        match all.last_mut() {
+            Some((place, trip)) if *place == from && leave - trip.leave <= ticks_up(ONCE_H) => {
+                trip.sessions.push(session);
+                trip.count += count;
+                trip.tempers.insert(session, temper);
+            }
+            _ => {
+                let tempers = BTreeMap::from([(session, temper)]);
+                all.push((from, Trip { leave, pack: 0, sessions: vec![session], count, tempers }));
+            }
+        }
+    }
+    let packed = all.into_iter().map(|(_, trip)| {
+        let pack = ticks_up(Work::pack().usual_h(trip.count)).max(1);
+        Trip { pack, ..trip }
+    });
+    Ok(packed
+        .flat_map(|trip| trip.sessions.clone().into_iter().map(move |at| (at, trip.clone())))
+        .collect())
+}
+
+/// When she leaves for a session: in time for the blocks to be set out and to temper, and
+/// for class where it opens before that.
+fn leaving(plan: &Plan, clock: Clock, ice: &Ice, session: &Session, keeping: Keeping) -> Tick {
+    let way = way_ticks(ice);
+    let day = session.at.date_naive();
+    let group = plan.groups.get(session.group);
+    let room = group.and_then(|group| plan.places.get(group.place));
+    let open = room.into_iter().flat_map(|room| &room.hours).filter(|open| open.on(day));
+    let children = group.map_or(0, |group| group.children);
+    let there = clock.floor(session.at) - set_out_ticks(children) - ticks_up(keeping.temper_h);
+    let opens = open.map(|open| clock.at(day, open.from)).min().unwrap_or(there);
+    there.min(opens) - way
+}
+
+/// How long the way to class is.
+pub fn way_ticks(ice: &Ice) -> Tick {
+    ticks_up(in_hours(ice.travel).max(0.0)).max(1)
+}
+
+/// How long hands set the blocks out.
+pub fn set_out_ticks(children: u32) -> Tick {
+    ticks_up(Work::set_out().usual_h(children)).max(1)
+}
