@@ -5,7 +5,7 @@ use chrono::{Datelike, NaiveDate, NaiveTime};
 
 use super::{
     clock::{Clock, Tick, hours_of},
-    done::take_as_done,
+    done::{is_called, take_as_done},
     draft::Draft,
     durations::{DurationError, Durations},
     rounds::{Rounds, cost},
@@ -79,8 +79,8 @@ pub fn chain(
 /// What of the steps done is of a draft.
 pub fn done_of(draft: &Draft, plan: &Plan) -> Vec<String> {
     let known = |id: &str| {
-        draft.tasks.iter().any(|task| task.id == id)
-            || draft.spans.iter().any(|span| span.task.id == id)
+        draft.tasks.iter().any(|task| is_called(&task.id, id))
+            || draft.spans.iter().any(|span| is_called(&span.task.id, id))
     };
     let of = |entry: &&String| known(entry.split('@').next().unwrap_or_default());
     plan.done.iter().filter(of).cloned().collect()

@@ -7,6 +7,7 @@ use super::{
     chains::{Batch, chain},
     clock::{Clock, Tick},
     durations::{DurationError, Durations},
+    round::{Followed, Round, Stage},
     rounds::Rounds,
     trips::SessionAt,
     ways::Way,
@@ -21,23 +22,6 @@ use crate::{
 /// Searches before it is given up: each leaves out a session more, or knows more
 /// of the freezing.
 const MOST_TRIES: usize = 12;
-
-/// One filling.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Round {
-    /// Moulds filled.
-    pub count: u32,
-    /// Moulds whose water would be all that freezes beside it, itself included.
-    pub beside: u32,
-    /// When moulds are washed for it, and how many.
-    pub wash: Option<(Tick, u32)>,
-    /// When the filling begins.
-    pub fill: Tick,
-    /// From when to when they are turned out.
-    pub out: (Tick, Tick),
-    /// The other sessions that take some of its blocks.
-    pub also: Vec<SessionAt>,
-}
 
 /// How a batch is dried, and when each of its tasks begins, counted among its own.
 #[derive(Debug, Clone)]
@@ -77,15 +61,16 @@ pub fn choose(
     clock: Clock,
     durations: &dyn Durations,
     effort: Effort,
+    begun: &Followed,
 ) -> Result<Chosen, DurationError> {
-    let mut search = Searching::of(plan, clock, durations, effort)?;
+    let mut search = Searching::of(plan, clock, durations, effort, begun)?;
     search.rounds.hours(true);
     let liked = search.rounds.problem.stretches.clone();
     let chosen = search.all()?;
     if chosen.is_whole() {
         return Ok(chosen);
     }
-    let mut search = Searching::of(plan, clock, durations, effort)?;
+    let mut search = Searching::of(plan, clock, durations, effort, begun)?;
     search.rounds.hours(false);
     if search.rounds.problem.stretches == liked {
         return Ok(chosen);
@@ -101,6 +86,8 @@ struct Searching<'a> {
     chosen: Chosen,
     durations: &'a dyn Durations,
     effort: Effort,
+    /// Rounds begun before, with the session of each.
+    begun: Vec<(SessionAt, Round)>,
     /// Whether each batch may be baked on several days.
     again: Vec<bool>,
 }
@@ -111,6 +98,7 @@ impl<'a> Searching<'a> {
         clock: Clock,
         durations: &'a dyn Durations,
         effort: Effort,
+        followed: &Followed,
     ) -> Result<Self, DurationError> {
         let mut rounds = Rounds::of(plan, clock, durations)?;
         let mut batches = Vec::new();
@@ -121,7 +109,12 @@ impl<'a> Searching<'a> {
         }
         let again = vec![false; batches.len()];
         let chosen = Chosen::default();
-        Ok(Self { rounds, batches, chosen, durations, effort, again })
+        let begun =
+            followed.iter().flat_map(|(at, own)| own.iter().map(|round| (*at, round.clone())));
+        let mut begun: Vec<(SessionAt, Round)> = begun.collect();
+        begun.sort_by_key(|(at, round)| (round.fill, *at));
+        rounds.begun(&begun);
+        Ok(Self { rounds, batches, chosen, durations, effort, begun, again })
     }
 
     fn all(mut self) -> Result<Chosen, DurationError> {
@@ -137,7 +130,7 @@ impl<'a> Searching<'a> {
                 Ok(plan) => {
                     let lots = plan.lots(&rounds.problem, rounds).unwrap_or_default();
                     if confirmed(rounds, &lots) {
-                        self.chosen.rounds = by_session(rounds, &lots);
+                        self.chosen.rounds = by_session(rounds, &self.begun, (&plan, &lots));
                         self.chosen.packed = packed(rounds, &plan);
                         let demands = rounds.problem.demands.iter().zip(&rounds.demands);
                         let served = demands.filter(|(demand, _)| demand.count > 0);
@@ -281,22 +274,44 @@ fn packed(rounds: &Rounds<'_>, plan: &sittings::Plan) -> BTreeMap<SessionAt, Tic
 }
 
 /// Hands each filling to the session that takes its first block, the oldest
-/// blocks to the session that leaves first.
-fn by_session(rounds: &Rounds<'_>, lots: &[Filling<'_>]) -> BTreeMap<SessionAt, Vec<Round>> {
+/// blocks to the session that leaves first; what was begun stays with its own.
+fn by_session(
+    rounds: &Rounds<'_>,
+    begun: &[(SessionAt, Round)],
+    (plan, lots): (&sittings::Plan, &[Filling<'_>]),
+) -> BTreeMap<SessionAt, Vec<Round>> {
     let mut chosen: BTreeMap<SessionAt, Vec<Round>> = BTreeMap::new();
-    for kind in 0..rounds.kinds.len() {
-        let takers = takers(rounds, kind);
-        let mut from = 0;
-        for lot in lots.iter().filter(|lot| lot.fill.kind == kind) {
-            let until = from + lot.fill.fill as usize;
-            let mut own = takers.get(from..until).unwrap_or_default().to_vec();
-            own.dedup();
-            from = until;
-            let Some((first, also)) = own.split_first() else { continue };
-            chosen.entry(*first).or_default().push(round(rounds, lot, also));
+    let mut next: Vec<std::vec::IntoIter<SessionAt>> =
+        (0..rounds.kinds.len()).map(|kind| takers(rounds, kind).into_iter()).collect();
+    let mut outs = plan.begun_out(&rounds.problem).into_iter();
+    for (at, round) in begun {
+        let kind = rounds.kind_of(*at);
+        let left = rounds.left_of(round) as usize;
+        let mut round = Round {
+            takers: kind.map_or_else(Vec::new, |kind| next[kind].by_ref().take(left).collect()),
+            ..round.clone()
+        };
+        let out =
+            if left > 0 && round.stage == Stage::Filled { outs.next().flatten() } else { None };
+        if let Some((turn, first)) = out {
+            round.out = turned_out(rounds, turn, first, left as u32);
         }
+        chosen.entry(*at).or_default().push(round);
+    }
+    for lot in lots {
+        let blocks = next[lot.fill.kind].by_ref().take(lot.fill.fill as usize);
+        let own: Vec<SessionAt> = blocks.collect();
+        let Some(first) = own.first().copied() else { continue };
+        chosen.entry(first).or_default().push(round(rounds, lot, own));
     }
     chosen
+}
+
+/// From when to when some pieces are turned out after others in one turn.
+fn turned_out(rounds: &Rounds<'_>, turn: &Turn, first: u32, pieces: u32) -> (Tick, Tick) {
+    let own = &rounds.problem.kinds[turn.kind];
+    let at = |pieces: u32| turn.start + own.empty[pieces.min(turn.empty) as usize];
+    (at(first), at(first + pieces))
 }
 
 /// The session that takes each block of a kind, in the order of filling.
@@ -308,19 +323,19 @@ fn takers(rounds: &Rounds<'_>, kind: usize) -> Vec<SessionAt> {
     each.collect()
 }
 
-fn round(rounds: &Rounds<'_>, lot: &Filling<'_>, also: &[SessionAt]) -> Round {
+fn round(rounds: &Rounds<'_>, lot: &Filling<'_>, takers: Vec<SessionAt>) -> Round {
     let beside = rounds.moulds_for(lot.fill.kind, lot.load);
     let kind = &rounds.problem.kinds[lot.fill.kind];
-    let (fill, empty) = (lot.fill, lot.empty);
+    let fill = lot.fill;
     let filling = fill.end - kind.fill[fill.fill as usize];
     let washing = filling - kind.wash[fill.wash as usize];
-    let out = |pieces: u32| empty.start + kind.empty[pieces as usize];
     Round {
         count: fill.fill,
         beside,
         wash: (fill.wash > 0).then_some((washing, fill.wash)),
         fill: filling,
-        out: (out(lot.first), out(lot.first + fill.fill)),
-        also: also.to_vec(),
+        out: turned_out(rounds, lot.empty, lot.first, fill.fill),
+        takers,
+        stage: Stage::ToCome,
     }
 }

@@ -53,7 +53,7 @@ pub fn take_as_done(draft: &mut Draft, done: &[String]) -> Result<(), DoneError>
     let mut known: Vec<usize> = Vec::new();
     for entry in done {
         let (id, at) = when(&draft.clock, entry)?;
-        let task = match draft.tasks.iter().position(|task| task.id == id) {
+        let task = match draft.tasks.iter().position(|task| is_called(&task.id, &id)) {
             Some(task) => task,
             None => over(draft, &id).ok_or_else(|| unknown(draft, &id))?,
         };
@@ -65,6 +65,12 @@ pub fn take_as_done(draft: &mut Draft, done: &[String]) -> Result<(), DoneError>
     note_guesses(draft, &ends, &known);
     fix(draft, &ends);
     Ok(())
+}
+
+/// Whether a step has that name; the first of several was the only one before.
+pub fn is_called(id: &str, named: &str) -> bool {
+    let first = |long: &str, short: &str| long.strip_suffix("-1") == Some(short);
+    id == named || first(id, named) || first(named, id)
 }
 
 /// Takes all of a goal as done.
@@ -97,7 +103,7 @@ fn instant(zone: Tz, text: &str) -> Option<DateTime<Tz>> {
 /// A thing that happened by itself is over: nothing waits for it any more.
 /// Returns the task that it followed.
 fn over(draft: &mut Draft, id: &str) -> Option<usize> {
-    let span = draft.spans.iter_mut().find(|span| span.task.id == id)?;
+    let span = draft.spans.iter_mut().find(|span| is_called(&span.task.id, id))?;
     span.over = true;
     let (after, before) = (span.after, span.before);
     let links = &mut draft.problem.links;

@@ -5,12 +5,13 @@ use thiserror::Error;
 
 use super::{
     carry::carry,
-    chains::usual_way,
+    chains::{done_of, usual_way},
     chosen::{Chosen, choose},
     clock::Clock,
     done::{DoneError, goal_over, take_as_done},
     draft::{Draft, Serves},
     durations::{DurationError, Durations, Process},
+    round::{Followed, Stage},
     schedule::{SCHEMA, Schedule, Status},
     shopping::shopping,
     steps::{Shared, add_ice, add_ornament},
@@ -190,8 +191,8 @@ fn draft(
     Ok((draft, shown))
 }
 
-/// The rounds of the ice. Where some of the plan is done the search begins before
-/// that, so that it comes to the rounds that were followed.
+/// What is chosen for the plan. Where some of it is done, a search that begins before that
+/// says which rounds were followed; what is in the freezer of them stays there.
 fn rounds(
     plan: &Plan,
     now: DateTime<Utc>,
@@ -199,13 +200,48 @@ fn rounds(
     durations: &dyn Durations,
     effort: sittings::Effort,
 ) -> Result<Chosen, LayError> {
-    if plan.done.is_empty() {
-        return Ok(choose(plan, *clock, durations, effort)?);
+    let mut followed = Followed::new();
+    if !plan.done.is_empty() {
+        let last = last_day(plan, now) + Days::new(1);
+        let before = Clock::new(plan.zone, now - Days::new(FOLLOWED_DAYS), last);
+        let by = clock.floor(before.instant(0));
+        let ice = Plan { ornaments: Vec::new(), done: Vec::new(), ..plan.clone() };
+        let chosen = choose(&ice, before, durations, effort, &followed)?.later(by);
+        followed = begun(plan, *clock, durations, chosen)?;
     }
-    let before =
-        Clock::new(plan.zone, now - Days::new(FOLLOWED_DAYS), last_day(plan, now) + Days::new(1));
-    let by = clock.floor(before.instant(0));
-    Ok(choose(plan, before, durations, effort)?.later(by))
+    Ok(choose(plan, *clock, durations, effort, &followed)?)
+}
+
+/// The rounds that were begun, as the steps done say.
+fn begun(
+    plan: &Plan,
+    clock: Clock,
+    durations: &dyn Durations,
+    mut chosen: Chosen,
+) -> Result<Followed, LayError> {
+    let mut draft = Draft::new(clock);
+    let shared = Shared::book(&mut draft, plan);
+    let frozen = add_ice(&mut draft, plan, &shared, (&chosen, durations))?;
+    let known = done_of(&draft, plan);
+    take_as_done(&mut draft, &known)?;
+    for (session, rounds) in &mut chosen.rounds {
+        let Some(frozen) = frozen.get(session) else { continue };
+        let steps = frozen.filled.iter().zip(&frozen.turned_out);
+        for (round, (fill, turn_out)) in rounds.iter_mut().zip(steps) {
+            let done = |step: &ActivityId| {
+                let window = draft.problem.activities[step.0].windows.first()?;
+                draft.tasks[step.0].done.then_some((window.start, window.end))
+            };
+            if let Some((start, _)) = done(fill) {
+                (round.fill, round.stage) = (start, Stage::Filled);
+            }
+            if let Some(out) = done(turn_out) {
+                (round.out, round.stage) = (out, Stage::Out);
+            }
+        }
+        rounds.retain(|round| round.stage != Stage::ToCome);
+    }
+    Ok(chosen.rounds)
 }
 
 /// The goals that no plan can serve.

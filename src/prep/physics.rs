@@ -26,8 +26,8 @@ use crate::{
     tables,
     uncertainty::Posterior,
     units::{
-        Length, System, ThermodynamicTemperature, Volume, celsius, cubic_metres, fraction,
-        hours, in_grams, in_hours, in_metres,
+        Length, System, ThermodynamicTemperature, Volume, celsius, cubic_metres, fraction, hours,
+        in_grams, in_hours, in_metres,
     },
 };
 

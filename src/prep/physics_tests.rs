@@ -64,34 +64,12 @@ fn a_depth_counts_where_the_shape_is_not_known() {
     }
 }
 
-/// Three hours at a stretch, nine between: the hours are counted on a clock face.
-#[test]
-fn rests_are_not_hours_in_the_oven() {
-    let stretches = Stretches { lasts: hours(3.0), rest: hours(9.0), number: 2 };
-    for (elapsed, baked) in [
-        (2.0, 2.0),
-        (3.0, 3.0),
-        // Dry on the rack: all three hours of the first stretch were needed.
-        (7.0, 3.0),
-        (12.0, 3.0),
-        (13.5, 4.5),
-        (20.0, 6.0),
-        (24.0, 6.0),
-        // A third stretch is not proposed.
-        (24.5, f64::INFINITY),
-        (f64::INFINITY, f64::INFINITY),
-    ] {
-        assert_eq!(oven_hours(elapsed, &stretches), baked, "dry after {elapsed} h");
-    }
-}
-
 /// The course of one stretch in the oven is that of the whole drying from its hour on.
 #[test]
 fn a_part_of_the_course_is_a_part_of_the_whole() {
     let plan = planfile::read(include_str!("../../demo/forest-fortnight.toml")).unwrap();
-    let planfile::Method::Oven { oven, at } = plan.ornaments[0].method else { panic!("baked") };
-    let heat =
-        Heat::Oven { kind: plan.ovens[oven].kind, at, split: Some((hours(3.0), hours(20.0))) };
+    let (oven, at) = plan.ornaments[0].method.oven().expect("baked");
+    let heat = Heat::Oven { kind: plan.ovens[oven].kind, at, lasts: hours(2.0), times: 2 };
     let physics = Physics::default();
     let course = |part| {
         let ornament = Box::new(plan.ornaments[0].clone());

@@ -8,12 +8,15 @@ use chrono::{Datelike, Days, NaiveDate, NaiveTime, Timelike};
 use super::{
     clock::{Clock, TICK_S, Tick, ticks_up},
     durations::{DurationError, Durations},
+    round::{Round, Stage},
     steps::MOULD_ROOM,
     trips::{SessionAt, Trip, set_out_ticks, trips, way_ticks},
 };
 use crate::{
     planfile::{self, Blocks, Freezer, Group, Ice, Mould, Plan, Session},
-    scheduler::sittings::{Cost, Demand, Kind, MINUTE, Place, Problem, Ripening, Store, Stretch},
+    scheduler::sittings::{
+        Begun, Cost, Demand, Kind, MINUTE, Place, Problem, Ripening, Store, Stretch,
+    },
     tables::{Term, Work},
     units::{in_hours, in_millilitres},
 };
@@ -76,7 +79,8 @@ impl<'a> Rounds<'a> {
         let stores = plan.freezers.iter();
         rounds.problem.stores =
             stores.map(|freezer| Store { capacity: MOULD_ROOM * freezer.holds }).collect();
-        let to_come = |(ice, session): SessionAt| clock.floor(plan.ice[ice].sessions[session].at) > 0;
+        let to_come =
+            |(ice, session): SessionAt| clock.floor(plan.ice[ice].sessions[session].at) > 0;
         for (at, trip) in trips(plan, clock, durations, to_come)? {
             let kind = rounds.kind(&plan.ice[at.0]);
             rounds.demand(kind, at, &trip);
@@ -96,6 +100,29 @@ impl<'a> Rounds<'a> {
         let (mould, freezer) = (&self.plan.moulds[ice.mould], &self.plan.freezers[ice.freezer]);
         self.problem.kinds.push(moulds(mould, ice.freezer, freezer));
         self.kinds.len() - 1
+    }
+
+    /// What was begun before and is still to be used.
+    pub fn begun(&mut self, begun: &[(SessionAt, Round)]) {
+        for (at, round) in begun {
+            let (count, kind) = (self.left_of(round), self.kind_of(*at));
+            if let Some(kind) = kind.filter(|_| count > 0) {
+                let filled = round.fill + self.problem.kinds[kind].fill[round.count as usize];
+                let out = round.stage == Stage::Out;
+                self.problem.begun.push(Begun { kind, count, filled, out });
+            }
+        }
+    }
+
+    /// How many blocks of a round begun before are for sessions to come.
+    pub fn left_of(&self, round: &Round) -> u32 {
+        round.takers.iter().filter(|taker| self.demands.contains(taker)).count() as u32
+    }
+
+    /// The kind of a session's ice, where there is something to come of it.
+    pub fn kind_of(&self, at: SessionAt) -> Option<usize> {
+        let ice = &self.plan.ice[at.0];
+        self.kinds.iter().position(|kind| *kind == (ice.mould, ice.freezer))
     }
 
     /// A session's blocks.
@@ -147,7 +174,8 @@ impl<'a> Rounds<'a> {
     /// the hours that she likes, or in all.
     pub fn hours(&mut self, liked: bool) {
         self.problem.stretches.clear();
-        let class: Vec<Tick> = self.plan.groups.iter().flat_map(|group| self.bounds(group)).collect();
+        let class: Vec<Tick> =
+            self.plan.groups.iter().flat_map(|group| self.bounds(group)).collect();
         for (number, place) in self.plan.places.iter().enumerate() {
             let room = self.plan.groups.iter().any(|group| group.place == number);
             if room && !self.works_at(number) {
@@ -192,8 +220,8 @@ impl<'a> Rounds<'a> {
     /// What of a date's hours she likes.
     fn liked(&self, span: Range<Tick>) -> Range<Tick> {
         let day = self.date(span.start);
-        let [from, until] =
-            [self.plan.wishes.earliest, self.plan.wishes.latest].map(|time| self.clock.at(day, time));
+        let [from, until] = [self.plan.wishes.earliest, self.plan.wishes.latest]
+            .map(|time| self.clock.at(day, time));
         span.start.max(from)..span.end.min(until)
     }
 

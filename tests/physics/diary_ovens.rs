@@ -54,7 +54,8 @@ fn days_of(oven: &[f64]) -> Vec<f64> {
     let values = CONSTANT.iter().zip(oven).map(value).collect();
     let posterior = Posterior::new(CONSTANT.to_vec(), vec![(0.0, values, 1.0)]);
     // The later half: the bands are made from the first 128 draws.
-    firm_and_dry_hours(&DoughQuestion { posterior, ..question() }).unwrap().split_off(128)
+    let runs = firm_and_dry_hours(&DoughQuestion { posterior, ..question() }).unwrap();
+    runs.into_iter().map(|(firm, _)| firm).skip(128).collect()
 }
 
 fn note(observations: Vec<Timed<DoughObservation>>) -> Dated<DoughNote> {

@@ -66,7 +66,8 @@ fn a_tin_in_the_cupboard_changes_nothing() {
 
 #[test]
 fn nothing_but_packing_at_home_in_the_morning() {
-    let schedule = planned(include_str!("../data/classes/evenings-only.toml"), "2026-12-01T12:00:00");
+    let schedule =
+        planned(include_str!("../data/classes/evenings-only.toml"), "2026-12-01T12:00:00");
     sure_and_fresh(&schedule);
     let hands = |step: &&Step| step.attention == Attention::Hands && step.place == "home";
     for step in schedule.steps.iter().filter(hands) {
@@ -84,7 +85,8 @@ fn nothing_but_packing_at_home_in_the_morning() {
 
 #[test]
 fn ice_three_times_a_week() {
-    let schedule = planned(include_str!("../data/classes/every-other-day.toml"), "2027-01-04T08:00:00");
+    let schedule =
+        planned(include_str!("../data/classes/every-other-day.toml"), "2027-01-04T08:00:00");
     sure_and_fresh(&schedule);
     assert_eq!(rounds(&schedule).iter().map(|round| round.0).sum::<u32>(), 12 * 9);
 }
@@ -103,7 +105,8 @@ fn any_number_of_shells() {
 
 #[test]
 fn a_freezer_that_is_too_warm() {
-    let schedule = planned(include_str!("../data/classes/warm-freezer.toml"), "2026-12-01T08:00:00");
+    let schedule =
+        planned(include_str!("../data/classes/warm-freezer.toml"), "2026-12-01T08:00:00");
     assert_eq!(schedule.status, Status::Impossible);
     let [problem] = &schedule.problems[..] else { panic!("{:#?}", schedule.problems) };
     assert!(problem.because.iter().any(|fact| fact.contains("never freezes")), "{problem:#?}");

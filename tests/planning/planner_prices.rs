@@ -281,6 +281,8 @@ impl Batch<'_> {
             ticks: ticks(minutes),
             waits,
             same: None,
+            from: 0,
+            keeps: None,
             quiet: false,
             price: 0,
             late: Vec::new(),

@@ -112,6 +112,7 @@ fn problem(seeds: &Seeds) -> (Problem, Line) {
         stretches: stretches(9, seeds.longer),
         stores: vec![Store { capacity: 3 * seeds.holds }; 2],
         kinds: kinds.map(|(n, own)| kind(*own, store(n), 1 + n as u32)).collect(),
+        begun: Vec::new(),
         demands: demands.collect(),
         chains: Vec::new(),
     };

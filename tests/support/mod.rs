@@ -4,7 +4,7 @@
 use solidby::{
     planfile::{self, Finish, Freezer, Mould, Ornament, Plan, Room},
     prep::{
-        durations::{Drying, DurationError, Durations, Keeping, Outcomes, Process},
+        durations::{Drying, DurationError, Durations, FirmDry, Keeping, Outcomes, Process},
         schedule::{Amount, Curve},
     },
     units::ThermodynamicTemperature,
@@ -14,7 +14,7 @@ use solidby::{
 pub struct Fixed {
     /// Hours until a block is firm, for certain.
     pub freeze_h: f64,
-    /// Hours until a piece is dry, in oven or room.
+    /// Hours until a piece is firm and dry, in oven or room.
     pub dry_h: f64,
 }
 
@@ -33,8 +33,9 @@ impl Durations for Fixed {
         Ok(Keeping { temper_h: 0.25, cool_box_h: 6.0 })
     }
 
-    fn dry(&self, _: &Drying<'_>) -> Result<Outcomes, DurationError> {
-        Ok(Outcomes::exactly(self.dry_h))
+    fn dry(&self, _: &Drying<'_>) -> Result<FirmDry, DurationError> {
+        let hours = Outcomes::exactly(self.dry_h);
+        Ok(FirmDry { firm: hours.clone(), dry: hours })
     }
 
     fn course(&self, _: &Plan, _: &Process) -> Option<Curve> {

@@ -10,10 +10,11 @@ use super::{
 use crate::{
     planfile::{Freezer, Group, Ice, Mould, Plan, Session},
     prep::{
-        chosen::{Chosen, Round},
+        chosen::Chosen,
         clock::{Tick, hours_of, ticks_up},
         draft::{Anchor, Booking, Draft, Passive, Serves, Task},
         durations::{DurationError, Durations, Keeping, Outcomes, Process},
+        round::Round,
         rounds::{PACK_H, SURE, earliest},
         schedule::{Amount, Attention},
         trips::{SessionAt, Trip, set_out_ticks, trips, way_ticks},
@@ -62,13 +63,16 @@ struct Freezing {
     chosen: Option<Round>,
 }
 
-/// The filling and the turning out of each round of a session.
-struct Frozen {
-    filled: Vec<ActivityId>,
-    turned_out: Vec<ActivityId>,
+/// The steps of each round of a session.
+pub struct Frozen {
+    /// Its filling.
+    pub filled: Vec<ActivityId>,
+    /// Its turning out.
+    pub turned_out: Vec<ActivityId>,
 }
 
-/// Adds every session of the plan's ice, in the rounds that were chosen for it.
+/// Adds every session of the plan's ice, in the rounds that were chosen for it; the steps
+/// of the rounds of each.
 ///
 /// # Errors
 /// [`DurationError`] when the physics has no answer for a mould or freezer.
@@ -77,7 +81,7 @@ pub fn add_ice(
     plan: &Plan,
     shared: &Shared,
     (chosen, durations): (&Chosen, &dyn Durations),
-) -> Result<(), DurationError> {
+) -> Result<BTreeMap<SessionAt, Frozen>, DurationError> {
     let mut sessions = BTreeMap::new();
     for ice in 0..plan.ice.len() {
         for session in 0..plan.ice[ice].sessions.len() {
@@ -95,8 +99,11 @@ pub fn add_ice(
             for at in &trip.sessions {
                 packed.insert(*at, pack);
                 if let Some((making, frozen)) = sessions.get(at) {
+                    let set_out = making.serve(draft, (pack, carry));
                     making.pack_from(draft, frozen, pack);
-                    making.serve(draft, (pack, carry));
+                    // The room of a bag until it leaves, as its own session knows it.
+                    let until = if *at == first { pack } else { set_out };
+                    making.bags(draft, frozen, until);
                 }
             }
         }
@@ -104,12 +111,12 @@ pub fn add_ice(
     for (session, rounds) in &chosen.rounds {
         let Some((_, frozen)) = sessions.get(session) else { continue };
         for (round, turned_out) in rounds.iter().zip(&frozen.turned_out) {
-            for pack in round.also.iter().filter_map(|other| packed.get(other)) {
+            for pack in round.others(*session).filter_map(|other| packed.get(other)) {
                 draft.then(*turned_out, *pack);
             }
         }
     }
-    Ok(())
+    Ok(sessions.into_iter().map(|(at, (_, frozen))| (at, frozen)).collect())
 }
 
 /// The session whose steps packing and leaving are among: the first that is served.
@@ -264,10 +271,13 @@ impl<'a> Making<'a> {
         if self.plan.done.is_empty() {
             self.not_too_early(draft, &frozen.filled, pack);
         }
+    }
+
+    /// The room of a bag, which a block in its mould takes too.
+    fn bags(&self, draft: &mut Draft, frozen: &Frozen, until: ActivityId) {
         for (fill, round) in frozen.filled.iter().zip(&self.rounds) {
-            // The room of a bag until it is packed, the rest while in its mould.
             let bags = self.mould.places(round.count);
-            draft.hold(self.shared.freezers[self.ice.freezer], bags, *fill, pack);
+            draft.hold(self.shared.freezers[self.ice.freezer], bags, *fill, until);
         }
     }
 
@@ -432,7 +442,12 @@ impl<'a> Making<'a> {
     }
 
     /// Packing as she leaves, whatever the hours of the place say, and the way to class.
-    fn leave(&self, draft: &mut Draft, trip: &Trip, packed: Option<Tick>) -> (ActivityId, ActivityId) {
+    fn leave(
+        &self,
+        draft: &mut Draft,
+        trip: &Trip,
+        packed: Option<Tick>,
+    ) -> (ActivityId, ActivityId) {
         let blocks = pieces(trip.count, "block");
         let fact = self.begins(draft);
         let what = format!("Pack {blocks} into the cool box");
@@ -471,7 +486,7 @@ impl<'a> Making<'a> {
     }
 
     /// Set out, temper, use, drain.
-    fn serve(&self, draft: &mut Draft, (pack, carry): (ActivityId, ActivityId)) {
+    fn serve(&self, draft: &mut Draft, (pack, carry): (ActivityId, ActivityId)) -> ActivityId {
         let room = self.group.place;
         let start = draft.clock.floor(self.session.at);
         let fact = self.begins(draft);
@@ -499,6 +514,7 @@ impl<'a> Making<'a> {
         let window = end..end + ticks_up(hours).max(1);
         let drain = draft.task(task, self.bound(hours, window, soon));
         draft.then(used, drain);
+        set_out
     }
 
     /// Out of the box long enough before it is touched, and packed no longer

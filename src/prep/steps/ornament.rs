@@ -11,9 +11,7 @@ use crate::{
     planfile::{Group, Ornament, Plan, Spare},
     prep::{
         draft::{Draft, Serves},
-        durations::{
-            Drying, DurationError, Durations, FirmDry, Heat, Outcomes, Process, REST_H,
-        },
+        durations::{Drying, DurationError, Durations, FirmDry, Heat, Outcomes, Process, REST_H},
         schedule::{Amount, Attention},
         ways::Way,
     },

@@ -2,7 +2,7 @@
 
 use super::super::problem::Tick;
 use super::index::Index;
-use super::problem::{Cost, Kind, MOST_STEPS, Same, Step, Stop};
+use super::problem::{Cost, Kind, MOST_STEPS, Problem, Same, Step, Stop};
 
 /// No sitting was begun, or hands are free since ever.
 pub(super) const NEVER: Tick = Tick::MIN / 2;
@@ -79,14 +79,20 @@ pub(super) struct Label {
 
 impl Label {
     pub(super) fn first(index: &Index) -> Self {
+        let mut stairs = vec![Stairs::default(); index.problem.kinds.len()];
+        for begun in &index.problem.begun {
+            stairs[begun.kind].filled += begun.count;
+            stairs[begun.kind].out += if begun.out { begun.count } else { 0 };
+        }
         Self {
             worth: Worth::default(),
             act: usize::MAX,
             free: NEVER,
             sat: NEVER,
             turned: 0,
-            stairs: vec![Stairs::default(); index.problem.kinds.len()],
-            lots: Vec::new(),
+            stairs,
+            // What never gets ripe is no lot, and what needs it is not served.
+            lots: inside(index.problem, |kind, load| index.ripens(kind, load)).unwrap_or_default(),
             chains: vec![Progress::NONE; index.problem.chains.len()],
         }
     }
@@ -222,6 +228,18 @@ impl Label {
                 && until(ours, step) >= until(theirs, step)
         })
     }
+}
+
+/// What was filled before and is not out yet; none where some of it never gets ripe.
+pub(super) fn inside(
+    problem: &Problem,
+    ripens: impl Fn(usize, u32) -> Option<Tick>,
+) -> Option<Vec<Lot>> {
+    let mut lots = Vec::new();
+    for begun in problem.begun.iter().filter(|begun| !begun.out) {
+        put_in(&mut lots, &problem.kinds, (begun.kind, begun.count), begun.filled, &ripens)?;
+    }
+    Some(lots)
 }
 
 /// Puts a filling beside what ripens in the same store: that takes longer for

@@ -1,7 +1,7 @@
 //! A plan, and what it costs by term.
 
 use super::super::problem::Tick;
-use super::label::put_in;
+use super::label::{inside, put_in};
 use super::problem::{Cost, Problem, Ripening};
 
 /// Turning out, washing and filling vessels of one kind.
@@ -129,33 +129,56 @@ impl Plan {
     /// that turns it out, and the load that it ripens beside in the end, itself
     /// included. None where something is never ripe.
     pub fn lots(&self, problem: &Problem, ripening: &dyn Ripening) -> Option<Vec<Filling<'_>>> {
-        let turns = || {
-            self.acts.iter().filter_map(|act| match act {
-                Act::Turn(turn) => Some(turn),
-                Act::Step(_) => None,
-            })
-        };
-        let mut lots = Vec::new();
-        for turn in turns().filter(|turn| turn.fill > 0) {
+        let ripens = |kind, load| ripening.ticks(kind, load);
+        let mut lots = inside(problem, ripens)?;
+        let begun = lots.len();
+        for turn in self.turns().filter(|turn| turn.fill > 0) {
             let filling = (turn.kind, turn.fill);
-            let ripens = |kind, load| ripening.ticks(kind, load);
             put_in(&mut lots, &problem.kinds, filling, turn.end, ripens)?;
         }
-        let mut out = vec![0; problem.kinds.len()];
-        let fills = turns().filter(|turn| turn.fill > 0).zip(lots);
+        let mut inside = vec![0; problem.kinds.len()];
+        for lot in &lots[..begun] {
+            inside[lot.kind] += lot.count;
+        }
+        let fills = self.turns().filter(|turn| turn.fill > 0).zip(&lots[begun..]);
         fills
             .map(|(fill, lot)| {
-                let before = out[fill.kind];
-                out[fill.kind] += fill.fill;
-                let mut emptied = 0;
-                let empty = turns().filter(|turn| turn.kind == fill.kind).find(|turn| {
-                    emptied += turn.empty;
-                    emptied > before
-                })?;
-                let first = before - (emptied - empty.empty);
+                let (empty, first) = self.out(fill.kind, inside[fill.kind])?;
+                inside[fill.kind] += fill.fill;
                 Some(Filling { fill, empty, first, load: lot.load })
             })
             .collect()
+    }
+
+    /// The turn that turns out what was filled before, in the order of [`Problem::begun`]
+    /// but for what is out already, and how many others it turns out first.
+    pub fn begun_out(&self, problem: &Problem) -> Vec<Option<(&Turn, u32)>> {
+        let mut inside = vec![0; problem.kinds.len()];
+        let open = problem.begun.iter().filter(|begun| !begun.out);
+        open.map(|begun| {
+            let out = self.out(begun.kind, inside[begun.kind]);
+            inside[begun.kind] += begun.count;
+            out
+        })
+        .collect()
+    }
+
+    fn turns(&self) -> impl Iterator<Item = &Turn> {
+        self.acts.iter().filter_map(|act| match act {
+            Act::Turn(turn) => Some(turn),
+            Act::Step(_) => None,
+        })
+    }
+
+    /// The turn that turns out a piece of a kind, so many being inside before it, and how
+    /// many others it turns out first.
+    fn out(&self, kind: usize, before: u32) -> Option<(&Turn, u32)> {
+        let mut emptied = 0;
+        let turn = self.turns().filter(|turn| turn.kind == kind).find(|turn| {
+            emptied += turn.empty;
+            emptied > before
+        })?;
+        Some((turn, before - (emptied - turn.empty)))
     }
 
     /// What it costs, added up from what is done and not from the search.
@@ -200,7 +223,10 @@ impl Plan {
             let mut demands: Vec<_> =
                 problem.demands.iter().filter(|demand| demand.kind == number).collect();
             demands.sort_by_key(|demand| (demand.leave, demand.by));
+            let begun = problem.begun.iter().filter(|begun| begun.kind == number);
+            let begun: u32 = begun.map(|begun| begun.count).sum();
             let needs = demands.iter().flat_map(|demand| (0..demand.count).map(|_| demand.day));
+            let needs = needs.skip(begun as usize);
             let fills = self.acts.iter().filter_map(|act| match act {
                 Act::Turn(turn) if turn.kind == number && turn.fill > 0 => Some(turn),
                 _ => None,

@@ -78,6 +78,19 @@ pub struct Kind {
     pub keep: Cost,
 }
 
+/// Pieces that were filled before the search begins, oldest first.
+#[derive(Clone, Debug)]
+pub struct Begun {
+    /// Index into [`Problem::kinds`].
+    pub kind: usize,
+    /// How many.
+    pub count: u32,
+    /// When they were filled.
+    pub filled: Tick,
+    /// Whether they are out already.
+    pub out: bool,
+}
+
 /// Pieces that leave together.
 #[derive(Clone, Debug)]
 pub struct Demand {
@@ -186,6 +199,8 @@ pub struct Problem {
     pub stores: Vec<Store>,
     /// The vessels.
     pub kinds: Vec<Kind>,
+    /// What was filled before.
+    pub begun: Vec<Begun>,
     /// What must be out by when.
     pub demands: Vec<Demand>,
     /// What else is to be done.

@@ -65,7 +65,8 @@ impl Stepping<'_> {
             starts.push(last);
         }
         let taken = self.taken();
-        starts.extend(taken.iter().map(|taken| taken.end).filter(|end| (first..=last).contains(end)));
+        starts
+            .extend(taken.iter().map(|taken| taken.end).filter(|end| (first..=last).contains(end)));
         starts.sort_unstable();
         starts.dedup();
         let kept = self.step.keeps.map_or(0, |(_, kept)| self.step.ticks + kept);
