@@ -1,15 +1,17 @@
-//! What cannot be done: the smallest set of facts that clash, and ways out
-//! that were tried by planning again.
-
-use std::cell::Cell;
+//! What cannot be done: the facts that clash, and ways out that were tried by planning
+//! again.
 
 use chrono::{DateTime, Utc};
 
 use crate::{
-    explanation::suggestions::{Suggestion, candidates},
+    explanation::{
+        alone::{alone, goals},
+        blame::{Blame, Budget, blame},
+        suggestions::{Suggestion, candidates},
+    },
     planfile::Plan,
-    prep::{Laid, LayError, Look, draft::Draft, durations::Durations, solve_with},
-    scheduler::{self, Conflict, Effort, FactId, GoalId, ProblemError, Solution, sittings},
+    prep::{Laid, Look, chosen, draft::Serves, durations::Durations},
+    scheduler::GoalId,
 };
 
 /// Enough to choose from.
@@ -24,94 +26,56 @@ const MOST_PAIRS: usize = 20;
 /// Goals that are explained; who mends these plans again.
 pub const MOST_EXPLAINED: usize = 8;
 
-/// Nodes of one search for a conflict, of which there is one for each fact: at most,
-/// and times steps.
-const NODES: u64 = 10_000;
-const NODES_AND_STEPS: u64 = 1_000_000;
+/// Searches for what clashes and for ways out, of all goals together.
+const SEARCHES: u32 = 160;
 
-/// Steps planned in all trials together: some seconds' worth.
-const PATIENCE: usize = 40_000;
-
-/// A trial asks only whether there is a plan, not which is best.
-const TRIAL: Look = Look {
-    rounds: sittings::Effort::QUICK,
-    steps: Effort { service: 4_000, improve: 0, prove: 0, prove_most: 0 },
-};
+/// Other goals beside which one is looked at: those nearest to it.
+const NEAREST: usize = 6;
 
 /// A session or gift that cannot be served.
 #[derive(Debug)]
 pub struct Unserved {
     /// Which.
     pub goal: GoalId,
-    /// What is in conflict, where it could be found; smallest in that any of its goals
-    /// and facts can be left out and the others then go together.
-    pub conflict: Option<Conflict>,
+    /// Facts that cannot all be true, while all but any one of them could.
+    pub blame: Vec<Blame>,
     /// Changes to the plan with which it was served when tried.
     pub suggestions: Vec<Suggestion>,
+    /// Whether there was no effort left to look for more.
+    pub cut_short: bool,
 }
 
 /// Goals that a plan does not serve, why, and what would help: the first
-/// [`MOST_EXPLAINED`] of them, and suggestions as long as patience lasts.
-///
-/// # Errors
-/// [`LayError`] as for the plan itself.
+/// [`MOST_EXPLAINED`] of them, as far as the effort reaches.
 pub fn unserved(
     plan: &Plan,
     now: DateTime<Utc>,
     durations: &dyn Durations,
     laid: &Laid,
-) -> Result<Vec<Unserved>, LayError> {
-    let goals = laid.solution.unserved();
-    let patience = Cell::new(PATIENCE);
+) -> Vec<Unserved> {
+    let left = laid.solution.unserved();
+    let budget = Budget::new(SEARCHES);
     let explained = |goal: &GoalId| {
-        let (goal, unserved) = (*goal, goals.len());
-        let trial = Trial { plan, now, durations, goal, unserved, patience: &patience };
-        Ok(Unserved {
-            goal,
-            conflict: smallest_conflict(&laid.draft, &laid.solution, goal)?,
-            suggestions: trial.suggestions(laid),
-        })
+        let serves = laid.draft.goals.get(goal.0)?.serves;
+        let trial = Trial { plan, now, durations, serves, left: left.len(), budget: &budget };
+        let blame = blame(plan, now, durations, (serves, &nearest(plan, serves)), &budget);
+        let suggestions = trial.suggestions();
+        Some(Unserved { goal: *goal, blame, suggestions, cut_short: budget.is_spent() })
     };
-    goals.iter().take(MOST_EXPLAINED).map(explained).collect()
+    left.iter().take(MOST_EXPLAINED).filter_map(explained).collect()
 }
 
-/// The problem with its facts in the order in which they are tried as
-/// superfluous, and which fact each number stands for: limits first, so that
-/// what is named is what the plan's reader would think of.
-fn by_blame(draft: &Draft) -> (scheduler::Problem, Vec<FactId>) {
-    let mut order: Vec<FactId> = (0..draft.facts.len()).map(FactId).collect();
-    order.sort_by_key(|fact| !draft.limits.contains(fact));
-    let place = |fact| FactId(order.iter().position(|known| *known == fact).unwrap_or(0));
-    let places: Vec<FactId> = (0..order.len()).map(|fact| place(FactId(fact))).collect();
-    (draft.problem.renumbered(|fact| places[fact.0]), order)
-}
-
-/// Alone first: only what stands against the others when that is in the way.
-fn smallest_conflict(
-    draft: &Draft,
-    solution: &Solution,
-    goal: GoalId,
-) -> Result<Option<Conflict>, ProblemError> {
-    let last = Some(draft.problem.levels.saturating_sub(1));
-    // A node looks at every activity, so a longer plan gets fewer.
-    let steps = draft.problem.activities.len() as u64;
-    let effort = Effort {
-        service: NODES_AND_STEPS.checked_div(steps).map_or(NODES, |nodes| nodes.min(NODES)),
-        ..Effort::default()
+/// The other goals whose day is nearest.
+fn nearest(plan: &Plan, serves: Serves) -> Vec<Serves> {
+    let day = |serves: Serves| match serves {
+        Serves::Session { ice, session } => plan.ice[ice].sessions[session].at.date_naive(),
+        Serves::Gift { ornament } => plan.ornaments[ornament].give,
     };
-    let (problem, facts) = by_blame(draft);
-    let mut wanted: Vec<Option<usize>> = vec![None; draft.goals.len()];
-    wanted[goal.0] = last;
-    let mut conflict = scheduler::conflict(&problem, &wanted, effort)?;
-    if conflict.is_none() {
-        let mut wanted: Vec<_> = solution.levels.iter().map(|level| level.and(last)).collect();
-        wanted[goal.0] = last;
-        conflict = scheduler::conflict(&problem, &wanted, effort)?;
-    }
-    Ok(conflict.map(|conflict| Conflict {
-        goals: conflict.goals,
-        facts: conflict.facts.iter().map(|fact| facts[fact.0]).collect(),
-    }))
+    let mut others: Vec<Serves> =
+        goals(plan).into_iter().filter(|other| *other != serves).collect();
+    others.sort_by_key(|other| (day(*other) - day(serves)).num_days().abs());
+    others.truncate(NEAREST);
+    others
 }
 
 /// Looking for changes with which a goal is served.
@@ -119,25 +83,22 @@ struct Trial<'a> {
     plan: &'a Plan,
     now: DateTime<Utc>,
     durations: &'a dyn Durations,
-    goal: GoalId,
+    serves: Serves,
     /// Goals not served without a change.
-    unserved: usize,
-    /// Steps that may still be planned in trials.
-    patience: &'a Cell<usize>,
+    left: usize,
+    /// Searches that may still be made.
+    budget: &'a Budget,
 }
 
 impl Trial<'_> {
     /// The smallest change of each kind that works; two changes together where
     /// single ones do not.
-    fn suggestions(&self, laid: &Laid) -> Vec<Suggestion> {
-        let Some(goal) = laid.draft.goals.get(self.goal.0) else { return Vec::new() };
-        let kinds = candidates(self.plan, self.now, goal.serves);
+    fn suggestions(&self) -> Vec<Suggestion> {
+        let kinds = candidates(self.plan, self.now, self.serves);
         let first = |kind: &Vec<Suggestion>| kind.iter().find(|one| self.works(one)).cloned();
         let mut found: Vec<Suggestion> = kinds.iter().filter_map(first).take(ENOUGH).collect();
         if found.len() < LEAST {
-            let alone = |kind: &&Vec<Suggestion>| !kind.iter().any(|one| self.works(one));
-            let widest: Vec<&Suggestion> =
-                kinds.iter().filter(alone).filter_map(|kind| kind.last()).collect();
+            let widest: Vec<&Suggestion> = kinds.iter().filter_map(|kind| kind.last()).collect();
             let pairs = widest
                 .iter()
                 .enumerate()
@@ -148,17 +109,18 @@ impl Trial<'_> {
         found
     }
 
-    /// Whether the goal is served then and no other is lost for it.
+    /// Whether the goal is served then, by itself and beside the others, and no other is
+    /// lost for it.
     fn works(&self, suggestion: &Suggestion) -> bool {
-        if self.patience.get() == 0 {
-            return false;
-        }
         let changed = suggestion.changed(self.plan);
-        solve_with(&changed, self.now, self.durations, TRIAL).is_ok_and(|laid| {
-            let steps = laid.draft.problem.activities.len();
-            self.patience.set(self.patience.get().saturating_sub(steps));
-            let left = laid.solution.unserved();
-            !left.contains(&self.goal) && left.len() < self.unserved
-        })
+        self.served(&alone(&changed, self.serves), usize::MAX)
+            && self.served(&changed, self.left.saturating_sub(1))
+    }
+
+    /// Whether a plan serves the goal and leaves at most so many out.
+    fn served(&self, plan: &Plan, left: usize) -> bool {
+        self.budget.take()
+            && chosen(plan, self.now, self.durations, Look::QUICK)
+                .is_ok_and(|chosen| chosen.serves_goal(self.serves) && chosen.left_out() <= left)
     }
 }

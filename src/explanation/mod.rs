@@ -1,9 +1,12 @@
 //! Why a step is where it is, what is in conflict where a plan cannot be done, and the
 //! suggestions that were tried.
 
+mod alone;
+pub mod blame;
 pub mod changes;
 pub mod conflict;
 mod suggestions;
+mod warmth;
 mod why;
 
 pub use suggestions::{Change, Fill, MoreHours, Suggestion};

@@ -6,8 +6,8 @@ use chrono::{Datelike, NaiveDate, NaiveTime};
 use super::{
     clock::{Clock, Tick, hours_of},
     done::{is_called, take_as_done},
-    draft::Draft,
-    durations::{DurationError, Durations},
+    draft::{Draft, LEVELS},
+    durations::{Drying, DurationError, Durations},
     rounds::{Rounds, cost},
     schedule::Attention,
     steps::{Shared, add_ornament},
@@ -34,6 +34,10 @@ const LOADING_H: f64 = 0.5;
 pub struct Batch {
     /// Its position in the plan's list.
     pub ornament: usize,
+    /// Whether it may be baked on several days.
+    pub again: bool,
+    /// How sure its waits are, as a place in [`LEVELS`](super::draft::LEVELS).
+    pub level: usize,
     /// By way of the chain: the way, and the task of each step among the batch's own tasks.
     pub ways: Vec<(Way, Vec<usize>)>,
 }
@@ -46,10 +50,10 @@ pub fn chain(
     rounds: &mut Rounds<'_>,
     durations: &dyn Durations,
     ornament: usize,
-    again: bool,
+    (again, level): (bool, usize),
 ) -> Result<(Chain, Batch), DurationError> {
     let (plan, clock) = (rounds.plan, rounds.clock);
-    let mut batch = Batch { ornament, ways: Vec::new() };
+    let mut batch = Batch { ornament, again, level, ways: Vec::new() };
     let mut chain = Chain {
         ways: Vec::new(),
         day: cost(Term::DayLying),
@@ -68,12 +72,24 @@ pub fn chain(
     }
     let most = drafts.iter().map(|(.., known)| *known).max().unwrap_or(0);
     for (way, draft, _) in drafts.iter().filter(|(.., known)| *known == most) {
-        if let Some((steps, tasks)) = (Reading { rounds, draft }).way() {
+        if let Some((steps, tasks)) = (Reading { rounds, draft, level }).way() {
             chain.ways.push(steps);
             batch.ways.push((*way, tasks));
         }
     }
     Ok((chain, batch))
+}
+
+/// Hours in which a batch is dry through for sure, in the way that is quickest.
+pub fn dry_hours(plan: &Plan, durations: &dyn Durations, ornament: usize) -> f64 {
+    let own = &plan.ornaments[ornament];
+    let groups: Vec<_> = own.groups.iter().map(|group| &plan.groups[*group]).collect();
+    let hours = |way: Way| {
+        let (heat, pieces) = (way.heat(plan), own.pieces(&groups));
+        let drying = Drying { ornament: own, pieces, room: plan.room, heat };
+        durations.dry(&drying).map_or(f64::INFINITY, |dried| dried.dry.point(LEVELS[0]))
+    };
+    ways(own, f64::INFINITY, false).into_iter().map(hours).fold(f64::INFINITY, f64::min)
 }
 
 /// What of the steps done is of a draft.
@@ -120,6 +136,7 @@ fn class_days(plan: &Plan, clock: Clock) -> impl DoubleEndedIterator<Item = Naiv
 struct Reading<'r, 'a> {
     rounds: &'r mut Rounds<'a>,
     draft: &'r Draft,
+    level: usize,
 }
 
 /// How a task of the draft takes part in the chain.
@@ -172,10 +189,14 @@ impl Reading<'_, '_> {
         Some(parts)
     }
 
+    fn min(&self, link: &Link) -> Tick {
+        link.min.get(self.level).or(link.min.last()).copied().unwrap_or(0)
+    }
+
     /// The earliest end of what is done in class before.
     fn gathered(&self, parts: &[Part], task: usize) -> Option<Tick> {
         let ready = |link: &Link| match parts.get(link.before.0) {
-            Some(Part::Before(end)) => end + link.min[0],
+            Some(Part::Before(end)) => end + self.min(link),
             _ => 0,
         };
         let waits = self.draft.problem.links.iter().filter(|link| link.after.0 == task);
@@ -239,7 +260,7 @@ impl Reading<'_, '_> {
 
     /// What a step waits for.
     fn waits(&self, parts: &[Part], link: &Link, step: &mut Step) -> Option<()> {
-        let (min, max) = (link.min[0], link.max);
+        let (min, max) = (self.min(link), link.max);
         if min >= NEVER {
             return None;
         }
@@ -279,7 +300,7 @@ impl Reading<'_, '_> {
     /// What waits for a step.
     fn precedes(&self, parts: &[Part], link: &Link, step: &mut Step) {
         match parts[link.after.0] {
-            Part::After(start) => step.end_by = step.end_by.min(start - link.min[0]),
+            Part::After(start) => step.end_by = step.end_by.min(start - self.min(link)),
             Part::Between => {
                 let lasts = self.draft.problem.activities[link.after.0].duration;
                 let holds = self.draft.problem.holds.iter();

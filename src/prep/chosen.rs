@@ -1,11 +1,12 @@
 //! The rounds that the search by sittings has chosen, by the session that takes
 //! the first block of each.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use super::{
     chains::{Batch, chain},
     clock::{Clock, Tick},
+    draft::{LEVELS, Serves},
     durations::{DurationError, Durations},
     round::{Followed, Round, Stage},
     rounds::Rounds,
@@ -23,11 +24,32 @@ use crate::{
 /// of the freezing.
 const MOST_TRIES: usize = 12;
 
+/// How far a search for a plan looks.
+#[derive(Debug, Clone, Copy)]
+pub struct Look {
+    /// How many labels.
+    pub effort: Effort,
+    /// How many of the [`LEVELS`] of sureness are tried.
+    pub levels: usize,
+    /// Whether it tries to show that there is no plan.
+    pub shows: bool,
+}
+
+impl Look {
+    /// For the plan that is told.
+    pub const WHOLE: Self = Self { effort: Effort::USUAL, levels: LEVELS.len(), shows: true };
+
+    /// For whether there is a sure plan.
+    pub const QUICK: Self = Self { effort: Effort::QUICK, levels: 1, shows: false };
+}
+
 /// How a batch is dried, and when each of its tasks begins, counted among its own.
 #[derive(Debug, Clone)]
 pub struct Dried {
     /// The way.
     pub way: Way,
+    /// How sure it is, as a place in [`LEVELS`].
+    pub level: usize,
     /// Tasks and their starts.
     pub starts: Vec<(usize, Tick)>,
 }
@@ -39,8 +61,8 @@ pub struct Chosen {
     pub rounds: BTreeMap<SessionAt, Vec<Round>>,
     /// When packing begins, by the session whose step it is, where a refill waits for it.
     pub packed: BTreeMap<SessionAt, Tick>,
-    /// Sessions that it serves.
-    pub served: BTreeSet<SessionAt>,
+    /// Sessions that it serves, and how surely, as a place in [`LEVELS`].
+    pub served: BTreeMap<SessionAt, usize>,
     /// Sessions that it does not serve, and whether no plan can.
     pub unserved: BTreeMap<SessionAt, bool>,
     /// Batches of ornaments, by their position.
@@ -60,17 +82,17 @@ pub fn choose(
     plan: &Plan,
     clock: Clock,
     durations: &dyn Durations,
-    effort: Effort,
+    look: Look,
     begun: &Followed,
 ) -> Result<Chosen, DurationError> {
-    let mut search = Searching::of(plan, clock, durations, effort, begun)?;
+    let mut search = Searching::of(plan, clock, durations, look, begun)?;
     search.rounds.hours(true);
     let liked = search.rounds.problem.stretches.clone();
     let chosen = search.all()?;
     if chosen.is_whole() {
         return Ok(chosen);
     }
-    let mut search = Searching::of(plan, clock, durations, effort, begun)?;
+    let mut search = Searching::of(plan, clock, durations, look, begun)?;
     search.rounds.hours(false);
     if search.rounds.problem.stretches == liked {
         return Ok(chosen);
@@ -85,11 +107,9 @@ struct Searching<'a> {
     batches: Vec<Batch>,
     chosen: Chosen,
     durations: &'a dyn Durations,
-    effort: Effort,
+    look: Look,
     /// Rounds begun before, with the session of each.
     begun: Vec<(SessionAt, Round)>,
-    /// Whether each batch may be baked on several days.
-    again: Vec<bool>,
 }
 
 impl<'a> Searching<'a> {
@@ -97,90 +117,130 @@ impl<'a> Searching<'a> {
         plan: &'a Plan,
         clock: Clock,
         durations: &'a dyn Durations,
-        effort: Effort,
+        look: Look,
         followed: &Followed,
     ) -> Result<Self, DurationError> {
         let mut rounds = Rounds::of(plan, clock, durations)?;
         let mut batches = Vec::new();
-        for ornament in 0..plan.ornaments.len() {
-            let (chain, batch) = chain(&mut rounds, durations, ornament, false)?;
+        let today = clock.instant(0).date_naive();
+        for (ornament, own) in plan.ornaments.iter().enumerate() {
+            // What was given is no part of the search.
+            let over = Batch { ornament, again: true, level: look.levels, ways: Vec::new() };
+            let (chain, batch) = match own.give < today {
+                true => (Chain::default(), over),
+                false => chain(&mut rounds, durations, ornament, (false, 0))?,
+            };
             rounds.problem.chains.push(chain);
             batches.push(batch);
         }
-        let again = vec![false; batches.len()];
         let chosen = Chosen::default();
         let begun =
             followed.iter().flat_map(|(at, own)| own.iter().map(|round| (*at, round.clone())));
         let mut begun: Vec<(SessionAt, Round)> = begun.collect();
         begun.sort_by_key(|(at, round)| (round.fill, *at));
         rounds.begun(&begun);
-        Ok(Self { rounds, batches, chosen, durations, effort, begun, again })
+        Ok(Self { rounds, batches, chosen, durations, look, begun })
     }
 
     fn all(mut self) -> Result<Chosen, DurationError> {
-        for demand in self.rounds.never_firm() {
-            self.give_up_demand(demand, true);
-        }
         for chain in 0..self.batches.len() {
             self.begun_or_over(chain)?;
         }
-        for _ in 0..MOST_TRIES + self.batches.len() {
-            let rounds = &self.rounds;
-            match found(rounds, self.effort) {
+        let most = MOST_TRIES + self.look.levels * (self.batches.len() + self.rounds.demands.len());
+        for _ in 0..most {
+            if let Some(never) = self.rounds.never_firm() {
+                self.less_sure(never, true);
+                continue;
+            }
+            match self.found() {
                 Ok(plan) => {
-                    let lots = plan.lots(&rounds.problem, rounds).unwrap_or_default();
-                    if confirmed(rounds, &lots) {
-                        self.chosen.rounds = by_session(rounds, &self.begun, (&plan, &lots));
-                        self.chosen.packed = packed(rounds, &plan);
-                        let demands = rounds.problem.demands.iter().zip(&rounds.demands);
-                        let served = demands.filter(|(demand, _)| demand.count > 0);
-                        self.chosen.served = served.map(|(_, at)| *at).collect();
-                        self.chosen.price = Some(plan.price as f64 / MINUTE as f64);
-                        self.batches_of(&plan);
+                    if self.take(&plan) {
                         break;
                     }
                 }
-                Err(Some((Stop::Demand(demand), shown))) => self.give_up_demand(demand, shown),
-                Err(Some((Stop::Chain(chain), shown))) => self.give_up_chain(chain, shown)?,
+                Err(Some((Stop::Demand(demand), shown))) => self.less_sure(demand, shown),
+                Err(Some((Stop::Chain(chain), shown))) => self.other_ways(chain, shown)?,
                 Err(None) => break,
             }
         }
         Ok(self.chosen)
     }
 
-    /// A batch whose time is past, or of which nothing is left to do, is no part of it.
+    /// Takes what a plan says, unless the physics says more than was estimated.
+    fn take(&mut self, plan: &sittings::Plan) -> bool {
+        let rounds = &self.rounds;
+        let lots = plan.lots(&rounds.problem, rounds).unwrap_or_default();
+        if !confirmed(rounds, &lots) {
+            return false;
+        }
+        self.chosen.rounds = by_session(rounds, &self.begun, (plan, &lots));
+        self.chosen.packed = packed(rounds, plan);
+        let served = rounds.demands.iter().enumerate();
+        let served = served.filter(|(n, _)| rounds.problem.demands[*n].count > 0);
+        self.chosen.served = served.map(|(number, at)| (*at, rounds.level(number))).collect();
+        self.chosen.price = Some(plan.price as f64 / MINUTE as f64);
+        self.batches_of(plan);
+        true
+    }
+
+    /// A batch of which nothing is left to do, or that has no way, is no part of the search.
     fn begun_or_over(&mut self, chain: usize) -> Result<(), DurationError> {
-        let ways = &self.rounds.problem.chains[chain].ways;
-        if ways.is_empty() {
-            self.give_up_chain(chain, false)?;
-        } else if ways.iter().all(|way| way.steps.is_empty()) {
-            self.rounds.problem.chains[chain] = nothing();
+        while self.batches[chain].level < self.look.levels
+            && self.rounds.problem.chains[chain].ways.is_empty()
+            && !self.chosen.late.contains_key(&self.batches[chain].ornament)
+        {
+            self.other_ways(chain, false)?;
+        }
+        if self.rounds.problem.chains[chain].ways.iter().any(|way| way.steps.is_empty()) {
+            self.rounds.problem.chains[chain] = Chain::default();
         }
         Ok(())
     }
 
-    /// Leaves a demand out, of which it is shown or not that no plan serves it beside the
-    /// others.
-    fn give_up_demand(&mut self, demand: usize, shown: bool) {
+    /// Takes a demand at a lower level, or leaves it out where there is none: whether it
+    /// was shown that no plan serves it beside the others.
+    fn less_sure(&mut self, demand: usize, shown: bool) {
+        if self.rounds.level(demand) + 1 < self.look.levels && self.rounds.less_sure(demand) {
+            return;
+        }
         self.chosen.unserved.insert(self.rounds.demands[demand], shown);
         self.rounds.problem.demands[demand].count = 0;
     }
 
-    /// Leaves a batch out, unless baking it on several days was not tried yet.
-    fn give_up_chain(&mut self, number: usize, shown: bool) -> Result<(), DurationError> {
-        let ornament = self.batches[number].ornament;
-        if !self.again[number] {
-            self.again[number] = true;
-            let (chain, batch) = chain(&mut self.rounds, self.durations, ornament, true)?;
-            if chain.ways.len() > self.batches[number].ways.len() {
-                self.rounds.problem.chains[number] = chain;
-                self.batches[number] = batch;
-                return Ok(());
-            }
+    /// Looks at a batch in other ways: baked on several days, then less sure; leaves it
+    /// out where there are none.
+    fn other_ways(&mut self, number: usize, shown: bool) -> Result<(), DurationError> {
+        let batch = &self.batches[number];
+        let (ornament, level) = (batch.ornament, batch.level + usize::from(batch.again));
+        if level < self.look.levels {
+            let (chain, batch) = chain(&mut self.rounds, self.durations, ornament, (true, level))?;
+            self.rounds.problem.chains[number] = chain;
+            self.batches[number] = batch;
+        } else {
+            self.chosen.late.insert(ornament, shown);
+            self.rounds.problem.chains[number] = Chain::default();
         }
-        self.chosen.late.insert(ornament, shown);
-        self.rounds.problem.chains[number] = nothing();
         Ok(())
+    }
+
+    /// A plan, or what it could not get past and whether none can.
+    fn found(&self) -> Result<sittings::Plan, Option<(Stop, bool)>> {
+        let problem = &self.rounds.problem;
+        let quick = search(problem, &self.rounds, Effort::QUICK);
+        let last = |stop: &Stop| match stop {
+            Stop::Demand(demand) => self.rounds.level(*demand) + 1 == LEVELS.len(),
+            Stop::Chain(chain) => self.batches[*chain].level + 1 == LEVELS.len(),
+        };
+        if quick.stopped.is_some_and(|stopped| self.look.shows && last(&stopped))
+            && let Some(shown) = shown_impossible(problem, &self.rounds)
+        {
+            return Err(Some((shown, true)));
+        }
+        if quick.whole || self.look.effort.width <= Effort::QUICK.width {
+            return quick.plan.ok_or(quick.stopped.map(|stopped| (stopped, false)));
+        }
+        let outcome = search(problem, &self.rounds, self.look.effort);
+        outcome.plan.ok_or_else(|| outcome.stopped.map(|stopped| (stopped, false)))
     }
 
     /// The steps of each batch where the plan puts them.
@@ -190,26 +250,11 @@ impl<'a> Searching<'a> {
             let batch = &self.batches[done.chain];
             let Some((way, tasks)) = batch.ways.get(done.way) else { continue };
             let dried = self.chosen.batches.entry(batch.ornament);
-            let dried = dried.or_insert(Dried { way: *way, starts: Vec::new() });
+            let level = batch.level;
+            let dried = dried.or_insert(Dried { way: *way, level, starts: Vec::new() });
             dried.starts.push((tasks[done.step], done.start));
         }
     }
-}
-
-/// A chain of which nothing is left.
-fn nothing() -> Chain {
-    Chain::default()
-}
-
-/// A plan, or what it could not get past and whether none can.
-fn found(rounds: &Rounds<'_>, effort: Effort) -> Result<sittings::Plan, Option<(Stop, bool)>> {
-    if search(&rounds.problem, rounds, Effort::QUICK).plan.is_none()
-        && let Some(shown) = shown_impossible(&rounds.problem, rounds)
-    {
-        return Err(Some((shown, true)));
-    }
-    let outcome = search(&rounds.problem, rounds, effort);
-    outcome.plan.ok_or_else(|| outcome.stopped.map(|stopped| (stopped, false)))
 }
 
 /// Whether what was estimated holds; where it does not, the next search knows better.
@@ -224,17 +269,30 @@ fn confirmed(rounds: &Rounds<'_>, lots: &[Filling<'_>]) -> bool {
 impl Chosen {
     /// Whether all is served.
     fn is_whole(&self) -> bool {
-        self.unserved.is_empty() && self.late.is_empty()
+        self.left_out() == 0
     }
 
     /// Whether the plan serves a session.
     pub fn serves(&self, at: SessionAt) -> bool {
-        self.served.contains(&at)
+        self.served.contains_key(&at)
+    }
+
+    /// Whether the plan serves a goal.
+    pub fn serves_goal(&self, serves: Serves) -> bool {
+        match serves {
+            Serves::Session { ice, session } => self.serves((ice, session)),
+            Serves::Gift { ornament } => self.batches.contains_key(&ornament),
+        }
+    }
+
+    /// How many goals to come it leaves out.
+    pub fn left_out(&self) -> usize {
+        self.unserved.len() + self.late.len()
     }
 
     /// How much the plan serves.
     fn worth(&self) -> i64 {
-        let left = (self.unserved.len() + self.late.len()) as i64;
+        let left = self.left_out() as i64;
         if self.price.is_some() { -left } else { i64::MIN }
     }
 

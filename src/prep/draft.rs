@@ -1,9 +1,6 @@
 //! The plan's steps as the back-scheduler sees them, each with its words.
 
-use std::{
-    collections::{BTreeMap, BTreeSet},
-    ops::Range,
-};
+use std::{collections::BTreeMap, ops::Range};
 
 use super::{
     clock::{Clock, Tick, ticks_down, ticks_up},
@@ -13,7 +10,7 @@ use super::{
 use crate::scheduler::{Activity, ActivityId, FactId, GoalId, Hold, Link, Problem, ResourceId};
 use crate::tables::{Dried, Step};
 
-/// Chances at which a wait is offered to the scheduler, surest first.
+/// Chances at which plans are looked for, surest first.
 pub const LEVELS: [f64; 3] = [0.95, 0.75, 0.40];
 
 /// Longest from the first work of a day to the last, in hours.
@@ -46,9 +43,6 @@ pub struct Draft {
     pub hands_at: BTreeMap<String, ResourceId>,
     /// Ovens that the one who goes from place to place cannot leave alone.
     pub watches: Vec<Watch>,
-    /// Facts that only say that something must follow soon: seldom what is in
-    /// the way.
-    pub limits: BTreeSet<FactId>,
     /// Starts that a search has chosen.
     pub placed: BTreeMap<usize, Tick>,
     /// Tasks that are done on the day of another one.
@@ -176,7 +170,7 @@ impl Draft {
     pub fn new(clock: Clock) -> Self {
         let mut draft = Self {
             clock,
-            problem: Problem { levels: LEVELS.len(), ..Problem::default() },
+            problem: Problem::default(),
             tasks: Vec::new(),
             ends: Vec::new(),
             spans: Vec::new(),
@@ -186,7 +180,6 @@ impl Draft {
             resources: Vec::new(),
             hands_at: BTreeMap::new(),
             watches: Vec::new(),
-            limits: BTreeSet::new(),
             placed: BTreeMap::new(),
             same_day: BTreeMap::new(),
             order: FactId(0),
@@ -211,7 +204,7 @@ impl Draft {
     /// A session or gift, all of it or nothing.
     pub fn goal(&mut self, words: impl Into<String>, serves: Serves) -> GoalId {
         self.goals.push(Goal { words: words.into(), serves });
-        self.problem.add_goal(1)
+        GoalId(self.goals.len() - 1)
     }
 
     /// A shared thing of which there is only so much.
@@ -256,25 +249,6 @@ impl Draft {
         }
     }
 
-    /// The problem with each placed task at its place, but for what is done or is
-    /// late already.
-    pub fn as_placed(&self) -> Problem {
-        let mut problem = self.problem.clone();
-        // What a search has placed has its room in freezers and moulds.
-        problem.holds.retain(|hold| {
-            let hands = hold.from == hold.to;
-            hands || !self.placed.contains_key(&hold.from.0)
-        });
-        let open = |task: usize| self.tasks.get(task).is_some_and(|task| !task.done);
-        for (task, start) in self.placed.iter().filter(|(task, start)| open(**task) && **start >= 0)
-        {
-            if let Some(activity) = problem.activities.get_mut(*task) {
-                activity.windows = std::iter::once(*start..start + activity.duration).collect();
-            }
-        }
-        problem
-    }
-
     /// Hands in a place leave the ovens of all others alone.
     fn away(&mut self, place: &str, id: ActivityId) {
         let watches = self.watches.iter().filter(|watch| watch.place != place);
@@ -308,7 +282,6 @@ impl Draft {
 
     /// One task comes after another, at most `max_h` hours later.
     pub fn then_within(&mut self, before: ActivityId, after: ActivityId, max_h: f64, fact: FactId) {
-        self.limits.insert(fact);
         self.then(before, after);
         self.link(before, after, vec![NO_WAIT], Some(ticks_down(max_h)), fact);
     }

@@ -6,11 +6,12 @@ use thiserror::Error;
 use super::{
     carry::carry,
     chains::{done_of, usual_way},
-    chosen::{Chosen, choose},
+    chosen::{Chosen, Look, choose},
     clock::Clock,
     done::{DoneError, goal_over, take_as_done},
     draft::{Draft, Serves},
     durations::{DurationError, Durations, Process},
+    place::solution,
     round::{Followed, Stage},
     schedule::{SCHEMA, Schedule, Status},
     shopping::shopping,
@@ -20,19 +21,14 @@ use super::{
 };
 use crate::{
     planfile::Plan,
-    scheduler::{self, ActivityId, Effort, GoalId, ProblemError, Solution, sittings},
+    scheduler::{ActivityId, GoalId, Solution},
 };
-
-/// Nodes for proving one part of a plan file: with them a month's plan and its
-/// physics take less than 150 ms, and what is left open is told.
-const MOST_NODES: u64 = 5_000;
 
 /// A school year and its summer, days.
 const FARTHEST: i64 = 400;
 
-/// Steps of one plan: a daily activity all the school year. The time to plan them
-/// grows with their square.
-const MOST_STEPS: usize = 1_500;
+/// Steps of one plan: a daily activity all the school year, and the rest of it.
+const MOST_STEPS: usize = 6_000;
 
 /// Days before now from which on a plan that is followed is searched: longer than
 /// ice is filled ahead, so that the rounds of all that is still to come are the same.
@@ -71,18 +67,6 @@ pub enum LayError {
         /// The limit.
         most: usize,
     },
-    /// The steps do not make a scheduling problem: a mistake of this program.
-    #[error("the steps do not fit together: {0}")]
-    Problem(#[from] ProblemError),
-}
-
-/// How far to look.
-#[derive(Debug, Clone, Copy)]
-pub struct Look {
-    /// For the rounds of ice.
-    pub rounds: sittings::Effort,
-    /// For all other steps.
-    pub steps: Effort,
 }
 
 /// A plan laid out, with what it was laid out from.
@@ -91,8 +75,10 @@ pub struct Laid {
     pub draft: Draft,
     /// When each task starts.
     pub solution: Solution,
-    /// Sessions that it is shown that no plan can serve beside the others.
+    /// Goals that it is shown that no plan can serve beside the others.
     pub shown: Vec<GoalId>,
+    /// What the plan costs her, in minutes of her comfort; none where there is none.
+    pub price: Option<f64>,
 }
 
 impl Laid {
@@ -118,6 +104,7 @@ impl Laid {
             computed: now,
             feasible: solution.unserved().is_empty(),
             status: self.status(),
+            price: self.price,
             shopping: shopping(plan, &steps, durations),
             carry: carry(plan, &steps),
             steps,
@@ -132,11 +119,10 @@ impl Laid {
 /// # Errors
 /// [`LayError`] when a thing of the plan is outside the physics' range.
 pub fn solve(plan: &Plan, now: DateTime<Utc>, durations: &dyn Durations) -> Result<Laid, LayError> {
-    let steps = Effort { prove_most: MOST_NODES, ..Effort::default() };
-    solve_with(plan, now, durations, Look { rounds: sittings::Effort::default(), steps })
+    solve_with(plan, now, durations, Look::WHOLE)
 }
 
-/// The same, looking only so long.
+/// The same, looking only so far.
 ///
 /// # Errors
 /// As [`solve`].
@@ -146,30 +132,29 @@ pub fn solve_with(
     durations: &dyn Durations,
     look: Look,
 ) -> Result<Laid, LayError> {
-    let (draft, shown) = draft(plan, now, durations, look.rounds)?;
-    let mut solution = scheduler::solve(&draft.as_placed(), look.steps)?;
-    if !plan.done.is_empty() && !solution.unserved().is_empty() {
-        // What was done late leaves no time for the rest where it was to be.
-        let free = scheduler::solve(&draft.problem, look.steps)?;
-        if free.unserved().len() < solution.unserved().len() {
-            solution = free;
-        }
-    }
-    Ok(Laid { draft, solution, shown })
+    let clock = clock(plan, now)?;
+    let chosen = chosen(plan, now, durations, look)?;
+    let draft = draft(plan, now, clock, (&chosen, durations))?;
+    let solution = solution(&draft, &chosen);
+    let shown = shown(&draft, &chosen);
+    Ok(Laid { draft, solution, shown, price: chosen.price })
+}
+
+/// The time line of a plan.
+fn clock(plan: &Plan, now: DateTime<Utc>) -> Result<Clock, LayError> {
+    Ok(Clock::new(plan.zone, now, near(last_day(plan, now), plan, now)?))
 }
 
 /// Makes the steps of a plan, those done taken as done.
 fn draft(
     plan: &Plan,
     now: DateTime<Utc>,
-    durations: &dyn Durations,
-    effort: sittings::Effort,
-) -> Result<(Draft, Vec<GoalId>), LayError> {
-    let clock = Clock::new(plan.zone, now, near(last_day(plan, now), plan, now)?);
+    clock: Clock,
+    (chosen, durations): (&Chosen, &dyn Durations),
+) -> Result<Draft, LayError> {
     let mut draft = Draft::new(clock);
     let shared = Shared::book(&mut draft, plan);
-    let chosen = rounds(plan, now, &clock, durations, effort)?;
-    add_ice(&mut draft, plan, &shared, (&chosen, durations))?;
+    add_ice(&mut draft, plan, &shared, (chosen, durations))?;
     short(&draft)?;
     for ornament in 0..plan.ornaments.len() {
         let dried = chosen.batches.get(&ornament);
@@ -187,29 +172,31 @@ fn draft(
         goal_over(&mut draft, goal);
     }
     take_as_done(&mut draft, &plan.done)?;
-    let shown = shown(&draft, &chosen);
-    Ok((draft, shown))
+    Ok(draft)
 }
 
 /// What is chosen for the plan. Where some of it is done, a search that begins before that
 /// says which rounds were followed; what is in the freezer of them stays there.
-fn rounds(
+///
+/// # Errors
+/// [`LayError`] when a thing of the plan is outside the physics' range.
+pub fn chosen(
     plan: &Plan,
     now: DateTime<Utc>,
-    clock: &Clock,
     durations: &dyn Durations,
-    effort: sittings::Effort,
+    look: Look,
 ) -> Result<Chosen, LayError> {
+    let clock = clock(plan, now)?;
     let mut followed = Followed::new();
     if !plan.done.is_empty() {
         let last = last_day(plan, now) + Days::new(1);
         let before = Clock::new(plan.zone, now - Days::new(FOLLOWED_DAYS), last);
         let by = clock.floor(before.instant(0));
         let ice = Plan { ornaments: Vec::new(), done: Vec::new(), ..plan.clone() };
-        let chosen = choose(&ice, before, durations, effort, &followed)?.later(by);
-        followed = begun(plan, *clock, durations, chosen)?;
+        let chosen = choose(&ice, before, durations, look, &followed)?.later(by);
+        followed = begun(plan, clock, durations, chosen)?;
     }
-    Ok(choose(plan, *clock, durations, effort, &followed)?)
+    Ok(choose(plan, clock, durations, look, &followed)?)
 }
 
 /// The rounds that were begun, as the steps done say.
@@ -247,12 +234,11 @@ fn begun(
 /// The goals that no plan can serve.
 fn shown(draft: &Draft, chosen: &Chosen) -> Vec<GoalId> {
     let never = |serves: Serves| match serves {
-        Serves::Session { ice, session } => {
-            chosen.unserved.get(&(ice, session)).copied().unwrap_or(false)
-        }
-        Serves::Gift { .. } => false,
+        Serves::Session { ice, session } => chosen.unserved.get(&(ice, session)),
+        Serves::Gift { ornament } => chosen.late.get(&ornament),
     };
-    (0..draft.goals.len()).filter(|goal| never(draft.goals[*goal].serves)).map(GoalId).collect()
+    let never = |goal: &usize| never(draft.goals[*goal].serves).copied().unwrap_or(false);
+    (0..draft.goals.len()).filter(never).map(GoalId).collect()
 }
 
 /// The goals whose time is past.

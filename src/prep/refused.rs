@@ -3,16 +3,7 @@
 use chrono::{DateTime, Utc};
 
 use super::{Durations, LayError, Look, solve_with};
-use crate::{
-    planfile::{Plan, Table},
-    scheduler::{Effort, sittings},
-};
-
-/// Whether a plan can be made at all is asked, not which is best.
-const LEAST: Look = Look {
-    rounds: sittings::Effort { width: 1, alike: 1, labels: 1 },
-    steps: Effort { service: 1, improve: 0, prove: 0, prove_most: 0 },
-};
+use crate::planfile::{Plan, Table};
 
 /// Why something of a plan cannot be planned at all.
 #[derive(Debug)]
@@ -25,7 +16,7 @@ pub struct Refused {
 
 /// All that planning refuses; nothing where it makes a plan, be it one that cannot be kept.
 pub fn refused(plan: &Plan, now: DateTime<Utc>, durations: &dyn Durations) -> Vec<Refused> {
-    let error = |plan: &Plan| solve_with(plan, now, durations, LEAST).err();
+    let error = |plan: &Plan| solve_with(plan, now, durations, Look::QUICK).err();
     let alone = Plan { ice: Vec::new(), ornaments: Vec::new(), done: Vec::new(), ..plan.clone() };
     let ice = plan.ice.iter().enumerate().filter_map(|(n, ice)| {
         let error = error(&Plan { ice: vec![ice.clone()], ..alone.clone() })?;

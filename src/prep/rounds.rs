@@ -7,6 +7,7 @@ use chrono::{Datelike, Days, NaiveDate, NaiveTime, Timelike};
 
 use super::{
     clock::{Clock, TICK_S, Tick, ticks_up},
+    draft::LEVELS,
     durations::{DurationError, Durations},
     round::{Round, Stage},
     steps::MOULD_ROOM,
@@ -27,9 +28,6 @@ const MOST_AWAY: u32 = 7;
 /// Packing begins at most so long before she must go, in hours.
 pub const PACK_H: f64 = 1.0;
 
-/// The chance at which a block counts as firm.
-pub const SURE: f64 = 0.95;
-
 /// Hours between which work costs nothing more.
 const MILD: Range<u32> = 7..21;
 
@@ -37,8 +35,8 @@ const MILD: Range<u32> = 7..21;
 pub struct Rounds<'a> {
     /// The problem.
     pub problem: Problem,
-    /// By kind: the mould and the freezer it stands in, by their places in the plan.
-    pub kinds: Vec<(usize, usize)>,
+    /// By kind: what it stands for.
+    pub kinds: Vec<KindOf>,
     /// By demand: the ice activity and its session.
     pub demands: Vec<SessionAt>,
     /// The plan.
@@ -49,9 +47,22 @@ pub struct Rounds<'a> {
     rooms: Vec<(Vec<Range<Tick>>, usize)>,
     /// When sessions keep her busy.
     busy: Vec<Range<Tick>>,
+    /// By demand: whether no plan serves it, whatever is filled when.
+    cannot: Vec<bool>,
     durations: &'a dyn Durations,
     /// Hours to firm by kind and number of moulds, as the physics said.
     asked: RefCell<BTreeMap<(usize, u32), f64>>,
+}
+
+/// What a kind of vessels stands for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct KindOf {
+    /// The mould, by its place in the plan.
+    pub mould: usize,
+    /// The freezer it stands in, likewise.
+    pub freezer: usize,
+    /// How sure its blocks are, as a place in [`LEVELS`].
+    pub level: usize,
 }
 
 impl<'a> Rounds<'a> {
@@ -72,6 +83,7 @@ impl<'a> Rounds<'a> {
             clock,
             rooms: Vec::new(),
             busy: Vec::new(),
+            cannot: Vec::new(),
             durations,
             asked: RefCell::default(),
         };
@@ -82,24 +94,56 @@ impl<'a> Rounds<'a> {
         let to_come =
             |(ice, session): SessionAt| clock.floor(plan.ice[ice].sessions[session].at) > 0;
         for (at, trip) in trips(plan, clock, durations, to_come)? {
-            let kind = rounds.kind(&plan.ice[at.0]);
+            let kind = rounds.kind(&plan.ice[at.0], 0);
             rounds.demand(kind, at, &trip);
             let busy = rounds.busy(at, &trip);
-            rounds.busy.extend(busy);
+            let cannot = rounds.melts(at, &trip) || rounds.elsewhere(at, &busy);
+            rounds.cannot.push(cannot);
+            if !cannot {
+                rounds.busy.extend(busy);
+            }
         }
         Ok(rounds)
     }
 
-    /// The kind of an ice activity, made where it is the first of that mould and freezer.
-    fn kind(&mut self, ice: &Ice) -> usize {
-        let own = (ice.mould, ice.freezer);
+    /// The kind of an ice activity at a level, made where it is the first of that mould
+    /// and freezer.
+    fn kind(&mut self, ice: &Ice, level: usize) -> usize {
+        let own = KindOf { mould: ice.mould, freezer: ice.freezer, level };
         if let Some(known) = self.kinds.iter().position(|kind| *kind == own) {
             return known;
         }
         self.kinds.push(own);
         let (mould, freezer) = (&self.plan.moulds[ice.mould], &self.plan.freezers[ice.freezer]);
-        self.problem.kinds.push(moulds(mould, ice.freezer, freezer));
+        let kind = Kind { pool: ice.mould, ..moulds(mould, ice.freezer, freezer) };
+        self.problem.kinds.push(kind);
         self.kinds.len() - 1
+    }
+
+    /// How sure the blocks of a demand are.
+    pub fn level(&self, demand: usize) -> usize {
+        self.kinds[self.problem.demands[demand].kind].level
+    }
+
+    /// Takes the next level for a demand; where blocks like its own were begun, for all
+    /// that may take them. Whether there is one.
+    pub fn less_sure(&mut self, demand: usize) -> bool {
+        let (kind, level) = (self.problem.demands[demand].kind, self.level(demand) + 1);
+        if level >= LEVELS.len() {
+            return false;
+        }
+        let ice = &self.plan.ice[self.demands[demand].0];
+        let next = self.kind(ice, level);
+        let all = self.problem.begun.iter().any(|begun| begun.kind == kind);
+        for (number, other) in self.problem.demands.iter_mut().enumerate() {
+            if other.kind == kind && (all || number == demand) {
+                other.kind = next;
+            }
+        }
+        for begun in self.problem.begun.iter_mut().filter(|begun| begun.kind == kind) {
+            begun.kind = next;
+        }
+        true
     }
 
     /// What was begun before and is still to be used.
@@ -121,8 +165,11 @@ impl<'a> Rounds<'a> {
 
     /// The kind of a session's ice, where there is something to come of it.
     pub fn kind_of(&self, at: SessionAt) -> Option<usize> {
+        let demand = self.demands.iter().position(|demand| *demand == at);
         let ice = &self.plan.ice[at.0];
-        self.kinds.iter().position(|kind| *kind == (ice.mould, ice.freezer))
+        let same = |kind: &KindOf| (kind.mould, kind.freezer) == (ice.mould, ice.freezer);
+        let known = demand.map(|demand| self.problem.demands[demand].kind);
+        known.or_else(|| self.kinds.iter().position(same))
     }
 
     /// A session's blocks.
@@ -154,9 +201,24 @@ impl<'a> Rounds<'a> {
         let turns = ice.turns_last(&self.plan.groups[session.group]).map_or(0.0, in_hours);
         let used = ticks_up(Work::use_ice().usual_h(children).max(turns)).max(1);
         let drained = ticks_up(Work::drain().usual_h(children)).max(1);
-        let temper = trip.tempers.get(&at).copied().unwrap_or(0);
+        let temper = trip.keeping.get(&at).map_or(0, |(temper, _)| *temper);
         let out = start - temper - set_out_ticks(children);
         [trip.leave - trip.pack..trip.leave + way_ticks(ice), out..start + used + drained]
+    }
+
+    /// Whether the cool box does not keep the blocks from packing to the session.
+    fn melts(&self, at: SessionAt, trip: &Trip) -> bool {
+        let start = self.clock.floor(self.plan.ice[at.0].sessions[at.1].at);
+        let kept = trip.keeping.get(&at).map_or(0, |(_, kept)| *kept);
+        start - (trip.leave - trip.pack) > kept
+    }
+
+    /// Whether another session has her hands at the same time.
+    fn elsewhere(&self, at: SessionAt, [_, session]: &[Range<Tick>; 2]) -> bool {
+        let group = self.plan.ice[at.0].sessions[at.1].group;
+        let room = &self.plan.places[self.plan.groups[group].place];
+        let meets = |other: &Range<Tick>| other.start < session.end && session.start < other.end;
+        room.hands.is_none() && self.busy.iter().any(meets)
     }
 
     /// The place that stands for a group's room at the times when it may be used.
@@ -269,10 +331,10 @@ impl Rounds<'_> {
     /// Hours to firm with so many moulds of a kind in the freezer; infinite
     /// where the physics has no answer.
     fn hours_to_firm(&self, kind: usize, count: u32) -> f64 {
-        let (mould, freezer) = self.kinds[kind];
+        let KindOf { mould, freezer, level } = self.kinds[kind];
         let (mould, freezer) = (&self.plan.moulds[mould], &self.plan.freezers[freezer]);
         let outcomes = self.durations.freeze(mould, freezer, count);
-        outcomes.map_or(f64::INFINITY, |outcomes| outcomes.point(SURE))
+        outcomes.map_or(f64::INFINITY, |outcomes| outcomes.point(LEVELS[level]))
     }
 
     /// Asks the physics itself for a number of moulds that was only estimated;
@@ -309,11 +371,14 @@ impl Rounds<'_> {
         })
     }
 
-    /// The demands for what does not become firm even alone.
-    pub fn never_firm(&self) -> Vec<usize> {
-        let demands = self.problem.demands.iter().enumerate();
-        let never = demands.filter(|(_, demand)| self.estimate(demand.kind, 1).is_infinite());
-        never.map(|(number, _)| number).collect()
+    /// A demand that cannot be served, or for what does not become firm even alone.
+    pub fn never_firm(&self) -> Option<usize> {
+        let mut demands = self.problem.demands.iter().enumerate();
+        let never = |(n, demand): (usize, &Demand)| {
+            let ever = || self.estimate(demand.kind, 1).is_finite();
+            demand.count > 0 && (self.cannot[n] || !ever())
+        };
+        demands.position(never)
     }
 
     /// How many moulds of a kind would hold so much water, rounded up.
@@ -390,6 +455,7 @@ fn moulds(mould: &Mould, store: usize, freezer: &Freezer) -> Kind {
         store,
         place: freezer.place,
         own,
+        pool: 0,
         per_vessel: mould.cups,
         room: MOULD_ROOM,
         kept_room: 1,

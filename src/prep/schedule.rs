@@ -32,6 +32,9 @@ pub struct Schedule {
     pub feasible: bool,
     /// What came of the search.
     pub status: Status,
+    /// What following it costs her, in minutes of her comfort, for what is still to come;
+    /// none where there is no plan.
+    pub price: Option<f64>,
     /// Every step, earliest first.
     pub steps: Vec<Step>,
     /// What to buy for the whole plan.

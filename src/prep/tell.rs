@@ -124,7 +124,6 @@ pub fn notes(draft: &Draft, solution: &Solution) -> Vec<String> {
             ));
         }
     }
-    notes.extend(unproven(solution));
     if draft.tasks.iter().any(|task| task.attention == Attention::Watch && !task.done) {
         notes.push(
             "Follow your programme's own rules, the oven's and freezer's manuals and local \
@@ -133,35 +132,4 @@ pub fn notes(draft: &Draft, solution: &Solution) -> Vec<String> {
         );
     }
     notes
-}
-
-/// What a longer search might still better, in the teacher's terms.
-fn unproven(solution: &Solution) -> Option<String> {
-    if solution.proven {
-        return None;
-    }
-    if solution.gap.service {
-        return Some(
-            "A longer search might still find a way to serve one more of the plan's goals, or to \
-             make one surer."
-                .to_owned(),
-        );
-    }
-    let mut hopes = Vec::new();
-    match solution.gap.sittings {
-        0 => {}
-        1 => hopes.push("one sitting of work fewer".to_owned()),
-        fewer => hopes.push(format!("up to {fewer} sittings of work fewer")),
-    }
-    let planned = solution.starts.iter().flatten().count().max(1);
-    let later = hours_of(1) * solution.gap.earliness as f64 / planned as f64;
-    if later >= 0.05 {
-        hopes.push(format!("steps up to {later:.1} h later on average"));
-    }
-    let hopes =
-        if hopes.is_empty() { "work more evenly spread".into() } else { hopes.join(", or ") };
-    Some(format!(
-        "This plan keeps every promise. A longer search might still find a slightly handier one: \
-         {hopes}."
-    ))
 }

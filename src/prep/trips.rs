@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::{
-    clock::{Clock, Tick, ticks_up},
+    clock::{Clock, Tick, ticks_down, ticks_up},
     durations::{DurationError, Durations, Keeping},
 };
 use crate::{
@@ -29,8 +29,8 @@ pub struct Trip {
     pub sessions: Vec<SessionAt>,
     /// Its blocks.
     pub count: u32,
-    /// How long the blocks of each session temper.
-    pub tempers: BTreeMap<SessionAt, Tick>,
+    /// How long the blocks of each session temper, and how long the cool box keeps them.
+    pub keeping: BTreeMap<SessionAt, (Tick, Tick)>,
 }
 
 /// The trips for the sessions that `served` picks, by session.
@@ -51,22 +51,22 @@ pub fn trips(
             let from = plan.freezers[ice.freezer].place;
             let leave = leaving(plan, clock, ice, session, keeping);
             let count = ice.wanted(session, &plan.groups[session.group]);
-            let temper = ((position, number), ticks_up(keeping.temper_h));
-            (from, leave, session.at, temper, count)
+            let kept = (ticks_up(keeping.temper_h), ticks_down(keeping.cool_box_h));
+            (from, leave, session.at, ((position, number), kept), count)
         }));
     }
     leavings.sort_by_key(|(from, leave, at, (session, _), _)| (*from, *leave, *at, *session));
     let mut all: Vec<(usize, Trip)> = Vec::new();
-    for (from, leave, _, (session, temper), count) in leavings {
+    for (from, leave, _, (session, kept), count) in leavings {
         match all.last_mut() {
             Some((place, trip)) if *place == from && leave - trip.leave <= ticks_up(ONCE_H) => {
                 trip.sessions.push(session);
                 trip.count += count;
-                trip.tempers.insert(session, temper);
+                trip.keeping.insert(session, kept);
             }
             _ => {
-                let tempers = BTreeMap::from([(session, temper)]);
-                all.push((from, Trip { leave, pack: 0, sessions: vec![session], count, tempers }));
+                let (sessions, keeping) = (vec![session], BTreeMap::from([(session, kept)]));
+                all.push((from, Trip { leave, pack: 0, sessions, count, keeping }));
             }
         }
     }

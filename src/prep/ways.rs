@@ -1,8 +1,10 @@
 //! The ways of drying a batch, from which the search takes the one that costs least.
 
+use super::durations::Heat;
 use crate::{
     planfile::{Method, Ornament, OvenAt, Plan},
     tables::Dried,
+    units::hours,
 };
 
 /// Hours in the oven that are tried, shortest first. Below two hours much of the time is
@@ -35,6 +37,16 @@ impl Way {
         match self {
             Self::Air => Dried::Air,
             Self::Oven { .. } => Dried::Oven,
+        }
+    }
+
+    /// Where the heat comes from.
+    pub fn heat(self, plan: &Plan) -> Heat {
+        match self {
+            Self::Oven { oven: (oven, at), lasts_h, times } => {
+                Heat::Oven { kind: plan.ovens[oven].kind, at, lasts: hours(lasts_h), times }
+            }
+            Self::Air => Heat::Air,
         }
     }
 

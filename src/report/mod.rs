@@ -1,6 +1,7 @@
 //! What leaves the program: words, JSON, the calendar file, the printed sheet, charts.
 
 pub mod answers;
+mod blame;
 pub mod calendar;
 pub mod chart;
 pub mod clean;

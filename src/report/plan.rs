@@ -2,14 +2,14 @@
 
 use chrono::{DateTime, Utc};
 
-use super::suggestions::suggestion;
+use super::{blame::blame, suggestions::suggestion};
 use crate::{
     explanation::conflict::{MOST_EXPLAINED, Unserved, unserved},
     planfile::Plan,
     prep::{
         Durations, Laid, LayError,
         draft::{Draft, Serves},
-        schedule::{Problem, Schedule, Status},
+        schedule::{Problem, Schedule},
         solve,
     },
     scheduler::GoalId,
@@ -40,21 +40,10 @@ pub fn lay_out(
     let laid = solve(plan, now, durations)?;
     let mut schedule = laid.schedule(plan, now, durations);
     if !schedule.feasible {
-        let explained = unserved(plan, now, durations, &laid)?;
+        let explained = unserved(plan, now, durations, &laid);
         schedule.problems = problems(plan, &laid, &explained);
-        if explained.iter().any(|unserved| whatever_is_chosen(&laid.draft, unserved)) {
-            schedule.status = Status::Impossible;
-        }
     }
     Ok(schedule)
-}
-
-/// Whether the conflict is there however the rounds of ice are chosen.
-fn whatever_is_chosen(draft: &Draft, unserved: &Unserved) -> bool {
-    let gift = |goal: &GoalId| {
-        draft.goals.get(goal.0).is_some_and(|goal| matches!(goal.serves, Serves::Gift { .. }))
-    };
-    unserved.conflict.as_ref().is_some_and(|conflict| conflict.goals.iter().all(gift))
 }
 
 /// What is not served: those explained, and that there are more.
@@ -76,12 +65,14 @@ fn goal_words(draft: &Draft, goal: GoalId) -> &str {
 }
 
 fn problem(plan: &Plan, draft: &Draft, unserved: &Unserved) -> Problem {
-    let mut because = Vec::new();
-    if let Some(conflict) = &unserved.conflict {
-        let others = conflict.goals.iter().filter(|other| **other != unserved.goal);
-        because.extend(others.map(|other| format!("{} is to be kept", goal_words(draft, *other))));
-        let facts = conflict.facts.iter().filter_map(|fact| draft.facts.get(fact.0));
-        because.extend(facts.cloned());
+    let goal = |serves: &Serves| {
+        let goal = draft.goals.iter().find(|goal| goal.serves == *serves);
+        goal.map_or("", |goal| goal.words.as_str())
+    };
+    let mut because: Vec<String> =
+        unserved.blame.iter().map(|one| blame(plan, &goal, one)).collect();
+    if unserved.cut_short {
+        because.push("there was no time left to look for more".to_owned());
     }
     Problem {
         what: goal_words(draft, unserved.goal).to_owned(),

@@ -1,8 +1,6 @@
-//! What is to be scheduled, and whether it is well formed.
+//! What is scheduled: activities with windows, waits and shared things, and their starts.
 
 use std::ops::Range;
-
-use thiserror::Error;
 
 /// Whole steps of time since the plan's start; the caller chooses their length.
 pub type Tick = i32;
@@ -15,16 +13,12 @@ macro_rules! id {
     };
 }
 id!(/** Index into [`Problem::activities`]. */ ActivityId);
-id!(/** Index into [`Problem::goals`]. */ GoalId);
+id!(/** What activities serve, counted by the caller. */ GoalId);
 id!(/** Index into [`Problem::resources`]. */ ResourceId);
 id!(
-    /// A fact of the caller's world that one or several rules come from. In a
-    /// conflict, facts with small ids are the first to be tried as superfluous.
+    /// A fact of the caller's world that one or several rules come from.
     FactId
 );
-
-/// What never comes must not overflow a tick.
-const FARTHEST: i64 = 1 << 25;
 
 /// Something that is done without a pause.
 #[derive(Clone, Debug)]
@@ -39,13 +33,6 @@ pub struct Activity {
     pub hands: bool,
     /// The fact behind the windows.
     pub fact: FactId,
-}
-
-/// A wish that is served wholly or not at all.
-#[derive(Clone, Debug)]
-pub struct Goal {
-    /// How much it counts beside others, at least 1.
-    pub weight: u32,
 }
 
 /// A wait: `end(before) + min <= start(after) <= end(before) + max`.
@@ -94,19 +81,14 @@ pub struct Hold {
 pub struct Problem {
     /// What is done.
     pub activities: Vec<Activity>,
-    /// What it is done for; listed first = kept first among equals.
-    pub goals: Vec<Goal>,
     /// The waits.
     pub links: Vec<Link>,
     /// What is shared.
     pub resources: Vec<Resource>,
     /// Who takes what from when to when.
     pub holds: Vec<Hold>,
-    /// The sittings, sorted and disjoint: hands-on work that starts inside one
-    /// makes that sitting count as used.
+    /// The sittings, sorted and disjoint.
     pub sittings: Vec<Range<Tick>>,
-    /// How many levels of sureness there are, at least 1.
-    pub levels: usize,
 }
 
 impl Problem {
@@ -116,129 +98,31 @@ impl Problem {
         ActivityId(self.activities.len() - 1)
     }
 
-    /// Adds a goal.
-    pub fn add_goal(&mut self, weight: u32) -> GoalId {
-        self.goals.push(Goal { weight });
-        GoalId(self.goals.len() - 1)
-    }
-
     /// Adds a resource.
     pub fn add_resource(&mut self, capacity: u32, fact: FactId) -> ResourceId {
         self.resources.push(Resource { capacity, fact });
         ResourceId(self.resources.len() - 1)
     }
-
-    /// From the first moment there is, tick 0 or an earlier window, to after
-    /// everything that any rule speaks of. What has no windows may be in it all.
-    pub(super) fn any_time(&self) -> Range<Tick> {
-        let windows = || self.activities.iter().flat_map(|activity| &activity.windows);
-        let durations = self.activities.iter().map(|activity| i64::from(activity.duration));
-        let waits = self.links.iter().map(|link| i64::from(link.min[0].max(0)));
-        let reach = durations.chain(waits).sum::<i64>().min(FARTHEST) as Tick;
-        let first = windows().map(|window| window.start).min().unwrap_or(0).min(0);
-        first..windows().map(|window| window.end).max().unwrap_or(0).max(0) + reach
-    }
-
-    /// The same with the rules of those facts alone that `holds` picks: the links
-    /// of others go, their resources have room for everything, and their windows
-    /// are open all the time.
-    #[must_use]
-    pub fn where_only(&self, holds: impl Fn(FactId) -> bool) -> Self {
-        let always = self.any_time();
-        let mut open = self.clone();
-        open.links.retain(|link| holds(link.fact));
-        for resource in open.resources.iter_mut().filter(|resource| !holds(resource.fact)) {
-            resource.capacity = u32::MAX;
-        }
-        for activity in open.activities.iter_mut().filter(|activity| !holds(activity.fact)) {
-            activity.windows = vec![always.clone()];
-        }
-        open
-    }
-
-    /// The same with its facts numbered anew.
-    #[must_use]
-    pub fn renumbered(&self, number: impl Fn(FactId) -> FactId) -> Self {
-        let mut other = self.clone();
-        other.links.iter_mut().for_each(|link| link.fact = number(link.fact));
-        other.resources.iter_mut().for_each(|resource| resource.fact = number(resource.fact));
-        other.activities.iter_mut().for_each(|activity| activity.fact = number(activity.fact));
-        other
-    }
-
-    /// Whether every index, order and size is as the field's docstring asks.
-    pub(super) fn check(&self) -> Result<(), ProblemError> {
-        let sorted = |ranges: &[Range<Tick>]| {
-            ranges.iter().all(|r| r.start < r.end)
-                && ranges.windows(2).all(|pair| pair[0].end <= pair[1].start)
-        };
-        if self.levels == 0 {
-            return Err(ProblemError::NoLevels);
-        }
-        if !sorted(&self.sittings) {
-            return Err(ProblemError::SittingsUnsorted);
-        }
-        if let Some(i) = self.goals.iter().position(|goal| goal.weight == 0) {
-            return Err(ProblemError::NoWeight(GoalId(i)));
-        }
-        for (i, activity) in self.activities.iter().enumerate() {
-            if activity.goal.0 >= self.goals.len() {
-                return Err(ProblemError::UnknownGoal(ActivityId(i)));
-            }
-            if activity.duration < 1 {
-                return Err(ProblemError::NoDuration(ActivityId(i)));
-            }
-            if !sorted(&activity.windows) {
-                return Err(ProblemError::WindowsUnsorted(ActivityId(i)));
-            }
-        }
-        for (i, link) in self.links.iter().enumerate() {
-            if link.before.0.max(link.after.0) >= self.activities.len() || link.min.is_empty() {
-                return Err(ProblemError::BadLink(i));
-            }
-            if link.min.windows(2).any(|pair| pair[0] < pair[1]) {
-                return Err(ProblemError::LevelsUnsorted(i));
-            }
-        }
-        for (i, hold) in self.holds.iter().enumerate() {
-            let known = hold.from.0.max(hold.to.0) < self.activities.len()
-                && hold.resource.0 < self.resources.len();
-            if !known || self.activities[hold.from.0].goal != self.activities[hold.to.0].goal {
-                return Err(ProblemError::BadHold(i));
-            }
-        }
-        Ok(())
-    }
 }
 
-/// A problem that is not well formed: a mistake of the caller.
-#[derive(Clone, Debug, Error, PartialEq, Eq)]
-pub enum ProblemError {
-    /// There must be a level to plan at.
-    #[error("a problem needs at least one level")]
-    NoLevels,
-    /// Sittings overlap or are out of order.
-    #[error("the sittings are not sorted and disjoint")]
-    SittingsUnsorted,
-    /// A goal that weighs nothing would be dropped at will.
-    #[error("goal {} weighs nothing", .0.0)]
-    NoWeight(GoalId),
-    /// An activity serves a goal that is not there.
-    #[error("activity {} serves an unknown goal", .0.0)]
-    UnknownGoal(ActivityId),
-    /// An activity takes no time.
-    #[error("activity {} takes no time", .0.0)]
-    NoDuration(ActivityId),
-    /// Windows overlap or are out of order.
-    #[error("the windows of activity {} are not sorted and disjoint", .0.0)]
-    WindowsUnsorted(ActivityId),
-    /// A link without a minimum or to an activity that is not there.
-    #[error("link {0} has no shortest wait or an unknown end")]
-    BadLink(usize),
-    /// The shortest waits must not grow with the level.
-    #[error("the shortest waits of link {0} are not surest first")]
-    LevelsUnsorted(usize),
-    /// A hold over an unknown resource or activity, or across goals.
-    #[error("hold {0} is across goals, or of an unknown resource or activity")]
-    BadHold(usize),
+/// When everything is done.
+#[derive(Clone, Debug, Default)]
+pub struct Solution {
+    /// The start of each activity; `None` where its goal is not served.
+    pub starts: Vec<Option<Tick>>,
+    /// The level of sureness of each goal; `None` where it is not served.
+    pub levels: Vec<Option<usize>>,
+}
+
+impl Solution {
+    /// When `activity` starts, if its goal is served.
+    pub fn start(&self, activity: ActivityId) -> Option<Tick> {
+        self.starts.get(activity.0).copied().flatten()
+    }
+
+    /// The goals that are not served.
+    pub fn unserved(&self) -> Vec<GoalId> {
+        let levels = self.levels.iter().enumerate();
+        levels.filter(|(_, level)| level.is_none()).map(|(goal, _)| GoalId(goal)).collect()
+    }
 }

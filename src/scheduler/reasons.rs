@@ -2,8 +2,7 @@
 
 use std::ops::Range;
 
-use super::problem::{ActivityId, Hold, Problem, ResourceId, Tick};
-use super::solution::Solution;
+use super::problem::{ActivityId, Hold, Problem, ResourceId, Solution, Tick};
 
 /// What keeps one activity from starting later, all others staying.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]

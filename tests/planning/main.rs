@@ -6,7 +6,6 @@ mod late_start;
 mod plan_rules;
 mod planner_prices;
 mod random_plans;
-mod scheduler;
 mod sittings_random;
 #[path = "../support/mod.rs"]
 mod support;

@@ -140,6 +140,7 @@ impl Class {
             store,
             place,
             own,
+            pool: self.problem.kinds.len(),
             per_vessel: 1,
             room: 3,
             kept_room: 1,

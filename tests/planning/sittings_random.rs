@@ -37,6 +37,7 @@ fn kind(own: u32, store: usize, load: u32) -> Kind {
         store,
         place: 0,
         own,
+        pool: load as usize,
         per_vessel: 1,
         room: 3,
         kept_room: 1,

@@ -12,24 +12,17 @@ use crate::{
     prep::{
         chosen::Chosen,
         clock::{Tick, hours_of, ticks_up},
-        draft::{Anchor, Booking, Draft, Passive, Serves, Task},
+        draft::{Anchor, Booking, Draft, LEVELS, Passive, Serves, Task},
         durations::{DurationError, Durations, Keeping, Outcomes, Process},
         round::Round,
-        rounds::{PACK_H, SURE, earliest},
+        rounds::{PACK_H, earliest},
         schedule::{Amount, Attention},
         trips::{SessionAt, Trip, set_out_ticks, trips, way_ticks},
     },
     scheduler::{ActivityId, FactId, GoalId},
     tables::{Step, Work},
-    units::{
-        ThermodynamicTemperature, celsius, in_celsius, in_hours, in_millilitres, show_temperature,
-        show_volume,
-    },
+    units::{in_hours, in_millilitres, show_volume},
 };
-
-/// What a freezer for food is meant to hold, °C (three and four stars of Regulation
-/// (EU) 2019/2016).
-const FOR_FOOD_C: f64 = -18.0;
 
 /// One session while its steps are made.
 struct Making<'a> {
@@ -55,8 +48,6 @@ struct Freezing {
     wash: u32,
     /// When it is ready.
     outcomes: Outcomes,
-    /// The warmest air that freezes them for sure, where this freezer never does.
-    warmest: Option<ThermodynamicTemperature>,
     /// What goes on in the freezer.
     process: Process,
     /// Where the search put it.
@@ -167,35 +158,9 @@ fn freezing(
 ) -> Result<Freezing, DurationError> {
     let (mould, freezer) = (&plan.moulds[ice.mould], &plan.freezers[ice.freezer]);
     let outcomes = durations.freeze(mould, freezer, at_once)?;
-    let never = outcomes.point(SURE).is_infinite();
-    let warmest = never.then(|| warmest(mould, freezer, at_once, durations)).flatten();
     let (mould, freezer) = (mould.clone(), freezer.clone());
     let process = Process::Freezing { mould, freezer, count: at_once };
-    Ok(Freezing { count, wash, outcomes, warmest, process, chosen })
-}
-
-/// The warmest air at which a freezer that is too warm would freeze so many moulds
-/// for sure, to half a degree; none where it would not as cold as one for food.
-fn warmest(
-    mould: &Mould,
-    freezer: &Freezer,
-    at_once: u32,
-    durations: &dyn Durations,
-) -> Option<ThermodynamicTemperature> {
-    let freezes = |air: f64| {
-        let colder = Freezer { air: Some(celsius(air)), ..freezer.clone() };
-        let outcomes = durations.freeze(mould, &colder, at_once);
-        outcomes.is_ok_and(|outcomes| outcomes.point(SURE).is_finite())
-    };
-    let (mut cold, mut warm) = (FOR_FOOD_C, in_celsius(freezer.air?));
-    if !freezes(cold) {
-        return None;
-    }
-    while warm - cold > 0.5 {
-        let middle = f64::midpoint(cold, warm);
-        *if freezes(middle) { &mut cold } else { &mut warm } = middle;
-    }
-    Some(celsius(cold))
+    Ok(Freezing { count, wash, outcomes, process, chosen })
 }
 
 /// Blocks in each round: full rounds last, so that the odd ones lie longest.
@@ -387,11 +352,11 @@ impl<'a> Making<'a> {
     /// The freezing of a round between its filling and its turning out.
     fn freeze(&self, draft: &mut Draft, number: usize, fill: ActivityId, turn_out: ActivityId) {
         let Freezing { count, outcomes, process, .. } = &self.rounds[number];
-        let sure = outcomes.point(SURE);
+        let sure = outcomes.point(LEVELS[0]);
         let fact = if sure.is_finite() {
             format!("freezing needs {} to be sure", wait_words(sure))
         } else {
-            self.too_warm(self.rounds[number].warmest)
+            "this freezer never freezes them for sure".to_owned()
         };
         let fact = draft.fact(fact);
         draft.then_when(fill, turn_out, outcomes, fact);
@@ -413,14 +378,6 @@ impl<'a> Making<'a> {
         draft.hold(self.shared.moulds[self.ice.mould], *count, fill, turn_out);
         let room = (MOULD_ROOM - 1) * self.mould.places(*count);
         draft.hold(self.shared.freezers[self.ice.freezer], room, fill, turn_out);
-    }
-
-    /// That the freezer is too warm, and by how much.
-    fn too_warm(&self, warmest: Option<ThermodynamicTemperature>) -> String {
-        let never = "this freezer never freezes them for sure".to_owned();
-        let (Some(warmest), Some(air)) = (warmest, self.freezer().air) else { return never };
-        let [air, warmest] = [air, warmest].map(|air| show_temperature(air, self.plan.units));
-        format!("{never}: its air is at {air}, and they need {warmest} or colder")
     }
 
     fn water(&self, count: u32) -> Amount {

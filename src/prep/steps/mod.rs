@@ -13,4 +13,4 @@ pub use names::{
     clock_words, day_part, day_words, moment_words, named, pieces, slug, time_words, wait_words,
 };
 pub use ornament::add_ornament;
-pub use shared::{MOULD_ROOM, Shared};
+pub use shared::{MOULD_ROOM, Shared, mould_words};

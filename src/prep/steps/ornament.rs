@@ -17,7 +17,7 @@ use crate::{
     },
     scheduler::ActivityId,
     tables::{Step, Work},
-    units::{ThermodynamicTemperature, hours, in_fraction, show_length, show_temperature},
+    units::{ThermodynamicTemperature, in_fraction, show_length, show_temperature},
 };
 
 /// No class rolls more, spares included.
@@ -114,11 +114,6 @@ impl Batch<'_> {
         self.durations.dry(&Drying { ornament: self.ornament, pieces, room, heat })
     }
 
-    fn heat(&self, baking: &Baking) -> Heat {
-        let (lasts, times) = (hours(baking.lasts_h), baking.times);
-        Heat::Oven { kind: self.plan.ovens[baking.oven].kind, at: baking.at, lasts, times }
-    }
-
     /// Loads of the oven, each in as many stretches as the way says; the first on the day
     /// of rolling, the others from the rack.
     fn bake(
@@ -184,7 +179,7 @@ impl Batch<'_> {
         task.uses = vec![named(&stove.name, "oven")];
         let from = f64::from(stretch) * (baking.lasts_h + REST_H);
         let part = Some((from, baking.lasts_h));
-        task.process = Some(self.process(self.heat(baking), load.pieces, part));
+        task.process = Some(self.process(self.way.heat(self.plan), load.pieces, part));
         let bake = draft.task(task, booking);
         draft.hold(self.shared.ovens[baking.oven], 1, bake, bake);
         let what = format!("Take {on} out of the oven onto a rack{of}");
@@ -200,7 +195,7 @@ impl Batch<'_> {
 
     /// On racks once they are out of the oven: firm, then dry through.
     fn baked(&self, lasts: Vec<ActivityId>, baking: &Baking) -> Result<Raw, DurationError> {
-        let heat = self.heat(baking);
+        let heat = self.way.heat(self.plan);
         let FirmDry { firm, dry } = self.drying(heat, self.count.min(baking.fit))?;
         let cool = self.durations.cool(self.ornament, baking.at, self.plan.room)?;
         let rests = f64::from(baking.times - 1) * REST_H;

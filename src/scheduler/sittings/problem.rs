@@ -57,6 +57,8 @@ pub struct Kind {
     pub place: usize,
     /// How many pieces all its vessels make at once.
     pub own: u32,
+    /// Kinds of one number share their vessels.
+    pub pool: usize,
     /// Pieces made in one vessel.
     pub per_vessel: u32,
     /// Room that a vessel takes while something is in it.

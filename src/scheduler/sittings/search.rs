@@ -34,13 +34,16 @@ impl Effort {
     /// For showing that there is no plan.
     const PROOF: Self = Self { width: 5_000, alike: 100, labels: 400_000 };
 
+    /// For a good plan.
+    pub const USUAL: Self = Self { width: 400, alike: 24, labels: 8_000_000 };
+
     /// For whether there is a plan at all.
     pub const QUICK: Self = Self { width: NARROW, alike: 24, labels: 200_000 };
 }
 
 impl Default for Effort {
     fn default() -> Self {
-        Self { width: 400, alike: 24, labels: 8_000_000 }
+        Self::USUAL
     }
 }
 

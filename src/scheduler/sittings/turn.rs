@@ -109,9 +109,11 @@ impl Turning<'_> {
     /// How many may be filled.
     fn fillings(&self, at: Tick, empty: u32) -> Vec<u32> {
         let stairs = self.label.stairs[self.kind];
-        let inside = stairs.filled - stairs.out - empty;
+        let kinds = self.index.problem.kinds.iter().zip(&self.label.stairs);
+        let pool = kinds.filter(|(kind, _)| kind.pool == self.own.pool);
+        let inside = pool.map(|(_, stairs)| stairs.filled - stairs.out).sum::<u32>() - empty;
         let allowed = self.index.allowed(self.kind, at).saturating_sub(stairs.filled);
-        let most = (self.own.own - inside).min(allowed);
+        let most = self.own.own.saturating_sub(inside).min(allowed);
         if most <= EACH || self.index.lenient {
             return (0..=most).collect();
         }

@@ -1,0 +1,306 @@
+//! What stands in the way of a session or a gift: facts of the plan that cannot all be
+//! true. Each is let go in turn, and what the plan cannot be kept without is what is left.
+
+use std::cell::Cell;
+
+use chrono::{DateTime, Days, Utc};
+
+use super::alone::{alone, without};
+use crate::{
+    planfile::{Days as Weekdays, Finish, Freezer, Mould, Opening, Ornament, Plan, Room},
+    prep::{
+        Durations, Look, chosen,
+        draft::Serves,
+        dry_hours,
+        durations::{Drying, DurationError, FirmDry, Keeping, Outcomes, Process},
+        schedule::{Amount, Curve},
+    },
+    units::ThermodynamicTemperature,
+};
+
+/// How many times more there is of a thing where it is let go.
+const AMPLE: u32 = 8;
+
+/// Dates that ice may be made ahead where that is let go.
+const LONG_AHEAD: u32 = 10;
+
+/// Days by which a moment is put off where it is let go.
+const PUT_OFF: u64 = 28;
+
+/// A fact of the plan that is in the way.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Blame {
+    /// Something else is kept.
+    Kept(Serves),
+    /// A freezer is too warm for a mould ever to be sure; where it is known, the warmest
+    /// air that would do.
+    TooWarm {
+        /// The freezer, by its place in the plan.
+        freezer: usize,
+        /// That air.
+        warmest: Option<ThermodynamicTemperature>,
+    },
+    /// Blocks of an ice activity take so many hours to freeze.
+    Freezing(f64),
+    /// There are so many of a mould.
+    Moulds(usize),
+    /// A freezer has only so much room.
+    Room(usize),
+    /// Hands are free in a place only in its hours.
+    Hours(usize),
+    /// Ice is made only so many dates ahead.
+    Ahead,
+    /// A session begins when it does, counted from now.
+    Begins {
+        /// The ice activity.
+        ice: usize,
+        /// Its session.
+        session: usize,
+    },
+    /// The cool box keeps blocks only so many hours.
+    CoolBox(f64),
+    /// There is one pair of hands for a place.
+    OneHands(usize),
+    /// Pieces of a batch take so many hours to dry through.
+    Drying(f64),
+    /// Coats take so many hours to dry, all together.
+    Coats(f64),
+    /// A batch is given by its day.
+    Given(usize),
+    /// A group meets only on its days.
+    Meets(usize),
+    /// An oven takes only so many pieces at a time.
+    Oven(usize),
+    /// Parents are asked for the photos of a batch a week ahead.
+    Photos(usize),
+}
+
+/// The plan with some facts let go.
+#[derive(Clone)]
+struct World {
+    plan: Plan,
+    now: DateTime<Utc>,
+    let_go: LetGo,
+}
+
+/// What takes no time any more.
+#[derive(Clone, Copy, Default)]
+struct LetGo {
+    freezing: bool,
+    cool_box: bool,
+    drying: bool,
+    coats: bool,
+}
+
+/// Searches that may still be made.
+pub struct Budget(Cell<u32>);
+
+impl Budget {
+    /// So many.
+    pub fn new(searches: u32) -> Self {
+        Self(Cell::new(searches))
+    }
+
+    /// Whether there is none left.
+    pub fn is_spent(&self) -> bool {
+        self.0.get() == 0
+    }
+
+    /// Whether one more may be made.
+    pub fn take(&self) -> bool {
+        let left = self.0.get();
+        self.0.set(left.saturating_sub(1));
+        left > 0
+    }
+}
+
+/// Facts that cannot all be true while all but any one of them could, as far as the
+/// budget reaches.
+pub fn blame(
+    plan: &Plan,
+    now: DateTime<Utc>,
+    durations: &dyn Durations,
+    (serves, others): (Serves, &[Serves]),
+    budget: &Budget,
+) -> Vec<Blame> {
+    if let Some(too_warm) = super::warmth::too_warm(plan, durations, serves) {
+        return vec![too_warm];
+    }
+    let own = facts(plan, durations, serves);
+    let served = |world: &World| served(world, durations, serves);
+    let of = |plan: Plan| World { plan, now, let_go: LetGo::default() };
+    let world = of(alone(plan, serves));
+    if !served(&world) {
+        return smallest(world, &own, &served, budget);
+    }
+    let kept = others.iter().map(|other| Blame::Kept(*other)).collect::<Vec<_>>();
+    smallest(of(plan.clone()), &[&own[..], &kept].concat(), &served, budget)
+}
+
+/// Lets go of each fact that is not needed for the clash, and keeps the others.
+fn smallest(
+    mut world: World,
+    facts: &[Blame],
+    served: &dyn Fn(&World) -> bool,
+    budget: &Budget,
+) -> Vec<Blame> {
+    let mut needed = Vec::new();
+    for fact in facts {
+        if !budget.take() {
+            break;
+        }
+        let without = world.without(fact);
+        if served(&without) {
+            needed.push(*fact);
+        } else {
+            world = without;
+        }
+    }
+    needed
+}
+
+/// Whether a goal is served for sure.
+fn served(world: &World, durations: &dyn Durations, serves: Serves) -> bool {
+    let quick = Quick { inner: durations, let_go: world.let_go };
+    chosen(&world.plan, world.now, &quick, Look::QUICK)
+        .is_ok_and(|chosen| chosen.serves_goal(serves))
+}
+
+/// The facts that may be in the way, those first that people would look at last.
+fn facts(plan: &Plan, durations: &dyn Durations, serves: Serves) -> Vec<Blame> {
+    match serves {
+        Serves::Session { ice, session } => {
+            let own = &plan.ice[ice];
+            let (mould, freezer) = (&plan.moulds[own.mould], &plan.freezers[own.freezer]);
+            let room = plan.groups[own.sessions[session].group].place;
+            let count = mould.own.min(mould.on_places(freezer.holds)).max(1);
+            let hours = durations.freeze(mould, freezer, count);
+            let keeps = durations.keeping(mould, plan.room);
+            vec![
+                Blame::CoolBox(keeps.map_or(0.0, |keeping| keeping.cool_box_h)),
+                Blame::OneHands(room),
+                Blame::Ahead,
+                Blame::Room(own.freezer),
+                Blame::Moulds(own.mould),
+                Blame::Hours(freezer.place),
+                Blame::Freezing(hours.map_or(f64::INFINITY, |hours| hours.point(0.95))),
+                Blame::Begins { ice, session },
+            ]
+        }
+        Serves::Gift { ornament } => {
+            let own = &plan.ornaments[ornament];
+            let coats = own.finish.iter().map(|finish| durations.coat(*finish, plan.room)).sum();
+            let meets = own.groups.iter().map(|group| Blame::Meets(*group));
+            let oven = own.method.oven().map(|(oven, _)| Blame::Oven(oven));
+            let photos = own.finish.contains(&Finish::Photo).then_some(Blame::Photos(ornament));
+            let dry = dry_hours(plan, durations, ornament);
+            meets
+                .chain(oven)
+                .chain(photos)
+                .chain([
+                    Blame::Hours(plan.made_at(own)),
+                    Blame::Coats(coats),
+                    Blame::Drying(dry),
+                    Blame::Given(ornament),
+                ])
+                .collect()
+        }
+    }
+}
+
+impl World {
+    /// The same with one fact let go.
+    fn without(&self, fact: &Blame) -> Self {
+        let mut world = self.clone();
+        let plan = &mut world.plan;
+        match *fact {
+            Blame::Kept(other) => *plan = without(plan.clone(), other),
+            Blame::TooWarm { .. } => {}
+            Blame::Freezing(_) => world.let_go.freezing = true,
+            Blame::CoolBox(_) => world.let_go.cool_box = true,
+            Blame::Drying(_) => world.let_go.drying = true,
+            Blame::Coats(_) => world.let_go.coats = true,
+            Blame::Moulds(mould) => plan.moulds[mould].own *= AMPLE,
+            Blame::Room(freezer) => plan.freezers[freezer].holds *= AMPLE,
+            Blame::Hours(place) => {
+                plan.places[place].hours.extend("daily 00:00-23:55".parse::<Opening>().ok());
+            }
+            Blame::Ahead => plan.wishes.ahead = LONG_AHEAD,
+            Blame::Begins { .. } => world.now = self.now - Days::new(PUT_OFF / 4),
+            Blame::OneHands(place) => plan.places[place].hands = Some(2),
+            Blame::Given(ornament) => {
+                let day = plan.ornaments[ornament].give;
+                plan.ornaments[ornament].give = day + Days::new(PUT_OFF);
+                plan.closed.clear();
+            }
+            Blame::Meets(group) => {
+                plan.groups[group].days = Weekdays::DAILY;
+                plan.closed.clear();
+            }
+            Blame::Oven(oven) => plan.ovens[oven].trays *= AMPLE,
+            Blame::Photos(ornament) => {
+                plan.ornaments[ornament].finish.retain(|finish| *finish != Finish::Photo);
+            }
+        }
+        world
+    }
+}
+
+/// The physics, some of it taking no time.
+struct Quick<'a> {
+    inner: &'a dyn Durations,
+    let_go: LetGo,
+}
+
+impl Durations for Quick<'_> {
+    fn freeze(
+        &self,
+        mould: &Mould,
+        freezer: &Freezer,
+        count: u32,
+    ) -> Result<Outcomes, DurationError> {
+        match self.let_go.freezing {
+            true => Ok(Outcomes::exactly(0.0)),
+            false => self.inner.freeze(mould, freezer, count),
+        }
+    }
+
+    fn keeping(&self, mould: &Mould, room: Room) -> Result<Keeping, DurationError> {
+        let keeping = self.inner.keeping(mould, room)?;
+        let days = if self.let_go.cool_box { f64::from(LONG_AHEAD) } else { 0.0 };
+        Ok(Keeping { cool_box_h: keeping.cool_box_h + 24.0 * days, ..keeping })
+    }
+
+    fn dry(&self, drying: &Drying<'_>) -> Result<FirmDry, DurationError> {
+        let at_once = || Outcomes::exactly(0.0);
+        match self.let_go.drying {
+            true => Ok(FirmDry { firm: at_once(), dry: at_once() }),
+            false => self.inner.dry(drying),
+        }
+    }
+
+    fn course(&self, plan: &Plan, process: &Process) -> Option<Curve> {
+        self.inner.course(plan, process)
+    }
+
+    fn cool(
+        &self,
+        ornament: &Ornament,
+        from: ThermodynamicTemperature,
+        room: Room,
+    ) -> Result<f64, DurationError> {
+        self.inner.cool(ornament, from, room)
+    }
+
+    fn coat(&self, finish: Finish, room: Room) -> f64 {
+        if self.let_go.coats { 0.0 } else { self.inner.coat(finish, room) }
+    }
+
+    fn dough(&self, plan: &Plan, ornament: &Ornament, count: u32) -> Vec<Amount> {
+        self.inner.dough(plan, ornament, count)
+    }
+
+    fn batches(&self, ornament: &Ornament, count: u32) -> u32 {
+        self.inner.batches(ornament, count)
+    }
+}

@@ -1,0 +1,49 @@
+//! Freezers that are too warm for a mould ever to be sure.
+
+use super::blame::Blame;
+use crate::{
+    planfile::{Freezer, Mould, Plan},
+    prep::{Durations, draft::Serves},
+    units::{ThermodynamicTemperature, celsius, in_celsius},
+};
+
+/// What a freezer for food is meant to hold, °C (three and four stars of Regulation
+/// (EU) 2019/2016).
+const FOR_FOOD_C: f64 = -18.0;
+
+/// That the freezer of a session never freezes its blocks for sure, where that is so.
+pub fn too_warm(plan: &Plan, durations: &dyn Durations, serves: Serves) -> Option<Blame> {
+    let Serves::Session { ice, .. } = serves else { return None };
+    let ice = &plan.ice[ice];
+    let (mould, freezer) = (&plan.moulds[ice.mould], &plan.freezers[ice.freezer]);
+    if freezes(mould, freezer, durations) {
+        return None;
+    }
+    Some(Blame::TooWarm { freezer: ice.freezer, warmest: warmest(mould, freezer, durations) })
+}
+
+fn freezes(mould: &Mould, freezer: &Freezer, durations: &dyn Durations) -> bool {
+    let outcomes = durations.freeze(mould, freezer, 1);
+    outcomes.is_ok_and(|outcomes| outcomes.point(0.95).is_finite())
+}
+
+/// The warmest air at which a freezer that is too warm would freeze a mould for sure, to
+/// half a degree; none where it would not as cold as one for food.
+fn warmest(
+    mould: &Mould,
+    freezer: &Freezer,
+    durations: &dyn Durations,
+) -> Option<ThermodynamicTemperature> {
+    let at = |air: f64| {
+        freezes(mould, &Freezer { air: Some(celsius(air)), ..freezer.clone() }, durations)
+    };
+    let (mut cold, mut warm) = (FOR_FOOD_C, in_celsius(freezer.air?));
+    if !at(cold) {
+        return None;
+    }
+    while warm - cold > 0.5 {
+        let middle = f64::midpoint(cold, warm);
+        *if at(middle) { &mut cold } else { &mut warm } = middle;
+    }
+    Some(celsius(cold))
+}

@@ -1,0 +1,113 @@
+//! The start of every task: where a search has put it, where its window leaves no choice,
+//! and for what is done in class around a batch, as late as the rest allows.
+
+use std::ops::Range;
+
+use super::{
+    chosen::Chosen,
+    clock::Tick,
+    draft::{Draft, Serves},
+};
+use crate::scheduler::{ActivityId, Link, Solution};
+
+/// All starts of a draft, as far as its goals are served.
+pub fn solution(draft: &Draft, chosen: &Chosen) -> Solution {
+    let levels: Vec<Option<usize>> =
+        (0..draft.goals.len()).map(|n| level(draft, chosen, n)).collect();
+    let served = |task: usize| levels[draft.problem.activities[task].goal.0].is_some();
+    let mut solution = Solution { starts: vec![None; draft.tasks.len()], levels: levels.clone() };
+    let tasks: Vec<usize> = (0..draft.tasks.len()).filter(|task| served(*task)).collect();
+    for task in &tasks {
+        solution.starts[*task] = fixed(draft, *task);
+    }
+    for task in &tasks {
+        if solution.starts[*task].is_none() {
+            solution.starts[*task] = follows(draft, &solution, *task);
+        }
+    }
+    // From the giving backwards: what comes last is placed first.
+    for task in tasks.iter().rev() {
+        if solution.starts[*task].is_none() {
+            solution.starts[*task] = late(draft, &solution, *task);
+        }
+    }
+    solution
+}
+
+/// How surely a goal is served; what is over, or all done, was served.
+fn level(draft: &Draft, chosen: &Chosen, goal: usize) -> Option<usize> {
+    let activities = draft.problem.activities.iter().zip(&draft.tasks);
+    let mut own = activities.filter(|(activity, _)| activity.goal.0 == goal);
+    match draft.goals[goal].serves {
+        _ if own.all(|(_, task)| task.done) => Some(0),
+        Serves::Session { ice, session } => chosen.served.get(&(ice, session)).copied(),
+        Serves::Gift { ornament } if chosen.late.contains_key(&ornament) => None,
+        Serves::Gift { ornament } => {
+            Some(chosen.batches.get(&ornament).map_or(0, |dried| dried.level))
+        }
+    }
+}
+
+/// What was placed, and what has one place alone.
+fn fixed(draft: &Draft, task: usize) -> Option<Tick> {
+    let activity = &draft.problem.activities[task];
+    let placed = draft.placed.get(&task).copied().filter(|_| !draft.tasks[task].done);
+    let only = activity.windows.first();
+    let only = only.filter(|window| window.end - window.start == activity.duration);
+    placed.or_else(|| Some(only?.start))
+}
+
+/// What begins at once after something else.
+fn follows(draft: &Draft, solution: &Solution, task: usize) -> Option<Tick> {
+    let at_once = |link: &&Link| link.after.0 == task && link.max == Some(0);
+    let before = draft.problem.links.iter().find(at_once)?.before;
+    Some(solution.start(before)? + draft.problem.activities[before.0].duration)
+}
+
+/// As late as its windows, what waits for it and the hands allow.
+fn late(draft: &Draft, solution: &Solution, task: usize) -> Option<Tick> {
+    let activity = &draft.problem.activities[task];
+    let level = solution.levels[activity.goal.0].unwrap_or(0);
+    let min = |link: &Link| link.min.get(level).or(link.min.last()).copied().unwrap_or(0);
+    let end = |id: ActivityId| Some(solution.start(id)? + draft.problem.activities[id.0].duration);
+    let links = || draft.problem.links.iter();
+    let before = links().filter(|link| link.after.0 == task);
+    let from = before.filter_map(|link| Some(end(link.before)? + min(link))).max().unwrap_or(0);
+    let after = links().filter(|link| link.before.0 == task);
+    let until = after.filter_map(|link| Some(solution.start(link.after)? - min(link))).min();
+    let until = until.unwrap_or(Tick::MAX);
+    let busy = busy(draft, solution, task);
+    let windows = || {
+        let open = activity.windows.iter().rev();
+        let open = open.map(|window| window.start.max(from)..window.end.min(until));
+        open.filter(|open| open.end - open.start >= activity.duration)
+    };
+    let free = windows().find_map(|open| latest(open, activity.duration, &busy));
+    free.or_else(|| windows().next().map(|open| open.end - activity.duration))
+}
+
+/// The latest start within a window at which hands are free.
+fn latest(open: Range<Tick>, duration: Tick, busy: &[Range<Tick>]) -> Option<Tick> {
+    let mut start = open.end - duration;
+    while start >= open.start {
+        let taken = busy.iter().filter(|busy| busy.start < start + duration && start < busy.end);
+        match taken.map(|busy| busy.start).min() {
+            None => return Some(start),
+            Some(begins) => start = begins - duration,
+        }
+    }
+    None
+}
+
+/// When the hands that a task needs do other work.
+fn busy(draft: &Draft, solution: &Solution, task: usize) -> Vec<Range<Tick>> {
+    let holds = || draft.problem.holds.iter().filter(|hold| hold.from == hold.to);
+    let mine: Vec<_> =
+        holds().filter(|hold| hold.from.0 == task).map(|hold| hold.resource).collect();
+    let others = holds().filter(|hold| hold.from.0 != task && mine.contains(&hold.resource));
+    let span = |id: ActivityId| {
+        let start = solution.start(id)?;
+        Some(start..start + draft.problem.activities[id.0].duration)
+    };
+    others.filter_map(|hold| span(hold.from)).collect()
+}
