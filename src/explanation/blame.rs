@@ -9,7 +9,7 @@ use super::alone::{alone, without};
 use crate::{
     planfile::{Days as Weekdays, Finish, Freezer, Mould, Opening, Ornament, Plan, Room},
     prep::{
-        Durations, Look, chosen,
+        Chosen, Durations, Look, chosen,
         draft::Serves,
         dry_hours,
         durations::{Drying, DurationError, FirmDry, Keeping, Outcomes, Process},
@@ -92,13 +92,16 @@ struct LetGo {
     coats: bool,
 }
 
-/// Searches that may still be made.
-pub struct Budget(Cell<u32>);
+/// What one search costs beside its labels: the physics is asked, and steps are made.
+const OVERHEAD: u64 = 3_000;
+
+/// Effort that is left for explaining, in labels of the search.
+pub struct Budget(Cell<u64>);
 
 impl Budget {
-    /// So many.
-    pub fn new(searches: u32) -> Self {
-        Self(Cell::new(searches))
+    /// So much.
+    pub fn new(labels: u64) -> Self {
+        Self(Cell::new(labels))
     }
 
     /// Whether there is none left.
@@ -106,11 +109,20 @@ impl Budget {
         self.0.get() == 0
     }
 
-    /// Whether one more may be made.
-    pub fn take(&self) -> bool {
-        let left = self.0.get();
-        self.0.set(left.saturating_sub(1));
-        left > 0
+    /// What is chosen for a plan in a quick look; none where nothing is left to find that out.
+    pub fn chosen(
+        &self,
+        plan: &Plan,
+        now: DateTime<Utc>,
+        durations: &dyn Durations,
+    ) -> Option<Chosen> {
+        if self.is_spent() {
+            return None;
+        }
+        let chosen = chosen(plan, now, durations, Look::QUICK).ok();
+        let labels = chosen.as_ref().map_or(0, |chosen| chosen.labels);
+        self.0.set(self.0.get().saturating_sub(labels + OVERHEAD));
+        chosen
     }
 }
 
@@ -127,7 +139,11 @@ pub fn blame(
         return vec![too_warm];
     }
     let own = facts(plan, durations, serves);
-    let served = |world: &World| served(world, durations, serves);
+    let served = |world: &World| {
+        let quick = Quick { inner: durations, let_go: world.let_go };
+        let chosen = budget.chosen(&world.plan, world.now, &quick);
+        chosen.is_some_and(|chosen| chosen.serves_goal(serves))
+    };
     let of = |plan: Plan| World { plan, now, let_go: LetGo::default() };
     let world = of(alone(plan, serves));
     if !served(&world) {
@@ -146,7 +162,7 @@ fn smallest(
 ) -> Vec<Blame> {
     let mut needed = Vec::new();
     for fact in facts {
-        if !budget.take() {
+        if budget.is_spent() {
             break;
         }
         let without = world.without(fact);
@@ -157,13 +173,6 @@ fn smallest(
         }
     }
     needed
-}
-
-/// Whether a goal is served for sure.
-fn served(world: &World, durations: &dyn Durations, serves: Serves) -> bool {
-    let quick = Quick { inner: durations, let_go: world.let_go };
-    chosen(&world.plan, world.now, &quick, Look::QUICK)
-        .is_ok_and(|chosen| chosen.serves_goal(serves))
 }
 
 /// The facts that may be in the way, those first that people would look at last.
@@ -223,7 +232,7 @@ impl World {
             Blame::Moulds(mould) => plan.moulds[mould].own *= AMPLE,
             Blame::Room(freezer) => plan.freezers[freezer].holds *= AMPLE,
             Blame::Hours(place) => {
-                plan.places[place].hours.extend("daily 00:00-23:55".parse::<Opening>().ok());
+                plan.places[place].hours.extend("daily 06:00-22:00".parse::<Opening>().ok());
             }
             Blame::Ahead => plan.wishes.ahead = LONG_AHEAD,
             Blame::Begins { .. } => world.now = self.now - Days::new(PUT_OFF / 4),

@@ -10,7 +10,7 @@ use crate::{
         suggestions::{Suggestion, candidates},
     },
     planfile::Plan,
-    prep::{Laid, Look, chosen, draft::Serves, durations::Durations},
+    prep::{Laid, draft::Serves, durations::Durations},
     scheduler::GoalId,
 };
 
@@ -26,8 +26,9 @@ const MOST_PAIRS: usize = 20;
 /// Goals that are explained; who mends these plans again.
 pub const MOST_EXPLAINED: usize = 8;
 
-/// Searches for what clashes and for ways out, of all goals together.
-const SEARCHES: u32 = 160;
+/// Labels of the searches for what clashes and for ways out, of all goals together: about
+/// a second and a half.
+const EFFORT: u64 = 1_000_000;
 
 /// Other goals beside which one is looked at: those nearest to it.
 const NEAREST: usize = 6;
@@ -54,8 +55,9 @@ pub fn unserved(
     laid: &Laid,
 ) -> Vec<Unserved> {
     let left = laid.solution.unserved();
-    let budget = Budget::new(SEARCHES);
+    let each = EFFORT / left.len().clamp(1, MOST_EXPLAINED) as u64;
     let explained = |goal: &GoalId| {
+        let budget = Budget::new(each);
         let serves = laid.draft.goals.get(goal.0)?.serves;
         let trial = Trial { plan, now, durations, serves, left: left.len(), budget: &budget };
         let blame = blame(plan, now, durations, (serves, &nearest(plan, serves)), &budget);
@@ -119,8 +121,7 @@ impl Trial<'_> {
 
     /// Whether a plan serves the goal and leaves at most so many out.
     fn served(&self, plan: &Plan, left: usize) -> bool {
-        self.budget.take()
-            && chosen(plan, self.now, self.durations, Look::QUICK)
-                .is_ok_and(|chosen| chosen.serves_goal(self.serves) && chosen.left_out() <= left)
+        let chosen = self.budget.chosen(plan, self.now, self.durations);
+        chosen.is_some_and(|chosen| chosen.serves_goal(self.serves) && chosen.left_out() <= left)
     }
 }

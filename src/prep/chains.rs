@@ -51,6 +51,7 @@ pub fn chain(
     durations: &dyn Durations,
     ornament: usize,
     (again, level): (bool, usize),
+    begun: Option<Way>,
 ) -> Result<(Chain, Batch), DurationError> {
     let (plan, clock) = (rounds.plan, rounds.clock);
     let mut batch = Batch { ornament, again, level, ways: Vec::new() };
@@ -61,7 +62,8 @@ pub fn chain(
         days: class_days(plan, clock).map(|day| day.num_days_from_ce()).collect(),
     };
     let mut drafts = Vec::new();
-    for way in possible(plan, clock, ornament, again) {
+    let ways = begun.map_or_else(|| possible(plan, clock, ornament, again), |way| vec![way]);
+    for way in ways {
         let mut draft = Draft::new(clock);
         let shared = Shared::book(&mut draft, plan);
         add_ornament(&mut draft, plan, &shared, (ornament, way), durations)?;
@@ -69,6 +71,9 @@ pub fn chain(
         // What is done is known to be sound by now.
         take_as_done(&mut draft, &known).unwrap_or_default();
         drafts.push((way, draft, known.len()));
+    }
+    if let Some((_, draft, _)) = drafts.first() {
+        reserve(rounds, draft);
     }
     let most = drafts.iter().map(|(.., known)| *known).max().unwrap_or(0);
     for (way, draft, _) in drafts.iter().filter(|(.., known)| *known == most) {
@@ -100,6 +105,34 @@ pub fn done_of(draft: &Draft, plan: &Plan) -> Vec<String> {
     };
     let of = |entry: &&String| known(entry.split('@').next().unwrap_or_default());
     plan.done.iter().filter(of).cloned().collect()
+}
+
+/// Keeps time in class for asking for photos and gathering them, as early as can be: what
+/// waits for them may then count on it.
+fn reserve(rounds: &mut Rounds<'_>, draft: &Draft) {
+    for (number, task) in draft.tasks.iter().enumerate() {
+        let gathers = task.step == tables::Step::Gather && !task.done;
+        if !gathers || rounds.reserved.contains_key(&task.id) {
+            continue;
+        }
+        let waits = draft.problem.links.iter().filter(|link| link.after.0 == number);
+        let ready = waits.filter_map(|link| {
+            let before = draft.tasks.get(link.before.0)?;
+            let activity = draft.problem.activities.get(link.before.0)?;
+            let done = activity.windows.first().filter(|_| before.done).map(|window| window.end);
+            let reserved = rounds.reserved.get(&before.id).map(|reserved| reserved.end);
+            Some(done.or(reserved)? + link.min[0])
+        });
+        let ready = ready.max().unwrap_or(0).max(0);
+        let activity = &draft.problem.activities[number];
+        let span = activity
+            .windows
+            .iter()
+            .find_map(|open| rounds.free(open.start.max(ready)..open.end, activity.duration));
+        if let Some(span) = span {
+            rounds.reserved.insert(task.id.clone(), span);
+        }
+    }
 }
 
 /// The way in which a batch is told where none is chosen.
@@ -177,7 +210,9 @@ impl Reading<'_, '_> {
             let ended = self.draft.problem.activities[number].windows.first()?.end;
             parts.push(match (task.done, task.step, task.attention) {
                 (true, ..) => Part::Before(ended),
-                (_, tables::Step::Gather, _) => Part::Before(self.gathered(&parts, number)?),
+                (_, tables::Step::Gather, _) => {
+                    Part::Before(self.rounds.reserved.get(&task.id)?.end)
+                }
                 (_, tables::Step::Give, _) => Part::After(self.given(number)?),
                 (.., Attention::Watch) => Part::Between,
                 _ => {
@@ -193,27 +228,14 @@ impl Reading<'_, '_> {
         link.min.get(self.level).or(link.min.last()).copied().unwrap_or(0)
     }
 
-    /// The earliest end of what is done in class before.
-    fn gathered(&self, parts: &[Part], task: usize) -> Option<Tick> {
-        let ready = |link: &Link| match parts.get(link.before.0) {
-            Some(Part::Before(end)) => end + self.min(link),
-            _ => 0,
-        };
-        let waits = self.draft.problem.links.iter().filter(|link| link.after.0 == task);
-        let ready = waits.map(ready).max().unwrap_or(0);
-        let activity = &self.draft.problem.activities[task];
-        let starts = activity.windows.iter().map(|open| (open.start.max(ready), open.end));
-        let end = |(start, until): (Tick, Tick)| {
-            let end = start + activity.duration;
-            (end <= until).then_some(end)
-        };
-        starts.filter_map(end).min()
-    }
-
-    /// The latest start of what is done in class at the end.
+    /// The latest start of what is done in class at the end: one group after another.
     fn given(&self, task: usize) -> Option<Tick> {
-        let activity = &self.draft.problem.activities[task];
-        activity.windows.iter().map(|open| open.end - activity.duration).max()
+        let activities = &self.draft.problem.activities;
+        let last = activities[task].windows.last()?;
+        let gives = self.draft.tasks.iter().zip(activities).filter(|(other, activity)| {
+            other.step == tables::Step::Give && activity.windows.last() == Some(last)
+        });
+        Some(last.end - gives.map(|(_, activity)| activity.duration).sum::<Tick>())
     }
 
     fn step(&mut self, parts: &[Part], task: usize) -> Option<Step> {

@@ -16,13 +16,17 @@ use super::{
 use crate::{
     planfile::Plan,
     scheduler::sittings::{
-        self, Act, Chain, Effort, Filling, MINUTE, Stop, Turn, search, shown_impossible,
+        self, Act, Chain, Effort, Filling, MINUTE, Outcome, Stop, Stretch, Turn, search,
+        shown_impossible,
     },
 };
 
 /// Searches before it is given up: each leaves out a session more, or knows more
 /// of the freezing.
 const MOST_TRIES: usize = 12;
+
+/// Times that it is tried to show that there is no plan: each may take a second.
+const MOST_PROOFS: u32 = 2;
 
 /// How far a search for a plan looks.
 #[derive(Debug, Clone, Copy)]
@@ -31,16 +35,14 @@ pub struct Look {
     pub effort: Effort,
     /// How many of the [`LEVELS`] of sureness are tried.
     pub levels: usize,
-    /// Whether it tries to show that there is no plan.
-    pub shows: bool,
 }
 
 impl Look {
     /// For the plan that is told.
-    pub const WHOLE: Self = Self { effort: Effort::USUAL, levels: LEVELS.len(), shows: true };
+    pub const WHOLE: Self = Self { effort: Effort::USUAL, levels: LEVELS.len() };
 
     /// For whether there is a sure plan.
-    pub const QUICK: Self = Self { effort: Effort::QUICK, levels: 1, shows: false };
+    pub const QUICK: Self = Self { effort: Effort::QUICK, levels: 1 };
 }
 
 /// How a batch is dried, and when each of its tasks begins, counted among its own.
@@ -69,8 +71,12 @@ pub struct Chosen {
     pub batches: BTreeMap<usize, Dried>,
     /// Batches that it cannot finish in time, and whether no plan can.
     pub late: BTreeMap<usize, bool>,
+    /// When what is done in class around a batch can be done at the earliest, by its id.
+    pub reserved: BTreeMap<String, Tick>,
     /// Its price in minutes, where it has a plan.
     pub price: Option<f64>,
+    /// How many labels were made.
+    pub labels: u64,
 }
 
 /// Searches for the rounds of all sessions to come and the steps of all batches, or of as
@@ -85,20 +91,7 @@ pub fn choose(
     look: Look,
     begun: &Followed,
 ) -> Result<Chosen, DurationError> {
-    let mut search = Searching::of(plan, clock, durations, look, begun)?;
-    search.rounds.hours(true);
-    let liked = search.rounds.problem.stretches.clone();
-    let chosen = search.all()?;
-    if chosen.is_whole() {
-        return Ok(chosen);
-    }
-    let mut search = Searching::of(plan, clock, durations, look, begun)?;
-    search.rounds.hours(false);
-    if search.rounds.problem.stretches == liked {
-        return Ok(chosen);
-    }
-    let wider = search.all()?;
-    Ok(if wider.worth() > chosen.worth() { wider } else { chosen })
+    Searching::of(plan, clock, durations, look, begun)?.all()
 }
 
 /// A search that leaves out what it cannot serve.
@@ -108,8 +101,14 @@ struct Searching<'a> {
     chosen: Chosen,
     durations: &'a dyn Durations,
     look: Look,
+    /// Times that it was tried to show that there is no plan.
+    proofs: u32,
+    /// The hours that she does not like too, until they are used.
+    unliked: Option<Vec<Stretch>>,
     /// Rounds begun before, with the session of each.
     begun: Vec<(SessionAt, Round)>,
+    /// How batches are dried that were begun before.
+    ways: &'a BTreeMap<usize, Way>,
 }
 
 impl<'a> Searching<'a> {
@@ -118,28 +117,45 @@ impl<'a> Searching<'a> {
         clock: Clock,
         durations: &'a dyn Durations,
         look: Look,
-        followed: &Followed,
+        followed: &'a Followed,
     ) -> Result<Self, DurationError> {
         let mut rounds = Rounds::of(plan, clock, durations)?;
         let mut batches = Vec::new();
         let today = clock.instant(0).date_naive();
+        let begun_way = |ornament: usize| followed.ways.get(&ornament).copied();
         for (ornament, own) in plan.ornaments.iter().enumerate() {
             // What was given is no part of the search.
             let over = Batch { ornament, again: true, level: look.levels, ways: Vec::new() };
             let (chain, batch) = match own.give < today {
                 true => (Chain::default(), over),
-                false => chain(&mut rounds, durations, ornament, (false, 0))?,
+                false => chain(&mut rounds, durations, ornament, (false, 0), begun_way(ornament))?,
             };
             rounds.problem.chains.push(chain);
             batches.push(batch);
         }
         let chosen = Chosen::default();
-        let begun =
-            followed.iter().flat_map(|(at, own)| own.iter().map(|round| (*at, round.clone())));
+        let begun = followed
+            .rounds
+            .iter()
+            .flat_map(|(at, own)| own.iter().map(|round| (*at, round.clone())));
         let mut begun: Vec<(SessionAt, Round)> = begun.collect();
         begun.sort_by_key(|(at, round)| (round.fill, *at));
         rounds.begun(&begun);
-        Ok(Self { rounds, batches, chosen, durations, look, begun })
+        rounds.hours(false);
+        let all = std::mem::take(&mut rounds.problem.stretches);
+        rounds.hours(true);
+        let unliked = Some(all).filter(|all| *all != rounds.problem.stretches);
+        Ok(Self {
+            rounds,
+            batches,
+            chosen,
+            durations,
+            look,
+            proofs: 0,
+            unliked,
+            begun,
+            ways: &followed.ways,
+        })
     }
 
     fn all(mut self) -> Result<Chosen, DurationError> {
@@ -175,6 +191,8 @@ impl<'a> Searching<'a> {
         }
         self.chosen.rounds = by_session(rounds, &self.begun, (plan, &lots));
         self.chosen.packed = packed(rounds, plan);
+        let reserved = rounds.reserved.iter();
+        self.chosen.reserved = reserved.map(|(id, span)| (id.clone(), span.start)).collect();
         let served = rounds.demands.iter().enumerate();
         let served = served.filter(|(n, _)| rounds.problem.demands[*n].count > 0);
         self.chosen.served = served.map(|(number, at)| (*at, rounds.level(number))).collect();
@@ -213,7 +231,9 @@ impl<'a> Searching<'a> {
         let batch = &self.batches[number];
         let (ornament, level) = (batch.ornament, batch.level + usize::from(batch.again));
         if level < self.look.levels {
-            let (chain, batch) = chain(&mut self.rounds, self.durations, ornament, (true, level))?;
+            let begun = self.ways.get(&ornament).copied();
+            let look = (true, level);
+            let (chain, batch) = chain(&mut self.rounds, self.durations, ornament, look, begun)?;
             self.rounds.problem.chains[number] = chain;
             self.batches[number] = batch;
         } else {
@@ -223,24 +243,35 @@ impl<'a> Searching<'a> {
         Ok(())
     }
 
-    /// A plan, or what it could not get past and whether none can.
-    fn found(&self) -> Result<sittings::Plan, Option<(Stop, bool)>> {
-        let problem = &self.rounds.problem;
-        let quick = search(problem, &self.rounds, Effort::QUICK);
+    /// A plan, or what it could not get past and whether none can: in the hours that she
+    /// likes, else in all of them.
+    fn found(&mut self) -> Result<sittings::Plan, Option<(Stop, bool)>> {
+        let mut quick = self.search(Effort::QUICK);
+        if let Some(all) = self.unliked.take_if(|_| quick.plan.is_none()) {
+            self.rounds.problem.stretches = all;
+            quick = self.search(Effort::QUICK);
+        }
+        if quick.whole || self.look.effort.width <= Effort::QUICK.width {
+            return quick.plan.ok_or(quick.stopped.map(|stopped| (stopped, quick.whole)));
+        }
         let last = |stop: &Stop| match stop {
             Stop::Demand(demand) => self.rounds.level(*demand) + 1 == LEVELS.len(),
             Stop::Chain(chain) => self.batches[*chain].level + 1 == LEVELS.len(),
         };
-        if quick.stopped.is_some_and(|stopped| self.look.shows && last(&stopped))
-            && let Some(shown) = shown_impossible(problem, &self.rounds)
-        {
-            return Err(Some((shown, true)));
+        if quick.stopped.as_ref().is_some_and(last) && self.proofs < MOST_PROOFS {
+            self.proofs += 1;
+            if let Some(shown) = shown_impossible(&self.rounds.problem, &self.rounds) {
+                return Err(Some((shown, true)));
+            }
         }
-        if quick.whole || self.look.effort.width <= Effort::QUICK.width {
-            return quick.plan.ok_or(quick.stopped.map(|stopped| (stopped, false)));
-        }
-        let outcome = search(problem, &self.rounds, self.look.effort);
-        outcome.plan.ok_or_else(|| outcome.stopped.map(|stopped| (stopped, false)))
+        let outcome = self.search(self.look.effort);
+        outcome.plan.ok_or(outcome.stopped.map(|stopped| (stopped, false)))
+    }
+
+    fn search(&mut self, effort: Effort) -> Outcome {
+        let outcome = search(&self.rounds.problem, &self.rounds, effort);
+        self.chosen.labels += outcome.labels;
+        outcome
     }
 
     /// The steps of each batch where the plan puts them.
@@ -267,11 +298,6 @@ fn confirmed(rounds: &Rounds<'_>, lots: &[Filling<'_>]) -> bool {
 }
 
 impl Chosen {
-    /// Whether all is served.
-    fn is_whole(&self) -> bool {
-        self.left_out() == 0
-    }
-
     /// Whether the plan serves a session.
     pub fn serves(&self, at: SessionAt) -> bool {
         self.served.contains_key(&at)
@@ -288,12 +314,6 @@ impl Chosen {
     /// How many goals to come it leaves out.
     pub fn left_out(&self) -> usize {
         self.unserved.len() + self.late.len()
-    }
-
-    /// How much the plan serves.
-    fn worth(&self) -> i64 {
-        let left = self.left_out() as i64;
-        if self.price.is_some() { -left } else { i64::MIN }
     }
 
     /// The same on a time line that begins so many ticks earlier.
@@ -349,8 +369,7 @@ fn by_session(
             takers: kind.map_or_else(Vec::new, |kind| next[kind].by_ref().take(left).collect()),
             ..round.clone()
         };
-        let out =
-            if left > 0 && round.stage == Stage::Filled { outs.next().flatten() } else { None };
+        let out = if left > 0 && round.stage != Stage::Out { outs.next().flatten() } else { None };
         if let Some((turn, first)) = out {
             round.out = turned_out(rounds, turn, first, left as u32);
         }

@@ -90,6 +90,11 @@ fn when(clock: &Clock, entry: &str) -> Result<(String, Option<Tick>), DoneError>
     }
 }
 
+/// When an entry says that its step was done, where it does.
+pub fn done_at(zone: Tz, entry: &str) -> Option<DateTime<Tz>> {
+    instant(zone, entry.split_once('@')?.1)
+}
+
 fn instant(zone: Tz, text: &str) -> Option<DateTime<Tz>> {
     if let Ok(at) = DateTime::parse_from_rfc3339(text) {
         return Some(at.with_timezone(&zone));

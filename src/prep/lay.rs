@@ -1,6 +1,8 @@
 //! From a sound plan to its schedule: steps made, back-scheduled, told in words.
 
-use chrono::{DateTime, Days, NaiveDate, Utc};
+use std::collections::BTreeMap;
+
+use chrono::{DateTime, Days, NaiveDate, TimeDelta, Utc};
 use thiserror::Error;
 
 use super::{
@@ -8,14 +10,14 @@ use super::{
     chains::{done_of, usual_way},
     chosen::{Chosen, Look, choose},
     clock::Clock,
-    done::{DoneError, goal_over, take_as_done},
+    done::{DoneError, done_at, goal_over, take_as_done},
     draft::{Draft, Serves},
     durations::{DurationError, Durations, Process},
     place::solution,
-    round::{Followed, Stage},
+    round::{Followed, Round, Stage},
     schedule::{SCHEMA, Schedule, Status},
     shopping::shopping,
-    steps::{Shared, add_ice, add_ornament},
+    steps::{Frozen, Shared, add_ice, add_ornament},
     tell::{notes, steps},
     themes::overview,
 };
@@ -30,9 +32,13 @@ const FARTHEST: i64 = 400;
 /// Steps of one plan: a daily activity all the school year, and the rest of it.
 const MOST_STEPS: usize = 6_000;
 
-/// Days before now from which on a plan that is followed is searched: longer than
-/// ice is filled ahead, so that the rounds of all that is still to come are the same.
+/// Days before now from which on a plan that is followed is searched where nobody says
+/// when its steps were done: longer than ice is filled ahead, so that the rounds of all
+/// that is still to come are the same.
 const FOLLOWED_DAYS: u64 = 7;
+
+/// Hours that the longest step takes which can be the first one done.
+const BEFORE_H: i64 = 2;
 
 /// Why no schedule could be computed at all.
 #[derive(Debug, Clone, PartialEq, Eq, Error)]
@@ -187,19 +193,27 @@ pub fn chosen(
     look: Look,
 ) -> Result<Chosen, LayError> {
     let clock = clock(plan, now)?;
-    let mut followed = Followed::new();
+    let mut followed = Followed::default();
     if !plan.done.is_empty() {
         let last = last_day(plan, now) + Days::new(1);
-        let before = Clock::new(plan.zone, now - Days::new(FOLLOWED_DAYS), last);
+        let before = Clock::new(plan.zone, begun_at(plan, now), last);
         let by = clock.floor(before.instant(0));
-        let ice = Plan { ornaments: Vec::new(), done: Vec::new(), ..plan.clone() };
-        let chosen = choose(&ice, before, durations, look, &followed)?.later(by);
+        let afresh = Plan { done: Vec::new(), ..plan.clone() };
+        let chosen = choose(&afresh, before, durations, look, &followed)?.later(by);
         followed = begun(plan, clock, durations, chosen)?;
     }
     Ok(choose(plan, clock, durations, look, &followed)?)
 }
 
-/// The rounds that were begun, as the steps done say.
+/// A little before the first step done began, so that the plan that was followed is found
+/// again.
+fn begun_at(plan: &Plan, now: DateTime<Utc>) -> DateTime<Utc> {
+    let times = plan.done.iter().filter_map(|entry| done_at(plan.zone, entry));
+    let first = times.min().map(|first| first.to_utc() - TimeDelta::hours(BEFORE_H));
+    first.unwrap_or_else(|| now - Days::new(FOLLOWED_DAYS)).min(now)
+}
+
+/// What was begun, as the steps done say.
 fn begun(
     plan: &Plan,
     clock: Clock,
@@ -209,26 +223,48 @@ fn begun(
     let mut draft = Draft::new(clock);
     let shared = Shared::book(&mut draft, plan);
     let frozen = add_ice(&mut draft, plan, &shared, (&chosen, durations))?;
+    let ice = draft.tasks.len();
+    let mut batches = BTreeMap::new();
+    for (ornament, dried) in &chosen.batches {
+        add_ornament(&mut draft, plan, &shared, (*ornament, dried.way), durations)?;
+        batches.insert(*ornament, (draft.tasks.len(), dried.way));
+    }
     let known = done_of(&draft, plan);
     take_as_done(&mut draft, &known)?;
-    for (session, rounds) in &mut chosen.rounds {
-        let Some(frozen) = frozen.get(session) else { continue };
-        let steps = frozen.filled.iter().zip(&frozen.turned_out);
-        for (round, (fill, turn_out)) in rounds.iter_mut().zip(steps) {
-            let done = |step: &ActivityId| {
-                let window = draft.problem.activities[step.0].windows.first()?;
-                draft.tasks[step.0].done.then_some((window.start, window.end))
-            };
-            if let Some((start, _)) = done(fill) {
-                (round.fill, round.stage) = (start, Stage::Filled);
-            }
-            if let Some(out) = done(turn_out) {
-                (round.out, round.stage) = (out, Stage::Out);
-            }
+    let mut followed = Followed::default();
+    let mut first = ice;
+    for (ornament, (end, way)) in batches {
+        if draft.tasks[first..end].iter().any(|task| task.done) {
+            followed.ways.insert(ornament, way);
         }
-        rounds.retain(|round| round.stage != Stage::ToCome);
+        first = end;
     }
-    Ok(chosen.rounds)
+    for (session, rounds) in &mut chosen.rounds {
+        if let Some(frozen) = frozen.get(session) {
+            stages(&draft, frozen, rounds);
+        }
+    }
+    followed.rounds = chosen.rounds;
+    Ok(followed)
+}
+
+/// Keeps the rounds of a session that were begun, each as far as it is.
+fn stages(draft: &Draft, frozen: &Frozen, rounds: &mut Vec<Round>) {
+    let steps = frozen.filled.iter().zip(&frozen.turned_out);
+    for (round, (fill, turn_out)) in rounds.iter_mut().zip(steps) {
+        let done = |step: &ActivityId| {
+            let window = draft.problem.activities[step.0].windows.first()?;
+            draft.tasks[step.0].done.then_some((window.start, window.end))
+        };
+        if let Some((start, _)) = done(fill) {
+            let over = draft.spans.iter().any(|span| span.after == *fill && span.over);
+            (round.fill, round.stage) = (start, if over { Stage::Firm } else { Stage::Filled });
+        }
+        if let Some(out) = done(turn_out) {
+            (round.out, round.stage) = (out, Stage::Out);
+        }
+    }
+    rounds.retain(|round| round.stage != Stage::ToCome);
 }
 
 /// The goals that no plan can serve.

@@ -31,7 +31,7 @@ mod trips;
 mod ways;
 
 pub use chains::dry_hours;
-pub use chosen::Look;
+pub use chosen::{Chosen, Look};
 pub use done::DoneError;
 pub use durations::Durations;
 pub use lay::{Laid, LayError, chosen, solve, solve_with};

@@ -28,7 +28,7 @@ pub fn solution(draft: &Draft, chosen: &Chosen) -> Solution {
     // From the giving backwards: what comes last is placed first.
     for task in tasks.iter().rev() {
         if solution.starts[*task].is_none() {
-            solution.starts[*task] = late(draft, &solution, *task);
+            solution.starts[*task] = late(draft, &solution, *task, chosen);
         }
     }
     solution
@@ -64,8 +64,9 @@ fn follows(draft: &Draft, solution: &Solution, task: usize) -> Option<Tick> {
     Some(solution.start(before)? + draft.problem.activities[before.0].duration)
 }
 
-/// As late as its windows, what waits for it and the hands allow.
-fn late(draft: &Draft, solution: &Solution, task: usize) -> Option<Tick> {
+/// As late as its windows, what waits for it and the hands allow, else at the time that
+/// was kept for it.
+fn late(draft: &Draft, solution: &Solution, task: usize, chosen: &Chosen) -> Option<Tick> {
     let activity = &draft.problem.activities[task];
     let level = solution.levels[activity.goal.0].unwrap_or(0);
     let min = |link: &Link| link.min.get(level).or(link.min.last()).copied().unwrap_or(0);
@@ -76,14 +77,15 @@ fn late(draft: &Draft, solution: &Solution, task: usize) -> Option<Tick> {
     let after = links().filter(|link| link.before.0 == task);
     let until = after.filter_map(|link| Some(solution.start(link.after)? - min(link))).min();
     let until = until.unwrap_or(Tick::MAX);
-    let busy = busy(draft, solution, task);
+    let busy = [busy(draft, solution, task), kept(draft, solution, task, chosen)].concat();
+    let reserved = chosen.reserved.get(&draft.tasks[task].id).copied();
     let windows = || {
         let open = activity.windows.iter().rev();
         let open = open.map(|window| window.start.max(from)..window.end.min(until));
         open.filter(|open| open.end - open.start >= activity.duration)
     };
     let free = windows().find_map(|open| latest(open, activity.duration, &busy));
-    free.or_else(|| windows().next().map(|open| open.end - activity.duration))
+    free.or(reserved).or_else(|| windows().next().map(|open| open.end - activity.duration))
 }
 
 /// The latest start within a window at which hands are free.
@@ -110,4 +112,15 @@ fn busy(draft: &Draft, solution: &Solution, task: usize) -> Vec<Range<Tick>> {
         Some(start..start + draft.problem.activities[id.0].duration)
     };
     others.filter_map(|hold| span(hold.from)).collect()
+}
+
+/// Time that is kept for other tasks which have no place yet.
+fn kept(draft: &Draft, solution: &Solution, task: usize, chosen: &Chosen) -> Vec<Range<Tick>> {
+    let others = (0..draft.tasks.len()).filter(|other| *other != task);
+    let open = others.filter(|other| solution.starts[*other].is_none());
+    let span = |other: usize| {
+        let start = *chosen.reserved.get(&draft.tasks[other].id)?;
+        Some(start..start + draft.problem.activities[other].duration)
+    };
+    open.filter_map(span).collect()
 }

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::{clock::Tick, trips::SessionAt};
+use super::{clock::Tick, trips::SessionAt, ways::Way};
 
 /// One filling.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -30,6 +30,8 @@ pub enum Stage {
     ToCome,
     /// It is in the freezer.
     Filled,
+    /// It is in its moulds, and known to be firm.
+    Firm,
     /// It is turned out.
     Out,
 }
@@ -46,5 +48,11 @@ impl Round {
     }
 }
 
-/// Rounds that were begun before now, by session, in the order in which they were filled.
-pub type Followed = BTreeMap<SessionAt, Vec<Round>>;
+/// What was begun before now.
+#[derive(Debug, Clone, Default)]
+pub struct Followed {
+    /// Rounds by session, in the order in which they were filled.
+    pub rounds: BTreeMap<SessionAt, Vec<Round>>,
+    /// How each batch is dried of which some step is done.
+    pub ways: BTreeMap<usize, Way>,
+}

@@ -47,6 +47,8 @@ pub struct Rounds<'a> {
     rooms: Vec<(Vec<Range<Tick>>, usize)>,
     /// When sessions keep her busy.
     busy: Vec<Range<Tick>>,
+    /// Time in class that is kept, by the id of the step.
+    pub reserved: BTreeMap<String, Range<Tick>>,
     /// By demand: whether no plan serves it, whatever is filled when.
     cannot: Vec<bool>,
     durations: &'a dyn Durations,
@@ -83,6 +85,7 @@ impl<'a> Rounds<'a> {
             clock,
             rooms: Vec::new(),
             busy: Vec::new(),
+            reserved: BTreeMap::new(),
             cannot: Vec::new(),
             durations,
             asked: RefCell::default(),
@@ -152,8 +155,8 @@ impl<'a> Rounds<'a> {
             let (count, kind) = (self.left_of(round), self.kind_of(*at));
             if let Some(kind) = kind.filter(|_| count > 0) {
                 let filled = round.fill + self.problem.kinds[kind].fill[round.count as usize];
-                let out = round.stage == Stage::Out;
-                self.problem.begun.push(Begun { kind, count, filled, out });
+                let (out, ripe) = (round.stage == Stage::Out, round.stage == Stage::Firm);
+                self.problem.begun.push(Begun { kind, count, filled, ripe, out });
             }
         }
     }
@@ -232,6 +235,18 @@ impl<'a> Rounds<'a> {
         place
     }
 
+    /// The first time within a span at which neither sessions nor what is reserved keep
+    /// her busy for so long.
+    pub fn free(&self, span: Range<Tick>, lasts: Tick) -> Option<Range<Tick>> {
+        let parts = without(span, &self.busy_in_class());
+        let part = parts.into_iter().find(|part| part.end - part.start >= lasts)?;
+        Some(part.start..part.start + lasts)
+    }
+
+    fn busy_in_class(&self) -> Vec<Range<Tick>> {
+        self.busy.iter().chain(self.reserved.values()).cloned().collect()
+    }
+
     /// When hands are free in each place, a date at a time, but for the sessions; within
     /// the hours that she likes, or in all.
     pub fn hours(&mut self, liked: bool) {
@@ -252,7 +267,8 @@ impl<'a> Rounds<'a> {
             self.problem.stretches.extend(stretches);
         }
         for (windows, place) in &self.rooms {
-            let free = windows.iter().flat_map(|span| without(span.clone(), &self.busy));
+            let busy = self.busy_in_class();
+            let free = windows.iter().flat_map(|span| without(span.clone(), &busy));
             let class = free.map(|span| Stretch {
                 place: *place,
                 day: self.date(span.start).num_days_from_ce(),

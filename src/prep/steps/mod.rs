@@ -8,7 +8,7 @@ mod names;
 mod ornament;
 mod shared;
 
-pub use ice::add_ice;
+pub use ice::{Frozen, add_ice};
 pub use names::{
     clock_words, day_part, day_words, moment_words, named, pieces, slug, time_words, wait_words,
 };

@@ -168,7 +168,7 @@ impl Batch<'_> {
         };
         let what = format!("Put {on} on a rack into the oven{of}");
         let hours = Work::load().usual_h(load.pieces.div_ceil(per_tray));
-        let (mut task, booking) = hands("load", what, Step::Load, hours);
+        let (mut task, booking) = hands("put-in", what, Step::Load, hours);
         task.bring = ["wire rack on the tray", "oven thermometer", "oven gloves"]
             .map(str::to_owned)
             .to_vec();
@@ -289,5 +289,22 @@ impl Ornament {
             Spare::Share(share) => (f64::from(needed) * in_fraction(share) - 1e-9).ceil() as u32,
         };
         needed + spare
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Load;
+
+    #[test]
+    fn loads_and_stretches_are_named_where_there_are_several() {
+        let only = Load { number: 0, loads: 1, pieces: 9 };
+        assert_eq!(only.named(1, 0), (String::new(), String::new()));
+        let second = Load { number: 1, ..only };
+        assert_eq!(second.named(3, 1), ("-2".to_owned(), ", part 2 of 3".to_owned()));
+        let second = Load { loads: 2, ..second };
+        assert_eq!(second.named(1, 0), ("-load-2".to_owned(), ", load 2 of 2".to_owned()));
+        let both = second.named(2, 0);
+        assert_eq!(both, ("-load-2-1".to_owned(), ", load 2 of 2, part 1 of 2".to_owned()));
     }
 }

@@ -64,7 +64,7 @@ pub(super) fn ahead(index: &Index, unbegun: &Unbegun, label: &Label, stretch: us
     for (kind, stairs) in label.stairs.iter().enumerate() {
         price += index.hands_left(kind, stairs.filled, stairs.out);
         let own = &problem.kinds[kind];
-        let times = (index.wanted(kind) - stairs.out).div_ceil(own.own);
+        let times = index.wanted(kind).saturating_sub(stairs.out).div_ceil(own.own);
         sittings[own.place] = times.max(sittings[own.place]);
     }
     for (place, times) in problem.places.iter().zip(sittings) {

@@ -129,7 +129,8 @@ impl<'a> Index<'a> {
     pub(super) fn hands_left(&self, kind: usize, filled: u32, out: u32) -> Cost {
         let leaving = &self.leaving[kind];
         let wanted = leaving.days.len();
-        leaving.fill[wanted - filled as usize] + leaving.empty[wanted - out as usize]
+        let left = |some: u32| wanted.saturating_sub(some as usize);
+        leaving.fill[left(filled)] + leaving.empty[left(out)]
     }
 }
 

@@ -100,7 +100,7 @@ impl Label {
     /// Whether everything is done.
     pub(super) fn complete(&self, index: &Index) -> bool {
         let mut kinds = self.stairs.iter().enumerate();
-        kinds.all(|(kind, stairs)| stairs.out == index.wanted(kind))
+        kinds.all(|(kind, stairs)| stairs.out >= index.wanted(kind))
             && (0..self.chains.len()).all(|chain| self.finished(index, chain))
     }
 
@@ -111,14 +111,24 @@ impl Label {
         progress.way.map_or(ways.is_empty(), whole)
     }
 
-    /// The same at the start of a later stretch; none where something that had
-    /// to be done by then was not.
-    pub(super) fn advance(mut self, index: &Index, from: Option<usize>, to: usize) -> Option<Self> {
+    /// The same at the start of a later stretch.
+    ///
+    /// # Errors
+    /// What had to be done by then and was not.
+    pub(super) fn advance(
+        mut self,
+        index: &Index,
+        from: Option<usize>,
+        to: usize,
+    ) -> Result<Self, Stop> {
         let stretch = &index.problem.stretches[to];
         let now = stretch.span.start;
-        let late = |(kind, stairs): (usize, &Stairs)| stairs.out < index.needed(kind, now + 1);
-        if self.stairs.iter().enumerate().any(late) {
-            return None;
+        let late = |(kind, stairs): (usize, &Stairs)| {
+            let late = stairs.out < index.needed(kind, now + 1);
+            index.unserved(kind, stairs.out).filter(|_| late)
+        };
+        if let Some(demand) = self.stairs.iter().enumerate().find_map(late) {
+            return Err(Stop::Demand(demand));
         }
         let day = from.map_or(stretch.day, |from| index.problem.stretches[from].day);
         for chain in 0..self.chains.len() {
@@ -126,7 +136,7 @@ impl Label {
                 continue;
             }
             if !self.in_time(index, chain, to) {
-                return None;
+                return Err(Stop::Chain(chain));
             }
             if self.chains[chain].done != 0 {
                 self.worth.price += Cost::from(stretch.day - day) * index.problem.chains[chain].day;
@@ -140,7 +150,7 @@ impl Label {
         for lot in self.lots.iter_mut().filter(|lot| lot.ripe <= now) {
             (lot.filled, lot.load, lot.ripe) = (NEVER, 0, NEVER);
         }
-        Some(self)
+        Ok(self)
     }
 
     /// Whether each step left of a chain can still be in time from a stretch on.
@@ -238,6 +248,9 @@ pub(super) fn inside(
     let mut lots = Vec::new();
     for begun in problem.begun.iter().filter(|begun| !begun.out) {
         put_in(&mut lots, &problem.kinds, (begun.kind, begun.count), begun.filled, &ripens)?;
+        if let Some(lot) = lots.last_mut().filter(|_| begun.ripe) {
+            (lot.filled, lot.load, lot.ripe) = (NEVER, 0, NEVER);
+        }
     }
     Some(lots)
 }

@@ -89,6 +89,8 @@ pub struct Begun {
     pub count: u32,
     /// When they were filled.
     pub filled: Tick,
+    /// Whether they are known to be ripe.
+    pub ripe: bool,
     /// Whether they are out already.
     pub out: bool,
 }

@@ -16,7 +16,7 @@ const DEEP: usize = 12;
 /// Labels kept at the end of a stretch when a first plan is looked for.
 const NARROW: usize = 60;
 
-/// Labels kept at the end of a stretch when the effort is spent.
+/// Labels kept when the effort is spent.
 const FEW: usize = 20;
 
 /// How far to look, in labels and not in time.
@@ -26,19 +26,19 @@ pub struct Effort {
     pub width: usize,
     /// Labels kept that are equally far.
     pub alike: usize,
-    /// Labels made, after which few are kept.
+    /// Labels made for each stretch on average, after which few are kept.
     pub labels: u64,
 }
 
 impl Effort {
     /// For showing that there is no plan.
-    const PROOF: Self = Self { width: 5_000, alike: 100, labels: 400_000 };
+    const PROOF: Self = Self { width: 5_000, alike: 100, labels: 15_000 };
 
     /// For a good plan.
-    pub const USUAL: Self = Self { width: 400, alike: 24, labels: 8_000_000 };
+    pub const USUAL: Self = Self { width: 400, alike: 24, labels: 10_000 };
 
     /// For whether there is a plan at all.
-    pub const QUICK: Self = Self { width: NARROW, alike: 24, labels: 200_000 };
+    pub const QUICK: Self = Self { width: NARROW, alike: 24, labels: 2_500 };
 }
 
 impl Default for Effort {
@@ -64,6 +64,10 @@ pub struct Outcome {
 pub fn search(problem: &Problem, ripening: &dyn Ripening, effort: Effort) -> Outcome {
     let index = Index::new(problem, ripening, false);
     let unbegun = Unbegun::new(problem);
+    if let Some(chain) = (0..problem.chains.len()).find(|chain| unbegun.never(*chain)) {
+        let stopped = Some(Stop::Chain(chain));
+        return Outcome { plan: None, stopped, whole: true, labels: 0 };
+    }
     let narrow = Effort { width: effort.width.min(NARROW), ..effort };
     let first = Run::new(&index, &unbegun, narrow, None).run();
     if first.whole || effort.width <= NARROW {
@@ -140,25 +144,29 @@ impl<'a> Run<'a> {
         let mut stopped = None;
         let mut before = None;
         for stretch in 0..index.problem.stretches.len() {
-            let promising = labels.first().cloned();
+            let promising = labels.first().and_then(|label| label.open(index));
             let step = |label: Label| label.advance(index, before, stretch);
-            labels = labels.into_iter().filter_map(step).collect();
+            let (on, late): (Vec<_>, Vec<_>) =
+                labels.into_iter().map(step).partition(Result::is_ok);
+            labels = self.keep(on.into_iter().filter_map(Result::ok).collect(), stretch);
             before = Some(stretch);
-            labels = self.keep(labels, stretch);
             if labels.is_empty() {
-                stopped = promising.and_then(|label| label.open(index));
+                stopped = late.into_iter().find_map(Result::err).or(promising);
                 break;
             }
             let mut layer = labels.clone();
             for _ in 0..DEEP {
                 layer = self.extend(&layer, stretch);
+                if self.is_spent() {
+                    layer = self.narrowed(layer, stretch);
+                }
                 if layer.is_empty() {
                     break;
                 }
-                if self.index.lenient && self.made > self.effort.labels {
-                    // Nothing can be shown any more.
+                if self.index.lenient && self.is_spent() {
                     self.whole = false;
-                    break;
+                    let (plan, stopped, labels) = (None, promising, self.made);
+                    return Outcome { plan, stopped, whole: false, labels };
                 }
                 labels.extend(layer.iter().cloned());
             }
@@ -227,21 +235,31 @@ impl<'a> Run<'a> {
 
     /// The same, and of what is left the most promising.
     fn keep(&mut self, labels: Vec<Label>, stretch: usize) -> Vec<Label> {
+        let labels = self.pareto(labels);
+        self.narrowed(labels, stretch)
+    }
+
+    /// The most promising labels.
+    fn narrowed(&mut self, labels: Vec<Label>, stretch: usize) -> Vec<Label> {
+        let width = if self.is_spent() { FEW } else { self.effort.width };
         let mut rated = Vec::new();
-        for label in self.pareto(labels) {
+        for label in labels {
             let left = ahead(self.index, self.unbegun, &label, stretch);
             if label.worth.price + left.bound <= self.most {
                 rated.push((label.worth.price + left.guess, label));
             }
         }
         rated.sort_by(|a, b| a.0.cmp(&b.0).then_with(|| a.1.worth.cmp(&b.1.worth)));
-        let spent = self.made > self.effort.labels;
-        let width = if spent { FEW } else { self.effort.width };
         if rated.len() > width {
             self.whole = false;
             rated.truncate(width);
         }
         rated.into_iter().map(|(_, label)| label).collect()
+    }
+
+    /// Whether as many labels were made as the effort allows.
+    fn is_spent(&self) -> bool {
+        self.made > self.effort.labels * self.index.problem.stretches.len() as u64
     }
 
     fn plan(&self, label: &Label) -> Plan {
