@@ -26,9 +26,11 @@ use crate::{
 pub fn ice(args: &IceMade, context: Context) -> Result<IceQuestion, Failure> {
     let named = |error: UnknownName| Failure::of(error.what, Wrong::NoName(error));
     let Typed { block, mould, measured } = block(&args.shape, &args.filled, context.host())?;
-    let usual_wall = mould.map_or("plastic", tables::Mould::wall);
-    let (wall, thickness) = wall(args.wall.as_deref().unwrap_or(usual_wall))?;
     let base = IceQuestion::of(block).map_err(|error| Failure::other(error.to_string()))?;
+    let (wall, thickness) = match &args.wall {
+        Some(typed) => wall(typed)?,
+        None => (mould.map_or(base.wall, tables::Mould::wall), None),
+    };
     let freezer = match &args.freezer {
         Some(kind) => tables::freezer(kind).map_err(named)?,
         None => base.freezer,

@@ -162,7 +162,7 @@ own_rows! {
 /// use solidby::tables::{self, Step};
 ///
 /// let fox = tables::mould("fox")?;
-/// assert_eq!(fox.wall(), "silicone");
+/// assert_eq!(fox.wall().name(), "silicone");
 /// let mut at_baking = tables::cautions_at(Step::Bake, 2.0);
 /// assert!(at_baking.all(|caution| !caution.source_title().is_empty()));
 /// let wrong = tables::mould("foxx").unwrap_err();

@@ -35,7 +35,7 @@ fn questions(careful: bool) -> Vec<IceQuestion> {
             let mould = tables::mould(name).unwrap();
             let plain = IceQuestion {
                 count,
-                wall: tables::wall(mould.wall()).unwrap(),
+                wall: mould.wall(),
                 ..IceQuestion::of(Block::Shape(mould.shape().clone())).unwrap()
             };
             let fill = Some(solidby::shape::USUAL_FILL * mould.shape().depth());
