@@ -10,14 +10,13 @@ use toml::{
 use super::{
     Absence, Blocks, Days, Opening, Spare, dates,
     fault::Wrong,
-    hours::time_of_day,
     key::{Key, Value},
 };
 use crate::{
     tables::nearest,
     units::{
         self, Length, MassRate, QuantityError, Ratio, ThermodynamicTemperature, Time, Volume,
-        metres, millimetres,
+        metres, millimetres, time_of_day,
     },
 };
 
