@@ -21,8 +21,7 @@ pub fn run(args: &TablesArgs, context: Context) -> Result<Reply, Failure> {
     match &args.topic {
         None => Ok(Reply::answered(topics(context.common.json))),
         Some(topic) => {
-            let entries =
-                tables::entries(topic).map_err(|unknown| Failure::input(unknown.to_string()))?;
+            let entries = tables::entries(topic)?;
             Ok(Reply::answered(if context.common.json {
                 as_json(&entries)
             } else {

@@ -60,8 +60,7 @@ pub fn run(command: &DiaryCommand, typed: &ArgMatches, context: Context) -> Resu
                     add_note(About::Ice, &it.noted, &it.seen, innermost, context)
                 }
                 DiaryAdd::Dough(it) => {
-                    let question = made::dough(&it.made, context);
-                    question.map_err(|error| Failure::input(error.to_string()))?;
+                    made::dough(&it.made, context)?;
                     add_note(About::Dough, &it.noted, &it.seen, innermost, context)
                 }
             }

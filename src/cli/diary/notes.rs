@@ -195,8 +195,7 @@ fn note(
         }
         About::Dough => {
             let made = ReadDough::try_parse_from(arguments).map_err(parsed)?.made;
-            let question =
-                made::dough(&made, context).map_err(|error| Failure::input(error.to_string()))?;
+            let question = made::dough(&made, context)?;
             let told = made::oven_told(&made);
             let observations = seen::dough(&looked)?;
             (made.called, Made::Dough(Box::new(DoughNote { question, told, observations })))
