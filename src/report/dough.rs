@@ -1,10 +1,7 @@
 //! The answers on dough in words: how long, what to weigh, what can go wrong; and
 //! when a baked piece may be touched.
 
-use super::{
-    answers::{self, Row, Said, band, time},
-    lines::{Lines, styles},
-};
+use super::answers::{self, Row, Said, band, time};
 use crate::{
     answers::{
         cool::CoolAnswer,
@@ -13,7 +10,6 @@ use crate::{
     uncertainty::Band,
     units::{System, Time, grams, millimetres, show_length, show_mass},
 };
-use anstyle::Style;
 
 /// A question on dough answered, with what words and pictures of it need.
 #[derive(Debug, Clone, PartialEq)]
@@ -145,25 +141,27 @@ fn coats(coats: &[Coat]) -> String {
 
 /// The answer of `solidby cool`.
 pub fn cool(answer: &CoolAnswer, width: usize) -> String {
-    let mut lines = Lines::new(width);
-    let child = answer.bands.piece_child_min.p95.max(answer.bands.tray_child_min.p95);
-    let headline = format!(
-        "A child may touch it after {}; until then keep piece and tray out of reach.",
-        time(child / 60.0)
-    );
-    lines.line(&headline, styles::ANSWER);
-    lines.blank();
-    for (what, band) in [
-        ("piece, child", &answer.bands.piece_child_min),
-        ("tray, child", &answer.bands.tray_child_min),
-        ("piece, adult", &answer.bands.piece_adult_min),
-        ("tray, adult", &answer.bands.tray_adult_min),
-    ] {
-        let words =
-            format!("{} most likely, {} to be sure", time(band.p50 / 60.0), time(band.p95 / 60.0));
-        lines.hang(&format!("  {what:<14}"), "                ", &words, Style::new());
-    }
-    answers::cautions(&mut lines, &answer.cautions);
-    answers::notes(&mut lines, &answer.notes);
-    lines.finish()
+    let bands = &answer.bands;
+    let child = bands.piece_child_min.p95.max(bands.tray_child_min.p95);
+    let rows = [
+        ("piece, child", &bands.piece_child_min),
+        ("tray, child", &bands.tray_child_min),
+        ("piece, adult", &bands.piece_adult_min),
+        ("tray, adult", &bands.tray_adult_min),
+    ]
+    .map(|(what, Band { p50, p95, .. })| {
+        let words = format!("{} most likely, {} to be sure", time(p50 / 60.0), time(p95 / 60.0));
+        Row::of(what, words)
+    });
+    let said = Said {
+        headline: format!(
+            "A child may touch it after {}; until then keep piece and tray out of reach.",
+            time(child / 60.0)
+        ),
+        rows: rows.to_vec(),
+        cautions: answer.cautions.clone(),
+        notes: answer.notes.clone(),
+        ..Said::default()
+    };
+    said.lines(16, width)
 }

@@ -71,12 +71,11 @@ pub fn said(answered: &Answered) -> Said {
     Said {
         headline: headline(answer, *times),
         rows,
-        ways: Vec::new(),
-        of_ways: None,
         helps: answers::helps(&answer.helps),
         unsure: answers::unsure(&answer.unsure),
         cautions: answer.cautions.clone(),
         notes: answer.notes.clone(),
+        ..Said::default()
     }
 }
 
