@@ -363,7 +363,7 @@ pub fn shown(args: &DiaryRead, context: Context) -> Result<Shown, Failure> {
                 (fit_oven(&own, dough, OvenTold::default())?.map(|(fit, _)| fit), Vec::new())
             }
         };
-        appliances.push(Appliance::new(ice, called, &told(&own), fit, looks));
+        appliances.push(Appliance::new(ice, called, told(&own), fit, looks));
     }
     Ok(Shown { diary: path.display().to_string(), appliances })
 }
