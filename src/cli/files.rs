@@ -5,7 +5,7 @@ use std::path::Path;
 use super::{context::Context, failure::Failure};
 use crate::{
     host::{Host, Over, Source, StoreError},
-    planfile::{Fault, LARGEST_FILE},
+    planfile::{Fault, LARGEST_FILE, line_of},
     report::{
         chart::{self, Chart},
         clean::named,
@@ -52,8 +52,7 @@ pub fn read_if_there(host: &dyn Host, path: &Path) -> Result<Option<String>, Fai
 
 fn text(path: &Path, bytes: Vec<u8>) -> Result<String, Failure> {
     String::from_utf8(bytes).map_err(|error| {
-        let at = error.utf8_error().valid_up_to();
-        let line = error.as_bytes().iter().take(at).filter(|byte| **byte == b'\n').count() + 1;
+        let line = line_of(error.as_bytes(), error.utf8_error().valid_up_to());
         let name = path.display();
         Failure::input(format!("{name}, line {line}: not UTF-8 text; save the file as UTF-8"))
     })

@@ -143,6 +143,11 @@ pub enum Rule {
     Volume { drawn_ml: f64 },
 }
 
+/// The line that a byte of a text stands on, counted from one.
+pub fn line_of(text: &[u8], at: usize) -> usize {
+    text.iter().take(at).filter(|byte| **byte == b'\n').count() + 1
+}
+
 /// How words name the key of a fault.
 #[derive(Debug, Clone, Copy)]
 pub enum Named<'a> {
@@ -193,7 +198,7 @@ impl Fault {
 
     /// The line it begins on, counted from one.
     pub fn line(&self, text: &str) -> usize {
-        text.bytes().take(self.span.start).filter(|byte| *byte == b'\n').count() + 1
+        line_of(text.as_bytes(), self.span.start)
     }
 
     /// The key that is missing, where one is.
