@@ -65,13 +65,13 @@ pub fn answered(args: &IceArgs, context: Context) -> Result<Answered, Failure> {
         None => answer(&question),
     }?;
     answer.fill_by = fill_by(&answer, times.by);
-    if let Some(words) = taught {
-        answer.notes.insert(0, words);
+    if let Some(note) = taught {
+        answer.notes.insert(0, note);
         answer.looks = looks(&answer, times.filled);
     }
     if filled < now && args.at.as_deref().is_some_and(is_bare) {
         let words = format!("Filled {}, which has passed.", filled.format("%a %-d %b %H:%M"));
-        answer.notes.insert(0, words);
+        answer.notes.insert(0, words.into());
     }
     Ok(Answered { answer, question, times, units: context.common.units.unwrap_or_default() })
 }

@@ -3,7 +3,10 @@
 use anstyle::Style;
 use serde::Serialize;
 
-use super::lines::{Lines, styles};
+use super::{
+    faults::Reader,
+    lines::{Lines, styles},
+};
 use crate::{
     answers::{CautionText, Help, Unsure},
     uncertainty::Band,
@@ -97,8 +100,9 @@ pub fn helps(helps: &[Help]) -> Vec<String> {
 }
 
 /// The three that widen the band most.
-pub fn unsure(unsure: &[Unsure]) -> Vec<String> {
+pub fn unsure(unsure: &[Unsure], reader: Reader<'_>) -> Vec<String> {
     let one = |Unsure { input, share, narrow }: &Unsure| {
+        let narrow = narrow.naming(|field| reader.field(field));
         format!("{input} ({:.0} % of it). {narrow}", 100.0 * share)
     };
     unsure.iter().take(3).map(one).collect()

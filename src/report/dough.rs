@@ -1,7 +1,10 @@
 //! The answers on dough in words: how long, what to weigh, what can go wrong; and
 //! when a baked piece may be touched.
 
-use super::answers::{self, Row, Said, band, time};
+use super::{
+    answers::{self, Row, Said, band, time},
+    faults::Reader,
+};
 use crate::{
     answers::{
         cool::CoolAnswer,
@@ -24,11 +27,11 @@ pub struct Answered {
 
 /// The answer of `solidby dough`.
 pub fn dough(answered: &Answered, width: usize) -> String {
-    said(answered).lines(10, width)
+    said(answered, Reader::Terminal).lines(10, width)
 }
 
-/// The answer of `solidby dough` in words.
-pub fn said(answered: &Answered) -> Said {
+/// The answer of `solidby dough` in words, for who reads it.
+pub fn said(answered: &Answered, reader: Reader<'_>) -> Said {
     let DoughAndWays { answer, ways } = &answered.both;
     let units = answered.question.units;
     let mut rows = Vec::new();
@@ -70,9 +73,9 @@ pub fn said(answered: &Answered) -> Said {
         ways: ways.iter().flat_map(|ways| &ways.ways).map(way_words).collect(),
         of_ways: thickest,
         helps: answers::helps(&answer.helps),
-        unsure: answers::unsure(&answer.unsure),
+        unsure: answers::unsure(&answer.unsure, reader),
         cautions: answer.cautions.clone(),
-        notes: answer.notes.clone(),
+        notes: answer.notes.iter().map(|note| reader.note(note)).collect(),
     }
 }
 

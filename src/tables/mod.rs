@@ -27,6 +27,7 @@ mod step;
 mod surroundings;
 mod topics;
 mod unknown;
+mod wording;
 
 #[cfg(test)]
 mod audit;
@@ -46,6 +47,7 @@ pub use step::Step;
 pub use surroundings::{AirMoved, Behind, Defrost, Freezer, Oven, Stand, Wall};
 pub use topics::{Entry, TOPICS, Topic, entries};
 pub use unknown::{Distribution, Prior, Question, Unknown, When};
+pub use wording::Wording;
 
 use load::{Table, load, stated};
 use lookup::find;

@@ -9,7 +9,7 @@ use super::note::LEARNT;
 use super::question::IceQuestion;
 use super::scenario::{Outcome, Scenario, food_warms};
 use crate::answers::AskError;
-use crate::answers::advice::{Help, Unsure, unsure};
+use crate::answers::advice::{Help, Note, Unsure, unsure};
 use crate::answers::caution::CautionText;
 use crate::answers::looks::{Look, Teaching};
 use crate::freezing::conditions::Constant;
@@ -87,7 +87,8 @@ pub struct IceAnswer {
     /// Words of care.
     pub cautions: Vec<CautionText>,
     /// What else is good to know.
-    pub notes: Vec<String>,
+    #[schemars(with = "Vec<String>")]
+    pub notes: Vec<Note>,
     /// Core and air over time at the central inputs, for a chart.
     #[serde(skip)]
     pub history: Vec<Moment>,
@@ -199,8 +200,8 @@ fn notes(
     scenario: &Scenario,
     central: &Outcome,
     limited: bool,
-) -> Result<Vec<String>, AskError> {
-    let mut notes = Vec::new();
+) -> Result<Vec<Note>, AskError> {
+    let mut notes: Vec<String> = Vec::new();
     if !central.solid_h.is_finite() {
         notes.push("At the likeliest inputs it is not solid within ten days.".to_owned());
     }
@@ -235,7 +236,7 @@ fn notes(
                 .to_owned(),
         );
     }
-    Ok(notes)
+    Ok(notes.into_iter().map(Note::from).collect())
 }
 
 /// Answers with prescribed constant films and air: no wall, radiation,
@@ -277,7 +278,7 @@ pub fn answer_in_constant_films(
         cautions: Vec::new(),
         notes: vec![format!(
             "Prescribed conditions: {volume:.0} mL of the reference medium (917 kg/m³ throughout), constant films and air; walls, radiation, evaporation and the freezer's limits are off."
-        )],
+        ).into()],
         history: frozen.history,
         remedies: Vec::new(),
         teaching: Teaching::default(),

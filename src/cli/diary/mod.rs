@@ -25,7 +25,7 @@ use super::{
 };
 use crate::{
     answers::{
-        AskError,
+        self, AskError,
         diary::{Dated, EveningCache, Fit, fit_dough, fit_ice},
         dough::{Dough, DoughNote, DoughQuestion, OvenTold},
         ice::{FreezerTold, IceNote, IceQuestion},
@@ -203,22 +203,18 @@ impl Diary {
     }
 }
 
-/// One line on what was used, or why nothing was.
-fn line<T>(fit: &Option<(Fit, T)>, called: &str) -> String {
-    match fit {
-        Some((fit, _)) => {
-            let (counted, plural) = (fit.counted(), if fit.counted() == 1 { "" } else { "s" });
-            format!(
-                "Learnt from {counted} note{plural} on “{called}” in your diary; --no-diary leaves it out."
-            )
-        }
-        None => format!(
-            "The notes on “{called}” in your diary are on another setting: nothing was learnt from them."
-        ),
-    }
+/// What was used, or why nothing was.
+fn learnt<T>(fit: &Option<(Fit, T)>, called: &str) -> answers::Note {
+    let Some((fit, _)) = fit else {
+        let why = "are on another setting: nothing was learnt from them";
+        return format!("The notes on “{called}” in your diary {why}.").into();
+    };
+    let (counted, plural) = (fit.counted(), if fit.counted() == 1 { "" } else { "s" });
+    let words = format!("Learnt from {counted} note{plural} on “{called}” in your diary.");
+    answers::Note { words, left_out_by: Some("no-diary") }
 }
 
-/// Puts what the diary knows of this freezer into a question; returns a line about it.
+/// Puts what the diary knows of this freezer into a question; returns a note about it.
 ///
 /// # Errors
 /// As [`run`].
@@ -227,7 +223,7 @@ pub fn teach_ice(
     made: &IceMade,
     question: &mut IceQuestion,
     context: Context,
-) -> Result<Option<String>, Failure> {
+) -> Result<Option<answers::Note>, Failure> {
     let diary = Diary::to_learn_from(learning, context.now()?, context)?;
     let notes = diary.map(|diary| diary.ice(&made.called)).unwrap_or_default();
     if notes.is_empty() {
@@ -238,7 +234,7 @@ pub fn teach_ice(
         *question = told.set(question);
         question.posterior = fit.posterior.clone();
     }
-    Ok(Some(line(&fit, &made.called)))
+    Ok(Some(learnt(&fit, &made.called)))
 }
 
 fn fit_freezer(
@@ -260,7 +256,7 @@ fn of_note(error: AskError) -> Failure {
     Failure::input(format!("a note in the diary: {error}"))
 }
 
-/// Puts what the diary knows of this oven and dough into a question; returns a line about it.
+/// Puts what the diary knows of this oven and dough into a question; returns a note about it.
 ///
 /// # Errors
 /// As [`run`].
@@ -269,7 +265,7 @@ pub fn teach_dough(
     made: &DoughMade,
     question: &mut DoughQuestion,
     context: Context,
-) -> Result<Option<String>, Failure> {
+) -> Result<Option<answers::Note>, Failure> {
     if question.exact.is_some() {
         return Ok(None);
     }
@@ -283,7 +279,7 @@ pub fn teach_dough(
         *question = told.set(question);
         question.posterior = fit.posterior.clone();
     }
-    Ok(Some(line(&fit, &made.called)))
+    Ok(Some(learnt(&fit, &made.called)))
 }
 
 /// What the diary knows of the freezers, ovens and doughs of a plan, with lines about it.
@@ -307,7 +303,7 @@ pub fn teach_plan(
         }
         let told = FreezerTold { kind: Some(freezer.kind), air: freezer.air, rated: freezer.rated };
         let fit = fit_freezer(&own, told)?;
-        lines.push(line(&fit, &freezer.name));
+        lines.push(learnt(&fit, &freezer.name).into());
         if let Some((fit, told)) = fit {
             taught.freezer(&freezer.name, fit.posterior, told);
         }
@@ -319,7 +315,7 @@ pub fn teach_plan(
         for recipe in recipes.into_values().filter(|_| !own.is_empty()) {
             let told = OvenTold { kind: Some(oven.kind) };
             let fit = fit_oven(&own, &Dough::Named(recipe), told)?;
-            lines.push(line(&fit, &oven.name));
+            lines.push(learnt(&fit, &oven.name).into());
             if let Some((fit, _)) = fit {
                 taught.dough(n, recipe, fit.posterior);
             }

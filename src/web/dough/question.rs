@@ -56,6 +56,11 @@ impl Way {
         if form.get("oven").is_some() { &[Self::Oven, Self::Air] } else { &[Self::Air] }
     }
 
+    /// The way that was sent.
+    pub fn of(sent: &Fields) -> Self {
+        if sent.get("way") == Some("air") { Self::Air } else { Self::Oven }
+    }
+
     /// `oven` or `air`.
     pub fn word(self) -> &'static str {
         match self {
@@ -67,25 +72,20 @@ impl Way {
 
 /// The form as sent, or the one to begin with: ordinary ornaments in a low oven,
 /// wanted in three days.
-pub fn form(mut fields: Fields, now: DateTime<Zone>, units: System) -> Form {
-    let untouched = fields.iter().all(|(name, _)| name == "units");
-    if untouched {
+pub fn form(fields: Fields, now: DateTime<Zone>, units: System) -> Form {
+    Form::beginning(NAMES, fields, || {
         let [thickness, size, oven] = match units {
             System::Us => ["1/4 in", "3 in", "200 F"],
             System::Metric => ["6 mm", "75 mm", "95 C"],
         };
-        let by = (now + Duration::days(3)).format("%Y-%m-%dT08:00").to_string();
-        for (name, value) in [
-            ("thickness", thickness),
-            ("size", size),
-            ("oven", oven),
-            ("at", &now.format(MOMENT).to_string()),
-            ("by", &by),
-        ] {
-            fields = fields.with(name, value);
-        }
-    }
-    Form::of(NAMES, fields)
+        vec![
+            ("thickness", thickness.to_owned()),
+            ("size", size.to_owned()),
+            ("oven", oven.to_owned()),
+            ("at", now.format(MOMENT).to_string()),
+            ("by", (now + Duration::days(3)).format("%Y-%m-%dT08:00").to_string()),
+        ]
+    })
 }
 
 /// The arguments of `solidby dough`, for one way. The first way to be compared

@@ -106,19 +106,15 @@ const SAME: [&str; 11] =
     ["fill", "count", "start", "salt", "freezer", "air", "rated", "stand", "called", "at", "by"];
 
 /// The form as sent, or the one to begin with: four stars, filled now, needed in the morning.
-pub fn form(mut fields: Fields, now: DateTime<Zone>) -> Form {
-    let untouched = fields.iter().all(|(name, _)| name == "units");
-    if untouched {
-        for (name, value) in [
+pub fn form(fields: Fields, now: DateTime<Zone>) -> Form {
+    Form::beginning(&NAMES, fields, || {
+        vec![
             ("shape", "star".to_owned()),
             ("count", "4".to_owned()),
             ("at", now.format(MOMENT).to_string()),
             ("by", morning(now).format(MOMENT).to_string()),
-        ] {
-            fields = fields.with(name, &value);
-        }
-    }
-    Form::of(&NAMES, fields)
+        ]
+    })
 }
 
 /// The first seven o'clock that is six hours away.

@@ -5,8 +5,6 @@ use minijinja::{Value, context};
 
 use super::{
     asked::{Asked, PageError, Route, Verb},
-    commands::Refusal,
-    form::in_form,
     reply::Reply,
 };
 use crate::{report::sheet, units::System};
@@ -68,18 +66,6 @@ pub fn page(asked: &Asked, title: &str, template: &str, values: Value) -> Result
 pub fn trouble(asked: &Asked, status: StatusCode, words: &str) -> Result<Reply, PageError> {
     let template = "<h1>That did not work</h1>\n<p class=\"fault\">{{ said }}</p>\n";
     Ok(page(asked, "That did not work", template, context! { said => words })?.status(status))
-}
-
-/// A page that says why the program has no answer, in words for a form with these labels.
-///
-/// # Errors
-/// As [`page`].
-pub fn refused(
-    asked: &Asked,
-    refusal: &Refusal,
-    labels: &[(&str, &str)],
-) -> Result<Reply, PageError> {
-    trouble(asked, StatusCode::UNPROCESSABLE_ENTITY, &in_form(refusal, labels))
 }
 
 /// Text from a template; every value is escaped, and one that is missing is an error.
