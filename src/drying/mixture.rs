@@ -53,11 +53,6 @@ impl Mixture {
         fraction(self.activity_at(in_fraction(moisture), in_celsius(temperature)))
     }
 
-    /// Moisture at which the last brine is used up.
-    pub fn brine_exhausted(&self, temperature: ThermodynamicTemperature) -> Ratio {
-        fraction(self.plateau(in_celsius(temperature)).low)
-    }
-
     pub(crate) fn plateau(&self, t: f64) -> Plateau {
         let activity = saturated_activity_at(t);
         let low = self.flour * Oswin::at(t).held(activity);

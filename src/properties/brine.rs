@@ -74,15 +74,10 @@ pub(crate) fn saturated_activity_at(t: f64) -> f64 {
     0.758_11 - 2.5289e-4 * t + 7.378e-7 * t * t
 }
 
-/// Most salt that dissolves, kg per kg of water.
+/// Most salt that dissolves, kg per kg of water, at °C.
 ///
 /// Parabola through the Salt Institute's table, within 0.4 % of each value from 0 to 109 °C.
 /// Source: that table, % of salt in saturated brine, in a public copy.
-pub fn solubility(temperature: ThermodynamicTemperature) -> Ratio {
-    fraction(solubility_at(in_celsius(temperature)))
-}
-
-/// [`solubility`] on plain numbers, °C to kg/kg.
 pub(crate) fn solubility_at(t: f64) -> f64 {
     let t = t.clamp(0.0, 109.0);
     0.356_746 + t * (9.134_23e-5 + t * 2.594_507e-6)

@@ -3,7 +3,6 @@
 //! | file | holds |
 //! |---|---|
 //! | `server` | connections: how many, how long, how they end |
-//! | `timed` | a connection whose writes are timed |
 //! | `guard` | who may ask: Host, Origin, key, method, size |
 //! | `routes` | which page answers which path |
 //! | `fields` | forms and addresses as they are sent |
@@ -52,7 +51,6 @@ mod routes;
 mod server;
 mod site;
 mod start;
-mod timed;
 mod typed;
 mod workspace;
 
