@@ -32,7 +32,7 @@ const LIMITED: f64 = 0.25;
 const SMALL_PART: f64 = 0.0571;
 
 /// The time at the central inputs; infinite (`null`) when never.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Serialize, JsonSchema)]
 pub struct Nominal {
     /// Hours until solid.
     #[serde(serialize_with = "finite_or_null")]
@@ -55,7 +55,7 @@ pub struct LookAt {
 }
 
 /// When the blocks are solid, and how sure that is.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Default, PartialEq, Serialize, JsonSchema)]
 pub struct IceAnswer {
     /// Hours from filling until no liquid is left; none with prescribed films.
     pub solid_h: Option<Band>,
@@ -145,17 +145,16 @@ pub fn answer(question: &IceQuestion) -> Result<IceAnswer, AskError> {
         nominal: Nominal { solid_h: central.solid_h, ready_h: central.ready_h },
         chance,
         verdict: chance.map(Verdict::from),
-        fill_by: None,
         freezer_limited,
         mass_kg: in_kilograms(scenario.mass()),
         helps,
         unsure: unsure(&unknowns, &bands.draws, &bands.solid_h),
-        looks: Vec::new(),
         cautions: cautions(question, &scenario, central),
         notes,
         history: central.history.clone(),
         remedies,
         teaching: Teaching::of(&question.axes(&unknowns), &bands.draws, &LEARNT, &bands.solid_h),
+        ..IceAnswer::default()
     })
 }
 
@@ -264,23 +263,12 @@ pub fn answer_in_constant_films(
     let h = |time: Option<Time>| time.map_or(f64::INFINITY, in_hours);
     let volume = in_millilitres(scenario.body.volume());
     Ok(IceAnswer {
-        solid_h: None,
-        ready_h: None,
         nominal: Nominal { solid_h: h(frozen.solid), ready_h: h(frozen.ready) },
-        chance: None,
-        verdict: None,
-        fill_by: None,
-        freezer_limited: false,
         mass_kg: in_kilograms(properties.density * scenario.body.volume()),
-        helps: Vec::new(),
-        unsure: Vec::new(),
-        looks: Vec::new(),
-        cautions: Vec::new(),
         notes: vec![format!(
             "Prescribed conditions: {volume:.0} mL of the reference medium (917 kg/m³ throughout), constant films and air; walls, radiation, evaporation and the freezer's limits are off."
         ).into()],
         history: frozen.history,
-        remedies: Vec::new(),
-        teaching: Teaching::default(),
+        ..IceAnswer::default()
     })
 }
