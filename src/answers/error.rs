@@ -120,19 +120,23 @@ pub struct OutOfRange {
 }
 
 impl OutOfRange {
-    /// Whether a value is within a range.
+    /// Whether a value is within a range, where there is one.
     ///
     /// # Errors
     /// Itself, where it is not.
     pub(super) fn check(
         question: Question,
         field: Field,
-        found: f64,
+        found: impl Into<Option<f64>>,
         [low, high]: [f64; 2],
         unit: &'static str,
     ) -> Result<(), Self> {
-        let out = Self { question, field, low, high, found, unit };
-        if (low..=high).contains(&found) { Ok(()) } else { Err(out) }
+        match found.into() {
+            Some(found) if !(low..=high).contains(&found) => {
+                Err(Self { question, field, low, high, found, unit })
+            }
+            _ => Ok(()),
+        }
     }
 
     /// What it is called in its question, and, where one is shown, a value that is right.
