@@ -117,9 +117,5 @@ pub fn diffusivity_number(text: &str) -> Result<DiffusionCoefficient, String> {
 /// # Errors
 /// What is wrong, for the argument parser to show.
 pub fn system(text: &str) -> Result<System, String> {
-    match text {
-        "us" => Ok(System::Us),
-        "metric" => Ok(System::Metric),
-        _ => Err("use “us” or “metric”".to_owned()),
-    }
+    System::named(text).ok_or_else(|| "use “us” or “metric”".to_owned())
 }

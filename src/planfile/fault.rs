@@ -61,18 +61,14 @@ pub enum Wrong {
     Age { example: &'static str },
     /// No number of days, or one beyond its bounds.
     DayCount { text: String, low: u32, high: u32, example: &'static str },
-    /// No time of day.
-    Hour { text: String, example: &'static str },
-    /// Not the sides of a tray.
-    Sides { text: String, example: &'static str },
+    /// A text that is not what it must be: a time of day.
+    NotA { what: &'static str, text: String, example: &'static str },
     /// Neither one for each child nor a number.
     Blocks,
     /// A day without a time.
     NoTime { example: &'static str },
     /// A time without a day.
     NoDay { example: &'static str },
-    /// No shape and its size across.
-    Across { text: String, example: &'static str },
     /// A shape of the tables with a size that does not fit.
     NoSize { text: String, kind: Option<&'static str> },
     /// Too few or too many points.
@@ -242,14 +238,10 @@ impl Wrong {
             Self::Hours { error, .. } | Self::Days { error, .. } => format!("{about}{error}"),
             Self::Age { .. } => format!("{name} is not an age in whole years"),
             Self::DayCount { text, .. } => format!("{about}“{text}” is not a number of days"),
-            Self::Hour { text, .. } => format!("{about}“{text}” is not a time of day"),
-            Self::Sides { text, .. } => format!("{about}“{text}” is not the two sides of a tray"),
+            Self::NotA { what, text, .. } => format!("{about}“{text}” is not {what}"),
             Self::Blocks => format!("{name} is not known"),
             Self::NoTime { .. } => format!("{name} needs a day and a time"),
             Self::NoDay { .. } => format!("{name} is not a day"),
-            Self::Across { text, .. } => {
-                format!("{about}“{text}” is not a shape and its size across")
-            }
             Self::NoSize { text, .. } => format!("{about}“{text}” has no size that fits"),
             Self::Points { found, .. } => format!("{name} has {found} different points in a row"),
             Self::Point => format!("{about}this is not a point"),
@@ -295,13 +287,9 @@ impl Wrong {
             Self::Quantity { example: value, .. }
             | Self::Days { example: value, .. }
             | Self::Age { example: value }
-            | Self::Sides { example: value, .. }
-            | Self::Hour { example: value, .. }
+            | Self::NotA { example: value, .. }
             | Self::NoTime { example: value } => example(value),
             Self::Blocks => format!("write {} or a number", key.example("\"each\"")),
-            Self::Across { example: value, .. } => {
-                format!("{}, between 10 mm and 400 mm", example(value))
-            }
             Self::NoSize { text, kind } => {
                 let (takes, value) = sizes(text, *kind);
                 format!("{takes}; {}", example(&value))

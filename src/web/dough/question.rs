@@ -4,7 +4,7 @@ use chrono::{DateTime, Duration};
 
 use crate::{
     units::{System, zone::Zone},
-    web::{fields::Fields, form::Form, look, typed::MOMENT},
+    web::{fields::Fields, form::Form, typed::MOMENT},
 };
 
 /// The fields, in the order of the form.
@@ -97,7 +97,7 @@ pub fn arguments(form: &Form, way: Way, units: System) -> Vec<String> {
         let at = form.argument("at").filter(|_| form.get("by").is_some());
         arguments.extend(at.into_iter().chain(form.argument("by")));
     }
-    arguments.push(format!("--units={}", look::word(units)));
+    arguments.push(format!("--units={}", units.word()));
     arguments
 }
 

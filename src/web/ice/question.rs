@@ -8,7 +8,7 @@ use crate::{
     shape::{Field, KINDS},
     tables,
     units::{System, length, show_length, zone::Zone},
-    web::{fields::Fields, form::Form, look, typed::MOMENT},
+    web::{fields::Fields, form::Form, typed::MOMENT},
 };
 
 /// The fields, in the order of the form.
@@ -170,7 +170,7 @@ pub fn arguments(form: &mut Form, units: System) -> Option<Vec<String>> {
     arguments.extend(wall(form)?);
     arguments.extend(form.get("covered").map(|_| "--covered".to_owned()));
     arguments.extend(SAME.iter().filter_map(|name| form.argument(name)));
-    arguments.push(format!("--units={}", look::word(units)));
+    arguments.push(format!("--units={}", units.word()));
     Some(arguments)
 }
 

@@ -35,7 +35,7 @@ const PAGES: [(&str, &str); 5] =
 pub fn page(asked: &Asked, title: &str, template: &str, values: Value) -> Result<Reply, PageError> {
     let root = asked.site.root();
     let keep = asked.link("").split_off(root.len());
-    let units = word(asked.units());
+    let units = asked.units().word();
     let body =
         render(&format!("{FIELDS}{template}"), context! { root => &root, keep, units, ..values })?;
     let current = asked.path.split('/').next().unwrap_or_default();
@@ -48,7 +48,7 @@ pub fn page(asked: &Asked, title: &str, template: &str, values: Value) -> Result
         System::Metric => System::Us,
     };
     let other_link =
-        format!("{root}{}{}", asked.path, asked.query.with("units", word(other)).query());
+        format!("{root}{}{}", asked.path, asked.query.with("units", other.word()).query());
     let html = render(
         include_str!("layout.html"),
         context! {
@@ -72,12 +72,4 @@ pub fn trouble(asked: &Asked, status: StatusCode, words: &str) -> Result<Reply, 
 fn render(template: &str, values: Value) -> Result<String, minijinja::Error> {
     let environment = sheet::environment()?;
     environment.render_named_str("page.html", template, values)
-}
-
-/// `us` or `metric`, as the option has it.
-pub fn word(units: System) -> &'static str {
-    match units {
-        System::Us => "us",
-        System::Metric => "metric",
-    }
 }
