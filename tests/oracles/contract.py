@@ -15,6 +15,7 @@ TICK_MIN = 5
 HOUR = 60 // TICK_MIN
 MINUTE = 4
 PACK_BEFORE = HOUR  # packing is at most an hour before she must go
+STILL_CLEAN = 6  # ticks after which moulds that were turned out are washed all the same (read into "just turned out")
 MOST_AHEAD = 7  # days in all, with the dates wholly away
 DAYS = ["Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"]
 TABLES = Path(__file__).resolve().parents[2] / "tables"

@@ -10,7 +10,7 @@ from datetime import datetime
 
 from ortools.sat.python import cp_model
 
-from contract import HOUR, MINUTE, PACK_BEFORE, TICK_MIN, prices
+from contract import HOUR, MINUTE, PACK_BEFORE, STILL_CLEAN, TICK_MIN, prices
 
 STATUS = {
     cp_model.OPTIMAL: "best",
@@ -153,6 +153,7 @@ class Planner:
         self.m.add_allowed_assignments([turn.outs, turn.fill, filling], rows)
         self.m.add(turn.fill_end == turn.fill_start + filling)
         self.m.add(turn.fill_start >= turn.out_end)
+        self.m.add(turn.fill_start <= turn.out_end + STILL_CLEAN).only_enforce_if(turn.outs, turn.fills)
         self.m.add(turn.out_start >= slot.start)
         self.m.add(turn.fill_end <= slot.end)
         turn.hands, turn.filling = hands, filling
@@ -285,15 +286,10 @@ class Planner:
         self.m.add(taken >= self.taken_room(n, other, two.before, two.emptied))
         self.m.add(taken >= self.taken_room(n, other, two.filled, two.emptied)).only_enforce_if(later.negated())
         self.m.add(two.fill_start >= one.fill_end).only_enforce_if(later)
-        self.m.add(taken >= 3 * self.tins(other, two)).only_enforce_if(waits)
+        before = self.taken_room(n, other, two.before, two.emptied - two.out)
+        self.m.add(taken >= before).only_enforce_if(waits)
         self.m.add(two.out_end <= one.fill_start).only_enforce_if(waits.negated(), two.outs)
         return taken
-
-    def tins(self, kind, turn):
-        """Moulds in use before a turning out."""
-        tins = self.number(0, self.k.kinds[kind].own)
-        self.m.add(tins * self.k.kinds[kind].cups >= turn.before - (turn.emptied - turn.out))
-        return tins
 
     def ripening(self):
         """Time to firm by the load of all that freezes together, whether it came before or comes after."""
@@ -403,14 +399,14 @@ class Planner:
             self._spans = [self.longest(kind) for kind in self.kinds]
         return self._spans
 
-    def solve(self, seconds, workers=1, deterministic=None, turns=None):
+    def solve(self, seconds, effort, turns=None):
         if not self.possible:
             return Answer("none")
         known = self.taken(turns) if turns else None
         if known:
             for number, value in enumerate(known):
                 self.m.add_hint(self.m.get_int_var_from_proto_index(number), value)
-        solver = self.solver(seconds, workers, deterministic)
+        solver = self.solver(seconds, effort)
         status = STATUS[solver.solve(self.m)]
         answer = Answer(status, seconds=solver.wall_time, refused=bool(turns) and known is None)
         if status in ("best", "found"):
@@ -421,12 +417,11 @@ class Planner:
             answer.bound = solver.best_objective_bound / MINUTE
         return answer
 
-    def solver(self, seconds, workers, deterministic):
+    def solver(self, seconds, effort):
         solver = cp_model.CpSolver()
         solver.parameters.max_time_in_seconds = seconds
-        if deterministic:
-            solver.parameters.max_deterministic_time = deterministic
-        solver.parameters.num_workers = workers
+        solver.parameters.max_deterministic_time = effort
+        solver.parameters.num_workers = 1
         solver.parameters.random_seed = 1
         return solver
 
@@ -448,7 +443,7 @@ class Planner:
                 out, fill = sum(turn[1] for turn in some), sum(turn[2] for turn in some)
                 fixed.add(sum(self.turns[n][kind].out for n in range(first, last)) == out)
                 fixed.add(sum(self.turns[n][kind].fill for n in range(first, last)) == fill)
-        solver = self.solver(20, 1, 10)
+        solver = self.solver(60, 10)
         if STATUS[solver.solve(fixed)] not in ("best", "found"):
             return None
         return list(solver.response_proto.solution)
@@ -464,11 +459,11 @@ class Planner:
         return sorted(found, key=lambda act: act[3])
 
 
-def plan(kitchen, seconds, workers=1, deterministic=None, turns=None):
-    """Within `earliest` and `latest`; beyond them only where nothing else does."""
-    answer = Planner(kitchen, kitchen.stretches).solve(seconds, workers, deterministic, turns)
+def plan(kitchen, seconds, effort, turns=None, turns_beyond=None):
+    """Within `earliest` and `latest`; beyond them only where nothing else does. Turns: a plan to begin from."""
+    answer = Planner(kitchen, kitchen.stretches).solve(seconds, effort, turns)
     if answer.status == "none" and kitchen.beyond and kitchen.beyond != kitchen.stretches:
-        answer = Planner(kitchen, kitchen.beyond).solve(seconds, workers, deterministic, turns)
+        answer = Planner(kitchen, kitchen.beyond).solve(seconds, effort, turns_beyond)
         answer.beyond = True
     return answer
 

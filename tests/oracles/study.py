@@ -78,7 +78,7 @@ def main(everything, wordy):
         if name in LONG and not everything:
             print(f"{name:26} not tried: it takes {LONG[name]} s; --all tries it")
             continue
-        answer = planner.plan(made, 240, deterministic=LONG.get(name, 20))
+        answer = planner.plan(made, 240, LONG.get(name, 20))
         good = answer.status == "none" if study is None else answer.price is not None and answer.price <= 1.01 * study
         bad += not good
         show = [f"{v:8.1f}" if v is not None else f"{'-':>8}" for v in (study, answer.price, answer.bound)]

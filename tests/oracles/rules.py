@@ -1,0 +1,85 @@
+"""The judge itself judged: a sound plan has no fault, and each rule broken on purpose is named.
+
+Usage: rules.py. Exit 1 where a broken rule is not noticed, or a sound plan is blamed.
+"""
+
+import copy
+import sys
+from datetime import datetime, timedelta
+
+import planner
+import study
+from judge import Printed, steps_of
+
+
+def sound():
+    """The kitchen of a class of the study, with the plan that the second planner finds."""
+    kitchen = next(made for name, _, made in study.classes() if name == "away-midweek")
+    for demand in kitchen.demands:
+        demand.ice, demand.starts = "fish", demand.leave + 22
+        demand.name = f"fish on day {demand.day}"
+    kitchen.home = kitchen.beyond = kitchen.stretches
+    kitchen.packs_first = True
+    return kitchen, steps_of(kitchen, planner.plan(kitchen, 60, 20))
+
+
+def one(plan, what, number=0):
+    return [step for step in plan["steps"] if step["id"].endswith(f"-{what}")][number]
+
+
+def move(step, minutes, end=None):
+    for key, by in (("start", minutes), ("end", minutes if end is None else end)):
+        step[key] = (datetime.fromisoformat(step[key]) + timedelta(minutes=by)).isoformat()
+
+
+def drop(plan, what, number=0):
+    plan["steps"].remove(one(plan, what, number))
+
+
+def count(step, number):
+    step["what"] = str(number)
+
+
+# What is broken, by a change of the plan or of the kitchen, and what the judge says then.
+BROKEN = [
+    ("a step outside her hours", lambda p, k: move(one(p, "turn-out"), -240), "not within her hours"),
+    ("a step before now", lambda p, k: setattr(k, "now", k.demands[0].leave), "begins before now"),
+    ("a step before `earliest`", lambda p, k: setattr(k, "stretches", k.stretches[:1]), "before `earliest`"),
+    ("two steps at once", lambda p, k: move(one(p, "fill", 1), -10), "begins while her hands"),
+    ("a step too short", lambda p, k: move(one(p, "turn-out"), 0, -5), "takes less than"),
+    ("a packing too short", lambda p, k: move(one(p, "pack"), 0, -5), "takes less than"),
+    ("moulds not washed", lambda p, k: drop(p, "wash"), "neither washed nor"),
+    ("pieces lacking", lambda p, k: drop(p, "turn-out"), "where 18 are needed"),
+    ("pieces out too late", lambda p, k: move(one(p, "turn-out", 1), 1500), "are out by"),
+    ("more moulds than she has", lambda p, k: count(one(p, "fill"), 9), "moulds at once"),
+    ("a freezer too full", lambda p, k: setattr(k, "places", [12]), "thirds of a place"),
+    ("a block not firm", lambda p, k: setattr(k.kinds[0], "hours", lambda n: 15.0), "are firm"),
+    ("ice too old", lambda p, k: [setattr(d, "first_day", d.day - 1) for d in k.demands], "too old"),
+    ("packed too early", lambda p, k: move(one(p, "pack"), -90), "more than an hour before"),
+    ("packed after leaving", lambda p, k: move(one(p, "pack"), 60), "until after leaving"),
+    ("gone too late", lambda p, k: move(one(p, "carry"), 15), "leaves later"),
+    ("blocks not carried", lambda p, k: drop(p, "carry"), "not carried there"),
+    ("nothing packed", lambda p, k: drop(p, "pack"), "Nothing is packed"),
+    ("a session at another time", lambda p, k: move(one(p, "use"), 30), "begins when"),
+    ("a wet floor", lambda p, k: move(one(p, "drain"), 15), "not wiped"),
+    ("a step of nothing", lambda p, k: one(p, "fill").update({"for": "swans"}), "no session that the file names"),
+]
+
+
+def main():
+    kitchen, plan = sound()
+    bad = [f"a sound plan is blamed: {fault}" for fault in Printed(plan, kitchen).judge()]
+    for what, change, says in BROKEN:
+        broken, other = copy.deepcopy(plan), copy.deepcopy(kitchen)
+        change(broken, other)
+        faults = Printed(broken, other).judge()
+        if not any(says in fault for fault in faults):
+            bad.append(f"{what}: not noticed; said: {faults}")
+    for line in bad:
+        print(line)
+    print(f"{len(BROKEN)} rules broken on purpose, {len(BROKEN) - len(bad)} of them named.")
+    return 1 if bad else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
