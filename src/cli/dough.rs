@@ -40,9 +40,6 @@ pub fn run(args: &DoughArgs, context: Context) -> Result<Reply, Failure> {
 }
 
 /// The question answered, with what the diary knows.
-///
-/// # Errors
-/// As [`run`].
 pub fn answered(args: &DoughArgs, context: Context) -> Result<Answered, Failure> {
     let mut question = made::dough(&args.made, context)?;
     let exact = Exact { film: args.film, diffusivity: args.diffusivity };

@@ -31,9 +31,6 @@ pub fn read(host: &dyn Host, path: &Path) -> Result<String, Failure> {
 }
 
 /// The same of at most so many bytes.
-///
-/// # Errors
-/// As [`read`].
 pub fn read_up_to(host: &dyn Host, path: &Path, most: usize) -> Result<String, Failure> {
     let read = host.read(path, most, Source::Any).map_err(|error| unread(path, error))?;
     let missing =
@@ -184,9 +181,6 @@ pub fn apart(
 }
 
 /// Writes a chart, and says so.
-///
-/// # Errors
-/// As [`replace`].
 pub fn write_chart(
     context: Context,
     path: &Path,

@@ -44,9 +44,6 @@ pub fn run(args: &IceArgs, context: Context) -> Result<Reply, Failure> {
 }
 
 /// The question answered, with what the diary knows.
-///
-/// # Errors
-/// As [`run`].
 pub fn answered(args: &IceArgs, context: Context) -> Result<Answered, Failure> {
     let now = context.now()?;
     let (filled, by) = span(args.at.as_deref(), args.by.as_deref(), now)?;

@@ -32,7 +32,6 @@ struct Inside {
     water: Volume,
 }
 
-/// A mould.
 pub fn mould(reader: &Reader<'_>) -> Option<Mould> {
     let name: Option<String> = reader.get("name");
     let (wall, own) = (reader.row("wall", tables::walls()), reader.get::<u32>("own"));

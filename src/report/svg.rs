@@ -46,7 +46,6 @@ fn escaped(text: &str) -> String {
 pub enum Anchor {
     /// The left end.
     Start,
-    /// The middle.
     Middle,
     /// The right end.
     End,
@@ -57,7 +56,6 @@ pub enum Anchor {
 pub struct Type {
     /// Size in units of the view box.
     pub size: f64,
-    /// Colour.
     pub colour: Rgb,
     /// Whether bold.
     pub bold: bool,

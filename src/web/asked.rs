@@ -14,7 +14,6 @@ use crate::{
 pub struct Asked<'a> {
     /// The page's site.
     pub site: &'a Site,
-    /// When it is asked.
     pub now: DateTime<Zone>,
     /// The path below the key, without a slash before it: `ice`.
     pub path: &'a str,
@@ -76,7 +75,6 @@ impl Asked<'_> {
 pub enum Verb {
     /// GET and HEAD.
     Get,
-    /// POST.
     Post,
 }
 

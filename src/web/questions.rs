@@ -41,9 +41,6 @@ pub fn no_numbers(refusal: &Refusal, labels: &[(&str, &str)]) -> Reply {
 }
 
 /// Notes in the diary what these arguments say was made, and shows the diary.
-///
-/// # Errors
-/// As [`look::page`].
 pub fn note(
     asked: &Asked,
     made: impl IntoIterator<Item = String>,

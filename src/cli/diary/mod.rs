@@ -173,7 +173,6 @@ impl Diary {
         Ok(Some(Self { notes, now }))
     }
 
-    /// The one to learn from.
     fn to_learn_from(
         learning: &Learning,
         now: DateTime<Zone>,
@@ -215,9 +214,6 @@ fn learnt<T>(fit: &Option<(Fit, T)>, called: &str) -> answers::Note {
 }
 
 /// Puts what the diary knows of this freezer into a question; returns a note about it.
-///
-/// # Errors
-/// As [`run`].
 pub fn teach_ice(
     learning: &Learning,
     made: &IceMade,
@@ -257,9 +253,6 @@ fn of_note(error: AskError) -> Failure {
 }
 
 /// Puts what the diary knows of this oven and dough into a question; returns a note about it.
-///
-/// # Errors
-/// As [`run`].
 pub fn teach_dough(
     learning: &Learning,
     made: &DoughMade,
@@ -283,9 +276,6 @@ pub fn teach_dough(
 }
 
 /// What the diary knows of the freezers, ovens and doughs of a plan, with lines about it.
-///
-/// # Errors
-/// As [`run`].
 pub fn teach_plan(
     learning: &Learning,
     plan: &Plan,
@@ -328,9 +318,6 @@ pub fn teach_plan(
 const MOST_SHOWN: usize = 40;
 
 /// Every freezer and every oven with each dough, with its notes and its fit.
-///
-/// # Errors
-/// As [`run`].
 pub fn shown(args: &DiaryRead, context: Context) -> Result<Shown, Failure> {
     let now = context.now()?;
     let path = file::place(context.host(), args.diary.as_deref())?;

@@ -67,7 +67,6 @@ struct March<'a, S> {
     stop_when_done: bool,
     step: f64,
     turned: bool,
-    /// Coats that are on.
     coated: usize,
     keep_trace: bool,
     run: Run,

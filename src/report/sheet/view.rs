@@ -76,7 +76,6 @@ struct Buying<'a> {
 }
 
 impl<'a> View<'a> {
-    /// The sheet of a schedule.
     pub fn of(schedule: &'a Schedule) -> Self {
         let now = schedule.computed.with_timezone(&schedule.timezone);
         let today = now.date_naive();

@@ -44,7 +44,6 @@ const OF_OVEN: [&str; 3] = ["oven", "oven-kind", "pre-dry"];
 /// How the pieces are dried.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Way {
-    /// In the oven.
     Oven,
     /// In the room.
     Air,

@@ -60,9 +60,6 @@ pub fn page(asked: &Asked, title: &str, template: &str, values: Value) -> Result
 }
 
 /// A page that says in a sentence or two what could not be done.
-///
-/// # Errors
-/// As [`page`].
 pub fn trouble(asked: &Asked, status: StatusCode, words: &str) -> Result<Reply, PageError> {
     let template = "<h1>That did not work</h1>\n<p class=\"fault\">{{ said }}</p>\n";
     Ok(page(asked, "That did not work", template, context! { said => words })?.status(status))
