@@ -196,13 +196,14 @@ fn fit_one(lines: &mut Lines, appliance: &Appliance) {
         lines.hang("  ", "    ", &words, Style::new());
     }
     lines.blank();
-    let moved = match fit.moves {
+    let effort = &fit.effort;
+    let moved = match effort.moves {
         0 => String::new(),
-        n => format!(", {:.0} after moving them {n} times", fit.effective),
+        n => format!(", {:.0} after moving them {n} times", effort.effective),
     };
     let words = format!(
         "Weights: {:.0} of {} draws effective{moved}. A note counts half after {HALF_LIFE_DAYS:.0} days.",
-        fit.effective_at_first, fit.draws
+        effort.effective_at_first, effort.draws
     );
     lines.line(&words, styles::QUIET);
     for note in appliance.notes.iter().filter(|note| note.noted.odd) {

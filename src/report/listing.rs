@@ -150,29 +150,27 @@ fn print_step(lines: &mut Lines, step: &Step, detail: Detail, said: &mut BTreeSe
         None => format!("{} · {}", step.place, step.goal),
     };
     let watch = if step.attention == Attention::Watch { " · stay near" } else { "" };
+    let mut below = |words: &str, style| lines.hang(INDENT, INDENT, words, style);
     if !quiet {
-        lines.hang(INDENT, INDENT, &format!("{who}{watch}"), Style::new());
+        below(&format!("{who}{watch}"), Style::new());
     }
     for amount in &step.amounts {
-        lines.hang(INDENT, INDENT, &format!("{}: {}", amount.what, amount.text), Style::new());
+        below(&format!("{}: {}", amount.what, amount.text), Style::new());
     }
     if let Some(chance) = step.chance {
-        let words = format!("Done in time: {}.", phrase::chance(chance));
-        lines.hang(INDENT, INDENT, &words, Style::new());
+        below(&format!("Done in time: {}.", phrase::chance(chance)), Style::new());
     }
     if detail.reasons && !quiet {
-        lines.hang(INDENT, INDENT, &step.because, styles::QUIET);
+        below(&step.because, styles::QUIET);
     }
     let (new, known): (Vec<_>, Vec<_>) =
         step.cautions.iter().partition(|caution| said.insert(caution.id.clone()));
     for caution in new {
-        let words = format!("Mind: {} [{}]", caution.text, caution.source);
-        lines.hang(INDENT, INDENT, &words, styles::CAUTION);
+        below(&format!("Mind: {} [{}]", caution.text, caution.source), styles::CAUTION);
     }
     if !known.is_empty() {
         let titles: Vec<&str> = known.iter().map(|caution| caution.title.as_str()).collect();
-        let words = format!("Mind again: {}.", titles.join(", "));
-        lines.hang(INDENT, INDENT, &words, styles::CAUTION);
+        below(&format!("Mind again: {}.", titles.join(", ")), styles::CAUTION);
     }
 }
 

@@ -9,7 +9,7 @@ use crate::answers::evening::{Evening, prediction};
 use crate::answers::ice::{FreezerTold, IceNote, IceQuestion};
 use crate::answers::{AskError, dough, ice};
 use crate::tables::{self, Unknown};
-use crate::uncertainty::{Axis, Band, Evidence, Posterior, Update, update};
+use crate::uncertainty::{Axis, Band, Effort, Evidence, Posterior, Update, update};
 
 /// After so many days a note counts half: seals age, frost grows and is
 /// scraped off, flour and tins change (common practice, no source).
@@ -57,14 +57,9 @@ pub struct Fit {
     /// Each note, in the order given.
     #[serde(skip)]
     pub notes: Vec<Noted>,
-    /// Draws that the weights were laid on.
-    pub draws: usize,
-    /// Effective among the unmoved draws.
-    pub effective_at_first: f64,
-    /// Effective in the end.
-    pub effective: f64,
-    /// How often the draws were moved.
-    pub moves: usize,
+    /// What it took.
+    #[serde(flatten)]
+    pub effort: Effort,
 }
 
 impl Fit {
@@ -231,10 +226,7 @@ fn report(axes: &[Axis], update: &Update, notes: Vec<Noted>) -> Fit {
     Fit {
         unknowns: axes.iter().filter_map(belief).collect(),
         notes,
-        draws: update.points,
-        effective_at_first: update.first_effective,
-        effective: update.effective,
-        moves: update.moves,
+        effort: update.effort,
         posterior,
     }
 }
