@@ -78,6 +78,7 @@ class Demand:
     name: str = ""
     ice: str = ""
     starts: int = 0
+    way: int = 0  # ticks to class
 
 
 @dataclass
@@ -271,7 +272,7 @@ class Reader:
             name = f"{ice['name']} for {group['name']} on {day}"
             first = self.first_day(day).toordinal()
             starts = tick_of(at.replace(tzinfo=self.zone))
-            found.append(Demand(kind, count, day.toordinal(), first, leave, name, ice["name"], starts))
+            found.append(Demand(kind, count, day.toordinal(), first, leave, name, ice["name"], starts, ticks(way)))
         return found
 
     def first_day(self, day):

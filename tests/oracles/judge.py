@@ -91,10 +91,20 @@ class Printed:
 
     def judge(self):
         """Every rule, one by one."""
-        for rule in (self.hours, self.hands, self.minutes, self.washing, self.counts, self.moulds, self.room, self.firm,
-                     self.ages, self.packing, self.leaving, self.sessions):
+        for rule in (self.times, self.hours, self.hands, self.minutes, self.washing, self.counts, self.moulds, self.room,
+                     self.firm, self.ages, self.packing, self.leaving, self.sessions):
             rule()
         return self.faults
+
+    def times(self):
+        """In time order, and each with the offset that its zone has then."""
+        starts = [datetime.fromisoformat(step["start"]) for step in self.plan["steps"]]
+        for before, after, step in zip(starts, starts[1:], self.plan["steps"][1:]):
+            if after < before:
+                self.faults.append(f"{step['id']}: stands after a step that begins later.")
+        for start, step in zip(starts, self.plan["steps"]):
+            if start.utcoffset() != start.astimezone(self.k.zone).utcoffset():
+                self.faults.append(f"{step['id']}: {step['start']} is not the time of {self.k.zone}.")
 
     def hours(self):
         for act in self.of("wash", "fill", "turn-out"):
@@ -280,11 +290,23 @@ class Printed:
                     self.fault(two, f"is a second packing of the morning, apart from {one.id}.")
 
     def leaving(self):
-        """What is carried was packed before and is there when the session begins."""
+        """What is used was carried there before, and set out after that; what leaves is listed."""
+        lists = [datetime.fromisoformat(some["leave"]).timestamp() / 60 / TICK_MIN for some in self.plan["carry"]]
+        for carry in self.of("carry"):
+            way = next(d.way for d in self.k.demands if d.ice == carry.ice)
+            if carry.end - carry.start < way - 1e-6:
+                self.fault(carry, f"takes less than the {way * TICK_MIN} min of the way.")
+            if not any(abs(leave - carry.start) < 1e-6 for leave in lists):
+                self.fault(carry, "is in no list of what leaves the house.")
         for use in self.of("use"):
-            same = [c for c in self.of("carry") if c.ice == use.ice and self.day(c.start) == self.day(use.start)]
-            if not any(c.end <= use.start + 1e-6 for c in same):
+            same = [a for a in self.acts if a.ice == use.ice and self.day(a.start) == self.day(use.start)]
+            there = [c.end for c in same if c.what == "carry" and c.end <= use.start + 1e-6]
+            if not there:
                 self.fault(use, "needs blocks that were not carried there before.")
+            for act in same:
+                late = act.end > use.start + 1e-6 or there and act.start < min(there) - 1e-6
+                if act.what in ("set-out", "temper") and late:
+                    self.fault(act, "is not between the way there and the session.")
 
     def sessions(self):
         for demand in self.k.demands:
@@ -348,11 +370,13 @@ def steps_of(kitchen, answer):
         takes = kitchen.packing(demands)
         for n, demand in enumerate(demands):
             add("pack", demand, demand.count, packed if n == 0 else packed + takes, packed + takes)
-            add("carry", demand, demand.count, leave, leave)
+            add("carry", demand, demand.count, leave, leave + demand.way)
             ends = demand.starts + kitchen.work["use"].ticks(1)
             add("use", demand, demand.count, demand.starts, ends)
             add("drain", demand, demand.count, ends, ends)
-    return {"steps": steps}
+    steps.sort(key=lambda step: datetime.fromisoformat(step["start"]))
+    leaves = [{"leave": step["start"]} for step in steps if step["id"].endswith("-carry")]
+    return {"steps": steps, "carry": leaves}
 
 
 def own_faults(kitchen, answer):
@@ -398,6 +422,8 @@ def run(program, path, now):
         raise RuntimeError(f"{path}: exit {done.returncode}: {done.stderr.strip()[:300]}")
     plan = json.loads(done.stdout)
     status = plan.get("status") or ("found" if plan["feasible"] else "impossible")
+    if (status == "found") != (done.returncode == 0) or (status == "found") != plan["feasible"]:
+        raise RuntimeError(f"{path}: status {status}, feasible {plan['feasible']}, exit {done.returncode}")
     return plan, status, seconds
 
 

@@ -16,7 +16,7 @@ def sound():
     """The kitchen of a class of the study, with the plan that the second planner finds."""
     kitchen = next(made for name, _, made in study.classes() if name == "away-midweek")
     for demand in kitchen.demands:
-        demand.ice, demand.starts = "fish", demand.leave + 22
+        demand.ice, demand.starts, demand.way = "fish", demand.leave + 22, 4
         demand.name = f"fish on day {demand.day}"
     kitchen.home = kitchen.beyond = kitchen.stretches
     kitchen.packs_first = True
@@ -61,6 +61,10 @@ BROKEN = [
     ("blocks not carried", lambda p, k: drop(p, "carry"), "not carried there"),
     ("nothing packed", lambda p, k: drop(p, "pack"), "Nothing is packed"),
     ("a session at another time", lambda p, k: move(one(p, "use"), 30), "begins when"),
+    ("a way too short", lambda p, k: move(one(p, "carry"), 0, -5), "of the way"),
+    ("a wrong offset", lambda p, k: one(p, "fill").update(start="2026-12-06T11:10:00+02:00"), "is not the time of"),
+    ("steps out of order", lambda p, k: p["steps"].reverse(), "begins later"),
+    ("a way in no list", lambda p, k: p["carry"].clear(), "in no list"),
     ("a wet floor", lambda p, k: move(one(p, "drain"), 15), "not wiped"),
     ("a step of nothing", lambda p, k: one(p, "fill").update({"for": "swans"}), "no session that the file names"),
 ]
