@@ -1,4 +1,4 @@
-"""Invented plan files of ice: many zones, groups, hours, moulds and freezers, each from a seed.
+"""Invented plan files of ice: many zones, groups, hours, moulds and freezers, each from a seed; one in ten with ornaments.
 
 Usage: classes.py FOLDER [NUMBER [FIRST SEED]]. Each file begins with the moment at which it is planned. Some cannot be
 done (too warm, too few hours or moulds), by chance.
@@ -134,6 +134,22 @@ class Maker:
                 yield f'  {{ group = "{self.of[day][0]}", at = {day}T{at} }},'
             yield "]\n"
 
+    def ornament_lines(self, days):
+        """A batch of ornaments, given one to three weeks after the first session."""
+        give = days[0] + timedelta(days=self.dice.randint(12, 24))
+        while give.weekday() > 4:
+            give += timedelta(days=1)
+        names = ", ".join(f'"{name}"' for name, _ in self.groups)
+        method = self.dice.choice(["air", "oven", "oven then air", "any"])
+        if method != "air":
+            yield '[[oven]]\nname = "oven"\nkind = "still"\ntrays = 2\ntray = "13 x 18 in"\n'
+        yield '[[ornament]]\nname = "Hangings"\nshape = "round 70 mm"\nthickness = "5 mm"\nrecipe = "two-one-one"'
+        yield f'groups = [{names}]\neach = 1\nspare = 2\nmethod = "{method}"'
+        if method != "air":
+            yield 'oven = "oven"\nat = "200 F"'
+        finish = self.dice.choice(['"paint", "seal", "wrap"', '"paint", "photo", "seal", "wrap"', '"paint", "wrap"'])
+        yield f"finish = [{finish}]\ngive = {give}\n"
+
     def text(self):
         days = self.days()
         units = self.dice.choice(["us", "metric"])
@@ -146,6 +162,8 @@ class Maker:
             *self.group_lines(days),
             *self.ice_lines(days),
         ]
+        if self.seed % 10 == 5:
+            lines += self.ornament_lines(days)
         wishes = [f'ahead = "{self.dice.choice([2, 4, 5])} days"'] if self.dice.random() < 0.25 else []
         wishes += ['earliest = "06:00"'] if self.dice.random() < 0.15 else []
         if wishes:

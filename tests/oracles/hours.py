@@ -27,6 +27,17 @@ class Hours:
         self.known = merged
         self.file.write_text(json.dumps(merged, indent=0, sort_keys=True))
 
+    def dough(self, words):
+        """The answer of the dough command, as far as the rules need it."""
+        question = " ".join(["dough", *words])
+        if question not in self.known:
+            run = subprocess.run([self.program, "dough", *words, "--json", "--no-diary"], capture_output=True, text=True)
+            if run.returncode != 0:
+                raise RuntimeError(f"solidby {question}: {run.stderr.strip()}")
+            told = json.loads(run.stdout)
+            self.known[question] = {key: told[key] for key in ("hard_h", "dry_h", "coats")}
+        return self.known[question]
+
     def answer(self, words):
         """(hours to firm at 95 %, or None; grams in one mould)."""
         question = " ".join(words)

@@ -21,6 +21,7 @@ import classes
 import contract
 import planner
 from contract import MINUTE, PACK_BEFORE, STILL_CLEAN, TICK_MIN, prices
+from crafts import Crafts, ornaments
 from hours import Hours
 
 STEP = re.compile(r"-(wash|fill|freeze|turn-out|pack|carry|set-out|temper|use|drain)(-\d+)?$")
@@ -58,13 +59,16 @@ class Lot:
 class Printed:
     """A printed plan with the kitchen it is for."""
 
-    def __init__(self, plan, kitchen):
-        self.k, self.plan = kitchen, plan
+    def __init__(self, plan, kitchen, others=()):
+        """Others: the names of what is not ice, whose steps are judged elsewhere."""
+        self.k, self.plan, self.others = kitchen, plan, others
         self.faults = []
         self.acts = [act for act in map(self.act, plan["steps"]) if act]
         self.acts.sort(key=lambda act: (act.start, act.end))
 
     def act(self, step):
+        if step["for"] in self.others:
+            return None
         told = STEP.search(step["id"])
         names = [d for d in self.k.demands if step["for"] == d.ice or step["for"].startswith(d.ice + " ")]
         if not told or not names:
@@ -406,6 +410,7 @@ class Row:
     told: float = None
     oracle: planner.Answer = None
     faults: list = None
+    ornaments: list = None  # by the rules alone: the second planner knows only ice
     waits: bool = False  # the program prints no price: its plans are not compared
 
 
@@ -433,20 +438,23 @@ def judge(program, folder, path, effort, wanted):
     now = classes.now_of(text)
     hours = Hours(program, folder)
     kitchen = contract.read(text, now, hours.of)
-    row = Row(Path(path).stem, len(kitchen.demands), faults=[])
+    row = Row(Path(path).stem, len(kitchen.demands), faults=[], ornaments=ornaments(text))
     plan, row.status, row.seconds = run(program, path, now)
     row.steps = len(plan["steps"])
     row.told = plan.get("price")
-    row.waits = row.told is None and not wanted
+    row.waits = row.told is None and not wanted and row.status == "found"
     turns = None
     if row.status == "found":
-        printed = Printed(plan, kitchen)
+        printed = Printed(plan, kitchen, row.ornaments)
         row.faults += printed.judge()
         row.price, turns = printed.price(), printed.turns()
-        if row.told is not None and abs(row.told - row.price) > NEAR * row.price:
+        if row.ornaments:
+            row.price = row.told
+            row.faults += Crafts(plan, text, now, hours).judge()
+        elif row.told is not None and abs(row.told - row.price) > NEAR * row.price:
             row.faults.append(f"The price printed is {row.told:.1f}; by its steps it is {row.price:.1f}.")
     beyond = [fault for fault in row.faults if fault.endswith(BEYOND)]
-    sound = turns if len(beyond) == len(row.faults) else None
+    sound = turns if len(beyond) == len(row.faults) and not row.ornaments else None
     row.oracle = planner.plan(kitchen, 60 + 4 * effort, effort, None if beyond else sound, sound)
     if row.oracle.beyond:
         row.faults = [fault for fault in row.faults if not fault.endswith(BEYOND)]
@@ -462,6 +470,8 @@ def compared(row):
     served = oracle.price is not None
     if row.status == "no answer":
         yield f"The program has no answer after {PATIENCE_S} s."
+    if row.ornaments:
+        return
     if row.status in ("impossible", "not-found") and served:
         yield f"The program says {row.status}; a plan of {oracle.price:.1f} exists."
     if row.status == "found" and oracle.status == "none":
@@ -485,6 +495,7 @@ def show(row):
     oracle = row.oracle
     print(f"{row.name:14} {row.sessions:4} {row.steps:5}  {row.status:11} {number(row.price)} {row.seconds:6.2f}   "
           f"{oracle.status:8} {number(oracle.price)} {number(oracle.bound)} {oracle.seconds:6.1f}"
+          f"{'  with ornaments, by the rules alone' if row.ornaments else ''}"
           f"{f'  {len(row.faults)} faults' if row.faults else ''}", flush=True)
 
 
@@ -520,7 +531,7 @@ def report(rows):
           f"{sum(row.status == 'found' for row in rows)} by the program; {len(counted)} with faults.")
     if waiting:
         faulty = sum(bool(row.faults) for row in waiting)
-        print(f"{len(waiting)} were not judged: the program prints no price of its plan yet ({faulty} would have faults).")
+        print(f"{len(waiting)} plans were not judged: the program prints no price of them yet ({faulty} would have faults).")
     return 1 if counted else 0
 
 

@@ -1,15 +1,19 @@
 """The judge itself judged: a sound plan has no fault, and each rule broken on purpose is named.
 
-Usage: rules.py. Exit 1 where a broken rule is not noticed, or a sound plan is blamed.
+Usage: rules.py PROGRAM WORK_FOLDER. Ice is judged on a plan of the second planner, ornaments on the program's own of a
+demo, once it prints a price of its plans. Exit 1 where a broken rule is not noticed, or a sound plan is blamed.
 """
 
 import copy
 import sys
 from datetime import datetime, timedelta
+from pathlib import Path
 
 import planner
 import study
-from judge import Printed, steps_of
+from crafts import Crafts
+from hours import Hours
+from judge import Printed, run, steps_of
 
 
 def sound():
@@ -70,7 +74,53 @@ BROKEN = [
 ]
 
 
-def main():
+# The same for the ornaments of demo/forest-fortnight.toml.
+CRAFTS = [
+    ("mixed the day before", lambda p: move(one(p, "mix"), -1440), "is not on the day of"),
+    ("an oven left alone", lambda p: one(p, "bake").update(attention="none"), "nobody watches"),
+    ("a long baking", lambda p: move(one(p, "bake"), 0, 180), "beside an oven"),
+    ("painted too soon", lambda p: [move(step, -7200) for step in painted(p)], "make pieces firm"),
+    ("sealed too soon", lambda p: move(one(p, "seal"), -4320), "make pieces dry"),
+    ("a coat not dry", lambda p: move(one(p, "wrap"), -1440), "the coat needs"),
+    ("painted on another group's day", lambda p: move(painted(p)[0], 1440), "not on a day and in the hours"),
+    ("not given", lambda p: p["steps"].remove(given(p)[0]), "no step “give”"),
+    ("given too late", lambda p: move(given(p)[-1], 4320), "given after"),
+    ("wrapped on the last morning", lambda p: move(one(p, "wrap"), 60 * 24 * 5), "of buffer are lacking"),
+    ("glued at night", lambda p: move(one(p, "photo"), -240), "not within the hours"),
+    ("two steps at once", lambda p: move(one(p, "roll"), -10), "begins while her hands"),
+    ("photos too late", lambda p: move(one(p, "photo"), -2880), "photos are not there"),
+    ("no rack and no oven", lambda p: p["steps"].remove(one(p, "bake")), "neither into an oven"),
+    ("an unknown step", lambda p: one(p, "roll").update(id="photo-ornaments-juggle"), "nothing is rolled"),
+]
+
+
+def painted(plan):
+    return [step for step in plan["steps"] if "-ornaments-paint-" in step["id"] and step["attention"] == "hands"]
+
+
+def given(plan):
+    return [step for step in plan["steps"] if "-ornaments-give-" in step["id"]]
+
+
+def crafts(program, folder):
+    """Faults of the rules for ornaments, or None where the program prints no price."""
+    path, now = "demo/forest-fortnight.toml", "2026-11-27T08:00:00"
+    plan, _, _ = run(program, path, now)
+    if plan.get("price") is None:
+        return None
+    text, hours = Path(path).read_text(), Hours(program, folder)
+    bad = [f"a plan of {path} is blamed: {fault}" for fault in Crafts(plan, text, now, hours).judge()]
+    for what, change, says in CRAFTS:
+        broken = copy.deepcopy(plan)
+        change(broken)
+        faults = Crafts(broken, text, now, hours).judge()
+        if not any(says in fault for fault in faults):
+            bad.append(f"{what}: not noticed; said: {faults}")
+    hours.keep()
+    return bad
+
+
+def ice():
     kitchen, plan = sound()
     bad = [f"a sound plan is blamed: {fault}" for fault in Printed(plan, kitchen).judge()]
     for what, change, says in BROKEN:
@@ -79,11 +129,20 @@ def main():
         faults = Printed(broken, other).judge()
         if not any(says in fault for fault in faults):
             bad.append(f"{what}: not noticed; said: {faults}")
-    for line in bad:
+    return bad
+
+
+def main(program, folder):
+    bad, more = ice(), crafts(program, folder)
+    for line in bad + (more or []):
         print(line)
-    print(f"{len(BROKEN)} rules broken on purpose, {len(BROKEN) - len(bad)} of them named.")
-    return 1 if bad else 0
+    print(f"{len(BROKEN)} rules of ice broken on purpose, {len(BROKEN) - len(bad)} of them named.")
+    if more is None:
+        print("The rules of ornaments were not tried: the program prints no price of its plans yet.")
+    else:
+        print(f"{len(CRAFTS)} rules of ornaments broken on purpose, {len(CRAFTS) - len(more)} of them named.")
+    return 1 if bad or more else 0
 
 
 if __name__ == "__main__":
-    sys.exit(main())
+    sys.exit(main(*sys.argv[1:3]))

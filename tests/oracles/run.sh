@@ -41,6 +41,6 @@ node "$work/page.mjs" "$bin"
 
 # A judge of plans, with a second planner: first the judge itself, then the second planner against a study's fixed
 # hours, then both against the plans of invented classes.
-"$work/venv/bin/python" $here/rules.py
+"$work/venv/bin/python" $here/rules.py "$bin" "$work/planner"
 "$work/venv/bin/python" $here/study.py ${ORACLE_ALL:+--all}
 "$work/venv/bin/python" $here/judge.py "$bin" "$work/planner" ${ORACLE_ALL:+--number 200 --effort 10}
