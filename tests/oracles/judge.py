@@ -421,7 +421,7 @@ def run(program, path, now):
     try:
         done = subprocess.run(command, capture_output=True, text=True, timeout=PATIENCE_S)
     except subprocess.TimeoutExpired:
-        return {"steps": []}, "no answer", PATIENCE_S
+        return {"steps": [], "status": "no answer"}, "no answer", PATIENCE_S
     seconds = time.perf_counter() - begun
     if done.returncode not in (0, 3):
         raise RuntimeError(f"{path}: exit {done.returncode}: {done.stderr.strip()[:300]}")
@@ -442,7 +442,7 @@ def judge(program, folder, path, effort, wanted):
     plan, row.status, row.seconds = run(program, path, now)
     row.steps = len(plan["steps"])
     row.told = plan.get("price")
-    row.waits = row.told is None and not wanted and row.status == "found"
+    row.waits = row.told is None and not wanted and (row.status == "found" or "status" not in plan)
     turns = None
     if row.status == "found":
         printed = Printed(plan, kitchen, row.ornaments)

@@ -414,7 +414,7 @@ class Planner:
             answer.acts = self.acts(solver)
             answer.packs = [solver.value(start) for _, _, start, _, _ in self.packs]
         if status != "none":
-            answer.bound = solver.best_objective_bound / MINUTE
+            answer.bound = max(0.0, solver.best_objective_bound / MINUTE)
         return answer
 
     def solver(self, seconds, effort):
