@@ -37,14 +37,13 @@ fn show(asked: &Asked) -> Result<Reply, PageError> {
     let answered = match arguments.as_deref().map(|arguments| asked.ice(arguments)) {
         Some(Ok(answered)) => Some(answered),
         Some(Err(refusal)) => {
-            let shape = question::shape(&form);
-            let field = |option: &str| question::field(option, &shape);
+            let own = question::own_shape(&form);
+            let field = |option: &str| question::field(option, own.as_ref());
             form.refused(&refusal, field, &question::labels());
             None
         }
         None => None,
     };
-    let shape = question::shape(&form);
     let values = context! {
         answer => answered.as_deref().map(|answered| answer(answered, asked)),
         terminal => arguments.as_deref().map(in_a_terminal),
@@ -52,7 +51,7 @@ fn show(asked: &Asked) -> Result<Reply, PageError> {
             .as_deref()
             .and_then(|answered| drawing::of(&answered.question, asked.units()))
             .map(Value::from_safe_string),
-        usual => question::usual_size(&shape, asked.units()),
+        usual => question::usual_size(&form, asked.units()),
         moulds => names(tables::moulds().iter().map(tables::Mould::name)),
         own_shapes => own_shapes(),
         more_sizes => more_sizes(),

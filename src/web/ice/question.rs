@@ -92,15 +92,6 @@ pub fn more_sizes() -> Vec<Field> {
     sizes
 }
 
-/// The shape that is chosen.
-#[derive(Debug, Clone)]
-pub enum Shape {
-    /// A mould of the tables, by its name.
-    Mould(String),
-    /// By its own sizes.
-    Own(OwnShape),
-}
-
 /// Options that have a field of the same name.
 const SAME: [&str; 11] =
     ["fill", "count", "start", "salt", "freezer", "air", "rated", "stand", "called", "at", "by"];
@@ -125,32 +116,30 @@ fn morning(now: DateTime<Zone>) -> NaiveDateTime {
     if seven >= least { seven } else { seven + Duration::days(1) }
 }
 
-/// The shape that is chosen.
-pub fn shape(form: &Form) -> Shape {
-    let chosen = form.get("shape").unwrap_or("star");
-    match own_shapes().into_iter().find(|own| own.name == chosen) {
-        Some(own) => Shape::Own(own),
-        None => Shape::Mould(chosen.to_owned()),
-    }
+/// The shape that is chosen, by its own sizes; none where it is a mould of the tables.
+pub fn own_shape(form: &Form) -> Option<OwnShape> {
+    own_shapes().into_iter().find(|own| form.get("shape") == Some(own.name))
+}
+
+/// The mould of the tables that is chosen where no shape by its own sizes is.
+fn mould(form: &Form) -> &str {
+    form.get("shape").unwrap_or("star")
 }
 
 /// What a mould of the tables measures, where one is chosen.
-pub fn usual_size(shape: &Shape, units: System) -> Option<[String; 2]> {
-    let Shape::Mould(name) = shape else { return None };
-    let shape = tables::mould(name).ok()?.shape();
+pub fn usual_size(form: &Form, units: System) -> Option<[String; 2]> {
+    let shape = tables::mould(mould(form)).ok().filter(|_| own_shape(form).is_none())?.shape();
     Some([shape.across(), shape.depth()].map(|size| show_length(size, units)))
 }
 
 /// The field that an option comes from.
-pub fn field(option: &str, shape: &Shape) -> String {
-    match (option, shape) {
-        ("mould", _) => "shape".to_owned(),
-        ("size", Shape::Own(own)) => own.sizes.first().unwrap_or(&"across").to_string(),
-        ("size", Shape::Mould(_)) => "across".to_owned(),
-        (option, Shape::Own(own)) if own.name == option => {
-            own.sizes.first().unwrap_or(&"across").to_string()
+pub fn field(option: &str, own: Option<&OwnShape>) -> String {
+    match option {
+        "mould" => "shape".to_owned(),
+        _ if option == "size" || own.is_some_and(|own| own.name == option) => {
+            own.and_then(|own| own.sizes.first()).unwrap_or(&"across").to_string()
         }
-        (option, _) => option.to_owned(),
+        option => option.to_owned(),
     }
 }
 
@@ -158,14 +147,14 @@ pub fn field(option: &str, shape: &Shape) -> String {
 /// which the form then says.
 pub fn arguments(form: &mut Form, units: System) -> Option<Vec<String>> {
     let mut arguments = vec!["ice".to_owned()];
-    match shape(form) {
-        Shape::Mould(name) => {
-            arguments.push(format!("--mould={name}"));
+    match own_shape(form) {
+        None => {
+            arguments.push(format!("--mould={}", mould(form)));
             for (field, option) in [("across", "size"), ("depth", "depth")] {
                 arguments.extend(form.get(field).map(|size| format!("--{option}={size}")));
             }
         }
-        Shape::Own(own) => arguments.push(sizes(form, &own)?),
+        Some(own) => arguments.push(sizes(form, &own)?),
     }
     arguments.extend(wall(form)?);
     arguments.extend(form.get("covered").map(|_| "--covered".to_owned()));
