@@ -12,7 +12,7 @@ use crate::{
 pub enum Reader<'a> {
     /// Who types options.
     Terminal,
-    /// Who fills in a form; the labels of its fields, by their options.
+    /// Who fills in a form; the labels of its fields, by their options, where they have any.
     Page(&'a [(&'a str, &'a str)]),
 }
 
@@ -20,7 +20,7 @@ impl Reader<'_> {
     /// What a field is called, by its option without hyphens.
     pub fn field(self, option: &str) -> String {
         let Self::Page(labels) = self else { return format!("--{option}") };
-        let label = labels.iter().find(|(known, _)| *known == option);
+        let label = labels.iter().find(|(known, label)| *known == option && !label.is_empty());
         format!("“{}”", label.map_or(option, |(_, label)| label))
     }
 

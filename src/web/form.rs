@@ -11,7 +11,7 @@ use crate::report::clean::one_line;
 /// What was sent, and the faults found so far.
 pub struct Form {
     /// The names of all its fields.
-    names: &'static [&'static str],
+    names: Vec<&'static str>,
     fields: Fields,
     faults: BTreeMap<&'static str, String>,
     /// Faults of no field.
@@ -20,7 +20,7 @@ pub struct Form {
 
 impl Form {
     /// A form without faults.
-    pub fn of(names: &'static [&'static str], fields: Fields) -> Self {
+    pub fn of(names: Vec<&'static str>, fields: Fields) -> Self {
         Self { names, fields, faults: BTreeMap::new(), others: Vec::new() }
     }
 
@@ -31,7 +31,7 @@ impl Form {
 
     /// The form as sent, or, where nothing but the units was, with what it begins with.
     pub fn beginning<'v>(
-        names: &'static [&'static str],
+        names: Vec<&'static str>,
         mut fields: Fields,
         first: impl FnOnce() -> Vec<(&'v str, String)>,
     ) -> Self {
@@ -55,7 +55,7 @@ impl Form {
         labels: &[(&str, &str)],
     ) {
         let name = refusal.field.as_deref().map(field);
-        let known = name.and_then(|name| self.names.iter().find(|known| **known == name));
+        let known = name.and_then(|name| self.names.iter().copied().find(|known| *known == name));
         let words = refusal.on_a_page(labels);
         match known {
             Some(name) => self.fault(name, words),

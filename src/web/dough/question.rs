@@ -7,31 +7,23 @@ use crate::{
     web::{fields::Fields, form::Form, typed::MOMENT},
 };
 
-/// The fields, in the order of the form.
-pub const NAMES: &[&str] = &[
-    "thickness",
-    "size",
-    "count",
-    "recipe",
-    "oven",
-    "oven-kind",
-    "pre-dry",
-    "faces",
-    "room",
-    "humidity",
-    "altitude",
-    "at",
-    "by",
-    "called",
-];
-
-/// What the words of an answer name an option by: the label of its field.
-pub const LABELS: &[(&str, &str)] = &[
+/// The fields in the order of the form, each with its label where words of an answer name
+/// it.
+pub const FIELDS: &[(&str, &str)] = &[
+    ("thickness", ""),
+    ("size", ""),
+    ("count", ""),
+    ("recipe", ""),
+    ("oven", ""),
+    ("oven-kind", ""),
+    ("pre-dry", ""),
     ("faces", "Faces open to the air"),
-    ("humidity", "Humidity of the room"),
     ("room", "Temperature of the room"),
+    ("humidity", "Humidity of the room"),
+    ("altitude", ""),
     ("at", "Goes in"),
     ("by", "Needed dry"),
+    ("called", ""),
 ];
 
 /// Options of what is made, each with a field of the same name.
@@ -69,10 +61,15 @@ impl Way {
     }
 }
 
+/// The names of the fields.
+pub fn names() -> Vec<&'static str> {
+    FIELDS.iter().map(|(name, _)| *name).collect()
+}
+
 /// The form as sent, or the one to begin with: ordinary ornaments in a low oven,
 /// wanted in three days.
 pub fn form(fields: Fields, now: DateTime<Zone>, units: System) -> Form {
-    Form::beginning(NAMES, fields, || {
+    Form::beginning(names(), fields, || {
         let [thickness, size, oven] = match units {
             System::Us => ["1/4 in", "3 in", "200 F"],
             System::Metric => ["6 mm", "75 mm", "95 C"],
@@ -148,7 +145,7 @@ mod tests {
     #[test]
     fn options_are_called_by_labels_of_the_form() {
         let template = include_str!("dough.html");
-        for (option, label) in LABELS {
+        for (option, label) in FIELDS.iter().filter(|(_, label)| !label.is_empty()) {
             let stands = [format!("\"{label}\""), format!(">{label}<")];
             assert!(stands.iter().any(|it| template.contains(it)), "{option}: {label}");
         }

@@ -103,7 +103,7 @@ fn json(asked: &Asked) -> Result<Reply, PageError> {
 
 /// Notes in the diary that these blocks were filled.
 fn note(asked: &Asked) -> Result<Reply, PageError> {
-    let mut form = Form::of(&question::NAMES, asked.form.clone());
+    let mut form = Form::of(question::names(), asked.form.clone());
     let arguments = question::arguments(&mut form, asked.units()).unwrap_or_default();
     let asks = |argument: &String| ["--by=", "--units="].iter().any(|it| argument.starts_with(it));
     questions::note(asked, arguments.into_iter().filter(|it| !asks(it)), &question::labels())

@@ -1,7 +1,5 @@
 //! The form of a question on ice, and the arguments of `solidby ice` that it makes.
 
-use std::sync::LazyLock;
-
 use chrono::{DateTime, Duration, NaiveDateTime, Timelike};
 
 use crate::{
@@ -11,50 +9,38 @@ use crate::{
     web::{fields::Fields, form::Form, typed::MOMENT},
 };
 
-/// The fields, in the order of the form.
-pub static NAMES: LazyLock<Vec<&'static str>> = LazyLock::new(|| {
-    let more = more_sizes().into_iter().map(|field| field.name);
-    ["shape", "across"].into_iter().chain(more).chain(REST.iter().copied()).collect()
-});
-
-/// The fields after those of the sizes.
-const REST: &[&str] = &[
-    "depth",
-    "volume",
-    "fill",
-    "count",
-    "at",
-    "by",
-    "freezer",
-    "air",
-    "rated",
-    "stand",
-    "wall",
-    "thickness",
-    "covered",
-    "start",
-    "salt",
-    "called",
-];
-
-/// What the words of an answer name an option by: the label of its field.
-const LABELS: &[(&str, &str)] = &[
-    ("mould", "Shape"),
+/// The fields after those of the sizes in the order of the form, each with its label where
+/// words of an answer name it.
+const FIELDS: &[(&str, &str)] = &[
+    ("depth", ""),
+    ("volume", ""),
     ("fill", "Depth of the water"),
-    ("wall", "Made of"),
-    ("covered", "with a lid"),
-    ("start", "Temperature of the water"),
+    ("count", ""),
+    ("at", "Filled"),
+    ("by", "Needed solid"),
+    ("freezer", ""),
     ("air", "Temperature in it"),
     ("rated", "Freezing capacity"),
     ("stand", "Stands on"),
-    ("at", "Filled"),
-    ("by", "Needed solid"),
+    ("wall", "Made of"),
+    ("thickness", ""),
+    ("covered", "with a lid"),
+    ("start", "Temperature of the water"),
+    ("salt", ""),
+    ("called", ""),
 ];
+
+/// The names of all fields, in the order of the form.
+pub fn names() -> Vec<&'static str> {
+    let more = more_sizes().into_iter().map(|field| field.name);
+    let rest = FIELDS.iter().map(|(name, _)| *name);
+    ["shape", "across"].into_iter().chain(more).chain(rest).collect()
+}
 
 /// The labels of the fields by the options of the command line.
 pub fn labels() -> Vec<(&'static str, &'static str)> {
     let kinds = KINDS.iter().map(|kind| (kind.name, "Shape"));
-    LABELS.iter().copied().chain(kinds).collect()
+    FIELDS.iter().copied().chain([("mould", "Shape")]).chain(kinds).collect()
 }
 
 /// A shape by its own sizes.
@@ -98,7 +84,7 @@ const SAME: [&str; 11] =
 
 /// The form as sent, or the one to begin with: four stars, filled now, needed in the morning.
 pub fn form(fields: Fields, now: DateTime<Zone>) -> Form {
-    Form::beginning(&NAMES, fields, || {
+    Form::beginning(names(), fields, || {
         vec![
             ("shape", "star".to_owned()),
             ("count", "4".to_owned()),
@@ -247,7 +233,7 @@ mod tests {
     #[test]
     fn options_are_called_by_labels_of_the_form() {
         let template = include_str!("ice.html");
-        for (option, label) in labels() {
+        for (option, label) in labels().into_iter().filter(|(_, label)| !label.is_empty()) {
             let stands = [format!("\"{label}\""), format!(">{label}<")];
             assert!(stands.iter().any(|it| template.contains(it)), "{option}: {label}");
         }
