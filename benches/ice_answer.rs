@@ -41,7 +41,7 @@ fn main() {
     for mould in tables::moulds() {
         let question = IceQuestion {
             count: 4,
-            wall: tables::wall(mould.wall()).expect("a wall"),
+            wall: mould.wall(),
             ..IceQuestion::of(Block::Shape(mould.shape().clone())).expect("a question")
         };
         let mut least = f64::INFINITY;

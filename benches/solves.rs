@@ -7,7 +7,8 @@
 mod measure;
 
 use measure::{best, exponent, thread_seconds};
-use solidby::freezing::freeze::{Constant, Frozen, Run, freeze};
+use solidby::freezing::conditions::Constant;
+use solidby::freezing::freeze::{Frozen, Run, freeze};
 use solidby::freezing::mesh::{Mesh, Resolution};
 use solidby::properties::medium::{ConstantProperties, Medium};
 use solidby::shape::{Body, Shape};

@@ -3,6 +3,7 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
+use crate::tables::Wording;
 use crate::uncertainty::{Draw, Unknowns, finite_or_null};
 
 /// Which unknown widens the band, and by what share of its variance.
@@ -13,7 +14,8 @@ pub struct Unsure {
     /// Share of the spread it explains.
     pub share: f64,
     /// How to narrow it.
-    pub narrow: &'static str,
+    #[schemars(with = "String")]
+    pub narrow: &'static Wording,
 }
 
 /// A change and what it saves.
@@ -25,6 +27,34 @@ pub struct Help {
     #[serde(serialize_with = "finite_or_null")]
     #[schemars(with = "Option<f64>")]
     pub saves_h: f64,
+}
+
+/// What else is good to know of an answer.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(into = "String")]
+pub struct Note {
+    /// A sentence for every reader.
+    pub words: String,
+    /// The option that would leave what it tells of out of the answer.
+    pub left_out_by: Option<&'static str>,
+}
+
+impl From<String> for Note {
+    fn from(words: String) -> Self {
+        Self { words, left_out_by: None }
+    }
+}
+
+impl From<Note> for String {
+    /// For who types options.
+    fn from(note: Note) -> Self {
+        match note.left_out_by {
+            Some(option) => {
+                format!("{}; --{option} leaves it out.", note.words.trim_end_matches('.'))
+            }
+            None => note.words,
+        }
+    }
 }
 
 /// Which unknowns widen the outcomes, the widest first; shares below 2 % are left out.

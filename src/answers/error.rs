@@ -40,49 +40,66 @@ pub enum AskError {
     },
 }
 
-/// A number that a question asks for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Field {
+macro_rules! fields {
+    ($($(#[$doc:meta])* $field:ident = $option:literal,)*) => {
+        /// A number that a question asks for.
+        #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+        pub enum Field {
+            $($(#[$doc])* $field,)*
+        }
+
+        impl Field {
+            /// The option of the command line that says it, without hyphens.
+            pub fn option(self) -> &'static str {
+                match self {
+                    $(Self::$field => $option,)*
+                }
+            }
+        }
+    };
+}
+
+fields! {
     /// The freezer's mean air.
-    Air,
+    Air = "air",
     /// Height above the sea.
-    Altitude,
+    Altitude = "altitude",
     /// Time in the oven.
-    BakeFor,
+    BakeFor = "bake-for",
     /// Conductivity of a cool box.
-    BoxConductivity,
+    BoxConductivity = "in",
     /// Thickness of a cool box.
-    BoxWall,
+    BoxWall = "in",
     /// By when it must be done.
-    By,
+    By = "by",
     /// Cells of a tray.
-    Cells,
+    Cells = "mould",
     /// When a coat goes on.
-    Coat,
+    Coat = "paint-after",
     /// How many.
-    Count,
+    Count = "count",
     /// Width of an opening.
-    Opening,
+    Opening = "opening",
     /// The room's humidity.
-    Humidity,
+    Humidity = "humidity",
     /// The oven's dial.
-    Oven,
+    Oven = "oven",
     /// How long an oven setting lasts.
-    OvenStep,
+    OvenStep = "oven",
     /// Time in air before the oven.
-    PreDry,
+    PreDry = "pre-dry",
     /// The freezer's rated capacity.
-    Rated,
+    Rated = "rated",
     /// The room's temperature.
-    Room,
+    Room = "room",
     /// Size across.
-    Size,
+    Size = "size",
     /// The temperature it starts from.
-    Start,
+    Start = "start",
     /// Thickness of the piece.
-    Thickness,
+    Thickness = "thickness",
     /// Thickness of the mould's wall.
-    Wall,
+    Wall = "wall",
 }
 
 /// A value outside the range in which a question's model holds.
@@ -103,19 +120,23 @@ pub struct OutOfRange {
 }
 
 impl OutOfRange {
-    /// Whether a value is within a range.
+    /// Whether a value is within a range, where there is one.
     ///
     /// # Errors
     /// Itself, where it is not.
     pub(super) fn check(
         question: Question,
         field: Field,
-        found: f64,
+        found: impl Into<Option<f64>>,
         [low, high]: [f64; 2],
         unit: &'static str,
     ) -> Result<(), Self> {
-        let out = Self { question, field, low, high, found, unit };
-        if (low..=high).contains(&found) { Ok(()) } else { Err(out) }
+        match found.into() {
+            Some(found) if !(low..=high).contains(&found) => {
+                Err(Self { question, field, low, high, found, unit })
+            }
+            _ => Ok(()),
+        }
     }
 
     /// What it is called in its question, and, where one is shown, a value that is right.

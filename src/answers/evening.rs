@@ -74,7 +74,6 @@ impl Evening {
     }
 }
 
-/// The coordinates of a draw.
 pub(super) fn coordinates(axes: &[Axis], draw: &Draw) -> Vec<f64> {
     axes.iter().map(|axis| axis.coordinate(draw[axis.unknown])).collect()
 }

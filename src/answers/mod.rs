@@ -13,7 +13,7 @@ mod looks;
 mod room;
 pub mod thaw;
 
-pub use advice::{Help, Unsure};
+pub use advice::{Help, Note, Unsure};
 pub use caution::CautionText;
 pub use document::{Document, SCHEMA};
 pub use error::{AskError, Field, OutOfRange};

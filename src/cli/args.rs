@@ -2,10 +2,16 @@
 
 use std::path::PathBuf;
 
-use clap::{Args, ValueEnum};
+use clap::Args;
 
 use super::shape::{FillArgs, ShapeArgs};
-use super::typed::{Films, count, diffusivity_number, film_number, films};
+use super::typed::{Films, Words, count, diffusivity_number, film_number, films, word};
+use crate::answers::{
+    cool::{CoolOn, TrayMetal},
+    dough::Door,
+};
+use crate::drying::solver::Faces;
+use crate::tables::Oven;
 use crate::units::{
     Amount, DiffusionCoefficient, HeatTransfer, Length, MassRate, Ratio, ThermodynamicTemperature,
     Time, amount, duration, length, mass_rate, share, temperature,
@@ -89,44 +95,15 @@ pub struct IceArgs {
     pub force: bool,
 }
 
-/// Which faces dry.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub enum FacesArg {
-    /// One face on a tray
-    One,
-    /// Both faces, on a rack
-    Two,
-    /// One face at a time, turned half-way
-    Turn,
-}
-
-/// How an oven moves its air.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub enum OvenKindArg {
-    /// Top and bottom heat
-    Still,
-    /// With a fan
-    Fan,
-}
-
-impl OvenKindArg {
-    /// Its row in the table of ovens.
-    pub fn row(self) -> &'static crate::tables::Oven {
-        match self {
-            Self::Still => crate::tables::Oven::still(),
-            Self::Fan => crate::tables::Oven::fan(),
-        }
-    }
-}
-
-/// How the oven's door stands.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub enum DoorArg {
-    /// Shut
-    Shut,
-    /// A finger's width open
-    Ajar,
-}
+const FACES: Words<Faces> = &[
+    ("one", "One face on a tray", Faces::One),
+    ("two", "Both faces, on a rack", Faces::Two),
+    ("turn", "One face at a time, turned half-way", Faces::Turn),
+];
+const OVENS: Words<fn() -> &'static Oven> =
+    &[("still", "Top and bottom heat", Oven::still), ("fan", "With a fan", Oven::fan)];
+const DOORS: Words<Door> =
+    &[("shut", "Shut", Door::Shut), ("ajar", "A finger's width open", Door::Ajar)];
 
 /// What is made of dough, and how it dries.
 #[derive(Debug, Args)]
@@ -156,8 +133,8 @@ pub struct DoughMade {
     #[arg(long, value_name = "TEMPERATURE", value_parser = temperature, required_unless_present = "air_dry")]
     pub oven: Option<ThermodynamicTemperature>,
     /// Still or fan
-    #[arg(long, value_enum, value_name = "KIND", requires = "oven")]
-    pub oven_kind: Option<OvenKindArg>,
+    #[arg(long, value_name = "KIND", value_parser = word(OVENS), requires = "oven")]
+    pub oven_kind: Option<fn() -> &'static Oven>,
     /// Dry in the room
     #[arg(long, conflicts_with = "oven")]
     pub air_dry: bool,
@@ -171,8 +148,8 @@ pub struct DoughMade {
     #[arg(long, value_name = "LENGTH", value_parser = length, allow_hyphen_values = true)]
     pub altitude: Option<Length>,
     /// Which faces dry
-    #[arg(long, value_enum, value_name = "FACES")]
-    pub faces: Option<FacesArg>,
+    #[arg(long, value_name = "FACES", value_parser = word(FACES))]
+    pub faces: Option<Faces>,
     /// Time in the room before the oven, as in '24 h'
     #[arg(long, value_name = "TIME", value_parser = duration, requires = "oven")]
     pub pre_dry: Option<Time>,
@@ -180,8 +157,8 @@ pub struct DoughMade {
     #[arg(long, value_name = "TIME", value_parser = duration, requires = "oven")]
     pub bake_for: Option<Time>,
     /// The oven's door: ajar, a finger's width open, lets the vapour out
-    #[arg(long, value_enum, value_name = "DOOR", requires = "oven")]
-    pub door: Option<DoorArg>,
+    #[arg(long, value_name = "DOOR", value_parser = word(DOORS), requires = "oven")]
+    pub door: Option<Door>,
     /// Width of an opening in the middle, as the window for a photo: '1 1/2 in'
     #[arg(long, value_name = "LENGTH", value_parser = length)]
     pub opening: Option<Length>,
@@ -251,23 +228,10 @@ pub struct ThawArgs {
     pub inside: String,
 }
 
-/// What a baked piece cools on.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub enum CoolOn {
-    /// A wire rack
-    Rack,
-    /// The tray it was baked on
-    Tray,
-}
-
-/// What a tray is made of.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub enum TrayArg {
-    /// Aluminium
-    Aluminium,
-    /// Steel
-    Steel,
-}
+const COOL_ON: Words<CoolOn> =
+    &[("rack", "A wire rack", CoolOn::Rack), ("tray", "The tray it was baked on", CoolOn::Tray)];
+const METALS: Words<TrayMetal> =
+    &[("aluminium", "Aluminium", TrayMetal::Aluminium), ("steel", "Steel", TrayMetal::Steel)];
 
 /// `solidby cool`.
 #[derive(Debug, Args)]
@@ -282,11 +246,11 @@ pub struct CoolArgs {
     #[arg(long, value_name = "TEMPERATURE", value_parser = temperature, allow_hyphen_values = true)]
     pub room: Option<ThermodynamicTemperature>,
     /// On a rack or on its tray
-    #[arg(long, value_enum, value_name = "STAND", default_value = "rack")]
+    #[arg(long, value_name = "STAND", value_parser = word(COOL_ON), default_value = "rack")]
     pub on: CoolOn,
     /// What the tray is made of
-    #[arg(long, value_enum, value_name = "METAL", default_value = "aluminium")]
-    pub tray: TrayArg,
+    #[arg(long, value_name = "METAL", value_parser = word(METALS), default_value = "aluminium")]
+    pub tray: TrayMetal,
 }
 
 /// `solidby plan`.

@@ -5,7 +5,13 @@ use std::path::Path;
 use chrono::{DateTime, Utc};
 use serde_json::json;
 
-use super::{args::CheckArgs, context::Context, failure::Failure, files, reply::Reply};
+use super::{
+    args::CheckArgs,
+    context::Context,
+    failure::Failure,
+    files,
+    reply::{Reply, reply_of},
+};
 use crate::{
     host::Host,
     planfile::{
@@ -33,22 +39,19 @@ pub fn run(args: &CheckArgs, context: Context) -> Result<Reply, Failure> {
     let sessions: usize = plan.ice.iter().map(|ice| ice.sessions.len()).sum();
     let batches = plan.ornaments.len();
     let warnings = warnings(&plan, now, (&text, &tables));
-    if context.common.json {
-        let warnings: Vec<_> =
-            warnings.iter().map(|(line, words)| json!({ "line": line, "text": words })).collect();
-        let document = json!({
-            "schema": 1, "sound": true, "sessions": sessions, "batches": batches,
-            "warnings": warnings,
-        });
-        return Ok(Reply::answered(format!("{document:#}\n")));
-    }
-    let warned = warnings.iter().map(|(line, words)| format!("{name}:{line}: {words}\n"));
-    Ok(Reply::answered(format!(
-        "{}{name} is sound: {}, {}.\nNext: solidby plan {name}\n",
-        warned.collect::<String>(),
+    let warned: String =
+        warnings.iter().map(|(line, words)| format!("{name}:{line}: {words}\n")).collect();
+    let words = format!(
+        "{warned}{name} is sound: {}, {}.\nNext: solidby plan {name}\n",
         counted(sessions, "ice session", "ice sessions"),
         counted(batches, "batch of ornaments", "batches of ornaments"),
-    )))
+    );
+    let told = |(line, words): &(usize, String)| json!({ "line": line, "text": words });
+    let document = json!({
+        "schema": 1, "sound": true, "sessions": sessions, "batches": batches,
+        "warnings": warnings.iter().map(told).collect::<Vec<_>>(),
+    });
+    Ok(reply_of(document, words, context))
 }
 
 /// What planning refuses, at the header of the activity.
@@ -69,7 +72,7 @@ fn warnings(
     let line = |entry| {
         let header = tables.iter().find(|table| table.entry == entry);
         let start = header.map_or(0, |table| table.header.start);
-        text.bytes().take(start).filter(|byte| *byte == b'\n').count() + 1
+        planfile::line_of(text.as_bytes(), start)
     };
     let mut warnings = Vec::new();
     for (n, ice) in plan.ice.iter().enumerate() {

@@ -1,13 +1,13 @@
 //! `solidby cool`: when a baked piece and its tray may be touched.
 
 use super::{
-    args::{self, CoolArgs, TrayArg},
+    args::CoolArgs,
     context::Context,
     failure::Failure,
     reply::{Reply, reply, width},
 };
 use crate::{
-    answers::cool::{CoolOn, CoolQuestion, TrayMetal, answer},
+    answers::cool::{CoolQuestion, answer},
     report,
 };
 
@@ -21,15 +21,9 @@ pub fn run(args: &CoolArgs, context: Context) -> Result<Reply, Failure> {
         size: None,
         from: args.from,
         room: args.room,
-        on: match args.on {
-            args::CoolOn::Rack => CoolOn::Rack,
-            args::CoolOn::Tray => CoolOn::Tray,
-        },
-        tray: match args.tray {
-            TrayArg::Aluminium => TrayMetal::Aluminium,
-            TrayArg::Steel => TrayMetal::Steel,
-        },
+        on: args.on,
+        tray: args.tray,
     };
-    let answer = answer(&question).map_err(|error| Failure::input(error.to_string()))?;
+    let answer = answer(&question)?;
     reply(&answer, context, || report::dough::cool(&answer, width()))
 }

@@ -9,14 +9,10 @@ use super::{
     reply::{Reply, remark, reply, width},
 };
 use crate::{
-    answers::{
-        AskError, Field,
-        dough::{DoughAndWays, Exact, answer, course, ways_out},
-    },
+    answers::dough::{DoughAndWays, Exact, answer, course, ways_out},
     report::{
         chart,
         dough::{Answered, dough},
-        faults::Wrong,
     },
     units::hours,
 };
@@ -33,7 +29,7 @@ pub fn run(args: &DoughArgs, context: Context) -> Result<Reply, Failure> {
     files::apart(host, &inputs, &[("chart", args.chart.as_deref())])?;
     let answered = answered(args, context)?;
     if let Some(out) = &args.chart {
-        let course = course(&answered.question).map_err(|error| wrong(&error))?;
+        let course = course(&answered.question)?;
         if course.is_empty() {
             remark(&format!("it never dries, so {} was not written\n", files::shown(out)));
         } else {
@@ -44,42 +40,16 @@ pub fn run(args: &DoughArgs, context: Context) -> Result<Reply, Failure> {
 }
 
 /// The question answered, with what the diary knows.
-///
-/// # Errors
-/// As [`run`].
 pub fn answered(args: &DoughArgs, context: Context) -> Result<Answered, Failure> {
-    let mut question = made::dough(&args.made, context).map_err(|error| wrong(&error))?;
+    let mut question = made::dough(&args.made, context)?;
     let exact = Exact { film: args.film, diffusivity: args.diffusivity };
     question.exact = args.exact.then_some(exact);
     let taught = diary::teach_dough(&args.learning, &args.made, &mut question, context)?;
     let (from, by) = span(args.at.as_deref(), args.by.as_deref(), context.now()?)?;
     let available = by.map(|by| hours(hours_between(from, by)));
-    let mut answer = answer(&question).map_err(|error| wrong(&error))?;
+    let mut answer = answer(&question)?;
     answer.notes.splice(0..0, taught);
-    let ways = available.map(|time| ways_out(&question, Some(time))).transpose();
-    let both = DoughAndWays { answer, ways: ways.map_err(|error| wrong(&error))? };
+    let ways = available.map(|time| ways_out(&question, Some(time))).transpose()?;
+    let both = DoughAndWays { answer, ways };
     Ok(Answered { both, question, available })
-}
-
-/// What was typed wrong, by what the question cannot be answered for.
-fn wrong(error: &AskError) -> Failure {
-    let option = match error {
-        AskError::Name(unknown) => unknown.what,
-        AskError::Recipe(_) => "recipe",
-        AskError::OutOfRange(out) => match out.field {
-            Field::Altitude => "altitude",
-            Field::Count => "count",
-            Field::Opening => "opening",
-            Field::BakeFor => "bake-for",
-            Field::Coat => "paint-after",
-            Field::Humidity => "humidity",
-            Field::PreDry => "pre-dry",
-            Field::Room => "room",
-            Field::Size => "size",
-            Field::Thickness => "thickness",
-            _ => "oven",
-        },
-        _ => return Failure::other(error.to_string()),
-    };
-    Failure::of(option, Wrong::Said(error.to_string()))
 }

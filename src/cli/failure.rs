@@ -3,11 +3,14 @@
 use annotate_snippets::{AnnotationKind, Level, Renderer, Snippet};
 
 use crate::{
+    answers::AskError,
     planfile::{Fault, MOST_FAULTS},
     report::{
         clean::clean,
         faults::{Refusal, Wrong},
     },
+    shape::ShapeError,
+    tables::UnknownName,
 };
 
 /// Why a command has no answer.
@@ -23,6 +26,30 @@ impl From<Refusal> for Failure {
     fn from(refusal: Refusal) -> Self {
         let text = format!("error: {}\n", clean(&refusal.in_a_terminal()));
         Self { text, code: 2, refusal }
+    }
+}
+
+impl From<UnknownName> for Failure {
+    /// A name that no table knows.
+    fn from(error: UnknownName) -> Self {
+        Self::of(error.what, Wrong::NoName(error))
+    }
+}
+
+impl From<AskError> for Failure {
+    /// What was typed makes no question, by the option that says it.
+    fn from(error: AskError) -> Self {
+        let option = match &error {
+            AskError::Name(unknown) => return unknown.clone().into(),
+            AskError::Recipe(_) => "recipe",
+            AskError::OutOfRange(out) => out.field.option(),
+            AskError::TooMuchWork { .. } => "count",
+            AskError::Shape(ShapeError::TooDeep { .. }) => "fill",
+            AskError::Shape(_) => "size",
+            AskError::Medium(_) => "salt",
+            AskError::Table(_) => return Self::other(error.to_string()),
+        };
+        Self::of(option, Wrong::Said(error.to_string()))
     }
 }
 

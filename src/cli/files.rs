@@ -5,7 +5,7 @@ use std::path::Path;
 use super::{context::Context, failure::Failure};
 use crate::{
     host::{Host, Over, Source, StoreError},
-    planfile::{Fault, LARGEST_FILE},
+    planfile::{Fault, LARGEST_FILE, line_of},
     report::{
         chart::{self, Chart},
         clean::named,
@@ -31,9 +31,6 @@ pub fn read(host: &dyn Host, path: &Path) -> Result<String, Failure> {
 }
 
 /// The same of at most so many bytes.
-///
-/// # Errors
-/// As [`read`].
 pub fn read_up_to(host: &dyn Host, path: &Path, most: usize) -> Result<String, Failure> {
     let read = host.read(path, most, Source::Any).map_err(|error| unread(path, error))?;
     let missing =
@@ -52,8 +49,7 @@ pub fn read_if_there(host: &dyn Host, path: &Path) -> Result<Option<String>, Fai
 
 fn text(path: &Path, bytes: Vec<u8>) -> Result<String, Failure> {
     String::from_utf8(bytes).map_err(|error| {
-        let at = error.utf8_error().valid_up_to();
-        let line = error.as_bytes().iter().take(at).filter(|byte| **byte == b'\n').count() + 1;
+        let line = line_of(error.as_bytes(), error.utf8_error().valid_up_to());
         let name = path.display();
         Failure::input(format!("{name}, line {line}: not UTF-8 text; save the file as UTF-8"))
     })
@@ -185,9 +181,6 @@ pub fn apart(
 }
 
 /// Writes a chart, and says so.
-///
-/// # Errors
-/// As [`replace`].
 pub fn write_chart(
     context: Context,
     path: &Path,

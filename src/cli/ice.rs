@@ -12,13 +12,12 @@ use super::{
 };
 use crate::{
     answers::{
-        AskError, Field, Look,
+        Look,
         ice::{IceAnswer, LookAt, answer, answer_in_constant_films},
     },
     freezing::mesh::Resolution,
     report::{
         chart,
-        faults::Wrong,
         ice::{Answered, Times, ice},
     },
     units::{hours, is_bare, zone::Zone},
@@ -45,9 +44,6 @@ pub fn run(args: &IceArgs, context: Context) -> Result<Reply, Failure> {
 }
 
 /// The question answered, with what the diary knows.
-///
-/// # Errors
-/// As [`run`].
 pub fn answered(args: &IceArgs, context: Context) -> Result<Answered, Failure> {
     let now = context.now()?;
     let (filled, by) = span(args.at.as_deref(), args.by.as_deref(), now)?;
@@ -64,38 +60,17 @@ pub fn answered(args: &IceArgs, context: Context) -> Result<Answered, Failure> {
             answer_in_constant_films(&question, faces, Resolution::Converged)
         }
         None => answer(&question),
-    }
-    .map_err(|error| wrong(&error))?;
+    }?;
     answer.fill_by = fill_by(&answer, times.by);
-    if let Some(words) = taught {
-        answer.notes.insert(0, words);
+    if let Some(note) = taught {
+        answer.notes.insert(0, note);
         answer.looks = looks(&answer, times.filled);
     }
     if filled < now && args.at.as_deref().is_some_and(is_bare) {
         let words = format!("Filled {}, which has passed.", filled.format("%a %-d %b %H:%M"));
-        answer.notes.insert(0, words);
+        answer.notes.insert(0, words.into());
     }
     Ok(Answered { answer, question, times, units: context.common.units.unwrap_or_default() })
-}
-
-/// What was typed wrong, by what the question cannot be answered for.
-fn wrong(error: &AskError) -> Failure {
-    let option = match error {
-        AskError::OutOfRange(out) => match out.field {
-            Field::Air => "air",
-            Field::Start => "start",
-            Field::Count => "count",
-            Field::Rated => "rated",
-            Field::Wall => "wall",
-            _ => "by",
-        },
-        AskError::TooMuchWork { .. } => "count",
-        AskError::Shape(crate::shape::ShapeError::TooDeep { .. }) => "fill",
-        AskError::Shape(_) => "size",
-        AskError::Medium(_) => "salt",
-        _ => return Failure::other(error.to_string()),
-    };
-    Failure::of(option, Wrong::Said(error.to_string()))
 }
 
 /// When to open the door, among the quarter hours in which people are up.

@@ -1,7 +1,7 @@
 //! What is made, as typed: the questions on it, and what is said of its freezer or oven.
 
 use super::{
-    args::{DoorArg, DoughMade, FacesArg, IceMade, OvenKindArg},
+    args::{DoughMade, IceMade},
     context::Context,
     failure::Failure,
     shape::{Typed, block},
@@ -9,12 +9,12 @@ use super::{
 use crate::{
     answers::{
         AskError,
-        dough::{Door, Dough, DoughQuestion, Method, OvenTold},
+        dough::{Dough, DoughQuestion, Method, OvenTold},
         ice::{FreezerTold, IceQuestion},
     },
-    drying::{recipe::Recipe, solver::Faces},
+    drying::recipe::Recipe,
     report::faults::Wrong,
-    tables::{self, UnknownName, Wall},
+    tables::{self, Wall},
     uncertainty::Posterior,
     units::{Amount, Length, Ratio, fraction, in_fraction, length, metres},
 };
@@ -24,16 +24,17 @@ use crate::{
 /// # Errors
 /// An input failure for names no table knows, sizes that cannot be, or a wrong file.
 pub fn ice(args: &IceMade, context: Context) -> Result<IceQuestion, Failure> {
-    let named = |error: UnknownName| Failure::of(error.what, Wrong::NoName(error));
     let Typed { block, mould, measured } = block(&args.shape, &args.filled, context.host())?;
-    let usual_wall = mould.map_or("plastic", tables::Mould::wall);
-    let (wall, thickness) = wall(args.wall.as_deref().unwrap_or(usual_wall))?;
-    let base = IceQuestion::of(block).map_err(|error| Failure::other(error.to_string()))?;
+    let base = IceQuestion::of(block)?;
+    let (wall, thickness) = match &args.wall {
+        Some(typed) => wall(typed)?,
+        None => (mould.map_or(base.wall, tables::Mould::wall), None),
+    };
     let freezer = match &args.freezer {
-        Some(kind) => tables::freezer(kind).map_err(named)?,
+        Some(kind) => tables::freezer(kind)?,
         None => base.freezer,
     };
-    let stand = args.stand.as_deref().map(tables::stand).transpose().map_err(named)?;
+    let stand = args.stand.as_deref().map(tables::stand).transpose()?;
     Ok(IceQuestion {
         measured,
         fill: args.filled.fill,
@@ -95,7 +96,7 @@ pub fn dough(args: &DoughMade, context: Context) -> Result<DoughQuestion, AskErr
         }),
     };
     let method = match args.oven {
-        Some(at) => Method::Oven(at, args.oven_kind.unwrap_or(OvenKindArg::Still).row()),
+        Some(at) => Method::Oven(at, oven_kind(args).unwrap_or_else(tables::Oven::still)),
         None => Method::Air,
     };
     let mut coats = args.paint_after.clone();
@@ -110,18 +111,11 @@ pub fn dough(args: &DoughMade, context: Context) -> Result<DoughQuestion, AskErr
         room: args.room,
         humidity: args.humidity,
         altitude: args.altitude.unwrap_or_else(|| metres(0.0)),
-        faces: args.faces.map(|faces| match faces {
-            FacesArg::One => Faces::One,
-            FacesArg::Two => Faces::Two,
-            FacesArg::Turn => Faces::Turn,
-        }),
+        faces: args.faces,
         pre_dry: args.pre_dry,
         oven_steps: Vec::new(),
         bake_for: args.bake_for,
-        door: match args.door {
-            Some(DoorArg::Ajar) => Door::Ajar,
-            _ => Door::Shut,
-        },
+        door: args.door.unwrap_or_default(),
         coats,
         stretches: None,
         exact: None,
@@ -132,12 +126,15 @@ pub fn dough(args: &DoughMade, context: Context) -> Result<DoughQuestion, AskErr
 
 /// What was said of the freezer.
 pub fn freezer_told(made: &IceMade) -> Result<FreezerTold, Failure> {
-    let named = |error: UnknownName| Failure::input(error.to_string());
-    let kind = made.freezer.as_deref().map(tables::freezer).transpose().map_err(named)?;
+    let kind = made.freezer.as_deref().map(tables::freezer).transpose()?;
     Ok(FreezerTold { kind, air: made.air, rated: made.rated })
 }
 
 /// What was said of the oven.
 pub fn oven_told(made: &DoughMade) -> OvenTold {
-    OvenTold { kind: made.oven_kind.map(OvenKindArg::row) }
+    OvenTold { kind: oven_kind(made) }
+}
+
+fn oven_kind(made: &DoughMade) -> Option<&'static tables::Oven> {
+    made.oven_kind.map(|row| row())
 }

@@ -156,14 +156,12 @@ fn write_calendar(
 ) -> Result<(), Failure> {
     let (name, host) = (files::shown(out), context.host());
     let reminder_min = Some(args.remind).filter(|minutes| *minutes > 0);
-    let options = Options { reminder_min, ..Options::default() };
+    let options = Options { reminder_min, kind, ..Options::default() };
     let there = files::previous(host, out)?;
     let previous = there.as_deref().filter(|_| !args.force).map(String::from_utf8_lossy);
-    let text = match (previous, kind) {
-        (Some(previous), Component::Event) => calendar::revise(&previous, schedule, &options),
-        (Some(previous), Component::Task) => calendar::revise_tasks(&previous, schedule, &options),
-        (None, Component::Event) => Ok(calendar::write(schedule, &options)),
-        (None, Component::Task) => Ok(calendar::write_tasks(schedule, &options)),
+    let text = match previous {
+        Some(previous) => calendar::revise(&previous, schedule, &options),
+        None => Ok(calendar::write(schedule, &options)),
     };
     let text = text.map_err(|error| {
         let help = "choose another name, or add --force to overwrite it";

@@ -62,6 +62,11 @@ pub fn reply<A: Serialize>(
         .map_err(|error| Failure::other(format!("the answer could not be printed: {error}")))
 }
 
+/// A small document, or the same in words.
+pub fn reply_of(document: serde_json::Value, words: String, context: Context) -> Reply {
+    Reply::answered(if context.common.json { format!("{document:#}\n") } else { words })
+}
+
 /// Columns of the terminal; 100 where there is none.
 pub fn width() -> usize {
     terminal_size::terminal_size().map_or(100, |(width, _)| usize::from(width.0))

@@ -124,8 +124,7 @@ pub fn block(shape: &ShapeArgs, filled: &FillArgs, host: &dyn Host) -> Result<Ty
         ShapeArgs::Water(amount) => (Block::Volume(water(*amount)?), None, None),
         ShapeArgs::Sized(shape) => (Block::Shape(shape.clone()), None, None),
         ShapeArgs::Mould(name) => {
-            let mould =
-                tables::mould(name).map_err(|error| Failure::of("mould", Wrong::NoName(error)))?;
+            let mould = tables::mould(name)?;
             (Block::Shape(resized(mould.shape(), filled)?), Some(mould), None)
         }
         ShapeArgs::Outline(path) => {

@@ -1,6 +1,12 @@
 //! `solidby starter`: a commented plan file to begin from.
 
-use super::{args::StarterArgs, context::Context, failure::Failure, files, reply::Reply};
+use super::{
+    args::StarterArgs,
+    context::Context,
+    failure::Failure,
+    files,
+    reply::{Reply, reply_of},
+};
 use crate::{
     host::{Over, StoreError},
     planfile::starter,
@@ -20,10 +26,7 @@ pub fn run(args: &StarterArgs, context: Context) -> Result<Reply, Failure> {
         }
         error => files::unwritten(out, error),
     })?;
-    let text = if context.common.json {
-        format!("{:#}\n", serde_json::json!({ "schema": 1, "wrote": out.display().to_string() }))
-    } else {
-        format!("wrote {}\nEdit it, then: solidby check {0}\n", files::shown(out))
-    };
-    Ok(Reply::answered(text))
+    let document = serde_json::json!({ "schema": 1, "wrote": out.display().to_string() });
+    let words = format!("wrote {}\nEdit it, then: solidby check {0}\n", files::shown(out));
+    Ok(reply_of(document, words, context))
 }

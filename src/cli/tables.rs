@@ -1,12 +1,13 @@
 //! `solidby tables`: what the built-in tables hold, each value with its source.
 
-use serde_json::json;
+use anstyle::Style;
+use serde_json::{Value, json};
 
 use super::{
     args::TablesArgs,
     context::Context,
     failure::Failure,
-    reply::{Reply, width},
+    reply::{Reply, reply_of, width},
 };
 use crate::{
     report::lines::{Lines, styles},
@@ -18,52 +19,34 @@ use crate::{
 /// # Errors
 /// When there is no such topic.
 pub fn run(args: &TablesArgs, context: Context) -> Result<Reply, Failure> {
-    match &args.topic {
-        None => Ok(Reply::answered(topics(context.common.json))),
+    let (document, words) = match &args.topic {
+        None => topics(),
         Some(topic) => {
-            let entries =
-                tables::entries(topic).map_err(|unknown| Failure::input(unknown.to_string()))?;
-            Ok(Reply::answered(if context.common.json {
-                as_json(&entries)
-            } else {
-                as_text(&entries)
-            }))
+            let entries = tables::entries(topic)?;
+            (as_json(&entries), as_text(&entries))
         }
-    }
+    };
+    Ok(reply_of(document, words, context))
 }
 
-fn topics(json: bool) -> String {
-    if json {
-        let names: Vec<&str> = tables::TOPICS.iter().map(|topic| topic.name).collect();
-        return format!("{:#}\n", json!({ "schema": 1, "topics": names }));
-    }
+fn topics() -> (Value, String) {
+    let names: Vec<&str> = tables::TOPICS.iter().map(|topic| topic.name).collect();
     let mut lines = Lines::new(width());
     lines.line("Tables (solidby tables TOPIC prints one):", styles::ANSWER);
     for topic in tables::TOPICS {
-        lines.hang(
-            &format!("  {:<13}", topic.name),
-            "               ",
-            topic.about,
-            anstyle::Style::new(),
-        );
+        lines.row(&format!("  {}", topic.name), 15, topic.about, Style::new());
     }
-    lines.finish()
+    (json!({ "schema": 1, "topics": names }), lines.finish())
 }
 
-fn as_json(entries: &[Entry]) -> String {
-    let rows: Vec<_> = entries
-        .iter()
-        .map(|entry| {
-            json!({
-                "row": entry.row,
-                "key": entry.value,
-                "value": entry.text,
-                "unit": entry.unit,
-                "source": entry.source,
-            })
+fn as_json(entries: &[Entry]) -> Value {
+    let row = |entry: &Entry| {
+        json!({
+            "row": entry.row, "key": entry.value, "value": entry.text, "unit": entry.unit,
+            "source": entry.source,
         })
-        .collect();
-    format!("{:#}\n", json!({ "schema": 1, "values": rows }))
+    };
+    json!({ "schema": 1, "values": entries.iter().map(row).collect::<Vec<_>>() })
 }
 
 fn as_text(entries: &[Entry]) -> String {
@@ -75,7 +58,7 @@ fn as_text(entries: &[Entry]) -> String {
         for entry in row {
             let gap = if entry.unit.is_empty() { "" } else { " " };
             let words = format!("{}{gap}{}  [{}]", entry.text, entry.unit, entry.source);
-            lines.hang(&format!("  {:<24}", entry.value), "      ", &words, anstyle::Style::new());
+            lines.hang(&format!("  {:<24}", entry.value), "      ", &words, Style::new());
         }
     }
     lines.finish()

@@ -37,7 +37,7 @@ pub fn run(args: &ThawArgs, context: Context) -> Result<Reply, Failure> {
         humidity: args.humidity,
         keeping: keeping(&args.inside)?,
     };
-    let answer = answer(&question).map_err(|error| Failure::input(error.to_string()))?;
+    let answer = answer(&question)?;
     reply(&answer, context, || thaw(&answer, width()))
 }
 

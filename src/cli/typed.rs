@@ -1,5 +1,7 @@
 //! Readers of typed values for the argument parser.
 
+use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
+
 use crate::units::{DiffusionCoefficient, HeatTransfer, System, diffusivity, film};
 
 /// A count that is none, or too large a one.
@@ -34,6 +36,18 @@ pub fn count<const MOST: u32>(text: &str) -> Result<u32, CountError> {
             .ok_or_else(|| wrong(format!("{number} is not in 1..={MOST}"))),
         Err(error) => Err(wrong(error.to_string())),
     }
+}
+
+/// Words that mean something each: the word, what it says of itself, what it means.
+pub type Words<T> = &'static [(&'static str, &'static str, T)];
+
+/// Reads one of some words.
+pub fn word<T: Copy + Send + Sync>(words: Words<T>) -> impl TypedValueParser<Value = T> {
+    let known = words.iter().map(|(word, about, _)| PossibleValue::new(*word).help(*about));
+    PossibleValuesParser::new(known).try_map(move |typed| {
+        let meant = words.iter().find(|(word, ..)| *word == typed);
+        meant.map(|(.., meaning)| *meaning).ok_or("no such word")
+    })
 }
 
 /// A number of W/m²K, bare or with the unit.
@@ -103,9 +117,5 @@ pub fn diffusivity_number(text: &str) -> Result<DiffusionCoefficient, String> {
 /// # Errors
 /// What is wrong, for the argument parser to show.
 pub fn system(text: &str) -> Result<System, String> {
-    match text {
-        "us" => Ok(System::Us),
-        "metric" => Ok(System::Metric),
-        _ => Err("use “us” or “metric”".to_owned()),
-    }
+    System::named(text).ok_or_else(|| "use “us” or “metric”".to_owned())
 }

@@ -1,6 +1,7 @@
 //! Water activity of flour and salt together: crystals hold nothing, brine
 //! holds the plateau, flour holds the rest.
 
+use crate::properties::bisection::turn;
 use crate::properties::brine::{
     SALT_MOLAR_MASS, activity_at_molality, molality_at_activity, saturated_activity_at,
     solubility_at,
@@ -53,11 +54,6 @@ impl Mixture {
         fraction(self.activity_at(in_fraction(moisture), in_celsius(temperature)))
     }
 
-    /// Moisture at which the last brine is used up.
-    pub fn brine_exhausted(&self, temperature: ThermodynamicTemperature) -> Ratio {
-        fraction(self.plateau(in_celsius(temperature)).low)
-    }
-
     pub(crate) fn plateau(&self, t: f64) -> Plateau {
         let activity = saturated_activity_at(t);
         let low = self.flour * Oswin::at(t).held(activity);
@@ -87,12 +83,9 @@ impl Mixture {
         if moisture <= plateau.high {
             return plateau.activity;
         }
-        let (mut low, mut high) = (0.0, solubility_at(t) / SALT_MOLAR_MASS);
-        for _ in 0..50 {
-            let m = 0.5 * (low + high);
-            if self.moisture_at_molality(m, &oswin).1 > moisture { low = m } else { high = m }
-        }
-        activity_at_molality(0.5 * (low + high)).max(plateau.activity)
+        let held = |m: f64| self.moisture_at_molality(m, &oswin).1;
+        let molality = turn(0.0, solubility_at(t) / SALT_MOLAR_MASS, 50, |m| held(m) > moisture);
+        activity_at_molality(molality).max(plateau.activity)
     }
 }
 

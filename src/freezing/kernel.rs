@@ -1,6 +1,6 @@
 //! The inner loop of the solver: plain f64 in SI, temperatures in °C.
 
-use super::freeze::{Conditions, Seen};
+use super::conditions::{Conditions, Seen};
 use super::mesh::{FaceKind, Mesh};
 use crate::properties::medium::Medium;
 

@@ -1,7 +1,8 @@
 //! The kernel on a layer of 16 cells with constant properties, where all is closed form.
 
 use super::*;
-use crate::freezing::freeze::{Constant, Run, freeze};
+use crate::freezing::conditions::Constant;
+use crate::freezing::freeze::{Run, freeze};
 use crate::freezing::mesh::Resolution;
 use crate::properties::medium::ConstantProperties;
 use crate::shape::{Body, Shape};

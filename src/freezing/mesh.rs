@@ -38,9 +38,6 @@ pub enum FaceKind {
     Base = 2,
 }
 
-/// All kinds of face, in the order of their index.
-pub const FACE_KINDS: [FaceKind; 3] = [FaceKind::Top, FaceKind::Side, FaceKind::Base];
-
 /// A patch of the surface of one cell.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Face {

@@ -12,6 +12,7 @@
 //! goes up. Prescribed films take the block as given, with the constant properties of
 //! the reference rows.
 
+pub mod conditions;
 pub mod freeze;
 mod kernel;
 pub mod melt;

@@ -55,13 +55,7 @@ impl Host for Native {
         most: usize,
         source: Source,
     ) -> Result<Option<Vec<u8>>, StoreError> {
-        let about = match fs::metadata(path) {
-            Err(error) if error.kind() == ErrorKind::NotFound => return Ok(None),
-            about => about?,
-        };
-        if about.is_dir() {
-            return Err(StoreError::Folder);
-        }
+        let Some(about) = about(path)? else { return Ok(None) };
         if source == Source::File && !about.is_file() {
             return Err(StoreError::NotOrdinary);
         }
@@ -127,6 +121,15 @@ fn folder_of(path: &Path) -> &Path {
     folder.unwrap_or(Path::new("."))
 }
 
+/// What is there, which is no folder; none where nothing is.
+fn about(path: &Path) -> Result<Option<Metadata>, StoreError> {
+    match fs::metadata(path) {
+        Err(error) if error.kind() == ErrorKind::NotFound => Ok(None),
+        Ok(about) if about.is_dir() => Err(StoreError::Folder),
+        about => Ok(Some(about?)),
+    }
+}
+
 /// What is to be replaced: where a link leads.
 fn goal(path: &Path) -> Result<PathBuf, StoreError> {
     match fs::canonicalize(path) {
@@ -139,13 +142,7 @@ fn goal(path: &Path) -> Result<PathBuf, StoreError> {
 
 /// What is there, where it may be replaced.
 fn may_be_replaced(goal: &Path) -> Result<Option<Metadata>, StoreError> {
-    let about = match fs::metadata(goal) {
-        Err(error) if error.kind() == ErrorKind::NotFound => return Ok(None),
-        about => about?,
-    };
-    if about.is_dir() {
-        return Err(StoreError::Folder);
-    }
+    let Some(about) = about(goal)? else { return Ok(None) };
     // Putting a new file in its place would take a device or a pipe away.
     if !about.is_file() {
         return Err(StoreError::NotOrdinary);

@@ -2,7 +2,7 @@
 //! made here alone, with the key for who reads the file and the label for who fills
 //! in the form.
 
-use std::ops::Range;
+use std::{borrow::Cow, ops::Range};
 
 use chrono::{NaiveDate, NaiveTime};
 
@@ -61,18 +61,14 @@ pub enum Wrong {
     Age { example: &'static str },
     /// No number of days, or one beyond its bounds.
     DayCount { text: String, low: u32, high: u32, example: &'static str },
-    /// No time of day.
-    Hour { text: String, example: &'static str },
-    /// Not the sides of a tray.
-    Sides { text: String, example: &'static str },
+    /// A text that is not what it must be: a time of day.
+    NotA { what: &'static str, text: String, example: &'static str },
     /// Neither one for each child nor a number.
     Blocks,
     /// A day without a time.
     NoTime { example: &'static str },
     /// A time without a day.
     NoDay { example: &'static str },
-    /// No shape and its size across.
-    Across { text: String, example: &'static str },
     /// A shape of the tables with a size that does not fit.
     NoSize { text: String, kind: Option<&'static str> },
     /// Too few or too many points.
@@ -143,6 +139,11 @@ pub enum Rule {
     Volume { drawn_ml: f64 },
 }
 
+/// The line that a byte of a text stands on, counted from one.
+pub fn line_of(text: &[u8], at: usize) -> usize {
+    text.iter().take(at).filter(|byte| **byte == b'\n').count() + 1
+}
+
 /// How words name the key of a fault.
 #[derive(Debug, Clone, Copy)]
 pub enum Named<'a> {
@@ -193,7 +194,7 @@ impl Fault {
 
     /// The line it begins on, counted from one.
     pub fn line(&self, text: &str) -> usize {
-        text.bytes().take(self.span.start).filter(|byte| *byte == b'\n').count() + 1
+        line_of(text.as_bytes(), self.span.start)
     }
 
     /// The key that is missing, where one is.
@@ -237,14 +238,10 @@ impl Wrong {
             Self::Hours { error, .. } | Self::Days { error, .. } => format!("{about}{error}"),
             Self::Age { .. } => format!("{name} is not an age in whole years"),
             Self::DayCount { text, .. } => format!("{about}“{text}” is not a number of days"),
-            Self::Hour { text, .. } => format!("{about}“{text}” is not a time of day"),
-            Self::Sides { text, .. } => format!("{about}“{text}” is not the two sides of a tray"),
+            Self::NotA { what, text, .. } => format!("{about}“{text}” is not {what}"),
             Self::Blocks => format!("{name} is not known"),
             Self::NoTime { .. } => format!("{name} needs a day and a time"),
             Self::NoDay { .. } => format!("{name} is not a day"),
-            Self::Across { text, .. } => {
-                format!("{about}“{text}” is not a shape and its size across")
-            }
             Self::NoSize { text, .. } => format!("{about}“{text}” has no size that fits"),
             Self::Points { found, .. } => format!("{name} has {found} different points in a row"),
             Self::Point => format!("{about}this is not a point"),
@@ -265,24 +262,20 @@ impl Wrong {
                 format!("{table} may have {}", known.join(", "))
             }
             Self::Missing { example, .. } => format!("add {}", key.example(example)),
-            Self::Empty { example } => format!("write {}", key.example(example)),
+            Self::Empty { example } | Self::NoDay { example } => {
+                format!("write {}", key.example(example))
+            }
             Self::Kind { example, .. } => format!("write {}", key.example(example)),
             Self::Count { low, high } => format!("a whole number from {low} to {high}"),
             Self::Number { most } => {
-                format!("a number between {} and {most}, for example 4.5", -most)
+                format!("a number between -{most} and {most}, for example 4.5")
             }
             Self::Range { range, example: value, .. } => format!("{range}; {}", example(value)),
             Self::Name { near: Some(near), .. } => format!("did you mean “{near}”?"),
-            Self::Name { known, .. } if known.is_empty() => {
-                format!("the plan has no {} yet", key.name().trim_matches(['`', '“', '”']))
-            }
-            Self::Name { known, .. } if known.len() > MOST_NAMED => {
-                format!("it is none of {} names", known.len())
-            }
-            Self::Name { known, .. } => format!("it is one of {}", known.join(", ")),
+            Self::Name { known, .. } => names(key, known),
             Self::Zone { near: Some(near), .. } => format!("did you mean “{near}”?"),
             Self::Zone { .. } => {
-                "use an IANA name such as “America/Denver” or “Europe/Vienna”".to_owned()
+                "use an IANA name such as “America/Denver” or “Europe/Vienna”".into()
             }
             Self::Hours { error: HoursError::EitherHalf { morning, evening, .. }, .. } => {
                 format!("write {morning} or {evening}")
@@ -294,36 +287,48 @@ impl Wrong {
             Self::Quantity { example: value, .. }
             | Self::Days { example: value, .. }
             | Self::Age { example: value }
-            | Self::Sides { example: value, .. }
-            | Self::Hour { example: value, .. }
+            | Self::NotA { example: value, .. }
             | Self::NoTime { example: value } => example(value),
-            Self::NoDay { example } => format!("write {}", key.example(example)),
             Self::Blocks => format!("write {} or a number", key.example("\"each\"")),
-            Self::Across { example: value, .. } => {
-                format!("{}, between 10 mm and 400 mm", example(value))
+            Self::NoSize { text, kind } => {
+                let (takes, value) = sizes(text, *kind);
+                format!("{takes}; {}", example(&value))
             }
-            Self::NoSize { text, kind } => match kind.and_then(Kind::named) {
-                Some(kind) => {
-                    let sizes: Vec<&str> = kind.fields.iter().map(|field| field.words).collect();
-                    let value = format!("\"{} {}\"", kind.spoken(), kind.example);
-                    format!("it takes {}; {}", sizes.join(" x "), example(&value))
-                }
-                None => {
-                    let word = text.split(char::is_numeric).next().unwrap_or_default().trim();
-                    format!("one size across; {}", example(&format!("\"{word} 9 cm\"")))
-                }
-            },
             Self::Points { example: value, .. } => {
                 format!("an outline has 3 to 500 points; {}", example(value))
             }
             Self::Point => {
-                "a point is two numbers in square brackets, for example `[4.5, 0]`".to_owned()
+                "a point is two numbers in square brackets, for example `[4.5, 0]`".into()
             }
             Self::Outline { example: value, .. } => {
                 format!("list the points in order round the pan; {}", example(value))
             }
-            Self::Rule(rule) => rule.help(),
+            Self::Rule(rule) => rule.help().into_owned(),
         })
+    }
+}
+
+/// The names that there are.
+fn names(key: Named<'_>, known: &[String]) -> String {
+    match known.len() {
+        0 => format!("the plan has no {} yet", key.name().trim_matches(['`', '“', '”'])),
+        names if names > MOST_NAMED => format!("it is none of {names} names"),
+        _ => format!("it is one of {}", known.join(", ")),
+    }
+}
+
+/// How many sizes a shape takes, and a value that has them.
+fn sizes(text: &str, kind: Option<&str>) -> (String, String) {
+    match kind.and_then(Kind::named) {
+        Some(kind) => {
+            let sizes: Vec<&str> = kind.fields.iter().map(|field| field.words).collect();
+            let value = format!("\"{} {}\"", kind.spoken(), kind.example);
+            (format!("it takes {}", sizes.join(" x ")), value)
+        }
+        None => {
+            let word = text.split(char::is_numeric).next().unwrap_or_default().trim();
+            ("one size across".to_owned(), format!("\"{word} 9 cm\""))
+        }
     }
 }
 
@@ -382,52 +387,47 @@ impl Rule {
         }
     }
 
-    fn help(&self) -> String {
+    fn help(&self) -> Cow<'static, str> {
         match self {
-            Self::BelongsTo { .. } => "remove it".to_owned(),
-            Self::SpelledTwice(_) => "keep to one of them".to_owned(),
+            Self::BelongsTo { .. } => "remove it".into(),
+            Self::SpelledTwice(_) => "keep to one of them".into(),
             Self::NoPlace(place) => {
-                format!("add `{place} = [\"daily 18:30-21:30\"]` under [hours]")
+                format!("add `{place} = [\"daily 18:30-21:30\"]` under [hours]").into()
             }
-            Self::SameName { .. } => "give each its own name".to_owned(),
-            Self::NothingToPrepare => "add an [[ice]] or an [[ornament]]".to_owned(),
-            Self::NoSession => {
-                format!("add `session = {SESSIONS_EXAMPLE}`")
-            }
-            Self::ClosedSession(_) => "choose another day".to_owned(),
-            Self::ClosedGiving(_) => "choose the last day before it closes".to_owned(),
-            Self::Away(_) => "choose another day, or shorten `away`".to_owned(),
-            Self::NoHours => "write a later hour, for example `latest = \"21:30\"`".to_owned(),
+            Self::SameName { .. } => "give each its own name".into(),
+            Self::NothingToPrepare => "add an [[ice]] or an [[ornament]]".into(),
+            Self::NoSession => format!("add `session = {SESSIONS_EXAMPLE}`").into(),
+            Self::ClosedSession(_) => "choose another day".into(),
+            Self::ClosedGiving(_) => "choose the last day before it closes".into(),
+            Self::Away(_) => "choose another day, or shorten `away`".into(),
+            Self::NoHours => "write a later hour, for example `latest = \"21:30\"`".into(),
             Self::TurnsTooLong { .. } => "more blocks, more children at one (`at_once`), shorter \
                                           turns, or begin earlier"
-                .to_owned(),
-            Self::NoTurns => {
-                "remove it, or write a number of blocks, as in `blocks = 4`".to_owned()
-            }
+                .into(),
+            Self::NoTurns => "remove it, or write a number of blocks, as in `blocks = 4`".into(),
             Self::NoRim { .. } => {
-                "leave at least 5 mm and a twentieth of the piece on each side".to_owned()
+                "leave at least 5 mm and a twentieth of the piece on each side".into()
             }
-            Self::DoesNotMeet { days, .. } => format!("its days are {days}"),
-            Self::OutsideHours { .. } => "move the session, or widen [hours]".to_owned(),
-            Self::Skipped(_) => "move the session".to_owned(),
-            Self::NoClassBefore { .. } => {
-                "choose a day in a week in which the group meets".to_owned()
-            }
+            Self::DoesNotMeet { days, .. } => format!("its days are {days}").into(),
+            Self::OutsideHours { .. } => "move the session, or widen [hours]".into(),
+            Self::Skipped(_) => "move the session".into(),
+            Self::NoClassBefore { .. } => "choose a day in a week in which the group meets".into(),
             Self::FillTooDeep => "fill to at most nine tenths of `depth`: ice takes a tenth more \
                                   room than water"
-                .to_owned(),
-            Self::FillAlone => "add `depth = \"35 mm\"`".to_owned(),
+                .into(),
+            Self::FillAlone => "add `depth = \"35 mm\"`".into(),
             Self::DepthBeyond { .. } => {
-                "leave `depth` out, since the shape says it, or measure `volume` again".to_owned()
+                "leave `depth` out, since the shape says it, or measure `volume` again".into()
             }
-            Self::Shape(_) => "measure the mould again: what it holds, across and deep".to_owned(),
+            Self::Shape(_) => "measure the mould again: what it holds, across and deep".into(),
             Self::MouldBounds { .. } => {
-                "a mould is between 3 mm and 400 mm deep and takes between 1 mL and 20 L".to_owned()
+                "a mould is between 3 mm and 400 mm deep and takes between 1 mL and 20 L".into()
             }
-            Self::ShapeAndOutline | Self::DepthTwice { .. } => "leave one of them out".to_owned(),
+            Self::ShapeAndOutline | Self::DepthTwice { .. } => "leave one of them out".into(),
             Self::Volume { drawn_ml } => format!(
                 "drawn at this size and depth it holds {drawn_ml:.0} mL; measure all three again"
-            ),
+            )
+            .into(),
         }
     }
 }

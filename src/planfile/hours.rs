@@ -7,6 +7,8 @@ use std::{ops::RangeInclusive, str::FromStr};
 use chrono::{Datelike, NaiveDate, NaiveDateTime, NaiveTime, Weekday};
 use thiserror::Error;
 
+use crate::units::time_of_day;
+
 /// Why hours or days could not be read.
 #[derive(Debug, Clone, PartialEq, Eq, Error)]
 pub enum HoursError {
@@ -152,18 +154,6 @@ impl Opening {
             evening: words(later(self.from), later(self.until)),
         })
     }
-}
-
-/// A time of day such as `07:15`, `6:15pm` or `9 am`.
-pub fn time_of_day(text: &str) -> Option<NaiveTime> {
-    let text = text.trim().to_ascii_lowercase();
-    if let Ok(time) = NaiveTime::parse_from_str(&text, "%H:%M") {
-        return Some(time);
-    }
-    let (clock, half) = text.split_at_checked(text.len().checked_sub(2)?)?;
-    let clock = clock.trim();
-    let minutes = if clock.contains(':') { "" } else { ":00" };
-    NaiveTime::parse_from_str(&format!("{clock}{minutes} {half}"), "%I:%M %p").ok()
 }
 
 /// A part of a day.

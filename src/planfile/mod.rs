@@ -19,7 +19,7 @@ mod starter;
 mod things;
 mod values;
 
-pub use fault::{Fault, Named, Rule, Wrong};
+pub use fault::{Fault, Named, Rule, Wrong, line_of};
 pub use hours::{Absence, Days, HoursError, Opening, Part, Span, dates};
 pub use key::{Key, Need, Table, Value};
 pub use model::{

@@ -32,7 +32,6 @@ struct Inside {
     water: Volume,
 }
 
-/// A mould.
 pub fn mould(reader: &Reader<'_>) -> Option<Mould> {
     let name: Option<String> = reader.get("name");
     let (wall, own) = (reader.row("wall", tables::walls()), reader.get::<u32>("own"));
@@ -97,14 +96,8 @@ fn drawn(reader: &Reader<'_>, measured: Option<Volume>, depth: Option<Length>) -
 /// `box 10 x 8 x 4 cm`, `round 75 mm` with `depth` apart, `bird 8 in`, `ring`: a kind with
 /// its sizes, or a mould of the tables with a size across or without.
 fn written(key: &Key, value: &DeValue<'_>, depth: Option<Length>) -> Result<Shape, Wrong> {
-    let text = text(key, value)?.trim();
-    let (word, sizes) = text.split_at(text.find(char::is_numeric).unwrap_or(text.len()));
-    let (word, kind) = (word.trim(), Kind::named(word.trim()));
-    let sizes = match sizes {
-        "" => Vec::new(),
-        sizes => units::lengths(sizes)
-            .map_err(|error| Wrong::Quantity { error, example: key.example })?,
-    };
+    let (word, sizes) = word_and_sizes(key, value)?;
+    let kind = Kind::named(word);
     if let Some(kind) = kind {
         let whole: Vec<Length> = sizes.iter().copied().chain(depth).collect();
         if let Some(shape) = kind.of(&sizes).or_else(|| kind.of(&whole)) {
@@ -123,8 +116,29 @@ fn written(key: &Key, value: &DeValue<'_>, depth: Option<Length>) -> Result<Shap
             let names: Vec<&str> = moulds.chain(KINDS.iter().map(|kind| kind.name)).collect();
             Err(unknown(word, &names))
         }
-        _ => Err(Wrong::NoSize { text: text.to_owned(), kind: kind.map(|kind| kind.name) }),
+        _ => Err(Wrong::NoSize {
+            text: text(key, value)?.trim().to_owned(),
+            kind: kind.map(|kind| kind.name),
+        }),
     }
+}
+
+/// The word of a shape and the sizes behind it.
+///
+/// # Errors
+/// When it is no text, or the sizes are none.
+pub fn word_and_sizes<'v>(
+    key: &Key,
+    value: &'v DeValue<'_>,
+) -> Result<(&'v str, Vec<Length>), Wrong> {
+    let text = text(key, value)?.trim();
+    let (word, sizes) = text.split_at(text.find(char::is_numeric).unwrap_or(text.len()));
+    let sizes = match sizes {
+        "" => Ok(Vec::new()),
+        sizes => units::lengths(sizes),
+    };
+    let wrong = |error| Wrong::Quantity { error, example: key.example };
+    Ok((word.trim(), sizes.map_err(wrong)?))
 }
 
 /// A depth that is said twice is the same.

@@ -32,7 +32,7 @@ fn whole(reader: &Reader<'_>) -> Option<Plan> {
     let mut plan = Plan {
         title: title.unwrap_or_default(),
         zone: zone.unwrap_or(chrono_tz::Tz::UTC),
-        units: if units == Some("us") { System::Us } else { System::Metric },
+        units: units.and_then(System::named).unwrap_or_default(),
         places,
         closed,
         away: reader.section(Table::Hours).list("away").unwrap_or_default(),

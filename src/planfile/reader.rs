@@ -220,7 +220,6 @@ impl<'a> Reader<'a> {
         read.map_err(|wrong| self.keep(Fault::of(span, key, wrong))).ok()
     }
 
-    /// One of the words of a key.
     pub fn word(&self, key: &str) -> Option<&'static str> {
         self.value(key, one_word)
     }

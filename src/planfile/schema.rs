@@ -15,7 +15,7 @@
 //! [`starter`](super::starter).
 
 use super::key::{
-    Key,
+    Key, Need,
     Need::{Beside, Default, Needed, Optional, Unless, With},
     Table, Value,
     Value::{
@@ -93,20 +93,15 @@ const HOURS: &[Key] = &[
         .starts("[\"daily 06:15-07:15\", \"daily 18:30-21:30\", \"Sat-Sun 09:00-21:30\"]"),
     key("class", Openings(OPENINGS), Optional, "[\"Mon-Fri 08:00-12:30\"]", "Class")
         .hint("one line each, as in Mon-Fri 08:00-12:30"),
-    key(
-        "closed",
-        Dates(OPENINGS),
-        Optional,
-        "[\"2026-12-21 to 2027-01-01\"]",
-        "Days without class",
-    )
-    .hint("one line each, as in 2026-12-21 or 2026-12-21 to 2027-01-01")
-    .remark("the class rests; hands at home go on"),
+    key("closed", Dates(OPENINGS), Optional, CLOSED, "Days without class")
+        .hint("one line each, as in 2026-12-21 or 2026-12-21 to 2027-01-01")
+        .remark("the class rests; hands at home go on"),
     key("away", Absences(OPENINGS), Optional, AWAY, "Days when you are away")
         .hint("one line each, as in 2026-12-09 to 2026-12-10 or 2026-12-11 morning")
         .hidden("no hands anywhere; what goes on by itself goes on"),
 ];
 
+const CLOSED: &str = "[\"2026-12-21 to 2027-01-01\"]";
 const AWAY: &str = "[\"2026-12-09 to 2026-12-10\", \"2026-12-11 morning\"]";
 
 const WISHES: &[Key] = &[
@@ -245,23 +240,19 @@ const ICE: &[Key] = &[
         .hint("each: one for a child; or a number for the table")
         .first("\"each\"")
         .remark("one a child, or a number for the table"),
-    key("spare", Count(0, 100), Default("0", "none is asked for"), "1", "Spare blocks"),
+    key("spare", Count(0, 100), NO_SPARE, "1", "Spare blocks"),
     key("travel", TRAVEL, Default("\"0 min\"", "no way is told"), "\"25 min\"", "Way to class")
         .hint("{}"),
     key("turn", TURN, Optional, "\"8 min\"", "A child's turn at a shared block")
         .hint("{}")
         .hidden("how long a child paints, where blocks are shared"),
-    key(
-        "at_once",
-        Count(1, 10),
-        Default("1", "one child at a block"),
-        "1",
-        "Children at one block",
-    )
-    .hint("at the same time")
-    .hidden("children at one block"),
+    key("at_once", Count(1, 10), ONE_CHILD, "1", "Children at one block")
+        .hint("at the same time")
+        .hidden("children at one block"),
 ];
 
+const ONE_CHILD: Need = Default("1", "one child at a block");
+const NO_SPARE: Need = Default("0", "none is asked for");
 const TURN: Value = Within("1 min", "2 h", "a child's turn takes between 1 min and 2 h");
 
 /// A valid list of sessions.
@@ -289,14 +280,8 @@ const ORNAMENT: &[Key] = &[
     key("groups", Things(&[Table::Group], SHARERS), Needed, "[\"Otters\"]", "For"),
     key("each", Count(1, 50), Default("1", "one gift a child"), "1", "Pieces for a child")
         .first("1"),
-    key(
-        "spare",
-        CountOrShare(0, 200),
-        Default("0", "none is asked for"),
-        "\"10 %\"",
-        "Spare pieces",
-    )
-    .hint("a number, or {}"),
+    key("spare", CountOrShare(0, 200), NO_SPARE, "\"10 %\"", "Spare pieces")
+        .hint("a number, or {}"),
     key("opening", WINDOW, Optional, "\"1 1/2 in\"", "Window for the photo")
         .metric("\"40 mm\"")
         .hint("across, {}")
@@ -308,14 +293,8 @@ const ORNAMENT: &[Key] = &[
     key("at", SETTING, With("method", BAKED), "\"200 F\"", "Oven set to")
         .metric("\"95 C\"")
         .hint("{}"),
-    key(
-        "finish",
-        Words(finishes, FINISHES),
-        Default("[]", "none is asked for"),
-        FINISHED,
-        "Finished with",
-    )
-    .first("[\"paint\", \"seal\"]"),
+    key("finish", Words(finishes, FINISHES), BARE, FINISHED, "Finished with")
+        .first("[\"paint\", \"seal\"]"),
     key("give", Day, Needed, "2026-12-18", "Given on, at the latest"),
 ];
 
@@ -327,19 +306,15 @@ const BAKED: &[&str] = &["oven", "oven then air", "any"];
 
 const SETTING: Value =
     Within("40 C", "200 C", "dough is dried between 40 °C (104 °F) and 200 °C (392 °F)");
+const BARE: Need = Default("[]", "none is asked for");
 const FINISHED: &str = "[\"paint\", \"photo\", \"seal\", \"wrap\"]";
 
 const THEME: &[Key] = &[
     key("name", Name, Needed, "\"Winter animals\"", "Name").not_in_starter(),
-    key(
-        "activities",
-        Things(&[Table::Ice, Table::Ornament], SHARERS),
-        Needed,
-        "[\"Paint on ice\"]",
-        "Over",
-    )
-    .not_in_starter(),
+    key("activities", ACTIVITY, Needed, "[\"Paint on ice\"]", "Over").not_in_starter(),
 ];
+
+const ACTIVITY: Value = Things(&[Table::Ice, Table::Ornament], SHARERS);
 
 const PAN: &[Key] = &[
     key("points", Points, Needed, OUTLINE, ""),

@@ -7,8 +7,9 @@ use super::{
     Blocks, Finish, Group, Ice, Method, Ornament, Plan, Session, Theme,
     fault::{Fault, Rule, Wrong},
     key::Table,
+    mould::word_and_sizes,
     reader::Reader,
-    values::text,
+    values::{not_a, text},
 };
 use crate::{
     tables,
@@ -153,11 +154,15 @@ fn in_class_before(reader: &Reader<'_>, plan: &Plan, groups: &[usize], day: Naiv
 /// `round 75 mm`, or any outline's name with its size across.
 fn across(reader: &Reader<'_>) -> Option<Length> {
     reader.value("shape", |row, value| {
-        let text = text(row, value)?;
-        let size = text.trim().split_once(' ').and_then(|(_, size)| units::length(size).ok());
+        let (word, sizes) = word_and_sizes(row, value)?;
         let fits = |size: &Length| (millimetres(10.0)..=millimetres(400.0)).contains(size);
-        let wrong = || Wrong::Across { text: text.to_owned(), example: row.example };
-        size.filter(fits).ok_or_else(wrong)
+        match sizes[..] {
+            [size] if !word.is_empty() && fits(&size) => Ok(size),
+            _ => {
+                let what = "a shape and its size across, between 10 mm and 400 mm";
+                Err(not_a(what, row, text(row, value)?))
+            }
+        }
     })
 }
 

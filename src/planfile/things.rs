@@ -104,7 +104,6 @@ pub fn group(reader: &Reader<'_>) -> Option<Group> {
     })
 }
 
-/// A freezer.
 pub fn freezer(reader: &Reader<'_>) -> Option<Freezer> {
     let (name, kind) = (reader.get("name"), reader.row("kind", tables::freezers()));
     let (air, rated) = (reader.get("air"), reader.get("rated"));
@@ -115,7 +114,6 @@ pub fn freezer(reader: &Reader<'_>) -> Option<Freezer> {
     Some(Freezer { name: name?, kind: kind?, air, rated, holds: holds?, usual, place: place? })
 }
 
-/// An oven.
 pub fn oven(reader: &Reader<'_>) -> Option<Oven> {
     let (name, kind) = (reader.get("name"), reader.row("kind", tables::ovens()));
     let (trays, tray, place) = (reader.get("trays"), reader.get("tray"), reader.place("place"));

@@ -10,14 +10,13 @@ use toml::{
 use super::{
     Absence, Blocks, Days, Opening, Spare, dates,
     fault::Wrong,
-    hours::time_of_day,
     key::{Key, Value},
 };
 use crate::{
     tables::nearest,
     units::{
         self, Length, MassRate, QuantityError, Ratio, ThermodynamicTemperature, Time, Volume,
-        metres, millimetres,
+        metres, millimetres, time_of_day,
     },
 };
 
@@ -58,6 +57,11 @@ pub fn unknown(text: &str, known: &[&str]) -> Wrong {
 /// When it is of another kind.
 pub fn text<'v>(key: &Key, value: &'v DeValue<'_>) -> Result<&'v str, Wrong> {
     value.as_str().ok_or_else(|| kind(value, "text in quotes", key.example))
+}
+
+/// A text that is not what it must be.
+pub fn not_a(what: &'static str, key: &Key, text: &str) -> Wrong {
+    Wrong::NotA { what, text: text.to_owned(), example: key.example }
 }
 
 impl Meaning for String {
@@ -155,7 +159,7 @@ impl Meaning for (Length, Length) {
         let fits = |side: Length| (millimetres(30.0)..=metres(2.0)).contains(&side);
         match units::lengths(text).as_deref() {
             Ok([width, depth]) if fits(*width) && fits(*depth) => Ok((*width, *depth)),
-            _ => Err(Wrong::Sides { text: text.to_owned(), example: key.example }),
+            _ => Err(not_a("the two sides of a tray", key, text)),
         }
     }
 }
@@ -177,31 +181,26 @@ impl Meaning for Days {
     }
 }
 
-impl Meaning for Opening {
-    fn read(key: &Key, value: &DeValue<'_>) -> Result<Self, Wrong> {
-        let text = text(key, value)?;
-        text.parse().map_err(|error| Wrong::Hours { error, example: "daily 18:30-21:30" })
-    }
+macro_rules! hours {
+    ($($meaning:ty = $parse:expr, $example:literal;)*) => {
+        $(impl Meaning for $meaning {
+            fn read(key: &Key, value: &DeValue<'_>) -> Result<Self, Wrong> {
+                $parse(text(key, value)?).map_err(|error| Wrong::Hours { error, example: $example })
+            }
+        })*
+    };
 }
 
-impl Meaning for Absence {
-    fn read(key: &Key, value: &DeValue<'_>) -> Result<Self, Wrong> {
-        let example = "2026-12-11 morning";
-        text(key, value)?.parse().map_err(|error| Wrong::Hours { error, example })
-    }
+hours! {
+    Opening = str::parse, "daily 18:30-21:30";
+    Absence = str::parse, "2026-12-11 morning";
+    std::ops::RangeInclusive<NaiveDate> = dates, "2026-12-21 to 2027-01-01";
 }
 
 impl Meaning for NaiveTime {
     fn read(key: &Key, value: &DeValue<'_>) -> Result<Self, Wrong> {
         let text = text(key, value)?;
-        time_of_day(text).ok_or_else(|| Wrong::Hour { text: text.to_owned(), example: key.example })
-    }
-}
-
-impl Meaning for std::ops::RangeInclusive<NaiveDate> {
-    fn read(key: &Key, value: &DeValue<'_>) -> Result<Self, Wrong> {
-        let example = "2026-12-21 to 2027-01-01";
-        dates(text(key, value)?).map_err(|error| Wrong::Hours { error, example })
+        time_of_day(text).ok_or_else(|| not_a("a time of day", key, text))
     }
 }
 

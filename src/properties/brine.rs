@@ -1,5 +1,6 @@
 //! Salt (NaCl) dissolved in water: water activity, solubility, boiling point.
 
+use crate::properties::bisection::turn;
 use crate::properties::moist_air::saturation_pressure_pa;
 use crate::units::{
     Pressure, Ratio, ThermodynamicTemperature, celsius, fraction, in_celsius, in_fraction,
@@ -47,16 +48,7 @@ pub fn brine_of_activity(activity: Ratio) -> Ratio {
 
 /// Inverse of [`activity_at_molality`] between 0 and saturation, by bisection (monotone).
 pub(crate) fn molality_at_activity(activity: f64) -> f64 {
-    let (mut low, mut high) = (0.0, SATURATED_MOLALITY);
-    for _ in 0..50 {
-        let middle = 0.5 * (low + high);
-        if activity_at_molality(middle) > activity {
-            low = middle;
-        } else {
-            high = middle;
-        }
-    }
-    0.5 * (low + high)
+    turn(0.0, SATURATED_MOLALITY, 50, |m| activity_at_molality(m) > activity)
 }
 
 /// Water activity of a saturated brine, and so the relative humidity it keeps.
@@ -74,15 +66,10 @@ pub(crate) fn saturated_activity_at(t: f64) -> f64 {
     0.758_11 - 2.5289e-4 * t + 7.378e-7 * t * t
 }
 
-/// Most salt that dissolves, kg per kg of water.
+/// Most salt that dissolves, kg per kg of water, at °C.
 ///
 /// Parabola through the Salt Institute's table, within 0.4 % of each value from 0 to 109 °C.
 /// Source: that table, % of salt in saturated brine, in a public copy.
-pub fn solubility(temperature: ThermodynamicTemperature) -> Ratio {
-    fraction(solubility_at(in_celsius(temperature)))
-}
-
-/// [`solubility`] on plain numbers, °C to kg/kg.
 pub(crate) fn solubility_at(t: f64) -> f64 {
     let t = t.clamp(0.0, 109.0);
     0.356_746 + t * (9.134_23e-5 + t * 2.594_507e-6)
@@ -92,16 +79,7 @@ pub(crate) fn solubility_at(t: f64) -> f64 {
 /// times that of water, equals the pressure around it.
 pub fn brine_boiling_point(pressure: Pressure) -> ThermodynamicTemperature {
     let wanted = in_pascals(pressure);
-    let (mut low, mut high) = (0.0, 200.0);
-    for _ in 0..60 {
-        let middle = 0.5 * (low + high);
-        if brine_vapour_pressure_pa(middle + 273.15) < wanted {
-            low = middle;
-        } else {
-            high = middle;
-        }
-    }
-    celsius(0.5 * (low + high))
+    celsius(turn(0.0, 200.0, 60, |t| brine_vapour_pressure_pa(t + 273.15) < wanted))
 }
 
 /// Vapour pressure over a saturated brine, K to Pa.

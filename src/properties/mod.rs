@@ -1,6 +1,7 @@
 //! Properties of the things handled: water, ice, air, brine, flour, walls.
 
 pub mod air;
+pub(crate) mod bisection;
 pub mod brine;
 pub mod flour;
 pub mod foods;

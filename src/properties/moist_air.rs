@@ -1,8 +1,8 @@
 //! Water vapour: saturation pressure, heat of evaporation, diffusion in air.
 
 use crate::units::{
-    AvailableEnergy, DiffusionCoefficient, Pressure, ThermodynamicTemperature, diffusivity,
-    in_celsius, in_kelvins, in_pascals, joules_per_kilogram, pascals,
+    AvailableEnergy, Pressure, ThermodynamicTemperature, in_celsius, in_kelvins,
+    joules_per_kilogram, pascals,
 };
 
 /// Molar mass of water, kg/mol. Source: IAPWS R7-97.
@@ -48,18 +48,10 @@ pub(crate) fn heat_of_evaporation_j(t: f64) -> f64 {
     2.500_918_2e6 + t * (-2.378_407e3 + t * (0.626_946 - t * 1.296_162e-2))
 }
 
-/// How fast water vapour diffuses in still air.
+/// How fast water vapour diffuses in still air, at K and Pa, m²/s.
 ///
 /// D = 1.87e-10 T^2.072 / p (atm), 282 to 450 K.
 /// Source: Marrero & Mason (1972), J. Phys. Chem. Ref. Data 1:3, from memory.
-pub fn vapour_diffusivity(
-    temperature: ThermodynamicTemperature,
-    pressure: Pressure,
-) -> DiffusionCoefficient {
-    diffusivity(vapour_diffusivity_si(in_kelvins(temperature), in_pascals(pressure)))
-}
-
-/// [`vapour_diffusivity`] on plain numbers, K and Pa to m²/s.
 pub(crate) fn vapour_diffusivity_si(t: f64, pressure: f64) -> f64 {
     1.87e-10 * t.powf(2.072) * STANDARD_ATMOSPHERE / pressure
 }

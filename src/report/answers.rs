@@ -3,7 +3,10 @@
 use anstyle::Style;
 use serde::Serialize;
 
-use super::lines::{Lines, styles};
+use super::{
+    faults::Reader,
+    lines::{Lines, styles},
+};
 use crate::{
     answers::{CautionText, Help, Unsure},
     uncertainty::Band,
@@ -21,7 +24,7 @@ pub fn time(h: f64) -> String {
 }
 
 /// An answer in words, before it is set as lines or as a page.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
 pub struct Said {
     /// The answer in one sentence.
     pub headline: String,
@@ -62,34 +65,28 @@ impl Row {
 impl Said {
     /// Set as lines, the words of the rows from column `column` on.
     pub fn lines(&self, column: usize, width: usize) -> String {
-        let mut lines = Lines::new(width);
+        let (mut lines, plain) = (Lines::new(width), Style::new());
         lines.line(&self.headline, styles::ANSWER);
         lines.blank();
         for row in &self.rows {
-            let style = if row.care { styles::CAUTION } else { Style::new() };
-            let head = format!("  {:<1$}", row.head, column.saturating_sub(2));
-            lines.hang(&head, &" ".repeat(column), &row.words, style);
+            let style = if row.care { styles::CAUTION } else { plain };
+            lines.row(&format!("  {}", row.head), column, &row.words, style);
         }
-        list(&mut lines, "Ways to have it dry, the best first", "  - ", &self.ways);
+        lines.list("Ways to have it dry, the best first", "  - ", &self.ways, plain);
         if let Some(words) = &self.of_ways {
-            lines.line(words, Style::new());
+            lines.line(words, plain);
         }
-        list(&mut lines, "What would help", "  + ", &self.helps);
-        list(&mut lines, "What makes this unsure", "  ? ", &self.unsure);
-        cautions(&mut lines, &self.cautions);
-        notes(&mut lines, &self.notes);
+        lines.list("What would help", "  + ", &self.helps, plain);
+        lines.list("What makes this unsure", "  ? ", &self.unsure, plain);
+        let minded = self.cautions.iter().map(|it| format!("{} [{}]", it.text, it.source));
+        lines.list("Mind", "  ! ", &minded.collect::<Vec<_>>(), styles::CAUTION);
+        if !self.notes.is_empty() {
+            lines.blank();
+        }
+        for note in &self.notes {
+            lines.line(note, styles::QUIET);
+        }
         lines.finish()
-    }
-}
-
-fn list(lines: &mut Lines, heading: &str, first: &str, all: &[String]) {
-    if all.is_empty() {
-        return;
-    }
-    lines.blank();
-    lines.line(heading, styles::HEADING);
-    for words in all {
-        lines.hang(first, "    ", words, Style::new());
     }
 }
 
@@ -103,33 +100,10 @@ pub fn helps(helps: &[Help]) -> Vec<String> {
 }
 
 /// The three that widen the band most.
-pub fn unsure(unsure: &[Unsure]) -> Vec<String> {
+pub fn unsure(unsure: &[Unsure], reader: Reader<'_>) -> Vec<String> {
     let one = |Unsure { input, share, narrow }: &Unsure| {
+        let narrow = narrow.naming(|field| reader.field(field));
         format!("{input} ({:.0} % of it). {narrow}", 100.0 * share)
     };
     unsure.iter().take(3).map(one).collect()
-}
-
-/// Words of care with their sources.
-pub fn cautions(lines: &mut Lines, cautions: &[CautionText]) {
-    if cautions.is_empty() {
-        return;
-    }
-    lines.blank();
-    lines.line("Mind", styles::HEADING);
-    for CautionText { text, source, .. } in cautions {
-        let words = format!("{text} [{source}]");
-        lines.hang("  ! ", "    ", &words, styles::CAUTION);
-    }
-}
-
-/// What was assumed.
-pub fn notes(lines: &mut Lines, notes: &[String]) {
-    if notes.is_empty() {
-        return;
-    }
-    lines.blank();
-    for note in notes {
-        lines.line(note, styles::QUIET);
-    }
 }

@@ -10,9 +10,8 @@ use super::{
 use crate::{
     answers::{
         Look,
-        diary::{Belief, Fit, HALF_LIFE_DAYS, Noted},
+        diary::{Fit, HALF_LIFE_DAYS, Noted},
     },
-    tables::Unknown,
     uncertainty::Band,
 };
 
@@ -35,13 +34,13 @@ pub struct Appliance {
     /// Its notes, the oldest first.
     pub notes: Vec<NoteShown>,
     /// What they teach; nothing when none counts.
-    pub fit: Option<FitShown>,
+    pub fit: Option<Fit>,
     /// When to look next time, hours after it went in.
     pub looks: Vec<Look>,
 }
 
 /// A note in its own words.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize)]
 pub struct NoteTold {
     /// Its place in the file, from 1.
     pub number: usize,
@@ -53,57 +52,23 @@ pub struct NoteTold {
     pub seen: Vec<(f64, String)>,
 }
 
-/// One note.
+impl NoteTold {
+    /// `wet after 9 h, solid after 11 h`.
+    pub fn seen_words(&self) -> String {
+        let seen = self.seen.iter().map(|(h, what)| format!("{what} after {}", time(*h)));
+        seen.collect::<Vec<_>>().join(", ")
+    }
+}
+
+/// One note, with what became of it.
 #[derive(Debug, Serialize)]
 pub struct NoteShown {
-    /// Its place in the file, from 1.
-    pub number: usize,
-    /// When it went in.
-    pub at: String,
-    /// What was made.
-    pub made: String,
-    /// What was seen: hours after it went in, and what.
-    pub seen: Vec<(f64, String)>,
-    /// Hours until solid or hard, by the tables alone.
-    pub before_h: Option<Band>,
-    /// The same by all notes.
-    pub after_h: Option<Band>,
-    /// How much it still counts.
-    pub weight: f64,
-    /// The chance that it is wrong.
-    pub doubt: Option<f64>,
-    /// Whether it disagrees with the rest.
-    pub odd: bool,
-}
-
-/// What the notes teach.
-#[derive(Debug, Serialize)]
-pub struct FitShown {
-    /// Each unknown before and after.
-    pub unknowns: Vec<UnknownShown>,
-    /// Draws that the weights were laid on.
-    pub draws: usize,
-    /// How many of them were effective with the first weights.
-    pub effective_at_first: f64,
-    /// How many are effective now.
-    pub effective: f64,
-    /// How often the draws were moved to where the weights are.
-    pub moves: usize,
-}
-
-/// One unknown.
-#[derive(Debug, Serialize)]
-pub struct UnknownShown {
-    /// Which.
-    pub name: Unknown,
-    /// What it is.
-    pub about: String,
-    /// Its unit.
-    pub unit: String,
-    /// By the tables.
-    pub before: Band,
-    /// By the notes.
-    pub after: Band,
+    /// In its own words.
+    #[serde(flatten)]
+    pub told: NoteTold,
+    /// What became of it.
+    #[serde(flatten)]
+    pub noted: Noted,
 }
 
 impl Appliance {
@@ -111,31 +76,14 @@ impl Appliance {
     pub fn new(
         ice: bool,
         called: String,
-        notes: &[NoteTold],
+        notes: Vec<NoteTold>,
         fit: Option<Fit>,
         looks: Vec<Look>,
     ) -> Self {
-        let shown = |(n, told): (usize, &NoteTold)| {
-            let noted = fit.as_ref().and_then(|fit| fit.notes.get(n));
-            NoteShown {
-                number: told.number,
-                at: told.at.clone(),
-                made: told.made.clone(),
-                seen: told.seen.clone(),
-                before_h: noted.and_then(|noted| noted.before),
-                after_h: noted.and_then(|noted| noted.after),
-                weight: noted.map_or(0.0, |noted| noted.weight),
-                doubt: noted.and_then(|noted| noted.doubt),
-                odd: noted.is_some_and(Noted::is_odd),
-            }
-        };
-        Self {
-            kind: if ice { "freezer" } else { "oven" },
-            called,
-            notes: notes.iter().enumerate().map(shown).collect(),
-            fit: fit.as_ref().map(fit_shown),
-            looks,
-        }
+        let noted = |n: usize| fit.as_ref().and_then(|fit| fit.notes.get(n)).copied();
+        let shown = |(n, told)| NoteShown { told, noted: noted(n).unwrap_or_default() };
+        let notes = notes.into_iter().enumerate().map(shown).collect();
+        Self { kind: if ice { "freezer" } else { "oven" }, called, notes, fit, looks }
     }
 
     fn done(&self) -> &'static str {
@@ -143,82 +91,61 @@ impl Appliance {
     }
 }
 
-fn fit_shown(fit: &Fit) -> FitShown {
-    let unknown = |belief: &Belief| UnknownShown {
-        name: belief.row.unknown(),
-        about: belief.row.about().to_owned(),
-        unit: belief.row.unit().to_owned(),
-        before: belief.before,
-        after: belief.after,
-    };
-    FitShown {
-        unknowns: fit.beliefs.iter().map(unknown).collect(),
-        draws: fit.points,
-        effective_at_first: fit.first_effective,
-        effective: fit.effective,
-        moves: fit.moves,
-    }
-}
-
 /// `solidby diary show`.
 pub fn show_words(shown: &Shown, width: usize) -> String {
+    in_words(shown, width, |lines, appliance| {
+        lines.line(&format!("The {} “{}”", appliance.kind, appliance.called), styles::HEADING);
+        let longest = longest(appliance);
+        for note in &appliance.notes {
+            lines.blank();
+            show_note(lines, note, appliance.done(), longest);
+        }
+    })
+}
+
+/// Each appliance in words, an empty line between them.
+fn in_words(shown: &Shown, width: usize, one: impl Fn(&mut Lines, &Appliance)) -> String {
     let mut lines = Lines::new(width);
     if shown.appliances.is_empty() {
-        return nothing(shown, lines);
+        lines.line("There are no notes up to now.", styles::ANSWER);
+        let begins = format!("“solidby diary add ice …” begins the diary in {}.", shown.diary);
+        lines.line(&begins, Style::new());
     }
     for (n, appliance) in shown.appliances.iter().enumerate() {
         if n > 0 {
             lines.blank();
         }
-        lines.line(&format!("The {} “{}”", appliance.kind, appliance.called), styles::HEADING);
-        let longest = longest(appliance);
-        for note in &appliance.notes {
-            lines.blank();
-            show_note(&mut lines, note, appliance.done(), longest);
-        }
+        one(&mut lines, appliance);
     }
-    lines.finish()
-}
-
-fn nothing(shown: &Shown, mut lines: Lines) -> String {
-    lines.line("There are no notes up to now.", styles::ANSWER);
-    lines.line(
-        &format!("“solidby diary add ice …” begins the diary in {}.", shown.diary),
-        Style::new(),
-    );
     lines.finish()
 }
 
 /// The last hour that any picture of an appliance has to show.
 fn longest(appliance: &Appliance) -> f64 {
     let ends = appliance.notes.iter().flat_map(|note| {
-        let foretold = note.before_h.map_or(0.0, |band| band.p95);
-        note.seen.iter().map(|(h, _)| *h).chain([foretold])
+        let foretold = note.noted.before_h.map_or(0.0, |band| band.p95);
+        note.told.seen.iter().map(|(h, _)| *h).chain([foretold])
     });
     ends.filter(|h| h.is_finite()).fold(1.0, f64::max)
 }
 
 fn show_note(lines: &mut Lines, note: &NoteShown, done: &str, longest: f64) {
-    let odd = if note.odd { ", which disagrees with the rest" } else { "" };
-    lines.hang("  ", "    ", &format!("{}: {}{odd}", note.at, note.made), styles::ANSWER);
-    if note.weight == 0.0 {
+    let NoteShown { told, noted } = note;
+    let odd = if noted.odd { ", which disagrees with the rest" } else { "" };
+    lines.hang("  ", "    ", &format!("{}: {}{odd}", told.at, told.made), styles::ANSWER);
+    if noted.weight == 0.0 {
         let words = "does not count: another setting or dough, or nothing to learn from";
         lines.hang("    ", "    ", words, styles::QUIET);
     }
-    let seen: Vec<String> =
-        note.seen.iter().map(|(h, what)| format!("{what} after {}", time(*h))).collect();
-    let seen = if seen.is_empty() { "nothing".to_owned() } else { seen.join(", ") };
-    let mut row = |head: &str, words: &str| {
-        lines.hang(&format!("    {head:<10}"), "              ", words, Style::new());
-    };
-    row("seen", &seen);
-    for (head, foretold) in [("before", &note.before_h), ("by notes", &note.after_h)] {
+    let seen = if told.seen.is_empty() { "nothing".to_owned() } else { told.seen_words() };
+    lines.row("    seen", 14, &seen, Style::new());
+    for (head, foretold) in [("    before", &noted.before_h), ("    by notes", &noted.after_h)] {
         if let Some(foretold) = foretold {
-            row(head, &format!("{done} after {}", band(foretold)));
+            lines.row(head, 14, &format!("{done} after {}", band(foretold)), Style::new());
         }
     }
-    if let Some(foretold) = note.after_h.or(note.before_h) {
-        for picture in pictures(note, &foretold, longest) {
+    if let Some(foretold) = noted.after_h.or(noted.before_h) {
+        for picture in pictures(told, &foretold, longest) {
             lines.exact(&format!("    {picture}"));
         }
     }
@@ -228,7 +155,7 @@ fn show_note(lines: &mut Lines, note: &NoteShown, done: &str, longest: f64) {
 const COLUMNS: usize = 60;
 
 /// The looks over the band foretold, on one scale of time.
-fn pictures(note: &NoteShown, foretold: &Band, longest: f64) -> [String; 2] {
+fn pictures(note: &NoteTold, foretold: &Band, longest: f64) -> [String; 2] {
     let column = |h: f64| {
         ((h / longest) * (COLUMNS - 1) as f64).round().clamp(0.0, (COLUMNS - 1) as f64) as usize
     };
@@ -246,21 +173,11 @@ fn pictures(note: &NoteShown, foretold: &Band, longest: f64) -> [String; 2] {
 
 /// `solidby diary fit`.
 pub fn fit_words(shown: &Shown, width: usize) -> String {
-    let mut lines = Lines::new(width);
-    if shown.appliances.is_empty() {
-        return nothing(shown, lines);
-    }
-    for (n, appliance) in shown.appliances.iter().enumerate() {
-        if n > 0 {
-            lines.blank();
-        }
-        fit_one(&mut lines, appliance);
-    }
-    lines.finish()
+    in_words(shown, width, fit_one)
 }
 
 fn fit_one(lines: &mut Lines, appliance: &Appliance) {
-    let counted = appliance.notes.iter().filter(|note| note.weight > 0.0).count();
+    let counted = appliance.notes.iter().filter(|note| note.noted.weight > 0.0).count();
     let all = appliance.notes.len();
     let heading = format!("The {} “{}”", appliance.kind, appliance.called);
     lines.line(&format!("{heading}: {counted} of {all} notes count."), styles::ANSWER);
@@ -279,20 +196,21 @@ fn fit_one(lines: &mut Lines, appliance: &Appliance) {
         lines.hang("  ", "    ", &words, Style::new());
     }
     lines.blank();
-    let moved = match fit.moves {
+    let effort = &fit.effort;
+    let moved = match effort.moves {
         0 => String::new(),
-        n => format!(", {:.0} after moving them {n} times", fit.effective),
+        n => format!(", {:.0} after moving them {n} times", effort.effective),
     };
     let words = format!(
         "Weights: {:.0} of {} draws effective{moved}. A note counts half after {HALF_LIFE_DAYS:.0} days.",
-        fit.effective_at_first, fit.draws
+        effort.effective_at_first, effort.draws
     );
     lines.line(&words, styles::QUIET);
-    for note in appliance.notes.iter().filter(|note| note.odd) {
-        let doubt = 100.0 * note.doubt.unwrap_or(0.0);
+    for note in appliance.notes.iter().filter(|note| note.noted.odd) {
+        let doubt = 100.0 * note.noted.doubt.unwrap_or(0.0);
         let words = format!(
             "The note of {} disagrees with the rest ({doubt:.0} of 100 that it is wrong): check its times, or delete it.",
-            note.at
+            note.told.at
         );
         lines.line(&words, styles::CAUTION);
     }

@@ -3,7 +3,7 @@
 
 use super::{
     answers::{self, Row, Said, band, time},
-    lines::{Lines, styles},
+    faults::Reader,
 };
 use crate::{
     answers::{
@@ -13,7 +13,6 @@ use crate::{
     uncertainty::Band,
     units::{System, Time, grams, millimetres, show_length, show_mass},
 };
-use anstyle::Style;
 
 /// A question on dough answered, with what words and pictures of it need.
 #[derive(Debug, Clone, PartialEq)]
@@ -28,11 +27,11 @@ pub struct Answered {
 
 /// The answer of `solidby dough`.
 pub fn dough(answered: &Answered, width: usize) -> String {
-    said(answered).lines(10, width)
+    said(answered, Reader::Terminal).lines(10, width)
 }
 
-/// The answer of `solidby dough` in words.
-pub fn said(answered: &Answered) -> Said {
+/// The answer of `solidby dough` in words, for who reads it.
+pub fn said(answered: &Answered, reader: Reader<'_>) -> Said {
     let DoughAndWays { answer, ways } = &answered.both;
     let units = answered.question.units;
     let mut rows = Vec::new();
@@ -74,9 +73,9 @@ pub fn said(answered: &Answered) -> Said {
         ways: ways.iter().flat_map(|ways| &ways.ways).map(way_words).collect(),
         of_ways: thickest,
         helps: answers::helps(&answer.helps),
-        unsure: answers::unsure(&answer.unsure),
+        unsure: answers::unsure(&answer.unsure, reader),
         cautions: answer.cautions.clone(),
-        notes: answer.notes.clone(),
+        notes: answer.notes.iter().map(|note| reader.note(note)).collect(),
     }
 }
 
@@ -145,25 +144,27 @@ fn coats(coats: &[Coat]) -> String {
 
 /// The answer of `solidby cool`.
 pub fn cool(answer: &CoolAnswer, width: usize) -> String {
-    let mut lines = Lines::new(width);
-    let child = answer.bands.piece_child_min.p95.max(answer.bands.tray_child_min.p95);
-    let headline = format!(
-        "A child may touch it after {}; until then keep piece and tray out of reach.",
-        time(child / 60.0)
-    );
-    lines.line(&headline, styles::ANSWER);
-    lines.blank();
-    for (what, band) in [
-        ("piece, child", &answer.bands.piece_child_min),
-        ("tray, child", &answer.bands.tray_child_min),
-        ("piece, adult", &answer.bands.piece_adult_min),
-        ("tray, adult", &answer.bands.tray_adult_min),
-    ] {
-        let words =
-            format!("{} most likely, {} to be sure", time(band.p50 / 60.0), time(band.p95 / 60.0));
-        lines.hang(&format!("  {what:<14}"), "                ", &words, Style::new());
-    }
-    answers::cautions(&mut lines, &answer.cautions);
-    answers::notes(&mut lines, &answer.notes);
-    lines.finish()
+    let bands = &answer.bands;
+    let child = bands.piece_child_min.p95.max(bands.tray_child_min.p95);
+    let rows = [
+        ("piece, child", &bands.piece_child_min),
+        ("tray, child", &bands.tray_child_min),
+        ("piece, adult", &bands.piece_adult_min),
+        ("tray, adult", &bands.tray_adult_min),
+    ]
+    .map(|(what, Band { p50, p95, .. })| {
+        let words = format!("{} most likely, {} to be sure", time(p50 / 60.0), time(p95 / 60.0));
+        Row::of(what, words)
+    });
+    let said = Said {
+        headline: format!(
+            "A child may touch it after {}; until then keep piece and tray out of reach.",
+            time(child / 60.0)
+        ),
+        rows: rows.to_vec(),
+        cautions: answer.cautions.clone(),
+        notes: answer.notes.clone(),
+        ..Said::default()
+    };
+    said.lines(16, width)
 }

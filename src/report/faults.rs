@@ -2,9 +2,36 @@
 //! words for whoever typed it, in a terminal or on a page.
 
 use crate::{
+    answers::Note,
     tables::UnknownName,
     units::{QuantityError, TimeError},
 };
+
+/// For whom words are made, and so what a field is called.
+#[derive(Debug, Clone, Copy)]
+pub enum Reader<'a> {
+    /// Who types options.
+    Terminal,
+    /// Who fills in a form; the labels of its fields, by their options, where they have any.
+    Page(&'a [(&'a str, &'a str)]),
+}
+
+impl Reader<'_> {
+    /// What a field is called, by its option without hyphens.
+    pub fn field(self, option: &str) -> String {
+        let Self::Page(labels) = self else { return format!("--{option}") };
+        let label = labels.iter().find(|(known, label)| *known == option && !label.is_empty());
+        format!("“{}”", label.map_or(option, |(_, label)| label))
+    }
+
+    /// A note of an answer.
+    pub fn note(self, note: &Note) -> String {
+        match self {
+            Self::Terminal => note.clone().into(),
+            Self::Page(_) => note.words.clone(),
+        }
+    }
+}
 
 /// Why the program has no answer.
 #[derive(Debug, Clone, PartialEq)]
@@ -72,7 +99,7 @@ impl Refusal {
 
     /// For who asked through a page that has no field for it.
     pub fn words(&self) -> String {
-        self.on_a_page(str::to_owned)
+        self.on_a_page(&[])
     }
 
     /// For who typed the option `--FIELD`.
@@ -92,7 +119,7 @@ impl Refusal {
 
     /// For who filled in a form: beside the field, without its name; other fields are
     /// called by their labels.
-    pub fn on_a_page(&self, label: impl Fn(&str) -> String) -> String {
+    pub fn on_a_page(&self, labels: &[(&str, &str)]) -> String {
         match &*self.wrong {
             Wrong::Missing => "needed for an answer".to_owned(),
             Wrong::NoQuantity(error) => error.to_string(),
@@ -107,7 +134,9 @@ impl Refusal {
                 format!("must be between {range}; for example “{example}”")
             }
             Wrong::NoTime(error) => error.to_string(),
-            Wrong::NotAfter { other } => format!("must be later than “{}”", label(other)),
+            Wrong::NotAfter { other } => {
+                format!("must be later than {}", Reader::Page(labels).field(other))
+            }
             Wrong::Typed(words) | Wrong::Said(words) => words.clone(),
         }
     }
@@ -120,16 +149,16 @@ mod tests {
     #[test]
     fn one_fault_is_worded_for_its_reader() {
         let late = Refusal::about("by", Wrong::NotAfter { other: "at" });
-        let label = |_: &str| "Filled at".to_owned();
+        let labels = &[("at", "Filled at")];
         assert_eq!(
             late.in_a_terminal(),
             "--by is not after --at; for example --at 20:00 --by 07:00"
         );
-        assert_eq!(late.on_a_page(label), "must be later than “Filled at”");
+        assert_eq!(late.on_a_page(labels), "must be later than “Filled at”");
 
         let salty = Wrong::Outside { range: "0 % and 20 %", example: "3 %" };
         let salty = Refusal::about("salt", salty);
         assert_eq!(salty.in_a_terminal(), "--salt is between 0 % and 20 %; for example “3 %”");
-        assert_eq!(salty.on_a_page(label), "must be between 0 % and 20 %; for example “3 %”");
+        assert_eq!(salty.on_a_page(labels), "must be between 0 % and 20 %; for example “3 %”");
     }
 }

@@ -4,6 +4,7 @@ use chrono::DateTime;
 
 use super::{
     answers::{self, Row, Said, band, time},
+    faults::Reader,
     phrase,
 };
 use crate::{
@@ -35,11 +36,11 @@ pub struct Answered {
 
 /// The answer of `solidby ice`.
 pub fn ice(answered: &Answered, width: usize) -> String {
-    said(answered).lines(12, width)
+    said(answered, Reader::Terminal).lines(12, width)
 }
 
-/// The answer of `solidby ice` in words.
-pub fn said(answered: &Answered) -> Said {
+/// The answer of `solidby ice` in words, for who reads it.
+pub fn said(answered: &Answered, reader: Reader<'_>) -> Said {
     let Answered { answer, question, times, units } = answered;
     let mut rows = Vec::new();
     match (&answer.solid_h, &answer.ready_h) {
@@ -71,12 +72,11 @@ pub fn said(answered: &Answered) -> Said {
     Said {
         headline: headline(answer, *times),
         rows,
-        ways: Vec::new(),
-        of_ways: None,
         helps: answers::helps(&answer.helps),
-        unsure: answers::unsure(&answer.unsure),
+        unsure: answers::unsure(&answer.unsure, reader),
         cautions: answer.cautions.clone(),
-        notes: answer.notes.clone(),
+        notes: answer.notes.iter().map(|note| reader.note(note)).collect(),
+        ..Said::default()
     }
 }
 

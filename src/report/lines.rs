@@ -56,6 +56,33 @@ impl Lines {
         }
     }
 
+    /// A paragraph whose first line begins with a head, all its lines from `column` on.
+    pub fn row(&mut self, head: &str, column: usize, words: &str, style: Style) {
+        self.hang(&format!("{head:<column$}"), &" ".repeat(column), words, style);
+    }
+
+    /// A heading over rows, each of a head and words; nothing where there are none.
+    pub fn section(
+        &mut self,
+        heading: &str,
+        column: usize,
+        rows: impl IntoIterator<Item = (String, String)>,
+        style: Style,
+    ) {
+        for (n, (head, words)) in rows.into_iter().enumerate() {
+            if n == 0 {
+                self.blank();
+                self.line(heading, styles::HEADING);
+            }
+            self.row(&head, column, &words, style);
+        }
+    }
+
+    /// A heading over a list, each entry behind a mark of four columns.
+    pub fn list(&mut self, heading: &str, mark: &str, all: &[String], style: Style) {
+        self.section(heading, 4, all.iter().map(|words| (mark.to_owned(), words.clone())), style);
+    }
+
     /// A line as it is, for pictures.
     pub fn exact(&mut self, line: &str) {
         self.text += line.trim_end();

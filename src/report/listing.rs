@@ -70,23 +70,21 @@ pub fn chain_of_reasons(chain: &[Why], width: usize) -> String {
 
 /// What moved, what is new, what is gone.
 fn changed(lines: &mut Lines, changes: &Changes) {
-    lines.blank();
     if changes.is_empty() {
+        lines.blank();
         lines.line("Nothing changed since the earlier plan.", styles::HEADING);
         return;
     }
-    lines.line("Changed since the earlier plan", styles::HEADING);
-    let mut tell = |sign: &str, words: String| lines.hang(sign, "         ", &words, Style::new());
-    for step in &changes.moved {
+    let moved = changes.moved.iter().map(|step| {
         let times = format!("{} → {}", short(step.from), short(step.to));
-        tell("  moved  ", format!("{}: {times}", step.what));
-    }
-    for step in &changes.new {
-        tell("  new    ", format!("{}: {}", step.what, short(step.start)));
-    }
-    for step in &changes.gone {
-        tell("  gone   ", format!("{}: was {}", step.what, short(step.start)));
-    }
+        ("  moved", format!("{}: {times}", step.what))
+    });
+    let new = changes.new.iter();
+    let new = new.map(|step| ("  new", format!("{}: {}", step.what, short(step.start))));
+    let gone = changes.gone.iter();
+    let gone = gone.map(|step| ("  gone", format!("{}: was {}", step.what, short(step.start))));
+    let all = moved.chain(new).chain(gone).map(|(head, words)| (head.to_owned(), words));
+    lines.section("Changed since the earlier plan", 9, all, Style::new());
 }
 
 fn short(at: DateTime<FixedOffset>) -> String {
@@ -152,57 +150,45 @@ fn print_step(lines: &mut Lines, step: &Step, detail: Detail, said: &mut BTreeSe
         None => format!("{} · {}", step.place, step.goal),
     };
     let watch = if step.attention == Attention::Watch { " · stay near" } else { "" };
+    let mut below = |words: &str, style| lines.hang(INDENT, INDENT, words, style);
     if !quiet {
-        lines.hang(INDENT, INDENT, &format!("{who}{watch}"), Style::new());
+        below(&format!("{who}{watch}"), Style::new());
     }
     for amount in &step.amounts {
-        lines.hang(INDENT, INDENT, &format!("{}: {}", amount.what, amount.text), Style::new());
+        below(&format!("{}: {}", amount.what, amount.text), Style::new());
     }
     if let Some(chance) = step.chance {
-        let words = format!("Done in time: {}.", phrase::chance(chance));
-        lines.hang(INDENT, INDENT, &words, Style::new());
+        below(&format!("Done in time: {}.", phrase::chance(chance)), Style::new());
     }
     if detail.reasons && !quiet {
-        lines.hang(INDENT, INDENT, &step.because, styles::QUIET);
+        below(&step.because, styles::QUIET);
     }
     let (new, known): (Vec<_>, Vec<_>) =
         step.cautions.iter().partition(|caution| said.insert(caution.id.clone()));
     for caution in new {
-        let words = format!("Mind: {} [{}]", caution.text, caution.source);
-        lines.hang(INDENT, INDENT, &words, styles::CAUTION);
+        below(&format!("Mind: {} [{}]", caution.text, caution.source), styles::CAUTION);
     }
     if !known.is_empty() {
         let titles: Vec<&str> = known.iter().map(|caution| caution.title.as_str()).collect();
-        let words = format!("Mind again: {}.", titles.join(", "));
-        lines.hang(INDENT, INDENT, &words, styles::CAUTION);
+        below(&format!("Mind again: {}.", titles.join(", ")), styles::CAUTION);
     }
 }
 
 fn carried(lines: &mut Lines, schedule: &Schedule) {
-    if schedule.carry.is_empty() {
-        return;
-    }
-    lines.blank();
-    lines.line("To carry", styles::HEADING);
-    for carry in &schedule.carry {
-        let head = format!("  {:<17}", time_words(carry.leave));
+    let rows = schedule.carry.iter().map(|carry| {
         let words = format!("{}: {}", carry.goal, carry.items.join("; "));
-        lines.hang(&head, "                   ", &words, Style::new());
-    }
+        (format!("  {}", time_words(carry.leave)), words)
+    });
+    lines.section("To carry", 19, rows, Style::new());
 }
 
 fn bought(lines: &mut Lines, schedule: &Schedule) {
-    if schedule.shopping.is_empty() {
-        return;
-    }
-    lines.blank();
-    lines.line("To buy", styles::HEADING);
-    for line in &schedule.shopping {
-        let head = format!("  by {:<14}", day_words(line.needed));
+    let rows = schedule.shopping.iter().map(|line| {
         let words = match line.amount.count {
             Some(_) => line.amount.text.clone(),
             None => format!("{}: {}", line.amount.what, line.amount.text),
         };
-        lines.hang(&head, "                   ", &words, Style::new());
-    }
+        (format!("  by {}", day_words(line.needed)), words)
+    });
+    lines.section("To buy", 19, rows, Style::new());
 }

@@ -15,4 +15,5 @@ pub mod phrase;
 pub mod plan;
 pub mod sheet;
 pub mod suggestions;
+pub(crate) mod svg;
 pub mod thaw;

@@ -1,5 +1,8 @@
 //! Suggestions in words.
 
+use chrono::DateTime;
+use chrono_tz::Tz;
+
 use super::phrase::day;
 use crate::{
     explanation::{Change, Fill, MoreHours, Suggestion},
@@ -37,11 +40,8 @@ fn words(plan: &Plan, change: &Change) -> String {
         }
         Change::SessionAt { ice: n, session, at } => {
             let session = &plan.ice[n].sessions[session];
-            let when = match session.at.date_naive() == at.date_naive() {
-                true => format!("at {}", at.format("%H:%M")),
-                false => format!("on {}", day(at.date_naive())),
-            };
-            format!("“{}” for {} {when} instead", ice(n), plan.groups[session.group].name)
+            let group = &plan.groups[session.group].name;
+            format!("“{}” for {group} {} instead", ice(n), moved(session.at, at))
         }
         Change::Mould { ice: n, mould: m } => format!("the {} moulds for “{}”", mould(m), ice(n)),
         Change::Freezer { freezer: n, .. } => format!("freeze in the {} instead", freezer(n)),
@@ -75,6 +75,14 @@ fn words(plan: &Plan, change: &Change) -> String {
             format!("“{}” bare, with no paint, photo or sealer", ornament(n))
         }
         Change::NoSpares { ornament: n } => format!("no spare pieces of “{}”", ornament(n)),
+    }
+}
+
+/// Another time of the day, or another day.
+fn moved(from: DateTime<Tz>, to: DateTime<Tz>) -> String {
+    match from.date_naive() == to.date_naive() {
+        true => format!("at {}", to.format("%H:%M")),
+        false => format!("on {}", day(to.date_naive())),
     }
 }
 

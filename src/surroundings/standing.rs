@@ -5,7 +5,7 @@
 //! top, and sublimation from the ice on it for as long as it freezes.
 
 use super::freezer::{Freezer, FreezerAir};
-use crate::freezing::freeze::{Conditions, Seen, Surroundings};
+use crate::freezing::conditions::{Conditions, Seen, Surroundings};
 use crate::properties::air::DryAir;
 use crate::shape::Body;
 use crate::transfer::convection::{Facing, Past, forced_si, natural_si};

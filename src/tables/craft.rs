@@ -30,24 +30,18 @@ pub enum Share {
 row! {
     /// Usual work at a step, and how long it takes a pair of hands.
     Work {
-        step: Step,
         once_min: Range<f64>,
         each_min: Range<f64>,
-        each: Share,
+    }
+    read {
+        /// The step it belongs to.
+        step: Step;
+        /// What the second time is counted by.
+        each: Share;
     }
 }
 
 impl Work {
-    /// The step it belongs to.
-    pub fn step(&self) -> Step {
-        self.step
-    }
-
-    /// What the second time is counted by.
-    pub fn each(&self) -> Share {
-        self.each
-    }
-
     /// Usual hours for `count` moulds, blocks, pieces, children or batches.
     pub fn usual_h(&self, count: u32) -> f64 {
         units::in_hours(self.hands(count).typical)

@@ -51,8 +51,15 @@ pub(super) fn stated<T, E: std::fmt::Display>(found: Result<T, E>) -> T {
 }
 
 /// A row type: the keys every row has (name, other names, source, note) and its own.
+///
+/// After its own keys come those that are read as they are, and then those that are ranges
+/// of a quantity: how it is called, the quantity, its unit and its key in the file.
 macro_rules! row {
-    ($(#[$doc:meta])* $row:ident { $($(#[$field_doc:meta])* $field:ident: $kind:ty,)* }) => {
+    (
+        $(#[$doc:meta])* $row:ident { $($field:ident: $kind:ty,)* }
+        $(read { $($(#[$read_doc:meta])* $read:ident: $read_kind:ty;)* })?
+        $(ranges { $($(#[$range_doc:meta])* $range:ident: $quantity:ty = $make:path, $key:literal;)* })?
+    ) => {
         $(#[$doc])*
         #[derive(Debug, Clone, PartialEq, serde::Deserialize)]
         #[serde(deny_unknown_fields)]
@@ -65,7 +72,9 @@ macro_rules! row {
             sources: std::collections::BTreeMap<String, String>,
             #[serde(default)]
             note: Option<String>,
-            $($(#[$field_doc])* $field: $kind,)*
+            $($field: $kind,)*
+            $($($read: $read_kind,)*)?
+            $($(#[serde(rename = $key)] $range: $crate::tables::Range<f64>,)*)?
         }
 
         impl $row {
@@ -83,6 +92,18 @@ macro_rules! row {
             pub fn source_of(&self, key: &str) -> &str {
                 self.sources.get(key).unwrap_or(&self.source)
             }
+            $($(
+                $(#[$read_doc])*
+                pub fn $read(&self) -> $read_kind {
+                    self.$read
+                }
+            )*)?
+            $($(
+                $(#[$range_doc])*
+                pub fn $range(&self) -> $crate::tables::Range<$quantity> {
+                    self.$range.map($make)
+                }
+            )*)?
         }
 
         impl crate::tables::lookup::Named for $row {

@@ -27,6 +27,7 @@ mod step;
 mod surroundings;
 mod topics;
 mod unknown;
+mod wording;
 
 #[cfg(test)]
 mod audit;
@@ -46,6 +47,7 @@ pub use step::Step;
 pub use surroundings::{AirMoved, Behind, Defrost, Freezer, Oven, Stand, Wall};
 pub use topics::{Entry, TOPICS, Topic, entries};
 pub use unknown::{Distribution, Prior, Question, Unknown, When};
+pub use wording::Wording;
 
 use load::{Table, load, stated};
 use lookup::find;
@@ -163,7 +165,7 @@ own_rows! {
 /// use solidby::tables::{self, Step};
 ///
 /// let fox = tables::mould("fox")?;
-/// assert_eq!(fox.wall(), "silicone");
+/// assert_eq!(fox.wall().name(), "silicone");
 /// let mut at_baking = tables::cautions_at(Step::Bake, 2.0);
 /// assert!(at_baking.all(|caution| !caution.source_title().is_empty()));
 /// let wrong = tables::mould("foxx").unwrap_err();

@@ -1,18 +1,31 @@
 //! Mould shapes by name: their shape, usual size and volume.
 
-use super::load::row;
+use serde::{Deserialize, Deserializer, de::Error};
+
+use super::{load::row, surroundings::Wall};
 use crate::{
     shape::Shape,
     units::{self, Volume},
 };
+
+/// By its name in the file.
+impl<'d> Deserialize<'d> for &'static Wall {
+    fn deserialize<D: Deserializer<'d>>(deserializer: D) -> Result<Self, D::Error> {
+        super::wall(&String::deserialize(deserializer)?).map_err(D::Error::custom)
+    }
+}
 
 row! {
     /// A mould by its general name.
     Mould {
         form: Shape,
         volume_ml: f64,
-        cavities: u32,
-        wall: String,
+    }
+    read {
+        /// How many cavities one mould or tray has.
+        cavities: u32;
+        /// Its usual wall.
+        wall: &'static Wall;
     }
 }
 
@@ -25,16 +38,6 @@ impl Mould {
     /// Stated volume of one cavity, filled to the brim.
     pub fn volume(&self) -> Volume {
         units::millilitres(self.volume_ml)
-    }
-
-    /// How many cavities one mould or tray has.
-    pub fn cavities(&self) -> u32 {
-        self.cavities
-    }
-
-    /// Name of its usual wall.
-    pub fn wall(&self) -> &str {
-        &self.wall
     }
 }
 
@@ -66,7 +69,7 @@ mod tests {
             let off = in_millilitres(mould.volume()) / geometry - 1.0;
             // 2 %: what a measuring cup can show.
             assert!(off.abs() < 0.02, "{}: {geometry} mL", mould.name());
-            assert!(tables::wall(mould.wall()).is_ok(), "{}", mould.name());
+            assert_eq!(tables::wall(mould.wall().name()), Ok(mould.wall()), "{}", mould.name());
             assert!(mould.cavities() > 0, "{}", mould.name());
         }
     }

@@ -5,18 +5,16 @@ use super::load::row;
 row! {
     /// A price in minutes of comfort.
     Price {
-        minutes: f64,
         per: String,
         reason: String,
+    }
+    read {
+        /// Minutes, for each time.
+        minutes: f64;
     }
 }
 
 impl Price {
-    /// Minutes, for each time.
-    pub fn minutes(&self) -> f64 {
-        self.minutes
-    }
-
     /// What it is paid for, each time.
     pub fn per(&self) -> &str {
         &self.per

@@ -2,7 +2,10 @@
 
 use toml::{Table, Value};
 
-use super::lookup::{Named, UnknownName, find};
+use super::{
+    lookup::{Named, UnknownName, find},
+    wording::Wording,
+};
 
 /// One embedded file.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -175,7 +178,7 @@ impl Leaf<'_> {
             (Some([low, typical, high]), Value::Table(_)) => {
                 format!("{typical} ({low} to {high})")
             }
-            (_, Value::String(words)) => words.clone(),
+            (_, Value::String(words)) => Wording::of(words).in_a_terminal(),
             (_, Value::Array(list)) if list.iter().all(Value::is_str) => {
                 list.iter().filter_map(Value::as_str).collect::<Vec<_>>().join(", ")
             }

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::load::TableError;
+use super::{load::TableError, wording::Wording};
 
 macro_rules! unknowns {
     ($($unknown:ident)*) => {
@@ -108,7 +108,7 @@ pub struct Prior {
     at_most: Option<f64>,
     unit: String,
     about: String,
-    narrow: String,
+    narrow: Wording,
     // For `tables priors`, which reads the file itself.
     #[serde(rename = "source")]
     _source: String,
@@ -196,7 +196,7 @@ impl Prior {
     }
 
     /// What the user could do to make it surer, in words.
-    pub fn narrow(&self) -> &str {
+    pub fn narrow(&self) -> &Wording {
         &self.narrow
     }
 }

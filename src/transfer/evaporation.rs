@@ -54,16 +54,6 @@ pub fn evaporative_difference(
 /// loss from an open top.
 ///
 /// Source: as [`evaporative_difference`], with the vapour pressure over ice.
-pub fn sublimation_difference(
-    surface: ThermodynamicTemperature,
-    vapour: Pressure,
-    pressure: Pressure,
-) -> TemperatureInterval {
-    let excess = over_ice_pa(in_celsius(surface).min(0.0)) - in_pascals(vapour);
-    kelvins_apart(sublimation_k(excess, in_pascals(pressure)))
-}
-
-/// As [`sublimation_difference`], K from the excess of vapour pressure, Pa.
 pub(crate) fn sublimation_k(excess: f64, pressure: f64) -> f64 {
     HEAT_OF_SUBLIMATION / AIR_HEAT * MOLAR_RATIO / pressure * excess / LEWIS_TWO_THIRDS
 }

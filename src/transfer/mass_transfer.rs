@@ -1,6 +1,7 @@
 //! Evaporation from a wet face: the Lewis relation and the constant-rate period.
 
 use crate::properties::air::DryAir;
+use crate::properties::bisection::turn;
 use crate::properties::brine::saturated_activity_at;
 use crate::properties::moist_air::{
     GAS_CONSTANT, WATER_MOLAR_MASS, heat_of_evaporation_j, saturation_pressure_pa,
@@ -79,14 +80,10 @@ pub enum WetWith {
 /// by bisection (both sides are monotone).
 pub fn constant_rate(around: &Surroundings, wet: WetWith) -> ConstantRate {
     let air = in_kelvins(around.air);
-    let (mut low, mut high) = (250.0, air + 60.0);
-    for _ in 0..60 {
-        let face = 0.5 * (low + high);
-        let heat = heat_flux(around, face);
+    let face = turn(250.0, air + 60.0, 60, |face| {
         let flux = wet_face_flux(around, wet, face);
-        if heat > flux * heat_of_evaporation_j(face - 273.15) { low = face } else { high = face }
-    }
-    let face = 0.5 * (low + high);
+        heat_flux(around, face) > flux * heat_of_evaporation_j(face - 273.15)
+    });
     ConstantRate { face: kelvins(face), flux: wet_face_flux(around, wet, face) }
 }
 

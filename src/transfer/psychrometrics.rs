@@ -1,5 +1,6 @@
 //! Moist air: humidity ratio, wet bulb, dew point, and pressure with altitude.
 
+use crate::properties::bisection::turn;
 use crate::properties::moist_air::{STANDARD_ATMOSPHERE, saturation_pressure_pa};
 use crate::units::{
     Length, Pressure, Ratio, ThermodynamicTemperature, celsius, fraction, in_celsius, in_fraction,
@@ -85,27 +86,15 @@ pub fn wet_bulb(
     pressure: Pressure,
 ) -> ThermodynamicTemperature {
     let wanted = in_fraction(humidity_ratio(vapour_pressure(dry_bulb, humidity), pressure));
-    let (mut low, mut high) = (0.0_f64.min(in_celsius(dry_bulb)), in_celsius(dry_bulb));
-    for _ in 0..60 {
-        let middle = 0.5 * (low + high);
-        if in_fraction(ratio_from_wet_bulb(dry_bulb, celsius(middle), pressure)) < wanted {
-            low = middle;
-        } else {
-            high = middle;
-        }
-    }
-    celsius(0.5 * (low + high))
+    let ratio = |wet: f64| in_fraction(ratio_from_wet_bulb(dry_bulb, celsius(wet), pressure));
+    let dry = in_celsius(dry_bulb);
+    celsius(turn(0.0_f64.min(dry), dry, 60, |wet| ratio(wet) < wanted))
 }
 
 /// The temperature at which vapour at this pressure begins to condense.
 pub fn dew_point(vapour: Pressure) -> ThermodynamicTemperature {
     let wanted = in_pascals(vapour);
-    let (mut low, mut high) = (233.15, 473.15);
-    for _ in 0..60 {
-        let middle = 0.5 * (low + high);
-        if saturation_pressure_pa(middle) < wanted { low = middle } else { high = middle }
-    }
-    kelvins(0.5 * (low + high))
+    kelvins(turn(233.15, 473.15, 60, |t| saturation_pressure_pa(t) < wanted))
 }
 
 /// Enthalpy of moist air per kg of dry air, from 0 °C, J/kg; see ASHRAE (2017) ch. 1 eq. 30.

@@ -8,6 +8,7 @@
 //! Marin & Robert 2004, Population Monte Carlo, J. Comput. Graph. Stat. 13:907).
 
 use rayon::prelude::*;
+use serde::Serialize;
 
 use super::axis::Axis;
 use super::distribution::standard_normal_quantile;
@@ -35,17 +36,24 @@ const WIDER: f64 = 1.5;
 pub struct Update {
     /// The draws and weights, ready for answers.
     pub posterior: Posterior,
-    /// Effective number among the first, unmoved draws: as many would say as
-    /// much with equal weights.
-    pub first_effective: f64,
-    /// Effective number among the final ones.
-    pub effective: f64,
-    /// How many draws there are.
-    pub points: usize,
-    /// How often they were moved.
-    pub moves: usize,
+    /// What it took.
+    pub effort: Effort,
     /// For each note, the chance that it is wrong.
     pub doubts: Vec<f64>,
+}
+
+/// How many draws a posterior rests on.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Effort {
+    /// How many there are.
+    pub draws: usize,
+    /// Effective number among the first, unmoved draws: as many would say as
+    /// much with equal weights.
+    pub effective_at_first: f64,
+    /// Effective number among the final ones.
+    pub effective: f64,
+    /// How often they were moved.
+    pub moves: usize,
 }
 
 /// A set of weighted draws, in standard normal scores of the prior.
@@ -108,14 +116,14 @@ pub fn update(axes: &[Axis], evidence: &[Evidence]) -> Update {
     let points = sequence(axes.len() + 1, POINTS);
     let plain = points.iter().map(|point| (scores(&point[..axes.len()]), 0.0)).collect();
     let mut cloud = Cloud::of(axes, evidence, plain);
-    let first_effective = effective(&cloud.weights(1.0));
+    let effective_at_first = effective(&cloud.weights(1.0));
     let mut moves = 0;
     while effective(&cloud.weights(1.0)) < COLLAPSED * POINTS as f64 && moves < ROUNDS {
         let Some(drawn) = moved(&cloud, &points) else { break };
         cloud = Cloud::of(axes, evidence, drawn);
         moves += 1;
     }
-    weighed(axes, evidence, &cloud, first_effective, moves)
+    weighed(axes, evidence, &cloud, effective_at_first, moves)
 }
 
 fn scores(point: &[f64]) -> Vec<f64> {
@@ -176,7 +184,7 @@ fn weighed(
     axes: &[Axis],
     evidence: &[Evidence],
     cloud: &Cloud,
-    first_effective: f64,
+    effective_at_first: f64,
     moves: usize,
 ) -> Update {
     let weights = cloud.weights(1.0);
@@ -189,10 +197,12 @@ fn weighed(
     });
     Update {
         posterior: Posterior::new(axes.iter().map(|axis| axis.unknown).collect(), rows.collect()),
-        first_effective,
-        effective: effective(&weights),
-        points: weights.len(),
-        moves,
+        effort: Effort {
+            draws: weights.len(),
+            effective_at_first,
+            effective: effective(&weights),
+            moves,
+        },
         doubts: evidence.iter().map(doubt).collect(),
     }
 }

@@ -21,7 +21,7 @@ pub use band::{Band, Verdict, chance, variance_shares};
 pub use distribution::{standard_normal_cdf, standard_normal_quantile};
 pub use draws::{RUNS, sequence};
 pub use evidence::{Evidence, LOOK, Observation, WRONG};
-pub use importance::{Update, update};
+pub use importance::{Effort, Update, update};
 pub use information::variance_left;
 pub use posterior::Posterior;
 pub use surface::Surface;

@@ -3,6 +3,8 @@
 //! Nothing is guessed: a number without a unit is an error that shows one
 //! valid example.
 
+use std::fmt;
+
 use thiserror::Error;
 use uom::si::{
     length::{centimeter, foot, inch, meter, millimeter},
@@ -19,59 +21,51 @@ use super::{Length, Mass, MassRate, Power, Ratio, ThermodynamicTemperature, Time
 
 /// Why a typed quantity could not be read.
 #[derive(Debug, Clone, PartialEq, Error)]
-pub enum QuantityError {
+pub struct QuantityError {
+    /// What was typed.
+    pub typed: String,
+    /// What is wrong with it.
+    pub wrong: NoQuantity,
+    /// What was wanted.
+    pub kind: &'static str,
+    /// A valid one.
+    pub example: &'static str,
+}
+
+/// What is wrong with a text that is no quantity.
+#[derive(Debug, Clone, PartialEq)]
+pub enum NoQuantity {
     /// Nothing was typed.
-    #[error("nothing was typed; {kind} looks like “{example}”")]
-    Empty {
-        /// What was wanted.
-        kind: &'static str,
-        /// A valid one.
-        example: &'static str,
-    },
+    Empty,
     /// The text does not begin with a number.
-    #[error("“{typed}” does not begin with a number; {kind} looks like “{example}”")]
-    NotANumber {
-        /// What was typed.
-        typed: String,
-        /// What was wanted.
-        kind: &'static str,
-        /// A valid one.
-        example: &'static str,
-    },
+    NotANumber,
     /// A number without a unit.
-    #[error("“{typed}” has no unit; {kind} looks like “{example}”")]
-    NoUnit {
-        /// What was typed.
-        typed: String,
-        /// What was wanted.
-        kind: &'static str,
-        /// A valid one.
-        example: &'static str,
-    },
+    NoUnit,
     /// A unit that is unknown or of another kind.
-    #[error("“{typed}”: “{unit}” is not a unit of {kind}; use {accepted}, as in “{example}”")]
     WrongUnit {
-        /// What was typed.
-        typed: String,
         /// The unit word found.
         unit: String,
-        /// What was wanted.
-        kind: &'static str,
         /// The units that are accepted.
         accepted: String,
-        /// A valid one.
-        example: &'static str,
     },
     /// A number too large to be meant.
-    #[error("“{typed}” is out of all range; {kind} looks like “{example}”")]
-    OutOfRange {
-        /// What was typed.
-        typed: String,
-        /// What was wanted.
-        kind: &'static str,
-        /// A valid one.
-        example: &'static str,
-    },
+    OutOfRange,
+}
+impl fmt::Display for QuantityError {
+    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let Self { typed, wrong, kind, example } = self;
+        let found = match wrong {
+            NoQuantity::Empty => "nothing was typed".to_owned(),
+            NoQuantity::NotANumber => format!("“{typed}” does not begin with a number"),
+            NoQuantity::NoUnit => format!("“{typed}” has no unit"),
+            NoQuantity::OutOfRange => format!("“{typed}” is out of all range"),
+            NoQuantity::WrongUnit { unit, accepted } => {
+                let found = format!("“{typed}”: “{unit}” is not a unit of {kind}");
+                return write!(out, "{found}; use {accepted}, as in “{example}”");
+            }
+        };
+        write!(out, "{found}; {kind} looks like “{example}”")
+    }
 }
 
 /// One kind of quantity: its name, an example, and its units.
@@ -88,60 +82,41 @@ type Unit<Q> = (&'static [&'static str], fn(f64) -> Q);
 const LARGEST: f64 = 1e9;
 
 impl<Q> Kind<Q> {
-    fn empty(&self) -> QuantityError {
-        QuantityError::Empty { kind: self.name, example: self.example }
+    fn wrong(&self, typed: &str, wrong: NoQuantity) -> QuantityError {
+        let typed = typed.trim().to_owned();
+        QuantityError { typed, wrong, kind: self.name, example: self.example }
     }
 
     fn read(&self, typed: &str) -> Result<Q, QuantityError> {
-        let (value, rest) = self.number(typed, typed)?;
-        if rest.is_empty() {
-            return Err(QuantityError::NoUnit {
-                typed: typed.trim().to_owned(),
-                kind: self.name,
-                example: self.example,
-            });
-        }
-        self.unit(rest, typed).map(|make| make(value))
+        let (value, unit) = self.number(typed, typed)?;
+        self.unit(unit, typed).map(|make| make(value))
     }
 
     /// The number at the start of `text` and what follows it, trimmed.
     fn number<'a>(&self, text: &'a str, typed: &str) -> Result<(f64, &'a str), QuantityError> {
         let text = text.trim();
         if text.is_empty() {
-            return Err(self.empty());
+            return Err(self.wrong(typed, NoQuantity::Empty));
         }
-        let (value, rest) = leading_number(text).ok_or_else(|| QuantityError::NotANumber {
-            typed: typed.trim().to_owned(),
-            kind: self.name,
-            example: self.example,
-        })?;
-        if !value.is_finite() || value.abs() > LARGEST {
-            return Err(QuantityError::OutOfRange {
-                typed: typed.trim().to_owned(),
-                kind: self.name,
-                example: self.example,
-            });
+        match leading_number(text) {
+            None => Err(self.wrong(typed, NoQuantity::NotANumber)),
+            Some((value, _)) if !value.is_finite() || value.abs() > LARGEST => {
+                Err(self.wrong(typed, NoQuantity::OutOfRange))
+            }
+            Some((value, rest)) => Ok((value, rest.trim())),
         }
-        Ok((value, rest.trim()))
     }
 
     fn unit(&self, word: &str, typed: &str) -> Result<fn(f64) -> Q, QuantityError> {
-        self.units
-            .iter()
-            .find(|(names, _)| names.contains(&word))
-            .map(|(_, make)| *make)
-            .ok_or_else(|| QuantityError::WrongUnit {
-                typed: typed.trim().to_owned(),
-                unit: word.to_owned(),
-                kind: self.name,
-                accepted: self
-                    .units
-                    .iter()
-                    .filter_map(|(names, _)| names.first().copied())
-                    .collect::<Vec<_>>()
-                    .join(", "),
-                example: self.example,
-            })
+        if word.is_empty() {
+            return Err(self.wrong(typed, NoQuantity::NoUnit));
+        }
+        let known = self.units.iter().find(|(names, _)| names.contains(&word));
+        known.map(|(_, make)| *make).ok_or_else(|| {
+            let names = self.units.iter().filter_map(|(names, _)| names.first().copied());
+            let accepted = names.collect::<Vec<_>>().join(", ");
+            self.wrong(typed, NoQuantity::WrongUnit { unit: word.to_owned(), accepted })
+        })
     }
 }
 
@@ -269,28 +244,33 @@ const MASS_RATE: Kind<MassRate> = Kind {
     units: &[(&["kg/day"], MassRate::new::<kilogram_per_day>)],
 };
 
-/// Reads a length: `mm cm m in ft`.
-///
-/// # Errors
-/// [`QuantityError`] when there is no number, no unit, or another kind's unit.
-pub fn length(typed: &str) -> Result<Length, QuantityError> {
-    LENGTH.read(typed)
+macro_rules! readers {
+    ($($(#[$doc:meta])* $read:ident: $quantity:ident = $kind:ident;)*) => {$(
+        $(#[$doc])*
+        ///
+        /// # Errors
+        /// [`QuantityError`] when there is no number, no unit, or another kind's unit.
+        pub fn $read(typed: &str) -> Result<$quantity, QuantityError> {
+            $kind.read(typed)
+        }
+    )*};
 }
 
-/// Reads a volume: `mL L cup`, `fl oz`, `tbsp tsp` (US customary; a cup is 236.588 mL).
-///
-/// # Errors
-/// [`QuantityError`] when there is no number, no unit, or another kind's unit.
-pub fn volume(typed: &str) -> Result<Volume, QuantityError> {
-    VOLUME.read(typed)
-}
-
-/// Reads a mass: `g kg oz lb`.
-///
-/// # Errors
-/// [`QuantityError`] when there is no number, no unit, or another kind's unit.
-pub fn mass(typed: &str) -> Result<Mass, QuantityError> {
-    MASS.read(typed)
+readers! {
+    /// Reads a length: `mm cm m in ft`.
+    length: Length = LENGTH;
+    /// Reads a volume: `mL L cup`, `fl oz`, `tbsp tsp` (US customary; a cup is 236.588 mL).
+    volume: Volume = VOLUME;
+    /// Reads a mass: `g kg oz lb`.
+    mass: Mass = MASS;
+    /// Reads a temperature on a thermometer: `C`, `F` (also `°C`, `degC` …).
+    temperature: ThermodynamicTemperature = TEMPERATURE;
+    /// Reads a share of one: `45 %`.
+    share: Ratio = SHARE;
+    /// Reads a power: `60 W`.
+    power: Power = POWER;
+    /// Reads a rated freezing capacity: `3 kg/day`.
+    mass_rate: MassRate = MASS_RATE;
 }
 
 /// So much of an ingredient: weighed, or measured in cups and spoons.
@@ -307,55 +287,21 @@ pub enum Amount {
 /// # Errors
 /// [`QuantityError`] when there is no number, no unit, or another kind's unit.
 pub fn amount(typed: &str) -> Result<Amount, QuantityError> {
+    use NoQuantity::WrongUnit;
     let by_mass = MASS.read(typed).map(Amount::Mass);
-    by_mass.or_else(|error| match VOLUME.read(typed) {
+    by_mass.or_else(|of_mass| match VOLUME.read(typed) {
         Ok(volume) => Ok(Amount::Volume(volume)),
-        Err(of_volume) => Err(match (error, of_volume) {
+        Err(of_volume) => Err(match (of_mass, of_volume.wrong) {
             (
-                QuantityError::WrongUnit { typed, unit, accepted, .. },
-                QuantityError::WrongUnit { accepted: volumes, .. },
-            ) => QuantityError::WrongUnit {
-                typed,
-                unit,
-                kind: "an amount",
-                accepted: format!("{accepted}, {volumes}"),
-                example: "2 cups",
-            },
-            (error, _) => error,
+                QuantityError { typed, wrong: WrongUnit { unit, accepted }, .. },
+                WrongUnit { accepted: volumes, .. },
+            ) => {
+                let wrong = WrongUnit { unit, accepted: format!("{accepted}, {volumes}") };
+                QuantityError { typed, wrong, kind: "an amount", example: "2 cups" }
+            }
+            (of_mass, _) => of_mass,
         }),
     })
-}
-
-/// Reads a temperature on a thermometer: `C`, `F` (also `°C`, `degC` …).
-///
-/// # Errors
-/// [`QuantityError`] when there is no number, no unit, or another kind's unit.
-pub fn temperature(typed: &str) -> Result<ThermodynamicTemperature, QuantityError> {
-    TEMPERATURE.read(typed)
-}
-
-/// Reads a share of one: `45 %`.
-///
-/// # Errors
-/// [`QuantityError`] when there is no number, no unit, or another kind's unit.
-pub fn share(typed: &str) -> Result<Ratio, QuantityError> {
-    SHARE.read(typed)
-}
-
-/// Reads a power: `60 W`.
-///
-/// # Errors
-/// [`QuantityError`] when there is no number, no unit, or another kind's unit.
-pub fn power(typed: &str) -> Result<Power, QuantityError> {
-    POWER.read(typed)
-}
-
-/// Reads a rated freezing capacity: `3 kg/day`.
-///
-/// # Errors
-/// [`QuantityError`] when there is no number, no unit, or another kind's unit.
-pub fn mass_rate(typed: &str) -> Result<MassRate, QuantityError> {
-    MASS_RATE.read(typed)
 }
 
 /// Reads a length of time, also as a sum: `90 min`, `1h30`, `1 h 30 min`.
@@ -379,7 +325,7 @@ pub fn duration(typed: &str) -> Result<Time, QuantityError> {
     let mut rest = typed.trim();
     let mut after_hours = false;
     if rest.is_empty() {
-        return Err(TIME.empty());
+        return Err(TIME.wrong(typed, NoQuantity::Empty));
     }
     while !rest.is_empty() {
         let (value, tail) = TIME.number(rest, typed)?;
@@ -388,13 +334,6 @@ pub fn duration(typed: &str) -> Result<Time, QuantityError> {
         }
         let end = tail.find(|c: char| !c.is_alphabetic()).unwrap_or(tail.len());
         let (word, tail) = tail.split_at(end);
-        if word.is_empty() {
-            return Err(QuantityError::NoUnit {
-                typed: typed.trim().to_owned(),
-                kind: TIME.name,
-                example: TIME.example,
-            });
-        }
         total += TIME.unit(word, typed)?(value);
         after_hours = word.starts_with('h');
         rest = tail.trim();
@@ -490,16 +429,37 @@ mod tests {
 
     #[test]
     fn nothing_is_guessed() {
-        assert!(matches!(temperature("180"), Err(QuantityError::NoUnit { .. })));
-        assert!(matches!(temperature("180 mL"), Err(QuantityError::WrongUnit { .. })));
-        assert!(matches!(length(""), Err(QuantityError::Empty { .. })));
-        assert!(matches!(length("NaN mm"), Err(QuantityError::NotANumber { .. })));
-        assert!(matches!(length("1e300 mm"), Err(QuantityError::OutOfRange { .. })));
-        assert!(matches!(length("1/0 mm"), Err(QuantityError::OutOfRange { .. })));
-        assert!(matches!(length("inf mm"), Err(QuantityError::NotANumber { .. })));
-        assert!(matches!(length("1,5 mm"), Err(QuantityError::WrongUnit { .. })));
-        assert!(matches!(duration("1h-"), Err(QuantityError::NotANumber { .. })));
-        assert!(matches!(duration("30"), Err(QuantityError::NoUnit { .. })));
+        assert!(matches!(temperature("180"), Err(QuantityError { wrong: NoQuantity::NoUnit, .. })));
+        assert!(matches!(
+            temperature("180 mL"),
+            Err(QuantityError { wrong: NoQuantity::WrongUnit { .. }, .. })
+        ));
+        assert!(matches!(length(""), Err(QuantityError { wrong: NoQuantity::Empty, .. })));
+        assert!(matches!(
+            length("NaN mm"),
+            Err(QuantityError { wrong: NoQuantity::NotANumber, .. })
+        ));
+        assert!(matches!(
+            length("1e300 mm"),
+            Err(QuantityError { wrong: NoQuantity::OutOfRange, .. })
+        ));
+        assert!(matches!(
+            length("1/0 mm"),
+            Err(QuantityError { wrong: NoQuantity::OutOfRange, .. })
+        ));
+        assert!(matches!(
+            length("inf mm"),
+            Err(QuantityError { wrong: NoQuantity::NotANumber, .. })
+        ));
+        assert!(matches!(
+            length("1,5 mm"),
+            Err(QuantityError { wrong: NoQuantity::WrongUnit { .. }, .. })
+        ));
+        assert!(matches!(
+            duration("1h-"),
+            Err(QuantityError { wrong: NoQuantity::NotANumber, .. })
+        ));
+        assert!(matches!(duration("30"), Err(QuantityError { wrong: NoQuantity::NoUnit, .. })));
         assert!(lengths("10 x 8").is_err());
     }
 }

@@ -21,6 +21,21 @@ pub enum System {
     Metric,
 }
 
+impl System {
+    /// The system of a word.
+    pub fn named(word: &str) -> Option<Self> {
+        [Self::Us, Self::Metric].into_iter().find(|system| system.word() == word)
+    }
+
+    /// `us` or `metric`.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Us => "us",
+            Self::Metric => "metric",
+        }
+    }
+}
+
 /// A length: `1/4 in` or `6 mm`.
 pub fn show_length(length: Length, system: System) -> String {
     match system {

@@ -161,14 +161,16 @@ fn day_and_time(text: &str) -> Option<(Vec<&str>, NaiveTime)> {
     Some((words, time))
 }
 
-/// `20:00`, `8:00pm`, `8pm`.
-fn time_of_day(text: &str) -> Option<NaiveTime> {
-    let mut half = [("am", 0), ("pm", 12)].into_iter();
-    let half = half.find_map(|(end, hours)| Some((text.strip_suffix(end)?, hours)));
-    let Some((clock, later)) = half else { return NaiveTime::parse_from_str(text, "%H:%M").ok() };
-    let (hour, minute) = clock.split_once(':').unwrap_or((clock, "0"));
-    let hour: u32 = hour.parse().ok().filter(|hour| (1..=12).contains(hour))?;
-    NaiveTime::from_hms_opt(hour % 12 + later, minute.parse().ok()?, 0)
+/// A time of day such as `07:15`, `6:15pm` or `9 am`.
+pub fn time_of_day(text: &str) -> Option<NaiveTime> {
+    let text = text.trim().to_ascii_lowercase();
+    if let Ok(time) = NaiveTime::parse_from_str(&text, "%H:%M") {
+        return Some(time);
+    }
+    let (clock, half) = text.split_at_checked(text.len().checked_sub(2)?)?;
+    let clock = clock.trim();
+    let minutes = if clock.contains(':') { "" } else { ":00" };
+    NaiveTime::parse_from_str(&format!("{clock}{minutes} {half}"), "%I:%M %p").ok()
 }
 
 /// The same, where `8:00` is eight in the evening.

@@ -14,7 +14,6 @@ use crate::{
 pub struct Asked<'a> {
     /// The page's site.
     pub site: &'a Site,
-    /// When it is asked.
     pub now: DateTime<Zone>,
     /// The path below the key, without a slash before it: `ice`.
     pub path: &'a str,
@@ -27,11 +26,8 @@ pub struct Asked<'a> {
 impl Asked<'_> {
     /// Units by the address, else those of the program.
     pub fn units(&self) -> System {
-        match self.query.get("units") {
-            Some("us") => System::Us,
-            Some("metric") => System::Metric,
-            _ => self.site.commands.units(),
-        }
+        let sent = self.query.get("units").and_then(System::named);
+        sent.unwrap_or_else(|| self.site.commands.units())
     }
 
     /// The answer of `solidby ice`.
@@ -39,7 +35,8 @@ impl Asked<'_> {
     /// # Errors
     /// What is wrong with the arguments.
     pub fn ice(&self, arguments: &[String]) -> Result<Arc<ice::Answered>, Refusal> {
-        self.site.cache.ice(&*self.site.commands, arguments)
+        let Site { cache, commands, .. } = self.site;
+        cache.answer(&cache.ice, (&**commands, arguments), || commands.ice(arguments))
     }
 
     /// The answer of `solidby dough`.
@@ -47,7 +44,8 @@ impl Asked<'_> {
     /// # Errors
     /// What is wrong with the arguments.
     pub fn dough(&self, arguments: &[String]) -> Result<Arc<dough::Answered>, Refusal> {
-        self.site.cache.dough(&*self.site.commands, arguments)
+        let Site { cache, commands, .. } = self.site;
+        cache.answer(&cache.dough, (&**commands, arguments), || commands.dough(arguments))
     }
 
     /// The diary.
@@ -55,7 +53,8 @@ impl Asked<'_> {
     /// # Errors
     /// When it cannot be read.
     pub fn diary(&self) -> Result<Arc<Shown>, Refusal> {
-        self.site.cache.diary(&*self.site.commands)
+        let Site { cache, commands, .. } = self.site;
+        cache.answer(&cache.diary, (&**commands, &[]), || commands.diary())
     }
 
     /// The address of a page in the same units.
@@ -76,7 +75,6 @@ impl Asked<'_> {
 pub enum Verb {
     /// GET and HEAD.
     Get,
-    /// POST.
     Post,
 }
 

@@ -18,43 +18,29 @@ const AT_ONCE: usize = 2;
 /// Answers that the pages have been given.
 #[derive(Default)]
 pub struct Cache {
-    ice: Recent<ice::Answered>,
-    dough: Recent<dough::Answered>,
-    diary: Recent<Shown>,
+    /// Of `solidby ice`.
+    pub ice: Recent<ice::Answered>,
+    /// Of `solidby dough`.
+    pub dough: Recent<dough::Answered>,
+    /// Of `solidby diary show`.
+    pub diary: Recent<Shown>,
     semaphore: Semaphore,
 }
 
 impl Cache {
-    /// [`Commands::ice`].
+    /// An answer that is kept, or is worked out and kept now; refusals are not kept. The
+    /// question are the arguments in the pages' order, and what else it depends on.
     ///
     /// # Errors
-    /// As there; refusals are not kept.
-    pub fn ice(
+    /// Those of `work`.
+    pub fn answer<Answer>(
         &self,
-        commands: &dyn Commands,
-        arguments: &[String],
-    ) -> Result<Arc<ice::Answered>, Refusal> {
-        self.ice.get(&self.semaphore, key(commands, arguments), || commands.ice(arguments))
-    }
-
-    /// [`Commands::dough`].
-    ///
-    /// # Errors
-    /// As there; refusals are not kept.
-    pub fn dough(
-        &self,
-        commands: &dyn Commands,
-        arguments: &[String],
-    ) -> Result<Arc<dough::Answered>, Refusal> {
-        self.dough.get(&self.semaphore, key(commands, arguments), || commands.dough(arguments))
-    }
-
-    /// [`Commands::diary`].
-    ///
-    /// # Errors
-    /// As there.
-    pub fn diary(&self, commands: &dyn Commands) -> Result<Arc<Shown>, Refusal> {
-        self.diary.get(&self.semaphore, key(commands, &[]), || commands.diary())
+        kept: &Recent<Answer>,
+        (commands, arguments): (&dyn Commands, &[String]),
+        work: impl FnOnce() -> Result<Answer, Refusal>,
+    ) -> Result<Arc<Answer>, Refusal> {
+        let key = [&[commands.state()], arguments].concat();
+        kept.get(&self.semaphore, key, work)
     }
 
     /// Other heavy work, with the same bound on how much of it runs at once.
@@ -64,15 +50,8 @@ impl Cache {
     }
 }
 
-/// The whole question: its arguments in the pages' order, and what else it depends on.
-fn key(commands: &dyn Commands, arguments: &[String]) -> Vec<String> {
-    let mut key = vec![commands.state()];
-    key.extend_from_slice(arguments);
-    key
-}
-
 /// The answers used last with their questions, the newest at the front.
-struct Recent<Answer>(Mutex<VecDeque<(Vec<String>, Arc<Answer>)>>);
+pub struct Recent<Answer>(Mutex<VecDeque<(Vec<String>, Arc<Answer>)>>);
 
 impl<Answer> Default for Recent<Answer> {
     fn default() -> Self {

@@ -6,12 +6,12 @@ use std::collections::BTreeMap;
 use minijinja::{Value, context};
 
 use super::{commands::Refusal, fields::Fields};
-use crate::report::{answers::Said, clean::one_line};
+use crate::report::clean::one_line;
 
 /// What was sent, and the faults found so far.
 pub struct Form {
     /// The names of all its fields.
-    names: &'static [&'static str],
+    names: Vec<&'static str>,
     fields: Fields,
     faults: BTreeMap<&'static str, String>,
     /// Faults of no field.
@@ -20,13 +20,25 @@ pub struct Form {
 
 impl Form {
     /// A form without faults.
-    pub fn of(names: &'static [&'static str], fields: Fields) -> Self {
+    pub fn of(names: Vec<&'static str>, fields: Fields) -> Self {
         Self { names, fields, faults: BTreeMap::new(), others: Vec::new() }
     }
 
     /// The value of a field, if it has one.
     pub fn get(&self, name: &str) -> Option<&str> {
         self.fields.get(name)
+    }
+
+    /// The form as sent, or, where nothing but the units was, with what it begins with.
+    pub fn beginning<'v>(
+        names: Vec<&'static str>,
+        mut fields: Fields,
+        first: impl FnOnce() -> Vec<(&'v str, String)>,
+    ) -> Self {
+        if fields.iter().all(|(name, _)| name == "units") {
+            fields = first().iter().fold(fields, |fields, (name, value)| fields.with(name, value));
+        }
+        Self::of(names, fields)
     }
 
     /// Notes a fault of a field; the first one stays.
@@ -43,8 +55,8 @@ impl Form {
         labels: &[(&str, &str)],
     ) {
         let name = refusal.field.as_deref().map(field);
-        let known = name.and_then(|name| self.names.iter().find(|known| **known == name));
-        let words = in_form(refusal, labels);
+        let known = name.and_then(|name| self.names.iter().copied().find(|known| *known == name));
+        let words = refusal.on_a_page(labels);
         match known {
             Some(name) => self.fault(name, words),
             None => self.others.push(words),
@@ -101,28 +113,6 @@ fn quoted(value: &str) -> String {
         return value;
     }
     format!("'{}'", value.replace('\'', r"'\''"))
-}
-
-/// What the program refuses, for a form whose fields have these labels.
-pub fn in_form(refusal: &Refusal, labels: &[(&str, &str)]) -> String {
-    let label = |field: &str| labels.iter().find(|(option, _)| *option == field);
-    refusal.on_a_page(|field| label(field).map_or(field, |(_, label)| label).to_owned())
-}
-
-/// An answer's words for a page: an option of the command line is called by the
-/// label of its field. `labels` are options, without hyphens, and labels.
-pub fn in_fields(mut said: Said, labels: &[(&str, &str)]) -> Said {
-    let one = |words: &str| {
-        let words = words.replace("; --no-diary leaves it out", "");
-        let named = |words: String, (option, label): &(&str, &str)| {
-            words.replace(&format!("--{option}"), &format!("“{label}”"))
-        };
-        labels.iter().fold(words, named)
-    };
-    for words in said.unsure.iter_mut().chain(&mut said.notes) {
-        *words = one(words);
-    }
-    said
 }
 
 #[cfg(test)]

@@ -3,11 +3,11 @@
 //! | file | holds |
 //! |---|---|
 //! | `server` | connections: how many, how long, how they end |
-//! | `timed` | a connection whose writes are timed |
 //! | `guard` | who may ask: Host, Origin, key, method, size |
 //! | `routes` | which page answers which path |
 //! | `fields` | forms and addresses as they are sent |
 //! | `form` | a form on its way to the command line |
+//! | `questions` | what the pages of ice and dough share |
 //! | `site`, `asked` | a running page; a question to it |
 //! | `commands` | what the pages ask of the commands, which [`crate::cli`] fulfils |
 //! | `cache` | answers used again, and how many are worked out at once |
@@ -45,12 +45,12 @@ mod guard;
 mod ice;
 mod look;
 mod plan;
+mod questions;
 mod reply;
 mod routes;
 mod server;
 mod site;
 mod start;
-mod timed;
 mod typed;
 mod workspace;
 

@@ -15,22 +15,18 @@ const POLICY: &str = "default-src 'none'; style-src 'self'; script-src 'self'; \
 /// A reply: status, kind, more headers, body.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Reply {
-    /// Status.
     pub status: StatusCode,
     /// Further headers; one named here takes the place of the usual one.
     pub headers: Vec<(HeaderName, String)>,
-    /// Body.
     pub body: Vec<u8>,
 }
 
 impl Reply {
-    /// A body of a kind.
     pub fn of(kind: &str, body: impl Into<Vec<u8>>) -> Self {
         let headers = vec![(header::CONTENT_TYPE, kind.to_owned())];
         Self { status: StatusCode::OK, headers, body: body.into() }
     }
 
-    /// A page.
     pub fn html(page: String) -> Self {
         Self::of("text/html; charset=utf-8", page)
     }

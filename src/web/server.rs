@@ -17,8 +17,9 @@ use tokio::{
     task::spawn_blocking,
     time::{sleep, timeout},
 };
+use tokio_io_timeout::TimeoutStream;
 
-use super::{Site, guard, reply::Reply, routes, timed::Timed};
+use super::{Site, guard, reply::Reply, routes};
 
 /// Connections at a time; more are closed at once. A browser opens six: the rest is for
 /// callers that say nothing or never read, until their time is over.
@@ -111,11 +112,13 @@ async fn connection(
     _room: OwnedSemaphorePermit,
 ) {
     let service = service_fn(|request| answer(site.clone(), request));
+    let mut timed = TimeoutStream::new(stream);
+    timed.set_write_timeout(Some(READ_ON_WITHIN));
     let talk = http1::Builder::new()
         .timer(TokioTimer::new())
         .header_read_timeout(HEAD_WITHIN)
         .max_buf_size(LARGEST_HEAD)
-        .serve_connection(TokioIo::new(Timed::new(stream, READ_ON_WITHIN)), service);
+        .serve_connection(TokioIo::new(Box::pin(timed)), service);
     let mut talk = pin!(talk);
     tokio::select! {
         // An error here is a caller that broke off or spoke no HTTP: hyper has answered it.

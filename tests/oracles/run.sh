@@ -1,6 +1,7 @@
 #!/bin/sh
 # Judges what the program writes by programs that this project did not write.
 # Usage, from the repository's root: tests/oracles/run.sh BIN PLAN.toml ...
+# With ORACLE_ALL set, the planner is judged on 200 classes instead of 60, each for longer: about an hour.
 # Needs python3, node and npm; the sheet and the page also need Chromium (skipped with a line where there is none,
 # never where CI is set) and pdftotext of poppler-utils.
 set -eu
@@ -10,6 +11,7 @@ here=tests/oracles
 work=${CARGO_TARGET_DIR:-target}/oracles
 files=$work/files
 now=2026-11-27T08:00:00
+export PYTHONDONTWRITEBYTECODE=1
 
 rm -rf "$files"
 mkdir -p "$files"
@@ -36,3 +38,9 @@ done
 "$work/venv/bin/python" $here/compare.py tests/schemas/plan.schema.json "$work/read.mjs" $pairs
 node "$work/sheet.mjs" "$files"/*.html
 node "$work/page.mjs" "$bin"
+
+# A judge of plans, with a second planner: first the judge itself, then the second planner against a study's fixed
+# hours, then both against the plans of invented classes.
+"$work/venv/bin/python" $here/rules.py "$bin" "$work/planner"
+"$work/venv/bin/python" $here/study.py ${ORACLE_ALL:+--all}
+"$work/venv/bin/python" $here/judge.py "$bin" "$work/planner" ${ORACLE_ALL:+--number 200 --effort 10}

@@ -118,7 +118,10 @@ fn means_and_spreads_are_those_of_the_grid() {
             let (learnt, spread) = posterior.posterior.moments(*unknown).unwrap();
             println!(
                 "{name:24} {unknown:19?} grid {mean:+.4} ± {sd:.4}, diary {learnt:+.4} ± {spread:.4}; {:.0} of {} effective at first, {:.0} after {} moves",
-                posterior.first_effective, posterior.points, posterior.effective, posterior.moves
+                posterior.effort.effective_at_first,
+                posterior.effort.draws,
+                posterior.effort.effective,
+                posterior.effort.moves
             );
             // The bounds. An offset's mean may be zero: the mean is that of
             // the film itself, and of the air below freezing, 18 K in the kitchen.

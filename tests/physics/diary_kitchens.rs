@@ -35,7 +35,7 @@ fn questions(careful: bool) -> Vec<IceQuestion> {
             let mould = tables::mould(name).unwrap();
             let plain = IceQuestion {
                 count,
-                wall: tables::wall(mould.wall()).unwrap(),
+                wall: mould.wall(),
                 ..IceQuestion::of(Block::Shape(mould.shape().clone())).unwrap()
             };
             let fill = Some(solidby::shape::USUAL_FILL * mould.shape().depth());
@@ -110,7 +110,7 @@ fn foretold(notes: &[Dated<IceNote>], question: &IceQuestion, memory: &mut Eveni
     let mut all = notes.to_vec();
     all.push(note(question, Vec::new()));
     let (fit, _) = fit_ice(&all, FreezerTold::default(), memory).unwrap().unwrap();
-    fit.notes.last().unwrap().after.unwrap()
+    fit.notes.last().unwrap().after_h.unwrap()
 }
 
 /// For 0, 1, 3, 5 and 10 notes: share of evenings to come inside the band, and

@@ -46,7 +46,7 @@ fn one_wrong_note_among_six_is_named_and_moves_little() {
         let mut notes = five();
         notes.insert(at, note(1.0, &[(2.0, IceObservation::Solid)]));
         let fit = fit(&notes);
-        let odd: Vec<usize> = (0..6).filter(|n| fit.notes[*n].is_odd()).collect();
+        let odd: Vec<usize> = (0..6).filter(|n| fit.notes[*n].odd).collect();
         assert_eq!(odd, [at], "{:?}", fit.notes.iter().map(|n| n.doubt).collect::<Vec<_>>());
         let moved = answered(&fit);
         println!("wrong note at {at}: {right:?} becomes {moved:?}");
@@ -65,7 +65,7 @@ fn the_program_answers_what_the_notes_foretell() {
     let mut notes = five();
     notes.push(note(0.0, &[]));
     let fit = fit(&notes);
-    let (foretold, answered) = (fit.notes[5].after.unwrap(), answered(&fit));
+    let (foretold, answered) = (fit.notes[5].after_h.unwrap(), answered(&fit));
     println!("foretold {foretold:?}, answered {answered:?}");
     // 256 picks on either side place an end of the band within about 3 %.
     for (a, b) in
@@ -112,7 +112,7 @@ fn thermometer_and_scale_count() {
     assert!((mean + 2.4).abs() < 0.3 && (sd - 1.56).abs() < 0.15, "{mean} ± {sd}");
     assert!((air(&prior).0).abs() < 0.05);
 
-    let middle = |seen: &[(f64, IceObservation)]| fit(&[note(0.0, seen)]).notes[0].after.unwrap();
+    let middle = |seen: &[(f64, IceObservation)]| fit(&[note(0.0, seen)]).notes[0].after_h.unwrap();
     let none = middle(&[]);
     let cold = middle(&[(5.0, IceObservation::Core(celsius(-2.5)))]);
     let wet = middle(&[(5.0, IceObservation::Core(celsius(0.0)))]);

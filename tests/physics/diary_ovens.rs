@@ -67,7 +67,7 @@ fn foretold(notes: &[Dated<DoughNote>]) -> Band {
     let mut all = notes.to_vec();
     all.push(note(Vec::new()));
     let (fit, _) = fit_dough(&all, &question().dough, OvenTold::default()).unwrap().unwrap();
-    fit.notes.last().unwrap().after.unwrap()
+    fit.notes.last().unwrap().after_h.unwrap()
 }
 
 /// Two looks, chosen by what was foretold; one note in twenty is wrong, as the

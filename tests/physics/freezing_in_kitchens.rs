@@ -269,7 +269,7 @@ fn many_litres_in_a_small_freezer_are_limited_by_it() {
     let found = answer(&big).unwrap();
     assert!(found.freezer_limited);
     assert!(found.cautions.iter().any(|caution| caution.id == "food-warms"), "{:?}", found.notes);
-    assert!(found.notes.iter().any(|note| note.contains("freezer, not the block")));
+    assert!(found.notes.iter().any(|note| note.words.contains("freezer, not the block")));
     let half = found.helps.iter().find(|help| help.change.contains("half as many"));
     assert!(half.is_some_and(|help| help.saves_h > 1.0), "{:?}", found.helps);
 }

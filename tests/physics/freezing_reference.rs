@@ -1,7 +1,8 @@
 //! The freezing solver against an independent numerical reference set (what it is:
 //! tests/data/README.md) and against analytic solutions.
 
-use solidby::freezing::freeze::{Constant, Frozen, Moment, Run, freeze};
+use solidby::freezing::conditions::Constant;
+use solidby::freezing::freeze::{Frozen, Moment, Run, freeze};
 use solidby::freezing::mesh::{Mesh, Resolution};
 use solidby::properties::medium::{ConstantProperties, Medium};
 use solidby::shape::{Body, Shape};

@@ -2,7 +2,8 @@
 //! of Hossain, Cleland & Cleland (1992) beside the solver, and block ice in brine.
 
 use rayon::prelude::*;
-use solidby::freezing::freeze::{Constant, Frozen, Run, freeze};
+use solidby::freezing::conditions::Constant;
+use solidby::freezing::freeze::{Frozen, Run, freeze};
 use solidby::freezing::mesh::{Mesh, Resolution};
 use solidby::properties::medium::{ConstantProperties, Medium};
 use solidby::shape::{Body, Shape};

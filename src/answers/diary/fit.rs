@@ -2,22 +2,28 @@
 
 use std::sync::Arc;
 
+use serde::Serialize;
+
 use crate::answers::dough::{Dough, DoughNote, DoughQuestion, OvenTold};
 use crate::answers::evening::{Evening, prediction};
 use crate::answers::ice::{FreezerTold, IceNote, IceQuestion};
 use crate::answers::{AskError, dough, ice};
-use crate::tables::{self, Prior, Unknown};
-use crate::uncertainty::{Axis, Band, Evidence, Posterior, Update, update};
+use crate::tables::{self, Unknown};
+use crate::uncertainty::{Axis, Band, Effort, Evidence, Posterior, Update, update};
 
 /// After so many days a note counts half: seals age, frost grows and is
 /// scraped off, flour and tins change (common practice, no source).
 pub const HALF_LIFE_DAYS: f64 = 180.0;
 
 /// One unknown before and after the notes.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Belief {
-    /// Its row in the tables.
-    pub row: &'static Prior,
+    /// Which.
+    pub name: Unknown,
+    /// What it is.
+    pub about: &'static str,
+    /// Its unit.
+    pub unit: &'static str,
     /// From the tables.
     pub before: Band,
     /// From the notes.
@@ -25,43 +31,35 @@ pub struct Belief {
 }
 
 /// What became of one note.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Serialize)]
 pub struct Noted {
+    /// Hours to solid, or to hard, by the tables alone.
+    pub before_h: Option<Band>,
+    /// The same by the notes.
+    pub after_h: Option<Band>,
     /// How much it still counts, by its age; 0 when it belongs to an earlier
     /// setting or appliance, or can teach nothing.
     pub weight: f64,
     /// The chance that it is wrong, by all the others; none when it does not count.
     pub doubt: Option<f64>,
-    /// Hours to solid, or to hard, by the tables alone.
-    pub before: Option<Band>,
-    /// The same by the notes.
-    pub after: Option<Band>,
-}
-
-impl Noted {
     /// Whether it disagrees with the rest: more likely wrong than right.
-    pub fn is_odd(&self) -> bool {
-        self.doubt.is_some_and(|doubt| doubt > 0.5)
-    }
+    pub odd: bool,
 }
 
 /// What the notes on one appliance teach.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Fit {
     /// For questions: `IceQuestion::posterior`, `DoughQuestion::posterior`.
+    #[serde(skip)]
     pub posterior: Posterior,
     /// Each learnt unknown, before and after.
-    pub beliefs: Vec<Belief>,
+    pub unknowns: Vec<Belief>,
     /// Each note, in the order given.
+    #[serde(skip)]
     pub notes: Vec<Noted>,
-    /// Draws, and how many of the first and of the final ones are effective.
-    pub points: usize,
-    /// Effective among the unmoved draws.
-    pub first_effective: f64,
-    /// Effective in the end.
-    pub effective: f64,
-    /// How often the draws were moved.
-    pub moves: usize,
+    /// What it took.
+    #[serde(flatten)]
+    pub effort: Effort,
 }
 
 impl Fit {
@@ -190,11 +188,15 @@ fn fit(evenings: &[Option<(Evening, f64)>], learnt: &[Unknown]) -> Option<Fit> {
     }
     let update = update(&axes, &counted);
     let mut doubts = update.doubts.iter();
-    let noted = |(evening, evidence): (&Option<(Evening, f64)>, &Option<Evidence>)| Noted {
-        weight: evidence.as_ref().map_or(0.0, Evidence::weight),
-        doubt: evidence.as_ref().and_then(|_| doubts.next().copied()),
-        before: evening.as_ref().and_then(|(evening, _)| evening.before()),
-        after: evidence.as_ref().and_then(|it| prediction(it, &axes, &update.posterior)),
+    let noted = |(evening, evidence): (&Option<(Evening, f64)>, &Option<Evidence>)| {
+        let doubt = evidence.as_ref().and_then(|_| doubts.next().copied());
+        Noted {
+            before_h: evening.as_ref().and_then(|(evening, _)| evening.before()),
+            after_h: evidence.as_ref().and_then(|it| prediction(it, &axes, &update.posterior)),
+            weight: evidence.as_ref().map_or(0.0, Evidence::weight),
+            doubt,
+            odd: doubt.is_some_and(|doubt| doubt > 0.5),
+        }
     };
     let notes = evenings.iter().zip(&evidence).map(noted).collect();
     Some(report(&axes, &update, notes))
@@ -218,15 +220,13 @@ fn report(axes: &[Axis], update: &Update, notes: Vec<Noted>) -> Fit {
         let before = |p: f64| row.quantile(p);
         let after = |p: f64| posterior.quantile(axis.unknown, p).unwrap_or(f64::NAN);
         let band = |of: &dyn Fn(f64) -> f64| Band { p05: of(0.05), p50: of(0.5), p95: of(0.95) };
-        Some(Belief { row, before: band(&before), after: band(&after) })
+        let (name, about, unit) = (row.unknown(), row.about(), row.unit());
+        Some(Belief { name, about, unit, before: band(&before), after: band(&after) })
     };
     Fit {
-        beliefs: axes.iter().filter_map(belief).collect(),
+        unknowns: axes.iter().filter_map(belief).collect(),
         notes,
-        points: update.points,
-        first_effective: update.first_effective,
-        effective: update.effective,
-        moves: update.moves,
+        effort: update.effort,
         posterior,
     }
 }

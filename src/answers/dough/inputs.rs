@@ -82,7 +82,6 @@ pub(super) struct Inputs {
 }
 
 impl Inputs {
-    /// Of one draw.
     pub(super) fn of(checked: &Checked<'_>, draw: &Draw) -> Self {
         let asked = checked.asked;
         if asked.exact.is_some() {

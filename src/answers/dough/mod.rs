@@ -13,7 +13,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::AskError;
-use super::advice::{Help, Unsure, unsure};
+use super::advice::{Help, Note, Unsure, unsure};
 use super::caution::{CautionText, cautions_at};
 use crate::drying::solver::{CELLS, FIRM, Faces, NeverDry, Point, drying_limit};
 use crate::tables::Step;
@@ -79,7 +79,8 @@ pub struct DoughAnswer {
     /// Words of care.
     pub cautions: Vec<CautionText>,
     /// What was assumed.
-    pub notes: Vec<String>,
+    #[schemars(with = "Vec<String>")]
+    pub notes: Vec<Note>,
     /// The question changed by each of `helps`, without what a diary learnt.
     #[serde(skip)]
     pub remedies: Vec<DoughQuestion>,
@@ -198,10 +199,10 @@ fn steps(checked: &Checked<'_>) -> &'static [Step] {
     }
 }
 
-fn notes(checked: &Checked<'_>, inputs: &Inputs) -> Vec<String> {
+fn notes(checked: &Checked<'_>, inputs: &Inputs) -> Vec<Note> {
     let asked = checked.asked;
     let mut notes = Vec::new();
-    let mut note = |text: &str| notes.push(text.to_owned());
+    let mut note = |text: &str| notes.push(text.to_owned().into());
     if asked.exact.is_some() {
         note("Conditions are prescribed: one run, no band, no warm-up.");
     } else {

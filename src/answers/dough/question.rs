@@ -144,9 +144,8 @@ impl DoughQuestion {
     }
 
     fn check_ranges(&self) -> Result<(), OutOfRange> {
-        let within = |field, found: Option<f64>, range, unit| match found {
-            Some(found) => OutOfRange::check(Question::Dough, field, found, range, unit),
-            None => Ok(()),
+        let within = |field, found: Option<f64>, range, unit| {
+            OutOfRange::check(Question::Dough, field, found, range, unit)
         };
         within(Field::Thickness, Some(in_millimetres(self.thickness)), [1.0, 50.0], "mm")?;
         let size = self.size.map(in_millimetres);

@@ -83,12 +83,11 @@ fn candidates(question: &DoughQuestion) -> Vec<(String, DoughQuestion)> {
         Method::Oven(_, kind) => kind,
         Method::Air => tables::Oven::still(),
     };
-    let oven = |t: f64, pre_dry: Option<Time>| DoughQuestion {
-        method: Method::Oven(celsius(t), kind),
-        pre_dry,
-        bake_for: None,
-        oven_steps: Vec::new(),
-        ..question.clone()
+    let plain =
+        DoughQuestion { pre_dry: None, bake_for: None, oven_steps: Vec::new(), ..question.clone() };
+    let oven = |t: f64, pre_dry: Option<Time>| {
+        let method = Method::Oven(celsius(t), kind);
+        DoughQuestion { method, pre_dry, ..plain.clone() }
     };
     let day = hours(24.0);
     // Oven marks that cooks use: 170, 200, 225, 250 and 300 °F.
@@ -99,14 +98,8 @@ fn candidates(question: &DoughQuestion) -> Vec<(String, DoughQuestion)> {
     let after_air =
         format!("a day in air, then oven at {}", show_temperature(celsius(93.3), units));
     ways.push((after_air, oven(93.3, Some(day))));
-    let air = DoughQuestion {
-        method: Method::Air,
-        pre_dry: None,
-        bake_for: None,
-        oven_steps: Vec::new(),
-        ..question.clone()
-    };
-    ways.push(("air on a rack".to_owned(), DoughQuestion { faces: Some(Faces::Two), ..air }));
+    let air = DoughQuestion { method: Method::Air, faces: Some(Faces::Two), ..plain.clone() };
+    ways.push(("air on a rack".to_owned(), air));
     ways
 }
 
@@ -168,27 +161,23 @@ pub(super) fn helps(
     let asked = checked.asked;
     let units = asked.units;
     let mut changes = Vec::new();
-    if let Some(thinner) = thinner(asked, 0.75) {
-        changes.push((
-            format!("roll it {} instead", show_length(thinner, units)),
-            DoughQuestion { thickness: thinner, ..asked.clone() },
-        ));
+    let mut change = |words: String, question: DoughQuestion| changes.push((words, question));
+    if let Some(thickness) = thinner(asked, 0.75) {
+        let words = format!("roll it {} instead", show_length(thickness, units));
+        change(words, DoughQuestion { thickness, ..asked.clone() });
     }
     if checked.faces != Faces::Two {
-        changes.push((
-            "dry it on a wire rack, both faces open".to_owned(),
-            DoughQuestion { faces: Some(Faces::Two), ..asked.clone() },
-        ));
+        let words = "dry it on a wire rack, both faces open".to_owned();
+        change(words, DoughQuestion { faces: Some(Faces::Two), ..asked.clone() });
     }
     if let Method::Oven(dial, kind) = &asked.method {
         // An oven may run some degrees above its dial: stay 8 K below boiling.
         let boiling = in_celsius(brine_boiling_point(checked.pressure));
         let at = setting_below(boiling - 8.0, units);
         if in_celsius(at) > in_celsius(*dial) + 2.0 {
-            let change =
-                format!("set the oven to {}, still below boiling", show_temperature(at, units));
-            changes
-                .push((change, DoughQuestion { method: Method::Oven(at, kind), ..asked.clone() }));
+            let at_words = show_temperature(at, units);
+            let words = format!("set the oven to {at_words}, still below boiling");
+            change(words, DoughQuestion { method: Method::Oven(at, kind), ..asked.clone() });
         }
     }
     let mut helps: Vec<(Help, DoughQuestion)> = changes

@@ -9,10 +9,11 @@ use super::note::LEARNT;
 use super::question::IceQuestion;
 use super::scenario::{Outcome, Scenario, food_warms};
 use crate::answers::AskError;
-use crate::answers::advice::{Help, Unsure, unsure};
+use crate::answers::advice::{Help, Note, Unsure, unsure};
 use crate::answers::caution::CautionText;
 use crate::answers::looks::{Look, Teaching};
-use crate::freezing::freeze::{Constant, Moment, Run, freeze};
+use crate::freezing::conditions::Constant;
+use crate::freezing::freeze::{Moment, Run, freeze};
 use crate::freezing::mesh::{Mesh, Resolution};
 use crate::properties::medium::{ConstantProperties, Medium};
 use crate::surroundings::freezer::Freezer;
@@ -31,7 +32,7 @@ const LIMITED: f64 = 0.25;
 const SMALL_PART: f64 = 0.0571;
 
 /// The time at the central inputs; infinite (`null`) when never.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Serialize, JsonSchema)]
 pub struct Nominal {
     /// Hours until solid.
     #[serde(serialize_with = "finite_or_null")]
@@ -54,7 +55,7 @@ pub struct LookAt {
 }
 
 /// When the blocks are solid, and how sure that is.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Default, PartialEq, Serialize, JsonSchema)]
 pub struct IceAnswer {
     /// Hours from filling until no liquid is left; none with prescribed films.
     pub solid_h: Option<Band>,
@@ -86,7 +87,8 @@ pub struct IceAnswer {
     /// Words of care.
     pub cautions: Vec<CautionText>,
     /// What else is good to know.
-    pub notes: Vec<String>,
+    #[schemars(with = "Vec<String>")]
+    pub notes: Vec<Note>,
     /// Core and air over time at the central inputs, for a chart.
     #[serde(skip)]
     pub history: Vec<Moment>,
@@ -143,17 +145,16 @@ pub fn answer(question: &IceQuestion) -> Result<IceAnswer, AskError> {
         nominal: Nominal { solid_h: central.solid_h, ready_h: central.ready_h },
         chance,
         verdict: chance.map(Verdict::from),
-        fill_by: None,
         freezer_limited,
         mass_kg: in_kilograms(scenario.mass()),
         helps,
         unsure: unsure(&unknowns, &bands.draws, &bands.solid_h),
-        looks: Vec::new(),
         cautions: cautions(question, &scenario, central),
         notes,
         history: central.history.clone(),
         remedies,
         teaching: Teaching::of(&question.axes(&unknowns), &bands.draws, &LEARNT, &bands.solid_h),
+        ..IceAnswer::default()
     })
 }
 
@@ -198,8 +199,8 @@ fn notes(
     scenario: &Scenario,
     central: &Outcome,
     limited: bool,
-) -> Result<Vec<String>, AskError> {
-    let mut notes = Vec::new();
+) -> Result<Vec<Note>, AskError> {
+    let mut notes: Vec<String> = Vec::new();
     if !central.solid_h.is_finite() {
         notes.push("At the likeliest inputs it is not solid within ten days.".to_owned());
     }
@@ -234,7 +235,7 @@ fn notes(
                 .to_owned(),
         );
     }
-    Ok(notes)
+    Ok(notes.into_iter().map(Note::from).collect())
 }
 
 /// Answers with prescribed constant films and air: no wall, radiation,
@@ -262,23 +263,12 @@ pub fn answer_in_constant_films(
     let h = |time: Option<Time>| time.map_or(f64::INFINITY, in_hours);
     let volume = in_millilitres(scenario.body.volume());
     Ok(IceAnswer {
-        solid_h: None,
-        ready_h: None,
         nominal: Nominal { solid_h: h(frozen.solid), ready_h: h(frozen.ready) },
-        chance: None,
-        verdict: None,
-        fill_by: None,
-        freezer_limited: false,
         mass_kg: in_kilograms(properties.density * scenario.body.volume()),
-        helps: Vec::new(),
-        unsure: Vec::new(),
-        looks: Vec::new(),
-        cautions: Vec::new(),
         notes: vec![format!(
             "Prescribed conditions: {volume:.0} mL of the reference medium (917 kg/m³ throughout), constant films and air; walls, radiation, evaporation and the freezer's limits are off."
-        )],
+        ).into()],
         history: frozen.history,
-        remedies: Vec::new(),
-        teaching: Teaching::default(),
+        ..IceAnswer::default()
     })
 }

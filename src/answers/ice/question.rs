@@ -86,9 +86,8 @@ impl IceQuestion {
 
     /// Checks what the shape alone does not.
     pub(super) fn check(&self) -> Result<(), OutOfRange> {
-        let within = |field, found: Option<f64>, range, unit| match found {
-            Some(found) => OutOfRange::check(Question::Ice, field, found, range, unit),
-            None => Ok(()),
+        let within = |field, found: Option<f64>, range, unit| {
+            OutOfRange::check(Question::Ice, field, found, range, unit)
         };
         within(Field::Air, self.air.map(in_celsius), [-45.0, -1.0], "°C")?;
         within(Field::Start, self.start.map(in_celsius), [0.0, 95.0], "°C")?;

@@ -13,6 +13,7 @@ use std::{
 
 use chrono::DateTime;
 use clap::ArgMatches;
+use serde_json::json;
 
 use super::{
     args::{DoughMade, IceMade, Learning},
@@ -20,10 +21,11 @@ use super::{
     context::{Context, timed},
     failure::Failure,
     files, made,
-    reply::{Reply, reply, width},
+    reply::{Reply, reply, reply_of, width},
 };
 use crate::{
     answers::{
+        self, AskError,
         diary::{Dated, EveningCache, Fit, fit_dough, fit_ice},
         dough::{Dough, DoughNote, DoughQuestion, OvenTold},
         ice::{FreezerTold, IceNote, IceQuestion},
@@ -60,8 +62,7 @@ pub fn run(command: &DiaryCommand, typed: &ArgMatches, context: Context) -> Resu
                     add_note(About::Ice, &it.noted, &it.seen, innermost, context)
                 }
                 DiaryAdd::Dough(it) => {
-                    let question = made::dough(&it.made, context);
-                    question.map_err(|error| Failure::input(error.to_string()))?;
+                    made::dough(&it.made, context)?;
                     add_note(About::Dough, &it.noted, &it.seen, innermost, context)
                 }
             }
@@ -104,12 +105,10 @@ fn add_note(
         number = notes::count_with_one_more(&name, old)?;
         Ok(())
     })?;
-    if context.common.json {
-        let document = serde_json::json!({ "schema": 1, "diary": name, "notes": number });
-        return Ok(Reply::answered(format!("{document:#}\n")));
-    }
+    let document = json!({ "schema": 1, "diary": name, "notes": number });
     let name = files::shown(&path);
-    Ok(Reply::answered(format!("Noted: number {number} in {name}.\nNext: solidby diary fit\n")))
+    let words = format!("Noted: number {number} in {name}.\nNext: solidby diary fit\n");
+    Ok(reply_of(document, words, context))
 }
 
 /// Reads a diary as every command does, at a time such as `2026-12-20T12:00:00Z`,
@@ -138,14 +137,11 @@ fn add_look(args: &DiaryLook, context: Context) -> Result<Reply, Failure> {
         number = n;
         Ok(changed)
     })?;
-    if context.common.json {
-        let document = serde_json::json!({ "schema": 1, "diary": name, "note": number });
-        return Ok(Reply::answered(format!("{document:#}\n")));
-    }
+    let document = json!({ "schema": 1, "diary": name, "note": number });
     let (seen, name) = (clean::one_line(&args.seen.join(", ")), files::shown(&path));
-    Ok(Reply::answered(format!(
-        "Noted: {seen}, with number {number} in {name}.\nNext: solidby diary show\n"
-    )))
+    let words =
+        format!("Noted: {seen}, with number {number} in {name}.\nNext: solidby diary show\n");
+    Ok(reply_of(document, words, context))
 }
 
 /// The diary that a command reads, where it reads one.
@@ -154,73 +150,78 @@ pub fn input(learning: &Learning, host: &dyn Host) -> Option<PathBuf> {
     file::place(host, learning.diary.as_deref()).ok().filter(|_| reads)
 }
 
-/// The notes of a diary up to now, if there is one.
-fn load(
-    typed: Option<&Path>,
+/// The notes of a diary up to now.
+struct Diary {
+    notes: Vec<Note>,
     now: DateTime<Zone>,
-    context: Context,
-) -> Result<Option<Vec<Note>>, Failure> {
-    let Some((path, text)) = file::text(context.host(), typed)? else { return Ok(None) };
-    let notes = notes::read(&path.display().to_string(), &text, now, context)?;
-    Ok(Some(notes.into_iter().filter(|note| note.at <= now).collect()))
 }
 
 /// Of more notes on one freezer or oven only the newest teach: each costs runs of
 /// the solver, and old ones count for little.
 const MOST_TEACHING: usize = 100;
 
-fn newest<N>(mut notes: Vec<Dated<N>>) -> Vec<Dated<N>> {
-    notes.drain(..notes.len().saturating_sub(MOST_TEACHING));
-    notes
-}
+impl Diary {
+    /// The one in this place, if there is one.
+    fn read(
+        typed: Option<&Path>,
+        now: DateTime<Zone>,
+        context: Context,
+    ) -> Result<Option<Self>, Failure> {
+        let Some((path, text)) = file::text(context.host(), typed)? else { return Ok(None) };
+        let mut notes = notes::read(&path.display().to_string(), &text, now, context)?;
+        notes.retain(|note| note.at <= now);
+        Ok(Some(Self { notes, now }))
+    }
 
-fn ice_notes(notes: &[Note], called: &str, now: DateTime<Zone>) -> Vec<Dated<IceNote>> {
-    let one = |note: &Note| match &note.made {
-        Made::Ice(made) if note.called == called => Some(note.dated((**made).clone(), now)),
-        _ => None,
-    };
-    newest(notes.iter().filter_map(one).collect())
-}
-
-fn dough_notes(notes: &[Note], called: &str, now: DateTime<Zone>) -> Vec<Dated<DoughNote>> {
-    let one = |note: &Note| match &note.made {
-        Made::Dough(made) if note.called == called => Some(note.dated((**made).clone(), now)),
-        _ => None,
-    };
-    newest(notes.iter().filter_map(one).collect())
-}
-
-/// One line on what was used, or why nothing was.
-fn line(fit: Option<&Fit>, called: &str) -> String {
-    match fit {
-        Some(fit) => {
-            let (counted, plural) = (fit.counted(), if fit.counted() == 1 { "" } else { "s" });
-            format!(
-                "Learnt from {counted} note{plural} on “{called}” in your diary; --no-diary leaves it out."
-            )
+    fn to_learn_from(
+        learning: &Learning,
+        now: DateTime<Zone>,
+        context: Context,
+    ) -> Result<Option<Self>, Failure> {
+        if learning.no_diary {
+            return Ok(None);
         }
-        None => format!(
-            "The notes on “{called}” in your diary are on another setting: nothing was learnt from them."
-        ),
+        Self::read(learning.diary.as_deref(), now, context)
+    }
+
+    /// The newest notes of a kind on a freezer or an oven.
+    fn on<N: Clone>(&self, called: &str, of: fn(&Made) -> Option<&N>) -> Vec<Dated<N>> {
+        let own = self.notes.iter().filter(|note| note.called == called);
+        let dated = own.filter_map(|note| Some(note.dated(of(&note.made)?.clone(), self.now)));
+        let mut dated: Vec<Dated<N>> = dated.collect();
+        dated.drain(..dated.len().saturating_sub(MOST_TEACHING));
+        dated
+    }
+
+    fn ice(&self, called: &str) -> Vec<Dated<IceNote>> {
+        self.on(called, |made| if let Made::Ice(note) = made { Some(note) } else { None })
+    }
+
+    fn dough(&self, called: &str) -> Vec<Dated<DoughNote>> {
+        self.on(called, |made| if let Made::Dough(note) = made { Some(note) } else { None })
     }
 }
 
-/// Puts what the diary knows of this freezer into a question; returns a line about it.
-///
-/// # Errors
-/// As [`run`].
+/// What was used, or why nothing was.
+fn learnt<T>(fit: &Option<(Fit, T)>, called: &str) -> answers::Note {
+    let Some((fit, _)) = fit else {
+        let why = "are on another setting: nothing was learnt from them";
+        return format!("The notes on “{called}” in your diary {why}.").into();
+    };
+    let (counted, plural) = (fit.counted(), if fit.counted() == 1 { "" } else { "s" });
+    let words = format!("Learnt from {counted} note{plural} on “{called}” in your diary.");
+    answers::Note { words, left_out_by: Some("no-diary") }
+}
+
+/// Puts what the diary knows of this freezer into a question; returns a note about it.
 pub fn teach_ice(
     learning: &Learning,
     made: &IceMade,
     question: &mut IceQuestion,
     context: Context,
-) -> Result<Option<String>, Failure> {
-    if learning.no_diary {
-        return Ok(None);
-    }
-    let now = context.now()?;
-    let Some(notes) = load(learning.diary.as_deref(), now, context)? else { return Ok(None) };
-    let notes = ice_notes(&notes, &made.called, now);
+) -> Result<Option<answers::Note>, Failure> {
+    let diary = Diary::to_learn_from(learning, context.now()?, context)?;
+    let notes = diary.map(|diary| diary.ice(&made.called)).unwrap_or_default();
     if notes.is_empty() {
         return Ok(None);
     }
@@ -229,15 +230,14 @@ pub fn teach_ice(
         *question = told.set(question);
         question.posterior = fit.posterior.clone();
     }
-    Ok(Some(line(fit.as_ref().map(|(fit, _)| fit), &made.called)))
+    Ok(Some(learnt(&fit, &made.called)))
 }
 
 fn fit_freezer(
     notes: &[Dated<IceNote>],
     told: FreezerTold,
 ) -> Result<Option<(Fit, FreezerTold)>, Failure> {
-    fit_ice(notes, told, &mut EveningCache::default())
-        .map_err(|error| Failure::input(format!("a note in the diary: {error}")))
+    fit_ice(notes, told, &mut EveningCache::default()).map_err(of_note)
 }
 
 fn fit_oven(
@@ -245,26 +245,25 @@ fn fit_oven(
     dough: &Dough,
     told: OvenTold,
 ) -> Result<Option<(Fit, OvenTold)>, Failure> {
-    fit_dough(notes, dough, told)
-        .map_err(|error| Failure::input(format!("a note in the diary: {error}")))
+    fit_dough(notes, dough, told).map_err(of_note)
 }
 
-/// Puts what the diary knows of this oven and dough into a question; returns a line about it.
-///
-/// # Errors
-/// As [`run`].
+fn of_note(error: AskError) -> Failure {
+    Failure::input(format!("a note in the diary: {error}"))
+}
+
+/// Puts what the diary knows of this oven and dough into a question; returns a note about it.
 pub fn teach_dough(
     learning: &Learning,
     made: &DoughMade,
     question: &mut DoughQuestion,
     context: Context,
-) -> Result<Option<String>, Failure> {
-    if learning.no_diary || question.exact.is_some() {
+) -> Result<Option<answers::Note>, Failure> {
+    if question.exact.is_some() {
         return Ok(None);
     }
-    let now = context.now()?;
-    let Some(notes) = load(learning.diary.as_deref(), now, context)? else { return Ok(None) };
-    let notes = dough_notes(&notes, &made.called, now);
+    let diary = Diary::to_learn_from(learning, context.now()?, context)?;
+    let notes = diary.map(|diary| diary.dough(&made.called)).unwrap_or_default();
     if notes.is_empty() {
         return Ok(None);
     }
@@ -273,13 +272,10 @@ pub fn teach_dough(
         *question = told.set(question);
         question.posterior = fit.posterior.clone();
     }
-    Ok(Some(line(fit.as_ref().map(|(fit, _)| fit), &made.called)))
+    Ok(Some(learnt(&fit, &made.called)))
 }
 
 /// What the diary knows of the freezers, ovens and doughs of a plan, with lines about it.
-///
-/// # Errors
-/// As [`run`].
 pub fn teach_plan(
     learning: &Learning,
     plan: &Plan,
@@ -287,32 +283,29 @@ pub fn teach_plan(
     context: Context,
 ) -> Result<(Taught, Vec<String>), Failure> {
     let (mut taught, mut lines) = (Taught::default(), Vec::new());
-    if learning.no_diary {
-        return Ok((taught, lines));
-    }
-    let Some(notes) = load(learning.diary.as_deref(), now, context)? else {
+    let Some(diary) = Diary::to_learn_from(learning, now, context)? else {
         return Ok((taught, lines));
     };
     for freezer in &plan.freezers {
-        let own = ice_notes(&notes, &freezer.name, now);
+        let own = diary.ice(&freezer.name);
         if own.is_empty() {
             continue;
         }
         let told = FreezerTold { kind: Some(freezer.kind), air: freezer.air, rated: freezer.rated };
         let fit = fit_freezer(&own, told)?;
-        lines.push(line(fit.as_ref().map(|(fit, _)| fit), &freezer.name));
+        lines.push(learnt(&fit, &freezer.name).into());
         if let Some((fit, told)) = fit {
             taught.freezer(&freezer.name, fit.posterior, told);
         }
     }
     for (n, oven) in plan.ovens.iter().enumerate() {
-        let own = dough_notes(&notes, &oven.name, now);
+        let own = diary.dough(&oven.name);
         let recipes: BTreeMap<&str, &'static Recipe> =
             plan.ornaments.iter().map(|it| (it.recipe.name(), it.recipe)).collect();
         for recipe in recipes.into_values().filter(|_| !own.is_empty()) {
             let told = OvenTold { kind: Some(oven.kind) };
             let fit = fit_oven(&own, &Dough::Named(recipe), told)?;
-            lines.push(line(fit.as_ref().map(|(fit, _)| fit), &oven.name));
+            lines.push(learnt(&fit, &oven.name).into());
             if let Some((fit, _)) = fit {
                 taught.dough(n, recipe, fit.posterior);
             }
@@ -325,15 +318,13 @@ pub fn teach_plan(
 const MOST_SHOWN: usize = 40;
 
 /// Every freezer and every oven with each dough, with its notes and its fit.
-///
-/// # Errors
-/// As [`run`].
 pub fn shown(args: &DiaryRead, context: Context) -> Result<Shown, Failure> {
     let now = context.now()?;
     let path = file::place(context.host(), args.diary.as_deref())?;
-    let notes = load(args.diary.as_deref(), now, context)?.unwrap_or_default();
+    let diary = Diary::read(args.diary.as_deref(), now, context)?;
+    let diary = diary.unwrap_or(Diary { notes: Vec::new(), now });
     let wanted = |note: &&Note| args.called.as_ref().is_none_or(|name| *name == note.called);
-    let names = names(notes.iter().filter(wanted));
+    let names = names(diary.notes.iter().filter(wanted));
     if names.len() > MOST_SHOWN {
         return Err(Failure::input(format!(
             "{} names {} freezers and ovens; at most {MOST_SHOWN} are shown at once: name one with --called",
@@ -343,14 +334,15 @@ pub fn shown(args: &DiaryRead, context: Context) -> Result<Shown, Failure> {
     }
     let mut appliances = Vec::new();
     for (ice, called) in names {
-        let own: Vec<&Note> = notes
+        let own: Vec<&Note> = diary
+            .notes
             .iter()
             .filter(|note| note.called == called && matches!(note.made, Made::Ice(_)) == ice)
             .collect();
         let Some(last) = own.last() else { continue };
         let (fit, looks) = match &last.made {
             Made::Ice(made) => {
-                let fit = fit_freezer(&ice_notes(&notes, &called, now), FreezerTold::default())?;
+                let fit = fit_freezer(&diary.ice(&called), FreezerTold::default())?;
                 let looks = fit.as_ref().map(|(fit, told)| {
                     let mut question = told.set(&made.question);
                     question.posterior = fit.posterior.clone();
@@ -360,19 +352,18 @@ pub fn shown(args: &DiaryRead, context: Context) -> Result<Shown, Failure> {
             }
             Made::Dough(made) => {
                 let dough = &made.question.dough;
-                let own = dough_notes(&notes, &called, now);
-                (fit_oven(&own, dough, OvenTold::default())?.map(|(fit, _)| fit), Vec::new())
+                let fit = fit_oven(&diary.dough(&called), dough, OvenTold::default())?;
+                (fit.map(|(fit, _)| fit), Vec::new())
             }
         };
-        appliances.push(Appliance::new(ice, called, &told(&own), fit, looks));
+        appliances.push(Appliance::new(ice, called, told(&own), fit, looks));
     }
     Ok(Shown { diary: path.display().to_string(), appliances })
 }
 
 /// The best times for the next look, as hours after filling.
 fn next_looks(question: &IceQuestion) -> Result<Vec<crate::answers::Look>, Failure> {
-    let answer = crate::answers::ice::answer(question)
-        .map_err(|error| Failure::input(format!("a note in the diary: {error}")))?;
+    let answer = crate::answers::ice::answer(question).map_err(of_note)?;
     let quarters: Vec<f64> = (1..200).map(|quarter| 0.25 * f64::from(quarter)).collect();
     Ok(answer.teaching.looks(&quarters))
 }

@@ -45,7 +45,6 @@ struct Written {
     options: toml::Table,
 }
 
-/// What a note is about.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
 #[serde(rename_all = "lowercase")]
 pub enum About {
@@ -78,7 +77,6 @@ pub enum Made {
     Dough(Box<DoughNote>),
 }
 
-/// One note.
 #[derive(Debug, Clone)]
 pub struct Note {
     /// Its place in the file, from 1.
@@ -195,8 +193,7 @@ fn note(
         }
         About::Dough => {
             let made = ReadDough::try_parse_from(arguments).map_err(parsed)?.made;
-            let question =
-                made::dough(&made, context).map_err(|error| Failure::input(error.to_string()))?;
+            let question = made::dough(&made, context)?;
             let told = made::oven_told(&made);
             let observations = seen::dough(&looked)?;
             (made.called, Made::Dough(Box::new(DoughNote { question, told, observations })))
@@ -205,7 +202,6 @@ fn note(
     Ok(Note { number, at, called, words, looked, anew: written.anew, made })
 }
 
-/// The options of a note as arguments.
 fn arguments(options: &toml::Table) -> Result<Vec<OsString>, Failure> {
     let mut arguments = Vec::new();
     for (name, value) in options {

@@ -10,7 +10,7 @@ use crate::{
         failure::Failure,
     },
     report::faults::Wrong,
-    units::{duration, hours, in_hours, mass, read_time, temperature, zone::Zone},
+    units::{QuantityError, duration, hours, in_hours, mass, read_time, temperature, zone::Zone},
 };
 
 /// A look or a measurement in words.
@@ -62,18 +62,16 @@ pub fn read(text: &str, at: DateTime<Zone>, now: DateTime<Zone>) -> Result<Looke
 /// # Errors
 /// An input failure for what cannot be seen of ice.
 pub fn ice(looked: &[Looked]) -> Result<Vec<Timed<IceObservation>>, Failure> {
-    let one = |it: &Looked| {
-        let seen = match it.what.split_once(' ').unwrap_or((&it.what, "")) {
+    observations(looked, "wet, solid, core -2 C, air -17 C, weight 290 g", |word, value| {
+        Ok(Some(match (word, value) {
             ("wet", "") => IceObservation::Wet,
             ("solid", "") => IceObservation::Solid,
-            ("core", t) => IceObservation::Core(temperature(t).map_err(wrong)?),
-            ("air", t) => IceObservation::Air(temperature(t).map_err(wrong)?),
-            ("weight", m) => IceObservation::Weight(mass(m).map_err(wrong)?),
-            _ => return Err(not_seen(&it.what, "wet, solid, core -2 C, air -17 C, weight 290 g")),
-        };
-        Ok(Timed { after: hours(it.after_h), seen })
-    };
-    looked.iter().map(one).collect()
+            ("core", t) => IceObservation::Core(temperature(t)?),
+            ("air", t) => IceObservation::Air(temperature(t)?),
+            ("weight", m) => IceObservation::Weight(mass(m)?),
+            _ => return Ok(None),
+        }))
+    })
 }
 
 /// The observations of a note on dough.
@@ -81,13 +79,26 @@ pub fn ice(looked: &[Looked]) -> Result<Vec<Timed<IceObservation>>, Failure> {
 /// # Errors
 /// An input failure for what cannot be seen of dough.
 pub fn dough(looked: &[Looked]) -> Result<Vec<Timed<DoughObservation>>, Failure> {
-    let one = |it: &Looked| {
-        let seen = match it.what.split_once(' ').unwrap_or((&it.what, "")) {
+    observations(looked, "soft, hard, weight 41 g", |word, value| {
+        Ok(Some(match (word, value) {
             ("soft", "") => DoughObservation::Soft,
             ("hard", "") => DoughObservation::Hard,
-            ("weight", m) => DoughObservation::Weight(mass(m).map_err(wrong)?),
-            _ => return Err(not_seen(&it.what, "soft, hard, weight 41 g")),
-        };
+            ("weight", m) => DoughObservation::Weight(mass(m)?),
+            _ => return Ok(None),
+        }))
+    })
+}
+
+/// Each by its word and the value behind it; `known` are the words that there are.
+fn observations<S>(
+    looked: &[Looked],
+    known: &str,
+    read: impl Fn(&str, &str) -> Result<Option<S>, QuantityError>,
+) -> Result<Vec<Timed<S>>, Failure> {
+    let one = |it: &Looked| {
+        let (word, value) = it.what.split_once(' ').unwrap_or((&it.what, ""));
+        let not_seen = || wrong(format!("“{}” is none of: {known}", it.what));
+        let seen = read(word, value).map_err(wrong)?.ok_or_else(not_seen)?;
         Ok(Timed { after: hours(it.after_h), seen })
     };
     looked.iter().map(one).collect()
@@ -95,8 +106,4 @@ pub fn dough(looked: &[Looked]) -> Result<Vec<Timed<DoughObservation>>, Failure>
 
 fn wrong(words: impl ToString) -> Failure {
     Failure::of("seen", Wrong::Typed(words.to_string()))
-}
-
-fn not_seen(what: &str, known: &str) -> Failure {
-    wrong(format!("“{what}” is none of: {known}"))
 }

@@ -1,6 +1,7 @@
 //! The open face: how much water leaves it, from moisture below and air above.
 
 use crate::drying::mixture::Mixture;
+use crate::properties::bisection::turn;
 use crate::properties::brine::{SALT_MOLAR_MASS, saturated_activity_at, solubility_at};
 use crate::properties::flour::Oswin;
 use crate::properties::moist_air::saturation_pressure_pa;
@@ -180,17 +181,13 @@ impl Balance<'_> {
 
     /// More water than the salt can saturate: bisection on the molality of the brine.
     fn above_plateau(&self) -> f64 {
-        let (mut low, mut high) = (0.0, solubility_at(self.warm.kelvin - 273.15) / SALT_MOLAR_MASS);
-        for _ in 0..48 {
-            let m = 0.5 * (low + high);
-            let (activity, moisture) = self.mixture.moisture_at_molality(m, &self.warm.oswin);
-            let at_face = self.response.at_rest - self.response.per_flux * self.flux(activity);
-            if moisture > at_face { low = m } else { high = m }
-        }
-        self.mixture
-            .moisture_at_molality(0.5 * (low + high), &self.warm.oswin)
-            .0
-            .max(self.warm.brine)
+        let at = |m: f64| self.mixture.moisture_at_molality(m, &self.warm.oswin);
+        let most = solubility_at(self.warm.kelvin - 273.15) / SALT_MOLAR_MASS;
+        let molality = turn(0.0, most, 48, |m| {
+            let (activity, moisture) = at(m);
+            moisture > self.response.at_rest - self.response.per_flux * self.flux(activity)
+        });
+        at(molality).0.max(self.warm.brine)
     }
 }
 

@@ -79,7 +79,6 @@ pub(crate) struct Goal {
 /// A wet coat on the open face.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Wetting {
-    /// s
     pub(crate) at: f64,
     /// kg/m²
     pub(crate) water: f64,

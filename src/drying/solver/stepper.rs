@@ -12,6 +12,7 @@ use super::around::{Around, Responses};
 use super::face::{Face, Response, Sorption};
 use super::grid::{Factored, Grid};
 use super::state::{Air, Extremes, Goal, Instant, Run, Slab, Until, Wetting};
+use crate::properties::bisection::turn;
 use crate::properties::brine::brine_vapour_pressure_pa;
 
 /// γ = 1 - 1/√2 makes the two-stage scheme second order and L-stable.
@@ -66,7 +67,6 @@ struct March<'a, S> {
     stop_when_done: bool,
     step: f64,
     turned: bool,
-    /// Coats that are on.
     coated: usize,
     keep_trace: bool,
     run: Run,
@@ -381,12 +381,7 @@ fn crossing(before: (f64, f64), after: (f64, f64), dt: f64, level: f64) -> Optio
         r * r * ((1.0 + 2.0 * s) * before.0 + s * dt * before.1)
             + s * s * ((1.0 + 2.0 * r) * after.0 - r * dt * after.1)
     };
-    let (mut low, mut high) = (0.0, 1.0);
-    for _ in 0..40 {
-        let middle = 0.5 * (low + high);
-        if cubic(middle) > level { low = middle } else { high = middle }
-    }
-    Some(0.5 * (low + high) * dt)
+    Some(turn(0.0, 1.0, 40, |s| cubic(s) > level) * dt)
 }
 
 #[cfg(test)]

@@ -90,7 +90,6 @@ pub(super) enum Form {
     Root,
     /// Under a line `[name]` or `[[name]]`, with the bytes of that line.
     Header(Range<usize>),
-    /// In braces.
     Braces(Range<usize>),
     /// By keys with dots.
     Dotted,
@@ -122,7 +121,6 @@ impl<'d> Place<'d> {
     }
 }
 
-/// The table of an entry.
 pub(super) fn find<'d>(root: &'d DeTable<'d>, text: &str, entry: Entry) -> Option<Place<'d>> {
     match entry {
         Entry::One(Table::Plan) => Some(Place { table: root, form: Form::Root }),

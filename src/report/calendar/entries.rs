@@ -6,7 +6,7 @@ use chrono::{DateTime, Days, NaiveTime, TimeDelta, Timelike, Utc};
 use chrono_tz::Tz;
 
 use super::Options;
-use super::entry::{Entry, span, uid};
+use super::entry::{Component, Entry, span, uid};
 use crate::prep::schedule::{Attention, Carry, Schedule, Step};
 use crate::report::clean::{one_line, shorten};
 use crate::report::phrase;
@@ -22,43 +22,34 @@ const SET_OUT: TimeDelta = TimeDelta::minutes(15);
 /// that is solid at three in the morning is nothing to wake up for.
 const AWAKE: std::ops::Range<u32> = 6..22;
 
-/// Every event of the plan, earliest first.
-pub fn events(schedule: &Schedule, options: &Options) -> Vec<Entry> {
-    let mut book = Book::new(schedule);
+/// Everything that the calendar has of the plan, earliest first.
+pub fn entries(schedule: &Schedule, options: &Options) -> Vec<Entry> {
+    let mut book =
+        Book { title: &schedule.title, options, seen: HashMap::new(), entries: Vec::new() };
+    let tasks = options.kind == Component::Task;
     for step in &schedule.steps {
-        if step.attention == Attention::None {
-            book.unattended(step, options);
-        } else {
-            book.attended(step, "", options);
+        match step.attention {
+            Attention::None if tasks => {}
+            Attention::None => book.unattended(step),
+            _ => book.attended(step, if tasks { "#task" } else { "" }),
         }
     }
-    for carry in &schedule.carry {
-        book.evening_before(carry, options);
+    for carry in schedule.carry.iter().filter(|_| !tasks) {
+        book.evening_before(carry);
     }
-    book.sorted()
-}
-
-/// The steps that somebody must do, as tasks, earliest first.
-pub fn tasks(schedule: &Schedule, options: &Options) -> Vec<Entry> {
-    let mut book = Book::new(schedule);
-    for step in schedule.steps.iter().filter(|step| step.attention != Attention::None) {
-        book.attended(step, "#task", options);
-    }
-    book.sorted()
+    book.entries.sort_by_key(|entry| (entry.start, entry.end, entry.uid));
+    book.entries
 }
 
 /// Collects entries and keeps their identifiers apart.
 struct Book<'a> {
     title: &'a str,
+    options: &'a Options,
     seen: HashMap<String, usize>,
     entries: Vec<Entry>,
 }
 
-impl<'a> Book<'a> {
-    fn new(schedule: &'a Schedule) -> Self {
-        Self { title: &schedule.title, seen: HashMap::new(), entries: Vec::new() }
-    }
-
+impl Book<'_> {
     /// The identifier of `key`; a key that comes again is numbered.
     fn uid(&mut self, key: String) -> uuid::Uuid {
         let times = self.seen.entry(key.clone()).or_default();
@@ -66,35 +57,30 @@ impl<'a> Book<'a> {
         if *times == 1 { uid(self.title, &key) } else { uid(self.title, &format!("{key}#{times}")) }
     }
 
-    fn attended(&mut self, step: &Step, suffix: &str, options: &Options) {
+    /// A step as it stands, silent.
+    fn step(&mut self, step: &Step, suffix: &str) -> Entry {
         let (start, end) = span(step.start.to_utc(), step.end.to_utc(), MOMENT);
-        let entry = Entry {
+        Entry {
             uid: self.uid(format!("{}{suffix}", step.id)),
             start,
             end,
             summary: brief(&step.what),
             description: describe(step),
             categories: categories(step),
-            busy: true,
-            alarm_min: options.reminder_min,
-        };
-        self.entries.push(entry);
+            busy: step.attention != Attention::None,
+            alarm_min: None,
+        }
+    }
+
+    fn attended(&mut self, step: &Step, suffix: &str) {
+        let entry = self.step(step, suffix);
+        self.entries.push(Entry { alarm_min: self.options.reminder_min, ..entry });
     }
 
     /// The time it takes by itself, silent, and its end, which may ring.
-    fn unattended(&mut self, step: &Step, options: &Options) {
-        let (start, end) = span(step.start.to_utc(), step.end.to_utc(), MOMENT);
-        let whole = Entry {
-            uid: self.uid(step.id.clone()),
-            start,
-            end,
-            summary: brief(&step.what),
-            description: describe(step),
-            categories: categories(step),
-            busy: false,
-            alarm_min: None,
-        };
-        let (done, after) = span(end, end, MOMENT);
+    fn unattended(&mut self, step: &Step) {
+        let whole = self.step(step, "");
+        let (done, after) = span(whole.end, whole.end, MOMENT);
         let awake = AWAKE.contains(&done.with_timezone(&step.end.timezone()).hour());
         let ending = Entry {
             uid: self.uid(format!("{}#end", step.id)),
@@ -102,14 +88,14 @@ impl<'a> Book<'a> {
             end: after,
             summary: brief(&format!("Done: {}", step.what)),
             description: format!("{}\nFor: {}", step.what, step.goal),
-            alarm_min: options.reminder_min.filter(|_| awake).and(Some(0)),
+            alarm_min: self.options.reminder_min.filter(|_| awake).and(Some(0)),
             ..whole.clone()
         };
         self.entries.extend([whole, ending]);
     }
 
-    fn evening_before(&mut self, carry: &Carry, options: &Options) {
-        let Some(start) = evening_before(carry.leave, options.evening) else { return };
+    fn evening_before(&mut self, carry: &Carry) {
+        let Some(start) = evening_before(carry.leave, self.options.evening) else { return };
         let entry = Entry {
             uid: self.uid(format!("carry#{}", carry.goal)),
             start,
@@ -118,14 +104,9 @@ impl<'a> Book<'a> {
             description: describe_carry(carry),
             categories: vec!["carry".to_owned()],
             busy: false,
-            alarm_min: options.reminder_min.and(Some(0)),
+            alarm_min: self.options.reminder_min.and(Some(0)),
         };
         self.entries.push(entry);
-    }
-
-    fn sorted(mut self) -> Vec<Entry> {
-        self.entries.sort_by_key(|entry| (entry.start, entry.end, entry.uid));
-        self.entries
     }
 }
 

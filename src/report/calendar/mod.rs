@@ -16,9 +16,8 @@ use chrono::NaiveTime;
 
 use crate::prep::schedule::Schedule;
 pub use entry::Component;
-use entry::Entry;
 pub use previous::ReviseError;
-pub use revise::{revise, revise_tasks};
+pub use revise::revise;
 
 /// The writer's name in every file; a file with another one is not ours.
 /// It holds no version, so that a new release leaves unchanged files unchanged.
@@ -34,12 +33,22 @@ pub struct Options {
     pub reminder_min: Option<u32>,
     /// When to be told, the evening before, what must be carried.
     pub evening: NaiveTime,
+    /// Events for all that goes on, or tasks for what somebody must do: a file has one kind.
+    pub kind: Component,
 }
 
 impl Default for Options {
-    /// Half an hour before a step; 20:00 on the evening before.
+    /// Events, half an hour before a step; 20:00 on the evening before.
     fn default() -> Self {
-        Self { reminder_min: Some(REMIND), evening: NaiveTime::MIN + chrono::TimeDelta::hours(20) }
+        let evening = NaiveTime::MIN + chrono::TimeDelta::hours(20);
+        Self { reminder_min: Some(REMIND), evening, kind: Component::Event }
+    }
+}
+
+impl Options {
+    /// The same for a file of tasks.
+    pub fn tasks() -> Self {
+        Self { kind: Component::Task, ..Self::default() }
     }
 }
 
@@ -61,12 +70,10 @@ impl Default for Options {
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
 pub fn write(schedule: &Schedule, options: &Options) -> Option<String> {
-    fresh(schedule, &entries::events(schedule, options), Component::Event)
-}
-
-/// The hands-on and watched steps as tasks (VTODO), for a file of their own.
-pub fn write_tasks(schedule: &Schedule, options: &Options) -> Option<String> {
-    fresh(schedule, &entries::tasks(schedule, options), Component::Task)
+    let (kind, stamp) = (options.kind, entry::utc(schedule.computed));
+    let entries = entries::entries(schedule, options);
+    let components: Vec<_> = entries.iter().map(|e| e.lines(kind, 0, &stamp)).collect();
+    file(schedule, kind, &components)
 }
 
 /// How many events or tasks a file has. Words in one may say `BEGIN:VEVENT` as well, but
@@ -74,12 +81,6 @@ pub fn write_tasks(schedule: &Schedule, options: &Options) -> Option<String> {
 pub fn count(file: &str, kind: Component) -> usize {
     let begin = format!("BEGIN:{}", kind.name());
     file.lines().filter(|line| *line == begin).count()
-}
-
-fn fresh(schedule: &Schedule, entries: &[Entry], kind: Component) -> Option<String> {
-    let stamp = entry::utc(schedule.computed);
-    let components: Vec<_> = entries.iter().map(|e| e.lines(kind, 0, &stamp)).collect();
-    file(schedule, kind, &components)
 }
 
 /// One file around components, each a list of unfolded lines.

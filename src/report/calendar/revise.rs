@@ -4,7 +4,7 @@ use std::collections::{HashMap, HashSet};
 
 use chrono::NaiveDateTime;
 
-use super::entry::{Component, Entry, utc};
+use super::entry::{Component, utc};
 use super::previous::{Previous, ReviseError, own, read};
 use super::text::{escape, unescape};
 use super::{Options, entries, file};
@@ -25,28 +25,8 @@ pub fn revise(
     schedule: &Schedule,
     options: &Options,
 ) -> Result<Option<String>, ReviseError> {
-    replace(previous, schedule, &entries::events(schedule, options), Component::Event)
-}
-
-/// As [`revise`], for the file of tasks.
-///
-/// # Errors
-/// [`ReviseError`] when `previous` is not a sound file of this program.
-pub fn revise_tasks(
-    previous: &str,
-    schedule: &Schedule,
-    options: &Options,
-) -> Result<Option<String>, ReviseError> {
-    replace(previous, schedule, &entries::tasks(schedule, options), Component::Task)
-}
-
-fn replace(
-    previous: &str,
-    schedule: &Schedule,
-    now: &[Entry],
-    kind: Component,
-) -> Result<Option<String>, ReviseError> {
-    let stamp = utc(schedule.computed);
+    let (kind, stamp) = (options.kind, utc(schedule.computed));
+    let now = entries::entries(schedule, options);
     let old = read(previous, kind)?;
     let old_by_uid: HashMap<&str, &Previous> = old.iter().map(|p| (p.uid.as_str(), p)).collect();
     let planned: HashSet<String> = now.iter().map(|entry| entry.uid.to_string()).collect();

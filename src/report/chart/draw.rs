@@ -1,10 +1,10 @@
 //! Draws a chart into a view box that can be read on a phone.
 
 use super::label::{Place, in_rows};
-use super::svg::{Anchor, Svg, Type, escaped, number, text_width, wrapped};
 use super::{Chart, Filling, SIGNATURE};
 use crate::report::clean::one_line;
 use crate::report::sheet::palette::{self, CLAY, INK, PAPER, QUIET, RULE};
+use crate::report::svg::{Anchor, Svg, Type, text_width, wrapped};
 
 /// Sizes of a chart in units of its view box, of which a phone shows about 400
 /// and a sheet's column as many as there are CSS pixels.
@@ -101,19 +101,10 @@ impl<'a> Drawing<'a> {
     }
 
     fn finish(self) -> String {
-        let (width, height) = (number(self.layout.width), number(self.height));
-        let title = escaped(&self.chart.title);
-        let finding = escaped(&self.chart.finding);
-        let id = &self.id;
-        // In an HTML page an svg is known without its name space.
-        let space = if self.layout.headed { " xmlns=\"http://www.w3.org/2000/svg\"" } else { "" };
-        format!(
-            "<svg{space} viewBox=\"0 0 {width} {height}\" \
-             role=\"img\" aria-labelledby=\"{id}-title {id}-desc\" font-family=\"sans-serif\">\n\
-             <title id=\"{id}-title\">{title}</title>\n<desc id=\"{id}-desc\">{finding}</desc>\n\
-             {}</svg>\n",
-            self.svg.finish()
-        )
+        let (size, words) =
+            ([self.layout.width, self.height], [&*self.chart.title, &*self.chart.finding]);
+        let look = (!self.layout.headed, "font-family=\"sans-serif\"");
+        self.svg.finish(&self.id, size, words, look)
     }
 
     /// Places the rows of names above the panels, and from them the rest.
@@ -162,12 +153,8 @@ impl<'a> Drawing<'a> {
     }
 
     fn draw(&mut self) {
-        let (width, height) = (number(self.layout.width), number(self.height));
         if self.layout.headed {
-            self.svg.element(
-                "rect",
-                &[("width", width), ("height", height), ("fill", palette::hex(PAPER))],
-            );
+            self.svg.ground([self.layout.width, self.height], PAPER);
         }
         self.headings();
         let frames = self.frames();
@@ -278,18 +265,13 @@ impl<'a> Drawing<'a> {
         width: f64,
         dash: &str,
     ) {
-        let mut attributes = vec![
-            ("x1", number(from[0])),
-            ("y1", number(from[1])),
-            ("x2", number(to[0])),
-            ("y2", number(to[1])),
-            ("stroke", palette::hex(colour)),
-            ("stroke-width", number(width)),
-        ];
-        if !dash.is_empty() {
-            attributes.push(("stroke-dasharray", dash.to_owned()));
-        }
-        self.svg.element("line", &attributes);
+        let stroke = palette::hex(colour);
+        let dash = match dash {
+            "" => String::new(),
+            dash => format!(" stroke-dasharray=\"{dash}\""),
+        };
+        let look = format!("stroke=\"{stroke}\" stroke-width=\"{width}\"{dash}");
+        self.svg.line(from, to, &look);
     }
 }
 

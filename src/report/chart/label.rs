@@ -7,9 +7,7 @@ pub struct Place {
     pub x: f64,
     /// Upper edge.
     pub y: f64,
-    /// Width.
     pub width: f64,
-    /// Height.
     pub height: f64,
 }
 

@@ -10,7 +10,6 @@ mod draw;
 mod ice;
 mod label;
 mod panel;
-mod svg;
 mod thin;
 
 pub use axis::Hours;

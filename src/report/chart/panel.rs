@@ -3,11 +3,11 @@
 use super::axis::Values;
 use super::draw::Drawing;
 use super::label::{Place, beside};
-use super::svg::{Anchor, Type, number, text_width};
 use super::thin::thinned;
 use super::{Dash, Filling, Panel};
 use crate::report::clean::one_line;
 use crate::report::sheet::palette::{self, FROST, INK, PAPER, RULE};
+use crate::report::svg::{Anchor, Type, text_width};
 
 impl Drawing<'_> {
     /// The pattern of hatched spans.
@@ -28,15 +28,8 @@ impl Drawing<'_> {
             Filling::Plain => palette::hex(FROST),
             Filling::Hatched => format!("url(#{}-hatch)", self.id),
         };
-        let rect = [
-            ("x", number(x)),
-            ("y", number(frame.y)),
-            ("width", number((end - x).max(1.5))),
-            ("height", number(frame.height)),
-            ("fill", fill),
-            ("stroke", palette::hex(RULE)),
-        ];
-        self.svg.element("rect", &rect);
+        let look = format!("fill=\"{fill}\" stroke=\"{}\"", palette::hex(RULE));
+        self.svg.rect([x, frame.y], [(end - x).max(1.5), frame.height], &look);
     }
 
     /// Axis of values, its lines, its levels.
@@ -96,21 +89,15 @@ impl Drawing<'_> {
     }
 
     fn line(&mut self, points: &[[f64; 2]], dash: Dash, colour: String) {
-        let path: Vec<String> =
-            points.iter().map(|[x, y]| format!("{},{}", number(*x), number(*y))).collect();
-        let mut attributes = vec![
-            ("points", path.join(" ")),
-            ("fill", "none".to_owned()),
-            ("stroke", colour),
-            ("stroke-width", "2.5".to_owned()),
-            ("stroke-linejoin", "round".to_owned()),
-        ];
-        match dash {
-            Dash::Solid => {}
-            Dash::Long => attributes.push(("stroke-dasharray", "9 5".to_owned())),
-            Dash::Dots => attributes.push(("stroke-dasharray", "2.5 4".to_owned())),
-        }
-        self.svg.element("polyline", &attributes);
+        let dash = match dash {
+            Dash::Solid => "",
+            Dash::Long => " stroke-dasharray=\"9 5\"",
+            Dash::Dots => " stroke-dasharray=\"2.5 4\"",
+        };
+        let look = format!(
+            "fill=\"none\" stroke=\"{colour}\" stroke-width=\"2.5\" stroke-linejoin=\"round\"{dash}"
+        );
+        self.svg.points("polyline", points, &look);
     }
 }
 

@@ -15,6 +15,7 @@ use minijinja::{
 };
 
 use crate::prep::schedule::Schedule;
+use crate::report::clean;
 use view::View;
 
 /// Why a sheet could not be written: a mistake in the template, not in the plan.
@@ -71,12 +72,12 @@ pub fn days(schedule: &Schedule, options: &SheetOptions) -> Result<String, Sheet
 }
 
 /// Whether everything fits, in a line.
-fn verdict(view: &View) -> Result<String, SheetError> {
+fn verdict(view: &View<'_>) -> Result<String, SheetError> {
     render("verdict.html", include_str!("verdict.html"), context! { view => Serde(view) })
 }
 
 /// What stands in the way, the days, shopping, notes.
-fn in_days(view: &View, options: &SheetOptions, ticks: bool) -> Result<String, SheetError> {
+fn in_days(view: &View<'_>, options: &SheetOptions, ticks: bool) -> Result<String, SheetError> {
     let values = context! { view => Serde(view), reasons => options.reasons, ticks };
     render("days.html", include_str!("days.html"), values)
 }
@@ -96,6 +97,9 @@ pub(crate) fn environment() -> Result<Environment<'static>, minijinja::Error> {
     let mut page = Environment::new();
     page.set_undefined_behavior(UndefinedBehavior::Strict);
     page.set_auto_escape_callback(|_| AutoEscape::Html);
+    page.add_filter("clean", |text: &str| clean::clean(text));
+    page.add_filter("line", |text: &str| clean::one_line(text));
+    page.add_filter("named", |text: &str| clean::named(text));
     page.set_syntax(SyntaxConfig::builder().trim_blocks(true).lstrip_blocks(true).build()?);
     Ok(page)
 }

@@ -30,26 +30,6 @@ pub const COLOURS: [(&str, Rgb); 8] = [
     ("frost", FROST),
 ];
 
-/// Foreground, background, least contrast: 4.5 for text, 3 for lines and bars.
-pub const PAIRS: [(&str, &str, f64); 16] = [
-    ("ink", "paper", 4.5),
-    ("ink", "card", 4.5),
-    ("ink", "frost", 4.5),
-    ("quiet", "paper", 4.5),
-    ("quiet", "card", 4.5),
-    ("clay", "paper", 4.5),
-    ("clay", "card", 4.5),
-    ("ice", "paper", 4.5),
-    ("ice", "card", 4.5),
-    ("paper", "clay", 4.5),
-    ("paper", "ice", 4.5),
-    ("rule", "paper", 3.0),
-    ("rule", "card", 3.0),
-    ("ice", "frost", 4.5),
-    ("quiet", "frost", 4.5),
-    ("clay", "frost", 4.5),
-];
-
 /// The colours as custom properties.
 pub fn css() -> String {
     let colours: String =
@@ -62,24 +42,44 @@ pub fn hex([r, g, b]: Rgb) -> String {
     format!("#{r:02x}{g:02x}{b:02x}")
 }
 
-/// Contrast ratio of two colours, 1 to 21 (WCAG 2.2, definition of contrast ratio).
-pub fn contrast(a: Rgb, b: Rgb) -> f64 {
-    let (a, b) = (luminance(a), luminance(b));
-    (a.max(b) + 0.05) / (a.min(b) + 0.05)
-}
-
-/// Relative luminance in sRGB (WCAG 2.2, definition of relative luminance).
-fn luminance(colour: Rgb) -> f64 {
-    let [r, g, b] = colour.map(|channel| {
-        let c = f64::from(channel) / 255.0;
-        if c <= 0.04045 { c / 12.92 } else { ((c + 0.055) / 1.055).powf(2.4) }
-    });
-    0.2126 * r + 0.7152 * g + 0.0722 * b
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// Foreground, background, least contrast: 4.5 for text, 3 for lines and bars.
+    const PAIRS: [(&str, &str, f64); 16] = [
+        ("ink", "paper", 4.5),
+        ("ink", "card", 4.5),
+        ("ink", "frost", 4.5),
+        ("quiet", "paper", 4.5),
+        ("quiet", "card", 4.5),
+        ("clay", "paper", 4.5),
+        ("clay", "card", 4.5),
+        ("ice", "paper", 4.5),
+        ("ice", "card", 4.5),
+        ("paper", "clay", 4.5),
+        ("paper", "ice", 4.5),
+        ("rule", "paper", 3.0),
+        ("rule", "card", 3.0),
+        ("ice", "frost", 4.5),
+        ("quiet", "frost", 4.5),
+        ("clay", "frost", 4.5),
+    ];
+
+    /// Contrast ratio of two colours, 1 to 21 (WCAG 2.2, definition of contrast ratio).
+    fn contrast(a: Rgb, b: Rgb) -> f64 {
+        let (a, b) = (luminance(a), luminance(b));
+        (a.max(b) + 0.05) / (a.min(b) + 0.05)
+    }
+
+    /// Relative luminance in sRGB (WCAG 2.2, definition of relative luminance).
+    fn luminance(colour: Rgb) -> f64 {
+        let [r, g, b] = colour.map(|channel| {
+            let c = f64::from(channel) / 255.0;
+            if c <= 0.04045 { c / 12.92 } else { ((c + 0.055) / 1.055).powf(2.4) }
+        });
+        0.2126 * r + 0.7152 * g + 0.0722 * b
+    }
 
     fn colour(name: &str) -> Rgb {
         COLOURS.iter().find(|(known, _)| *known == name).unwrap().1

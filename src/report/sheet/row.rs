@@ -7,12 +7,12 @@ use serde::Serialize;
 use super::band::kind;
 use super::curve::curve;
 use crate::prep::schedule::{Amount, Attention, Caution, Step};
-use crate::report::clean::{clean, named, one_line};
+use crate::report::clean::{named, one_line};
 use crate::report::phrase;
 
 /// A step, or the end of a step that began on an earlier day.
 #[derive(Debug, Serialize)]
-pub struct Row {
+pub struct Row<'a> {
     #[serde(skip)]
     pub at: DateTime<Tz>,
     /// The moment for machines.
@@ -24,34 +24,29 @@ pub struct Row {
     pub kind: &'static str,
     pub what: String,
     goal: String,
-    place: String,
-    amounts: Vec<Quantity>,
-    bring: Vec<String>,
-    because: String,
+    place: &'a str,
+    amounts: &'a [Amount],
+    bring: &'a [String],
+    because: &'a str,
     slack: Option<String>,
     chance: Option<String>,
-    cautions: Vec<Minded>,
+    cautions: Vec<Minded<'a>>,
     /// SVG, ready to place.
     curve: Option<String>,
 }
 
-#[derive(Debug, Serialize)]
-struct Quantity {
-    what: String,
-    text: String,
-}
-
 /// A caution at its step, in full where it comes first, else by its title and number.
 #[derive(Debug, Serialize)]
-struct Minded {
+struct Minded<'a> {
     number: usize,
-    title: String,
-    text: Option<String>,
+    first: bool,
+    #[serde(flatten)]
+    caution: &'a Caution,
 }
 
-impl Row {
+impl<'a> Row<'a> {
     /// The row of a step; `id` is that of its curve.
-    pub fn of<'a>(step: &'a Step, known: &mut Vec<&'a Caution>, id: String) -> Self {
+    pub fn of(step: &'a Step, known: &mut Vec<&'a Caution>, id: String) -> Self {
         let same_day = step.start.date_naive() == step.end.date_naive();
         let alone = step.attention == Attention::None;
         let time = match (same_day, step.start < step.end) {
@@ -59,38 +54,37 @@ impl Row {
             _ => phrase::clock(step.start),
         };
         Self {
-            at: step.start,
-            instant: step.start.to_rfc3339(),
             time,
             until: (!same_day).then(|| phrase::day_and_clock(step.end)),
-            kind: kind(step.attention),
-            what: named(&step.what),
-            goal: goal(step),
-            place: one_line(&step.place),
-            amounts: step.amounts.iter().map(Quantity::of).collect(),
-            bring: step.bring.iter().map(|thing| one_line(thing)).collect(),
-            because: clean(&step.because),
+            amounts: &step.amounts,
+            bring: &step.bring,
+            because: &step.because,
             slack: phrase::slack(step.slack_h).filter(|_| !alone),
             chance: step.chance.map(phrase::chance),
-            cautions: step.cautions.iter().map(|caution| Minded::of(caution, known)).collect(),
+            cautions: step.cautions.iter().map(|caution| minded(caution, known)).collect(),
             curve: curve(step, id),
+            ..Self::at(step.start, kind(step.attention), step)
         }
     }
 
     /// The morning after: what went on by itself is done.
-    pub fn ending(step: &Step) -> Self {
+    pub fn ending(step: &'a Step) -> Self {
+        Self::at(step.end, "done", step)
+    }
+
+    fn at(at: DateTime<Tz>, kind: &'static str, step: &'a Step) -> Self {
         Self {
-            at: step.end,
-            instant: step.end.to_rfc3339(),
-            time: phrase::clock(step.end),
+            at,
+            instant: at.to_rfc3339(),
+            time: phrase::clock(at),
             until: None,
-            kind: "done",
+            kind,
             what: named(&step.what),
             goal: goal(step),
-            place: one_line(&step.place),
-            amounts: Vec::new(),
-            bring: Vec::new(),
-            because: String::new(),
+            place: &step.place,
+            amounts: &[],
+            bring: &[],
+            because: "",
             slack: None,
             chance: None,
             cautions: Vec::new(),
@@ -109,21 +103,11 @@ fn goal(step: &Step) -> String {
     }
 }
 
-impl Minded {
-    fn of<'a>(caution: &'a Caution, known: &mut Vec<&'a Caution>) -> Self {
-        let title = one_line(&caution.title);
-        match known.iter().position(|other| *other == caution) {
-            Some(n) => Self { number: n + 1, title, text: None },
-            None => {
-                known.push(caution);
-                Self { number: known.len(), title, text: Some(clean(&caution.text)) }
-            }
-        }
+fn minded<'a>(caution: &'a Caution, known: &mut Vec<&'a Caution>) -> Minded<'a> {
+    let place = known.iter().position(|other| *other == caution);
+    let n = place.unwrap_or(known.len());
+    if place.is_none() {
+        known.push(caution);
     }
-}
-
-impl Quantity {
-    fn of(amount: &Amount) -> Self {
-        Self { what: one_line(&amount.what), text: one_line(&amount.text) }
-    }
+    Minded { number: n + 1, first: place.is_none(), caution }
 }

@@ -8,13 +8,13 @@ use serde::Serialize;
 
 use super::band::{Band, band};
 use super::row::Row;
-use crate::prep::schedule::{Attention, Carry, Caution, Schedule, Step};
-use crate::report::clean::{clean, named, one_line};
+use crate::prep::schedule::{Attention, Carry, Caution, Problem, Purchase, Schedule, Step};
+use crate::report::clean::{named, one_line};
 use crate::report::phrase;
 
 /// Everything the template places, cleaned and ready to print.
 #[derive(Debug, Serialize)]
-pub struct View {
+pub struct View<'a> {
     title: String,
     /// When it was computed, on the plan's wall clock.
     computed: String,
@@ -24,36 +24,29 @@ pub struct View {
     span: Option<String>,
     /// The least sure step, in words.
     least_sure: Option<String>,
-    problems: Vec<Trouble>,
-    today: Option<Day>,
+    problems: &'a [Problem],
+    today: Option<Day<'a>>,
     today_date: String,
     /// The first thing after today.
     next: Option<String>,
-    days: Vec<Day>,
-    shopping: Vec<Purchase>,
-    notes: Vec<String>,
+    days: Vec<Day<'a>>,
+    shopping: Vec<Buying<'a>>,
+    notes: &'a [String],
     /// Every caution with its source; rows refer to them by number.
-    cautions: Vec<Listed>,
-}
-
-#[derive(Debug, Serialize)]
-struct Trouble {
-    what: String,
-    because: Vec<String>,
-    ways_out: Vec<String>,
+    cautions: Vec<&'a Caution>,
 }
 
 /// One day of the plan.
 #[derive(Debug, Serialize)]
-struct Day {
+struct Day<'a> {
     /// `2026-12-09`, also its anchor.
     date: String,
     name: String,
     /// `Wed 9 Dec`.
     short: String,
     glance: Vec<Glance>,
-    carry: Vec<Leaving>,
-    rows: Vec<Row>,
+    carry: Vec<Leaving<'a>>,
+    rows: Vec<Row<'a>>,
     band: Option<Band>,
 }
 
@@ -66,32 +59,24 @@ struct Glance {
     words: String,
 }
 
+/// What leaves the house, and when on the clock.
 #[derive(Debug, Serialize)]
-struct Leaving {
+struct Leaving<'a> {
     time: String,
-    goal: String,
-    items: Vec<String>,
+    #[serde(flatten)]
+    carry: &'a Carry,
 }
 
-/// A caution in the list at the end.
+/// What to buy, and by which day in words.
 #[derive(Debug, Serialize)]
-struct Listed {
-    title: String,
-    text: String,
-    source: String,
+struct Buying<'a> {
+    day: String,
+    #[serde(flatten)]
+    purchase: &'a Purchase,
 }
 
-#[derive(Debug, Serialize)]
-struct Purchase {
-    what: String,
-    amount: String,
-    needed: String,
-    instant: String,
-}
-
-impl View {
-    /// The sheet of a schedule.
-    pub fn of(schedule: &Schedule) -> Self {
+impl<'a> View<'a> {
+    pub fn of(schedule: &'a Schedule) -> Self {
         let now = schedule.computed.with_timezone(&schedule.timezone);
         let today = now.date_naive();
         let dates = dates(schedule);
@@ -111,15 +96,19 @@ impl View {
             feasible: schedule.feasible,
             span: span(&dates),
             least_sure: least_sure(schedule),
-            problems: schedule.problems.iter().map(Trouble::of).collect(),
+            problems: &schedule.problems,
             today: today_rows,
             today_date: phrase::long_day(today),
             next: next
                 .map(|s| format!("{}: {}", phrase::day_and_clock(s.start), one_line(&s.what))),
             days,
-            shopping: schedule.shopping.iter().map(Purchase::of).collect(),
-            notes: schedule.notes.iter().map(|note| clean(note)).collect(),
-            cautions: cautions.into_iter().map(Listed::of).collect(),
+            shopping: schedule
+                .shopping
+                .iter()
+                .map(|purchase| Buying { day: phrase::day(purchase.needed), purchase })
+                .collect(),
+            notes: &schedule.notes,
+            cautions,
         }
     }
 }
@@ -152,19 +141,8 @@ fn least_sure(schedule: &Schedule) -> Option<String> {
     Some(format!("{} ({when}): {}", one_line(&step.what), phrase::chance(chance)))
 }
 
-impl Trouble {
-    fn of(problem: &crate::prep::schedule::Problem) -> Self {
-        let lines = |all: &[String]| all.iter().map(|line| clean(line)).collect();
-        Self {
-            what: clean(&problem.what),
-            because: lines(&problem.because),
-            ways_out: lines(&problem.ways_out),
-        }
-    }
-}
-
-impl Day {
-    fn of<'a>(schedule: &'a Schedule, date: NaiveDate, known: &mut Vec<&'a Caution>) -> Self {
+impl<'a> Day<'a> {
+    fn of(schedule: &'a Schedule, date: NaiveDate, known: &mut Vec<&'a Caution>) -> Self {
         let begun = schedule.steps.iter().filter(|step| step.start.date_naive() == date);
         let mut rows: Vec<Row> = begun
             .enumerate()
@@ -175,12 +153,13 @@ impl Day {
         rows.sort_by_key(|row| row.at);
         let leaving = schedule.carry.iter().filter(|carry| carry.leave.date_naive() == date);
         let leaving: Vec<&Carry> = leaving.collect();
+        let leave = |carry: &'a Carry| Leaving { time: phrase::clock(carry.leave), carry };
         Self {
             glance: glance(&rows, &leaving),
             date: date.to_string(),
             name: phrase::long_day(date),
             short: phrase::day(date),
-            carry: leaving.into_iter().map(Leaving::of).collect(),
+            carry: leaving.into_iter().map(leave).collect(),
             rows,
             band: band(schedule, date),
         }
@@ -188,7 +167,7 @@ impl Day {
 }
 
 /// What to do on a day and what is done by then, in time order.
-fn glance(rows: &[Row], leaving: &[&Carry]) -> Vec<Glance> {
+fn glance(rows: &[Row<'_>], leaving: &[&Carry]) -> Vec<Glance> {
     let done = |row: &Row| if row.kind == "done" { "done: " } else { "" };
     let steps = rows.iter().filter(|row| row.kind != "alone").map(|row| Glance {
         at: row.at,
@@ -203,35 +182,4 @@ fn glance(rows: &[Row], leaving: &[&Carry]) -> Vec<Glance> {
     let mut all: Vec<Glance> = leaves.chain(steps).collect();
     all.sort_by_key(|line| line.at);
     all
-}
-
-impl Leaving {
-    fn of(carry: &Carry) -> Self {
-        Self {
-            time: phrase::clock(carry.leave),
-            goal: one_line(&carry.goal),
-            items: carry.items.iter().map(|item| named(item)).collect(),
-        }
-    }
-}
-
-impl Listed {
-    fn of(caution: &Caution) -> Self {
-        Self {
-            title: one_line(&caution.title),
-            text: clean(&caution.text),
-            source: clean(&caution.source),
-        }
-    }
-}
-
-impl Purchase {
-    fn of(purchase: &crate::prep::schedule::Purchase) -> Self {
-        Self {
-            what: named(&purchase.amount.what),
-            amount: one_line(&purchase.amount.text),
-            needed: phrase::day(purchase.needed),
-            instant: purchase.needed.to_string(),
-        }
-    }
 }

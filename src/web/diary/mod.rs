@@ -51,23 +51,22 @@ fn appliance_values(appliance: &Appliance, now: DateTime<Zone>) -> Value {
 }
 
 fn note_values(note: &NoteShown, appliance: &Appliance, now: DateTime<Zone>) -> Value {
-    let at = DateTime::parse_from_rfc3339(&note.at).ok();
+    let NoteShown { told, noted } = note;
+    let at = DateTime::parse_from_rfc3339(&told.at).ok();
     let recent = at.is_some_and(|at| now.signed_duration_since(at).num_days() < RECENT_DAYS);
-    let seen: Vec<String> =
-        note.seen.iter().map(|(h, what)| format!("{what} after {}", time(*h))).collect();
     let words: [(&str, &str); 2] = match appliance.kind {
         "freezer" => [("wet", "Still wet"), ("solid", "Solid")],
         _ => [("soft", "Still soft"), ("hard", "Hard")],
     };
     context! {
-        number => note.number,
-        at => &note.at,
+        number => told.number,
+        at => &told.at,
         when => at.map(|at| at.format("%a %-d %b %H:%M").to_string()),
-        made => &note.made,
-        seen => seen.join(", "),
-        before => note.before_h.as_ref().map(band),
-        after => note.after_h.as_ref().map(band),
-        odd => note.odd,
+        made => &told.made,
+        seen => told.seen_words(),
+        before => noted.before_h.as_ref().map(band),
+        after => noted.after_h.as_ref().map(band),
+        odd => noted.odd,
         done => words[1].0,
         looks => recent.then(|| words.to_vec()),
     }

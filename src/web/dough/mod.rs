@@ -5,22 +5,22 @@ mod question;
 
 use std::sync::Arc;
 
-use hyper::StatusCode;
 use minijinja::{Value, context, value::Serde};
 
 use super::{
     Refusal,
     asked::{Asked, PageError, Route, Verb},
-    form::{Form, in_a_terminal, in_fields, in_form},
-    look,
+    form::{Form, in_a_terminal},
+    look, questions,
     reply::Reply,
     typed,
 };
 use crate::{
-    answers::{Document, dough::course},
+    answers::dough::course,
     report::{
         chart,
         dough::{Answered, said},
+        faults::Reader,
     },
     tables,
 };
@@ -34,9 +34,8 @@ pub const ROUTES: &[Route] = &[
 ];
 
 fn show(asked: &Asked) -> Result<Reply, PageError> {
-    if let Some(change) = asked.query.get("try") {
-        let fields = asked.query.with("try", "").changed(change);
-        return Ok(Reply::see(format!("{}dough{}#answer", asked.site.root(), fields.query())));
+    if let Some(changed) = questions::tried(asked, "dough") {
+        return Ok(changed);
     }
     let mut form = form(asked);
     let ways = Way::all(&form);
@@ -47,7 +46,7 @@ fn show(asked: &Asked) -> Result<Reply, PageError> {
             answered.iter().map(|(way, answered)| answer(*way, answered, asked, &form)).collect()
         }
         Err(refusal) => {
-            form.refused(refusal, str::to_owned, question::LABELS);
+            form.refused(refusal, str::to_owned, question::FIELDS);
             Vec::new()
         }
     };
@@ -56,7 +55,7 @@ fn show(asked: &Asked) -> Result<Reply, PageError> {
         (recipe.name(), words.unwrap_or_else(|| recipe.name().to_owned()))
     });
     let ways_out = answered.as_deref().ok().and_then(|answered| answered.first());
-    let ways_out = ways_out.map(|(_, answered)| said(answered));
+    let ways_out = ways_out.map(|(_, answered)| said(answered, Reader::Page(question::FIELDS)));
     let values = context! {
         answers => answers,
         ways => ways_out.as_ref().map(|said| &said.ways),
@@ -79,13 +78,10 @@ fn ask(asked: &Asked, form: &Form, way: Way) -> Result<Arc<Answered>, Refusal> {
 
 /// One way's answer for the template.
 fn answer(way: Way, answered: &Answered, asked: &Asked, form: &Form) -> Value {
-    let said = in_fields(said(answered), question::LABELS);
-    let changes = answered.both.answer.remedies.iter().map(|remedy| {
-        changes::fields(&answered.question, remedy, asked.units())
-            .map(|fields| fields.query().trim_start_matches('?').to_owned())
-    });
-    let helps: Vec<Value> =
-        said.helps.iter().zip(changes).map(|(words, change)| context! { words, change }).collect();
+    let said = said(answered, Reader::Page(question::FIELDS));
+    let remedies = answered.both.answer.remedies.iter();
+    let change = |remedy| changes::fields(&answered.question, remedy, asked.units());
+    let helps = questions::helps(&said.helps, remedies.map(change));
     let course = course(&answered.question).unwrap_or_default();
     let chart = (!course.is_empty()).then(|| {
         let mut chart = chart::dough(answered, &course);
@@ -96,31 +92,16 @@ fn answer(way: Way, answered: &Answered, asked: &Asked, form: &Form) -> Value {
     context! { way => way.word(), said => Serde(&said), helps, chart, terminal }
 }
 
-/// The numbers of one way, byte for byte as `solidby dough --json` prints them.
+/// The numbers of one way.
 fn json(asked: &Asked) -> Result<Reply, PageError> {
-    let form = form(asked);
-    let way = if asked.query.get("way") == Some("air") { Way::Air } else { Way::Oven };
-    let document = match ask(asked, &form, way) {
-        Ok(answered) => serde_json::to_string_pretty(&Document::of(&answered.both)),
-        Err(refusal) => {
-            let words = in_form(&refusal, question::LABELS);
-            return Ok(Reply::plain(StatusCode::BAD_REQUEST, &words));
-        }
-    };
-    Ok(match document {
-        Ok(text) => Reply::of("application/json", text + "\n"),
-        Err(error) => Reply::plain(StatusCode::INTERNAL_SERVER_ERROR, &error.to_string()),
+    Ok(match ask(asked, &form(asked), Way::of(&asked.query)) {
+        Ok(answered) => questions::numbers(&answered.both),
+        Err(refusal) => questions::no_numbers(&refusal, question::FIELDS),
     })
 }
 
 /// Notes in the diary that these pieces went in.
 fn note(asked: &Asked) -> Result<Reply, PageError> {
-    let way = if asked.form.get("way") == Some("air") { Way::Air } else { Way::Oven };
-    let form = Form::of(question::NAMES, asked.form.clone());
-    let mut words = vec!["add".to_owned()];
-    words.extend(question::noted(&form, way));
-    match asked.site.commands.note(&words) {
-        Ok(()) => Ok(Reply::see(asked.link("diary"))),
-        Err(refusal) => look::refused(asked, &refusal, question::LABELS),
-    }
+    let form = Form::of(question::names(), asked.form.clone());
+    questions::note(asked, question::noted(&form, Way::of(&asked.form)), question::FIELDS)
 }

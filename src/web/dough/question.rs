@@ -4,34 +4,26 @@ use chrono::{DateTime, Duration};
 
 use crate::{
     units::{System, zone::Zone},
-    web::{fields::Fields, form::Form, look, typed::MOMENT},
+    web::{fields::Fields, form::Form, typed::MOMENT},
 };
 
-/// The fields, in the order of the form.
-pub const NAMES: &[&str] = &[
-    "thickness",
-    "size",
-    "count",
-    "recipe",
-    "oven",
-    "oven-kind",
-    "pre-dry",
-    "faces",
-    "room",
-    "humidity",
-    "altitude",
-    "at",
-    "by",
-    "called",
-];
-
-/// What the words of an answer name an option by: the label of its field.
-pub const LABELS: &[(&str, &str)] = &[
+/// The fields in the order of the form, each with its label where words of an answer name
+/// it.
+pub const FIELDS: &[(&str, &str)] = &[
+    ("thickness", ""),
+    ("size", ""),
+    ("count", ""),
+    ("recipe", ""),
+    ("oven", ""),
+    ("oven-kind", ""),
+    ("pre-dry", ""),
     ("faces", "Faces open to the air"),
-    ("humidity", "Humidity of the room"),
     ("room", "Temperature of the room"),
+    ("humidity", "Humidity of the room"),
+    ("altitude", ""),
     ("at", "Goes in"),
     ("by", "Needed dry"),
+    ("called", ""),
 ];
 
 /// Options of what is made, each with a field of the same name.
@@ -44,7 +36,6 @@ const OF_OVEN: [&str; 3] = ["oven", "oven-kind", "pre-dry"];
 /// How the pieces are dried.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Way {
-    /// In the oven.
     Oven,
     /// In the room.
     Air,
@@ -56,6 +47,11 @@ impl Way {
         if form.get("oven").is_some() { &[Self::Oven, Self::Air] } else { &[Self::Air] }
     }
 
+    /// The way that was sent.
+    pub fn of(sent: &Fields) -> Self {
+        if sent.get("way") == Some("air") { Self::Air } else { Self::Oven }
+    }
+
     /// `oven` or `air`.
     pub fn word(self) -> &'static str {
         match self {
@@ -65,27 +61,27 @@ impl Way {
     }
 }
 
+/// The names of the fields.
+pub fn names() -> Vec<&'static str> {
+    FIELDS.iter().map(|(name, _)| *name).collect()
+}
+
 /// The form as sent, or the one to begin with: ordinary ornaments in a low oven,
 /// wanted in three days.
-pub fn form(mut fields: Fields, now: DateTime<Zone>, units: System) -> Form {
-    let untouched = fields.iter().all(|(name, _)| name == "units");
-    if untouched {
+pub fn form(fields: Fields, now: DateTime<Zone>, units: System) -> Form {
+    Form::beginning(names(), fields, || {
         let [thickness, size, oven] = match units {
             System::Us => ["1/4 in", "3 in", "200 F"],
             System::Metric => ["6 mm", "75 mm", "95 C"],
         };
-        let by = (now + Duration::days(3)).format("%Y-%m-%dT08:00").to_string();
-        for (name, value) in [
-            ("thickness", thickness),
-            ("size", size),
-            ("oven", oven),
-            ("at", &now.format(MOMENT).to_string()),
-            ("by", &by),
-        ] {
-            fields = fields.with(name, value);
-        }
-    }
-    Form::of(NAMES, fields)
+        vec![
+            ("thickness", thickness.to_owned()),
+            ("size", size.to_owned()),
+            ("oven", oven.to_owned()),
+            ("at", now.format(MOMENT).to_string()),
+            ("by", (now + Duration::days(3)).format("%Y-%m-%dT08:00").to_string()),
+        ]
+    })
 }
 
 /// The arguments of `solidby dough`, for one way. The first way to be compared
@@ -97,7 +93,7 @@ pub fn arguments(form: &Form, way: Way, units: System) -> Vec<String> {
         let at = form.argument("at").filter(|_| form.get("by").is_some());
         arguments.extend(at.into_iter().chain(form.argument("by")));
     }
-    arguments.push(format!("--units={}", look::word(units)));
+    arguments.push(format!("--units={}", units.word()));
     arguments
 }
 
@@ -149,7 +145,7 @@ mod tests {
     #[test]
     fn options_are_called_by_labels_of_the_form() {
         let template = include_str!("dough.html");
-        for (option, label) in LABELS {
+        for (option, label) in FIELDS.iter().filter(|(_, label)| !label.is_empty()) {
             let stands = [format!("\"{label}\""), format!(">{label}<")];
             assert!(stands.iter().any(|it| template.contains(it)), "{option}: {label}");
         }

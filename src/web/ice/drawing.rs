@@ -1,9 +1,8 @@
 //! The shape from above and from the side, to scale, with its sizes and the water in it.
 
-use std::fmt::Write;
-
 use crate::{
     answers::ice::{Block, IceQuestion},
+    report::svg::Svg,
     shape::{Body, Section, Shape, USUAL_FILL},
     units::{System, in_metres, in_millimetres, show_length},
 };
@@ -22,56 +21,38 @@ pub fn of(question: &IceQuestion, units: System) -> Option<String> {
     let [wide, high] = body.extent().map(|metres| 1e3 * metres);
     let scale = (LARGEST / wide.max(high)).min(LARGEST / depth);
     let tall = scale * high.max(depth);
-    let mut picture = Picture { body: String::new(), scale };
+    let mut picture = Picture { svg: Svg::default(), scale };
     picture.seen_from_above(&body, [WIDTH * 0.25, WORDS * 0.5 + 0.5 * tall]);
     let base = WORDS * 0.5 + 0.5 * (tall + scale * depth);
     let fill = in_millimetres(filled).min(depth);
     picture.seen_from_the_side(&body, [fill, depth], [WIDTH * 0.72, base]);
     let below = WORDS * 0.5 + tall + 20.0;
     let (above, side) = (above_words(shape, units), show_length(shape.depth(), units));
-    picture.words([WIDTH * 0.25, below], &above);
-    picture.words([WIDTH * 0.72, below], &format!("{side} deep"));
-    let height = below + 14.0;
+    let middle = "text-anchor=\"middle\"";
+    picture.svg.words([WIDTH * 0.25, below], &above, middle);
+    picture.svg.words([WIDTH * 0.72, below], &format!("{side} deep"), middle);
     let described = format!(
         "From above {above}; from the side {side} deep, filled to {}.",
         show_length(filled, units)
     );
-    Some(format!(
-        "<svg class=\"shape\" viewBox=\"0 0 {WIDTH} {height:.1}\" role=\"img\" \
-         aria-labelledby=\"shape-title shape-desc\">\n<title id=\"shape-title\">The shape, to scale</title>\n\
-         <desc id=\"shape-desc\">{described}</desc>\n{}</svg>\n",
-        picture.body
-    ))
+    let (size, words) = ([WIDTH, below + 14.0], ["The shape, to scale", &*described]);
+    Some(picture.svg.finish("shape", size, words, (true, "class=\"shape\"")))
 }
 
 /// A drawing under way; sizes come in mm.
 struct Picture {
-    body: String,
+    svg: Svg,
     scale: f64,
 }
 
 impl Picture {
-    fn put(&mut self, element: std::fmt::Arguments<'_>) {
-        let written = self.body.write_fmt(element);
-        debug_assert!(written.is_ok(), "writing to a String");
-    }
-
-    fn circle(&mut self, class: &str, [x, y]: [f64; 2], across: f64) {
-        let r = 0.5 * across * self.scale;
-        self.put(format_args!(
-            "<circle class=\"{class}\" cx=\"{x:.1}\" cy=\"{y:.1}\" r=\"{r:.1}\"/>\n"
-        ));
+    fn circle(&mut self, class: &str, middle: [f64; 2], across: f64) {
+        let radius = 0.5 * across * self.scale;
+        self.svg.circle(middle, radius, &format!("class=\"{class}\""));
     }
 
     fn polygon(&mut self, class: &str, points: &[[f64; 2]]) {
-        let points: Vec<String> = points.iter().map(|[x, y]| format!("{x:.1},{y:.1}")).collect();
-        self.put(format_args!("<polygon class=\"{class}\" points=\"{}\"/>\n", points.join(" ")));
-    }
-
-    fn words(&mut self, [x, y]: [f64; 2], words: &str) {
-        self.put(format_args!(
-            "<text x=\"{x:.1}\" y=\"{y:.1}\" text-anchor=\"middle\">{words}</text>\n"
-        ));
+        self.svg.points("polygon", points, &format!("class=\"{class}\""));
     }
 
     fn seen_from_above(&mut self, body: &Body, middle: [f64; 2]) {

@@ -1,60 +1,46 @@
 //! The form of a question on ice, and the arguments of `solidby ice` that it makes.
 
-use std::sync::LazyLock;
-
 use chrono::{DateTime, Duration, NaiveDateTime, Timelike};
 
 use crate::{
     shape::{Field, KINDS},
     tables,
     units::{System, length, show_length, zone::Zone},
-    web::{fields::Fields, form::Form, look, typed::MOMENT},
+    web::{fields::Fields, form::Form, typed::MOMENT},
 };
 
-/// The fields, in the order of the form.
-pub static NAMES: LazyLock<Vec<&'static str>> = LazyLock::new(|| {
-    let more = more_sizes().into_iter().map(|field| field.name);
-    ["shape", "across"].into_iter().chain(more).chain(REST.iter().copied()).collect()
-});
-
-/// The fields after those of the sizes.
-const REST: &[&str] = &[
-    "depth",
-    "volume",
-    "fill",
-    "count",
-    "at",
-    "by",
-    "freezer",
-    "air",
-    "rated",
-    "stand",
-    "wall",
-    "thickness",
-    "covered",
-    "start",
-    "salt",
-    "called",
-];
-
-/// What the words of an answer name an option by: the label of its field.
-const LABELS: &[(&str, &str)] = &[
-    ("mould", "Shape"),
+/// The fields after those of the sizes in the order of the form, each with its label where
+/// words of an answer name it.
+const FIELDS: &[(&str, &str)] = &[
+    ("depth", ""),
+    ("volume", ""),
     ("fill", "Depth of the water"),
-    ("wall", "Made of"),
-    ("covered", "with a lid"),
-    ("start", "Temperature of the water"),
+    ("count", ""),
+    ("at", "Filled"),
+    ("by", "Needed solid"),
+    ("freezer", ""),
     ("air", "Temperature in it"),
     ("rated", "Freezing capacity"),
     ("stand", "Stands on"),
-    ("at", "Filled"),
-    ("by", "Needed solid"),
+    ("wall", "Made of"),
+    ("thickness", ""),
+    ("covered", "with a lid"),
+    ("start", "Temperature of the water"),
+    ("salt", ""),
+    ("called", ""),
 ];
+
+/// The names of all fields, in the order of the form.
+pub fn names() -> Vec<&'static str> {
+    let more = more_sizes().into_iter().map(|field| field.name);
+    let rest = FIELDS.iter().map(|(name, _)| *name);
+    ["shape", "across"].into_iter().chain(more).chain(rest).collect()
+}
 
 /// The labels of the fields by the options of the command line.
 pub fn labels() -> Vec<(&'static str, &'static str)> {
     let kinds = KINDS.iter().map(|kind| (kind.name, "Shape"));
-    LABELS.iter().copied().chain(kinds).collect()
+    FIELDS.iter().copied().chain([("mould", "Shape")]).chain(kinds).collect()
 }
 
 /// A shape by its own sizes.
@@ -92,33 +78,20 @@ pub fn more_sizes() -> Vec<Field> {
     sizes
 }
 
-/// The shape that is chosen.
-#[derive(Debug, Clone)]
-pub enum Shape {
-    /// A mould of the tables, by its name.
-    Mould(String),
-    /// By its own sizes.
-    Own(OwnShape),
-}
-
 /// Options that have a field of the same name.
 const SAME: [&str; 11] =
     ["fill", "count", "start", "salt", "freezer", "air", "rated", "stand", "called", "at", "by"];
 
 /// The form as sent, or the one to begin with: four stars, filled now, needed in the morning.
-pub fn form(mut fields: Fields, now: DateTime<Zone>) -> Form {
-    let untouched = fields.iter().all(|(name, _)| name == "units");
-    if untouched {
-        for (name, value) in [
+pub fn form(fields: Fields, now: DateTime<Zone>) -> Form {
+    Form::beginning(names(), fields, || {
+        vec![
             ("shape", "star".to_owned()),
             ("count", "4".to_owned()),
             ("at", now.format(MOMENT).to_string()),
             ("by", morning(now).format(MOMENT).to_string()),
-        ] {
-            fields = fields.with(name, &value);
-        }
-    }
-    Form::of(&NAMES, fields)
+        ]
+    })
 }
 
 /// The first seven o'clock that is six hours away.
@@ -129,32 +102,30 @@ fn morning(now: DateTime<Zone>) -> NaiveDateTime {
     if seven >= least { seven } else { seven + Duration::days(1) }
 }
 
-/// The shape that is chosen.
-pub fn shape(form: &Form) -> Shape {
-    let chosen = form.get("shape").unwrap_or("star");
-    match own_shapes().into_iter().find(|own| own.name == chosen) {
-        Some(own) => Shape::Own(own),
-        None => Shape::Mould(chosen.to_owned()),
-    }
+/// The shape that is chosen, by its own sizes; none where it is a mould of the tables.
+pub fn own_shape(form: &Form) -> Option<OwnShape> {
+    own_shapes().into_iter().find(|own| form.get("shape") == Some(own.name))
+}
+
+/// The mould of the tables that is chosen where no shape by its own sizes is.
+fn mould(form: &Form) -> &str {
+    form.get("shape").unwrap_or("star")
 }
 
 /// What a mould of the tables measures, where one is chosen.
-pub fn usual_size(shape: &Shape, units: System) -> Option<[String; 2]> {
-    let Shape::Mould(name) = shape else { return None };
-    let shape = tables::mould(name).ok()?.shape();
+pub fn usual_size(form: &Form, units: System) -> Option<[String; 2]> {
+    let shape = tables::mould(mould(form)).ok().filter(|_| own_shape(form).is_none())?.shape();
     Some([shape.across(), shape.depth()].map(|size| show_length(size, units)))
 }
 
 /// The field that an option comes from.
-pub fn field(option: &str, shape: &Shape) -> String {
-    match (option, shape) {
-        ("mould", _) => "shape".to_owned(),
-        ("size", Shape::Own(own)) => own.sizes.first().unwrap_or(&"across").to_string(),
-        ("size", Shape::Mould(_)) => "across".to_owned(),
-        (option, Shape::Own(own)) if own.name == option => {
-            own.sizes.first().unwrap_or(&"across").to_string()
+pub fn field(option: &str, own: Option<&OwnShape>) -> String {
+    match option {
+        "mould" => "shape".to_owned(),
+        _ if option == "size" || own.is_some_and(|own| own.name == option) => {
+            own.and_then(|own| own.sizes.first()).unwrap_or(&"across").to_string()
         }
-        (option, _) => option.to_owned(),
+        option => option.to_owned(),
     }
 }
 
@@ -162,19 +133,19 @@ pub fn field(option: &str, shape: &Shape) -> String {
 /// which the form then says.
 pub fn arguments(form: &mut Form, units: System) -> Option<Vec<String>> {
     let mut arguments = vec!["ice".to_owned()];
-    match shape(form) {
-        Shape::Mould(name) => {
-            arguments.push(format!("--mould={name}"));
+    match own_shape(form) {
+        None => {
+            arguments.push(format!("--mould={}", mould(form)));
             for (field, option) in [("across", "size"), ("depth", "depth")] {
                 arguments.extend(form.get(field).map(|size| format!("--{option}={size}")));
             }
         }
-        Shape::Own(own) => arguments.push(sizes(form, &own)?),
+        Some(own) => arguments.push(sizes(form, &own)?),
     }
     arguments.extend(wall(form)?);
     arguments.extend(form.get("covered").map(|_| "--covered".to_owned()));
     arguments.extend(SAME.iter().filter_map(|name| form.argument(name)));
-    arguments.push(format!("--units={}", look::word(units)));
+    arguments.push(format!("--units={}", units.word()));
     Some(arguments)
 }
 
@@ -262,7 +233,7 @@ mod tests {
     #[test]
     fn options_are_called_by_labels_of_the_form() {
         let template = include_str!("ice.html");
-        for (option, label) in labels() {
+        for (option, label) in labels().into_iter().filter(|(_, label)| !label.is_empty()) {
             let stands = [format!("\"{label}\""), format!(">{label}<")];
             assert!(stands.iter().any(|it| template.contains(it)), "{option}: {label}");
         }

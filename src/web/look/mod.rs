@@ -5,8 +5,6 @@ use minijinja::{Value, context};
 
 use super::{
     asked::{Asked, PageError, Route, Verb},
-    commands::Refusal,
-    form::in_form,
     reply::Reply,
 };
 use crate::{report::sheet, units::System};
@@ -37,7 +35,7 @@ const PAGES: [(&str, &str); 5] =
 pub fn page(asked: &Asked, title: &str, template: &str, values: Value) -> Result<Reply, PageError> {
     let root = asked.site.root();
     let keep = asked.link("").split_off(root.len());
-    let units = word(asked.units());
+    let units = asked.units().word();
     let body =
         render(&format!("{FIELDS}{template}"), context! { root => &root, keep, units, ..values })?;
     let current = asked.path.split('/').next().unwrap_or_default();
@@ -50,7 +48,7 @@ pub fn page(asked: &Asked, title: &str, template: &str, values: Value) -> Result
         System::Metric => System::Us,
     };
     let other_link =
-        format!("{root}{}{}", asked.path, asked.query.with("units", word(other)).query());
+        format!("{root}{}{}", asked.path, asked.query.with("units", other.word()).query());
     let html = render(
         include_str!("layout.html"),
         context! {
@@ -62,36 +60,13 @@ pub fn page(asked: &Asked, title: &str, template: &str, values: Value) -> Result
 }
 
 /// A page that says in a sentence or two what could not be done.
-///
-/// # Errors
-/// As [`page`].
 pub fn trouble(asked: &Asked, status: StatusCode, words: &str) -> Result<Reply, PageError> {
     let template = "<h1>That did not work</h1>\n<p class=\"fault\">{{ said }}</p>\n";
     Ok(page(asked, "That did not work", template, context! { said => words })?.status(status))
-}
-
-/// A page that says why the program has no answer, in words for a form with these labels.
-///
-/// # Errors
-/// As [`page`].
-pub fn refused(
-    asked: &Asked,
-    refusal: &Refusal,
-    labels: &[(&str, &str)],
-) -> Result<Reply, PageError> {
-    trouble(asked, StatusCode::UNPROCESSABLE_ENTITY, &in_form(refusal, labels))
 }
 
 /// Text from a template; every value is escaped, and one that is missing is an error.
 fn render(template: &str, values: Value) -> Result<String, minijinja::Error> {
     let environment = sheet::environment()?;
     environment.render_named_str("page.html", template, values)
-}
-
-/// `us` or `metric`, as the option has it.
-pub fn word(units: System) -> &'static str {
-    match units {
-        System::Us => "us",
-        System::Metric => "metric",
-    }
 }

@@ -69,7 +69,6 @@ pub fn list_code(list: List) -> String {
     }
 }
 
-/// The list of a code.
 pub fn list_of(code: &str) -> Option<List> {
     if let Some(ice) = code.strip_prefix("session.") {
         return ice.parse().ok().map(List::Sessions);

@@ -22,7 +22,7 @@ pub fn more(list: List, all: &[Written], today: NaiveDate) -> Vec<Change> {
         return vec![Change::Add { list, keys: session(list, all, today) }];
     };
     let units = all.first().and_then(|plan| plan.get("units")).and_then(Value::as_str);
-    let system = if units == Some("us") { System::Us } else { System::Metric };
+    let system = units.and_then(System::named).unwrap_or_default();
     let keys = table.rows().keys.iter().filter_map(|key| {
         let given = key.new.or_else(|| {
             (!matches!(key.need, Need::Default(..) | Need::Optional))

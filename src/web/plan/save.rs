@@ -22,9 +22,6 @@ use crate::{
 const MOST_FILES: usize = 40;
 
 /// The page to begin on.
-///
-/// # Errors
-/// As [`show::nothing_open`].
 pub fn nothing_open(asked: &Asked, fault: &str) -> Result<Reply, PageError> {
     show::nothing_open(asked, plan_files(&*asked.site.host), fault)
 }
@@ -77,9 +74,6 @@ pub fn take(
 }
 
 /// Writes the open plan, unless its file is another one by now.
-///
-/// # Errors
-/// As [`show`].
 pub fn save(asked: &Asked) -> Result<Reply, PageError> {
     let saved = asked.site.workspace.change(|current| {
         let open = current.as_mut()?;
@@ -139,18 +133,12 @@ fn put(asked: &Asked, open: Buffer) -> Result<Reply, PageError> {
 }
 
 /// Opens a new plan.
-///
-/// # Errors
-/// As [`show`].
 pub fn start(asked: &Asked) -> Result<Reply, PageError> {
     let text = fresh::starter(&planfile::starter(), asked.now.date_naive());
     put(asked, Buffer::new(text))
 }
 
 /// Opens the plan file of the name that was sent.
-///
-/// # Errors
-/// As [`show`].
 pub fn open(asked: &Asked) -> Result<Reply, PageError> {
     let path = asked.form.get("path").unwrap_or_default();
     let fault = match read(&*asked.site.host, path) {
@@ -163,9 +151,6 @@ pub fn open(asked: &Asked) -> Result<Reply, PageError> {
 }
 
 /// Throws away what was changed here and takes the file as it is now.
-///
-/// # Errors
-/// As [`show`].
 pub fn read_again(asked: &Asked) -> Result<Reply, PageError> {
     let host = &*asked.site.host;
     as_shown(asked, |current| {
@@ -188,9 +173,6 @@ pub fn read_again(asked: &Asked) -> Result<Reply, PageError> {
 }
 
 /// Puts the plan away, saved or not: the button says which.
-///
-/// # Errors
-/// As [`show`].
 pub fn close(asked: &Asked) -> Result<Reply, PageError> {
     as_shown(asked, |current| {
         *current = None;

@@ -29,7 +29,6 @@ pub enum Said<'a> {
 }
 
 impl<'a> Said<'a> {
-    /// The words.
     pub fn words(self) -> &'a str {
         match self {
             Self::Well(words) | Self::Wrong(words) => words,
@@ -38,9 +37,6 @@ impl<'a> Said<'a> {
 }
 
 /// The page to begin on: start a plan, or open one of these files or another.
-///
-/// # Errors
-/// As [`look::page`].
 pub fn nothing_open(asked: &Asked, files: Vec<String>, fault: &str) -> Result<Reply, PageError> {
     let path = asked.form.get("path").unwrap_or_default();
     let values = context! { files, fault, path };
@@ -48,9 +44,6 @@ pub fn nothing_open(asked: &Asked, files: Vec<String>, fault: &str) -> Result<Re
 }
 
 /// The form, with a line of what has happened.
-///
-/// # Errors
-/// As [`look::page`].
 pub fn show(asked: &Asked, open: &Buffer, said: Said) -> Result<Reply, PageError> {
     let faults = planfile::read(&open.text).err().unwrap_or_default();
     let Some(all) = written(&open.text).filter(|_| !is_endless(&faults)) else {
@@ -75,9 +68,6 @@ fn is_endless(faults: &[Fault]) -> bool {
 }
 
 /// The file as text: for what the form does not have, and for mistakes in the TOML.
-///
-/// # Errors
-/// As [`look::page`].
 pub fn show_text(asked: &Asked, open: &Buffer, said: Said) -> Result<Reply, PageError> {
     let raw = planfile::read(&open.text).err().unwrap_or_default();
     let faults: Vec<String> = raw

@@ -8,7 +8,6 @@ use super::{
     reply::Reply,
 };
 
-/// The start.
 pub const ROUTES: &[Route] = &[(Verb::Get, "", start)];
 
 fn start(asked: &Asked) -> Result<Reply, PageError> {

@@ -1,6 +1,6 @@
 //! The lint passes our files and refuses files with one defect each, for the right reason.
 
-use solidby::report::calendar::{Options, write, write_tasks};
+use solidby::report::calendar::{Options, write};
 
 use crate::report::lint::lint;
 use crate::report::random;
@@ -216,7 +216,7 @@ fn defects_of_bytes_are_refused() {
 
 #[test]
 fn a_task_with_due_and_duration_is_refused() {
-    let file = write_tasks(&class(), &Options::default()).unwrap();
+    let file = write(&class(), &Options::tasks()).unwrap();
     assert_eq!(lint(file.as_bytes()), Vec::<String>::new());
     let bad = file.replacen("SUMMARY:", "DURATION:PT15M\r\nSUMMARY:", 1);
     assert!(lint(bad.as_bytes()).iter().any(|fault| fault.contains("with DURATION")));
@@ -233,9 +233,7 @@ fn the_class_passes() {
 fn five_hundred_random_plans_pass() {
     for seed in 0..500 {
         let schedule = random::schedule(seed);
-        for file in
-            [write(&schedule, &Options::default()), write_tasks(&schedule, &Options::default())]
-        {
+        for file in [write(&schedule, &Options::default()), write(&schedule, &Options::tasks())] {
             let Some(file) = file else { continue };
             assert_eq!(lint(file.as_bytes()), Vec::<String>::new(), "seed {seed}\n{file}");
         }

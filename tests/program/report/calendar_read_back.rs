@@ -12,7 +12,7 @@ use ical::tree::cst::IcalCst;
 use proptest::prelude::*;
 use solidby::prep::schedule::{Attention, Schedule};
 use solidby::report::calendar::text::{escape, fold_into, unescape, unfold};
-use solidby::report::calendar::{Options, write, write_tasks};
+use solidby::report::calendar::{Options, write};
 use solidby::report::clean::{clean, shorten};
 use uuid::Uuid;
 
@@ -160,7 +160,7 @@ fn without_reminders_nothing_rings() {
 #[test]
 fn tasks_are_read_back() {
     let schedule = scenario::class();
-    let file = write_tasks(&schedule, &Options::default()).unwrap();
+    let file = write(&schedule, &Options::tasks()).unwrap();
     let calendar = IcalCst::parse(&file).unwrap();
     calendar.decode().validate().unwrap();
     assert_eq!(calendar.components::<VEVENT>().count(), 0);

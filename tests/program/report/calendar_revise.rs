@@ -3,7 +3,7 @@
 use chrono::TimeDelta;
 use proptest::prelude::*;
 use solidby::prep::schedule::Schedule;
-use solidby::report::calendar::{Options, ReviseError, revise, revise_tasks, write, write_tasks};
+use solidby::report::calendar::{Options, ReviseError, revise, write};
 
 use crate::report::lint::lint;
 use crate::report::random;
@@ -101,13 +101,13 @@ fn an_emptied_plan_cancels_everything() {
 
 #[test]
 fn tasks_are_revised_apart_from_events() {
-    let options = Options::default();
-    let old = write_tasks(&class(), &options).unwrap();
-    assert_eq!(revise_tasks(&old, &an_hour_later(class()), &options).unwrap().unwrap(), old);
-    assert_eq!(revise(&old, &class(), &options), Err(ReviseError::OtherKind));
+    let options = Options::tasks();
+    let old = write(&class(), &options).unwrap();
+    assert_eq!(revise(&old, &an_hour_later(class()), &options).unwrap().unwrap(), old);
+    assert_eq!(revise(&old, &class(), &Options::default()), Err(ReviseError::OtherKind));
     let mut fewer = class();
     fewer.steps.pop();
-    let next = revise_tasks(&old, &fewer, &options).unwrap().unwrap();
+    let next = revise(&old, &fewer, &options).unwrap().unwrap();
     assert_eq!(lint(next.as_bytes()), Vec::<String>::new());
     assert_eq!(next.matches("STATUS:CANCELLED").count(), 1);
 }

@@ -1,0 +1,57 @@
+//! What the pages of questions share: a change that is tried, the numbers, a note in the
+//! diary.
+
+use hyper::StatusCode;
+use minijinja::{Value, context};
+use serde::Serialize;
+
+use super::{
+    asked::{Asked, PageError},
+    commands::Refusal,
+    fields::Fields,
+    look,
+    reply::Reply,
+};
+use crate::answers::Document;
+
+/// The page of the question changed as a button says; none where none was pressed.
+pub fn tried(asked: &Asked, page: &str) -> Option<Reply> {
+    let fields = asked.query.with("try", "").changed(asked.query.get("try")?);
+    Some(Reply::see(format!("{}{page}{}#answer", asked.site.root(), fields.query())))
+}
+
+/// What would help, each with the change of the form that tries it, where it has one.
+pub fn helps(words: &[String], changes: impl Iterator<Item = Option<Fields>>) -> Vec<Value> {
+    let changes = changes
+        .map(|fields| fields.map(|fields| fields.query().trim_start_matches('?').to_owned()));
+    words.iter().zip(changes).map(|(words, change)| context! { words, change }).collect()
+}
+
+/// An answer, byte for byte as the command prints it with `--json`.
+pub fn numbers(answer: &impl Serialize) -> Reply {
+    match serde_json::to_string_pretty(&Document::of(answer)) {
+        Ok(text) => Reply::of("application/json", text + "\n"),
+        Err(error) => Reply::plain(StatusCode::INTERNAL_SERVER_ERROR, &error.to_string()),
+    }
+}
+
+/// Why there are no numbers, for a form with these labels.
+pub fn no_numbers(refusal: &Refusal, labels: &[(&str, &str)]) -> Reply {
+    Reply::plain(StatusCode::BAD_REQUEST, &refusal.on_a_page(labels))
+}
+
+/// Notes in the diary what these arguments say was made, and shows the diary.
+pub fn note(
+    asked: &Asked,
+    made: impl IntoIterator<Item = String>,
+    labels: &[(&str, &str)],
+) -> Result<Reply, PageError> {
+    let words: Vec<String> = std::iter::once("add".to_owned()).chain(made).collect();
+    match asked.site.commands.note(&words) {
+        Ok(()) => Ok(Reply::see(asked.link("diary"))),
+        Err(refusal) => {
+            let words = refusal.on_a_page(labels);
+            look::trouble(asked, StatusCode::UNPROCESSABLE_ENTITY, &words)
+        }
+    }
+}
