@@ -59,10 +59,7 @@ fn time(name: &str, plan: &Plan, now: DateTime<Utc>) -> [f64; 2] {
             "{activities:>5} activities, {:>5} steps, {} unserved, {}",
             schedule.steps.len(),
             laid.solution.unserved().len(),
-            match laid.solution.proven {
-                true => "proven".to_owned(),
-                false => format!("gap {:?}", laid.solution.gap),
-            }
+            laid.price.map_or("no price".to_owned(), |price| format!("price {price}"))
         );
     }
     let (physics, solving, telling) = (1e3 * best.0, 1e3 * best.1, 1e3 * best.2);

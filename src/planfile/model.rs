@@ -164,6 +164,12 @@ impl Mould {
         count.div_ceil(self.cups)
     }
 
+    /// How many moulds so many are worth to the hands that fill and empty them: a cup of a
+    /// tin is half a mould (common practice, no source).
+    pub fn worth(&self, count: u32) -> f64 {
+        f64::from(count) * if self.cups > 1 { 0.5 } else { 1.0 }
+    }
+
     /// How many find room on so many places.
     pub fn on_places(&self, places: u32) -> u32 {
         self.cups.saturating_mul(places)

@@ -22,7 +22,7 @@ use super::{
     themes::overview,
 };
 use crate::{
-    planfile::Plan,
+    planfile::{Method, Plan},
     scheduler::{ActivityId, GoalId, Solution},
 };
 
@@ -30,7 +30,7 @@ use crate::{
 const FARTHEST: i64 = 400;
 
 /// Steps of one plan: a daily activity all the school year, and the rest of it.
-const MOST_STEPS: usize = 6_000;
+const MOST_STEPS: usize = 3_500;
 
 /// Days before now from which on a plan that is followed is searched where nobody says
 /// when its steps were done: longer than ice is filled ahead, so that the rounds of all
@@ -169,6 +169,10 @@ fn draft(
         add_ornament(&mut draft, plan, &shared, (ornament, way), durations)?;
         for (task, start) in dried.into_iter().flat_map(|dried| &dried.starts) {
             draft.place(ActivityId(first + task), Some(*start));
+        }
+        let own = &plan.ornaments[ornament];
+        if matches!(own.method, Method::Any(_)) && dried.is_some() {
+            draft.notes.push(way.why(&own.name));
         }
         short(&draft)?;
     }

@@ -69,6 +69,7 @@ fn follows(draft: &Draft, solution: &Solution, task: usize) -> Option<Tick> {
 fn late(draft: &Draft, solution: &Solution, task: usize, chosen: &Chosen) -> Option<Tick> {
     let activity = &draft.problem.activities[task];
     let level = solution.levels[activity.goal.0].unwrap_or(0);
+    let reserved = chosen.reserved.get(&draft.tasks[task].id).copied();
     let min = |link: &Link| link.min.get(level).or(link.min.last()).copied().unwrap_or(0);
     let end = |id: ActivityId| Some(solution.start(id)? + draft.problem.activities[id.0].duration);
     let links = || draft.problem.links.iter();
@@ -77,8 +78,8 @@ fn late(draft: &Draft, solution: &Solution, task: usize, chosen: &Chosen) -> Opt
     let after = links().filter(|link| link.before.0 == task);
     let until = after.filter_map(|link| Some(solution.start(link.after)? - min(link))).min();
     let until = until.unwrap_or(Tick::MAX);
+    let from = reserved.map_or(from, |reserved| from.max(reserved));
     let busy = [busy(draft, solution, task), kept(draft, solution, task, chosen)].concat();
-    let reserved = chosen.reserved.get(&draft.tasks[task].id).copied();
     let windows = || {
         let open = activity.windows.iter().rev();
         let open = open.map(|window| window.start.max(from)..window.end.min(until));

@@ -67,9 +67,28 @@ fn sentence(
         (Some(cause), Some(next)) => said.next_hours(cause, &when, hours, next)?,
         (Some(cause), None) => format!("{when}, since {}", said.at_once(cause)?),
         (None, _) if binding.window => format!("{when}, as late as {hours} allow"),
-        (None, _) => format!("{when}; nothing waits for it, so it could be later"),
+        (None, _) => match before(draft, solution, task, start) {
+            Some(doing) => format!("{when}, right after {doing}: it begins no sitting of its own"),
+            None => format!("{when}: of all times that do, this one costs the least trouble"),
+        },
     };
     Some(format!("{words}."))
+}
+
+/// What hands do in the same place until a task begins.
+fn before(
+    draft: &Draft,
+    solution: &Solution,
+    task: ActivityId,
+    start: Tick,
+) -> Option<&'static str> {
+    let place = &draft.tasks.get(task.0)?.place;
+    let mut others = draft.tasks.iter().enumerate().filter(|(other, told)| {
+        let activity = draft.problem.activities.get(*other);
+        let end = solution.start(ActivityId(*other)).zip(activity);
+        told.place == *place && end.is_some_and(|(at, activity)| at + activity.duration == start)
+    });
+    others.next().map(|(_, told)| told.doing)
 }
 
 /// Everything the next later start would break, what explains most first.

@@ -261,8 +261,8 @@ impl<'a> Rounds<'a> {
             let parts = self.clock.hours(&self.plan.away, place).into_iter();
             let parts = parts.flat_map(|window| self.dates(window, &class));
             let liked = |span| if liked && !room { self.liked(span) } else { span };
-            let busy: &[Range<Tick>] = if place.hands.is_some() { &[] } else { &self.busy };
-            let free = parts.map(liked).flat_map(|span| without(span, busy));
+            let busy = if place.hands.is_some() { Vec::new() } else { self.busy_in_class() };
+            let free = parts.map(liked).flat_map(|span| without(span, &busy));
             let stretches: Vec<Stretch> = free.map(|span| self.stretch(number, span)).collect();
             self.problem.stretches.extend(stretches);
         }
@@ -463,10 +463,13 @@ fn grams(mould: &Mould) -> u32 {
 
 fn moulds(mould: &Mould, store: usize, freezer: &Freezer) -> Kind {
     let own = mould.own;
-    let hands = |work: &Work| -> Vec<Tick> {
-        let ticks = |n: u32| if n == 0 { 0 } else { ticks_up(work.usual_h(n)).max(1) };
+    let hands = |work: &Work, worth: &dyn Fn(u32) -> f64| -> Vec<Tick> {
+        let ticks = |n: u32| if n == 0 { 0 } else { ticks_up(work.usual_h_of(worth(n))).max(1) };
         (0..=own).map(ticks).collect()
     };
+    let worth = |count: u32| mould.worth(count);
+    // A tin is washed as one.
+    let tins = |count: u32| f64::from(mould.places(count));
     Kind {
         store,
         place: freezer.place,
@@ -476,9 +479,9 @@ fn moulds(mould: &Mould, store: usize, freezer: &Freezer) -> Kind {
         room: MOULD_ROOM,
         kept_room: 1,
         load: grams(mould),
-        fill: hands(Work::fill()),
-        empty: hands(Work::turn_out()),
-        wash: hands(Work::wash()),
+        fill: hands(Work::fill(), &worth),
+        empty: hands(Work::turn_out(), &worth),
+        wash: hands(Work::wash(), &tins),
         round: cost(Term::Round),
         keep: cost(Term::DayKept),
     }

@@ -19,7 +19,7 @@ pub type SessionAt = (usize, usize);
 const ONCE_H: f64 = 1.0;
 
 /// One way to class with ice.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Trip {
     /// When she leaves.
     pub leave: Tick,
@@ -29,6 +29,8 @@ pub struct Trip {
     pub sessions: Vec<SessionAt>,
     /// Its blocks.
     pub count: u32,
+    /// How many blocks they are worth to the hands that pack them.
+    worth: f64,
     /// How long the blocks of each session temper, and how long the cool box keeps them.
     pub keeping: BTreeMap<SessionAt, (Tick, Tick)>,
 }
@@ -51,6 +53,7 @@ pub fn trips(
             let from = plan.freezers[ice.freezer].place;
             let leave = leaving(plan, clock, ice, session, keeping);
             let count = ice.wanted(session, &plan.groups[session.group]);
+            let count = (count, plan.moulds[ice.mould].worth(count));
             let kept = (ticks_up(keeping.temper_h), ticks_down(keeping.cool_box_h));
             (from, leave, session.at, ((position, number), kept), count)
         }));
@@ -61,17 +64,19 @@ pub fn trips(
         match all.last_mut() {
             Some((place, trip)) if *place == from && leave - trip.leave <= ticks_up(ONCE_H) => {
                 trip.sessions.push(session);
-                trip.count += count;
+                trip.count += count.0;
+                trip.worth += count.1;
                 trip.keeping.insert(session, kept);
             }
             _ => {
                 let (sessions, keeping) = (vec![session], BTreeMap::from([(session, kept)]));
-                all.push((from, Trip { leave, pack: 0, sessions, count, keeping }));
+                let (count, worth) = count;
+                all.push((from, Trip { leave, pack: 0, sessions, count, worth, keeping }));
             }
         }
     }
     let packed = all.into_iter().map(|(_, trip)| {
-        let pack = ticks_up(Work::pack().usual_h(trip.count)).max(1);
+        let pack = ticks_up(Work::pack().usual_h_of(trip.worth)).max(1);
         Trip { pack, ..trip }
     });
     Ok(packed

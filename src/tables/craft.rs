@@ -44,7 +44,12 @@ row! {
 impl Work {
     /// Usual hours for `count` moulds, blocks, pieces, children or batches.
     pub fn usual_h(&self, count: u32) -> f64 {
-        units::in_hours(self.hands(count).typical)
+        self.usual_h_of(f64::from(count))
+    }
+
+    /// The same where small ones count for less than one each.
+    pub fn usual_h_of(&self, worth: f64) -> f64 {
+        units::in_hours(units::minutes(self.once_min.typical + worth * self.each_min.typical))
     }
 
     /// Hands' time for `count` of them: once + count x each.

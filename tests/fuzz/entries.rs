@@ -231,6 +231,7 @@ fn schedule(text: &str) -> Schedule {
         computed,
         feasible: true,
         status: Status::Found,
+        price: Some(90.0),
         steps: vec![
             step("fill", 20, 21, Attention::Hands),
             step("freeze", 21, 33, Attention::None),

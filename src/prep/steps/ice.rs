@@ -287,6 +287,14 @@ impl<'a> Making<'a> {
         pieces(count, &format!("{} mould", self.mould.name))
     }
 
+    /// What is washed: a tin as one.
+    fn washed(&self, count: u32) -> String {
+        match self.mould.cups {
+            1 => self.moulds(count),
+            _ => pieces(self.mould.places(count), &format!("{} tin", self.mould.name)),
+        }
+    }
+
     /// Before the first round, or before a later one that turns nothing out first.
     fn wash(&self, draft: &mut Draft, number: usize, round: &Freezing) -> Option<ActivityId> {
         if round.wash == 0 {
@@ -294,8 +302,8 @@ impl<'a> Making<'a> {
         }
         let washed_before = self.rounds.iter().take(number).any(|earlier| earlier.wash > 0);
         let suffix = if washed_before { format!("-{}", number + 1) } else { String::new() };
-        let what = format!("Wash {}", self.moulds(round.wash));
-        let hours = Work::wash().usual_h(round.wash);
+        let what = format!("Wash {}", self.washed(round.wash));
+        let hours = Work::wash().usual_h(self.mould.places(round.wash));
         let booking = self.shared.in_hours(self.freezer().place, self.goal, hours);
         let task = self.task(&format!("wash{suffix}"), what, self.freezer().place, Step::Wash);
         let wash = draft.task(task, booking);
@@ -320,7 +328,12 @@ impl<'a> Making<'a> {
         let words = format!("Fill {}{of}", self.moulds(round.count));
         let mut fill = self.task(&format!("fill{suffix}"), words, home, Step::Fill);
         fill.amounts = vec![self.water(round.count)];
-        let booking = self.shared.in_hours(home, self.goal, Work::fill().usual_h(round.count));
+        fill.count = round.count;
+        let booking = self.shared.in_hours(
+            home,
+            self.goal,
+            Work::fill().usual_h_of(self.mould.worth(round.count)),
+        );
         let fill = draft.task(fill, booking);
         draft.place(fill, round.chosen.as_ref().map(|chosen| chosen.fill));
         let moulds_free = draft.fact(mould_words(self.mould));
@@ -330,10 +343,11 @@ impl<'a> Making<'a> {
             draft.then_after(before, fill, 0.0, moulds_free);
         }
         let words = format!("Turn out and bag {}{of}", pieces(round.count, "block"));
-        let turn_out = self.task(&format!("turn-out{suffix}"), words, home, Step::TurnOut);
+        let mut turn_out = self.task(&format!("turn-out{suffix}"), words, home, Step::TurnOut);
+        turn_out.count = round.count;
         let hours = match &round.chosen {
             Some(chosen) => hours_of(chosen.out.1 - chosen.out.0),
-            None => Work::turn_out().usual_h(round.count),
+            None => Work::turn_out().usual_h_of(self.mould.worth(round.count)),
         };
         let turn_out = draft.task(turn_out, self.shared.in_hours(home, self.goal, hours));
         draft.place(turn_out, round.chosen.as_ref().map(|chosen| chosen.out.0));

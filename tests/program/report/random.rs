@@ -103,6 +103,7 @@ pub fn schedule(seed: u64) -> Schedule {
         computed: change - TimeDelta::days(9),
         feasible: random.below(4) > 0,
         status: solidby::prep::schedule::Status::Found,
+        price: None,
         steps,
         shopping: (0..random.below(3)).map(|_| purchase(random, change)).collect(),
         carry,

@@ -179,6 +179,7 @@ pub fn class() -> Schedule {
         computed: Utc.with_ymd_and_hms(2026, 12, 7, 15, 0, 0).unwrap(),
         feasible: true,
         status: solidby::prep::schedule::Status::Found,
+        price: Some(90.0),
         steps,
         shopping: vec![
             purchase(amount("flour", Some(960.0), Some(8.0), "960 g (8 cups)"), 10),
