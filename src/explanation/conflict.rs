@@ -61,7 +61,7 @@ pub fn unserved(
         let serves = laid.draft.goals.get(goal.0)?.serves;
         let trial = Trial { plan, now, durations, serves, left: left.len(), budget: &budget };
         let blame = blame(plan, now, durations, (serves, &nearest(plan, serves)), &budget);
-        let suggestions = trial.suggestions();
+        let suggestions = trial.suggestions(&blame);
         Some(Unserved { goal: *goal, blame, suggestions, cut_short: budget.is_spent() })
     };
     left.iter().take(MOST_EXPLAINED).filter_map(explained).collect()
@@ -95,8 +95,12 @@ struct Trial<'a> {
 impl Trial<'_> {
     /// The smallest change of each kind that works; two changes together where
     /// single ones do not.
-    fn suggestions(&self) -> Vec<Suggestion> {
-        let kinds = candidates(self.plan, self.now, self.serves);
+    fn suggestions(&self, blame: &[Blame]) -> Vec<Suggestion> {
+        let mut kinds = candidates(self.plan, self.now, self.serves);
+        if blame.iter().any(|one| matches!(one, Blame::TooWarm { .. })) {
+            // Nothing else makes a freezer colder.
+            kinds.retain(|kind| kind.iter().all(Suggestion::is_colder));
+        }
         let first = |kind: &Vec<Suggestion>| kind.iter().find(|one| self.works(one)).cloned();
         let mut found: Vec<Suggestion> = kinds.iter().filter_map(first).take(ENOUGH).collect();
         if found.len() < LEAST {

@@ -25,8 +25,11 @@ use crate::{
 /// of the freezing.
 const MOST_TRIES: usize = 12;
 
+/// Labels after which a search that leaves something out is content with quick looks.
+const MOST_LABELS: u64 = 1_500_000;
+
 /// Times that it is tried to show that there is no plan: each may take a second.
-const MOST_PROOFS: u32 = 2;
+const MOST_PROOFS: u32 = 1;
 
 /// How far a search for a plan looks.
 #[derive(Debug, Clone, Copy)]
@@ -247,11 +250,21 @@ impl<'a> Searching<'a> {
     /// likes, else in all of them.
     fn found(&mut self) -> Result<sittings::Plan, Option<(Stop, bool)>> {
         let mut quick = self.search(Effort::QUICK);
+        let narrow = self.look.effort.width <= Effort::QUICK.width;
         if let Some(all) = self.unliked.take_if(|_| quick.plan.is_none()) {
-            self.rounds.problem.stretches = all;
+            let liked = std::mem::replace(&mut self.rounds.problem.stretches, all);
             quick = self.search(Effort::QUICK);
+            if quick.plan.is_some() && !narrow {
+                // Hours that she does not like are used only where nothing else does.
+                let all = std::mem::replace(&mut self.rounds.problem.stretches, liked);
+                if let Some(plan) = self.search(self.look.effort).plan {
+                    self.unliked = Some(all);
+                    return Ok(plan);
+                }
+                self.rounds.problem.stretches = all;
+            }
         }
-        if quick.whole || self.look.effort.width <= Effort::QUICK.width {
+        if quick.whole || narrow || self.chosen.labels > MOST_LABELS {
             return quick.plan.ok_or(quick.stopped.map(|stopped| (stopped, quick.whole)));
         }
         let last = |stop: &Stop| match stop {

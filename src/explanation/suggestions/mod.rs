@@ -33,6 +33,14 @@ impl Suggestion {
         plan
     }
 
+    /// Whether it lets the blocks freeze in colder air.
+    pub fn is_colder(&self) -> bool {
+        let colder = |change: &Change| {
+            matches!(change, Change::Air { .. } | Change::Freezer { .. } | Change::FreezerAt { .. })
+        };
+        self.0.iter().all(colder)
+    }
+
     /// Both made together.
     pub fn and(&self, other: &Self) -> Self {
         Self([&self.0[..], &other.0].concat())

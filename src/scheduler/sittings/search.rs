@@ -16,6 +16,12 @@ const DEEP: usize = 12;
 /// Labels kept at the end of a stretch when a first plan is looked for.
 const NARROW: usize = 60;
 
+/// Times as many labels as at the end of a stretch are kept within it.
+const LAYER: usize = 8;
+
+/// Comparisons of two labels that take as long as making one.
+const COMPARED: u64 = 16;
+
 /// Labels kept when the effort is spent.
 const FEW: usize = 20;
 
@@ -124,6 +130,8 @@ struct Run<'a> {
     best: Option<Label>,
     whole: bool,
     made: u64,
+    /// Labels compared with another.
+    compared: u64,
     begin: Cost,
     unbegun: &'a Unbegun,
     /// What is dearer is of no use.
@@ -135,7 +143,18 @@ impl<'a> Run<'a> {
         let begin = index.problem.places.iter().map(|place| place.begin).max().unwrap_or(0);
         let most = most.unwrap_or(Cost::MAX / 16);
         let acts = Vec::new();
-        Self { index, effort, acts, best: None, whole: true, made: 0, begin, unbegun, most }
+        Self {
+            index,
+            effort,
+            acts,
+            best: None,
+            whole: true,
+            made: 0,
+            compared: 0,
+            begin,
+            unbegun,
+            most,
+        }
     }
 
     fn run(mut self) -> Outcome {
@@ -157,8 +176,8 @@ impl<'a> Run<'a> {
             let mut layer = labels.clone();
             for _ in 0..DEEP {
                 layer = self.extend(&layer, stretch);
-                if self.is_spent() {
-                    layer = self.narrowed(layer, stretch);
+                if !self.index.lenient {
+                    layer = self.narrowed(layer, stretch, LAYER);
                 }
                 if layer.is_empty() {
                     break;
@@ -220,6 +239,7 @@ impl<'a> Run<'a> {
             if kept.get(group).is_some_and(|first| far(first, &label) != Ordering::Equal) {
                 group = kept.len();
             }
+            self.compared += (kept.len() - group) as u64;
             let better = |other: &Label| other.dominates(self.index, &label, self.begin);
             if kept[group..].iter().any(better) {
                 continue;
@@ -236,12 +256,15 @@ impl<'a> Run<'a> {
     /// The same, and of what is left the most promising.
     fn keep(&mut self, labels: Vec<Label>, stretch: usize) -> Vec<Label> {
         let labels = self.pareto(labels);
-        self.narrowed(labels, stretch)
+        self.narrowed(labels, stretch, 1)
     }
 
-    /// The most promising labels.
-    fn narrowed(&mut self, labels: Vec<Label>, stretch: usize) -> Vec<Label> {
-        let width = if self.is_spent() { FEW } else { self.effort.width };
+    /// The most promising labels, so many times as many as are kept at the end of a stretch.
+    fn narrowed(&mut self, labels: Vec<Label>, stretch: usize, times: usize) -> Vec<Label> {
+        let width = if self.is_spent() { FEW } else { times * self.effort.width };
+        if times > 1 && labels.len() <= width {
+            return labels;
+        }
         let mut rated = Vec::new();
         for label in labels {
             let left = ahead(self.index, self.unbegun, &label, stretch);
@@ -259,7 +282,8 @@ impl<'a> Run<'a> {
 
     /// Whether as many labels were made as the effort allows.
     fn is_spent(&self) -> bool {
-        self.made > self.effort.labels * self.index.problem.stretches.len() as u64
+        let work = self.made + self.compared / COMPARED;
+        work > self.effort.labels * self.index.problem.stretches.len() as u64
     }
 
     fn plan(&self, label: &Label) -> Plan {
