@@ -11,9 +11,7 @@ const LONG_AGO: Days = Days::new(4_000);
 /// The plan with one goal alone.
 pub fn alone(plan: &Plan, serves: Serves) -> Plan {
     let all = goals(plan);
-    all.into_iter()
-        .filter(|other| *other != serves)
-        .fold(plan.clone(), |plan, other| without(plan, other))
+    all.into_iter().filter(|other| *other != serves).fold(plan.clone(), without)
 }
 
 /// The plan without one of its goals.

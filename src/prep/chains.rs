@@ -349,7 +349,7 @@ impl Reading<'_, '_> {
         let late = before.iter().rev().zip(terms);
         let late: Vec<(Tick, Cost)> =
             late.map(|(day, term)| (clock.at(*day, NaiveTime::MIN), cost(term))).collect();
-        let last = way.steps.iter_mut().filter(|step| step.end_by < NEVER).next_back();
+        let last = way.steps.iter_mut().rfind(|step| step.end_by < NEVER);
         if let Some(last) = last {
             last.late = late;
         }

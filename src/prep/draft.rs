@@ -291,8 +291,8 @@ impl Draft {
         self.link(before, after, vec![0], Some(0), self.order);
     }
 
-    /// One task is done on the day of another; no day of work is longer than
-    /// [`DAY_H`], which is all that the engine is told of it.
+    /// One task is done on the day of another; its wait says only that no day of work is
+    /// longer than twelve hours.
     pub fn same_day(&mut self, first: ActivityId, other: ActivityId, fact: FactId) {
         self.same_day.insert(other.0, first.0);
         self.then_within(first, other, DAY_H, fact);
