@@ -26,7 +26,7 @@ from hours import Hours
 
 STEP = re.compile(r"-(wash|fill|freeze|turn-out|pack|carry|set-out|temper|use|drain)(-\d+)?$")
 NEAR = 0.01
-PATIENCE_S = 20  # on any machine, however busy
+PATIENCE_S = 40  # on any machine, however busy
 BEYOND = "is before `earliest` or after `latest`."  # a fault where there is another way
 
 
