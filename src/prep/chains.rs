@@ -5,10 +5,11 @@ use chrono::{Datelike, NaiveDate, NaiveTime};
 
 use super::{
     clock::{Clock, Tick, hours_of},
+    cost::cost,
     done::{is_called, take_as_done},
     draft::{Draft, LEVELS},
     durations::{Drying, DurationError, Durations},
-    rounds::{Rounds, cost},
+    rounds::Rounds,
     schedule::Attention,
     steps::{Shared, add_ornament},
     ways::{Way, ways},
@@ -25,7 +26,7 @@ use crate::{
 /// A wait that never ends.
 const NEVER: Tick = 50_000_000;
 
-/// Hands that load an oven and empty it, in hours: what is left of a stretch at home is
+/// Hands that load an oven and empty it, in hours (common practice, no source): what is left of a stretch at home is
 /// how long it can be watched.
 const LOADING_H: f64 = 0.5;
 
@@ -68,7 +69,7 @@ pub fn chain(
         let shared = Shared::book(&mut draft, plan);
         add_ornament(&mut draft, plan, &shared, (ornament, way), durations)?;
         let known = done_of(&draft, plan);
-        // What is done is known to be sound by now.
+        // What is wrong with an entry is told where the whole plan takes it as done.
         take_as_done(&mut draft, &known).unwrap_or_default();
         drafts.push((way, draft, known.len()));
     }
@@ -112,7 +113,7 @@ pub fn done_of(draft: &Draft, plan: &Plan) -> Vec<String> {
 fn reserve(rounds: &mut Rounds<'_>, draft: &Draft) {
     for (number, task) in draft.tasks.iter().enumerate() {
         let gathers = task.step == tables::Step::Gather && !task.done;
-        if !gathers || rounds.reserved.contains_key(&task.id) {
+        if !gathers || rounds.hours.reserved.contains_key(&task.id) {
             continue;
         }
         let waits = draft.problem.links.iter().filter(|link| link.after.0 == number);
@@ -120,7 +121,7 @@ fn reserve(rounds: &mut Rounds<'_>, draft: &Draft) {
             let before = draft.tasks.get(link.before.0)?;
             let activity = draft.problem.activities.get(link.before.0)?;
             let done = activity.windows.first().filter(|_| before.done).map(|window| window.end);
-            let reserved = rounds.reserved.get(&before.id).map(|reserved| reserved.end);
+            let reserved = rounds.hours.reserved.get(&before.id).map(|reserved| reserved.end);
             Some(done.or(reserved)? + link.min[0])
         });
         let ready = ready.max().unwrap_or(0).max(0);
@@ -128,9 +129,9 @@ fn reserve(rounds: &mut Rounds<'_>, draft: &Draft) {
         let span = activity
             .windows
             .iter()
-            .find_map(|open| rounds.free(open.start.max(ready)..open.end, activity.duration));
+            .find_map(|open| rounds.hours.free(open.start.max(ready)..open.end, activity.duration));
         if let Some(span) = span {
-            rounds.reserved.insert(task.id.clone(), span);
+            rounds.hours.reserved.insert(task.id.clone(), span);
         }
     }
 }
@@ -211,7 +212,7 @@ impl Reading<'_, '_> {
             parts.push(match (task.done, task.step, task.attention) {
                 (true, ..) => Part::Before(ended),
                 (_, tables::Step::Gather, _) => {
-                    Part::Before(self.rounds.reserved.get(&task.id)?.end)
+                    Part::Before(self.rounds.hours.reserved.get(&task.id)?.end)
                 }
                 (_, tables::Step::Give, _) => Part::After(self.given(number)?),
                 (.., Attention::Watch) => Part::Between,
@@ -242,7 +243,7 @@ impl Reading<'_, '_> {
         let activity = &self.draft.problem.activities[task];
         let told = &self.draft.tasks[task];
         let place = match told.group {
-            Some(_) => self.rounds.room(&activity.windows),
+            Some(_) => self.rounds.hours.room(&activity.windows),
             None => self.rounds.plan.places.iter().position(|place| place.name == told.place)?,
         };
         let mut step = Step {

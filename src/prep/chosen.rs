@@ -144,9 +144,9 @@ impl<'a> Searching<'a> {
         let mut begun: Vec<(SessionAt, Round)> = begun.collect();
         begun.sort_by_key(|(at, round)| (round.fill, *at));
         rounds.begun(&begun);
-        rounds.hours(false);
-        let all = std::mem::take(&mut rounds.problem.stretches);
-        rounds.hours(true);
+        rounds.problem.places.clone_from(&rounds.hours.places);
+        let all = rounds.hours.stretches(false);
+        rounds.problem.stretches = rounds.hours.stretches(true);
         let unliked = Some(all).filter(|all| *all != rounds.problem.stretches);
         Ok(Self {
             rounds,
@@ -167,7 +167,7 @@ impl<'a> Searching<'a> {
         }
         let most = MOST_TRIES + self.look.levels * (self.batches.len() + self.rounds.demands.len());
         for _ in 0..most {
-            if let Some(never) = self.rounds.never_firm() {
+            if let Some(never) = self.rounds.never_served() {
                 self.less_sure(never, true);
                 continue;
             }
@@ -194,7 +194,7 @@ impl<'a> Searching<'a> {
         }
         self.chosen.rounds = by_session(rounds, &self.begun, (plan, &lots));
         self.chosen.packed = packed(rounds, plan);
-        let reserved = rounds.reserved.iter();
+        let reserved = rounds.hours.reserved.iter();
         self.chosen.reserved = reserved.map(|(id, span)| (id.clone(), span.start)).collect();
         let served = rounds.demands.iter().enumerate();
         let served = served.filter(|(n, _)| rounds.problem.demands[*n].count > 0);
@@ -303,12 +303,8 @@ impl<'a> Searching<'a> {
 
 /// Whether what was estimated holds; where it does not, the next search knows better.
 fn confirmed(rounds: &Rounds<'_>, lots: &[Filling<'_>]) -> bool {
-    let confirm = |lot: &Filling<'_>| {
-        let kind = lot.fill.kind;
-        rounds.confirm(kind, rounds.moulds_for(kind, lot.load))
-    };
     // Each is asked, also after one that does not hold.
-    lots.iter().filter(|lot| !confirm(lot)).count() == 0
+    lots.iter().filter(|lot| !rounds.confirm(lot.fill.kind, lot.load)).count() == 0
 }
 
 impl Chosen {

@@ -144,7 +144,7 @@ pub fn joined(windows: Vec<Range<Tick>>) -> Vec<Range<Tick>> {
 }
 
 /// What is left of windows outside another one.
-fn without(windows: Vec<Range<Tick>>, out: &Range<Tick>) -> Vec<Range<Tick>> {
+pub fn without(windows: Vec<Range<Tick>>, out: &Range<Tick>) -> Vec<Range<Tick>> {
     let left = |window: Range<Tick>| {
         [window.start..window.end.min(out.start), window.start.max(out.end)..window.end]
     };

@@ -1,23 +1,24 @@
 //! The ice of a plan as the search by sittings is told it: which moulds there
-//! are, when hands are free, what must be out by when, and what comfort costs.
+//! are, and what must be out by when.
 
-use std::{cell::RefCell, collections::BTreeMap, ops::Range};
+use std::ops::Range;
 
-use chrono::{Datelike, Days, NaiveDate, NaiveTime, Timelike};
+use chrono::{Datelike, NaiveTime};
 
 use super::{
-    clock::{Clock, TICK_S, Tick, ticks_up},
+    clock::{Clock, Tick, ticks_up},
+    cost::cost,
     draft::LEVELS,
     durations::{DurationError, Durations},
+    firm::{Firm, KindOf},
+    hours::Hours,
     round::{Round, Stage},
     steps::MOULD_ROOM,
     trips::{SessionAt, Trip, set_out_ticks, trips, way_ticks},
 };
 use crate::{
-    planfile::{self, Blocks, Freezer, Group, Ice, Mould, Plan, Session},
-    scheduler::sittings::{
-        Begun, Cost, Demand, Kind, MINUTE, Place, Problem, Ripening, Store, Stretch,
-    },
+    planfile::{Blocks, Freezer, Group, Ice, Mould, Plan, Session},
+    scheduler::sittings::{Begun, Demand, Kind, Problem, Ripening, Store},
     tables::{Term, Work},
     units::{in_hours, in_millilitres},
 };
@@ -25,11 +26,8 @@ use crate::{
 /// Dates wholly away that do not count as dates ahead, at most.
 const MOST_AWAY: u32 = 7;
 
-/// Packing begins at most so long before she must go, in hours.
+/// Packing begins at most so long before she must go, in hours (common practice, no source).
 pub const PACK_H: f64 = 1.0;
-
-/// Hours between which work costs nothing more.
-const MILD: Range<u32> = 7..21;
 
 /// The ice of a plan as a problem of sittings, and what its numbers stand for.
 pub struct Rounds<'a> {
@@ -43,28 +41,12 @@ pub struct Rounds<'a> {
     pub plan: &'a Plan,
     /// Its time line.
     pub clock: Clock,
-    /// When a group is in its room, and the place that stands for it.
-    rooms: Vec<(Vec<Range<Tick>>, usize)>,
-    /// When sessions keep her busy.
-    busy: Vec<Range<Tick>>,
-    /// Time in class that is kept, by the id of the step.
-    pub reserved: BTreeMap<String, Range<Tick>>,
+    /// When hands are free.
+    pub hours: Hours<'a>,
+    /// How long blocks take to be firm.
+    firm: Firm<'a>,
     /// By demand: whether no plan serves it, whatever is filled when.
     cannot: Vec<bool>,
-    durations: &'a dyn Durations,
-    /// Hours to firm by kind and number of moulds, as the physics said.
-    asked: RefCell<BTreeMap<(usize, u32), f64>>,
-}
-
-/// What a kind of vessels stands for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct KindOf {
-    /// The mould, by its place in the plan.
-    pub mould: usize,
-    /// The freezer it stands in, likewise.
-    pub freezer: usize,
-    /// How sure its blocks are, as a place in [`LEVELS`].
-    pub level: usize,
 }
 
 impl<'a> Rounds<'a> {
@@ -83,14 +65,10 @@ impl<'a> Rounds<'a> {
             demands: Vec::new(),
             plan,
             clock,
-            rooms: Vec::new(),
-            busy: Vec::new(),
-            reserved: BTreeMap::new(),
+            hours: Hours::of(plan, clock),
+            firm: Firm::of(plan, durations),
             cannot: Vec::new(),
-            durations,
-            asked: RefCell::default(),
         };
-        rounds.problem.places = plan.places.iter().map(workplace).collect();
         let stores = plan.freezers.iter();
         rounds.problem.stores =
             stores.map(|freezer| Store { capacity: MOULD_ROOM * freezer.holds }).collect();
@@ -103,7 +81,7 @@ impl<'a> Rounds<'a> {
             let cannot = rounds.melts(at, &trip) || rounds.elsewhere(at, &busy);
             rounds.cannot.push(cannot);
             if !cannot {
-                rounds.busy.extend(busy);
+                rounds.hours.busy.extend(busy);
             }
         }
         Ok(rounds)
@@ -221,180 +199,28 @@ impl<'a> Rounds<'a> {
         let group = self.plan.ice[at.0].sessions[at.1].group;
         let room = &self.plan.places[self.plan.groups[group].place];
         let meets = |other: &Range<Tick>| other.start < session.end && session.start < other.end;
-        room.hands.is_none() && self.busy.iter().any(meets)
-    }
-
-    /// The place that stands for a group's room at the times when it may be used.
-    pub fn room(&mut self, windows: &[Range<Tick>]) -> usize {
-        if let Some((_, place)) = self.rooms.iter().find(|(open, _)| open == windows) {
-            return *place;
-        }
-        let place = self.problem.places.len();
-        self.problem.places.push(Place { begin: 0, tick: 0, shared_hands: true });
-        self.rooms.push((windows.to_vec(), place));
-        place
-    }
-
-    /// The first time within a span at which neither sessions nor what is reserved keep
-    /// her busy for so long.
-    pub fn free(&self, span: Range<Tick>, lasts: Tick) -> Option<Range<Tick>> {
-        let parts = without(span, &self.busy_in_class());
-        let part = parts.into_iter().find(|part| part.end - part.start >= lasts)?;
-        Some(part.start..part.start + lasts)
-    }
-
-    fn busy_in_class(&self) -> Vec<Range<Tick>> {
-        self.busy.iter().chain(self.reserved.values()).cloned().collect()
-    }
-
-    /// When hands are free in each place, a date at a time, but for the sessions; within
-    /// the hours that she likes, or in all.
-    pub fn hours(&mut self, liked: bool) {
-        self.problem.stretches.clear();
-        let class: Vec<Tick> =
-            self.plan.groups.iter().flat_map(|group| self.bounds(group)).collect();
-        for (number, place) in self.plan.places.iter().enumerate() {
-            let room = self.plan.groups.iter().any(|group| group.place == number);
-            if room && !self.works_at(number) {
-                continue;
-            }
-            let parts = self.clock.hours(&self.plan.away, place).into_iter();
-            let parts = parts.flat_map(|window| self.dates(window, &class));
-            let liked = |span| if liked && !room { self.liked(span) } else { span };
-            let busy = if place.hands.is_some() { Vec::new() } else { self.busy_in_class() };
-            let free = parts.map(liked).flat_map(|span| without(span, &busy));
-            let stretches: Vec<Stretch> = free.map(|span| self.stretch(number, span)).collect();
-            self.problem.stretches.extend(stretches);
-        }
-        for (windows, place) in &self.rooms {
-            let busy = self.busy_in_class();
-            let free = windows.iter().flat_map(|span| without(span.clone(), &busy));
-            let class = free.map(|span| Stretch {
-                place: *place,
-                day: self.date(span.start).num_days_from_ce(),
-                dear: Vec::new(),
-                dear_tick: 0,
-                late: false,
-                span,
-            });
-            let class: Vec<Stretch> = class.collect();
-            self.problem.stretches.extend(class);
-        }
-        self.problem.stretches.sort_by_key(|stretch| (stretch.span.start, stretch.place));
-    }
-
-    /// Whether a freezer or an oven stands there.
-    fn works_at(&self, place: usize) -> bool {
-        self.plan.freezers.iter().any(|freezer| freezer.place == place)
-            || self.plan.ovens.iter().any(|oven| oven.place == place)
-    }
-
-    /// When a group's class begins and ends: hands may go from home to class then.
-    fn bounds(&self, group: &Group) -> Vec<Tick> {
-        let class = self.clock.class(self.plan, group, |_| true);
-        class.into_iter().flat_map(|window| [window.start, window.end]).collect()
-    }
-
-    /// What of a date's hours she likes.
-    fn liked(&self, span: Range<Tick>) -> Range<Tick> {
-        let day = self.date(span.start);
-        let [from, until] = [self.plan.wishes.earliest, self.plan.wishes.latest]
-            .map(|time| self.clock.at(day, time));
-        span.start.max(from)..span.end.min(until)
-    }
-
-    /// A window cut at midnight and at some other moments.
-    fn dates(&self, window: Range<Tick>, cuts: &[Tick]) -> Vec<Range<Tick>> {
-        let mut parts = Vec::new();
-        let mut from = window.start;
-        while from < window.end {
-            let next = self.date(from) + Days::new(1);
-            let midnight = self.clock.at(next, NaiveTime::MIN);
-            let cut = cuts.iter().filter(|cut| **cut > from).min();
-            let next = cut.map_or(midnight, |cut| midnight.min(*cut));
-            let until = next.min(window.end).max(from + 1);
-            parts.push(from..until);
-            from = until;
-        }
-        parts
-    }
-
-    fn date(&self, tick: Tick) -> NaiveDate {
-        self.clock.instant(tick).date_naive()
-    }
-
-    fn stretch(&self, place: usize, span: Range<Tick>) -> Stretch {
-        let day = self.date(span.start);
-        let hour = |hour: u32| {
-            self.clock.at(day, NaiveTime::from_hms_opt(hour, 0, 0).unwrap_or(NaiveTime::MIN))
-        };
-        let midnight = self.clock.at(day + Days::new(1), NaiveTime::MIN);
-        Stretch {
-            place,
-            late: self.clock.instant(span.end).hour() <= 12 && span.end < midnight,
-            day: day.num_days_from_ce(),
-            dear: vec![
-                span.start.min(hour(MILD.start))..hour(MILD.start),
-                hour(MILD.end)..midnight,
-            ],
-            dear_tick: cost(Term::OddHour) * minutes(1),
-            span,
-        }
+        room.hands.is_none() && self.hours.busy.iter().any(meets)
     }
 }
 
 impl Rounds<'_> {
-    /// Hours to firm with so many moulds of a kind in the freezer; infinite
-    /// where the physics has no answer.
-    fn hours_to_firm(&self, kind: usize, count: u32) -> f64 {
-        let KindOf { mould, freezer, level } = self.kinds[kind];
-        let (mould, freezer) = (&self.plan.moulds[mould], &self.plan.freezers[freezer]);
-        let outcomes = self.durations.freeze(mould, freezer, count);
-        outcomes.map_or(f64::INFINITY, |outcomes| outcomes.point(LEVELS[level]))
-    }
-
-    /// Asks the physics itself for a number of moulds that was only estimated;
-    /// whether it takes no longer than the estimate.
-    pub fn confirm(&self, kind: usize, count: u32) -> bool {
-        let estimate = self.estimate(kind, count);
-        let hours = self.hours_to_firm(kind, count);
-        self.asked.borrow_mut().insert((kind, count), hours);
-        ticks_up(hours) <= ticks_up(estimate)
-    }
-
-    /// The same from the powers of two around the number, straight between
-    /// them: the physics is asked a few times and not for every number.
-    fn estimate(&self, kind: usize, count: u32) -> f64 {
-        if let Some(hours) = self.asked.borrow().get(&(kind, count)) {
-            return *hours;
-        }
-        let upper = count.next_power_of_two();
-        let lower = if upper == count { count } else { upper / 2 };
-        let below = self.asked_at(kind, lower);
-        if lower == count || below.is_infinite() {
-            return below;
-        }
-        let share = f64::from(count - lower) / f64::from(upper - lower);
-        below + share * (self.asked_at(kind, upper) - below)
-    }
-
-    fn asked_at(&self, kind: usize, count: u32) -> f64 {
-        let known = self.asked.borrow().get(&(kind, count)).copied();
-        known.unwrap_or_else(|| {
-            let hours = self.hours_to_firm(kind, count);
-            self.asked.borrow_mut().insert((kind, count), hours);
-            hours
-        })
-    }
-
     /// A demand that cannot be served, or for what does not become firm even alone.
-    pub fn never_firm(&self) -> Option<usize> {
+    pub fn never_served(&self) -> Option<usize> {
         let mut demands = self.problem.demands.iter().enumerate();
         let never = |(n, demand): (usize, &Demand)| {
             let ever = || self.estimate(demand.kind, 1).is_finite();
             demand.count > 0 && (self.cannot[n] || !ever())
         };
         demands.position(never)
+    }
+
+    fn estimate(&self, kind: usize, count: u32) -> f64 {
+        self.firm.estimate(self.kinds[kind], count)
+    }
+
+    /// Whether the physics says of a load of a kind what was estimated.
+    pub fn confirm(&self, kind: usize, load: u32) -> bool {
+        self.firm.confirm(self.kinds[kind], self.moulds_for(kind, load))
     }
 
     /// How many moulds of a kind would hold so much water, rounded up.
@@ -440,22 +266,6 @@ impl Ice {
     }
 }
 
-/// The price of a term.
-pub fn cost(term: Term) -> Cost {
-    (term.minutes() * MINUTE as f64).round() as Cost
-}
-
-/// Minutes of so many ticks.
-fn minutes(ticks: Cost) -> Cost {
-    ticks * TICK_S / 60
-}
-
-/// A place where sittings are begun.
-fn workplace(place: &planfile::Place) -> Place {
-    let tick = cost(Term::Hands) * minutes(1);
-    Place { begin: cost(Term::Sitting), tick, shared_hands: place.hands.is_none() }
-}
-
 /// Water in one mould, whole grams.
 fn grams(mould: &Mould) -> u32 {
     in_millilitres(mould.volume).round().max(1.0) as u32
@@ -485,21 +295,4 @@ fn moulds(mould: &Mould, store: usize, freezer: &Freezer) -> Kind {
         round: cost(Term::Round),
         keep: cost(Term::DayKept),
     }
-}
-
-/// What is left of a span.
-fn without(span: Range<Tick>, busy: &[Range<Tick>]) -> Vec<Range<Tick>> {
-    let mut left = if span.is_empty() { Vec::new() } else { vec![span] };
-    for away in busy {
-        left = left
-            .into_iter()
-            .flat_map(|part| {
-                let before = part.start..part.end.min(away.start);
-                let after = part.start.max(away.end)..part.end;
-                [before, after]
-            })
-            .filter(|part| !part.is_empty())
-            .collect();
-    }
-    left
 }

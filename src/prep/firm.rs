@@ -1,0 +1,71 @@
+//! How long blocks take to be firm, asked of the physics a few times and estimated between.
+
+use std::{cell::RefCell, collections::BTreeMap};
+
+use super::{clock::ticks_up, draft::LEVELS, durations::Durations};
+use crate::planfile::Plan;
+
+/// What a kind of vessels stands for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub struct KindOf {
+    /// The mould, by its place in the plan.
+    pub mould: usize,
+    /// The freezer it stands in, likewise.
+    pub freezer: usize,
+    /// How sure its blocks are, as a place in [`LEVELS`].
+    pub level: usize,
+}
+
+/// Hours to firm, with a memory.
+pub struct Firm<'a> {
+    plan: &'a Plan,
+    durations: &'a dyn Durations,
+    /// By kind and number of moulds, as the physics said.
+    asked: RefCell<BTreeMap<(KindOf, u32), f64>>,
+}
+
+impl<'a> Firm<'a> {
+    /// Nothing asked yet.
+    pub fn of(plan: &'a Plan, durations: &'a dyn Durations) -> Self {
+        Self { plan, durations, asked: RefCell::default() }
+    }
+
+    /// Hours to firm with so many moulds of a kind in the freezer; infinite
+    /// where the physics has no answer.
+    fn exact(&self, kind: KindOf, count: u32) -> f64 {
+        let KindOf { mould, freezer, level } = kind;
+        let (mould, freezer) = (&self.plan.moulds[mould], &self.plan.freezers[freezer]);
+        let outcomes = self.durations.freeze(mould, freezer, count);
+        let hours = outcomes.map_or(f64::INFINITY, |outcomes| outcomes.point(LEVELS[level]));
+        self.asked.borrow_mut().insert((kind, count), hours);
+        hours
+    }
+
+    /// Asks the physics itself for a number of moulds that was only estimated;
+    /// whether it takes no longer than the estimate.
+    pub fn confirm(&self, kind: KindOf, count: u32) -> bool {
+        let estimate = self.estimate(kind, count);
+        ticks_up(self.exact(kind, count)) <= ticks_up(estimate)
+    }
+
+    /// The same from the powers of two around the number, straight between
+    /// them: the physics is asked a few times and not for every number.
+    pub fn estimate(&self, kind: KindOf, count: u32) -> f64 {
+        if let Some(hours) = self.known(kind, count) {
+            return hours;
+        }
+        let upper = count.next_power_of_two();
+        let lower = if upper == count { count } else { upper / 2 };
+        let at = |count| self.known(kind, count).unwrap_or_else(|| self.exact(kind, count));
+        let below = at(lower);
+        if lower == count || below.is_infinite() {
+            return below;
+        }
+        let share = f64::from(count - lower) / f64::from(upper - lower);
+        below + share * (at(upper) - below)
+    }
+
+    fn known(&self, kind: KindOf, count: u32) -> Option<f64> {
+        self.asked.borrow().get(&(kind, count)).copied()
+    }
+}
