@@ -192,7 +192,7 @@ fn facts(plan: &Plan, durations: &dyn Durations, serves: Serves) -> Vec<Blame> {
                 Blame::Room(own.freezer),
                 Blame::Moulds(own.mould),
                 Blame::Hours(freezer.place),
-                Blame::Freezing(hours.map_or(f64::INFINITY, |hours| hours.point(0.95))),
+                Blame::Freezing(hours.map_or(f64::INFINITY, |hours| hours.sure())),
                 Blame::Begins { ice, session },
             ]
         }

@@ -24,7 +24,7 @@ pub fn too_warm(plan: &Plan, durations: &dyn Durations, serves: Serves) -> Optio
 
 fn freezes(mould: &Mould, freezer: &Freezer, durations: &dyn Durations) -> bool {
     let outcomes = durations.freeze(mould, freezer, 1);
-    outcomes.is_ok_and(|outcomes| outcomes.point(0.95).is_finite())
+    outcomes.is_ok_and(|outcomes| outcomes.sure().is_finite())
 }
 
 /// The warmest air at which a freezer that is too warm would freeze a mould for sure, to

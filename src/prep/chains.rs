@@ -7,7 +7,7 @@ use super::{
     clock::{Clock, Tick, hours_of},
     cost::cost,
     done::{is_called, take_as_done},
-    draft::{Draft, LEVELS},
+    draft::Draft,
     durations::{Drying, DurationError, Durations},
     rounds::Rounds,
     schedule::Attention,
@@ -93,7 +93,7 @@ pub fn dry_hours(plan: &Plan, durations: &dyn Durations, ornament: usize) -> f64
     let hours = |way: Way| {
         let (heat, pieces) = (way.heat(plan), own.pieces(&groups));
         let drying = Drying { ornament: own, pieces, room: plan.room, heat };
-        durations.dry(&drying).map_or(f64::INFINITY, |dried| dried.dry.point(LEVELS[0]))
+        durations.dry(&drying).map_or(f64::INFINITY, |dried| dried.dry.sure())
     };
     ways(own, f64::INFINITY, false).into_iter().map(hours).fold(f64::INFINITY, f64::min)
 }

@@ -4,14 +4,14 @@ use std::{collections::BTreeMap, ops::Range};
 
 use super::{
     clock::{Clock, Tick, ticks_down, ticks_up},
-    durations::{Outcomes, Process},
+    durations::{Outcomes, Process, SURE},
     schedule::{Amount, Attention},
 };
 use crate::scheduler::{Activity, ActivityId, FactId, GoalId, Hold, Link, Problem, ResourceId};
 use crate::tables::{Dried, Step};
 
 /// Chances at which plans are looked for, surest first.
-pub const LEVELS: [f64; 3] = [0.95, 0.75, 0.40];
+pub const LEVELS: [f64; 3] = [SURE, 0.75, 0.40];
 
 /// Longest from the first work of a day to the last, in hours.
 const DAY_H: f64 = 12.0;

@@ -8,8 +8,11 @@ use crate::planfile::{Finish, Freezer, Mould, Ornament, Oven, Plan, Room};
 use crate::tables;
 use crate::units::{ThermodynamicTemperature, Time};
 
+/// The chance at which something counts as sure.
+pub const SURE: f64 = 0.95;
+
 /// The shortest time on the rack between two stretches in the oven, in hours: from one
-/// evening to the next morning.
+/// evening to the next morning (common practice, no source).
 pub const REST_H: f64 = 12.0;
 
 /// Equally likely hours that one thing may take, shortest first.
@@ -37,6 +40,11 @@ impl Outcomes {
     pub fn point(&self, chance: f64) -> f64 {
         let rank = (chance * self.0.len() as f64).ceil() as usize;
         self.0.get(rank.saturating_sub(1)).copied().unwrap_or(f64::INFINITY)
+    }
+
+    /// The hours after which it is sure.
+    pub fn sure(&self) -> f64 {
+        self.point(SURE)
     }
 
     /// What is left of them after some hours, at least `least`.

@@ -15,7 +15,7 @@ use crate::{
 /// An ice activity and its session, by their places in the plan.
 pub type SessionAt = (usize, usize);
 
-/// Leavings so near to each other are one, in hours.
+/// Leavings so near to each other are one, in hours (common practice, no source).
 const ONCE_H: f64 = 1.0;
 
 /// One way to class with ice.

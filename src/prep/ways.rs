@@ -12,7 +12,8 @@ use crate::{
 /// no source).
 const BAKES_H: [f64; 3] = [2.0, 3.0, 4.0];
 
-/// Half hours are the shortest baking, where the hours at home allow no more.
+/// The shortest baking, in hours, where the hours at home allow no more than that (common
+/// practice, no source).
 const LEAST_H: f64 = 0.5;
 
 /// A way of drying a batch.

@@ -187,7 +187,7 @@ fn coated(
 
 /// Makes a task wait for what was made, and shows the waiting as a span.
 fn wait_for(batch: &Batch<'_>, draft: &mut Draft, made: &Made, task: ActivityId, suffix: &str) {
-    let wait = made.wait.point(0.95);
+    let wait = made.wait.sure();
     for (n, last) in made.lasts.iter().enumerate() {
         if wait <= 0.0 {
             draft.then(*last, task);

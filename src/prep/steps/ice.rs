@@ -12,7 +12,7 @@ use crate::{
     prep::{
         chosen::Chosen,
         clock::{Tick, hours_of, ticks_up},
-        draft::{Anchor, Booking, Draft, LEVELS, Passive, Serves, Task},
+        draft::{Anchor, Booking, Draft, Passive, Serves, Task},
         durations::{DurationError, Durations, Keeping, Outcomes, Process},
         round::Round,
         rounds::{PACK_H, earliest},
@@ -366,7 +366,7 @@ impl<'a> Making<'a> {
     /// The freezing of a round between its filling and its turning out.
     fn freeze(&self, draft: &mut Draft, number: usize, fill: ActivityId, turn_out: ActivityId) {
         let Freezing { count, outcomes, process, .. } = &self.rounds[number];
-        let sure = outcomes.point(LEVELS[0]);
+        let sure = outcomes.sure();
         let fact = if sure.is_finite() {
             format!("freezing needs {} to be sure", wait_words(sure))
         } else {

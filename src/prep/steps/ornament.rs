@@ -27,7 +27,7 @@ const MOST_PIECES: u32 = 2_000;
 /// on the rack (common practice, no source).
 const LAST_LOAD_H: f64 = 48.0;
 
-/// Longest from one stretch in the oven to the next, in hours.
+/// Longest from one stretch in the oven to the next, in hours (common practice, no source).
 const NEXT_DAY_H: f64 = 36.0;
 
 /// Adds the batch of ornaments at a position of the plan's list, dried in one of its ways.
@@ -201,7 +201,7 @@ impl Batch<'_> {
         let rests = f64::from(baking.times - 1) * REST_H;
         let in_all = f64::from(baking.times) * baking.lasts_h + rests;
         let (firm, dry) = (firm.left_after(in_all, cool), dry.left_after(in_all, cool));
-        let sure = firm.point(0.95);
+        let sure = firm.sure();
         let mut made = self.on_racks(lasts, (firm, dry), (heat, baking.fit, in_all));
         if sure <= cool {
             made.firm.reason = format!("a baked piece cools {} first", wait_words(cool));
@@ -227,7 +227,7 @@ impl Batch<'_> {
     ) -> Raw {
         let humidity = 100.0 * in_fraction(self.plan.room.humidity);
         let reason = |outcomes: &Outcomes, state: &str| {
-            let sure = outcomes.point(0.95);
+            let sure = outcomes.sure();
             if sure.is_finite() {
                 format!("on the rack they take {} to be {state} for sure", wait_words(sure))
             } else {
@@ -236,7 +236,7 @@ impl Batch<'_> {
         };
         let process = |outcomes: &Outcomes| {
             let pieces = self.count.min(at_once);
-            Some(self.process(heat, pieces, Some((before_h, outcomes.point(0.95)))))
+            Some(self.process(heat, pieces, Some((before_h, outcomes.sure()))))
         };
         let span = |name, words: &str| (name, words.to_owned(), Step::AirDry);
         Raw {
