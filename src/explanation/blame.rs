@@ -5,16 +5,13 @@ use std::cell::Cell;
 
 use chrono::{DateTime, Days, Utc};
 
-use super::alone::{alone, without};
+use super::{
+    alone::{alone, without},
+    let_go::{LetGo, Quick},
+};
 use crate::{
-    planfile::{Days as Weekdays, Finish, Freezer, Mould, Opening, Ornament, Plan, Room},
-    prep::{
-        Chosen, Durations, Look, chosen,
-        draft::Serves,
-        dry_hours,
-        durations::{Drying, DurationError, FirmDry, Keeping, Outcomes, Process},
-        schedule::{Amount, Curve},
-    },
+    planfile::{Days as Weekdays, Finish, Opening, Plan},
+    prep::{Chosen, Durations, Look, chosen, draft::Serves, dry_hours},
     units::ThermodynamicTemperature,
 };
 
@@ -81,15 +78,6 @@ struct World {
     plan: Plan,
     now: DateTime<Utc>,
     let_go: LetGo,
-}
-
-/// What takes no time any more.
-#[derive(Clone, Copy, Default)]
-struct LetGo {
-    freezing: bool,
-    cool_box: bool,
-    drying: bool,
-    coats: bool,
 }
 
 /// What one search costs beside its labels: the physics is asked, and steps are made.
@@ -252,64 +240,5 @@ impl World {
             }
         }
         world
-    }
-}
-
-/// The physics, some of it taking no time.
-struct Quick<'a> {
-    inner: &'a dyn Durations,
-    let_go: LetGo,
-}
-
-impl Durations for Quick<'_> {
-    fn freeze(
-        &self,
-        mould: &Mould,
-        freezer: &Freezer,
-        count: u32,
-    ) -> Result<Outcomes, DurationError> {
-        match self.let_go.freezing {
-            true => Ok(Outcomes::exactly(0.0)),
-            false => self.inner.freeze(mould, freezer, count),
-        }
-    }
-
-    fn keeping(&self, mould: &Mould, room: Room) -> Result<Keeping, DurationError> {
-        let keeping = self.inner.keeping(mould, room)?;
-        let days = if self.let_go.cool_box { f64::from(LONG_AHEAD) } else { 0.0 };
-        Ok(Keeping { cool_box_h: keeping.cool_box_h + 24.0 * days, ..keeping })
-    }
-
-    fn dry(&self, drying: &Drying<'_>) -> Result<FirmDry, DurationError> {
-        let at_once = || Outcomes::exactly(0.0);
-        match self.let_go.drying {
-            true => Ok(FirmDry { firm: at_once(), dry: at_once() }),
-            false => self.inner.dry(drying),
-        }
-    }
-
-    fn course(&self, plan: &Plan, process: &Process) -> Option<Curve> {
-        self.inner.course(plan, process)
-    }
-
-    fn cool(
-        &self,
-        ornament: &Ornament,
-        from: ThermodynamicTemperature,
-        room: Room,
-    ) -> Result<f64, DurationError> {
-        self.inner.cool(ornament, from, room)
-    }
-
-    fn coat(&self, finish: Finish, room: Room) -> f64 {
-        if self.let_go.coats { 0.0 } else { self.inner.coat(finish, room) }
-    }
-
-    fn dough(&self, plan: &Plan, ornament: &Ornament, count: u32) -> Vec<Amount> {
-        self.inner.dough(plan, ornament, count)
-    }
-
-    fn batches(&self, ornament: &Ornament, count: u32) -> u32 {
-        self.inner.batches(ornament, count)
     }
 }

@@ -5,6 +5,7 @@ mod alone;
 pub mod blame;
 pub mod changes;
 pub mod conflict;
+mod let_go;
 mod suggestions;
 mod warmth;
 mod why;

@@ -1,23 +1,22 @@
 //! From a sound plan to its schedule: steps made, back-scheduled, told in words.
 
-use std::collections::BTreeMap;
-
-use chrono::{DateTime, Days, NaiveDate, TimeDelta, Utc};
-use thiserror::Error;
+use chrono::{DateTime, Days, NaiveDate, Utc};
 
 use super::{
     carry::carry,
-    chains::{done_of, usual_way},
+    chains::usual_way,
     chosen::{Chosen, Look, choose},
     clock::Clock,
-    done::{DoneError, done_at, goal_over, take_as_done},
+    done::{goal_over, take_as_done},
     draft::{Draft, Serves},
-    durations::{DurationError, Durations, Process},
+    durations::{Durations, Process},
+    error::LayError,
+    followed::{begun, begun_at},
     place::solution,
-    round::{Followed, Round, Stage},
+    round::Followed,
     schedule::{SCHEMA, Schedule, Status},
     shopping::shopping,
-    steps::{Frozen, Shared, add_ice, add_ornament},
+    steps::{Shared, add_ice, add_ornament},
     tell::{notes, steps},
     themes::overview,
 };
@@ -31,49 +30,6 @@ const FARTHEST: i64 = 400;
 
 /// Steps of one plan: a daily activity all the school year, and the rest of it.
 const MOST_STEPS: usize = 3_500;
-
-/// Days before now from which on a plan that is followed is searched where nobody says
-/// when its steps were done: longer than ice is filled ahead, so that the rounds of all
-/// that is still to come are the same.
-const FOLLOWED_DAYS: u64 = 7;
-
-/// Hours that the longest step takes which can be the first one done.
-const BEFORE_H: i64 = 2;
-
-/// Why no schedule could be computed at all.
-#[derive(Debug, Clone, PartialEq, Eq, Error)]
-pub enum LayError {
-    /// The physics could not answer for one of the things.
-    #[error(transparent)]
-    Duration(#[from] DurationError),
-    /// A step is named that the plan does not have, or at a wrong time.
-    #[error(transparent)]
-    Done(#[from] DoneError),
-    /// Its last day is too far off, or the clock is wrong.
-    #[error(
-        "the last thing of the plan is on {last}, {days} days from now ({today}); a plan reaches at most {most} days ahead: mend the date, or the clock"
-    )]
-    TooFar {
-        /// The day of the last session or gift.
-        last: NaiveDate,
-        /// Today.
-        today: NaiveDate,
-        /// From today to then.
-        days: i64,
-        /// The limit.
-        most: i64,
-    },
-    /// It has too many steps.
-    #[error(
-        "the plan has at least {steps} steps; at most {most} are planned at once: make two plans of it"
-    )]
-    TooManySteps {
-        /// Steps made before it was given up.
-        steps: usize,
-        /// The limit.
-        most: usize,
-    },
-}
 
 /// A plan laid out, with what it was laid out from.
 pub struct Laid {
@@ -207,68 +163,6 @@ pub fn chosen(
         followed = begun(plan, clock, durations, chosen)?;
     }
     Ok(choose(plan, clock, durations, look, &followed)?)
-}
-
-/// A little before the first step done began, so that the plan that was followed is found
-/// again.
-fn begun_at(plan: &Plan, now: DateTime<Utc>) -> DateTime<Utc> {
-    let times = plan.done.iter().filter_map(|entry| done_at(plan.zone, entry));
-    let first = times.min().map(|first| first.to_utc() - TimeDelta::hours(BEFORE_H));
-    first.unwrap_or_else(|| now - Days::new(FOLLOWED_DAYS)).min(now)
-}
-
-/// What was begun, as the steps done say.
-fn begun(
-    plan: &Plan,
-    clock: Clock,
-    durations: &dyn Durations,
-    mut chosen: Chosen,
-) -> Result<Followed, LayError> {
-    let mut draft = Draft::new(clock);
-    let shared = Shared::book(&mut draft, plan);
-    let frozen = add_ice(&mut draft, plan, &shared, (&chosen, durations))?;
-    let ice = draft.tasks.len();
-    let mut batches = BTreeMap::new();
-    for (ornament, dried) in &chosen.batches {
-        add_ornament(&mut draft, plan, &shared, (*ornament, dried.way), durations)?;
-        batches.insert(*ornament, (draft.tasks.len(), dried.way));
-    }
-    let known = done_of(&draft, plan);
-    take_as_done(&mut draft, &known)?;
-    let mut followed = Followed::default();
-    let mut first = ice;
-    for (ornament, (end, way)) in batches {
-        if draft.tasks[first..end].iter().any(|task| task.done) {
-            followed.ways.insert(ornament, way);
-        }
-        first = end;
-    }
-    for (session, rounds) in &mut chosen.rounds {
-        if let Some(frozen) = frozen.get(session) {
-            stages(&draft, frozen, rounds);
-        }
-    }
-    followed.rounds = chosen.rounds;
-    Ok(followed)
-}
-
-/// Keeps the rounds of a session that were begun, each as far as it is.
-fn stages(draft: &Draft, frozen: &Frozen, rounds: &mut Vec<Round>) {
-    let steps = frozen.filled.iter().zip(&frozen.turned_out);
-    for (round, (fill, turn_out)) in rounds.iter_mut().zip(steps) {
-        let done = |step: &ActivityId| {
-            let window = draft.problem.activities[step.0].windows.first()?;
-            draft.tasks[step.0].done.then_some((window.start, window.end))
-        };
-        if let Some((start, _)) = done(fill) {
-            let over = draft.spans.iter().any(|span| span.after == *fill && span.over);
-            (round.fill, round.stage) = (start, if over { Stage::Firm } else { Stage::Filled });
-        }
-        if let Some(out) = done(turn_out) {
-            (round.out, round.stage) = (out, Stage::Out);
-        }
-    }
-    rounds.retain(|round| round.stage != Stage::ToCome);
 }
 
 /// The goals that no plan can serve.

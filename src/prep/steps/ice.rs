@@ -1,7 +1,7 @@
-//! An ice session: wash, fill, freeze, turn out and bag, refill as often as
-//! the moulds require, pack, carry, let it temper, use, drain and rinse.
+//! An ice session up to the bagged blocks: wash, fill, freeze, turn out, as often as its
+//! rounds say.
 
-use std::{collections::BTreeMap, ops::Range};
+use std::collections::BTreeMap;
 
 use super::{
     names::{day_words, doing, named, pieces, slug, wait_words},
@@ -11,32 +11,32 @@ use crate::{
     planfile::{Freezer, Group, Ice, Mould, Plan, Session},
     prep::{
         chosen::Chosen,
-        clock::{Tick, hours_of, ticks_up},
-        draft::{Anchor, Booking, Draft, Passive, Serves, Task},
+        clock::hours_of,
+        draft::{Anchor, Draft, Passive, Serves, Task},
         durations::{DurationError, Durations, Keeping, Outcomes, Process},
         round::Round,
-        rounds::{PACK_H, earliest},
+        rounds::earliest,
         schedule::{Amount, Attention},
-        trips::{SessionAt, Trip, set_out_ticks, trips, way_ticks},
+        trips::{SessionAt, Trip, trips},
     },
-    scheduler::{ActivityId, FactId, GoalId},
+    scheduler::{ActivityId, GoalId},
     tables::{Step, Work},
-    units::{in_hours, in_millilitres, show_volume},
+    units::{in_millilitres, show_volume},
 };
 
 /// One session while its steps are made.
-struct Making<'a> {
-    plan: &'a Plan,
+pub(super) struct Making<'a> {
+    pub(super) plan: &'a Plan,
     shared: &'a Shared,
-    ice: &'a Ice,
+    pub(super) ice: &'a Ice,
     mould: &'a Mould,
-    group: &'a Group,
-    session: &'a Session,
-    keeping: Keeping,
-    goal: GoalId,
-    goal_words: String,
+    pub(super) group: &'a Group,
+    pub(super) session: &'a Session,
+    pub(super) keeping: Keeping,
+    pub(super) goal: GoalId,
+    pub(super) goal_words: String,
     id: String,
-    wanted: u32,
+    pub(super) wanted: u32,
     rounds: Vec<Freezing>,
 }
 
@@ -257,11 +257,11 @@ impl<'a> Making<'a> {
         }
     }
 
-    fn freezer(&self) -> &Freezer {
+    pub(super) fn freezer(&self) -> &Freezer {
         &self.plan.freezers[self.ice.freezer]
     }
 
-    fn task(&self, name: &str, what: String, place: usize, step: Step) -> Task {
+    pub(super) fn task(&self, name: &str, what: String, place: usize, step: Step) -> Task {
         Task {
             id: format!("{}-{name}", self.id),
             goal: self.goal_words.clone(),
@@ -322,26 +322,35 @@ impl<'a> Making<'a> {
         after: Option<ActivityId>,
     ) -> (ActivityId, ActivityId) {
         let round = &self.rounds[number];
-        let home = self.freezer().place;
         let wash = self.wash(draft, number, round);
-        let (suffix, of) = self.numbered(number);
-        let words = format!("Fill {}{of}", self.moulds(round.count));
-        let mut fill = self.task(&format!("fill{suffix}"), words, home, Step::Fill);
-        fill.amounts = vec![self.water(round.count)];
-        fill.count = round.count;
-        let booking = self.shared.in_hours(
-            home,
-            self.goal,
-            Work::fill().usual_h_of(self.mould.worth(round.count)),
-        );
-        let fill = draft.task(fill, booking);
-        draft.place(fill, round.chosen.as_ref().map(|chosen| chosen.fill));
+        let fill = self.fill(draft, number);
         let moulds_free = draft.fact(mould_words(self.mould));
         // A later round waits for the moulds; chosen ones may be in others of them.
         let earlier = after.filter(|_| round.chosen.is_none());
         for before in wash.into_iter().chain(earlier) {
             draft.then_after(before, fill, 0.0, moulds_free);
         }
+        let turn_out = self.turn_out(draft, number);
+        self.freeze(draft, number, fill, turn_out);
+        (fill, turn_out)
+    }
+
+    fn fill(&self, draft: &mut Draft, number: usize) -> ActivityId {
+        let (round, home) = (&self.rounds[number], self.freezer().place);
+        let (suffix, of) = self.numbered(number);
+        let words = format!("Fill {}{of}", self.moulds(round.count));
+        let mut fill = self.task(&format!("fill{suffix}"), words, home, Step::Fill);
+        fill.amounts = vec![self.water(round.count)];
+        fill.count = round.count;
+        let hours = Work::fill().usual_h_of(self.mould.worth(round.count));
+        let fill = draft.task(fill, self.shared.in_hours(home, self.goal, hours));
+        draft.place(fill, round.chosen.as_ref().map(|chosen| chosen.fill));
+        fill
+    }
+
+    fn turn_out(&self, draft: &mut Draft, number: usize) -> ActivityId {
+        let (round, home) = (&self.rounds[number], self.freezer().place);
+        let (suffix, of) = self.numbered(number);
         let words = format!("Turn out and bag {}{of}", pieces(round.count, "block"));
         let mut turn_out = self.task(&format!("turn-out{suffix}"), words, home, Step::TurnOut);
         turn_out.count = round.count;
@@ -351,8 +360,7 @@ impl<'a> Making<'a> {
         };
         let turn_out = draft.task(turn_out, self.shared.in_hours(home, self.goal, hours));
         draft.place(turn_out, round.chosen.as_ref().map(|chosen| chosen.out.0));
-        self.freeze(draft, number, fill, turn_out);
-        (fill, turn_out)
+        turn_out
     }
 
     /// What a round adds to names and words where there are several.
@@ -410,113 +418,6 @@ impl<'a> Making<'a> {
                 show_volume(all, system)
             ),
         }
-    }
-
-    /// Packing as she leaves, whatever the hours of the place say, and the way to class.
-    fn leave(
-        &self,
-        draft: &mut Draft,
-        trip: &Trip,
-        packed: Option<Tick>,
-    ) -> (ActivityId, ActivityId) {
-        let blocks = pieces(trip.count, "block");
-        let fact = self.begins(draft);
-        let what = format!("Pack {blocks} into the cool box");
-        let mut task = self.task("pack", what, self.freezer().place, Step::Pack);
-        task.count = trip.count;
-        task.bring = vec!["cool box with a lid".to_owned(), "towels".to_owned()];
-        let from = trip.leave - ticks_up(PACK_H).max(trip.pack);
-        let booking = self.bound(hours_of(trip.pack), from..trip.leave, fact);
-        let pack = draft.task(task, booking);
-        draft.place(pack, Some(packed.unwrap_or(trip.leave - trip.pack)));
-        let what = format!("Carry {blocks} to class");
-        let mut task = self.task("carry", what, self.group.place, Step::Carry);
-        task.count = trip.count;
-        task.bring = vec![format!("{blocks}, frozen, in the cool box")];
-        let there = trip.leave + way_ticks(self.ice);
-        let booking = self.bound(in_hours(self.ice.travel).max(0.0), trip.leave..there, fact);
-        let carry = draft.task(task, booking);
-        draft.then(pack, carry);
-        (pack, carry)
-    }
-
-    /// A booking that no opening hours bind.
-    fn bound(&self, hours: f64, window: Range<Tick>, fact: FactId) -> Booking {
-        let windows = std::iter::once(window).collect();
-        Booking { hours, windows, fact, ends: "the session".to_owned(), goal: self.goal }
-    }
-
-    /// When it is: packing and leaving go by it too.
-    fn begins(&self, draft: &mut Draft) -> FactId {
-        draft.fact(format!(
-            "{} begins {} {}",
-            self.goal_words,
-            day_words(self.session.at.date_naive()),
-            self.session.at.format("%H:%M")
-        ))
-    }
-
-    /// Set out, temper, use, drain.
-    fn serve(&self, draft: &mut Draft, (pack, carry): (ActivityId, ActivityId)) -> ActivityId {
-        let room = self.group.place;
-        let start = draft.clock.floor(self.session.at);
-        let fact = self.begins(draft);
-        let out = start - ticks_up(self.keeping.temper_h);
-        let what = format!("Set {} out on trays", pieces(self.wanted, "block"));
-        let mut task = self.task("set-out", what, room, Step::Temper);
-        task.bring = vec!["trays under the blocks".to_owned()];
-        let hours = hours_of(set_out_ticks(self.group.children));
-        let window = out - set_out_ticks(self.group.children)..out;
-        let set_out = draft.task(task, self.bound(hours, window, fact));
-        draft.then(carry, set_out);
-
-        let turns = self.ice.turns_last(self.group).map_or(0.0, in_hours);
-        let lasts = Work::use_ice().usual_h(self.group.children).max(turns);
-        let end = start + ticks_up(lasts).max(1);
-        let mut used = self.task("use", self.ice.name.clone(), room, Step::Use);
-        used.bring = vec!["towels for the floor".to_owned()];
-        let used = draft.task(used, self.bound(lasts, start..end, fact));
-        self.temper(draft, (pack, set_out), used);
-
-        let what = "Drain, dry the floor, rinse the trays".to_owned();
-        let task = self.task("drain", what, room, Step::Rinse);
-        let hours = Work::drain().usual_h(self.group.children);
-        let soon = draft.fact("melt water is wiped up as the session ends");
-        let window = end..end + ticks_up(hours).max(1);
-        let drain = draft.task(task, self.bound(hours, window, soon));
-        draft.then(used, drain);
-        set_out
-    }
-
-    /// Out of the box long enough before it is touched, and packed no longer
-    /// than the box keeps it, the way included.
-    fn temper(
-        &self,
-        draft: &mut Draft,
-        (pack, set_out): (ActivityId, ActivityId),
-        used: ActivityId,
-    ) {
-        let keeping = self.keeping;
-        let temper = Outcomes::exactly(keeping.temper_h);
-        let fact = draft.fact(format!(
-            "a block is out {} before it is touched, until it no longer sticks to skin",
-            wait_words(keeping.temper_h)
-        ));
-        draft.then_after(set_out, used, keeping.temper_h, fact);
-        let fact =
-            draft.fact(format!("the cool box keeps them {}", wait_words(keeping.cool_box_h)));
-        draft.then_within(pack, used, keeping.cool_box_h, fact);
-        let words = "The blocks stand on their trays until they no longer stick".to_owned();
-        let mut task = self.task("temper", words, self.group.place, Step::Temper);
-        task.attention = Attention::None;
-        draft.spans.push(Passive {
-            task,
-            after: set_out,
-            before: used,
-            anchor: Anchor::End,
-            outcomes: temper,
-            over: false,
-        });
     }
 }
 

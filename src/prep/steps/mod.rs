@@ -6,6 +6,7 @@ mod finish;
 mod ice;
 mod names;
 mod ornament;
+mod serve;
 mod shared;
 
 pub use ice::{Frozen, add_ice};
