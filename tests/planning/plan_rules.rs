@@ -349,6 +349,16 @@ fn every_step_has_a_name_of_its_own() {
     assert_eq!(baked.map(|step| pieces(&step.what)).sum::<u32>(), 77);
 }
 
+/// Eleven and nine children, a tenth of their pieces more: the spare ones are painted
+/// and sealed for whom nobody expected, and have no photo.
+#[test]
+fn spare_pieces_have_no_photo() {
+    let schedule = forest();
+    let of = |id: &str| step(&schedule, id).what.clone();
+    assert!(of("photo-ornaments-photo").contains(" 20 pieces"));
+    assert!(of("photo-ornaments-seal").contains(" 22 pieces"));
+}
+
 /// However long pieces take: nobody is beside the oven for more than four hours at a
 /// stretch, and what they lack then they dry on the rack. Painting waits until they are firm.
 #[test]

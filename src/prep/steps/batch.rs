@@ -91,30 +91,34 @@ impl Batch<'_> {
         }
     }
 
-    /// Hand work on every piece, split into portions that fit an evening;
+    /// Photos of the children: one for each piece of each.
+    pub fn photos(&self) -> u32 {
+        self.groups.iter().map(|group| group.children * self.ornament.each).sum()
+    }
+
+    /// Hand work on so many pieces, split into portions that fit an evening;
     /// the first and the last portion.
     pub fn handwork(
         &self,
         draft: &mut Draft,
-        name: &str,
-        what: &str,
+        (name, what, count): (&str, &str, u32),
         step: Step,
         work: &Work,
     ) -> (ActivityId, ActivityId) {
         let longest = hours_of(self.shared.longest(self.home)).min(PORTION_H);
         let fits = |count: &u32| work.usual_h(*count) <= longest;
         // A portion of one where not even that fits.
-        let at_once = (1..=self.count).rev().find(fits).unwrap_or(1);
-        let portions = self.count.div_ceil(at_once).max(1);
+        let at_once = (1..=count).rev().find(fits).unwrap_or(1);
+        let portions = count.div_ceil(at_once).max(1);
         let mut portion = |number: u32, before: Option<ActivityId>| {
-            let count = self.count / portions + u32::from(number < self.count % portions);
+            let part = count / portions + u32::from(number < count % portions);
             let (suffix, of) = match portions {
                 1 => (String::new(), String::new()),
                 _ => (format!("-{}", number + 1), format!(" (part {} of {portions})", number + 1)),
             };
-            let words = format!("{what} {}{of}", pieces(count, "piece"));
+            let words = format!("{what} {}{of}", pieces(part, "piece"));
             let task = self.task(&format!("{name}{suffix}"), words, self.home, step);
-            let booking = self.shared.in_hours(self.home, self.goal, work.usual_h(count));
+            let booking = self.shared.in_hours(self.home, self.goal, work.usual_h(part));
             let id = draft.task(task, booking);
             if let Some(before) = before {
                 draft.then(before, id);

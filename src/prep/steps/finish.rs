@@ -133,7 +133,7 @@ fn paint(batch: &Batch<'_>, draft: &mut Draft, made: &Made) -> Made {
         let what = format!("{} paint {}", group.name, pieces(count, "piece"));
         let mut task = in_class(batch, group, "paint", &what, Step::Paint);
         task.bring = vec![
-            format!("{}, dry and cool", pieces(count, "piece")),
+            format!("{}, firm and cool", pieces(count, "piece")),
             "paint, brushes, trays".to_owned(),
         ];
         let turns = group.children.div_ceil(PAINT_AT_ONCE);
@@ -160,7 +160,9 @@ fn coat(
         Finish::Seal => ("seal", Step::Seal, Work::seal(), "seal-dry", "The sealer dries"),
         Finish::Wrap => ("wrap", Step::Wrap, Work::wrap(), "wrapped", "Wrapped"),
     };
-    let (first, last) = batch.handwork(draft, name, what, kind, work);
+    // A spare piece has no photo.
+    let count = if step == Finish::Photo { batch.photos() } else { batch.count };
+    let (first, last) = batch.handwork(draft, (name, what, count), kind, work);
     wait_for(batch, draft, made, first, "");
     (first, coated(batch, step, vec![last], span, words.to_owned()))
 }

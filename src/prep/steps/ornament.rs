@@ -84,7 +84,8 @@ impl Batch<'_> {
         let mix = draft.task(mix, self.shared.in_hours(self.home, self.goal, hours));
         let thickness = show_length(self.ornament.thickness, self.plan.units);
         let what = format!("Roll to {thickness} and cut");
-        let (first, rolled) = self.handwork(draft, "roll", &what, Step::Roll, Work::roll());
+        let (first, rolled) =
+            self.handwork(draft, ("roll", &what, self.count), Step::Roll, Work::roll());
         let fact = draft.fact("mixed dough is rolled within two hours, before it dries out");
         draft.then_within(mix, first, 2.0, fact);
         same_day(draft, mix, rolled);
@@ -242,7 +243,7 @@ impl Batch<'_> {
         Raw {
             firm: Made {
                 reason: reason(&firm, "firm"),
-                span: span("dry", "Pieces dry on a rack in the room until they are firm"),
+                span: span("dry", "Pieces become firm on a rack in the room"),
                 process: process(&firm),
                 lasts: lasts.clone(),
                 wait: firm,
