@@ -88,7 +88,7 @@ pub(super) fn headline(answer: &IceAnswer, times: Times) -> String {
     let after = |h: f64| hours_after(times, h);
     match (times.by, answer.chance) {
         (Some(by), Some(chance)) => {
-            format!("Solid by {}: {}.", clock(by), phrase::chance(chance))
+            format!("Firm by {}: {}.", clock(by), phrase::chance(chance))
         }
         _ => match answer.solid_h {
             Some(band) if band.p95.is_finite() => format!(

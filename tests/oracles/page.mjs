@@ -175,10 +175,10 @@ async function scriptless() {
   check(/needed for a round pan/.test(await page.locator("#depth-words").textContent()), "without script: no fault beside the field");
   await page.getByLabel("Depth", { exact: true }).fill("50 mm");
   await page.getByRole("button", { name: "Work it out" }).click();
-  check(/Solid by/.test(await headline(page)), "without script: no answer");
+  check(/Firm by/.test(await headline(page)), "without script: no answer");
   check(await page.locator("#drawing svg").count() === 1, "without script: no drawing");
   await page.locator("button[name=try]").first().click();
-  check(/Solid by/.test(await headline(page)), "without script: no answer to a remedy");
+  check(/Firm by/.test(await headline(page)), "without script: no answer to a remedy");
   await page.goto(`${root}dough`);
   check(await page.locator(".headline").count() === 2, "without script: no answer on dough");
   await page.goto(`${root}diary`);

@@ -92,3 +92,26 @@ fn a_window_for_the_photo() {
     let ran = Run::of(&wide).ends();
     assert!(ran.code == Some(2) && ran.stderr.contains("the opening"), "{}", ran.stderr);
 }
+
+/// Forty blocks in a chest are solid before they are firm to turn out; the chance and the
+/// latest time to fill are those of being firm.
+#[test]
+fn the_chance_is_that_of_being_firm() {
+    let asked = "ice --box 10x8x4cm --fill 32mm --wall silicone --freezer chest --count 40 \
+                 --at 2026-12-01T08:00 --now 2026-12-01T08:00:00 --json";
+    let answer = |by: &str| {
+        let words: Vec<&str> = asked.split_whitespace().chain(["--by", by]).collect();
+        Run::of(&words).succeeds().json()
+    };
+    let first = answer("2026-12-02T18:00");
+    let [solid, ready] = ["solid_h", "ready_h"].map(|key| first[key]["p95"].as_f64().unwrap());
+    assert!(solid + 0.5 < ready, "{solid} h and {ready} h");
+    // Between the two it is sure to be solid and not yet sure to be firm.
+    let between = ((solid + ready) * 30.0) as i64;
+    let at = chrono::NaiveDate::from_ymd_opt(2026, 12, 1).unwrap().and_hms_opt(8, 0, 0).unwrap()
+        + chrono::TimeDelta::minutes(between);
+    let answer = answer(&at.format("%Y-%m-%dT%H:%M").to_string());
+    let chance = answer["chance"].as_f64().unwrap();
+    assert!((0.5..0.95).contains(&chance), "{chance}");
+    assert_eq!(answer["verdict"], "likely");
+}

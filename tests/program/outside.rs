@@ -218,7 +218,7 @@ fn a_bare_start_is_the_one_that_was_meant() {
     };
     assert!(ask("2026-12-06T20:05:00Z", &[]).contains("Filled Sun 6 Dec 20:00"));
     let asked = ask("2026-12-06T20:05:00Z", &["--by", "06:00"]);
-    assert!(asked.contains("Solid by Mon 7 Dec 06:00"), "{asked}");
+    assert!(asked.contains("Firm by Mon 7 Dec 06:00"), "{asked}");
     assert!(asked.contains("Sun 6 Dec 20:00"), "{asked}");
 }
 

@@ -63,7 +63,7 @@ pub struct IceAnswer {
     pub ready_h: Option<Band>,
     /// At the central inputs.
     pub nominal: Nominal,
-    /// Chance of being solid in time.
+    /// Chance of being ready in time: firm to turn out.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub chance: Option<f64>,
     /// The chance in words.
@@ -101,10 +101,10 @@ pub struct IceAnswer {
 }
 
 impl IceAnswer {
-    /// How long before it must be solid the moulds are filled for a chance of
-    /// 0.95: the 95 % point. None when it may never be solid.
+    /// How long before the blocks are turned out the moulds are filled for a chance of
+    /// 0.95: the 95 % point of being ready. None when they may never be.
     pub fn lead(&self) -> Option<Time> {
-        self.solid_h.map(|band| band.p95).filter(|h| h.is_finite()).map(hours)
+        self.ready_h.map(|band| band.p95).filter(|h| h.is_finite()).map(hours)
     }
 }
 
@@ -133,7 +133,7 @@ pub fn answer(question: &IceQuestion) -> Result<IceAnswer, AskError> {
     let (bands, helps) = (bands?, helps?);
     let central = &bands.central;
     let freezer_limited = central.limited > LIMITED;
-    let chance = question.by.map(|by| chance(&bands.solid_h, in_hours(by)));
+    let chance = question.by.map(|by| chance(&bands.ready_h, in_hours(by)));
     let notes = notes(question, &scenario, central, freezer_limited)?;
     let (helps, remedies) = helps
         .into_iter()
