@@ -167,5 +167,5 @@ fn workplace(place: &planfile::Place) -> Place {
 /// What is left of a span.
 fn free_of(span: Range<Tick>, taken: &[Range<Tick>]) -> Vec<Range<Tick>> {
     let whole = std::iter::once(span).filter(|span| !span.is_empty()).collect();
-    taken.iter().fold(whole, |open, taken| without(open, taken))
+    taken.iter().fold(whole, without)
 }
