@@ -122,7 +122,7 @@ fn reserve(rounds: &mut Rounds<'_>, draft: &Draft) {
             let activity = draft.problem.activities.get(link.before.0)?;
             let done = activity.windows.first().filter(|_| before.done).map(|window| window.end);
             let reserved = rounds.hours.reserved.get(&before.id).map(|reserved| reserved.end);
-            Some(done.or(reserved)? + link.min[0])
+            Some(done.or(reserved)? + link.shortest(0))
         });
         let ready = ready.max().unwrap_or(0).max(0);
         let activity = &draft.problem.activities[number];
@@ -225,10 +225,6 @@ impl Reading<'_, '_> {
         Some(parts)
     }
 
-    fn min(&self, link: &Link) -> Tick {
-        link.min.get(self.level).or(link.min.last()).copied().unwrap_or(0)
-    }
-
     /// The latest start of what is done in class at the end: one group after another.
     fn given(&self, task: usize) -> Option<Tick> {
         let activities = &self.draft.problem.activities;
@@ -283,7 +279,7 @@ impl Reading<'_, '_> {
 
     /// What a step waits for.
     fn waits(&self, parts: &[Part], link: &Link, step: &mut Step) -> Option<()> {
-        let (min, max) = (self.min(link), link.max);
+        let (min, max) = (link.shortest(self.level), link.max);
         if min >= NEVER {
             return None;
         }
@@ -323,7 +319,7 @@ impl Reading<'_, '_> {
     /// What waits for a step.
     fn precedes(&self, parts: &[Part], link: &Link, step: &mut Step) {
         match parts[link.after.0] {
-            Part::After(start) => step.end_by = step.end_by.min(start - self.min(link)),
+            Part::After(start) => step.end_by = step.end_by.min(start - link.shortest(self.level)),
             Part::Between => {
                 let lasts = self.draft.problem.activities[link.after.0].duration;
                 let holds = self.draft.problem.holds.iter();

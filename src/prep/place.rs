@@ -15,8 +15,8 @@ pub fn solution(draft: &Draft, chosen: &Chosen) -> Solution {
     let levels: Vec<Option<usize>> =
         (0..draft.goals.len()).map(|n| level(draft, chosen, n)).collect();
     let served = |task: usize| levels[draft.problem.activities[task].goal.0].is_some();
-    let mut solution = Solution { starts: vec![None; draft.tasks.len()], levels: levels.clone() };
     let tasks: Vec<usize> = (0..draft.tasks.len()).filter(|task| served(*task)).collect();
+    let mut solution = Solution { starts: vec![None; draft.tasks.len()], levels };
     for task in &tasks {
         solution.starts[*task] = fixed(draft, *task);
     }
@@ -70,13 +70,14 @@ fn late(draft: &Draft, solution: &Solution, task: usize, chosen: &Chosen) -> Opt
     let activity = &draft.problem.activities[task];
     let level = solution.levels[activity.goal.0].unwrap_or(0);
     let reserved = chosen.reserved.get(&draft.tasks[task].id).copied();
-    let min = |link: &Link| link.min.get(level).or(link.min.last()).copied().unwrap_or(0);
     let end = |id: ActivityId| Some(solution.start(id)? + draft.problem.activities[id.0].duration);
     let links = || draft.problem.links.iter();
     let before = links().filter(|link| link.after.0 == task);
-    let from = before.filter_map(|link| Some(end(link.before)? + min(link))).max().unwrap_or(0);
+    let from =
+        before.filter_map(|link| Some(end(link.before)? + link.shortest(level))).max().unwrap_or(0);
     let after = links().filter(|link| link.before.0 == task);
-    let until = after.filter_map(|link| Some(solution.start(link.after)? - min(link))).min();
+    let until =
+        after.filter_map(|link| Some(solution.start(link.after)? - link.shortest(level))).min();
     let until = until.unwrap_or(Tick::MAX);
     let from = reserved.map_or(from, |reserved| from.max(reserved));
     let busy = [busy(draft, solution, task), kept(draft, solution, task, chosen)].concat();

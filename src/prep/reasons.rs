@@ -121,8 +121,8 @@ fn causes<'a>(
 /// The shortest wait of a link at the level that its goal is served at.
 fn shortest(draft: &Draft, solution: &Solution, link: &Link) -> Tick {
     let goal = draft.problem.activities.get(link.after.0).map(|activity| activity.goal.0);
-    let level = goal.and_then(|goal| solution.levels.get(goal).copied().flatten()).unwrap_or(0);
-    link.min.get(level).or(link.min.last()).copied().unwrap_or(0)
+    let level = goal.and_then(|goal| solution.levels.get(goal).copied().flatten());
+    link.shortest(level.unwrap_or(0))
 }
 
 /// One task whose place is being explained.

@@ -53,6 +53,13 @@ pub struct Link {
     pub fact: FactId,
 }
 
+impl Link {
+    /// The shortest wait at a level of sureness.
+    pub fn shortest(&self, level: usize) -> Tick {
+        self.min.get(level).or(self.min.last()).copied().unwrap_or(0)
+    }
+}
+
 /// Something shared, of which there is only so much at any one time.
 #[derive(Clone, Debug)]
 pub struct Resource {

@@ -198,8 +198,7 @@ fn wait_for(batch: &Batch<'_>, draft: &mut Draft, made: &Made, task: ActivityId,
         let fact = draft.fact(made.reason.clone());
         draft.then_when(*last, task, &made.wait, fact);
         let (name, words, step) = &made.span;
-        let shown =
-            |span: &Passive| span.after == *last && span.task.id.contains(&format!("-{name}"));
+        let shown = |span: &Passive| span.after == *last && span.task.what == *words;
         if draft.spans.iter().any(shown) {
             continue;
         }
