@@ -51,7 +51,7 @@ fn time(name: &str, plan: &Plan, now: DateTime<Utc>) -> [f64; 2] {
         let laid = solve(plan, now, &physics).expect("an answer");
         let warm = begin.elapsed().as_secs_f64();
         let begin = Instant::now();
-        let schedule = laid.schedule(plan, now, &physics);
+        let schedule = laid.schedule(plan, now, &physics).expect("an answer");
         let told = begin.elapsed().as_secs_f64();
         best = (best.0.min(cold - warm), best.1.min(warm), best.2.min(told));
         activities = first.draft.tasks.len();

@@ -13,8 +13,8 @@ use crate::answers::{
 use crate::drying::solver::Faces;
 use crate::tables::Oven;
 use crate::units::{
-    Amount, DiffusionCoefficient, HeatTransfer, Length, MassRate, Ratio, ThermodynamicTemperature,
-    Time, amount, duration, length, mass_rate, share, temperature,
+    Amount, DiffusionCoefficient, HeatTransfer, Length, Mass, MassRate, Ratio,
+    ThermodynamicTemperature, Time, amount, duration, length, mass, mass_rate, share, temperature,
 };
 
 /// What is made of ice, and where it stands.
@@ -271,6 +271,9 @@ pub struct PlanArgs {
     /// Write a sheet to print for the fridge door
     #[arg(long, value_name = "OUT.html")]
     pub sheet: Option<PathBuf>,
+    /// Keep the plan, to be followed with 'today' and 'did'
+    #[arg(long)]
+    pub keep: bool,
     /// Minutes of warning before each step with hands
     #[arg(long, value_name = "MINUTES", default_value_t = crate::report::calendar::REMIND, value_parser = clap::value_parser!(u32).range(0..=1440))]
     pub remind: u32,
@@ -289,6 +292,52 @@ pub struct PlanArgs {
     /// Overwrite a file that this program did not write
     #[arg(long)]
     pub force: bool,
+}
+
+/// `solidby today`.
+#[derive(Debug, Args)]
+pub struct TodayArgs {
+    /// The plan file
+    #[arg(value_name = "FILE")]
+    pub file: PathBuf,
+    /// What is known from before.
+    #[command(flatten)]
+    pub learning: Learning,
+}
+
+/// `solidby did`.
+#[derive(Debug, Args)]
+pub struct DidArgs {
+    /// The plan file
+    #[arg(value_name = "FILE")]
+    pub file: PathBuf,
+    /// The step, by the short name that a listing prints, or by words that fit it alone
+    #[arg(value_name = "STEP", required_unless_present = "undo", conflicts_with = "undo")]
+    pub step: Vec<String>,
+    /// When it was done or seen; now when not said
+    #[arg(long, value_name = "TIME")]
+    pub at: Option<String>,
+    /// So many of its blocks are still wet
+    #[arg(long, value_name = "N", conflicts_with_all = ["soft", "weight", "until", "skipped"])]
+    pub wet: Option<u32>,
+    /// Its pieces are still soft
+    #[arg(long, conflicts_with_all = ["until", "skipped"])]
+    pub soft: bool,
+    /// What one piece weighs, as in '33 g'
+    #[arg(long, value_name = "MASS", value_parser = mass, conflicts_with_all = ["until", "skipped"])]
+    pub weight: Option<Mass>,
+    /// It takes until then
+    #[arg(long, value_name = "TIME", conflicts_with = "skipped")]
+    pub until: Option<String>,
+    /// It was not done
+    #[arg(long)]
+    pub skipped: bool,
+    /// Take back what was told last
+    #[arg(long)]
+    pub undo: bool,
+    /// What is known from before.
+    #[command(flatten)]
+    pub learning: Learning,
 }
 
 /// `solidby check`.

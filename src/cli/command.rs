@@ -4,8 +4,8 @@ use clap::{Parser, Subcommand};
 
 use super::{
     args::{
-        CheckArgs, CompletionsArgs, CoolArgs, DoughArgs, IceArgs, ManArgs, PlanArgs, ServeArgs,
-        StarterArgs, TablesArgs, ThawArgs,
+        CheckArgs, CompletionsArgs, CoolArgs, DidArgs, DoughArgs, IceArgs, ManArgs, PlanArgs,
+        ServeArgs, StarterArgs, TablesArgs, ThawArgs, TodayArgs,
     },
     context::Common,
     diary::args::DiaryCommand,
@@ -42,6 +42,10 @@ pub enum Command {
     Cool(CoolArgs),
     /// The whole prep, scheduled backwards from the days it is for
     Plan(PlanArgs),
+    /// What to do today and tomorrow morning, what to look at, what was not told yet
+    Today(TodayArgs),
+    /// What happened: done, wet, soft, weighed, late, skipped; the rest is planned anew
+    Did(DidArgs),
     /// Is a plan file sound: every fault at once, each with its line
     Check(CheckArgs),
     /// Write a commented plan file to begin from

@@ -8,10 +8,12 @@ mod command;
 mod context;
 mod cool;
 mod diary;
+mod did;
 mod dough;
 mod failure;
 mod files;
 mod ice;
+mod kept;
 mod made;
 mod manual;
 mod plan;
@@ -22,6 +24,7 @@ mod shape;
 mod starter;
 mod tables;
 mod thaw;
+mod today;
 mod typed;
 
 use std::{ffi::OsString, process::ExitCode, sync::Arc};
@@ -91,6 +94,8 @@ fn usage(error: &clap::Error, typed: &[OsString]) -> Result<Reply, Failure> {
 fn answer(command: &Command, typed: &ArgMatches, context: Context) -> Result<Reply, Failure> {
     match command {
         Command::Plan(args) => plan::run(args, context),
+        Command::Today(args) => today::run(args, context),
+        Command::Did(args) => did::run(args, context),
         Command::Check(args) => check::run(args, context),
         Command::Starter(args) => starter::run(args, context),
         Command::Dough(args) => dough::run(args, context),

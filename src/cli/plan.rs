@@ -14,7 +14,7 @@ use super::{
     context::Context,
     diary,
     failure::Failure,
-    files,
+    files, kept,
     reply::{Outcome, Reply, remark, reply, width},
 };
 use crate::{
@@ -23,7 +23,7 @@ use crate::{
         changes::{self, Changes},
     },
     host::Host,
-    planfile::Plan,
+    planfile::{Kept, Plan},
     prep::{LayError, physics::Physics, schedule::Schedule},
     report::{
         calendar::{self, Component, Options},
@@ -42,7 +42,10 @@ pub fn run(args: &PlanArgs, context: Context) -> Result<Reply, Failure> {
     let mut plan = load(context.host(), &args.file)?;
     plan.done.extend(args.done.iter().cloned());
     let wrong = |error: LayError| Failure::input(format!("{}: {error}", args.file.display()));
-    let known = Known::of(&mut plan, &args.learning, context)?;
+    let now = context.now_for(plan.zone)?.to_utc();
+    let followed = kept::follow(context.host(), &args.file, &mut plan, now)?;
+    let mut known = Known::of(&mut plan, &args.learning, context)?;
+    known.lines.extend(followed);
     if let Some(id) = &args.why {
         let chain = explanation::why(&plan, known.now, &known.physics, id).map_err(wrong)?;
         return reply(&chain, context, || chain_of_reasons(&chain, width()));
@@ -62,6 +65,9 @@ pub fn run(args: &PlanArgs, context: Context) -> Result<Reply, Failure> {
     if let Some(out) = &args.sheet {
         write_sheet(out, &schedule, args, context.host())?;
     }
+    if args.keep || args.ics.is_some() || args.sheet.is_some() {
+        keep(args, (&schedule, plan.kept.as_ref()), context.host())?;
+    }
     let text = if context.common.json {
         let json = serde_json::to_string_pretty(&Answer { schedule: &schedule, changes })
             .map_err(|error| Failure::other(format!("the plan could not be printed: {error}")))?;
@@ -74,8 +80,19 @@ pub fn run(args: &PlanArgs, context: Context) -> Result<Reply, Failure> {
     Ok(Reply { text, outcome })
 }
 
+/// Keeps a plan that leaves the program. Where it was only written for somewhere else, that
+/// it cannot be kept is said and is no failure.
+fn keep(args: &PlanArgs, what: (&Schedule, Option<&Kept>), host: &dyn Host) -> Result<(), Failure> {
+    match kept::keep(host, &args.file, what) {
+        Ok(name) => remark(&format!("kept in {name}: say what happens with solidby did\n")),
+        Err(failure) if args.keep => return Err(failure),
+        Err(failure) => remark(&format!("the plan is not kept: {}\n", failure.text().trim_end())),
+    }
+    Ok(())
+}
+
 /// What a plan is laid out with: the clock, and what the diary has taught.
-struct Known {
+pub struct Known {
     now: DateTime<Utc>,
     physics: Physics,
     lines: Vec<String>,
@@ -83,7 +100,10 @@ struct Known {
 
 impl Known {
     /// Of a plan, which gets the units that were asked for.
-    fn of(plan: &mut Plan, learning: &Learning, context: Context) -> Result<Self, Failure> {
+    ///
+    /// # Errors
+    /// A diary that cannot be read.
+    pub fn of(plan: &mut Plan, learning: &Learning, context: Context) -> Result<Self, Failure> {
         if let Some(units) = context.common.units {
             plan.units = units;
         }
@@ -92,7 +112,11 @@ impl Known {
         Ok(Self { now: now.to_utc(), physics: Physics::taught(taught), lines })
     }
 
-    fn lay_out(&self, plan: &Plan) -> Result<Schedule, LayError> {
+    /// Lays the plan out.
+    ///
+    /// # Errors
+    /// A thing of it that is outside the physics' range.
+    pub fn lay_out(&self, plan: &Plan) -> Result<Schedule, LayError> {
         let mut schedule = plan::lay_out(plan, self.now, &self.physics)?;
         schedule.notes.splice(0..0, self.lines.iter().cloned());
         Ok(schedule)

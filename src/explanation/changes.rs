@@ -4,7 +4,10 @@ use chrono::{DateTime, FixedOffset, SecondsFormat, Utc};
 use serde::{Deserialize, Deserializer, Serialize, Serializer, de::Error as _};
 use thiserror::Error;
 
-use crate::prep::schedule::{Attention, Schedule, Step};
+use crate::{
+    planfile::Kept,
+    prep::schedule::{Attention, Schedule, Step},
+};
 
 /// The earlier plan cannot be read.
 #[derive(Debug, Error)]
@@ -103,6 +106,31 @@ pub fn changes(
         }
     }
     Ok(changes)
+}
+
+/// Compares a schedule with the plan that was kept, and with what is over by now.
+pub fn changed(earlier: &Kept, schedule: &Schedule, kept: &Kept) -> Changes {
+    let mut changes = Changes::default();
+    let now = schedule.computed.fixed_offset();
+    let own = |step: &&Step| step.attention != Attention::None && !step.follow.reserve;
+    for step in schedule.steps.iter().filter(own) {
+        let (id, what, start) = (step.id.clone(), step.what.clone(), step.start.fixed_offset());
+        match earlier.steps.iter().find(|old| old.id == step.id) {
+            None => changes.new.push(Listed { id, what, start }),
+            Some(old) if old.start.0 != start => {
+                changes.moved.push(Moved { id, what, from: old.start.0, to: start });
+            }
+            Some(_) => {}
+        }
+    }
+    let waited = earlier.steps.iter().filter(|old| !old.by_itself && old.start.0 >= now);
+    for old in waited.filter(|old| kept.over(old, now).is_none()) {
+        if !schedule.steps.iter().any(|step| step.id == old.id) {
+            let (id, what) = (old.id.clone(), old.what.clone());
+            changes.gone.push(Listed { id, what, start: old.start.0 });
+        }
+    }
+    changes
 }
 
 impl Changes {

@@ -9,7 +9,7 @@ use crate::{
     prep::{
         Durations, Laid, LayError,
         done::unknown,
-        draft::Draft,
+        draft::{Draft, Task},
         reasons::{because, others},
         solve,
     },
@@ -40,10 +40,11 @@ pub fn why(
 ) -> Result<Vec<Why>, LayError> {
     let Laid { draft, solution, .. } = solve(plan, now, durations)?;
     let mut chain = Vec::new();
-    let task = match draft.tasks.iter().position(|task| task.id == id) {
+    let called = |task: &Task| task.id == id || task.short == id;
+    let task = match draft.tasks.iter().position(called) {
         Some(task) => ActivityId(task),
         None => {
-            let span = draft.spans.iter().find(|span| span.task.id == id);
+            let span = draft.spans.iter().find(|span| called(&span.task));
             let span = span.ok_or_else(|| unknown(&draft, id))?;
             let begins = draft.tasks.get(span.after.0).map_or("the plan", |task| task.doing);
             chain.push(Why {

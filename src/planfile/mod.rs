@@ -6,6 +6,7 @@
 pub mod edit;
 mod fault;
 mod hours;
+mod kept;
 mod key;
 mod model;
 mod mould;
@@ -21,6 +22,7 @@ mod values;
 
 pub use fault::{Fault, Named, Rule, Wrong, line_of};
 pub use hours::{Absence, Days, HoursError, Opening, Part, Span, dates};
+pub use kept::{Happened, Kept, KeptError, KeptStep, Moment, NotOne};
 pub use key::{Key, Need, Table, Value};
 pub use model::{
     Blocks, Finish, Freezer, Group, Ice, Method, Mould, Ornament, Oven, OvenAt, Place, Plan, Room,

@@ -7,6 +7,7 @@ use chrono::{DateTime, NaiveDate, NaiveDateTime, NaiveTime, Weekday};
 use chrono_tz::Tz;
 
 use super::hours::{Absence, Days, Opening};
+use super::kept::Kept;
 use crate::shape::{Body, Shape, USUAL_FILL};
 use crate::tables;
 use crate::units::{Length, MassRate, Ratio, System, ThermodynamicTemperature, Time, Volume};
@@ -46,6 +47,8 @@ pub struct Plan {
     pub themes: Vec<Theme>,
     /// Ids of steps already done.
     pub done: Vec<String>,
+    /// The plan that is followed, and what has happened since; it is no part of the file.
+    pub kept: Option<Kept>,
 }
 
 /// Where hands work, and when they are free there.

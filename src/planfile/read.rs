@@ -46,6 +46,7 @@ fn whole(reader: &Reader<'_>) -> Option<Plan> {
         ornaments: Vec::new(),
         themes: Vec::new(),
         done: reader.list("done").unwrap_or_default(),
+        kept: None,
     };
     plan.groups = each(reader, Table::Group, things::group);
     plan.freezers = each(reader, Table::Freezer, things::freezer);

@@ -6,9 +6,10 @@ use chrono::{Datelike, NaiveDate, NaiveTime};
 use super::{
     clock::{Clock, Tick, hours_of},
     cost::cost,
-    done::{is_called, take_as_done},
+    done::take_known,
     draft::Draft,
     durations::{Drying, DurationError, Durations},
+    kept::KeptPlan,
     rounds::Rounds,
     schedule::Attention,
     steps::{Shared, add_ornament},
@@ -68,10 +69,8 @@ pub fn chain(
         let mut draft = Draft::new(clock);
         let shared = Shared::book(&mut draft, plan);
         add_ornament(&mut draft, plan, &shared, (ornament, way), durations)?;
-        let known = done_of(&draft, plan);
-        // What is wrong with an entry is told where the whole plan takes it as done.
-        take_as_done(&mut draft, &known).unwrap_or_default();
-        drafts.push((way, draft, known.len()));
+        let known = take_known(&mut draft, plan);
+        drafts.push((way, draft, known));
     }
     if let Some((_, draft, _)) = drafts.first() {
         reserve(rounds, draft);
@@ -96,16 +95,6 @@ pub fn dry_hours(plan: &Plan, durations: &dyn Durations, ornament: usize) -> f64
         durations.dry(&drying).map_or(f64::INFINITY, |dried| dried.dry.sure())
     };
     ways(own, f64::INFINITY, false).into_iter().map(hours).fold(f64::INFINITY, f64::min)
-}
-
-/// What of the steps done is of a draft.
-pub fn done_of(draft: &Draft, plan: &Plan) -> Vec<String> {
-    let known = |id: &str| {
-        draft.tasks.iter().any(|task| is_called(&task.id, id))
-            || draft.spans.iter().any(|span| is_called(&span.task.id, id))
-    };
-    let of = |entry: &&String| known(entry.split('@').next().unwrap_or_default());
-    plan.done.iter().filter(of).cloned().collect()
 }
 
 /// Keeps time in class for asking for photos and gathering them, as early as can be: what
@@ -252,6 +241,8 @@ impl Reading<'_, '_> {
             price: 0,
             late: Vec::new(),
             end_by: NEVER,
+            kept: KeptPlan::of(self.rounds.plan, self.rounds.clock)
+                .and_then(|kept| kept.start(&told.id)),
             keeps: None,
         };
         if let Some(first) = self.draft.same_day.get(&task) {

@@ -5,7 +5,8 @@ use std::collections::BTreeMap;
 
 use super::{
     chains::{Batch, chain},
-    clock::{Clock, Tick},
+    clock::{Clock, Tick, ticks_up},
+    cost::cost,
     draft::{LEVELS, Serves},
     durations::{DurationError, Durations},
     round::{Followed, Round, Stage},
@@ -16,9 +17,10 @@ use super::{
 use crate::{
     planfile::Plan,
     scheduler::sittings::{
-        self, Act, Chain, Effort, Filling, MINUTE, Outcome, Stop, Stretch, Turn, search,
+        self, Act, Chain, Effort, Filling, Kept, MINUTE, Outcome, Stop, Stretch, Turn, search,
         shown_impossible,
     },
+    tables::Term,
 };
 
 /// Searches before it is given up: each leaves out a session more, or knows more
@@ -110,8 +112,8 @@ struct Searching<'a> {
     unliked: Option<Vec<Stretch>>,
     /// Rounds begun before, with the session of each.
     begun: Vec<(SessionAt, Round)>,
-    /// How batches are dried that were begun before.
-    ways: &'a BTreeMap<usize, Way>,
+    /// What is known from before.
+    followed: &'a Followed,
 }
 
 impl<'a> Searching<'a> {
@@ -144,21 +146,12 @@ impl<'a> Searching<'a> {
         let mut begun: Vec<(SessionAt, Round)> = begun.collect();
         begun.sort_by_key(|(at, round)| (round.fill, *at));
         rounds.begun(&begun);
+        rounds.problem.kept = kept_turns(&rounds, followed);
         rounds.problem.places.clone_from(&rounds.hours.places);
         let all = rounds.hours.stretches(false);
         rounds.problem.stretches = rounds.hours.stretches(true);
         let unliked = Some(all).filter(|all| *all != rounds.problem.stretches);
-        Ok(Self {
-            rounds,
-            batches,
-            chosen,
-            durations,
-            look,
-            proofs: 0,
-            unliked,
-            begun,
-            ways: &followed.ways,
-        })
+        Ok(Self { rounds, batches, chosen, durations, look, proofs: 0, unliked, begun, followed })
     }
 
     fn all(mut self) -> Result<Chosen, DurationError> {
@@ -192,7 +185,9 @@ impl<'a> Searching<'a> {
         if !confirmed(rounds, &lots) {
             return false;
         }
-        self.chosen.rounds = by_session(rounds, &self.begun, (plan, &lots));
+        let mut by_session = by_session(rounds, &self.begun, (plan, &lots));
+        keep_names(rounds, &self.followed.kept, &mut by_session);
+        self.chosen.rounds = by_session;
         self.chosen.packed = packed(rounds, plan);
         let reserved = rounds.hours.reserved.iter();
         self.chosen.reserved = reserved.map(|(id, span)| (id.clone(), span.start)).collect();
@@ -234,7 +229,7 @@ impl<'a> Searching<'a> {
         let batch = &self.batches[number];
         let (ornament, level) = (batch.ornament, batch.level + usize::from(batch.again));
         if level < self.look.levels {
-            let begun = self.ways.get(&ornament).copied();
+            let begun = self.followed.ways.get(&ornament).copied();
             let look = (true, level);
             let (chain, batch) = chain(&mut self.rounds, self.durations, ornament, look, begun)?;
             self.rounds.problem.chains[number] = chain;
@@ -299,6 +294,28 @@ impl<'a> Searching<'a> {
             dried.starts.push((tasks[done.step], done.start));
         }
     }
+}
+
+/// What is still to come of the ice of a plan that is kept; none where none is.
+fn kept_turns(rounds: &Rounds<'_>, followed: &Followed) -> Option<Kept> {
+    rounds.plan.kept.as_ref()?;
+    let mut kept = Kept {
+        moved: cost(Term::Moved),
+        far: cost(Term::MovedHalfDay),
+        near: ticks_up(HALF_DAY_H),
+        ..Kept::default()
+    };
+    for (at, round) in followed.kept.iter().flat_map(|(at, own)| own.iter().map(move |it| (at, it)))
+    {
+        let Some(kind) = rounds.kind_of(*at) else { continue };
+        if round.stage == Stage::ToCome {
+            kept.fills.push((kind, round.fill));
+        }
+        if round.stage != Stage::Out {
+            kept.outs.push((kind, round.out.0));
+        }
+    }
+    Some(kept)
 }
 
 /// Whether what was estimated holds; where it does not, the next search knows better.
@@ -394,6 +411,62 @@ fn by_session(
     chosen
 }
 
+/// Numbers the rounds that are to come. Where a plan is kept, one that is filled when it had
+/// one of the same kind is still that one, also where others take its first block now.
+fn keep_names(
+    rounds: &Rounds<'_>,
+    kept: &BTreeMap<SessionAt, Vec<Round>>,
+    chosen: &mut BTreeMap<SessionAt, Vec<Round>>,
+) {
+    let to_come = |round: &Round| round.stage == Stage::ToCome;
+    let mut named: BTreeMap<SessionAt, Vec<Round>> = BTreeMap::new();
+    let mut unnamed = Vec::new();
+    for (at, own) in std::mem::take(chosen) {
+        for round in own {
+            match to_come(&round) {
+                true => unnamed.push((at, round)),
+                false => named.entry(at).or_default().push(round),
+            }
+        }
+    }
+    let mut free: Vec<(SessionAt, &Round)> = kept
+        .iter()
+        .flat_map(|(at, own)| own.iter().map(move |round| (*at, round)))
+        .filter(|(at, round)| to_come(round) && rounds.kind_of(*at).is_some())
+        .collect();
+    for (at, round) in unnamed {
+        let same = |(other, own): &(SessionAt, &Round)| {
+            rounds.kind_of(*other) == rounds.kind_of(at)
+                && round.takers.contains(other)
+                && (own.fill - round.fill).abs() <= ticks_up(HALF_DAY_H)
+        };
+        let near = free.iter().enumerate().filter(|(_, one)| same(one));
+        let near = near.min_by_key(|(_, (_, own))| (own.fill - round.fill).abs());
+        let (at, number) = match near.map(|(place, _)| place) {
+            Some(place) => {
+                let (at, own) = free.swap_remove(place);
+                (at, own.number)
+            }
+            None => (at, 0),
+        };
+        named.entry(at).or_default().push(Round { number, ..round });
+    }
+    for own in named.values_mut() {
+        // What was begun stays in its order, whatever is said of when.
+        own.sort_by_key(|round| Some(round.fill).filter(|_| to_come(round)));
+        for place in 0..own.len() {
+            if own[place].number == 0 {
+                let taken = |number: &u32| own.iter().any(|round| round.number == *number);
+                own[place].number = (1..).find(|number| !taken(number)).unwrap_or(0);
+            }
+        }
+    }
+    *chosen = named;
+}
+
+/// A round that is filled at most so long earlier or later is the same one, in hours.
+const HALF_DAY_H: f64 = 6.0;
+
 /// From when to when some pieces are turned out after others in one turn.
 fn turned_out(rounds: &Rounds<'_>, turn: &Turn, first: u32, pieces: u32) -> (Tick, Tick) {
     let own = &rounds.problem.kinds[turn.kind];
@@ -424,5 +497,8 @@ fn round(rounds: &Rounds<'_>, lot: &Filling<'_>, takers: Vec<SessionAt>) -> Roun
         out: turned_out(rounds, lot.empty, lot.first, fill.fill),
         takers,
         stage: Stage::ToCome,
+        number: 0,
+        rest: false,
+        wet_at: None,
     }
 }

@@ -9,8 +9,11 @@ use thiserror::Error;
 
 use super::{
     clock::{Clock, Tick},
-    draft::Draft,
+    draft::{Draft, Filling},
+    kept::KeptPlan,
+    round::Stage,
 };
+use crate::planfile::Plan;
 use crate::tables::nearest;
 use crate::{
     scheduler::{ActivityId, GoalId, Link},
@@ -43,28 +46,92 @@ pub fn unknown(draft: &Draft, id: &str) -> DoneError {
     DoneError::Unknown { id: id.to_owned(), near }
 }
 
-/// Takes the named steps, with all that must come before them, as done. `ID`
-/// alone means done just now, the safest guess; `ID@TIME` says when.
+/// Takes the steps that a plan says are done, with all that must come before them, as done.
+/// `ID` alone means done just now, the safest guess; `ID@TIME` says when. Of a plan that is
+/// kept those are done whose time has passed, and what was begun of its rounds.
 ///
 /// # Errors
-/// [`DoneError`] when a step is unknown or its time is no time up to now.
-pub fn take_as_done(draft: &mut Draft, done: &[String]) -> Result<(), DoneError> {
-    let mut ends: BTreeMap<usize, Tick> = BTreeMap::new();
-    let mut known: Vec<usize> = Vec::new();
-    for entry in done {
+/// [`DoneError`] when a step that the file names is unknown or its time is no time up to now.
+pub fn take_as_done(draft: &mut Draft, plan: &Plan) -> Result<(), DoneError> {
+    let mut told = Vec::new();
+    for entry in &plan.done {
         let (id, at) = when(&draft.clock, entry)?;
-        let task = match draft.tasks.iter().position(|task| is_called(&task.id, &id)) {
+        let task = match task_called(draft, &id) {
             Some(task) => task,
             None => over(draft, &id).ok_or_else(|| unknown(draft, &id))?,
         };
+        told.push((task, at));
+    }
+    take(draft, plan, told);
+    Ok(())
+}
+
+/// The same of a draft that has only a part of the plan, without those that it does not
+/// know; how many it knows.
+pub fn take_known(draft: &mut Draft, plan: &Plan) -> usize {
+    let mut told = Vec::new();
+    for entry in &plan.done {
+        // What is wrong with an entry is told where the whole plan takes it as done.
+        let Ok((id, at)) = when(&draft.clock, entry) else { continue };
+        let task = task_called(draft, &id).or_else(|| over(draft, &id));
+        told.extend(task.map(|task| (task, at)));
+    }
+    take(draft, plan, told)
+}
+
+/// Takes tasks as done, and what is known of a kept plan; how many in all.
+fn take(draft: &mut Draft, plan: &Plan, told: Vec<(usize, Option<Tick>)>) -> usize {
+    let mut ends: BTreeMap<usize, Tick> = BTreeMap::new();
+    let mut known: Vec<usize> = Vec::new();
+    for (task, at) in told {
         let end = ends.entry(task).or_insert(at.unwrap_or(0));
         *end = (*end).min(at.unwrap_or(0));
         known.extend(at.map(|_| task));
     }
+    if let Some(kept) = KeptPlan::of(plan, draft.clock) {
+        let over = kept.done().into_iter();
+        let over: Vec<(usize, Tick)> =
+            over.filter_map(|(id, end)| Some((task_called(draft, &id)?, end))).collect();
+        for (task, end) in over {
+            ends.entry(task).or_insert(end);
+            known.push(task);
+        }
+    }
+    for (task, end) in begun_rounds(draft) {
+        if ends.insert(task, end) != Some(end) {
+            known.push(task);
+        }
+    }
     close(draft, &mut ends);
     note_guesses(draft, &ends, &known);
     fix(draft, &ends);
-    Ok(())
+    ends.len()
+}
+
+fn task_called(draft: &Draft, id: &str) -> Option<usize> {
+    draft.tasks.iter().position(|task| is_called(&task.id, id) || task.short == id)
+}
+
+/// The filling and the turning out of the rounds that were begun, with their ends.
+fn begun_rounds(draft: &mut Draft) -> Vec<(usize, Tick)> {
+    let mut ends = Vec::new();
+    let mut firm = Vec::new();
+    for Filling { fill, turn_out, round, .. } in &draft.fillings {
+        let lasts = draft.problem.activities[fill.0].duration;
+        if round.stage != Stage::ToCome {
+            ends.push((fill.0, round.fill + lasts));
+        }
+        if round.stage == Stage::Out {
+            ends.push((turn_out.0, round.out.1));
+        }
+        if round.stage == Stage::Firm {
+            firm.extend(draft.spans.iter().position(|span| span.after == *fill));
+        }
+    }
+    for span in firm {
+        end_of_wait(draft, span);
+    }
+    ends
 }
 
 /// Whether a step has that name; the first of several was the only one before.
@@ -105,10 +172,18 @@ fn instant(zone: Tz, text: &str) -> Option<DateTime<Tz>> {
         .and_then(|at| zone::instant(&zone, at).ok())
 }
 
-/// A thing that happened by itself is over: nothing waits for it any more.
-/// Returns the task that it followed.
+/// A thing that happened by itself is over. Returns the task that it followed.
 fn over(draft: &mut Draft, id: &str) -> Option<usize> {
-    let span = draft.spans.iter_mut().find(|span| is_called(&span.task.id, id))?;
+    let span = draft
+        .spans
+        .iter()
+        .position(|span| is_called(&span.task.id, id) || span.task.short == id)?;
+    Some(end_of_wait(draft, span))
+}
+
+/// Nothing waits any more for something that is over. Returns the task that it followed.
+fn end_of_wait(draft: &mut Draft, span: usize) -> usize {
+    let span = &mut draft.spans[span];
     span.over = true;
     let (after, before) = (span.after, span.before);
     let links = &mut draft.problem.links;
@@ -118,7 +193,7 @@ fn over(draft: &mut Draft, id: &str) -> Option<usize> {
             link.min.fill(0);
         }
     }
-    Some(after.0)
+    after.0
 }
 
 /// What must come before a step that is done is done too.

@@ -5,7 +5,9 @@ use std::{collections::BTreeMap, ops::Range};
 use super::{
     clock::{Clock, Tick, ticks_down, ticks_up},
     durations::{Outcomes, Process, SURE},
+    round::Round,
     schedule::{Amount, Attention},
+    trips::SessionAt,
 };
 use crate::scheduler::{Activity, ActivityId, FactId, GoalId, Hold, Link, Problem, ResourceId};
 use crate::tables::{Dried, Step};
@@ -47,8 +49,26 @@ pub struct Draft {
     pub placed: BTreeMap<usize, Tick>,
     /// Tasks that are done on the day of another one.
     pub same_day: BTreeMap<usize, usize>,
+    /// What is filled, where a search has chosen it.
+    pub fillings: Vec<Filling>,
+    /// The packing of each session's blocks.
+    pub packs: BTreeMap<SessionAt, ActivityId>,
     order: FactId,
     hands: ResourceId,
+}
+
+/// A filling of some moulds: its steps, and where its blocks go.
+pub struct Filling {
+    /// Its filling.
+    pub fill: ActivityId,
+    /// Its turning out.
+    pub turn_out: ActivityId,
+    /// The mould, by its place in the plan.
+    pub mould: usize,
+    /// The freezer, likewise.
+    pub freezer: usize,
+    /// The round.
+    pub round: Round,
 }
 
 /// An oven in use holds one part of this, work in another place all of it.
@@ -92,6 +112,8 @@ pub enum Serves {
 pub struct Task {
     /// Stays the same from one computation to the next.
     pub id: String,
+    /// Its name for people, which stays the same too.
+    pub short: String,
     /// The session or gift it serves.
     pub goal: String,
     /// What to do.
@@ -135,6 +157,25 @@ pub enum Anchor {
     End,
 }
 
+/// What something that happens by itself ends with.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Ends {
+    /// Blocks are firm.
+    Block,
+    /// Pieces are firm, which have dried for so many hours before.
+    Firm {
+        /// Hours.
+        before_h: f64,
+    },
+    /// Pieces are dry through, which have dried for so many hours before.
+    Dry {
+        /// Hours.
+        before_h: f64,
+    },
+    /// Its time is over, which is known.
+    Time,
+}
+
 /// Something that happens by itself between two tasks.
 pub struct Passive {
     /// Words for it; its attention is none.
@@ -147,6 +188,10 @@ pub struct Passive {
     pub anchor: Anchor,
     /// How long it takes.
     pub outcomes: Outcomes,
+    /// What it ends with.
+    pub ends: Ends,
+    /// Hours after which it was seen not to be over.
+    pub not_after_h: Option<f64>,
     /// Whether it is over, so that nothing waits for it any more.
     pub over: bool,
 }
@@ -182,6 +227,8 @@ impl Draft {
             watches: Vec::new(),
             placed: BTreeMap::new(),
             same_day: BTreeMap::new(),
+            fillings: Vec::new(),
+            packs: BTreeMap::new(),
             order: FactId(0),
             hands: ResourceId(0),
         };

@@ -4,6 +4,7 @@
 use thiserror::Error;
 
 use super::schedule::{Amount, Curve};
+use crate::answers::dough::WeighGrams;
 use crate::planfile::{Finish, Freezer, Mould, Ornament, Oven, Plan, Room};
 use crate::tables;
 use crate::units::{ThermodynamicTemperature, Time};
@@ -47,6 +48,24 @@ impl Outcomes {
         self.point(SURE)
     }
 
+    /// The slowest of them, as a share.
+    pub fn slowest(&self, share: f64) -> Self {
+        let quick = ((1.0 - share) * self.0.len() as f64) as usize;
+        Self::new(self.0.get(quick..).unwrap_or_default().to_vec())
+    }
+
+    /// Those that are left where it was not over after some hours; where none is, all as much
+    /// slower as makes the quickest of them last so long.
+    pub fn given_longer_than(&self, hours: f64) -> Self {
+        let left: Vec<f64> = self.0.iter().copied().filter(|outcome| *outcome > hours).collect();
+        match (left.is_empty(), self.0.first()) {
+            (true, Some(first)) if *first > 0.0 => {
+                Self(self.0.iter().map(|outcome| outcome * hours / first).collect())
+            }
+            _ => Self::new(left),
+        }
+    }
+
     /// What is left of them after some hours, at least `least`.
     pub fn left_after(&self, hours: f64, least: f64) -> Self {
         Self(self.0.iter().map(|outcome| (outcome - hours).max(least)).collect())
@@ -57,6 +76,28 @@ impl Outcomes {
         let done = self.0.partition_point(|outcome| *outcome <= hours);
         done as f64 / self.0.len() as f64
     }
+}
+
+/// Kitchens in which a plan is tried.
+pub const KITCHENS: usize = 256;
+
+impl Outcomes {
+    /// One for each of the [`KITCHENS`], shortest first.
+    pub fn in_kitchens(&self) -> Vec<f64> {
+        let chance = |kitchen: usize| (kitchen as f64 + 0.5) / KITCHENS as f64;
+        (0..KITCHENS).map(|kitchen| self.point(chance(kitchen))).collect()
+    }
+}
+
+/// What goes into a freezer at once.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Loaded<'a> {
+    /// The mould.
+    pub mould: &'a Mould,
+    /// How many of it.
+    pub count: u32,
+    /// When, in hours since whenever.
+    pub at_h: f64,
 }
 
 /// How long a block keeps once it is out of the freezer.
@@ -108,8 +149,10 @@ pub enum Process {
         mould: Mould,
         /// In this freezer.
         freezer: Freezer,
-        /// So many at once.
+        /// So many at once, with what freezes beside them.
         count: u32,
+        /// So many of them were filled together.
+        filled: u32,
     },
     /// Pieces dry.
     Drying {
@@ -154,6 +197,21 @@ pub trait Durations {
         count: u32,
     ) -> Result<Outcomes, DurationError>;
 
+    /// Hours until each load is firm that goes into one freezer, in each of the [`KITCHENS`]:
+    /// there what belongs to the freezer is the same for all loads, which wait for each
+    /// other where its power is short. Loads come in the order in which they go in.
+    ///
+    /// # Errors
+    /// As [`Self::freeze`].
+    fn freeze_together(
+        &self,
+        freezer: &Freezer,
+        loads: &[Loaded<'_>],
+    ) -> Result<Vec<Vec<f64>>, DurationError> {
+        let alone = |load: &Loaded<'_>| self.freeze(load.mould, freezer, load.count);
+        loads.iter().map(|load| Ok(alone(load)?.in_kitchens())).collect()
+    }
+
     /// How long a block keeps on the way and on the table.
     ///
     /// # Errors
@@ -165,6 +223,20 @@ pub trait Durations {
     /// # Errors
     /// [`DurationError`] when the piece is outside the model.
     fn dry(&self, drying: &Drying<'_>) -> Result<FirmDry, DurationError>;
+
+    /// Hours until a piece is firm and until it is dry in each of the [`KITCHENS`].
+    ///
+    /// # Errors
+    /// As [`Self::dry`].
+    fn dry_in_kitchens(&self, drying: &Drying<'_>) -> Result<Vec<[f64; 2]>, DurationError> {
+        let FirmDry { firm, dry } = self.dry(drying)?;
+        Ok(firm.in_kitchens().into_iter().zip(dry.in_kitchens()).map(|(f, d)| [f, d]).collect())
+    }
+
+    /// What one piece weighs wet, firm and dry; none where it cannot be told.
+    fn weights(&self, _: &Drying<'_>) -> Option<WeighGrams> {
+        None
+    }
 
     /// The likeliest course of what goes on during a step of the plan; none where
     /// it cannot be told.

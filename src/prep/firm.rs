@@ -41,6 +41,14 @@ impl<'a> Firm<'a> {
         hours
     }
 
+    /// Hours to firm of what was still wet after so many.
+    pub fn left_wet(&self, kind: KindOf, count: u32, wet_h: f64) -> f64 {
+        let KindOf { mould, freezer, level } = kind;
+        let (mould, freezer) = (&self.plan.moulds[mould], &self.plan.freezers[freezer]);
+        let outcomes = self.durations.freeze(mould, freezer, count);
+        outcomes.map_or(f64::INFINITY, |it| it.given_longer_than(wet_h).point(LEVELS[level]))
+    }
+
     /// Asks the physics itself for a number of moulds that was only estimated;
     /// whether it takes no longer than the estimate.
     pub fn confirm(&self, kind: KindOf, count: u32) -> bool {

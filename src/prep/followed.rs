@@ -5,10 +5,9 @@ use std::collections::BTreeMap;
 use chrono::{DateTime, Days, TimeDelta, Utc};
 
 use super::{
-    chains::done_of,
     chosen::Chosen,
     clock::Clock,
-    done::{done_at, take_as_done},
+    done::{done_at, take_known},
     draft::Draft,
     durations::Durations,
     error::LayError,
@@ -52,8 +51,7 @@ pub fn begun(
         add_ornament(&mut draft, plan, &shared, (*ornament, dried.way), durations)?;
         batches.insert(*ornament, (draft.tasks.len(), dried.way));
     }
-    let known = done_of(&draft, plan);
-    take_as_done(&mut draft, &known)?;
+    take_known(&mut draft, plan);
     let mut followed = Followed::default();
     let mut first = ice;
     for (ornament, (end, way)) in batches {

@@ -8,12 +8,15 @@ use super::{
     chosen::{Chosen, Look, choose},
     clock::Clock,
     done::{goal_over, take_as_done},
-    draft::{Draft, Serves},
+    draft::{Draft, LEVELS, Serves},
     durations::{Durations, Process},
     error::LayError,
+    follow::Followed,
     followed::{begun, begun_at},
+    kept::KeptPlan,
     place::solution,
-    round::Followed,
+    replay::replay,
+    round,
     schedule::{SCHEMA, Schedule, Status},
     shopping::shopping,
     steps::{Shared, add_ice, add_ornament},
@@ -22,7 +25,7 @@ use super::{
 };
 use crate::{
     planfile::{Method, Plan},
-    scheduler::{ActivityId, GoalId, Solution},
+    scheduler::{ActivityId, GoalId, Solution, broken},
 };
 
 /// A school year and its summer, days.
@@ -55,11 +58,24 @@ impl Laid {
 
     /// The schedule of what can be served; what cannot is left out and not
     /// explained.
-    pub fn schedule(&self, plan: &Plan, now: DateTime<Utc>, durations: &dyn Durations) -> Schedule {
+    ///
+    /// # Errors
+    /// [`LayError`] when a thing of the plan is outside the physics' range.
+    pub fn schedule(
+        &self,
+        plan: &Plan,
+        now: DateTime<Utc>,
+        durations: &dyn Durations,
+    ) -> Result<Schedule, LayError> {
         let Self { draft, solution, .. } = self;
         let course = |process: &Process| durations.course(plan, process);
-        let steps = steps(draft, solution, &course);
-        Schedule {
+        let mut steps = steps(draft, solution, &course);
+        let replay = replay(plan, draft, solution, durations)?;
+        let followed = Followed { plan, draft, solution, replay: &replay, durations };
+        let promise = followed.promise(&steps);
+        let (shopping, carry) = (shopping(plan, &steps, durations), carry(plan, &steps));
+        followed.add_to(&mut steps);
+        Ok(Schedule {
             schema: SCHEMA,
             title: plan.title.clone(),
             timezone: plan.zone,
@@ -67,12 +83,13 @@ impl Laid {
             feasible: solution.unserved().is_empty(),
             status: self.status(),
             price: self.price,
-            shopping: shopping(plan, &steps, durations),
-            carry: carry(plan, &steps),
+            promise,
+            shopping,
+            carry,
             steps,
             problems: Vec::new(),
             notes: overview(plan).into_iter().chain(notes(draft, solution)).collect(),
-        }
+        })
     }
 }
 
@@ -95,11 +112,53 @@ pub fn solve_with(
     look: Look,
 ) -> Result<Laid, LayError> {
     let clock = clock(plan, now)?;
+    if let Some(stays) = stays(plan, now, clock, durations)? {
+        return Ok(stays);
+    }
     let chosen = chosen(plan, now, durations, look)?;
     let draft = draft(plan, now, clock, (&chosen, durations))?;
     let solution = solution(&draft, &chosen);
     let shown = shown(&draft, &chosen);
     Ok(Laid { draft, solution, shown, price: chosen.price })
+}
+
+/// The plan that is kept, where what is still to come of it breaks no rule.
+fn stays(
+    plan: &Plan,
+    now: DateTime<Utc>,
+    clock: Clock,
+    durations: &dyn Durations,
+) -> Result<Option<Laid>, LayError> {
+    let Some(kept) = KeptPlan::of(plan, clock) else { return Ok(None) };
+    for level in 0..LEVELS.len() {
+        let chosen = kept.stay(level);
+        if !enough(plan, &chosen) {
+            return Ok(None);
+        }
+        let draft = draft(plan, now, clock, (&chosen, durations))?;
+        let mut solution = solution(&draft, &chosen);
+        for (number, task) in draft.tasks.iter().enumerate().filter(|(_, task)| !task.done) {
+            match kept.start(&task.id) {
+                Some(start) => solution.starts[number] = Some(start),
+                None => return Ok(None),
+            }
+        }
+        if broken(&draft.problem, &solution).is_empty() {
+            return Ok(Some(Laid { draft, solution, shown: Vec::new(), price: None }));
+        }
+    }
+    Ok(None)
+}
+
+/// Whether each session to come has its blocks.
+fn enough(plan: &Plan, chosen: &Chosen) -> bool {
+    chosen.served.keys().all(|at| {
+        let ice = &plan.ice[at.0];
+        let session = &ice.sessions[at.1];
+        let wanted = ice.wanted(session, &plan.groups[session.group]) as usize;
+        let takers = chosen.rounds.values().flatten().flat_map(|round| &round.takers);
+        takers.filter(|taker| *taker == at).count() == wanted
+    })
 }
 
 /// The time line of a plan.
@@ -137,7 +196,7 @@ fn draft(
         draft.notes.push(format!("{} is over.", draft.goals[goal.0].words));
         goal_over(&mut draft, goal);
     }
-    take_as_done(&mut draft, &plan.done)?;
+    take_as_done(&mut draft, plan)?;
     Ok(draft)
 }
 
@@ -153,7 +212,10 @@ pub fn chosen(
     look: Look,
 ) -> Result<Chosen, LayError> {
     let clock = clock(plan, now)?;
-    let mut followed = Followed::default();
+    if let Some(kept) = KeptPlan::of(plan, clock) {
+        return Ok(choose(plan, clock, durations, look, &kept.begun())?);
+    }
+    let mut followed = round::Followed::default();
     if !plan.done.is_empty() {
         let last = last_day(plan, now) + Days::new(1);
         let before = Clock::new(plan.zone, begun_at(plan, now), last);

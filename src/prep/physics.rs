@@ -6,7 +6,8 @@ use super::{
     amounts::weighed,
     curves::{drying_curve, freezing_curve},
     durations::{
-        Drying, DurationError, Durations, FirmDry, Heat, Keeping, Outcomes, Process, REST_H,
+        Drying, DurationError, Durations, FirmDry, Heat, KITCHENS, Keeping, Loaded, Outcomes,
+        Process, REST_H,
     },
     schedule::{Amount, Curve},
 };
@@ -15,8 +16,11 @@ use crate::{
     answers::{
         AskError,
         cool::{CoolOn, CoolQuestion, TrayMetal},
-        dough::{Door, Dough, DoughQuestion, Method, Stretches, coat, firm_and_dry_hours},
-        ice::{Block, FreezerTold, IceQuestion, Outcome, readiness},
+        dough::{
+            self, Door, Dough, DoughQuestion, Method, Stretches, WeighGrams, coat,
+            firm_and_dry_hours,
+        },
+        ice::{Block, FreezerTold, IceQuestion, Outcome, readiness, together},
         thaw::{self, ThawQuestion},
     },
     drying::{
@@ -26,8 +30,8 @@ use crate::{
     tables,
     uncertainty::Posterior,
     units::{
-        Length, System, ThermodynamicTemperature, Volume, celsius, cubic_metres, fraction, hours,
-        in_grams, in_hours, in_metres,
+        Length, System, ThermodynamicTemperature, Time, Volume, celsius, cubic_metres, fraction,
+        hours, in_grams, in_hours, in_metres,
     },
 };
 
@@ -43,7 +47,8 @@ const FREEZER_C: f64 = -18.0;
 /// ways out are tried.
 #[derive(Default)]
 pub struct Physics {
-    dried: RefCell<HashMap<String, FirmDry>>,
+    dried: RefCell<HashMap<String, Rc<Vec<[f64; 2]>>>>,
+    together: RefCell<HashMap<String, Vec<Vec<f64>>>>,
     frozen: RefCell<HashMap<String, Rc<(Outcomes, Outcome)>>>,
     kept: RefCell<HashMap<String, Keeping>>,
     drawn: RefCell<HashMap<String, Curve>>,
@@ -108,6 +113,17 @@ impl Physics {
     }
 }
 
+impl Physics {
+    /// When pieces are firm and dry, in hours, in each run.
+    fn drying(&self, drying: &Drying<'_>) -> Result<Rc<Vec<[f64; 2]>>, DurationError> {
+        recall(&self.dried, format!("{drying:?}"), || {
+            let question = self.taught.drying(drying, question_of(drying));
+            let runs = firm_and_dry_hours(&question)?;
+            Ok(Rc::new(runs.into_iter().map(|(firm, dry)| [firm, dry]).collect()))
+        })
+    }
+}
+
 impl From<AskError> for DurationError {
     fn from(error: AskError) -> Self {
         Self(error.to_string())
@@ -138,6 +154,32 @@ impl Durations for Physics {
         Ok(self.freezing(mould, freezer, count)?.0.clone())
     }
 
+    fn freeze_together(
+        &self,
+        freezer: &Freezer,
+        loads: &[Loaded<'_>],
+    ) -> Result<Vec<Vec<f64>>, DurationError> {
+        let first = loads.first().map_or(0.0, |load| load.at_h);
+        let questions: Vec<(IceQuestion, Time)> = loads
+            .iter()
+            .map(|load| {
+                let question = ice_question(load.mould, freezer, load.count)?;
+                Ok((self.taught.ice(freezer, question), hours(load.at_h - first)))
+            })
+            .collect::<Result<_, DurationError>>()?;
+        let Freezer { name, kind, air, rated, .. } = freezer;
+        let asked: Vec<String> = loads
+            .iter()
+            .map(|load| format!("{} {} {:.4}", of_mould(load.mould), load.count, load.at_h - first))
+            .collect();
+        let asked = format!("{name} {} {air:?} {rated:?} {}", kind.name(), asked.join(" "));
+        recall(&self.together, asked, || {
+            let outcomes = together(&questions)?;
+            let ready = |load: Vec<Outcome>| load.into_iter().map(|one| one.ready_h).collect();
+            Ok(outcomes.into_iter().map(ready).collect())
+        })
+    }
+
     fn keeping(&self, mould: &Mould, room: Room) -> Result<Keeping, DurationError> {
         recall(&self.kept, format!("{} {room:?}", of_mould(mould)), || {
             let mut question = ThawQuestion {
@@ -158,16 +200,25 @@ impl Durations for Physics {
     }
 
     fn dry(&self, drying: &Drying<'_>) -> Result<FirmDry, DurationError> {
-        recall(&self.dried, format!("{drying:?}"), || {
-            let question = self.taught.drying(drying, question_of(drying));
-            let (firm, dry) = firm_and_dry_hours(&question)?.into_iter().unzip();
-            Ok(FirmDry { firm: Outcomes::new(firm), dry: Outcomes::new(dry) })
-        })
+        let runs = self.drying(drying)?;
+        let of = |state: usize| Outcomes::new(runs.iter().map(|run| run[state]).collect());
+        Ok(FirmDry { firm: of(0), dry: of(1) })
+    }
+
+    fn dry_in_kitchens(&self, drying: &Drying<'_>) -> Result<Vec<[f64; 2]>, DurationError> {
+        let runs = self.drying(drying)?;
+        // A dough has nothing to do with a freezer: another walk through the sequence.
+        let own = |kitchen: usize| (101 * kitchen + 37) % runs.len().max(1);
+        Ok((0..KITCHENS).filter_map(|kitchen| runs.get(own(kitchen)).copied()).collect())
+    }
+
+    fn weights(&self, drying: &Drying<'_>) -> Option<WeighGrams> {
+        dough::weights(&self.taught.drying(drying, question_of(drying))).ok()
     }
 
     fn course(&self, plan: &Plan, process: &Process) -> Option<Curve> {
         match process {
-            Process::Freezing { mould, freezer, count } => {
+            Process::Freezing { mould, freezer, count, .. } => {
                 let freezing = self.freezing(mould, freezer, *count).ok()?;
                 Some(freezing_curve(&freezing.1, plan.units))
             }
@@ -251,7 +302,7 @@ fn block(mould: &Mould) -> Block {
 }
 
 /// The question of the ice room for a mould of the plan.
-fn ice_question(
+pub(super) fn ice_question(
     mould: &Mould,
     freezer: &Freezer,
     count: u32,
@@ -269,7 +320,7 @@ fn ice_question(
 }
 
 /// The question of the dough room for a piece of the plan.
-fn question_of(drying: &Drying<'_>) -> DoughQuestion {
+pub(super) fn question_of(drying: &Drying<'_>) -> DoughQuestion {
     let (method, stretches) = match drying.heat {
         Heat::Air => (Method::Air, None),
         Heat::Oven { kind, at, lasts, times } => {

@@ -2,7 +2,12 @@
 
 use std::collections::BTreeMap;
 
-use super::{clock::Tick, trips::SessionAt, ways::Way};
+use super::{
+    clock::{Tick, ticks_up},
+    trips::SessionAt,
+    ways::Way,
+};
+use crate::{planfile::Mould, tables::Work};
 
 /// One filling.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -21,6 +26,12 @@ pub struct Round {
     pub takers: Vec<SessionAt>,
     /// How far it is.
     pub stage: Stage,
+    /// Which it is of its session, from one.
+    pub number: u32,
+    /// Whether it is what was still wet of that one.
+    pub rest: bool,
+    /// When it was last seen to be wet.
+    pub wet_at: Option<Tick>,
 }
 
 /// How far a round is.
@@ -37,6 +48,11 @@ pub enum Stage {
 }
 
 impl Round {
+    /// When its filling ends.
+    pub fn filled(&self, mould: &Mould) -> Tick {
+        self.fill + ticks_up(Work::fill().usual_h_of(mould.worth(self.count))).max(1)
+    }
+
     /// The sessions but one that take some of its blocks.
     pub fn others(&self, own: SessionAt) -> impl Iterator<Item = &SessionAt> {
         let mut before = None;
@@ -55,4 +71,6 @@ pub struct Followed {
     pub rounds: BTreeMap<SessionAt, Vec<Round>>,
     /// How each batch is dried of which some step is done.
     pub ways: BTreeMap<usize, Way>,
+    /// All rounds of the plan that is kept, by which those that are not begun keep their names.
+    pub kept: BTreeMap<SessionAt, Vec<Round>>,
 }

@@ -6,7 +6,7 @@ use std::ops::Range;
 use chrono::{Datelike, NaiveTime};
 
 use super::{
-    clock::{Clock, Tick, ticks_up},
+    clock::{Clock, Tick, hours_of, ticks_up},
     cost::cost,
     draft::LEVELS,
     durations::{DurationError, Durations},
@@ -133,10 +133,23 @@ impl<'a> Rounds<'a> {
             let (count, kind) = (self.left_of(round), self.kind_of(*at));
             if let Some(kind) = kind.filter(|_| count > 0) {
                 let filled = round.fill + self.problem.kinds[kind].fill[round.count as usize];
-                let (out, ripe) = (round.stage == Stage::Out, round.stage == Stage::Firm);
-                self.problem.begun.push(Begun { kind, count, filled, ripe, out });
+                let out = round.stage == Stage::Out;
+                let ripe_at = self.known_ripe(kind, *at, round);
+                self.problem.begun.push(Begun { kind, count, filled, ripe_at, out });
             }
         }
+    }
+
+    /// When a round is firm that was looked at.
+    fn known_ripe(&self, kind: usize, at: SessionAt, round: &Round) -> Option<Tick> {
+        if round.stage == Stage::Firm {
+            return Some(0);
+        }
+        let wet_at = round.wet_at?;
+        let ice = &self.plan.ice[at.0];
+        let filled = round.filled(&self.plan.moulds[ice.mould]);
+        let hours = self.firm.left_wet(self.kinds[kind], round.beside, hours_of(wet_at - filled));
+        hours.is_finite().then(|| filled + ticks_up(hours))
     }
 
     /// How many blocks of a round begun before are for sessions to come.

@@ -2,12 +2,14 @@
 //!
 //! Its JSON is the contract's; calendar, sheet and terminal print this one type.
 
+use std::collections::BTreeMap;
+
 use chrono::{DateTime, NaiveDate, SecondsFormat, Utc};
 use chrono_tz::Tz;
 use schemars::JsonSchema;
 use serde::{Serialize, Serializer};
 
-use crate::{tables, units::System};
+use crate::{answers::dough::WeighGrams, tables, units::System};
 
 /// Version of the JSON document; raised when a field changes its meaning.
 pub const SCHEMA: u32 = 1;
@@ -35,6 +37,9 @@ pub struct Schedule {
     /// What following it costs her, in minutes of her comfort, for what is still to come;
     /// none where there is no plan.
     pub price: Option<f64>,
+    /// How likely it holds, and how long somebody stays near an oven.
+    #[serde(flatten)]
+    pub promise: Promise,
     /// Every step, earliest first.
     pub steps: Vec<Step>,
     /// What to buy for the whole plan.
@@ -45,6 +50,35 @@ pub struct Schedule {
     pub problems: Vec<Problem>,
     /// Remarks on the whole plan.
     pub notes: Vec<String>,
+}
+
+/// What is promised of a plan as a whole.
+#[derive(Debug, Clone, Default, PartialEq, Serialize, JsonSchema)]
+pub struct Promise {
+    /// How likely the plan holds; none where there is none.
+    pub chance: Option<PlanChance>,
+    /// Hours that somebody stays near an oven.
+    pub watch_h: WatchHours,
+}
+
+/// How likely a plan holds in 256 kitchens, each with one freezer, one oven and one dough for
+/// all of it, where what is not ready is looked at again at the times kept for it.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct PlanChance {
+    /// That every session and gift is served.
+    #[schemars(range(min = 0.0, max = 1.0))]
+    pub all: f64,
+    /// That each is, by its words.
+    pub by_goal: BTreeMap<String, f64>,
+}
+
+/// Hours near an oven.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Serialize, JsonSchema)]
+pub struct WatchHours {
+    /// As the kitchens go.
+    pub expected: f64,
+    /// Kept for it in all.
+    pub reserved: f64,
 }
 
 /// What came of the search for a plan.
@@ -99,6 +133,9 @@ pub struct Step {
     /// The chance that it is done in time, where that is uncertain.
     #[schemars(range(min = 0.0, max = 1.0))]
     pub chance: Option<f64>,
+    /// How it is followed.
+    #[serde(flatten)]
+    pub follow: Follow,
     /// What is done in it. Not part of the JSON, where the id says it.
     #[serde(skip)]
     pub kind: tables::Step,
@@ -109,6 +146,38 @@ pub struct Step {
     /// course and no promise, as start, end and chance are.
     #[serde(skip)]
     pub curve: Option<Curve>,
+}
+
+/// How a step is followed: what it is called, what to look at, what it is kept for.
+#[derive(Debug, Clone, Default, PartialEq, Serialize, JsonSchema)]
+pub struct Follow {
+    /// Its name for people, the same in every plan made from the same file.
+    pub short: String,
+    /// Whether it is only needed where the one before was not ready.
+    pub reserve: bool,
+    /// How likely it is needed, where it is a reserve.
+    #[schemars(range(min = 0.0, max = 1.0))]
+    pub needed: Option<f64>,
+    /// When to look, at what, and what to do where it is not ready.
+    pub looks: Vec<LookAt>,
+    /// What one piece weighs, where a scale tells.
+    pub weigh_g: Option<WeighGrams>,
+}
+
+/// A look at something that ends by itself at a time which nobody knows.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct LookAt {
+    /// When.
+    #[serde(serialize_with = "instant")]
+    #[schemars(with = "String", extend("format" = "date-time"))]
+    pub at: DateTime<Tz>,
+    /// What ready looks like.
+    pub see: String,
+    /// What to do where it does not.
+    pub if_not: String,
+    /// The chance that it is ready then.
+    #[schemars(range(min = 0.0, max = 1.0))]
+    pub chance: f64,
 }
 
 /// The likeliest course of a step that freezes or dries something.
@@ -222,6 +291,10 @@ fn zone_name<S: Serializer>(zone: &Tz, serializer: S) -> Result<S::Ok, S::Error>
     serializer.serialize_str(zone.name())
 }
 
-fn iso_date<S: Serializer>(date: &NaiveDate, serializer: S) -> Result<S::Ok, S::Error> {
+/// A date as JSON has it.
+///
+/// # Errors
+/// What the serializer says.
+pub fn iso_date<S: Serializer>(date: &NaiveDate, serializer: S) -> Result<S::Ok, S::Error> {
     serializer.serialize_str(&date.format("%Y-%m-%d").to_string())
 }

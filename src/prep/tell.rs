@@ -5,7 +5,7 @@ use super::{
     draft::{Anchor, Draft, LEVELS, Passive, Task},
     durations::Process,
     reasons::because,
-    schedule::{Attention, Caution, Curve, Step},
+    schedule::{Attention, Caution, Curve, Follow, Step},
 };
 use crate::scheduler::{self, ActivityId, Solution};
 use crate::tables;
@@ -19,8 +19,13 @@ pub fn steps(draft: &Draft, solution: &Solution, course: Course<'_>) -> Vec<Step
     let tasks = tasks.filter_map(|(n, task)| active(draft, solution, ActivityId(n), task, course));
     let spans = draft.spans.iter().filter_map(|span| passive(draft, solution, span, course));
     let mut steps: Vec<Step> = tasks.chain(spans).collect();
-    steps.sort_by(|a, b| (a.start, &a.id).cmp(&(b.start, &b.id)));
+    by_time(&mut steps);
     steps
+}
+
+/// In the order in which they begin.
+pub fn by_time(steps: &mut [Step]) {
+    steps.sort_by(|a, b| (a.start, &a.id).cmp(&(b.start, &b.id)));
 }
 
 /// A task of somebody's.
@@ -92,6 +97,7 @@ fn step(
         cautions: cautions(task),
         slack_h,
         chance,
+        follow: Follow { short: task.short.clone(), ..Follow::default() },
         kind: task.step,
         count: task.count,
         curve: task.process.as_ref().and_then(course),

@@ -75,6 +75,11 @@ fn changed(lines: &mut Lines, changes: &Changes) {
         lines.line("Nothing changed since the earlier plan.", styles::HEADING);
         return;
     }
+    lines.section("Changed since the earlier plan", 9, moved_words(changes), Style::new());
+}
+
+/// Each change: its kind, and what was when.
+pub fn moved_words(changes: &Changes) -> Vec<(String, String)> {
     let moved = changes.moved.iter().map(|step| {
         let times = format!("{} → {}", short(step.from), short(step.to));
         ("  moved", format!("{}: {times}", step.what))
@@ -83,8 +88,7 @@ fn changed(lines: &mut Lines, changes: &Changes) {
     let new = new.map(|step| ("  new", format!("{}: {}", step.what, short(step.start))));
     let gone = changes.gone.iter();
     let gone = gone.map(|step| ("  gone", format!("{}: was {}", step.what, short(step.start))));
-    let all = moved.chain(new).chain(gone).map(|(head, words)| (head.to_owned(), words));
-    lines.section("Changed since the earlier plan", 9, all, Style::new());
+    moved.chain(new).chain(gone).map(|(head, words)| (head.to_owned(), words)).collect()
 }
 
 fn short(at: DateTime<FixedOffset>) -> String {
@@ -94,7 +98,7 @@ fn short(at: DateTime<FixedOffset>) -> String {
 /// The first line: is everything in time, and when it begins.
 fn answer(schedule: &Schedule) -> String {
     let title = &schedule.title;
-    let undone = schedule.problems.len();
+    let undone = if schedule.feasible { 0 } else { schedule.problems.len() };
     let start = schedule.steps.iter().find(|step| step.attention != Attention::None);
     match start {
         _ if undone > 0 => format!("{title}: {undone} of the plan's goals cannot be met."),
@@ -109,6 +113,13 @@ fn answer(schedule: &Schedule) -> String {
 fn problems(lines: &mut Lines, schedule: &Schedule) {
     for problem in &schedule.problems {
         lines.blank();
+        if schedule.feasible {
+            lines.line(&format!("{}.", problem.what), styles::CAUTION);
+            for fact in &problem.because {
+                lines.hang("  - ", "    ", fact, Style::new());
+            }
+            continue;
+        }
         lines.line(&format!("{} cannot be done.", problem.what), styles::CAUTION);
         if !problem.because.is_empty() {
             lines.line("These cannot all hold, so one of them has to give:", styles::QUIET);

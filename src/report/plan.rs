@@ -7,12 +7,13 @@ use crate::{
     explanation::conflict::{MOST_EXPLAINED, Unserved, unserved},
     planfile::Plan,
     prep::{
-        Durations, Laid, LayError,
+        Durations, Laid, LayError, Surer,
         draft::{Draft, Serves},
         schedule::{Problem, Schedule},
         solve,
     },
     scheduler::GoalId,
+    units::in_fraction,
 };
 
 /// Lays out a plan from `now` on.
@@ -38,12 +39,50 @@ pub fn lay_out(
     durations: &dyn Durations,
 ) -> Result<Schedule, LayError> {
     let laid = solve(plan, now, durations)?;
-    let mut schedule = laid.schedule(plan, now, durations);
+    let mut schedule = laid.schedule(plan, now, durations)?;
     if !schedule.feasible {
         let explained = unserved(plan, now, durations, &laid);
         schedule.problems = problems(plan, &laid, &explained);
+        return Ok(schedule);
+    }
+    let wished = in_fraction(plan.wishes.sureness);
+    if chance(&schedule) < wished {
+        let surer = solve(plan, now, &Surer(durations))?.schedule(plan, now, durations)?;
+        if surer.feasible && chance(&surer) > chance(&schedule) {
+            schedule = surer;
+        }
+        schedule.problems.extend(less_sure(&schedule, wished));
     }
     Ok(schedule)
+}
+
+/// The chance that all of it holds.
+fn chance(schedule: &Schedule) -> f64 {
+    schedule.promise.chance.as_ref().map_or(0.0, |chance| chance.all)
+}
+
+/// What is said of a plan that is less sure than was wished.
+fn less_sure(schedule: &Schedule, wished: f64) -> Option<Problem> {
+    let chance = schedule.promise.chance.as_ref().filter(|chance| chance.all < wished)?;
+    let mut goals: Vec<(&String, &f64)> =
+        chance.by_goal.iter().filter(|(_, chance)| **chance < 1.0).collect();
+    goals.sort_by(|a, b| a.1.total_cmp(b.1));
+    let least = goals.iter().take(MOST_EXPLAINED);
+    Some(Problem {
+        what: format!(
+            "The whole plan holds in {} kitchens of 100; {} were wished",
+            in_hundred(chance.all),
+            in_hundred(wished)
+        ),
+        because: least
+            .map(|(goal, chance)| format!("{goal}: {} of 100", in_hundred(**chance)))
+            .collect(),
+        ways_out: Vec::new(),
+    })
+}
+
+fn in_hundred(chance: f64) -> String {
+    format!("{:.0}", 100.0 * chance)
 }
 
 /// What is not served: those explained, and that there are more.

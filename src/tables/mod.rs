@@ -8,7 +8,7 @@
 //! |---|---|
 //! | moulds, walls, stands, freezers | what ice is made in |
 //! | recipes, ingredients, ovens, finishes | what ornaments are made of |
-//! | tasks, thresholds, cautions | hands' time, limits, words of care |
+//! | tasks, thresholds, cautions, looks | hands' time, limits, words of care, what ready looks like |
 //! | priors | what is not known, as distributions |
 //! | prices | what makes a plan better |
 //! | sources | where all of it comes from |
@@ -18,6 +18,7 @@
 mod caution;
 mod craft;
 mod load;
+mod look;
 mod lookup;
 mod mould;
 mod ornament;
@@ -37,6 +38,7 @@ use std::sync::LazyLock;
 pub use caution::{Ages, Caution, Dried, Source, SourceKind};
 pub use craft::{Share, Threshold, Work};
 pub use load::TableError;
+pub use look::Look;
 pub(crate) use lookup::Named;
 pub use lookup::{UnknownName, nearest};
 pub use mould::Mould;
@@ -93,6 +95,7 @@ tables! {
     TASKS, tasks, task: Work in "tasks", "task";
     THRESHOLDS, thresholds, threshold: Threshold in "thresholds", "threshold";
     PRICES, prices, price: Price in "prices", "price";
+    LOOKS, looks, look: Look in "looks", "look";
     CAUTIONS, cautions, caution: Caution in "cautions", "caution";
     SOURCES, sources, source: Source in "sources", "source";
 }
@@ -174,4 +177,9 @@ own_rows! {
 /// ```
 pub fn cautions_at(step: Step, youngest_years: f64) -> impl Iterator<Item = &'static Caution> {
     cautions().iter().filter(move |caution| caution.applies(step, youngest_years))
+}
+
+/// What to look at before a step, where it waits for something that ends by itself.
+pub fn look_before(step: Step) -> Option<&'static Look> {
+    looks().iter().find(|look| look.step == step)
 }

@@ -51,6 +51,7 @@ topics! {
     "thresholds", "threshold", "limits of touch, size and humidity";
     "prices", "price", "what makes a plan better, in minutes of comfort";
     "priors", "prior", "what is not known, and how to narrow it";
+    "looks", "look", "what ready looks like, and what to do where it is not";
     "cautions", "caution", "words of care beside the steps";
     "sources", "source", "where the numbers come from";
 }

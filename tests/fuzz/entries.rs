@@ -219,6 +219,7 @@ fn schedule(text: &str) -> Schedule {
         cautions: Vec::new(),
         slack_h: 1.0,
         chance: Some(0.5),
+        follow: solidby::prep::schedule::Follow::default(),
         kind: tables::Step::Fill,
         count: 4,
         curve: None,
@@ -232,6 +233,7 @@ fn schedule(text: &str) -> Schedule {
         feasible: true,
         status: Status::Found,
         price: Some(90.0),
+        promise: solidby::prep::schedule::Promise::default(),
         steps: vec![
             step("fill", 20, 21, Attention::Hands),
             step("freeze", 21, 33, Attention::None),

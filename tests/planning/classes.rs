@@ -29,13 +29,17 @@ fn rounds(schedule: &Schedule) -> Vec<(u32, DateTime<Tz>)> {
     fills(schedule).iter().map(|fill| (fill.amounts[0].count.unwrap(), fill.start)).collect()
 }
 
-/// All that was promised of each round: it is turned out when it is ready, and no
-/// ice is older than three days as it is packed.
+/// All that was promised: the whole plan holds in 95 kitchens of 100, in which each round is
+/// out when it is needed; and no ice is older than three days as it is packed. A single look
+/// may find a round wet a little oftener: it is planned for 95 of 100 alone in its freezer, and
+/// replayed beside all others.
 fn sure_and_fresh(schedule: &Schedule) {
     assert_eq!(schedule.status, Status::Found, "{:#?}", schedule.problems);
     for step in schedule.steps.iter().filter(|step| step.id.contains("-freeze")) {
-        assert!(step.chance.unwrap_or(1.0) >= 0.95, "{}: {:?}", step.id, step.chance);
+        assert!(step.chance.unwrap_or(1.0) >= 0.93, "{}: {:?}", step.id, step.chance);
     }
+    let chance = schedule.promise.chance.as_ref().unwrap();
+    assert!(chance.all >= 0.95, "{chance:?}");
     let mut blocks: Vec<DateTime<Tz>> = rounds(schedule)
         .into_iter()
         .flat_map(|(count, start)| (0..count).map(move |_| start))
@@ -111,4 +115,41 @@ fn a_freezer_that_is_too_warm() {
     let [problem] = &schedule.problems[..] else { panic!("{:#?}", schedule.problems) };
     assert!(problem.because.iter().any(|fact| fact.contains("never freezes")), "{problem:#?}");
     assert!(problem.ways_out.iter().any(|way| way.contains("the small one freezer at")));
+}
+
+/// Every rule behind the steps is in the draft, and what was searched for keeps them all.
+#[test]
+fn the_plans_of_the_classes_break_no_rule() {
+    for (text, now) in [
+        (include_str!("../data/classes/two-tins.toml"), "2026-11-30T08:00:00"),
+        (include_str!("../data/classes/evenings-only.toml"), "2026-12-01T12:00:00"),
+        (include_str!("../data/classes/mixed-load.toml"), "2026-12-03T08:00:00"),
+        (include_str!("../data/classes/seven-shells.toml"), "2027-02-05T08:00:00"),
+        (include_str!("../data/classes/away-midweek.toml"), "2026-12-01T08:00:00"),
+        (include_str!("../data/classes/slow-oven.toml"), "2026-11-28T08:00:00"),
+        (include_str!("../data/classes/every-other-day.toml"), "2027-01-04T08:00:00"),
+        (include_str!("../../demo/forest-fortnight.toml"), "2026-11-26T12:00:00"),
+        (include_str!("../../demo/whole-december.toml"), "2026-11-26T12:00:00"),
+        (include_str!("../../demo/monsoon-stars.toml"), "2026-11-26T12:00:00"),
+    ] {
+        let plan = support::plan(text);
+        let local: NaiveDateTime = now.parse().unwrap();
+        let now = plan.zone.from_local_datetime(&local).unwrap().to_utc();
+        let laid = solidby::prep::solve(&plan, now, &Physics::default()).unwrap();
+        let broken = solidby::scheduler::broken(&laid.draft.problem, &laid.solution);
+        for one in &broken {
+            let words = match one {
+                solidby::scheduler::Broken::Window(id) => laid.draft.tasks[id.0].id.clone(),
+                solidby::scheduler::Broken::Link(n) => {
+                    let link = &laid.draft.problem.links[*n];
+                    let id = |a: solidby::scheduler::ActivityId| laid.draft.tasks[a.0].id.clone();
+                    let fact = &laid.draft.facts[link.fact.0];
+                    format!("{} -> {}: {fact}", id(link.before), id(link.after))
+                }
+                solidby::scheduler::Broken::Resource(id) => laid.draft.resources[id.0].clone(),
+            };
+            println!("{}: {one:?} {words}", plan.title);
+        }
+        assert!(broken.is_empty(), "{}", plan.title);
+    }
 }

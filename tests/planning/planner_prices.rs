@@ -283,6 +283,7 @@ impl Batch<'_> {
             waits,
             same: None,
             from: 0,
+            kept: None,
             keeps: None,
             quiet: false,
             price: 0,

@@ -116,6 +116,7 @@ fn problem(seeds: &Seeds) -> (Problem, Line) {
         begun: Vec::new(),
         demands: demands.collect(),
         chains: Vec::new(),
+        kept: None,
     };
     (problem, Line(seeds.ripening.clone()))
 }

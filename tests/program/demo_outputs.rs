@@ -11,7 +11,7 @@ const NOW: &str = "2026-11-27T08:00:00";
 
 /// Runs the program from the repository's root; the demos can all be done.
 fn solidby(args: &[&str]) -> String {
-    Run::of(args).in_repository().succeeds().stdout
+    Run::of(args).with_demos().succeeds().stdout
 }
 
 fn keep(name: &str, extension: &str, text: &str) {

@@ -15,7 +15,7 @@ use std::{
     time::Duration,
 };
 
-use crate::run::program;
+use crate::run::{demo_in, program};
 
 const DEMO: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/demo/forest-fortnight.toml");
 const PROGRAM: &str = env!("CARGO_BIN_EXE_solidby");
@@ -92,7 +92,8 @@ fn stderr_is_full_or_closed() {
     let folder = tempfile::tempdir().unwrap();
     let out = folder.path().join("prep.ics");
     let full = || File::options().write(true).open("/dev/full").unwrap();
-    let mut command = solidby(&["plan", DEMO, "--no-diary", "--ics"]);
+    let demo = demo_in(folder.path());
+    let mut command = solidby(&["plan", &demo, "--no-diary", "--ics"]);
     command.arg(&out).stderr(full()).stdout(Stdio::null());
     assert_eq!(command.status().unwrap().code(), Some(0));
     assert!(fs::read_to_string(&out).unwrap().ends_with("END:VCALENDAR\r\n"));
@@ -346,7 +347,8 @@ fn the_reader_goes_away() {
 /// The terminal is closed in the middle: the file is the old one or the new one.
 #[test]
 fn the_terminal_is_closed() {
-    let folder = tempfile::tempdir().unwrap();
+    let (folder, plans) = (tempfile::tempdir().unwrap(), tempfile::tempdir().unwrap());
+    let demo = demo_in(plans.path());
     let out = folder.path().join("prep.ics");
     let mut cut = 0;
     for n in 0..40 {
@@ -355,7 +357,7 @@ fn the_terminal_is_closed() {
         if n < 8 {
             other.lock().unwrap();
         }
-        let mut child = solidby(&["plan", DEMO, "--no-diary", "--force", "--ics"])
+        let mut child = solidby(&["plan", &demo, "--no-diary", "--force", "--ics"])
             .arg(&out)
             .stdout(Stdio::null())
             .stderr(Stdio::null())
@@ -375,7 +377,7 @@ fn the_terminal_is_closed() {
     }
     println!("{cut} of 40 were cut off; left: {:?}", names(folder.path()));
     // The next write sweeps away what they have left.
-    let mut last = solidby(&["plan", DEMO, "--no-diary", "--force", "--ics"]);
+    let mut last = solidby(&["plan", &demo, "--no-diary", "--force", "--ics"]);
     assert!(last.arg(&out).output().unwrap().status.success());
     assert_eq!(names(folder.path()), ["prep.ics"]);
     assert_eq!(cut >= 8, !hangups_are_ignored(), "{cut} of 40");
@@ -478,6 +480,8 @@ fn events_are_counted_and_not_searched_for() {
     let write = |name: &str| {
         let text = fs::read_to_string(DEMO).unwrap().replace("Otters", name);
         fs::write(&plan, text).unwrap();
+        // Of the group by its other name nothing is followed.
+        let _ = fs::remove_file(folder.path().join("plan.kept.toml"));
         let mut command = solidby(&["plan", plan.to_str().unwrap(), "--no-diary", "--ics"]);
         command.arg(&ics).arg("--force");
         done(command).2

@@ -5,7 +5,7 @@ use std::fs;
 
 use crate::{
     page::{Page, encoded, folder, shown},
-    run::{Ran, Run, computed_s},
+    run::{Ran, Run, computed_s, demo_in},
 };
 use solidby::{
     planfile,
@@ -102,7 +102,7 @@ fn times_far_away() {
     }
     for now in ["+262142-12-31T23:59:59", "9999-12-31T23:59:59Z", "1899-12-31T00:00:00"] {
         for command in [vec!["ice", "--mould", "fox", "--by", "07:00"], vec!["plan", "x.toml"]] {
-            Run::of(&command).with(&[format!("--now={now}")]).in_repository().exits(2);
+            Run::of(&command).with(&[format!("--now={now}")]).with_demos().exits(2);
         }
     }
     let demo = concat!(env!("CARGO_MANIFEST_DIR"), "/demo/forest-fortnight.toml");
@@ -339,9 +339,9 @@ fn files_without_an_end() {
     refused(&["check", "/dev/zero"], &["1048577 bytes", "at most 1048576"]);
     refused(&["ice", "--outline", "/dev/zero"], &["at most 1048576"]);
     refused(&["diary", "show", "--diary", "/dev/zero"], &["not an ordinary file"]);
-    let demo = concat!(env!("CARGO_MANIFEST_DIR"), "/demo/forest-fortnight.toml");
-    refused(&["plan", demo, "--no-diary", "--since", "/dev/zero"], &["at most 33554432"]);
     let folder = tempfile::tempdir().unwrap();
+    let demo = &demo_in(folder.path());
+    refused(&["plan", demo, "--no-diary", "--since", "/dev/zero"], &["at most 33554432"]);
     let path = folder.path().join("prep.ics");
     fs::File::create(&path).unwrap().set_len((32 << 20) + 1).unwrap();
     let output = path.to_str().unwrap();

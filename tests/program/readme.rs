@@ -37,7 +37,7 @@ fn words(command: &str) -> Vec<String> {
 }
 
 fn printed(command: &str) -> Vec<String> {
-    let ran = Run::of(&words(command)).in_repository().ends();
+    let ran = Run::of(&words(command)).with_demos().ends();
     ran.stdout.lines().map(|line| line.trim_end().to_owned()).collect()
 }
 

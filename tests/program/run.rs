@@ -18,6 +18,14 @@ pub fn program<S: AsRef<OsStr>>(arguments: &[S]) -> Command {
     command
 }
 
+/// A copy of the first demo in a folder.
+pub fn demo_in(folder: &Path) -> String {
+    let copy = folder.join("forest-fortnight.toml");
+    let demo = concat!(env!("CARGO_MANIFEST_DIR"), "/demo/forest-fortnight.toml");
+    fs::copy(demo, &copy).unwrap();
+    copy.to_str().unwrap().to_owned()
+}
+
 /// What is to be run.
 pub struct Run {
     command: Command,
@@ -80,9 +88,15 @@ impl Run {
         self
     }
 
-    /// In the repository's root, where `demo/` is.
-    pub fn in_repository(self) -> Self {
-        self.inside(Path::new(env!("CARGO_MANIFEST_DIR")))
+    /// Beside a copy of `demo/`: what is kept of a plan stands beside it.
+    pub fn with_demos(self) -> Self {
+        let demo = self.folder.path().join("demo");
+        fs::create_dir(&demo).unwrap();
+        for file in fs::read_dir(concat!(env!("CARGO_MANIFEST_DIR"), "/demo")).unwrap() {
+            let path = file.unwrap().path();
+            fs::copy(&path, demo.join(path.file_name().unwrap())).unwrap();
+        }
+        self
     }
 
     /// With a variable of the environment.

@@ -2,7 +2,7 @@
 
 use std::{fs, path::Path};
 
-use crate::run::{Ran, Run, program};
+use crate::run::{Ran, Run, demo_in, program};
 use serde_json::Value;
 
 fn solidby(args: &[&str]) -> Ran {
@@ -217,13 +217,14 @@ fn plan(folder: &Path, file: &str, extra: &[&str]) -> Ran {
 #[test]
 fn the_demo_is_planned_and_written() {
     let folder = tempfile::tempdir().unwrap();
-    let demo = format!("{}/demo/forest-fortnight.toml", env!("CARGO_MANIFEST_DIR"));
+    let demo = demo_in(folder.path());
     let first = plan(folder.path(), &demo, &["--ics", "prep.ics"]);
     assert_eq!(first.code, Some(0), "{}", first.stderr);
     let printed = first.stdout.clone();
     assert!(printed.starts_with("Forest fortnight: all in time."), "{printed}");
     assert!(printed.lines().all(|line| line.chars().count() <= 100), "fits 100 columns");
     let written = fs::read(folder.path().join("prep.ics")).unwrap();
+    fs::remove_file(folder.path().join("forest-fortnight.kept.toml")).unwrap();
     let second = plan(folder.path(), &demo, &["--ics", "again.ics"]);
     assert_eq!(second.stdout, first.stdout, "same input, same bytes");
     assert_eq!(fs::read(folder.path().join("again.ics")).unwrap(), written);
@@ -232,7 +233,7 @@ fn the_demo_is_planned_and_written() {
 #[test]
 fn a_file_of_somebody_else_is_not_overwritten() {
     let folder = tempfile::tempdir().unwrap();
-    let demo = format!("{}/demo/monsoon-stars.toml", env!("CARGO_MANIFEST_DIR"));
+    let demo = demo_in(folder.path());
     let out = folder.path().join("prep.ics");
     fs::write(&out, "my notes").unwrap();
     let refused = plan(folder.path(), &demo, &["--ics", "prep.ics"]);

@@ -128,20 +128,15 @@ pub fn answer(question: &DoughQuestion) -> Result<DoughAnswer, AskError> {
         let band = |nominal: Option<f64>, n| nominal.and_then(|_| Band::of(&column(n)));
         (band(hard, 0), band(dry, 1), unsure(&unknowns, &draws, &column(1)))
     };
-    let loss = checked.mass_loss(&inputs);
     let (helps, remedies) = ways::helps(&checked, &unknowns, &nominal).into_iter().unzip();
-    let wet = inputs.recipe.density().value * checked.volume().value * 1e3;
-    let weight = |gone: f64| {
-        loss.map(|loss| in_grams(inputs.recipe.piece(checked.volume(), gone * loss).dry))
-    };
     Ok(DoughAnswer {
         hard_h: hard_band,
         dry_h: dry_band,
         nominal: Nominal { hard_h: hard, dry_h: dry },
         never_dries: nominal.dry.is_err(),
         reason: nominal.dry.err().map(|why| reason(&checked, why)),
-        mass_loss: loss.map(in_fraction),
-        weigh_g: WeighGrams { wet, firm: weight(FIRM), dry: weight(1.0) },
+        mass_loss: checked.mass_loss(&inputs).map(in_fraction),
+        weigh_g: checked.weights(&inputs),
         water_activity_start: in_fraction(inputs.recipe.water_activity(inputs.room.air)),
         turn_h: nominal.turned.map(in_hours),
         risks: risks::risks(&checked, &inputs, &nominal),
@@ -152,6 +147,27 @@ pub fn answer(question: &DoughQuestion) -> Result<DoughAnswer, AskError> {
         cautions: cautions_at(steps(&checked), YOUNGEST),
         notes: notes(&checked, &inputs),
     })
+}
+
+/// What one piece weighs at the central inputs.
+///
+/// # Errors
+/// As [`answer`].
+pub fn weights(question: &DoughQuestion) -> Result<WeighGrams, AskError> {
+    let checked = question.checked()?;
+    let unknowns = question.unknowns()?;
+    Ok(checked.weights(&Inputs::of(&checked, unknowns.centre())))
+}
+
+impl Checked<'_> {
+    fn weights(&self, inputs: &Inputs) -> WeighGrams {
+        let loss = self.mass_loss(inputs);
+        let weight = |gone: f64| {
+            loss.map(|loss| in_grams(inputs.recipe.piece(self.volume(), gone * loss).dry))
+        };
+        let wet = inputs.recipe.density().value * self.volume().value * 1e3;
+        WeighGrams { wet, firm: weight(FIRM), dry: weight(1.0) }
+    }
 }
 
 /// Hours until firm and until dry in each run, infinite where it never is; with

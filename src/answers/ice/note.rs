@@ -34,6 +34,8 @@ pub(in crate::answers) const EVENINGS: usize = 128;
 pub enum IceObservation {
     /// Still liquid inside.
     Wet,
+    /// Some of the blocks are still liquid inside, and some frozen through.
+    SomeWet,
     /// Frozen through.
     Solid,
     /// A thermometer in the middle of the block.
@@ -77,6 +79,10 @@ fn air_reading(freezer: &tables::Freezer) -> f64 {
 
 /// Error of a kitchen scale and of what clings to a block, as a share (common practice, no source).
 const SCALE: f64 = 0.02;
+
+/// Blocks of one filling freeze within so much of each other, as a share of the time: their
+/// places in the freezer differ (common practice, no source).
+const ALIKE: f64 = 0.1;
 
 /// A core colder than this is firm, °C: below it the runs end.
 const FIRM_C: f64 = -5.0;
@@ -162,6 +168,7 @@ impl Evenings {
             let at = in_hours(timed.after).max(1e-3).ln();
             match timed.seen {
                 IceObservation::Wet => evening.see(solid, Observation::Above(at)),
+                IceObservation::SomeWet => evening.see(solid, Observation::Near(at, ALIKE)),
                 IceObservation::Solid => evening.see(solid, Observation::Below(at)),
                 IceObservation::Core(core) => self.core(&mut evening, in_celsius(core), at),
                 IceObservation::Air(air) => {

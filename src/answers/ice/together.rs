@@ -1,5 +1,7 @@
 //! Several loads in one freezer over many kitchens: what a plan puts into it, and when.
 
+use std::ops::Range;
+
 use rayon::prelude::*;
 
 use super::note::LEARNT;
@@ -9,10 +11,15 @@ use crate::answers::AskError;
 use crate::freezing::mesh::Resolution;
 use crate::tables::Unknown;
 use crate::uncertainty::{Draw, RUNS};
-use crate::units::Time;
+use crate::units::{Time, in_hours};
+
+/// After so many hours without a new load the freezer is as if nothing had been in it: all is
+/// frozen by then, or hardly gives off heat any more.
+const APART_H: f64 = 60.0;
 
 /// Freezes each question's blocks from when they go into the freezer of the first, in
 /// [`RUNS`] kitchens: for each load the outcome in every kitchen, hours from its filling.
+/// Loads come in the order in which they go in.
 ///
 /// What belongs to the freezer is one thing for all loads of a kitchen; water, filling and
 /// supercooling differ from load to load.
@@ -21,32 +28,34 @@ use crate::units::Time;
 /// As [`super::answer`].
 pub fn together(loads: &[(IceQuestion, Time)]) -> Result<Vec<Vec<Outcome>>, AskError> {
     let Some((first, _)) = loads.first() else { return Ok(Vec::new()) };
-    let mut draws = Vec::with_capacity(loads.len());
-    let mut finer = Vec::with_capacity(loads.len());
+    let mut known: Vec<Known<'_>> = Vec::new();
+    let mut own = Vec::with_capacity(loads.len());
     for (question, _) in loads {
-        question.check()?;
-        let unknowns = question.unknowns()?;
-        let alone = question.scenario(unknowns.centre())?;
-        let [fine, coarse] = [Resolution::Working, Resolution::Coarse]
-            .map(|resolution| alone.run(resolution, false));
-        finer.push(gap(&fine?, &coarse?));
-        draws.push(unknowns.draws(RUNS));
+        let place = known.iter().position(|known| known.question == question);
+        own.push(place.unwrap_or(known.len()));
+        if place.is_none() {
+            known.push(Known::of(question)?);
+        }
     }
+    let parts = apart(loads);
     let kitchens: Vec<Vec<Outcome>> = (0..RUNS)
         .into_par_iter()
         .map(|kitchen| {
-            let own = |load: usize| own_draw(&draws, kitchen, load);
-            let freezer = first.scenario(&own(0))?.freezer;
-            let scenarios: Vec<(Scenario, Time)> = loads
-                .iter()
-                .enumerate()
-                .map(|(n, (question, since))| Ok((question.scenario(&own(n))?, *since)))
-                .collect::<Result<_, AskError>>()?;
-            run_together(&freezer, &scenarios)
+            let draw = |load: usize| own_draw(&known[0], &known[own[load]], kitchen, load);
+            let freezer = first.scenario(&draw(0))?.freezer;
+            let mut outcomes = Vec::with_capacity(loads.len());
+            for part in &parts {
+                let scenarios: Vec<(Scenario, Time)> = part
+                    .clone()
+                    .map(|n| Ok((loads[n].0.scenario(&draw(n))?, loads[n].1 - loads[part.start].1)))
+                    .collect::<Result<_, AskError>>()?;
+                outcomes.extend(run_together(&freezer, &scenarios)?);
+            }
+            Ok(outcomes)
         })
         .collect::<Result<_, AskError>>()?;
     let corrected = |load: usize| {
-        let [solid, ready] = finer[load];
+        let [solid, ready] = known[own[load]].finer;
         let of = |kitchen: &Vec<Outcome>| {
             let mut outcome = kitchen[load].clone();
             outcome.solid_h *= solid;
@@ -58,20 +67,48 @@ pub fn together(loads: &[(IceQuestion, Time)]) -> Result<Vec<Vec<Outcome>>, AskE
     Ok((0..loads.len()).map(corrected).collect())
 }
 
-/// How much longer the working grid takes than the coarse one.
-fn gap(fine: &Outcome, coarse: &Outcome) -> [f64; 2] {
-    [fine.solid_h / coarse.solid_h, fine.ready_h / coarse.ready_h]
-        .map(|gap| if gap.is_finite() { gap } else { 1.0 })
+/// What is the same for all loads of one question.
+struct Known<'a> {
+    question: &'a IceQuestion,
+    draws: Vec<Draw>,
+    /// How much longer the working grid takes than the coarse one, until solid and until ready.
+    finer: [f64; 2],
+}
+
+impl<'a> Known<'a> {
+    fn of(question: &'a IceQuestion) -> Result<Self, AskError> {
+        question.check()?;
+        let unknowns = question.unknowns()?;
+        let alone = question.scenario(unknowns.centre())?;
+        let [fine, coarse] = [Resolution::Working, Resolution::Coarse]
+            .map(|resolution| alone.run(resolution, false));
+        let (fine, coarse) = (fine?, coarse?);
+        let finer = [fine.solid_h / coarse.solid_h, fine.ready_h / coarse.ready_h]
+            .map(|gap| if gap.is_finite() { gap } else { 1.0 });
+        Ok(Self { question, draws: unknowns.draws(RUNS), finer })
+    }
+}
+
+/// The loads that have to do with each other, as ranges of the list.
+fn apart(loads: &[(IceQuestion, Time)]) -> Vec<Range<usize>> {
+    let mut parts: Vec<Range<usize>> = Vec::new();
+    for n in 0..loads.len() {
+        match parts.last_mut() {
+            Some(part) if in_hours(loads[n].1 - loads[n - 1].1) < APART_H => part.end = n + 1,
+            _ => parts.push(n..n + 1),
+        }
+    }
+    parts
 }
 
 /// The draw of a load in a kitchen: what is constant for the freezer from the first load, the
 /// rest by another walk through the sequence for each load, so that no two go alike.
-fn own_draw(draws: &[Vec<Draw>], kitchen: usize, load: usize) -> Draw {
+fn own_draw(first: &Known<'_>, own: &Known<'_>, kitchen: usize, load: usize) -> Draw {
     // Odd strides visit every draw of a power of two once.
-    let mut own = draws[load][(kitchen * (2 * load + 1) + 97 * load) % RUNS].clone();
-    let freezer = &draws[0][kitchen];
+    let mut draw = own.draws[(kitchen * (2 * load + 1) + 97 * load) % RUNS].clone();
+    let freezer = &first.draws[kitchen];
     for unknown in LEARNT.into_iter().chain([Unknown::FreezerHumidity]) {
-        own[unknown] = freezer[unknown];
+        draw[unknown] = freezer[unknown];
     }
-    own
+    draw
 }

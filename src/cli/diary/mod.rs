@@ -18,7 +18,7 @@ use serde_json::json;
 use super::{
     args::{DoughMade, IceMade, Learning},
     context::Common,
-    context::{Context, timed},
+    context::{Context, hours_between, timed},
     failure::Failure,
     files, made,
     reply::{Reply, reply, reply_of, width},
@@ -32,7 +32,10 @@ use crate::{
     },
     host::{Host, Native},
     planfile::Plan,
-    prep::physics::Taught,
+    prep::{
+        looks::{self, Noted},
+        physics::Taught,
+    },
     report::{
         clean,
         diary::{Appliance, NoteTold, Shown, fit_words, show_words},
@@ -275,7 +278,11 @@ pub fn teach_dough(
     Ok(Some(learnt(&fit, &made.called)))
 }
 
-/// What the diary knows of the freezers, ovens and doughs of a plan, with lines about it.
+/// What the diary, and what was seen since a plan is followed, teach of the freezers, ovens
+/// and doughs of a plan, with lines about it.
+///
+/// # Errors
+/// A diary that cannot be read, or a note in it that cannot be.
 pub fn teach_plan(
     learning: &Learning,
     plan: &Plan,
@@ -283,35 +290,79 @@ pub fn teach_plan(
     context: Context,
 ) -> Result<(Taught, Vec<String>), Failure> {
     let (mut taught, mut lines) = (Taught::default(), Vec::new());
-    let Some(diary) = Diary::to_learn_from(learning, now, context)? else {
-        return Ok((taught, lines));
-    };
+    let diary = Diary::to_learn_from(learning, now, context)?;
+    let seen = looks::of_ice(plan);
     for freezer in &plan.freezers {
-        let own = diary.ice(&freezer.name);
+        let own = with_seen(
+            diary.as_ref().map(|diary| diary.ice(&freezer.name)),
+            &seen,
+            &freezer.name,
+            now,
+        );
         if own.is_empty() {
             continue;
         }
         let told = FreezerTold { kind: Some(freezer.kind), air: freezer.air, rated: freezer.rated };
         let fit = fit_freezer(&own, told)?;
-        lines.push(learnt(&fit, &freezer.name).into());
+        lines.push(learnt_of(&fit, &freezer.name, seen_of(&seen, &freezer.name)));
         if let Some((fit, told)) = fit {
             taught.freezer(&freezer.name, fit.posterior, told);
         }
     }
+    let seen = looks::of_dough(plan);
     for (n, oven) in plan.ovens.iter().enumerate() {
-        let own = diary.dough(&oven.name);
+        let own =
+            with_seen(diary.as_ref().map(|diary| diary.dough(&oven.name)), &seen, &oven.name, now);
         let recipes: BTreeMap<&str, &'static Recipe> =
             plan.ornaments.iter().map(|it| (it.recipe.name(), it.recipe)).collect();
         for recipe in recipes.into_values().filter(|_| !own.is_empty()) {
             let told = OvenTold { kind: Some(oven.kind) };
             let fit = fit_oven(&own, &Dough::Named(recipe), told)?;
-            lines.push(learnt(&fit, &oven.name).into());
+            lines.push(learnt_of(&fit, &oven.name, seen_of(&seen, &oven.name)));
             if let Some((fit, _)) = fit {
                 taught.dough(n, recipe, fit.posterior);
             }
         }
     }
     Ok((taught, lines))
+}
+
+/// Notes of the diary on a freezer or an oven, and what was seen of it in a plan.
+fn with_seen<N: Clone>(
+    diary: Option<Vec<Dated<N>>>,
+    seen: &[Noted<N>],
+    called: &str,
+    now: DateTime<Zone>,
+) -> Vec<Dated<N>> {
+    let mut all = diary.unwrap_or_default();
+    let own = seen.iter().filter(|noted| noted.called == called);
+    all.extend(own.map(|noted| Dated {
+        note: noted.note.clone(),
+        age_days: hours_between(noted.at, now) / 24.0,
+        anew: false,
+    }));
+    all.sort_by(|a, b| b.age_days.total_cmp(&a.age_days));
+    all
+}
+
+fn seen_of<N>(seen: &[Noted<N>], called: &str) -> usize {
+    seen.iter().filter(|noted| noted.called == called).count()
+}
+
+/// The same as [`learnt`], where some of it was seen since the plan is followed.
+fn learnt_of<T>(fit: &Option<(Fit, T)>, called: &str, seen: usize) -> String {
+    match fit {
+        Some((fit, _)) if seen > 0 => {
+            let notes = fit.counted().saturating_sub(seen);
+            let what = match seen {
+                1 => "1 look at this plan".to_owned(),
+                _ => format!("{seen} looks at this plan"),
+            };
+            let and = if notes > 0 { format!(" and {notes} of your diary") } else { String::new() };
+            format!("Learnt of “{called}” from {what}{and}.")
+        }
+        _ => learnt(fit, called).into(),
+    }
 }
 
 /// So many freezers and ovens are shown at once: the fit of each costs runs of the solver.

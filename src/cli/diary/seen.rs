@@ -10,7 +10,10 @@ use crate::{
         failure::Failure,
     },
     report::faults::Wrong,
-    units::{QuantityError, duration, hours, in_hours, mass, read_time, temperature, zone::Zone},
+    units::{
+        QuantityError, duration, hours, in_celsius, in_hours, mass, read_time, temperature,
+        zone::Zone,
+    },
 };
 
 /// A look or a measurement in words.
@@ -22,7 +25,7 @@ pub struct Looked {
     pub what: String,
 }
 
-const WORDS: [&str; 7] = ["wet", "solid", "core", "air", "weight", "soft", "hard"];
+const WORDS: [&str; 8] = ["wet", "some", "solid", "core", "air", "weight", "soft", "hard"];
 
 /// A look this long after it went in teaches nothing, h.
 const LONGEST_H: f64 = 60.0 * 24.0;
@@ -62,17 +65,38 @@ pub fn read(text: &str, at: DateTime<Zone>, now: DateTime<Zone>) -> Result<Looke
 /// # Errors
 /// An input failure for what cannot be seen of ice.
 pub fn ice(looked: &[Looked]) -> Result<Vec<Timed<IceObservation>>, Failure> {
-    observations(looked, "wet, solid, core -2 C, air -17 C, weight 290 g", |word, value| {
+    let known = "wet, some wet, solid, core -2 C, air -17 C, weight 290 g";
+    in_kitchens(observations(looked, known, |word, value| {
         Ok(Some(match (word, value) {
             ("wet", "") => IceObservation::Wet,
+            ("some", "wet") => IceObservation::SomeWet,
             ("solid", "") => IceObservation::Solid,
             ("core", t) => IceObservation::Core(temperature(t)?),
             ("air", t) => IceObservation::Air(temperature(t)?),
             ("weight", m) => IceObservation::Weight(mass(m)?),
             _ => return Ok(None),
         }))
-    })
+    })?)
 }
+
+/// Refuses what no thermometer in a freezer shows.
+fn in_kitchens(
+    observations: Vec<Timed<IceObservation>>,
+) -> Result<Vec<Timed<IceObservation>>, Failure> {
+    for timed in &observations {
+        if let IceObservation::Core(t) | IceObservation::Air(t) = timed.seen
+            && !(COLDEST_C..=WARMEST_C).contains(&in_celsius(t))
+        {
+            let range = "-60 °C and 60 °C";
+            return Err(Failure::of("seen", Wrong::Outside { range, example: "core -2 C" }));
+        }
+    }
+    Ok(observations)
+}
+
+/// No freezer of a household is colder, and nobody pours warmer water, °C.
+const COLDEST_C: f64 = -60.0;
+const WARMEST_C: f64 = 60.0;
 
 /// The observations of a note on dough.
 ///

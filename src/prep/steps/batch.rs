@@ -9,7 +9,7 @@ use crate::{
     planfile::{Group, Ornament, Plan},
     prep::{
         clock::hours_of,
-        draft::{Draft, Task},
+        draft::{Draft, Ends, Task},
         durations::{Durations, Outcomes, Process},
         schedule::Attention,
         ways::Way,
@@ -61,6 +61,8 @@ pub struct Made {
     pub wait: Outcomes,
     /// Why, in words.
     pub reason: String,
+    /// What that ends with.
+    pub ends: Ends,
     /// Id, words and step of the waiting itself.
     pub span: (&'static str, String, Step),
     /// What goes on meanwhile.
@@ -72,6 +74,10 @@ impl Batch<'_> {
     pub fn task(&self, name: &str, what: String, place: usize, step: Step) -> Task {
         Task {
             id: format!("{}-{name}", slug(&self.ornament.name)),
+            short: match self.plan.ornaments.len() {
+                1 => name.to_owned(),
+                _ => format!("{name}-{}", slug(&self.ornament.name)),
+            },
             goal: self.ornament.name.clone(),
             what,
             doing: doing(step),

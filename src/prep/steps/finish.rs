@@ -10,7 +10,7 @@ use crate::units::in_fraction;
 use crate::{
     planfile::{Finish, Group},
     prep::{
-        draft::{Anchor, Booking, Draft, Passive},
+        draft::{Anchor, Booking, Draft, Ends, Passive},
         durations::{DurationError, Outcomes},
         schedule::Attention,
     },
@@ -184,7 +184,7 @@ fn coated(
         (f64::INFINITY, format!("in a room at {humidity:.0} % humidity {thing} does not dry"))
     };
     let span = (span, words, Step::Dry);
-    Made { lasts, wait: Outcomes::exactly(dry), reason, span, process: None }
+    Made { lasts, wait: Outcomes::exactly(dry), reason, ends: Ends::Time, span, process: None }
 }
 
 /// Makes a task wait for what was made, and shows the waiting as a span.
@@ -217,6 +217,8 @@ fn wait_for(batch: &Batch<'_>, draft: &mut Draft, made: &Made, task: ActivityId,
             before: task,
             anchor: Anchor::Start,
             outcomes: made.wait.clone(),
+            ends: made.ends,
+            not_after_h: None,
             over: false,
         });
     }

@@ -3,6 +3,8 @@
 
 use std::collections::BTreeMap;
 
+use chrono::Datelike;
+
 use super::{
     names::{day_words, doing, named, pieces, slug, wait_words},
     shared::{MOULD_ROOM, Shared, mould_words},
@@ -12,7 +14,7 @@ use crate::{
     prep::{
         chosen::Chosen,
         clock::hours_of,
-        draft::{Anchor, Draft, Passive, Serves, Task},
+        draft::{Anchor, Draft, Ends, Filling, Passive, Serves, Task},
         durations::{DurationError, Durations, Keeping, Outcomes, Process},
         round::Round,
         rounds::earliest,
@@ -48,6 +50,8 @@ struct Freezing {
     wash: u32,
     /// When it is ready.
     outcomes: Outcomes,
+    /// Hours after which some of it was still wet.
+    wet_h: Option<f64>,
     /// What goes on in the freezer.
     process: Process,
     /// Where the search put it.
@@ -101,13 +105,27 @@ pub fn add_ice(
     }
     for (session, rounds) in &chosen.rounds {
         let Some((_, frozen)) = sessions.get(session) else { continue };
-        for (round, turned_out) in rounds.iter().zip(&frozen.turned_out) {
+        let steps = frozen.filled.iter().zip(&frozen.turned_out);
+        for (round, (fill, turn_out)) in rounds.iter().zip(steps) {
             for pack in round.others(*session).filter_map(|other| packed.get(other)) {
-                draft.then(*turned_out, *pack);
+                draft.then(*turn_out, *pack);
             }
+            let Ice { mould, freezer, .. } = plan.ice[session.0];
+            let (fill, turn_out, round) = (*fill, *turn_out, round.clone());
+            draft.fillings.push(Filling { fill, turn_out, mould, freezer, round });
         }
     }
+    draft.packs = packed;
     Ok(sessions.into_iter().map(|(at, (_, frozen))| (at, frozen)).collect())
+}
+
+/// What the ids of a session's steps begin with.
+pub fn session_id(plan: &Plan, at: SessionAt) -> String {
+    let ice = &plan.ice[at.0];
+    let group = ice.sessions[at.1].group;
+    let earlier = ice.sessions.iter().take(at.1).filter(|other| other.group == group);
+    let number = earlier.count() + 1;
+    format!("{}-{}-{number}", slug(&ice.name), slug(&plan.groups[group].name))
 }
 
 /// The session whose steps packing and leaving are among: the first that is served.
@@ -157,10 +175,15 @@ fn freezing(
     durations: &dyn Durations,
 ) -> Result<Freezing, DurationError> {
     let (mould, freezer) = (&plan.moulds[ice.mould], &plan.freezers[ice.freezer]);
-    let outcomes = durations.freeze(mould, freezer, at_once)?;
+    let mut outcomes = durations.freeze(mould, freezer, at_once)?;
+    let wet = chosen.as_ref().and_then(|round| Some(round.wet_at? - round.filled(mould)));
+    let wet_h = wet.map(hours_of);
+    if let Some(wet_h) = wet_h {
+        outcomes = outcomes.given_longer_than(wet_h);
+    }
     let (mould, freezer) = (mould.clone(), freezer.clone());
-    let process = Process::Freezing { mould, freezer, count: at_once };
-    Ok(Freezing { count, wash, outcomes, process, chosen })
+    let process = Process::Freezing { mould, freezer, count: at_once, filled: count };
+    Ok(Freezing { count, wash, outcomes, wet_h, process, chosen })
 }
 
 /// Blocks in each round: full rounds last, so that the odd ones lie longest.
@@ -181,8 +204,6 @@ impl<'a> Making<'a> {
         let ice = &plan.ice[at.0];
         let (mould, session) = (&plan.moulds[ice.mould], &ice.sessions[at.1]);
         let group = &plan.groups[session.group];
-        let earlier = ice.sessions.iter().take(at.1).filter(|other| other.group == session.group);
-        let number = earlier.count() + 1;
         let wanted = ice.wanted(session, group);
         let goal_words = format!("{} for {}", ice.name, group.name);
         let day = day_words(session.at.date_naive());
@@ -204,7 +225,7 @@ impl<'a> Making<'a> {
             keeping: durations.keeping(mould, plan.room)?,
             goal,
             goal_words,
-            id: format!("{}-{}-{number}", slug(&ice.name), slug(&group.name)),
+            id: session_id(plan, at),
             wanted,
             rounds,
         })
@@ -264,6 +285,7 @@ impl<'a> Making<'a> {
     pub(super) fn task(&self, name: &str, what: String, place: usize, step: Step) -> Task {
         Task {
             id: format!("{}-{name}", self.id),
+            short: self.short(name),
             goal: self.goal_words.clone(),
             what,
             doing: doing(step),
@@ -283,6 +305,23 @@ impl<'a> Making<'a> {
         }
     }
 
+    /// `fill-2-otters-9-dec`; with the name of the activity where that alone tells it from
+    /// another one.
+    fn short(&self, name: &str) -> String {
+        let day = |session: &Session| session.at.date_naive();
+        let same = |ice: &&Ice| {
+            let mut sessions = ice.sessions.iter();
+            sessions.any(|at| at.group == self.session.group && day(at) == day(self.session))
+        };
+        let called = match self.plan.ice.iter().filter(same).count() {
+            0 | 1 => String::new(),
+            _ => format!("-{}", slug(&self.ice.name)),
+        };
+        let day = day(self.session);
+        let date = format!("{}-{}", day.day(), day.format("%b").to_string().to_lowercase());
+        format!("{name}-{}-{date}{called}", slug(&self.group.name))
+    }
+
     fn moulds(&self, count: u32) -> String {
         pieces(count, &format!("{} mould", self.mould.name))
     }
@@ -300,8 +339,7 @@ impl<'a> Making<'a> {
         if round.wash == 0 {
             return None;
         }
-        let washed_before = self.rounds.iter().take(number).any(|earlier| earlier.wash > 0);
-        let suffix = if washed_before { format!("-{}", number + 1) } else { String::new() };
+        let (suffix, _) = self.numbered(number);
         let what = format!("Wash {}", self.washed(round.wash));
         let hours = Work::wash().usual_h(self.mould.places(round.wash));
         let booking = self.shared.in_hours(self.freezer().place, self.goal, hours);
@@ -363,17 +401,23 @@ impl<'a> Making<'a> {
         turn_out
     }
 
-    /// What a round adds to names and words where there are several.
+    /// What a round adds to names and words where there are several. The first keeps its
+    /// name where another one is added.
     fn numbered(&self, number: usize) -> (String, String) {
-        match self.rounds.len() {
-            1 => (String::new(), String::new()),
-            rounds => (format!("-{}", number + 1), format!(" (round {} of {rounds})", number + 1)),
-        }
+        let chosen = self.rounds[number].chosen.as_ref();
+        let own = chosen.map_or(number as u32 + 1, |round| round.number);
+        let rest = chosen.is_some_and(|round| round.rest);
+        let suffix = if own == 1 { String::new() } else { format!("-{own}") };
+        let suffix = if rest { suffix + "-rest" } else { suffix };
+        let all = self.rounds.iter().filter_map(|round| Some(round.chosen.as_ref()?.number));
+        let all = all.max().unwrap_or(self.rounds.len() as u32);
+        let of = if all == 1 { String::new() } else { format!(" (round {own} of {all})") };
+        (suffix, if rest { of + ", what was still wet" } else { of })
     }
 
     /// The freezing of a round between its filling and its turning out.
     fn freeze(&self, draft: &mut Draft, number: usize, fill: ActivityId, turn_out: ActivityId) {
-        let Freezing { count, outcomes, process, .. } = &self.rounds[number];
+        let Freezing { count, outcomes, wet_h, process, .. } = &self.rounds[number];
         let sure = outcomes.sure();
         let fact = if sure.is_finite() {
             format!("freezing needs {} to be sure", wait_words(sure))
@@ -383,7 +427,8 @@ impl<'a> Making<'a> {
         let fact = draft.fact(fact);
         draft.then_when(fill, turn_out, outcomes, fact);
         let (suffix, of) = self.numbered(number);
-        let words = format!("{} freeze{of}", self.moulds(*count));
+        let verb = if *count == 1 { "freezes" } else { "freeze" };
+        let words = format!("{} {verb}{of}", self.moulds(*count));
         let mut freeze =
             self.task(&format!("freeze{suffix}"), words, self.freezer().place, Step::Freeze);
         freeze.attention = Attention::None;
@@ -395,6 +440,8 @@ impl<'a> Making<'a> {
             before: turn_out,
             anchor: Anchor::Start,
             outcomes: outcomes.clone(),
+            ends: Ends::Block,
+            not_after_h: *wet_h,
             over: false,
         });
         draft.hold(self.shared.moulds[self.ice.mould], *count, fill, turn_out);

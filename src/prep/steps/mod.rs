@@ -9,7 +9,7 @@ mod ornament;
 mod serve;
 mod shared;
 
-pub use ice::{Frozen, add_ice};
+pub use ice::{Frozen, add_ice, session_id};
 pub use names::{
     clock_words, day_part, day_words, moment_words, named, pieces, slug, time_words, wait_words,
 };

@@ -10,8 +10,9 @@ use super::{
 use crate::{
     planfile::{Group, Ornament, Plan, Spare},
     prep::{
-        draft::{Draft, Serves},
+        draft::{Draft, Ends, Serves},
         durations::{Drying, DurationError, Durations, FirmDry, Heat, Outcomes, Process, REST_H},
+        looks::{consistent, not_ready},
         schedule::{Amount, Attention},
         ways::Way,
     },
@@ -112,7 +113,14 @@ impl Batch<'_> {
 
     fn drying(&self, heat: Heat, pieces: u32) -> Result<FirmDry, DurationError> {
         let room = self.plan.room;
-        self.durations.dry(&Drying { ornament: self.ornament, pieces, room, heat })
+        let drying = Drying { ornament: self.ornament, pieces, room, heat };
+        let seen = not_ready(self.plan, self.ornament);
+        if seen == [None, None] {
+            return self.durations.dry(&drying);
+        }
+        let runs = consistent(self.durations.dry_in_kitchens(&drying)?, seen);
+        let of = |state: usize| Outcomes::new(runs.iter().map(|run| run[state]).collect());
+        Ok(FirmDry { firm: of(0), dry: of(1) })
     }
 
     /// Loads of the oven, each in as many stretches as the way says; the first on the day
@@ -245,6 +253,7 @@ impl Batch<'_> {
                 reason: reason(&firm, "firm"),
                 span: span("dry", "Pieces become firm on a rack in the room"),
                 process: process(&firm),
+                ends: Ends::Firm { before_h },
                 lasts: lasts.clone(),
                 wait: firm,
             },
@@ -252,6 +261,7 @@ impl Batch<'_> {
                 reason: reason(&dry, "dry through"),
                 span: span("dry-through", "Pieces dry through in the room"),
                 process: process(&dry),
+                ends: Ends::Dry { before_h },
                 lasts,
                 wait: dry,
             },

@@ -10,7 +10,7 @@ use super::{
 use crate::{
     prep::{
         clock::{Tick, hours_of, ticks_up},
-        draft::{Anchor, Booking, Draft, Passive},
+        draft::{Anchor, Booking, Draft, Ends, Passive},
         durations::Outcomes,
         rounds::PACK_H,
         schedule::Attention,
@@ -129,6 +129,8 @@ impl Making<'_> {
             before: used,
             anchor: Anchor::End,
             outcomes: temper,
+            ends: Ends::Time,
+            not_after_h: None,
             over: false,
         });
     }

@@ -248,8 +248,15 @@ pub(super) fn inside(
     let mut lots = Vec::new();
     for begun in problem.begun.iter().filter(|begun| !begun.out) {
         put_in(&mut lots, &problem.kinds, (begun.kind, begun.count), begun.filled, &ripens)?;
-        if let Some(lot) = lots.last_mut().filter(|_| begun.ripe) {
-            (lot.filled, lot.load, lot.ripe) = (NEVER, 0, NEVER);
+        match (lots.last_mut(), begun.ripe_at) {
+            (Some(lot), Some(known)) if known <= 0 => {
+                (lot.filled, lot.load, lot.ripe) = (NEVER, 0, NEVER);
+            }
+            // As if filled so much later: what comes beside it still makes it wait.
+            (Some(lot), Some(known)) => {
+                (lot.filled, lot.ripe) = (lot.filled + known - lot.ripe, known);
+            }
+            _ => {}
         }
     }
     Some(lots)

@@ -46,7 +46,7 @@ mod turn;
 
 pub use plan::{Act, Done, Filling, Plan, Terms, Turn};
 pub use problem::{
-    Begun, Chain, Cost, Demand, Kind, MINUTE, MOST_STEPS, Place, Problem, Ripening, Same, Step,
-    Stop, Store, Stretch, Wait, Way,
+    Begun, Chain, Cost, Demand, Kept, Kind, MINUTE, MOST_STEPS, Place, Problem, Ripening, Same,
+    Step, Stop, Store, Stretch, Wait, Way,
 };
 pub use search::{Effort, Outcome, search, shown_impossible};

@@ -89,10 +89,41 @@ pub struct Begun {
     pub count: u32,
     /// When they were filled.
     pub filled: Tick,
-    /// Whether they are known to be ripe.
-    pub ripe: bool,
+    /// When they are ripe, where that is known better than by their load.
+    pub ripe_at: Option<Tick>,
     /// Whether they are out already.
     pub out: bool,
+}
+
+/// A plan that is kept: what moves against it has a price.
+#[derive(Clone, Debug, Default)]
+pub struct Kept {
+    /// When pieces of a kind are turned out.
+    pub outs: Vec<(usize, Tick)>,
+    /// When pieces of a kind are filled.
+    pub fills: Vec<(usize, Tick)>,
+    /// What a move costs.
+    pub moved: Cost,
+    /// What it costs where it is longer than so many ticks.
+    pub far: Cost,
+    /// That many ticks.
+    pub near: Tick,
+}
+
+impl Kept {
+    /// What it costs to do something at a moment that was to be done at one of others.
+    pub(super) fn price(&self, kept: impl Iterator<Item = Tick>, start: Tick) -> Cost {
+        match kept.map(|kept| (kept - start).abs()).min() {
+            Some(0) => 0,
+            Some(by) if by <= self.near => self.moved,
+            _ => self.far,
+        }
+    }
+
+    /// The moments of one kind.
+    pub(super) fn of(all: &[(usize, Tick)], kind: usize) -> impl Iterator<Item = Tick> {
+        all.iter().filter(move |(own, _)| *own == kind).map(|(_, at)| *at)
+    }
 }
 
 /// Pieces that leave together.
@@ -157,6 +188,8 @@ pub struct Step {
     pub late: Vec<(Tick, Cost)>,
     /// The moment by which it ends.
     pub end_by: Tick,
+    /// When it begins in the plan that is kept.
+    pub kept: Option<Tick>,
     /// A thing of which there is one, and for how many ticks after its end it has it.
     pub keeps: Option<(usize, Tick)>,
 }
@@ -209,6 +242,8 @@ pub struct Problem {
     pub demands: Vec<Demand>,
     /// What else is to be done.
     pub chains: Vec<Chain>,
+    /// The plan that is kept, where one is.
+    pub kept: Option<Kept>,
 }
 
 /// What is in the way of a plan.

@@ -64,6 +64,7 @@ impl Stepping<'_> {
         if stretch.late {
             starts.push(last);
         }
+        starts.extend(self.step.kept.filter(|kept| (first..=last).contains(kept)));
         let taken = self.taken();
         starts
             .extend(taken.iter().map(|taken| taken.end).filter(|end| (first..=last).contains(end)));
@@ -115,6 +116,9 @@ impl Stepping<'_> {
         let late = self.step.late.iter().filter(|(moment, _)| end > *moment);
         label.worth.price += late.map(|(_, price)| price).sum::<Cost>();
         label.worth.price += self.apart();
+        if let (Some(kept), Some(own)) = (&self.index.problem.kept, self.step.kept) {
+            label.worth.price += kept.price(std::iter::once(own), start);
+        }
         label.worth.price += stretch.dear(start, end);
         if !self.step.quiet {
             label.worth.price += sitting(stretch, place.begin, place.tick, label.sat, start);

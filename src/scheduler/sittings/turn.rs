@@ -4,7 +4,7 @@ use super::super::problem::Tick;
 use super::index::Index;
 use super::label::{Label, Lot, put_in};
 use super::plan::{Act, Turn};
-use super::problem::{Cost, Kind, Stretch};
+use super::problem::{Cost, Kept, Kind, Stretch};
 
 /// With more vessels than this not every number of them is tried.
 const EACH: u32 = 24;
@@ -141,6 +141,11 @@ impl Turning<'_> {
             let before = |empty: u32| leave - self.own.empty[empty as usize];
             starts.extend((0..=inside.min(self.own.own)).map(before));
         }
+        if let Some(kept) = &self.index.problem.kept {
+            starts.extend(Kept::of(&kept.outs, self.kind));
+            let washed = |fill: Tick| self.own.wash.iter().map(move |wash| fill - wash);
+            starts.extend(Kept::of(&kept.fills, self.kind).flat_map(washed));
+        }
         starts.retain(|start| (first..end).contains(start));
         starts.sort_unstable();
         starts.dedup();
@@ -265,8 +270,23 @@ impl Turning<'_> {
             worth.price += self.index.keeping(self.kind, filled, until, stretch.day);
             worth.odd += u32::from(turn.fill <= 2);
         }
+        worth.price += self.moved(turn);
         worth.shift += i64::from(shift(stretch, turn.start, turn.end));
         worth.when += i64::from(turn.start);
+    }
+
+    /// What it costs that a plan is kept in which this is done at another time.
+    fn moved(&self, turn: &Turn) -> Cost {
+        let Some(kept) = &self.index.problem.kept else { return 0 };
+        let mut price = 0;
+        if turn.empty > 0 {
+            price += kept.price(Kept::of(&kept.outs, self.kind), turn.start);
+        }
+        if turn.fill > 0 {
+            let begins = turn.end - self.own.fill[turn.fill as usize];
+            price += kept.price(Kept::of(&kept.fills, self.kind), begins);
+        }
+        price
     }
 }
 

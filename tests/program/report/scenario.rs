@@ -54,6 +54,7 @@ pub fn step(
         cautions: vec![],
         slack_h: 1.5,
         chance: None,
+        follow: solidby::prep::schedule::Follow::default(),
         kind: solidby::tables::Step::Fill,
         count: 4,
         curve: None,
@@ -180,6 +181,7 @@ pub fn class() -> Schedule {
         feasible: true,
         status: solidby::prep::schedule::Status::Found,
         price: Some(90.0),
+        promise: solidby::prep::schedule::Promise::default(),
         steps,
         shopping: vec![
             purchase(amount("flour", Some(960.0), Some(8.0), "960 g (8 cups)"), 10),

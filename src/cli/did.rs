@@ -1,0 +1,140 @@
+//! `solidby did`: what happened, and what is to do now.
+
+use std::path::Path;
+
+use chrono::DateTime;
+use serde::Serialize;
+
+use super::{
+    args::DidArgs,
+    check::load,
+    context::{Context, timed},
+    failure::Failure,
+    kept,
+    plan::Known,
+    reply::{Outcome, Reply, width},
+};
+use crate::{
+    explanation::changes::{Changes, changed},
+    planfile::{Happened, Kept, KeptStep, Moment},
+    prep::schedule::Schedule,
+    report::{
+        did::{Told, did},
+        faults::Wrong,
+    },
+    units::{in_grams, read_past, read_time, zone::Zone},
+};
+
+/// Answers `solidby did`.
+///
+/// # Errors
+/// The faults of the file, a step that is not meant by those words, what cannot have happened.
+pub fn run(args: &DidArgs, context: Context) -> Result<Reply, Failure> {
+    let mut plan = load(context.host(), &args.file)?;
+    let Some(mut now_kept) = kept::read(context.host(), &args.file)? else {
+        let name = args.file.display();
+        return Err(Failure::input(format!(
+            "no plan of {name} is kept yet, so nothing of it can have happened; keep one with: solidby plan {name} --keep"
+        )));
+    };
+    let now = context.now_for(plan.zone)?;
+    let earlier = now_kept.clone();
+    let told = match args.undo {
+        true => taken_back(&mut now_kept, &args.file)?,
+        false => tell(args, &mut now_kept, now)?,
+    };
+    plan.kept = Some(now_kept.clone());
+    let known = Known::of(&mut plan, &args.learning, context)?;
+    let laid = known.lay_out(&plan);
+    let schedule =
+        laid.map_err(|error| Failure::input(format!("{}: {error}", args.file.display())))?;
+    let changes = changed(&earlier, &schedule, plan.kept.as_ref().unwrap_or(&now_kept));
+    let mut kept = schedule.kept(Some(&now_kept));
+    if !args.undo {
+        kept.remember(&earlier);
+    }
+    kept::write(context.host(), &args.file, &kept)?;
+    let text = if context.common.json {
+        json(&schedule, &changes)?
+    } else {
+        did(&told, &schedule, &changes, width())
+    };
+    let outcome = if schedule.feasible { Outcome::Answered } else { Outcome::CannotBeDone };
+    Ok(Reply { text, outcome })
+}
+
+/// The plan as `plan --json` has it, and what changed.
+fn json(schedule: &Schedule, changes: &Changes) -> Result<String, Failure> {
+    #[derive(Serialize)]
+    struct Answer<'a> {
+        #[serde(flatten)]
+        schedule: &'a Schedule,
+        changes: &'a Changes,
+    }
+    serde_json::to_string_pretty(&Answer { schedule, changes })
+        .map(|json| json + "\n")
+        .map_err(|error| Failure::other(format!("the plan could not be printed: {error}")))
+}
+
+fn taken_back(kept: &mut Kept, file: &Path) -> Result<Vec<Told>, Failure> {
+    let none = || Failure::input(format!("nothing was told of {} yet", file.display()));
+    let last = kept.take_back().ok_or_else(none)?;
+    let what = kept.step(&last.step).map_or(last.step.clone(), |step| step.what.clone());
+    Ok(vec![Told { what, happened: last, back: true }])
+}
+
+/// Adds what is told of each step.
+fn tell(args: &DidArgs, kept: &mut Kept, now: DateTime<Zone>) -> Result<Vec<Told>, Failure> {
+    let mut all = Vec::new();
+    for called in &args.step {
+        let step = kept.step(called).cloned();
+        let step = step.map_err(|error| Failure::input(format!("“{called}”: {error}")))?;
+        let happened = happened(args, &step, now)?;
+        all.push(Told { what: step.what.clone(), happened: happened.clone(), back: false });
+        kept.happened.push(happened);
+    }
+    Ok(all)
+}
+
+fn happened(args: &DidArgs, step: &KeptStep, now: DateTime<Zone>) -> Result<Happened, Failure> {
+    let at = match &args.at {
+        Some(text) => read_past(text, now).map_err(|error| timed("at", error))?,
+        None => now,
+    };
+    let until = match &args.until {
+        Some(text) => {
+            let read = read_past(text, now).or_else(|_| read_time(text, now, now));
+            Some(read.map_err(|error| timed("until", error))?)
+        }
+        None => None,
+    };
+    let wrong = |option, words: String| Err(Failure::of(option, Wrong::Typed(words)));
+    let of_ice = ["-turn-out", "-freeze"].iter().any(|name| step.id.contains(name));
+    if let Some(wet) = args.wet {
+        if !of_ice {
+            return wrong("wet", format!("“{}” has no blocks that could be wet", step.what));
+        }
+        if wet > step.count {
+            return wrong("wet", format!("there are only {} of them", step.count));
+        }
+    }
+    if args.soft && of_ice {
+        return wrong("soft", format!("“{}” has no pieces; say --wet for blocks", step.what));
+    }
+    let grams = args.weight.map(in_grams);
+    if grams.is_some_and(|grams| !(grams > 0.0)) {
+        return wrong("weight", "a piece weighs more than nothing".to_owned());
+    }
+    let moment = |at: DateTime<Zone>| Moment(at.fixed_offset());
+    Ok(Happened {
+        step: step.short.clone(),
+        at: moment(at),
+        wet: args.wet,
+        soft: args.soft,
+        weight_g: grams,
+        until: until.map(moment),
+        skipped: args.skipped,
+        before: Vec::new(),
+        came: Vec::new(),
+    })
+}

@@ -1,0 +1,319 @@
+//! The plan that is followed: the steps as they were last given, and what has happened since.
+//! It stands in a plain file beside the plan file, which people may read and write.
+
+use chrono::{DateTime, FixedOffset, SecondsFormat};
+use serde::{Deserialize, Deserializer, Serialize, Serializer};
+use thiserror::Error;
+use toml::value::Datetime;
+
+use crate::tables::nearest;
+
+/// The first line of the file, by which it is known again.
+const HEAD: &str = "# The plan that is followed, kept by solidby";
+
+/// What people find above the rest.
+const INTRO: &str = "\
+# The steps as they were last given. A step whose time has passed counts as done as planned,
+# unless a [[happened]] says otherwise; `solidby did` writes those, and you may too:
+#   step = \"turn-out-otters-9-dec\"      its short name
+#   at = 2026-12-08T06:40:00-07:00      when it was seen or done
+#   wet = 1                             so many blocks still wet; or one of
+#   soft = true, weight_g = 33.0, until = 2026-12-08T21:00:00-07:00, skipped = true
+# Delete the file to follow nothing.
+";
+
+/// A plan that is followed.
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Kept {
+    /// When it was last planned.
+    pub planned: Option<Moment>,
+    /// What has happened, as it was told.
+    #[serde(default)]
+    pub happened: Vec<Happened>,
+    /// Its steps, those of the past as they were given then.
+    #[serde(default, rename = "step")]
+    pub steps: Vec<KeptStep>,
+}
+
+/// A step of the plan that is followed.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct KeptStep {
+    /// The same in every plan made from the same file.
+    pub id: String,
+    /// Its name for people.
+    pub short: String,
+    /// What is done.
+    pub what: String,
+    /// What it serves.
+    #[serde(rename = "for")]
+    pub goal: String,
+    /// When it begins.
+    pub start: Moment,
+    /// When it is done.
+    pub end: Moment,
+    /// How many blocks or pieces it is done with.
+    pub count: u32,
+    /// Whether it happens by itself.
+    #[serde(default, skip_serializing_if = "is_false")]
+    pub by_itself: bool,
+    /// Whether something is looked at in it.
+    #[serde(default, skip_serializing_if = "is_false")]
+    pub look: bool,
+}
+
+/// Something that happened, as it was told.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Happened {
+    /// The step, by its id or its short name.
+    pub step: String,
+    /// When it was seen or done.
+    pub at: Moment,
+    /// Blocks that were still wet.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub wet: Option<u32>,
+    /// Whether pieces were still soft.
+    #[serde(default, skip_serializing_if = "is_false")]
+    pub soft: bool,
+    /// What one piece weighed, in grams.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub weight_g: Option<f64>,
+    /// Until when it takes.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub until: Option<Moment>,
+    /// Whether it was not done.
+    #[serde(default, skip_serializing_if = "is_false")]
+    pub skipped: bool,
+    /// The steps that changed for it, as they were before: what taking it back restores.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub before: Vec<KeptStep>,
+    /// The ids of steps that came with it.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub came: Vec<String>,
+}
+
+/// An instant with its offset, as it stands in the file.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Moment(pub DateTime<FixedOffset>);
+
+/// Why a file is not that of a plan that is followed.
+#[derive(Debug, Clone, PartialEq, Eq, Error)]
+pub enum KeptError {
+    /// It is none at all.
+    #[error("it is not the file of a plan that is followed")]
+    Other,
+    /// Something in it is wrong.
+    #[error("{0}")]
+    Wrong(String),
+}
+
+/// Why words do not say which step is meant.
+#[derive(Debug, Clone, PartialEq, Eq, Error)]
+pub enum NotOne {
+    /// They fit none.
+    #[error("no step of the plan is called so{}", near.as_ref().map_or(String::new(), |near| format!("; did you mean {near}?")))]
+    None {
+        /// The name most like them.
+        near: Option<String>,
+    },
+    /// They fit several, with these names.
+    #[error("it may be any of {}", .0.join(", "))]
+    Several(Vec<String>),
+}
+
+impl Kept {
+    /// Reads the file.
+    ///
+    /// # Errors
+    /// [`KeptError`] for another file, or a key that cannot be.
+    pub fn read(text: &str) -> Result<Self, KeptError> {
+        if !Self::is_ours(text) {
+            return Err(KeptError::Other);
+        }
+        let kept: Self =
+            toml::from_str(text).map_err(|error| KeptError::Wrong(error.message().to_owned()))?;
+        for happened in &kept.happened {
+            if happened.weight_g.is_some_and(|grams| !(grams > 0.0 && grams < 1e5)) {
+                return Err(KeptError::Wrong(format!(
+                    "a piece of “{}” has no such weight",
+                    happened.step
+                )));
+            }
+        }
+        Ok(kept)
+    }
+
+    /// Takes what was told last back, with what the plan became for it.
+    pub fn take_back(&mut self) -> Option<Happened> {
+        let last = self.happened.pop()?;
+        self.steps.retain(|step| {
+            !last.came.contains(&step.id) && !last.before.iter().any(|own| own.id == step.id)
+        });
+        self.steps.extend(last.before.iter().cloned());
+        self.steps.sort_by(|a, b| (a.start, &a.id).cmp(&(b.start, &b.id)));
+        Some(last)
+    }
+
+    /// Adds to what was told last how the plan changed for it.
+    pub fn remember(&mut self, earlier: &Self) {
+        let Self { happened, steps, .. } = self;
+        let Some(last) = happened.last_mut() else { return };
+        let now = |old: &&KeptStep| steps.iter().find(|step| step.id == old.id);
+        let changed = earlier.steps.iter().filter(|old| now(old) != Some(old));
+        last.before = changed.cloned().collect();
+        let new = steps.iter().filter(|step| !earlier.steps.iter().any(|old| old.id == step.id));
+        last.came = new.map(|step| step.id.clone()).collect();
+    }
+
+    /// The step that is meant: by its short name, its id, or words that fit it alone.
+    ///
+    /// # Errors
+    /// [`NotOne`] where none fits, or several do.
+    pub fn step(&self, called: &str) -> Result<&KeptStep, NotOne> {
+        let plain = called.trim().to_lowercase();
+        let exact = |step: &&KeptStep| step.short == plain || step.id == plain;
+        if let Some(step) = self.steps.iter().find(exact) {
+            return Ok(step);
+        }
+        let fits = |step: &&KeptStep| {
+            let words = format!("{} {} {}", step.what, step.short, step.goal).to_lowercase();
+            !plain.is_empty() && plain.split_whitespace().all(|word| words.contains(word))
+        };
+        let fit: Vec<&KeptStep> = self.steps.iter().filter(fits).collect();
+        match &fit[..] {
+            [one] => Ok(one),
+            [] => Err(NotOne::None {
+                near: nearest(&plain, self.steps.iter().map(|s| s.short.as_str()))
+                    .map(str::to_owned),
+            }),
+            several => {
+                Err(NotOne::Several(several.iter().map(|step| step.short.clone()).collect()))
+            }
+        }
+    }
+
+    /// Whether a text is such a file.
+    pub fn is_ours(text: &str) -> bool {
+        text.starts_with(HEAD)
+    }
+
+    /// The file.
+    pub fn written(&self) -> String {
+        let rows = toml::to_string(self).unwrap_or_default();
+        format!("{HEAD}\n{INTRO}\n{rows}")
+    }
+
+    /// What was told of a step.
+    pub fn told<'a>(&'a self, step: &'a KeptStep) -> impl DoubleEndedIterator<Item = &'a Happened> {
+        let of = |happened: &&Happened| [&step.id, &step.short].contains(&&happened.step);
+        self.happened.iter().filter(of)
+    }
+
+    /// When a step was over by a moment, if it was: as it was told, else as it was planned.
+    /// One that is told not to be done yet is waited for until its next time has passed.
+    pub fn over(
+        &self,
+        step: &KeptStep,
+        now: DateTime<FixedOffset>,
+    ) -> Option<DateTime<FixedOffset>> {
+        let as_planned = (step.start.0 < now).then_some(step.end.0);
+        let Some(last) = self.told(step).rfind(|told| told.at.0 <= now) else { return as_planned };
+        let none = last.wet.is_some_and(|wet| wet >= step.count);
+        if last.skipped || last.soft || none {
+            return as_planned.filter(|_| step.start > last.at);
+        }
+        Some(last.until.map_or(last.at.0, |until| until.0))
+    }
+}
+
+fn is_false(it: &bool) -> bool {
+    !it
+}
+
+impl Serialize for Moment {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let text = self.0.to_rfc3339_opts(SecondsFormat::Secs, true);
+        let moment: Datetime = text.parse().map_err(serde::ser::Error::custom)?;
+        moment.serialize(serializer)
+    }
+}
+
+impl<'de> Deserialize<'de> for Moment {
+    fn deserialize<D: Deserializer<'de>>(source: D) -> Result<Self, D::Error> {
+        let text = Datetime::deserialize(source)?.to_string();
+        let moment = DateTime::parse_from_rfc3339(&text);
+        moment.map(Self).map_err(|_| {
+            serde::de::Error::custom(format!(
+                "“{text}” is not a date and time with its offset, as in 2026-12-08T06:40:00-07:00"
+            ))
+        })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn at(text: &str) -> Moment {
+        Moment(DateTime::parse_from_rfc3339(text).unwrap())
+    }
+
+    fn kept() -> Kept {
+        let step = KeptStep {
+            id: "ice-otters-1-turn-out".to_owned(),
+            short: "turn-out-otters-9-dec".to_owned(),
+            what: "Turn out and bag 4 blocks".to_owned(),
+            goal: "Ice for Otters".to_owned(),
+            start: at("2026-12-08T06:40:00-07:00"),
+            end: at("2026-12-08T06:50:00-07:00"),
+            count: 4,
+            by_itself: false,
+            look: true,
+        };
+        Kept {
+            planned: Some(at("2026-12-01T08:00:00-07:00")),
+            happened: Vec::new(),
+            steps: vec![step],
+        }
+    }
+
+    fn happened() -> Happened {
+        Happened {
+            step: "turn-out-otters-9-dec".to_owned(),
+            at: at("2026-12-08T06:45:00-07:00"),
+            wet: Some(1),
+            soft: false,
+            weight_g: None,
+            until: None,
+            skipped: false,
+            before: Vec::new(),
+            came: Vec::new(),
+        }
+    }
+
+    #[test]
+    fn what_is_written_reads_back() {
+        let mut kept = kept();
+        kept.happened.push(happened());
+        assert_eq!(Kept::read(&kept.written()), Ok(kept));
+        assert_eq!(Kept::read("title = 1"), Err(KeptError::Other));
+        let wrong = format!("{HEAD}\n[[happened]]\nstep = \"x\"\nat = 2026-12-08T06:40:00\n");
+        assert!(matches!(Kept::read(&wrong), Err(KeptError::Wrong(why)) if why.contains("offset")));
+    }
+
+    #[test]
+    fn a_step_is_over_as_planned_unless_it_is_told() {
+        let mut kept = kept();
+        let step = kept.steps[0].clone();
+        let [before, after] = ["2026-12-08T06:30:00-07:00", "2026-12-08T07:00:00-07:00"].map(at);
+        assert_eq!(kept.over(&step, before.0), None);
+        assert_eq!(kept.over(&step, after.0), Some(step.end.0));
+        kept.happened.push(Happened { skipped: true, ..happened() });
+        assert_eq!(kept.over(&step, after.0), None);
+        let until = at("2026-12-08T09:00:00-07:00");
+        kept.happened.push(Happened { until: Some(until), ..happened() });
+        assert_eq!(kept.over(&step, after.0), Some(until.0));
+    }
+}

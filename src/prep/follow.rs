@@ -1,0 +1,181 @@
+//! How a plan is followed: what each step is called, where to look, and what is kept for what
+//! was not ready.
+
+use chrono::{DateTime, TimeDelta};
+use chrono_tz::Tz;
+
+use super::{
+    clock::Tick,
+    draft::{Draft, Ends, Passive},
+    durations::{Drying, Durations, Process},
+    replay::{RARE, Replay, Reserve, waits_of},
+    schedule::{Attention, Follow, LookAt, PlanChance, Promise, Step, WatchHours},
+    steps::{moment_words, pieces},
+    tell::by_time,
+};
+use crate::{
+    answers::dough::WeighGrams,
+    planfile::Plan,
+    scheduler::{ActivityId, Solution},
+    tables::{self, Look},
+};
+
+/// A plan and what came of following it.
+pub struct Followed<'a> {
+    /// The plan.
+    pub plan: &'a Plan,
+    /// Its steps.
+    pub draft: &'a Draft,
+    /// When each starts.
+    pub solution: &'a Solution,
+    /// What came of following it.
+    pub replay: &'a Replay,
+    /// The physics.
+    pub durations: &'a dyn Durations,
+}
+
+impl Followed<'_> {
+    /// What is promised of the whole.
+    pub fn promise(&self, steps: &[Step]) -> Promise {
+        let planned = |goal: &usize| self.solution.levels[*goal].is_some();
+        let goals = (0..self.draft.goals.len()).filter(planned);
+        let chances = &self.replay.chances;
+        let by_goal = goals.map(|goal| (self.draft.goals[goal].words.clone(), chances.goals[goal]));
+        let by_goal = by_goal.collect();
+        let watched = steps.iter().filter(|step| step.attention == Attention::Watch);
+        let hours = watched.fold(0.0, |sum, step| sum + hours_between(step.start, step.end));
+        Promise {
+            chance: self
+                .solution
+                .unserved()
+                .is_empty()
+                .then_some(PlanChance { all: chances.all, by_goal }),
+            watch_h: WatchHours { expected: hours, reserved: hours },
+        }
+    }
+
+    /// Adds to the steps what is known of following them, and the reserves.
+    pub fn add_to(&self, steps: &mut Vec<Step>) {
+        for (number, span) in self.draft.spans.iter().enumerate() {
+            let Some(chance) = self.replay.chances.waits.get(&number) else { continue };
+            if let Some(step) = steps.iter_mut().find(|step| step.id == span.task.id) {
+                step.chance = Some(*chance).filter(|chance| *chance < 1.0);
+            }
+            for task in waits_of(self.draft, span.after, span.before).map(|link| link.after) {
+                let look = self.look(number, span, task);
+                let id = self.draft.tasks.get(task.0).map(|task| task.id.as_str());
+                let step = steps.iter_mut().find(|step| Some(step.id.as_str()) == id);
+                if let (Some(step), Some((look, weights))) = (step, look) {
+                    step.follow.looks.push(look);
+                    step.follow.weigh_g = weights;
+                }
+            }
+        }
+        let reserves = self.replay.reserves.iter().filter(|reserve| reserve.needed >= RARE);
+        let reserves: Vec<Step> = reserves.filter_map(|it| self.reserve(it, steps)).collect();
+        steps.extend(reserves);
+        by_time(steps);
+    }
+
+    /// The look before a step that waits for something.
+    fn look(
+        &self,
+        number: usize,
+        span: &Passive,
+        task: ActivityId,
+    ) -> Option<(LookAt, Option<WeighGrams>)> {
+        let told = self.draft.tasks.get(task.0)?;
+        let row = tables::look_before(told.step)?;
+        let start = self.solution.start(task)?;
+        let at = match span.ends {
+            Ends::Block => start,
+            _ => self.last_at_home(start),
+        };
+        let chance = self.replay.kitchens.share(number, at)?;
+        if chance >= 1.0 {
+            return None;
+        }
+        let weights = self.weights(span);
+        let later = self.replay.chances.later.get(&number);
+        let warning = later.filter(|later| later.after_wet > later.after_ready + RARE);
+        let mut if_not = row.if_not.clone();
+        let kept = self.replay.reserves.iter().find(|reserve| reserve.of == task);
+        if let Some(kept) = kept.filter(|kept| kept.needed >= RARE) {
+            let [now, then] = [at, kept.start].map(|tick| self.draft.clock.instant(tick));
+            if_not += &format!(" A time is kept for it {}.", moment_words(now, then));
+        }
+        if warning.is_some_and(|later| later.after_wet >= 0.5) {
+            if_not += " The later rounds will then probably be late too: say what you saw, and they are planned anew.";
+        }
+        let at = self.draft.clock.instant(at);
+        Some((LookAt { at, see: self.seen(row, span, weights.as_ref()), if_not, chance }, weights))
+    }
+
+    /// What ready looks like: on a scale first of all.
+    fn seen(&self, row: &Look, span: &Passive, weights: Option<&WeighGrams>) -> String {
+        let weight = weights.and_then(|weights| match span.ends {
+            Ends::Dry { .. } => weights.dry,
+            _ => weights.firm,
+        });
+        match (&row.weighed, weight, weights) {
+            (Some(weighed), Some(weight), Some(weights)) => {
+                // A kitchen scale shows whole grams; an ounce is too coarse for one piece.
+                let show = |mass: f64| format!("{mass:.0} g");
+                let words =
+                    weighed.replace("{firm}", &show(weight)).replace("{dry}", &show(weight));
+                format!("{words} (it was {} wet). {}", show(weights.wet), row.see)
+            }
+            _ => row.see.clone(),
+        }
+    }
+
+    fn weights(&self, span: &Passive) -> Option<WeighGrams> {
+        let Some(Process::Drying { ornament, pieces, heat, .. }) = &span.task.process else {
+            return None;
+        };
+        let room = self.plan.room;
+        self.durations.weights(&Drying { ornament, pieces: *pieces, room, heat: *heat })
+    }
+
+    /// The last time before a step at which she is at home: the begin of those hours.
+    fn last_at_home(&self, start: Tick) -> Tick {
+        let home = &self.plan.places[self.plan.home()];
+        let open = self.draft.clock.hours(&self.plan.away, home);
+        open.iter().rev().map(|open| open.start).find(|at| *at <= start).unwrap_or(start)
+    }
+
+    /// A step that is only needed where the one it stands for was not possible.
+    fn reserve(&self, reserve: &Reserve, steps: &[Step]) -> Option<Step> {
+        let task = self.draft.tasks.get(reserve.of.0)?;
+        let of = steps.iter().find(|step| step.id == task.id)?;
+        let what = match task.step {
+            tables::Step::TurnOut => {
+                format!("Turn out what was still wet of {}", pieces(of.count, "block"))
+            }
+            _ => format!("{}, if the pieces were not ready", of.what),
+        };
+        Some(Step {
+            id: format!("{}-reserve", of.id),
+            what,
+            start: self.draft.clock.instant(reserve.start),
+            end: self.draft.clock.instant(reserve.end),
+            because: format!("It is kept for when “{}” was not possible yet.", of.what),
+            slack_h: 0.0,
+            chance: None,
+            amounts: Vec::new(),
+            curve: None,
+            follow: Follow {
+                short: format!("{}-reserve", of.follow.short),
+                reserve: true,
+                needed: Some(reserve.needed),
+                looks: Vec::new(),
+                weigh_g: None,
+            },
+            ..of.clone()
+        })
+    }
+}
+
+fn hours_between(from: DateTime<Tz>, to: DateTime<Tz>) -> f64 {
+    (to - from).as_seconds_f64() / TimeDelta::hours(1).as_seconds_f64()
+}

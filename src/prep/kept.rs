@@ -1,0 +1,317 @@
+//! The plan that is followed, as the search is told it: which of its rounds were begun, how
+//! its batches are dried, and where all its steps stand.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use chrono::{DateTime, FixedOffset};
+
+use super::{
+    chosen::{Chosen, Dried},
+    clock::{Clock, TICK_S, Tick, ticks_up},
+    draft::LEVELS,
+    round::{Followed, Round, Stage},
+    schedule::{Attention, Schedule, Step},
+    steps::{session_id, slug},
+    trips::SessionAt,
+    ways::Way,
+};
+use crate::{
+    planfile::{Kept, KeptStep, Moment, Plan},
+    units::in_hours,
+};
+
+/// Reads what is kept of a plan.
+pub struct KeptPlan<'a> {
+    plan: &'a Plan,
+    kept: &'a Kept,
+    clock: Clock,
+    now: DateTime<FixedOffset>,
+}
+
+impl<'a> KeptPlan<'a> {
+    /// Of a plan and its time line; none where no plan is kept.
+    pub fn of(plan: &'a Plan, clock: Clock) -> Option<Self> {
+        let kept = plan.kept.as_ref()?;
+        Some(Self { plan, kept, clock, now: clock.instant(0).fixed_offset() })
+    }
+
+    /// The steps that are over, each with when it was: entries as `done` has them.
+    pub fn done(&self) -> Vec<(String, Tick)> {
+        let hands = self.kept.steps.iter().filter(|step| !step.by_itself);
+        let over =
+            |step: &KeptStep| Some((step.id.clone(), self.tick(self.kept.over(step, self.now)?)));
+        hands.filter_map(over).collect()
+    }
+
+    /// What was begun.
+    pub fn begun(&self) -> Followed {
+        let mut rounds = self.rounds();
+        for own in rounds.values_mut() {
+            own.retain(|round| round.stage != Stage::ToCome);
+        }
+        rounds.retain(|_, own| !own.is_empty());
+        let begun = |ornament: &usize| {
+            let prefix = slug(&self.plan.ornaments[*ornament].name);
+            let mix = self.step(&format!("{prefix}-mix"));
+            mix.is_some_and(|mix| self.kept.over(mix, self.now).is_some())
+        };
+        let ornaments = (0..self.plan.ornaments.len()).filter(begun);
+        let ways = ornaments
+            .filter_map(|ornament| Some((ornament, batch_way(self.plan, self.kept, ornament)?)));
+        Followed { ways: ways.collect(), kept: self.rounds(), rounds }
+    }
+
+    /// The plan as it was given, its sessions and gifts served at a level.
+    pub fn stay(&self, level: usize) -> Chosen {
+        let now = self.clock.instant(0);
+        let mut chosen = Chosen { rounds: self.rounds(), ..Chosen::default() };
+        for (ice, own) in self.plan.ice.iter().enumerate() {
+            let to_come = own.sessions.iter().enumerate().filter(|(_, session)| session.at > now);
+            chosen.served.extend(to_come.map(|(session, _)| ((ice, session), level)));
+        }
+        for ornament in 0..self.plan.ornaments.len() {
+            if let Some(way) = batch_way(self.plan, self.kept, ornament) {
+                let dried = Dried { way, level: level.min(LEVELS.len() - 1), starts: Vec::new() };
+                chosen.batches.insert(ornament, dried);
+            }
+        }
+        chosen
+    }
+
+    /// When a step that is still to come begins, as it was given.
+    pub fn start(&self, id: &str) -> Option<Tick> {
+        Some(self.tick(self.step(id)?.start.0))
+    }
+
+    fn step(&self, id: &str) -> Option<&'a KeptStep> {
+        self.kept.steps.iter().find(|step| step.id == id)
+    }
+
+    fn tick(&self, at: DateTime<FixedOffset>) -> Tick {
+        self.clock.floor(at.with_timezone(&self.clock.zone()))
+    }
+
+    /// All rounds, begun or not, each with the sessions that take its blocks.
+    fn rounds(&self) -> BTreeMap<SessionAt, Vec<Round>> {
+        let mut rounds: BTreeMap<SessionAt, Vec<Round>> = BTreeMap::new();
+        for (ice, own) in self.plan.ice.iter().enumerate() {
+            for session in 0..own.sessions.len() {
+                let own = self.rounds_of((ice, session));
+                if !own.is_empty() {
+                    rounds.insert((ice, session), own);
+                }
+            }
+        }
+        self.beside(&mut rounds);
+        self.hand_out(&mut rounds);
+        rounds
+    }
+
+    fn rounds_of(&self, at: SessionAt) -> Vec<Round> {
+        let prefix = format!("{}-", session_id(self.plan, at));
+        let mut rounds = Vec::new();
+        for fill in &self.kept.steps {
+            let Some(suffix) = fill.id.strip_prefix(&prefix).and_then(|id| id.strip_prefix("fill"))
+            else {
+                continue;
+            };
+            let Some(number) = round_number(suffix) else { continue };
+            let own = self.round(fill, (&prefix, suffix)).into_iter();
+            rounds.extend(own.map(|round| Round { number, ..round }));
+        }
+        rounds.sort_by_key(|round| (round.fill, round.number));
+        rounds
+    }
+
+    /// A round; where some of its blocks were seen to be wet, those are a round of their own.
+    fn round(&self, fill: &KeptStep, (prefix, suffix): (&str, &str)) -> Vec<Round> {
+        let of = |name: &str, end: &str| self.step(&format!("{prefix}{name}{suffix}{end}"));
+        let Some(out) = of("turn-out", "") else { return Vec::new() };
+        let wash = of("wash", "").map(|wash| (self.tick(wash.start.0), wash.count.min(fill.count)));
+        let over = self.kept.over(fill, self.now).map(|end| self.tick(end) - lasts(fill));
+        let filled = over.unwrap_or_else(|| self.tick(fill.start.0));
+        let of_steps = |count: u32, out: &KeptStep, freeze: Option<&KeptStep>| {
+            let stage = if over.is_some() { Stage::Filled } else { Stage::ToCome };
+            let round = Round {
+                count,
+                beside: count,
+                wash,
+                fill: filled,
+                out: (self.tick(out.start.0), self.tick(out.end.0)),
+                takers: Vec::new(),
+                stage,
+                number: 1,
+                rest: false,
+                wet_at: None,
+            };
+            self.seen(round, out, freeze)
+        };
+        let whole = of_steps(fill.count, out, of("freeze", ""));
+        let Some(wet) = self.left_wet(out).filter(|_| whole.stage == Stage::Out) else {
+            return vec![whole];
+        };
+        let at = self.kept.told(out).next_back().map(|told| self.tick(told.at.0));
+        let left = Round {
+            rest: true,
+            ..of_steps(wet, of("turn-out", "-rest").unwrap_or(out), of("freeze", "-rest"))
+        };
+        let left = match (of("turn-out", "-rest"), left.stage) {
+            (Some(_), Stage::Out) => left,
+            _ => Round { stage: Stage::Filled, wet_at: left.wet_at.or(at), ..left },
+        };
+        vec![Round { count: fill.count - wet, ..whole }, left]
+    }
+
+    /// Blocks that were left in their moulds as the others were turned out.
+    fn left_wet(&self, out: &KeptStep) -> Option<u32> {
+        let last = self.kept.told(out).rfind(|told| told.at.0 <= self.now)?;
+        last.wet.filter(|wet| (1..out.count).contains(wet))
+    }
+
+    /// How far a round is, by what was seen of it.
+    fn seen(&self, round: Round, out: &KeptStep, freeze: Option<&KeptStep>) -> Round {
+        if round.stage == Stage::ToCome {
+            return round;
+        }
+        if let Some(end) = self.kept.over(out, self.now) {
+            let end = self.tick(end);
+            return Round { stage: Stage::Out, out: (end - lasts(out), end), ..round };
+        }
+        let looks = freeze.into_iter().chain([out]).flat_map(|step| self.kept.told(step));
+        let last = looks.filter(|told| told.at.0 <= self.now).max_by_key(|told| told.at);
+        match last {
+            Some(last) if last.wet.is_some_and(|wet| wet > 0) => {
+                Round { wet_at: Some(self.tick(last.at.0)), ..round }
+            }
+            Some(last) if !last.skipped => Round { stage: Stage::Firm, ..round },
+            _ => round,
+        }
+    }
+
+    /// What freezes beside each round: all of its freezer that was filled before it was out.
+    fn beside(&self, rounds: &mut BTreeMap<SessionAt, Vec<Round>>) {
+        let freezer = |at: &SessionAt| self.plan.ice[at.0].freezer;
+        let all: Vec<(usize, Tick, Tick, u32)> = rounds
+            .iter()
+            .flat_map(|(at, own)| own.iter().map(|it| (freezer(at), it.fill, it.out.0, it.count)))
+            .collect();
+        for (at, round) in
+            rounds.iter_mut().flat_map(|(at, own)| own.iter_mut().map(move |it| (at, it)))
+        {
+            let meets = |(own, fill, out, _): &&(usize, Tick, Tick, u32)| {
+                *own == freezer(at) && *fill < round.out.0 && round.fill < *out
+            };
+            let beside: u32 = all.iter().filter(meets).map(|(.., count)| count).sum();
+            round.beside = beside.max(round.count);
+        }
+    }
+
+    /// Gives the blocks to the sessions, the oldest to the first; a session of the past took
+    /// what was out by then.
+    fn hand_out(&self, rounds: &mut BTreeMap<SessionAt, Vec<Round>>) {
+        let mut sessions: Vec<SessionAt> = self
+            .plan
+            .ice
+            .iter()
+            .enumerate()
+            .flat_map(|(ice, own)| (0..own.sessions.len()).map(move |session| (ice, session)))
+            .collect();
+        sessions.sort_by_key(|(ice, session)| self.plan.ice[*ice].sessions[*session].at);
+        let alike = |at: &SessionAt| {
+            let ice = &self.plan.ice[at.0];
+            (ice.mould, ice.freezer)
+        };
+        for at in sessions {
+            let ice = &self.plan.ice[at.0];
+            let session = &ice.sessions[at.1];
+            let leaves = self.clock.floor(session.at) - self.way_ticks(at);
+            let past = self.clock.floor(session.at) <= 0;
+            let mut wanted = ice.wanted(session, &self.plan.groups[session.group]) as usize;
+            let mut pool: Vec<&mut Round> = rounds
+                .iter_mut()
+                .filter(|(own, _)| alike(own) == alike(&at))
+                .flat_map(|(_, own)| own)
+                .filter(|it| !past || (it.stage == Stage::Out && it.out.1 <= leaves))
+                .collect();
+            pool.sort_by_key(|round| (round.stage == Stage::Filled && round.rest, round.fill));
+            for round in pool {
+                let some = wanted.min(round.count as usize - round.takers.len());
+                round.takers.extend(std::iter::repeat_n(at, some));
+                wanted -= some;
+            }
+        }
+    }
+
+    fn way_ticks(&self, at: SessionAt) -> Tick {
+        ticks_up(in_hours(self.plan.ice[at.0].travel))
+    }
+}
+
+/// How a batch is dried: as its steps beside the oven say.
+pub fn batch_way(plan: &Plan, kept: &Kept, ornament: usize) -> Option<Way> {
+    let own = &plan.ornaments[ornament];
+    let prefix = format!("{}-", slug(&own.name));
+    let named = |name: &str| {
+        let begin = format!("{prefix}{name}");
+        kept.steps.iter().filter(move |step| step.id.starts_with(&begin))
+    };
+    named("mix").next()?;
+    let bakes: Vec<&KeptStep> = named("bake").collect();
+    let Some(first) = bakes.first() else { return Some(Way::Air) };
+    let load =
+        |step: &&KeptStep| Some(step.id.split("-load-").nth(1)?.split('-').next()?.to_owned());
+    let loads: BTreeSet<String> = bakes.iter().filter_map(load).collect();
+    let times = (bakes.len() / loads.len().max(1)).max(1) as u32;
+    let lasts_h = (first.end.0 - first.start.0).num_seconds() as f64 / 3600.0;
+    Some(Way::Oven { oven: own.method.oven()?, lasts_h, times })
+}
+
+/// How long a step takes, as it was given.
+fn lasts(step: &KeptStep) -> Tick {
+    let seconds = (step.end.0 - step.start.0).num_seconds();
+    (seconds / TICK_S) as Tick
+}
+
+/// The number of a round, from the end of its id.
+fn round_number(suffix: &str) -> Option<u32> {
+    match suffix {
+        "" => Some(1),
+        number => number.strip_prefix('-')?.parse().ok(),
+    }
+}
+
+impl Schedule {
+    /// The plan to keep: its steps, after those of the plan that was kept whose time has come.
+    pub fn kept(&self, before: Option<&Kept>) -> Kept {
+        let now = self.computed.fixed_offset();
+        let own = self.steps.iter().filter(|step| !step.follow.reserve).map(kept_step);
+        let own: Vec<KeptStep> = own.collect();
+        let earlier = before.map_or(&[][..], |kept| &kept.steps);
+        let is_past = |step: &&KeptStep| {
+            let over = before.is_some_and(|kept| kept.over(step, now).is_some());
+            (over || step.by_itself && step.start.0 < now) && !own.iter().any(|it| it.id == step.id)
+        };
+        let mut steps: Vec<KeptStep> = earlier.iter().filter(is_past).cloned().collect();
+        steps.extend(own);
+        steps.sort_by(|a, b| (a.start, &a.id).cmp(&(b.start, &b.id)));
+        Kept {
+            planned: Some(Moment(self.computed.with_timezone(&self.timezone).fixed_offset())),
+            happened: before.map_or_else(Vec::new, |kept| kept.happened.clone()),
+            steps,
+        }
+    }
+}
+
+fn kept_step(step: &Step) -> KeptStep {
+    KeptStep {
+        id: step.id.clone(),
+        short: step.follow.short.clone(),
+        what: step.what.clone(),
+        goal: step.goal.clone(),
+        start: Moment(step.start.fixed_offset()),
+        end: Moment(step.end.fixed_offset()),
+        count: step.count,
+        by_itself: step.attention == Attention::None,
+        look: !step.follow.looks.is_empty(),
+    }
+}

@@ -1,0 +1,22 @@
+//! What is only needed where something was not ready.
+
+use crate::{prep::clock::Tick, scheduler::ActivityId};
+
+/// Of the kitchens that need a reserve, the share for which it comes late enough.
+pub const DONE_AT_LAST: f64 = 0.75;
+
+/// Rarer than this a reserve is not worth a line.
+pub const RARE: f64 = 0.02;
+
+/// A time kept for a step that may not be possible when it is planned.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Reserve {
+    /// The step.
+    pub of: ActivityId,
+    /// When it is done then.
+    pub start: Tick,
+    /// When that is over.
+    pub end: Tick,
+    /// How likely it is needed.
+    pub needed: f64,
+}

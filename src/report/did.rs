@@ -1,0 +1,103 @@
+//! What is said after something was told: what changed, and what to do now.
+
+use anstyle::Style;
+
+use super::{
+    lines::{Lines, styles},
+    listing::moved_words,
+    phrase,
+};
+use crate::{
+    explanation::changes::Changes,
+    planfile::Happened,
+    prep::{
+        schedule::{Attention, Schedule},
+        steps::{pieces, time_words},
+    },
+};
+
+/// Something that was told, or taken back.
+#[derive(Debug, Clone)]
+pub struct Told {
+    /// What the step does.
+    pub what: String,
+    /// What was told of it.
+    pub happened: Happened,
+    /// Whether it was taken back.
+    pub back: bool,
+}
+
+/// Lines about what changed, at most.
+const MOST_CHANGED: usize = 4;
+
+/// What was told, in at most five lines what changed, and what to do now.
+pub fn did(told: &[Told], schedule: &Schedule, changes: &Changes, width: usize) -> String {
+    let mut lines = Lines::new(width);
+    for one in told {
+        lines.line(&noted(one, schedule), styles::ANSWER);
+    }
+    changed(&mut lines, changes);
+    if let Some(chance) = &schedule.promise.chance {
+        let words = format!("All of the plan in time: {}.", phrase::chance(chance.all));
+        lines.line(&words, Style::new());
+    }
+    for problem in &schedule.problems {
+        let end = if schedule.feasible { "" } else { " cannot be done" };
+        lines.line(&format!("{}{end}.", problem.what), styles::CAUTION);
+        for way in problem.ways_out.iter().take(MOST_CHANGED) {
+            lines.hang("  + ", "    ", way, Style::new());
+        }
+    }
+    now(&mut lines, schedule);
+    lines.finish()
+}
+
+fn noted(told: &Told, schedule: &Schedule) -> String {
+    let Told { what, happened, back } = told;
+    let when = |at: crate::planfile::Moment| time_words(at.0.with_timezone(&schedule.timezone));
+    let at = when(happened.at);
+    let state = match happened {
+        _ if happened.skipped => "not done".to_owned(),
+        Happened { until: Some(until), .. } => format!("it takes until {}", when(*until)),
+        Happened { wet: Some(0), .. } => format!("none wet {at}"),
+        Happened { wet: Some(wet), .. } => format!("{} still wet {at}", pieces(*wet, "block")),
+        Happened { soft: true, weight_g: Some(grams), .. } => {
+            format!("still soft {at}, one piece {grams:.0} g")
+        }
+        _ if happened.soft => format!("still soft {at}"),
+        Happened { weight_g: Some(grams), .. } => format!("done {at}, one piece {grams:.0} g"),
+        _ => format!("done {at}"),
+    };
+    let head = if *back { "Taken back" } else { "Noted" };
+    format!("{head}: {what}: {state}.")
+}
+
+fn changed(lines: &mut Lines, changes: &Changes) {
+    let all = moved_words(changes);
+    if all.is_empty() {
+        lines.line("Nothing else moves.", Style::new());
+    }
+    let shown = if all.len() > MOST_CHANGED + 1 { MOST_CHANGED } else { all.len() };
+    for (head, words) in &all[..shown] {
+        lines.row(head, 9, words, Style::new());
+    }
+    if all.len() > shown {
+        let rest = format!("  and {} more: solidby plan shows them", all.len() - shown);
+        lines.line(&rest, styles::QUIET);
+    }
+}
+
+/// The next step with hands, with its look.
+fn now(lines: &mut Lines, schedule: &Schedule) {
+    let hands = |attention| attention != Attention::None;
+    let next = schedule.steps.iter().find(|step| hands(step.attention) && !step.follow.reserve);
+    let Some(next) = next else {
+        lines.line("Nothing is left to do.", Style::new());
+        return;
+    };
+    let words = format!("{}: {}  [{}]", time_words(next.start), next.what, next.follow.short);
+    lines.hang("Next: ", "      ", &words, styles::ANSWER);
+    if let Some(look) = next.follow.looks.first() {
+        lines.hang("      ", "      ", &format!("Look: {}", look.see), Style::new());
+    }
+}

@@ -1,0 +1,214 @@
+//! What to do today and tomorrow, what to look at, what was not told yet.
+
+use anstyle::Style;
+use chrono::{DateTime, Days, NaiveDate, NaiveTime, TimeDelta};
+use chrono_tz::Tz;
+use serde::Serialize;
+
+use super::{
+    lines::{Lines, styles},
+    phrase,
+};
+use crate::{
+    planfile::Kept,
+    prep::{
+        schedule::{Attention, Schedule, Step, iso_date},
+        steps::time_words,
+    },
+    units::zone,
+};
+
+/// Lines, at most.
+const MOST: usize = 25;
+
+/// Where she works that is no class.
+const HOME: &str = "home";
+
+/// A look that was planned this long ago is still worth telling.
+const TELL: TimeDelta = TimeDelta::hours(24);
+
+/// The screen of a day.
+#[derive(Debug, Clone, Serialize)]
+pub struct Today {
+    /// The plan.
+    pub title: String,
+    /// The day.
+    #[serde(serialize_with = "iso_date")]
+    pub day: NaiveDate,
+    /// What is said of the plan that is kept.
+    pub kept: Option<String>,
+    /// Looks whose time has passed and of which nothing was told.
+    pub not_told: Vec<Item>,
+    /// What is to do today.
+    pub today: Vec<Item>,
+    /// What is to do tomorrow.
+    pub tomorrow: Vec<Item>,
+    /// What comes after that.
+    pub next: Option<Item>,
+    /// What stands in the way of the plan.
+    pub problems: Vec<String>,
+}
+
+/// A step, as far as a day's screen shows it.
+#[derive(Debug, Clone, Serialize)]
+pub struct Item {
+    /// Its name.
+    pub short: String,
+    /// When it begins.
+    pub start: String,
+    /// When it is done.
+    pub end: String,
+    /// What to do.
+    pub what: String,
+    /// Where.
+    #[serde(rename = "where")]
+    pub place: String,
+    /// What ready looks like, where it waits for something.
+    pub look: Option<String>,
+    /// How likely it is needed, where it is a reserve.
+    pub needed: Option<f64>,
+    /// Whether it is about pieces of dough, where it is a look.
+    #[serde(skip)]
+    pub of_dough: bool,
+    /// The instant that it begins, for people.
+    #[serde(skip)]
+    pub at: DateTime<Tz>,
+    /// The instant that it is done.
+    #[serde(skip)]
+    pub until: DateTime<Tz>,
+}
+
+impl Today {
+    /// Of a plan at a moment.
+    pub fn of(
+        schedule: &Schedule,
+        kept: Option<&Kept>,
+        now: DateTime<Tz>,
+        line: Option<String>,
+    ) -> Self {
+        let day = now.date_naive();
+        let tomorrow = day + Days::new(1);
+        let hands = || schedule.steps.iter().filter(|step| step.attention != Attention::None);
+        // Until tomorrow's class; all of tomorrow where there is none.
+        let class = hands().filter(|step| step.group.is_some() && step.place != HOME);
+        let class = class.filter(|step| step.start.date_naive() == tomorrow);
+        let end_of_day = |date: NaiveDate| {
+            zone::resolve(now.timezone(), (date + Days::new(1)).and_time(NaiveTime::MIN))
+        };
+        let until = class.map(|step| step.start).max().unwrap_or_else(|| end_of_day(tomorrow));
+        let on = |date: NaiveDate| {
+            let own = hands().filter(move |step| step.start.date_naive() == date);
+            own.map(item).collect::<Vec<Item>>()
+        };
+        Self {
+            title: schedule.title.clone(),
+            day,
+            kept: line,
+            not_told: kept.map_or_else(Vec::new, |kept| not_told(kept, now)),
+            today: on(day),
+            next: after(hands(), &until),
+            tomorrow: on(tomorrow).into_iter().filter(|item| item.at <= until).collect(),
+            problems: schedule.problems.iter().map(|problem| problem.what.clone()).collect(),
+        }
+    }
+}
+
+/// The first step after a moment.
+fn after<'a>(mut steps: impl Iterator<Item = &'a Step>, until: &DateTime<Tz>) -> Option<Item> {
+    steps.find(|step| step.start > *until && !step.follow.reserve).map(item)
+}
+
+fn item(step: &Step) -> Item {
+    Item {
+        short: step.follow.short.clone(),
+        start: step.start.to_rfc3339(),
+        end: step.end.to_rfc3339(),
+        what: step.what.clone(),
+        place: step.place.clone(),
+        look: step.follow.looks.first().map(|look| look.see.clone()),
+        needed: step.follow.needed,
+        of_dough: step.follow.weigh_g.is_some(),
+        at: step.start,
+        until: step.end,
+    }
+}
+
+/// Looks of the last day that count as done as planned though nobody said what was seen.
+fn not_told(kept: &Kept, now: DateTime<Tz>) -> Vec<Item> {
+    let moment = now.fixed_offset();
+    let looks = kept.steps.iter().filter(|step| step.look && step.start.0 <= moment);
+    let recent = looks.filter(|step| step.end.0 > moment - TELL);
+    let open = recent.filter(|step| kept.told(step).next().is_none());
+    open.map(|step| {
+        let [at, until] = [step.start, step.end].map(|it| it.0.with_timezone(&now.timezone()));
+        Item {
+            short: step.short.clone(),
+            start: at.to_rfc3339(),
+            end: until.to_rfc3339(),
+            what: step.what.clone(),
+            place: String::new(),
+            look: None,
+            needed: None,
+            of_dough: !step.id.contains("-turn-out"),
+            at,
+            until,
+        }
+    })
+    .collect()
+}
+
+/// The screen in at most 25 lines.
+pub fn today_words(today: &Today, width: usize) -> String {
+    let mut lines = Lines::new(width);
+    lines.line(&format!("{}, {}", phrase::day_heading(today.day), today.title), styles::ANSWER);
+    for problem in &today.problems {
+        lines.line(&format!("{problem}."), styles::CAUTION);
+    }
+    for item in &today.not_told {
+        let words =
+            format!("Not told yet: {}, {}. What was it like?", item.what, time_words(item.at));
+        lines.line(&words, styles::CAUTION);
+        let how = if item.of_dough { "[--soft]" } else { "[--wet N]" };
+        lines.line(&format!("  solidby did FILE {} {how}", item.short), Style::new());
+    }
+    match today.today.is_empty() {
+        true => lines.line("Today: nothing more to do.", Style::new()),
+        false => day(&mut lines, "Today", &today.today, true),
+    }
+    if !today.tomorrow.is_empty() {
+        day(&mut lines, "Tomorrow", &today.tomorrow, false);
+    }
+    if let Some(next) = &today.next {
+        lines.hang(
+            "Then ",
+            "     ",
+            &format!("{}: {}", time_words(next.at), next.what),
+            styles::QUIET,
+        );
+    }
+    let text = lines.finish();
+    let count = text.lines().count();
+    if count <= MOST {
+        return text;
+    }
+    let kept: Vec<&str> = text.lines().take(MOST - 1).collect();
+    format!("{}\nand {} lines more: solidby plan FILE\n", kept.join("\n"), count - (MOST - 1))
+}
+
+fn day(lines: &mut Lines, heading: &str, items: &[Item], looks: bool) {
+    lines.line(heading, styles::HEADING);
+    let mut shown: Option<&str> = None;
+    for item in items {
+        let (start, until) = (phrase::clock(item.at), phrase::clock(item.until));
+        let only = match item.needed {
+            Some(needed) => format!("Only if needed ({}): ", phrase::chance(needed)),
+            None => String::new(),
+        };
+        let head = format!("  {start}–{until}");
+        lines.row(&head, 15, &format!("{only}{}  [{}]", item.what, item.short), Style::new());
+        if let Some(look) = item.look.as_deref().filter(|look| looks && shown != Some(look)) {
+            lines.row("", 15, &format!("Look: {look}"), styles::QUIET);
+            shown = Some(look);
+        }
+    }
+}
