@@ -39,8 +39,12 @@ fn told(output: &Output) -> (Option<i32>, String, String) {
 
 /// Every way to write a file: arguments without the file, and a word of what it is.
 fn writers(folder: &Path) -> Vec<(Vec<String>, PathBuf)> {
+    // Somewhere else: a plan is kept beside its file.
+    let plans = Path::new(env!("CARGO_TARGET_TMPDIR")).join(folder.file_name().unwrap());
+    fs::create_dir_all(&plans).unwrap();
+    let demo = demo_in(&plans);
     let made = |arguments: &str, name: &str| {
-        let words = arguments.split(' ').map(|word| word.replace("DEMO", DEMO)).collect();
+        let words = arguments.split(' ').map(|word| word.replace("DEMO", &demo)).collect();
         (words, folder.join(name))
     };
     vec![
@@ -433,6 +437,7 @@ fn no_name_moves_the_terminal() {
     let (ics, sheet, svg, new, diary) =
         (name("ics"), name("html"), name("svg"), name("new"), name("diary"));
     fs::write(&plan, fs::read_to_string(DEMO).unwrap()).unwrap();
+    let demo = demo_in(folder.path());
     fs::write(&faulty, "title = \"x\"\n\"k\u{202e}\" = 1\n").unwrap();
     let text = |path: &Path| path.to_str().unwrap().to_owned();
     let [plan, faulty, ics, sheet, svg, new, diary] =
@@ -460,7 +465,7 @@ fn no_name_moves_the_terminal() {
     ] {
         let words = words
             .split(' ')
-            .map(|word| word.replace("DEMO", DEMO).replace('@', " ").replace("BAD", bad));
+            .map(|word| word.replace("DEMO", &demo).replace('@', " ").replace("BAD", bad));
         let words: Vec<String> = words.chain([file.clone()]).collect();
         let mut command = solidby(&words.iter().map(String::as_str).collect::<Vec<_>>());
         command.env_remove("NO_COLOR").env("CLICOLOR_FORCE", "1");
