@@ -14,12 +14,15 @@ pub struct CautionText {
     pub text: &'static str,
     /// Title of its source.
     pub source: &'static str,
+    /// Its row.
+    #[serde(skip)]
+    pub row: &'static tables::Caution,
 }
 
 impl CautionText {
     /// The words of a row.
     pub(super) fn of(caution: &'static tables::Caution) -> Self {
-        Self { id: &caution.id, text: &caution.text, source: caution.source_title() }
+        Self { id: &caution.id, text: &caution.text, source: caution.source_title(), row: caution }
     }
 }
 

@@ -7,12 +7,18 @@ use chrono_tz::{TZ_VARIANTS, Tz};
 
 use clap::Args;
 
-use super::{failure::Failure, typed::system};
+use super::{
+    failure::Failure,
+    typed::{Dial, clock, system},
+};
 use crate::{
     host::Host,
     report::faults::Wrong,
     tables,
-    units::{System, TimeError, YEARS, full, in_hours, is_bare, read_start, read_time, zone::Zone},
+    units::{
+        Locale, System, TimeError, YEARS, full, in_hours, is_bare, read_start, read_time,
+        zone::Zone,
+    },
 };
 
 /// Options of every command.
@@ -24,6 +30,9 @@ pub struct Common {
     /// Units to print in: us or metric
     #[arg(long, global = true, value_name = "SYSTEM", value_parser = system)]
     pub units: Option<System>,
+    /// Clock to print times by: 12 or 24 hours; as the units have it when not given
+    #[arg(long, global = true, value_name = "HOURS", value_parser = clock)]
+    pub clock: Option<Dial>,
     /// Stop the clock at this time, as in 2026-11-27T08:00:00
     #[arg(long, global = true, value_name = "DATE-TIME")]
     pub now: Option<String>,
@@ -45,6 +54,16 @@ impl<'a> Context<'a> {
     /// The outside.
     pub fn host(&self) -> &'a dyn Host {
         &**self.host
+    }
+
+    /// How the reader says units and times.
+    pub fn locale(&self) -> Locale {
+        Locale::of(self.common.units.unwrap_or_default(), self.twelve_hours())
+    }
+
+    /// Whether a clock of 12 hours is asked for.
+    pub fn twelve_hours(&self) -> Option<bool> {
+        self.common.clock.map(|dial| dial == Dial::Twelve)
     }
 
     /// Now, in the zone of what is asked: `--zone`, else the one that the surroundings

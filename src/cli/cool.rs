@@ -25,5 +25,5 @@ pub fn run(args: &CoolArgs, context: Context) -> Result<Reply, Failure> {
         tray: args.tray,
     };
     let answer = answer(&question)?;
-    reply(&answer, context, || report::dough::cool(&answer, width()))
+    reply(&answer, context, || report::dough::cool(&answer, context.locale(), width()))
 }

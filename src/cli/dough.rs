@@ -51,5 +51,5 @@ pub fn answered(args: &DoughArgs, context: Context) -> Result<Answered, Failure>
     answer.notes.splice(0..0, taught);
     let ways = available.map(|time| ways_out(&question, Some(time))).transpose()?;
     let both = DoughAndWays { answer, ways };
-    Ok(Answered { both, question, available })
+    Ok(Answered { both, question, available, locale: context.locale() })
 }

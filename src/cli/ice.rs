@@ -67,10 +67,10 @@ pub fn answered(args: &IceArgs, context: Context) -> Result<Answered, Failure> {
         answer.looks = looks(&answer, times.filled);
     }
     if filled < now && args.at.as_deref().is_some_and(is_bare) {
-        let words = format!("Filled {}, which has passed.", filled.format("%a %-d %b %H:%M"));
+        let words = format!("Filled {}, which has passed.", context.locale().day_and_time(&filled));
         answer.notes.insert(0, words.into());
     }
-    Ok(Answered { answer, question, times, units: context.common.units.unwrap_or_default() })
+    Ok(Answered { answer, question, times, locale: context.locale() })
 }
 
 /// When to open the door, among the quarter hours in which people are up.

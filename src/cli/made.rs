@@ -49,6 +49,7 @@ pub fn ice(args: &IceMade, context: Context) -> Result<IceQuestion, Failure> {
         rated: args.rated,
         stand,
         salt: args.salt.map_or(Ok(base.salt), salt)?,
+        locale: context.locale(),
         ..base
     })
 }

@@ -48,7 +48,7 @@ pub fn run(args: &PlanArgs, context: Context) -> Result<Reply, Failure> {
     known.lines.extend(followed);
     if let Some(id) = &args.why {
         let chain = explanation::why(&plan, known.now, &known.physics, id).map_err(wrong)?;
-        return reply(&chain, context, || chain_of_reasons(&chain, width()));
+        return reply(&chain, context, || chain_of_reasons(&chain, plan.locale(), width()));
     }
     let schedule = known.lay_out(&plan).map_err(wrong)?;
     let changes = args
@@ -107,6 +107,7 @@ impl Known {
         if let Some(units) = context.common.units {
             plan.units = units;
         }
+        plan.wishes.twelve_hours = context.twelve_hours().or(plan.wishes.twelve_hours);
         let now = context.now_for(plan.zone)?;
         let (taught, lines) = diary::teach_plan(learning, plan, now, context)?;
         Ok(Self { now: now.to_utc(), physics: Physics::taught(taught), lines })

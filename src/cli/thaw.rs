@@ -36,9 +36,10 @@ pub fn run(args: &ThawArgs, context: Context) -> Result<Reply, Failure> {
         room: args.room,
         humidity: args.humidity,
         keeping: keeping(&args.inside)?,
+        locale: context.locale(),
     };
     let answer = answer(&question)?;
-    reply(&answer, context, || thaw(&answer, width()))
+    reply(&answer, context, || thaw(&answer, context.locale(), width()))
 }
 
 /// `open`, `bag`, `cool-box` or `cool-box:30mm`.

@@ -112,6 +112,27 @@ pub fn diffusivity_number(text: &str) -> Result<DiffusionCoefficient, String> {
     }
 }
 
+/// How many hours a clock shows.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Dial {
+    /// Twelve, twice a day.
+    Twelve,
+    /// All of a day.
+    TwentyFour,
+}
+
+/// `12` or `24`.
+///
+/// # Errors
+/// What is wrong, for the argument parser to show.
+pub fn clock(text: &str) -> Result<Dial, String> {
+    match text {
+        "12" => Ok(Dial::Twelve),
+        "24" => Ok(Dial::TwentyFour),
+        _ => Err("use “12” or “24”".to_owned()),
+    }
+}
+
 /// `us` or `metric`.
 ///
 /// # Errors

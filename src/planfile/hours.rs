@@ -7,7 +7,7 @@ use std::{ops::RangeInclusive, str::FromStr};
 use chrono::{Datelike, NaiveDate, NaiveDateTime, NaiveTime, Weekday};
 use thiserror::Error;
 
-use crate::units::time_of_day;
+use crate::units::{month_and_day, next_day, time_of_day};
 
 /// Why hours or days could not be read.
 #[derive(Debug, Clone, PartialEq, Eq, Error)]
@@ -32,7 +32,9 @@ pub enum HoursError {
         evening: String,
     },
     /// Not a date or two dates.
-    #[error("“{0}” is not a range of days; it looks like “2026-12-21 to 2027-01-01”")]
+    #[error(
+        "“{0}” is not a range of days; it looks like “2026-12-21 to 2027-01-01” or “Dec 21 to Jan 1”"
+    )]
     NotADate(String),
 }
 
@@ -113,8 +115,18 @@ impl FromStr for Opening {
     type Err = HoursError;
 
     fn from_str(text: &str) -> Result<Self, HoursError> {
+        Self::near(text, None)
+    }
+}
+
+impl Opening {
+    /// Reads hours; dates without a year are those nearest to a day.
+    ///
+    /// # Errors
+    /// [`HoursError`].
+    pub fn near(text: &str, near: Option<NaiveDate>) -> Result<Self, HoursError> {
         let wrong = || HoursError::NotHours(text.to_owned());
-        let text = text.trim();
+        let text = &joined(text);
         let (days, times) = text.rsplit_once(' ').ok_or_else(wrong)?;
         let (from, until) = times.split_once(['-', '–']).ok_or_else(wrong)?;
         let from = time_of_day(from).ok_or_else(wrong)?;
@@ -122,16 +134,13 @@ impl FromStr for Opening {
         if until <= from {
             return Err(HoursError::Backwards(text.to_owned()));
         }
-        let on = if days.starts_with(|c: char| c.is_ascii_digit()) {
-            Span::Dates(dates(days)?)
-        } else {
-            Span::Weekly(days.parse()?)
+        let on = match days.contains(|c: char| c.is_ascii_digit()) {
+            true => Span::Dates(dates(days, near)?),
+            false => Span::Weekly(days.parse()?),
         };
         Ok(Self { on, from, until })
     }
-}
 
-impl Opening {
     /// What it may mean too, where an entry such as `daily 5:30-9:00` does not tell a
     /// morning from an evening: neither a leading zero nor `am` says which.
     ///
@@ -154,6 +163,27 @@ impl Opening {
             evening: words(later(self.from), later(self.until)),
         })
     }
+}
+
+/// The same with each time of day one word, and the two at its end joined by a hyphen:
+/// `Mon-Fri 6 pm to 9 pm` becomes `Mon-Fri 6pm-9pm`.
+fn joined(text: &str) -> String {
+    let mut words: Vec<String> = Vec::new();
+    for word in text.split_whitespace() {
+        let half = ["am", "pm"].iter().any(|half| word.to_ascii_lowercase().starts_with(half));
+        match words.last_mut().filter(|last| half && last.ends_with(|c: char| c.is_ascii_digit())) {
+            Some(last) => last.push_str(word),
+            None => words.push(word.to_owned()),
+        }
+    }
+    if let [days @ .., from, to, until] = &words[..]
+        && ["-", "–", "to"].contains(&to.as_str())
+        && time_of_day(from).is_some()
+    {
+        let times = format!("{from}-{until}");
+        return days.iter().chain([&times]).cloned().collect::<Vec<_>>().join(" ");
+    }
+    words.join(" ")
 }
 
 /// A part of a day.
@@ -199,32 +229,53 @@ impl Absence {
     }
 }
 
-impl FromStr for Absence {
-    type Err = HoursError;
-
-    fn from_str(text: &str) -> Result<Self, HoursError> {
+impl Absence {
+    /// Reads days or a part of each; dates without a year are those nearest to a day.
+    ///
+    /// # Errors
+    /// [`HoursError`].
+    pub fn near(text: &str, near: Option<NaiveDate>) -> Result<Self, HoursError> {
         let (rest, part) = match text.trim().rsplit_once(' ') {
             Some((days, "morning")) => (days, Part::Morning),
             Some((days, "afternoon")) => (days, Part::Afternoon),
             Some((days, "evening")) => (days, Part::Evening),
             _ => (text, Part::Whole),
         };
-        Ok(Self { days: dates(rest)?, part })
+        Ok(Self { days: dates(rest, near)?, part })
     }
 }
 
-/// One date, or two joined by `to`.
+/// One date, or two joined by `to`: `2026-12-24 to 2027-01-03`, `Dec 24 to Jan 3`. One
+/// without a year is that nearest to a day, where there is such a day; the second of two
+/// is the next after the first.
 ///
 /// # Errors
 /// [`HoursError`] when a date does not exist or the range runs backwards.
-pub fn dates(text: &str) -> Result<RangeInclusive<NaiveDate>, HoursError> {
+pub fn dates(text: &str, near: Option<NaiveDate>) -> Result<RangeInclusive<NaiveDate>, HoursError> {
     let wrong = || HoursError::NotADate(text.to_owned());
-    let date = |text: &str| NaiveDate::parse_from_str(text.trim(), "%Y-%m-%d").map_err(|_| wrong());
-    let range = match text.split_once(" to ") {
-        Some((first, last)) => date(first)?..=date(last)?,
-        None => date(text)?..=date(text)?,
-    };
+    let parts = [" to ", " - ", " – "].iter().find_map(|joint| text.split_once(joint));
+    let (first, last) = parts.unwrap_or((text, text));
+    let first = date(first, |of| nearest(of, near?)).ok_or_else(wrong)?;
+    let last = date(last, |of| next_day(of, first)).ok_or_else(wrong)?;
+    let range = first..=last;
     if range.is_empty() { Err(wrong()) } else { Ok(range) }
+}
+
+/// A whole date, or a month and a day whose year `whole` knows.
+fn date(text: &str, whole: impl FnOnce((u32, u32)) -> Option<NaiveDate>) -> Option<NaiveDate> {
+    let words: Vec<&str> = text.split_whitespace().collect();
+    match words[..] {
+        [one] => NaiveDate::parse_from_str(one, "%Y-%m-%d").ok(),
+        [a, b] => whole(month_and_day(a, b)?),
+        _ => None,
+    }
+}
+
+/// The day of this month and day that is nearest to another.
+fn nearest((month, day): (u32, u32), near: NaiveDate) -> Option<NaiveDate> {
+    (near.year() - 1..=near.year() + 1)
+        .filter_map(|year| NaiveDate::from_ymd_opt(year, month, day))
+        .min_by_key(|date| (*date - near).num_days().abs())
 }
 
 #[cfg(test)]
@@ -254,6 +305,8 @@ mod tests {
             ("Mon-Fri 6pm-9pm", "Mon-Fri 18:00-21:00"),
             ("weekends 9:00-17:00", "Sat Sun 09:00-17:00"),
             ("daily 6:40am-12pm", "daily 06:40-12:00"),
+            ("Mon Wed 6 pm - 9 PM", "Mon Wed 18:00-21:00"),
+            ("daily 18:00 to 21:00", "daily 18:00-21:00"),
         ] {
             assert_eq!(text.parse::<Opening>(), same.parse(), "{text}");
         }
@@ -278,7 +331,7 @@ mod tests {
     #[test]
     fn away_for_days_or_a_part_of_one() {
         let at = |text: &str| text.parse::<NaiveDateTime>().unwrap();
-        let covers = |text: &str, when: &str| text.parse::<Absence>().unwrap().covers(at(when));
+        let covers = |text: &str, when: &str| Absence::near(text, None).unwrap().covers(at(when));
         assert!(covers("2026-12-09 to 2026-12-10", "2026-12-10T23:59:00"));
         assert!(!covers("2026-12-09 to 2026-12-10", "2026-12-11T00:00:00"));
         assert!(covers("2026-12-11 morning", "2026-12-11T11:59:00"));
@@ -286,7 +339,7 @@ mod tests {
         assert!(covers("2026-12-11 afternoon", "2026-12-11T12:00:00"));
         assert!(!covers("2026-12-11 afternoon", "2026-12-11T18:00:00"));
         assert!(covers("2026-12-11 to 2026-12-12 evening", "2026-12-12T18:00:00"));
-        assert!("2026-12-11 noon".parse::<Absence>().is_err());
+        assert!(Absence::near("2026-12-11 noon", None).is_err());
     }
 
     #[test]
@@ -296,7 +349,19 @@ mod tests {
         }
         assert!(matches!("Mox 08:00-09:00".parse::<Opening>(), Err(HoursError::NotADay(_))));
         assert!(matches!("Mon 21:00-06:00".parse::<Opening>(), Err(HoursError::Backwards(_))));
-        assert!(dates("2026-02-30").is_err());
-        assert!(dates("2027-01-01 to 2026-12-21").is_err());
+        assert!(dates("2026-02-30", None).is_err());
+        assert!(dates("2027-01-01 to 2026-12-21", None).is_err());
+    }
+    #[test]
+    fn days_without_a_year_are_those_nearest() {
+        let near = NaiveDate::from_ymd_opt(2026, 12, 9);
+        let read = |text: &str, near| dates(text, near).map(|it| format!("{it:?}")).ok();
+        let whole = Some("2026-12-24..=2027-01-03".to_owned());
+        assert_eq!(read("Dec 24 to Jan 3", near), whole);
+        assert_eq!(read("24 December to 3 January", near), whole);
+        assert_eq!(read("Jan 3", near), Some("2027-01-03..=2027-01-03".to_owned()));
+        assert_eq!(read("Dec 24 to Jan 3", None), None);
+        let open = Opening::near("Dec 5 9am-5pm", near).unwrap();
+        assert!(open.on(NaiveDate::from_ymd_opt(2026, 12, 5).unwrap()));
     }
 }

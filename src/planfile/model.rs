@@ -10,7 +10,9 @@ use super::hours::{Absence, Days, Opening};
 use super::kept::Kept;
 use crate::shape::{Body, Shape, USUAL_FILL};
 use crate::tables;
-use crate::units::{Length, MassRate, Ratio, System, ThermodynamicTemperature, Time, Volume};
+use crate::units::{
+    Length, Locale, MassRate, Ratio, System, ThermodynamicTemperature, Time, Volume,
+};
 
 /// A whole plan file.
 #[derive(Debug, Clone, PartialEq)]
@@ -328,6 +330,11 @@ pub struct Theme {
 }
 
 impl Plan {
+    /// How its people read units, days and times.
+    pub fn locale(&self) -> Locale {
+        Locale::of(self.units, self.wishes.twelve_hours)
+    }
+
     /// Whether class is held on that day at all.
     pub fn is_closed(&self, day: NaiveDate) -> bool {
         self.closed.iter().any(|range| range.contains(&day))

@@ -35,7 +35,7 @@ fn whole(reader: &Reader<'_>) -> Option<Plan> {
         units: units.and_then(System::named).unwrap_or_default(),
         places,
         closed,
-        away: reader.section(Table::Hours).list("away").unwrap_or_default(),
+        away: things::away(&reader.section(Table::Hours)),
         wishes,
         room,
         groups: Vec::new(),

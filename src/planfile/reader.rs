@@ -3,6 +3,7 @@
 
 use std::{cell::RefCell, ops::Range};
 
+use chrono::NaiveDate;
 use toml::{
     Spanned,
     de::{DeTable, DeValue},
@@ -11,7 +12,7 @@ use toml::{
 use super::{
     fault::{Fault, Rule, Wrong},
     key::{Key, Need, Table, Value, american, look, schema_name},
-    values::{Meaning, kind, text, unknown},
+    values::{Meaning, day, kind, text, unknown},
 };
 use crate::tables::{Named, nearest};
 
@@ -276,6 +277,22 @@ impl<'a> Reader<'a> {
             let text = name.get_ref().as_str().filter(|text| !text.trim().is_empty())?;
             Some((text, name.span()))
         })
+    }
+
+    /// The first whole date of the file: days without a year are taken near it.
+    pub fn first_day(&self) -> Option<NaiveDate> {
+        fn first(table: &DeTable<'_>) -> Option<NaiveDate> {
+            table.values().filter_map(|value| of(value.get_ref())).min()
+        }
+        fn of(value: &DeValue<'_>) -> Option<NaiveDate> {
+            match value {
+                DeValue::Datetime(at) => day(*at),
+                DeValue::Array(entries) => entries.iter().filter_map(|it| of(it.get_ref())).min(),
+                DeValue::Table(inner) => first(inner),
+                _ => None,
+            }
+        }
+        first(self.file.root)
     }
 
     /// The names of the places that `[hours]` has.

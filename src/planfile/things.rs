@@ -5,12 +5,12 @@ use std::ops::RangeInclusive;
 use chrono::NaiveDate;
 
 use super::{
-    Freezer, Group, Opening, Oven, Place, Room, Wishes,
+    Absence, Freezer, Group, Opening, Oven, Place, Room, Wishes, dates,
     fault::{Fault, Rule, Wrong},
     key::Table,
     reader::Reader,
     schema::THINGS,
-    values::unknown,
+    values::{dated, unknown},
 };
 use crate::tables;
 
@@ -32,13 +32,33 @@ pub fn hours(reader: &Reader<'_>) -> (Vec<Place>, Vec<RangeInclusive<NaiveDate>>
         hours: openings(&hours, key).unwrap_or_default(),
         hands: None,
     });
-    (places.collect(), hours.list("closed").unwrap_or_default())
+    (places.collect(), days_without_class(&hours))
+}
+
+fn days_without_class(hours: &Reader<'_>) -> Vec<RangeInclusive<NaiveDate>> {
+    let near = hours.first_day();
+    let read = hours.entries("closed", |row, value| {
+        dated(row, value, "2026-12-21 to 2027-01-01", |text| dates(text, near))
+    });
+    read.unwrap_or_default()
+}
+
+/// When she is away.
+pub fn away(hours: &Reader<'_>) -> Vec<Absence> {
+    let near = hours.first_day();
+    let read = hours.entries("away", |row, value| {
+        dated(row, value, "2026-12-11 morning", |text| Absence::near(text, near))
+    });
+    read.unwrap_or_default()
 }
 
 /// The hours of a place; a bare morning hour is asked about where another entry of the
 /// place is an evening's.
 fn openings(hours: &Reader<'_>, key: &str) -> Option<Vec<Opening>> {
-    let read: Vec<Opening> = hours.list(key)?;
+    let near = hours.first_day();
+    let read: Vec<Opening> = hours.entries(key, |row, value| {
+        dated(row, value, "daily 18:30-21:30", |text| Opening::near(text, near))
+    })?;
     let evening = chrono::NaiveTime::MIN + chrono::TimeDelta::hours(17);
     if read.iter().any(|opening| opening.from >= evening) {
         for (opening, entry) in read.iter().zip(hours.items(key)?) {

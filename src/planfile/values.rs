@@ -8,7 +8,7 @@ use toml::{
 };
 
 use super::{
-    Absence, Blocks, Days, Opening, Spare, dates,
+    Blocks, Days, HoursError, Spare,
     fault::Wrong,
     key::{Key, Value},
 };
@@ -181,20 +181,17 @@ impl Meaning for Days {
     }
 }
 
-macro_rules! hours {
-    ($($meaning:ty = $parse:expr, $example:literal;)*) => {
-        $(impl Meaning for $meaning {
-            fn read(key: &Key, value: &DeValue<'_>) -> Result<Self, Wrong> {
-                $parse(text(key, value)?).map_err(|error| Wrong::Hours { error, example: $example })
-            }
-        })*
-    };
-}
-
-hours! {
-    Opening = str::parse, "daily 18:30-21:30";
-    Absence = str::parse, "2026-12-11 morning";
-    std::ops::RangeInclusive<NaiveDate> = dates, "2026-12-21 to 2027-01-01";
+/// Hours or days that may have dates without a year.
+///
+/// # Errors
+/// When it is no text, or not read.
+pub fn dated<T>(
+    key: &Key,
+    value: &DeValue<'_>,
+    example: &'static str,
+    read: impl Fn(&str) -> Result<T, HoursError>,
+) -> Result<T, Wrong> {
+    read(text(key, value)?).map_err(|error| Wrong::Hours { error, example })
 }
 
 impl Meaning for NaiveTime {
@@ -252,7 +249,8 @@ impl Meaning for (NaiveDateTime, Option<Offset>) {
     }
 }
 
-fn day(at: Datetime) -> Option<NaiveDate> {
+/// The day of a date.
+pub fn day(at: Datetime) -> Option<NaiveDate> {
     let date = at.date?;
     NaiveDate::from_ymd_opt(date.year.into(), date.month.into(), date.day.into())
 }

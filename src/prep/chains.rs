@@ -66,7 +66,7 @@ pub fn chain(
     let mut drafts = Vec::new();
     let ways = begun.map_or_else(|| possible(plan, clock, ornament, again), |way| vec![way]);
     for way in ways {
-        let mut draft = Draft::new(clock);
+        let mut draft = Draft::new(clock, plan.locale());
         let shared = Shared::book(&mut draft, plan);
         add_ornament(&mut draft, plan, &shared, (ornament, way), durations)?;
         let known = take_known(&mut draft, plan);

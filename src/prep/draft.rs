@@ -11,6 +11,7 @@ use super::{
 };
 use crate::scheduler::{Activity, ActivityId, FactId, GoalId, Hold, Link, Problem, ResourceId};
 use crate::tables::{Dried, Step};
+use crate::units::Locale;
 
 /// Chances at which plans are looked for, surest first.
 pub const LEVELS: [f64; 3] = [SURE, 0.75, 0.40];
@@ -25,6 +26,8 @@ const NO_WAIT: Tick = -(1 << 24);
 pub struct Draft {
     /// The time line.
     pub clock: Clock,
+    /// How its words say days and times.
+    pub locale: Locale,
     /// What the engine is told.
     pub problem: Problem,
     /// Words for each activity, in the engine's order.
@@ -211,10 +214,11 @@ pub struct Booking {
 }
 
 impl Draft {
-    /// An empty draft on a time line.
-    pub fn new(clock: Clock) -> Self {
+    /// An empty draft on a time line, in the words of a locale.
+    pub fn new(clock: Clock, locale: Locale) -> Self {
         let mut draft = Self {
             clock,
+            locale,
             problem: Problem::default(),
             tasks: Vec::new(),
             ends: Vec::new(),

@@ -42,7 +42,7 @@ pub fn begun(
     durations: &dyn Durations,
     mut chosen: Chosen,
 ) -> Result<Followed, LayError> {
-    let mut draft = Draft::new(clock);
+    let mut draft = Draft::new(clock, plan.locale());
     let shared = Shared::book(&mut draft, plan);
     let frozen = add_ice(&mut draft, plan, &shared, (&chosen, durations))?;
     let ice = draft.tasks.len();

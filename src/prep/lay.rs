@@ -79,6 +79,7 @@ impl Laid {
             schema: SCHEMA,
             title: plan.title.clone(),
             timezone: plan.zone,
+            locale: plan.locale(),
             computed: now,
             feasible: solution.unserved().is_empty(),
             status: self.status(),
@@ -173,7 +174,7 @@ fn draft(
     clock: Clock,
     (chosen, durations): (&Chosen, &dyn Durations),
 ) -> Result<Draft, LayError> {
-    let mut draft = Draft::new(clock);
+    let mut draft = Draft::new(clock, plan.locale());
     let shared = Shared::book(&mut draft, plan);
     add_ice(&mut draft, plan, &shared, (chosen, durations))?;
     short(&draft)?;

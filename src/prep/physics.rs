@@ -30,7 +30,8 @@ use crate::{
     tables,
     uncertainty::Posterior,
     units::{
-        Length, System, ThermodynamicTemperature, Time, Volume, celsius, cubic_metres, fraction,
+        Length, Locale, System, ThermodynamicTemperature, Time, Volume, celsius, cubic_metres,
+        fraction,
         hours, in_grams, in_hours, in_metres,
     },
 };
@@ -183,6 +184,7 @@ impl Durations for Physics {
     fn keeping(&self, mould: &Mould, room: Room) -> Result<Keeping, DurationError> {
         recall(&self.kept, format!("{} {room:?}", of_mould(mould)), || {
             let mut question = ThawQuestion {
+                locale: Locale::default(),
                 block: block(mould),
                 fill: mould.fill.filter(|_| mould.shape.is_some()),
                 count: 1,

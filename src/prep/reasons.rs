@@ -4,7 +4,7 @@
 
 use super::{
     draft::{Draft, Task},
-    steps::{clock_words, day_part, moment_words},
+    steps::{day_part, moment_words},
 };
 use crate::scheduler::{ActivityId, Binding, Link, Solution, Tick};
 
@@ -60,7 +60,7 @@ fn sentence(
     if window.end - window.start == activity.duration {
         return Some(capital(&format!("{}.", draft.facts.get(activity.fact.0)?)));
     }
-    let when = clock_words(draft.clock.instant(start));
+    let when = draft.locale.weekday_and_time(&draft.clock.instant(start));
     let hours = draft.ends.get(task.0)?;
     let causes = causes(draft, solution, task, binding);
     let words = match (causes.first(), binding.next.filter(|_| binding.window)) {
@@ -148,7 +148,7 @@ impl Saying<'_> {
             name += &format!(" for “{}”", task.goal);
         }
         let start = self.draft.clock.instant(self.solution.start(other)?);
-        Some((name, moment_words(self.draft.clock.instant(self.start), start)))
+        Some((name, moment_words(self.draft.clock.instant(self.start), start, self.draft.locale)))
     }
 
     /// What forbids the next tick in the same hours.
@@ -171,7 +171,7 @@ impl Saying<'_> {
     /// What forbids the next open hours, where these end.
     fn next_hours(&self, cause: &Cause<'_>, when: &str, hours: &str, next: Tick) -> Option<String> {
         let instant = |tick| self.draft.clock.instant(tick);
-        let slot = day_part(instant(self.start), instant(next));
+        let slot = day_part(instant(self.start), instant(next), self.draft.locale);
         let limit = format!("{when}, as late as {hours} allow");
         Some(match cause {
             Cause::Wait(fact, other) => {

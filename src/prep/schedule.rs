@@ -9,7 +9,11 @@ use chrono_tz::Tz;
 use schemars::JsonSchema;
 use serde::{Serialize, Serializer};
 
-use crate::{answers::dough::WeighGrams, tables, units::System};
+use crate::{
+    answers::dough::WeighGrams,
+    tables,
+    units::{Locale, System},
+};
 
 /// Version of the JSON document; raised when a field changes its meaning.
 pub const SCHEMA: u32 = 1;
@@ -26,6 +30,9 @@ pub struct Schedule {
     #[serde(serialize_with = "zone_name")]
     #[schemars(with = "String")]
     pub timezone: Tz,
+    /// How its people read days and times; the JSON has them for machines.
+    #[serde(skip)]
+    pub locale: Locale,
     /// When the plan was computed.
     #[serde(serialize_with = "utc_instant")]
     #[schemars(with = "String", extend("format" = "date-time"))]
@@ -266,6 +273,12 @@ pub struct Caution {
     pub text: String,
     /// Where it is from.
     pub source: String,
+    /// The act that is wanted, in one short line for people.
+    #[serde(skip)]
+    pub short: String,
+    /// The text as its readers say it.
+    #[serde(skip)]
+    pub said: String,
 }
 
 /// Why something cannot be done.

@@ -9,6 +9,7 @@ use super::{
 };
 use crate::scheduler::{self, ActivityId, Solution};
 use crate::tables;
+use crate::units::Locale;
 
 /// The likeliest course of what goes on in a step.
 type Course<'a> = &'a dyn Fn(&Process) -> Option<Curve>;
@@ -94,7 +95,7 @@ fn step(
         amounts: task.amounts.clone(),
         bring: task.bring.clone(),
         because,
-        cautions: cautions(task),
+        cautions: cautions(task, draft.locale),
         slack_h,
         chance,
         follow: Follow { short: task.short.clone(), ..Follow::default() },
@@ -105,7 +106,7 @@ fn step(
 }
 
 /// The cautions that `tables/cautions.toml` has for a step.
-fn cautions(task: &Task) -> Vec<Caution> {
+fn cautions(task: &Task, locale: Locale) -> Vec<Caution> {
     tables::cautions_at(task.step, task.youngest)
         .filter(|caution| caution.dried.is_none() || caution.dried == task.dried)
         .map(|caution| Caution {
@@ -113,6 +114,8 @@ fn cautions(task: &Task) -> Vec<Caution> {
             title: caution.title.clone(),
             text: caution.text.clone(),
             source: caution.source_title().to_owned(),
+            short: caution.short_in(locale),
+            said: caution.text_in(locale),
         })
         .collect()
 }

@@ -1,6 +1,5 @@
 //! What each theme holds and when, one line a theme.
 
-use super::steps::day_words;
 use crate::planfile::Plan;
 
 /// `Winter animals: Paint on ice, Wed 2 Dec and Thu 3 Dec; …`, in the file's order.
@@ -19,9 +18,9 @@ fn activity(plan: &Plan, name: &str) -> Option<String> {
         let mut days: Vec<_> = ice.sessions.iter().map(|s| s.at.date_naive()).collect();
         days.sort_unstable();
         days.dedup();
-        let days: Vec<String> = days.into_iter().map(day_words).collect();
+        let days: Vec<String> = days.iter().map(|day| plan.locale().day(day)).collect();
         return Some(format!("{name}, {}", days.join(" and ")));
     }
     let gift = plan.ornaments.iter().find(|ornament| ornament.name == name)?;
-    Some(format!("{name}, given by {}", day_words(gift.give)))
+    Some(format!("{name}, given by {}", plan.locale().day(&gift.give)))
 }

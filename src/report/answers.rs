@@ -10,7 +10,7 @@ use super::{
 use crate::{
     answers::{CautionText, Help, Unsure},
     uncertainty::Band,
-    units::{hours, show_duration},
+    units::{Locale, hours, show_duration},
 };
 
 /// `4 h 35 min most likely (2 h 50 min to 8 h)`.
@@ -39,9 +39,30 @@ pub struct Said {
     /// What widens the band, the widest first.
     pub unsure: Vec<String>,
     /// Words of care with their sources.
-    pub cautions: Vec<CautionText>,
+    pub cautions: Vec<Care>,
     /// What was assumed.
     pub notes: Vec<String>,
+}
+
+/// A word of care.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Care {
+    /// The act that is wanted, in one line.
+    pub short: String,
+    /// All of it.
+    pub text: String,
+    /// Where it is from.
+    pub source: &'static str,
+}
+
+/// The cautions of an answer as they are said to its reader.
+pub fn cares(cautions: &[CautionText], locale: Locale) -> Vec<Care> {
+    let one = |CautionText { row, source, .. }: &CautionText| Care {
+        short: row.short_in(locale),
+        text: row.text_in(locale),
+        source,
+    };
+    cautions.iter().map(one).collect()
 }
 
 /// A part of an answer.
@@ -63,6 +84,17 @@ impl Row {
 }
 
 impl Said {
+    /// The same as it is spelled where its reader lives.
+    pub fn spelled(mut self, locale: Locale) -> Self {
+        let parts = [&mut self.ways, &mut self.helps, &mut self.unsure, &mut self.notes];
+        let words = parts.into_iter().flatten().chain([&mut self.headline]);
+        let words = words.chain(self.rows.iter_mut().map(|row| &mut row.words));
+        for words in words.chain(&mut self.of_ways) {
+            *words = locale.spelled(words);
+        }
+        self
+    }
+
     /// Set as lines, the words of the rows from column `column` on.
     pub fn lines(&self, column: usize, width: usize) -> String {
         let (mut lines, plain) = (Lines::new(width), Style::new());

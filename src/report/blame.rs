@@ -5,7 +5,7 @@ use crate::{
     planfile::Plan,
     prep::{
         draft::Serves,
-        steps::{day_words, mould_words, named, pieces, wait_words},
+        steps::{mould_words, named, pieces, wait_words},
     },
     units::{in_percents, show_temperature},
 };
@@ -36,8 +36,7 @@ pub fn blame<'a>(plan: &Plan, goal: &impl Fn(&Serves) -> &'a str, blame: &Blame)
         }
         Blame::Begins { ice, session } => {
             let at = plan.ice[ice].sessions[session].at;
-            let (day, time) = (day_words(at.date_naive()), at.format("%H:%M"));
-            format!("{} begins {day} {time}", plan.ice[ice].name)
+            format!("{} begins {}", plan.ice[ice].name, plan.locale().day_and_time(&at))
         }
         Blame::CoolBox(hours) => format!("the cool box keeps them {}", wait_words(hours)),
         Blame::OneHands(at) => format!("there is one pair of hands at {}", place(at)),
@@ -51,7 +50,7 @@ pub fn blame<'a>(plan: &Plan, goal: &impl Fn(&Serves) -> &'a str, blame: &Blame)
         Blame::Coats(_) => format!("{} paint, glue and sealer do not dry", humid(plan)),
         Blame::Photos(_) => "parents are asked for photos a week ahead".to_owned(),
         Blame::Given(ornament) => {
-            format!("they are given by {}", day_words(plan.ornaments[ornament].give))
+            format!("they are given by {}", plan.locale().day(&plan.ornaments[ornament].give))
         }
         Blame::Meets(group) => {
             let group = &plan.groups[group];

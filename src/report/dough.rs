@@ -2,7 +2,7 @@
 //! when a baked piece may be touched.
 
 use super::{
-    answers::{self, Row, Said, band, time},
+    answers::{self, Row, Said, band, cares, time},
     faults::Reader,
 };
 use crate::{
@@ -11,7 +11,7 @@ use crate::{
         dough::{Coat, DoughAndWays, DoughAnswer, DoughQuestion, Level, RiskId, Way},
     },
     uncertainty::Band,
-    units::{System, Time, grams, millimetres, show_length, show_mass},
+    units::{Locale, System, Time, grams, millimetres, show_length, show_mass},
 };
 
 /// A question on dough answered, with what words and pictures of it need.
@@ -23,6 +23,8 @@ pub struct Answered {
     pub question: DoughQuestion,
     /// From when it goes in to when it must be dry.
     pub available: Option<Time>,
+    /// How its reader says units and times.
+    pub locale: Locale,
 }
 
 /// The answer of `solidby dough`.
@@ -74,9 +76,10 @@ pub fn said(answered: &Answered, reader: Reader<'_>) -> Said {
         of_ways: thickest,
         helps: answers::helps(&answer.helps),
         unsure: answers::unsure(&answer.unsure, reader),
-        cautions: answer.cautions.clone(),
+        cautions: cares(&answer.cautions, answered.locale),
         notes: answer.notes.iter().map(|note| reader.note(note)).collect(),
     }
+    .spelled(answered.locale)
 }
 
 pub(super) fn dough_headline(answer: &DoughAnswer) -> String {
@@ -143,7 +146,7 @@ fn coats(coats: &[Coat]) -> String {
 }
 
 /// The answer of `solidby cool`.
-pub fn cool(answer: &CoolAnswer, width: usize) -> String {
+pub fn cool(answer: &CoolAnswer, locale: Locale, width: usize) -> String {
     let bands = &answer.bands;
     let child = bands.piece_child_min.p95.max(bands.tray_child_min.p95);
     let rows = [
@@ -162,9 +165,9 @@ pub fn cool(answer: &CoolAnswer, width: usize) -> String {
             time(child / 60.0)
         ),
         rows: rows.to_vec(),
-        cautions: answer.cautions.clone(),
+        cautions: cares(&answer.cautions, locale),
         notes: answer.notes.clone(),
         ..Said::default()
     };
-    said.lines(16, width)
+    said.spelled(locale).lines(16, width)
 }

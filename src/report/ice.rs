@@ -3,13 +3,13 @@
 use chrono::DateTime;
 
 use super::{
-    answers::{self, Row, Said, band, time},
+    answers::{self, Row, Said, band, cares, time},
     faults::Reader,
     phrase,
 };
 use crate::{
     answers::ice::{IceAnswer, IceQuestion},
-    units::{System, in_hours, kilograms, show_mass, zone::Zone},
+    units::{Locale, in_hours, kilograms, show_mass, zone::Zone},
 };
 
 /// When it is filled and when it must be solid.
@@ -30,8 +30,8 @@ pub struct Answered {
     pub question: IceQuestion,
     /// When it is filled and when needed.
     pub times: Times,
-    /// The reader's units.
-    pub units: System,
+    /// How its reader says units and times.
+    pub locale: Locale,
 }
 
 /// The answer of `solidby ice`.
@@ -41,7 +41,8 @@ pub fn ice(answered: &Answered, width: usize) -> String {
 
 /// The answer of `solidby ice` in words, for who reads it.
 pub fn said(answered: &Answered, reader: Reader<'_>) -> Said {
-    let Answered { answer, question, times, units } = answered;
+    let Answered { answer, question, times, locale } = answered;
+    let clock = |at| locale.day_and_time(&at);
     let mut rows = Vec::new();
     match (&answer.solid_h, &answer.ready_h) {
         (Some(solid), Some(ready)) => {
@@ -66,25 +67,28 @@ pub fn said(answered: &Answered, reader: Reader<'_>) -> Said {
         );
         rows.push(Row::of("look", words));
     }
-    let each = show_mass(kilograms(answer.mass_kg), *units);
+    let each = show_mass(kilograms(answer.mass_kg), locale.units);
     let plural = if question.count == 1 { "" } else { "s" };
     rows.push(Row::of("water", format!("{each} a block, {} block{plural}", question.count)));
     Said {
-        headline: headline(answer, *times),
+        headline: headline(answered),
         rows,
         helps: answers::helps(&answer.helps),
         unsure: answers::unsure(&answer.unsure, reader),
-        cautions: answer.cautions.clone(),
+        cautions: cares(&answer.cautions, *locale),
         notes: answer.notes.iter().map(|note| reader.note(note)).collect(),
         ..Said::default()
     }
+    .spelled(*locale)
 }
 
 fn hours_after(times: Times, h: f64) -> DateTime<Zone> {
     times.filled + chrono::Duration::seconds((h * 3600.0) as i64)
 }
 
-pub(super) fn headline(answer: &IceAnswer, times: Times) -> String {
+pub(super) fn headline(answered: &Answered) -> String {
+    let Answered { answer, times, locale, .. } = answered;
+    let (times, clock) = (*times, |at: DateTime<Zone>| locale.day_and_time(&at));
     let after = |h: f64| hours_after(times, h);
     match (times.by, answer.chance) {
         (Some(by), Some(chance)) => {
@@ -104,9 +108,4 @@ pub(super) fn headline(answer: &IceAnswer, times: Times) -> String {
             None => format!("Solid after {} in these conditions.", time(answer.nominal.solid_h)),
         },
     }
-}
-
-/// `Mon 7 Dec 06:40`.
-fn clock(at: DateTime<Zone>) -> String {
-    at.format("%a %-d %b %H:%M").to_string()
 }

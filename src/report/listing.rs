@@ -11,10 +11,8 @@ use super::{
 };
 use crate::{
     explanation::{Why, changes::Changes},
-    prep::{
-        schedule::{Attention, Schedule, Step},
-        steps::{day_words, time_words},
-    },
+    prep::schedule::{Attention, Schedule, Step},
+    units::Locale,
 };
 
 /// How much of the plan is printed.
@@ -32,7 +30,7 @@ pub fn listing(schedule: &Schedule, changes: Option<&Changes>, detail: Detail) -
     lines.line(&answer(schedule), styles::ANSWER);
     problems(&mut lines, schedule);
     if let Some(changes) = changes {
-        changed(&mut lines, changes);
+        changed(&mut lines, changes, schedule.locale);
     }
     let mut day: Option<NaiveDate> = None;
     let mut said = BTreeSet::new();
@@ -41,9 +39,9 @@ pub fn listing(schedule: &Schedule, changes: Option<&Changes>, detail: Detail) -
         if day != Some(today) {
             day = Some(today);
             lines.blank();
-            lines.line(&phrase::day_heading(today), styles::HEADING);
+            lines.line(&schedule.locale.heading(&today), styles::HEADING);
         }
-        print_step(&mut lines, step, detail, &mut said);
+        print_step(&mut lines, step, (detail, schedule.locale), &mut said);
     }
     carried(&mut lines, schedule);
     bought(&mut lines, schedule);
@@ -51,11 +49,11 @@ pub fn listing(schedule: &Schedule, changes: Option<&Changes>, detail: Detail) -
         lines.blank();
         lines.line(note, styles::QUIET);
     }
-    lines.finish()
+    schedule.locale.spelled(&lines.finish())
 }
 
 /// The chain of reasons for one step, one paragraph a step.
-pub fn chain_of_reasons(chain: &[Why], width: usize) -> String {
+pub fn chain_of_reasons(chain: &[Why], locale: Locale, width: usize) -> String {
     let mut lines = Lines::new(width);
     if chain.is_empty() {
         lines.line("That step is not in the plan: what it serves cannot be done.", Style::new());
@@ -65,11 +63,12 @@ pub fn chain_of_reasons(chain: &[Why], width: usize) -> String {
         lines.hang(head, "", &format!("{} ({})", why.what, why.id), styles::ANSWER);
         lines.hang("    ", "    ", &why.because, Style::new());
     }
-    lines.finish()
+    locale.spelled(&lines.finish())
 }
 
 /// What moved, what is new, what is gone.
-fn changed(lines: &mut Lines, changes: &Changes) {
+fn changed(lines: &mut Lines, changes: &Changes, locale: Locale) {
+    let short = |at: DateTime<FixedOffset>| locale.day_and_time(&at);
     if changes.is_empty() {
         lines.blank();
         lines.line("Nothing changed since the earlier plan.", styles::HEADING);
@@ -91,10 +90,6 @@ pub fn moved_words(changes: &Changes) -> Vec<(String, String)> {
     moved.chain(new).chain(gone).map(|(head, words)| (head.to_owned(), words)).collect()
 }
 
-fn short(at: DateTime<FixedOffset>) -> String {
-    format!("{} {}", day_words(at.date_naive()), at.format("%H:%M"))
-}
-
 /// The first line: is everything in time, and when it begins.
 fn answer(schedule: &Schedule) -> String {
     let title = &schedule.title;
@@ -104,7 +99,10 @@ fn answer(schedule: &Schedule) -> String {
         _ if undone > 0 => format!("{title}: {undone} of the plan's goals cannot be met."),
         Some(first) => {
             let what = &first.what;
-            format!("{title}: all in time. First, {}: {what}.", time_words(first.start))
+            format!(
+                "{title}: all in time. First, {}: {what}.",
+                schedule.locale.day_and_time(&first.start)
+            )
         }
         None => format!("{title}: nothing left to do."),
     }
@@ -138,30 +136,32 @@ fn problems(lines: &mut Lines, schedule: &Schedule) {
     }
 }
 
-fn print_step(lines: &mut Lines, step: &Step, detail: Detail, said: &mut BTreeSet<String>) {
-    const INDENT: &str = "               ";
+fn print_step(
+    lines: &mut Lines,
+    step: &Step,
+    (detail, locale): (Detail, Locale),
+    said: &mut BTreeSet<String>,
+) {
+    let indent = " ".repeat(if locale.twelve_hours { 22 } else { 15 });
     let until = if step.end.date_naive() == step.start.date_naive() {
-        step.end.format("%H:%M").to_string()
+        locale.time(&step.end)
     } else {
-        time_words(step.end)
+        locale.day_and_time(&step.end)
     };
     let quiet = step.attention == Attention::None;
-    let (head, style) = if quiet {
-        (format!("  {}        ", step.start.format("%H:%M")), styles::QUIET)
-    } else {
-        (
-            format!("  {}–{:<5}  ", step.start.format("%H:%M"), step.end.format("%H:%M")),
-            styles::ANSWER,
-        )
+    let (head, style) = match quiet {
+        true => (locale.time(&step.start), styles::QUIET),
+        false => (locale.times(&step.start, &step.end), styles::ANSWER),
     };
+    let head = format!("{:<width$}", format!("  {head}"), width = indent.len());
     let what = if quiet { format!("{} until {until}", step.what) } else { step.what.clone() };
-    lines.hang(&head, INDENT, &what, style);
+    lines.hang(&head, &indent, &what, style);
     let who = match &step.group {
         Some(group) => format!("{} · {} · {}", step.place, group, step.goal),
         None => format!("{} · {}", step.place, step.goal),
     };
     let watch = if step.attention == Attention::Watch { " · stay near" } else { "" };
-    let mut below = |words: &str, style| lines.hang(INDENT, INDENT, words, style);
+    let mut below = |words: &str, style| lines.hang(&indent, &indent, words, style);
     if !quiet {
         below(&format!("{who}{watch}"), Style::new());
     }
@@ -188,9 +188,14 @@ fn print_step(lines: &mut Lines, step: &Step, detail: Detail, said: &mut BTreeSe
 fn carried(lines: &mut Lines, schedule: &Schedule) {
     let rows = schedule.carry.iter().map(|carry| {
         let words = format!("{}: {}", carry.goal, carry.items.join("; "));
-        (format!("  {}", time_words(carry.leave)), words)
+        (format!("  {}", schedule.locale.day_and_time(&carry.leave)), words)
     });
-    lines.section("To carry", 19, rows, Style::new());
+    lines.section(
+        "To carry",
+        if schedule.locale.twelve_hours { 22 } else { 19 },
+        rows,
+        Style::new(),
+    );
 }
 
 fn bought(lines: &mut Lines, schedule: &Schedule) {
@@ -199,7 +204,7 @@ fn bought(lines: &mut Lines, schedule: &Schedule) {
             Some(_) => line.amount.text.clone(),
             None => format!("{}: {}", line.amount.what, line.amount.text),
         };
-        (format!("  by {}", day_words(line.needed)), words)
+        (format!("  by {}", schedule.locale.day(&line.needed)), words)
     });
     lines.section("To buy", 19, rows, Style::new());
 }

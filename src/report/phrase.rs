@@ -1,25 +1,6 @@
-//! Short phrases that calendar and sheet share: days, times, durations, chances.
+//! Short phrases that calendar and sheet share: durations and chances.
 
-use chrono::{DateTime, Datelike, NaiveDate};
-use chrono_tz::Tz;
-
-pub use crate::prep::steps::{day_words as day, time_words as day_and_clock};
 use crate::{uncertainty::Verdict, units::show_minutes};
-
-/// `Wednesday 9 December`.
-pub fn long_day(date: NaiveDate) -> String {
-    format!("{} {} {}", date.format("%A"), date.day(), date.format("%B"))
-}
-
-/// `Wednesday, 9 Dec`, over the steps of a day in a terminal.
-pub fn day_heading(date: NaiveDate) -> String {
-    format!("{}, {} {}", date.format("%A"), date.day(), date.format("%b"))
-}
-
-/// `07:40`, on the wall clock of its zone.
-pub fn clock(at: DateTime<Tz>) -> String {
-    at.format("%H:%M").to_string()
-}
 
 /// How much later a step could begin, in a sentence; nothing to say below a quarter of an hour.
 pub fn slack(hours: f64) -> Option<String> {
@@ -64,14 +45,5 @@ mod tests {
         assert_eq!(chance(1.0), "very likely (over 99\u{a0}%)");
         assert_eq!(chance(0.87), "likely (about 87\u{a0}%)");
         assert_eq!(chance(0.0), "hardly possible (under 1\u{a0}%)");
-    }
-
-    #[test]
-    fn days_are_named() {
-        let date = NaiveDate::from_ymd_opt(2026, 12, 9).unwrap();
-        assert_eq!(
-            (day(date), long_day(date)),
-            ("Wed 9 Dec".into(), "Wednesday 9 December".into())
-        );
     }
 }

@@ -1,14 +1,15 @@
 //! Suggestions in words.
 
-use chrono::DateTime;
+use chrono::{DateTime, NaiveTime};
 use chrono_tz::Tz;
 
-use super::phrase::day;
 use crate::{
     explanation::{Change, Fill, MoreHours, Suggestion},
     planfile::{Finish, Method, Plan},
     prep::steps::{named, pieces, wait_words},
-    units::{ThermodynamicTemperature, in_fraction, in_hours, show_temperature, show_thickness},
+    units::{
+        Locale, ThermodynamicTemperature, in_fraction, in_hours, show_temperature, show_thickness,
+    },
 };
 
 /// `2 more fox moulds`, `6 blocks in all for “Paint on ice”, to share`, for the plan as
@@ -18,16 +19,19 @@ pub fn suggestion(plan: &Plan, suggestion: &Suggestion) -> String {
 }
 
 fn words(plan: &Plan, change: &Change) -> String {
+    let locale = plan.locale();
     let place = |n: usize| &plan.places[n].name;
     let mould = |n: usize| &plan.moulds[n].name;
     let ice = |n: usize| &plan.ice[n].name;
     let ornament = |n: usize| &plan.ornaments[n].name;
     let freezer = |n: usize| named(&plan.freezers[n].name, "freezer");
     match *change {
-        Change::Hours { place: n, more } => format!("somebody at {} {}", place(n), hours(more)),
+        Change::Hours { place: n, more } => {
+            format!("somebody at {} {}", place(n), hours(more, locale))
+        }
         Change::HoursOn { place: n, day: on, from, until } => {
-            let (from, until) = (from.format("%H:%M"), until.format("%H:%M"));
-            format!("somebody at {} {from} to {until} on {}", place(n), day(on))
+            let [from, until] = [from, until].map(|time| locale.time(&time));
+            format!("somebody at {} {from} to {until} on {}", place(n), locale.day(&on))
         }
         Change::Hands { place: n } => format!("one pair of hands more at {}", place(n)),
         Change::Moulds { mould: n, more } => {
@@ -41,7 +45,7 @@ fn words(plan: &Plan, change: &Change) -> String {
         Change::SessionAt { ice: n, session, at } => {
             let session = &plan.ice[n].sessions[session];
             let group = &plan.groups[session.group].name;
-            format!("“{}” for {group} {} instead", ice(n), moved(session.at, at))
+            format!("“{}” for {group} {} instead", ice(n), moved(session.at, at, locale))
         }
         Change::Mould { ice: n, mould: m } => format!("the {} moulds for “{}”", mould(m), ice(n)),
         Change::Freezer { freezer: n, .. } => format!("freeze in the {} instead", freezer(n)),
@@ -67,7 +71,9 @@ fn words(plan: &Plan, change: &Change) -> String {
         Change::Humidity(humidity) => {
             format!("a heated room, at {:.0} % humidity", 100.0 * in_fraction(humidity))
         }
-        Change::Give { ornament: n, day: on } => format!("give “{}” by {}", ornament(n), day(on)),
+        Change::Give { ornament: n, day: on } => {
+            format!("give “{}” by {}", ornament(n), locale.day(&on))
+        }
         Change::Without { ornament: n, finish } => {
             format!("“{}” without {}", ornament(n), coat(finish))
         }
@@ -79,10 +85,10 @@ fn words(plan: &Plan, change: &Change) -> String {
 }
 
 /// Another time of the day, or another day.
-fn moved(from: DateTime<Tz>, to: DateTime<Tz>) -> String {
+fn moved(from: DateTime<Tz>, to: DateTime<Tz>, locale: Locale) -> String {
     match from.date_naive() == to.date_naive() {
-        true => format!("at {}", to.format("%H:%M")),
-        false => format!("on {}", day(to.date_naive())),
+        true => format!("at {}", locale.time(&to)),
+        false => format!("on {}", locale.day(&to)),
     }
 }
 
@@ -90,14 +96,17 @@ fn degrees(plan: &Plan, at: ThermodynamicTemperature) -> String {
     show_temperature(at, plan.units)
 }
 
-fn hours(more: MoreHours) -> &'static str {
-    match more {
-        MoreHours::Weekend => "on Saturday and Sunday, 09:00 to 21:00",
-        MoreHours::Evenings => "every evening, 17:00 to 22:00",
-        MoreHours::Mornings => "every morning, 05:30 to 07:30",
-        MoreHours::Afternoons => "every afternoon, 12:30 to 18:00",
-        MoreHours::AllDay => "every day, 07:00 to 22:00",
-    }
+fn hours(more: MoreHours, locale: Locale) -> String {
+    let (days, [from, until]) = match more {
+        MoreHours::Weekend => ("on Saturday and Sunday", [(9, 0), (21, 0)]),
+        MoreHours::Evenings => ("every evening", [(17, 0), (22, 0)]),
+        MoreHours::Mornings => ("every morning", [(5, 30), (7, 30)]),
+        MoreHours::Afternoons => ("every afternoon", [(12, 30), (18, 0)]),
+        MoreHours::AllDay => ("every day", [(7, 0), (22, 0)]),
+    };
+    let time =
+        |(hour, minute)| locale.time(&NaiveTime::from_hms_opt(hour, minute, 0).unwrap_or_default());
+    format!("{days}, {} to {}", time(from), time(until))
 }
 
 fn fill(to: Fill) -> &'static str {

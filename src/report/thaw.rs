@@ -1,13 +1,20 @@
 //! The answer on thawing in words.
 
-use super::answers::{Row, Said, band, time};
-use crate::answers::thaw::ThawAnswer;
+use super::answers::{Row, Said, band, cares, time};
+use crate::{
+    answers::thaw::ThawAnswer,
+    units::{Locale, celsius, show_temperature},
+};
 
 /// The answer of `solidby thaw`.
-pub fn thaw(answer: &ThawAnswer, width: usize) -> String {
+pub fn thaw(answer: &ThawAnswer, locale: Locale, width: usize) -> String {
     let rows = [
         ("wet", "the face no longer sticks to skin", &answer.wet_h),
-        ("soft", "the middle is at 0 °C", &answer.soft_h),
+        (
+            "soft",
+            &*format!("the middle is at {}", show_temperature(celsius(0.0), locale.units)),
+            &answer.soft_h,
+        ),
         ("half", "half of the ice is gone", &answer.half_h),
         ("gone", "all of it is gone", &answer.gone_h),
     ]
@@ -19,9 +26,9 @@ pub fn thaw(answer: &ThawAnswer, width: usize) -> String {
             time(answer.half_h.p50)
         ),
         rows: rows.to_vec(),
-        cautions: answer.cautions.clone(),
+        cautions: cares(&answer.cautions, locale),
         notes: answer.notes.clone(),
         ..Said::default()
     };
-    said.lines(10, width)
+    said.spelled(locale).lines(10, width)
 }

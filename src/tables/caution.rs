@@ -3,6 +3,7 @@
 use serde::Deserialize;
 
 use super::{lookup::Named, step::Step};
+use crate::units::{Locale, System};
 
 /// Whom a caution is about.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
@@ -41,8 +42,12 @@ pub struct Caution {
     pub steps: Vec<Step>,
     /// Whom it is about.
     pub ages: Ages,
+    /// The act that is wanted, in one short line.
+    pub short: String,
     /// One to three short sentences.
     pub text: String,
+    /// The same for who measures in US units, where it has units.
+    pub text_us: Option<String>,
     /// The id of its source.
     pub source: String,
 }
@@ -51,6 +56,17 @@ impl Caution {
     /// Whether it belongs to a step done for a group with a child so young.
     pub fn applies(&self, step: Step, youngest_years: f64) -> bool {
         self.steps.contains(&step) && (self.ages != Ages::Under3 || youngest_years < 3.0)
+    }
+
+    /// The short line as its reader spells it.
+    pub fn short_in(&self, locale: Locale) -> String {
+        locale.spelled(&self.short)
+    }
+
+    /// The text in its reader's units and spelling.
+    pub fn text_in(&self, locale: Locale) -> String {
+        let us = self.text_us.as_ref().filter(|_| locale.units == System::Us);
+        locale.spelled(us.unwrap_or(&self.text))
     }
 
     /// Title of its source; the bare id should the source be missing.
@@ -125,6 +141,8 @@ mod tests {
             assert!(caution.text.ends_with('.'), "{}", caution.id);
             let words = caution.text.split_whitespace().count();
             assert!(words <= 45, "{}: {words} words", caution.id);
+            let letters = caution.short.chars().count();
+            assert!(letters <= 80 && caution.short.ends_with('.'), "{}: {letters}", caution.id);
         }
     }
 

@@ -7,12 +7,14 @@
 #![cfg_attr(not(test), warn(clippy::indexing_slicing))]
 
 mod constructors;
+mod locale;
 mod parse;
 mod show;
 mod times;
 pub mod zone;
 
 pub use constructors::*;
+pub use locale::*;
 pub use parse::*;
 pub use show::*;
 pub use times::*;

@@ -79,7 +79,7 @@ pub fn read_time(
             }
             Err(_) => on(slashed(text, one, today, time)?)?,
         },
-        [a, b] => on(month_and_day(a, b).and_then(|of| next(of, today)).ok_or_else(lost)?)?,
+        [a, b] => on(month_and_day(a, b).and_then(|of| next_day(of, today)).ok_or_else(lost)?)?,
         _ => return Err(lost()),
     };
     Some(at).filter(|at| YEARS.contains(&at.year())).ok_or_else(lost)
@@ -180,7 +180,8 @@ fn this_evening(text: &str) -> Option<NaiveTime> {
     time_of_day(text).filter(|at| *at >= evening).or_else(later).filter(|at| *at >= evening)
 }
 
-fn month_and_day(a: &str, b: &str) -> Option<(u32, u32)> {
+/// `Dec 9` or `9 December`, in two words.
+pub fn month_and_day(a: &str, b: &str) -> Option<(u32, u32)> {
     let of = |month: &str, day: &str| {
         Some((month.parse::<Month>().ok()?.number_from_month(), day.parse().ok()?))
     };
@@ -188,7 +189,7 @@ fn month_and_day(a: &str, b: &str) -> Option<(u32, u32)> {
 }
 
 /// The next day of this month and day, today or later; 29 February may be years away.
-fn next((month, day): (u32, u32), today: NaiveDate) -> Option<NaiveDate> {
+pub fn next_day((month, day): (u32, u32), today: NaiveDate) -> Option<NaiveDate> {
     (0..9)
         .filter_map(|years| NaiveDate::from_ymd_opt(today.year() + years, month, day))
         .find(|date| *date >= today)
@@ -204,7 +205,7 @@ fn slashed(
     let lost = || TimeError::NotATime(typed.to_owned());
     let parts = day.split_once('/').and_then(|(a, b)| Some((a.parse().ok()?, b.parse().ok()?)));
     let (a, b): (u32, u32) = parts.ok_or_else(lost)?;
-    match (next((a, b), today), next((b, a), today)) {
+    match (next_day((a, b), today), next_day((b, a), today)) {
         (Some(first), Some(second)) if first != second => Err(TimeError::TwoReadings {
             typed: typed.to_owned(),
             readings: [first.and_time(time), second.and_time(time)],

@@ -362,6 +362,7 @@ fn melting_examples() {
 fn a_block_lasts_longer_the_better_it_is_kept() {
     let keep = |keeping, count| {
         let question = ThawQuestion {
+            locale: Default::default(),
             // Half a litre, 80 mm each way.
             block: Block::Shape(Shape::Box { length: mm(80.0), width: mm(80.0), depth: mm(80.0) }),
             fill: None,

@@ -87,7 +87,7 @@ catalogue! {
     photo_too_late: "photo-too-late", "asked for photos a week ahead", true;
     oven_never_watched: "oven-never-watched", "hands are free at home", true;
     freezer_too_small: "freezer-too-small", "the kitchen freezer holds 1 mould", true;
-    session_too_soon: "session-too-soon", "begins Mon 30 Nov", true;
+    session_too_soon: "session-too-soon", "begins Mon Nov 30", true;
     home_hours_too_short: "home-hours-too-short", "hands are free at home", true;
     never_dries_in_this_room: "never-dries-in-this-room", "90 % humidity", true;
     travel_too_long: "travel-too-long", "the cool box keeps them", true;

@@ -150,7 +150,7 @@ fn a_session_that_is_over_is_left_out() {
         ],
     )
     .unwrap();
-    assert!(schedule.notes.iter().any(|n| n == "Paint on ice for Otters on Wed 9 Dec is over."));
+    assert!(schedule.notes.iter().any(|n| n == "Paint on ice for Otters on Wed Dec 9 is over."));
     assert!(schedule.steps.iter().all(|step| step.goal != "Paint on ice for Otters"));
     assert!(schedule.steps.iter().any(|step| step.id == "photo-ornaments-photo"));
     assert!(schedule.steps.iter().all(|step| step.id != "photo-ornaments-mix"));

@@ -395,8 +395,8 @@ fn why_since_and_done_on_the_command_line() {
     let demo = format!("{}/demo/forest-fortnight.toml", env!("CARGO_MANIFEST_DIR"));
     let why = plan(folder.path(), &demo, &["--why", "paint-on-ice-otters-1-turn-out-2"]);
     let told = why.stdout;
-    assert!(told.contains("since hands are busy with filling the moulds"), "{told}");
-    assert!(told.contains("then Fill 4 fox moulds"), "{told}");
+    assert!(told.contains("since hands are busy with filling the molds"), "{told}");
+    assert!(told.contains("then Fill 4 fox molds"), "{told}");
     assert!(told.contains("since freezing needs 9 h to be sure"), "{told}");
     let unknown = plan(folder.path(), &demo, &["--why", "paint-on-ice-otter-1-fill-2"]);
     assert_eq!(unknown.code, Some(2));

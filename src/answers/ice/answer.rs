@@ -20,8 +20,8 @@ use crate::surroundings::freezer::Freezer;
 use crate::tables::{Caution, Wall};
 use crate::uncertainty::{Band, Verdict, chance, finite_or_null};
 use crate::units::{
-    HeatTransfer, Time, hours, in_celsius, in_fraction, in_hours, in_kilograms, in_metres,
-    in_millilitres,
+    HeatTransfer, Time, celsius, hours, in_celsius, in_fraction, in_hours, in_kilograms, in_metres,
+    in_millilitres, show_duration, show_temperature,
 };
 
 /// The freezer sets the time when its cooling runs without a pause for more
@@ -201,6 +201,7 @@ fn notes(
     limited: bool,
 ) -> Result<Vec<Note>, AskError> {
     let mut notes: Vec<String> = Vec::new();
+    let degrees = |c: f64| show_temperature(celsius(c), question.locale.units);
     if !central.solid_h.is_finite() {
         notes.push("At the likeliest inputs it is not solid within ten days.".to_owned());
     }
@@ -209,14 +210,14 @@ fn notes(
         let free = Scenario { freezer, ..scenario.clone() }.run(Resolution::Coarse, false)?;
         let later = central.solid_h - free.solid_h;
         notes.push(if later.is_finite() {
-            format!("The freezer, not the block, sets the time: with power to spare it would be {later:.1} h sooner.")
+            format!("The freezer, not the block, sets the time: with power to spare it would be {} sooner.", show_duration(hours(later)))
         } else {
             "The freezer has not the power for so much water at once.".to_owned()
         });
     }
     if food_warms(scenario, central) {
-        let warm = central.warmest_food_c;
-        notes.push(format!("Food already there may warm to {warm:.0} °C: freeze fewer at once, chill the water first, or take two evenings."));
+        let warm = degrees(central.warmest_food_c);
+        notes.push(format!("Food already there may warm to {warm}: freeze fewer at once, chill the water first, or take two evenings."));
     }
     if scenario.body.is_closed() {
         notes.push("A closed ball is filled to nine tenths, so that the ice has room.".to_owned());
@@ -227,13 +228,14 @@ fn notes(
         );
     }
     if in_fraction(question.salt) > 0.0 {
-        notes.push("Salted or coloured water freezes over a range and stays soft in the middle: solid here means a core at −10 °C and four fifths ice.".to_owned());
+        notes.push(format!("Salted or coloured water freezes over a range and stays soft in the middle: solid here means a core at {} and four fifths ice.", degrees(-10.0)));
     }
     if in_celsius(scenario.freezer.air) > -8.0 {
-        notes.push(
-            "In air warmer than −8 °C the core is slow to reach −5 °C, and blocks turn out badly."
-                .to_owned(),
-        );
+        notes.push(format!(
+            "In air warmer than {} the core is slow to reach {}, and blocks turn out badly.",
+            degrees(-8.0),
+            degrees(-5.0)
+        ));
     }
     Ok(notes.into_iter().map(Note::from).collect())
 }

@@ -61,7 +61,11 @@ fn remedies(question: &IceQuestion, start_c: f64, air_c: f64) -> Vec<(String, Ic
         // What was learnt of the air holds for the colder setting too.
         let now = question.air.map_or(air_c, in_celsius);
         let air = Some(celsius(now - COLDER));
-        add("set the freezer 4 K (7 °F) colder, a day ahead", IceQuestion { air, ..same() });
+        let colder = question.locale.degrees_apart(COLDER);
+        add(
+            &format!("set the freezer {colder} colder, a day ahead"),
+            IceQuestion { air, ..same() },
+        );
     }
     list
 }

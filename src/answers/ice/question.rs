@@ -5,8 +5,8 @@ use crate::shape::{Body, Shape, ShapeError};
 use crate::tables::{self, Question, Stand, Wall};
 use crate::uncertainty::Posterior;
 use crate::units::{
-    Length, MassRate, Ratio, ThermodynamicTemperature, Time, Volume, in_celsius, in_cubic_metres,
-    in_hours, in_kilograms_per_day, in_metres, in_millimetres, metres,
+    Length, Locale, MassRate, Ratio, ThermodynamicTemperature, Time, Volume, in_celsius,
+    in_cubic_metres, in_hours, in_kilograms_per_day, in_metres, in_millimetres, metres,
 };
 
 /// What is known of the block's shape.
@@ -53,6 +53,8 @@ pub struct IceQuestion {
     pub salt: Ratio,
     /// Time from filling to when it must be solid.
     pub by: Option<Time>,
+    /// How the answer says degrees.
+    pub locale: Locale,
     /// What a diary has learnt of this freezer.
     pub posterior: Posterior,
 }
@@ -80,6 +82,7 @@ impl IceQuestion {
             stand: None,
             salt: Ratio::default(),
             by: None,
+            locale: Locale::default(),
             posterior: Posterior::default(),
         })
     }

@@ -19,8 +19,9 @@ use crate::transfer::psychrometrics::vapour_pressure;
 use crate::transfer::radiation::radiative_si;
 use crate::uncertainty::{Band, Draw, Posterior, RUNS, Unknowns};
 use crate::units::{
-    Length, Ratio, ThermalConductivity, ThermodynamicTemperature, celsius, conductivity, fraction,
-    in_celsius, in_conductivity, in_metres, in_millimetres, in_pascals, in_percents, millimetres,
+    Length, Locale, Ratio, ThermalConductivity, ThermodynamicTemperature, celsius, conductivity,
+    fraction, in_celsius, in_conductivity, in_metres, in_millimetres, in_pascals, in_percents,
+    millimetres, show_temperature,
 };
 
 /// Emissivity of ice. Source: heat-transfer textbooks, from memory.
@@ -76,6 +77,8 @@ pub struct ThawQuestion {
     pub humidity: Option<Ratio>,
     /// Where it is kept.
     pub keeping: Keeping,
+    /// How the answer says degrees.
+    pub locale: Locale,
 }
 
 /// How long a block lasts; bands in hours.
@@ -241,8 +244,8 @@ fn room_flux(
 
 fn notes(question: &ThawQuestion) -> Vec<String> {
     let mut notes = vec![format!(
-        "Let it stand until it is wet and shiny; ice at {:.0} °C sticks to damp skin.",
-        in_celsius(question.start)
+        "Let it stand until it is wet and shiny; ice at {} sticks to damp skin.",
+        show_temperature(question.start, question.locale.units)
     )];
     if question.keeping == Keeping::Open {
         notes.push(

@@ -120,7 +120,8 @@ fn add_note(
 /// # Errors
 /// An input failure that names the note.
 pub fn check(text: &str, now: &str) -> Result<usize, Failure> {
-    let common = Common { json: false, units: None, now: Some(now.to_owned()), zone: None };
+    let common =
+        Common { json: false, units: None, clock: None, now: Some(now.to_owned()), zone: None };
     let host: Arc<dyn Host> = Arc::new(Native);
     let context = Context { host: &host, common: &common };
     notes::read("the diary", text, context.now()?, context).map(|notes| notes.len())

@@ -4,7 +4,7 @@ use chrono::{Datelike, NaiveDate};
 
 use super::{
     batch::{Batch, Made, Raw},
-    names::{day_words, pieces, slug, wait_words},
+    names::{pieces, slug, wait_words},
 };
 use crate::units::in_fraction;
 use crate::{
@@ -242,7 +242,8 @@ fn give(
         task.bring = vec![pieces(count, "finished piece")];
         let mut booking =
             class_booking(batch, draft, group, Work::give().usual_h(group.children), |d| d == day);
-        booking.fact = draft.fact(format!("{} meet last on {}", group.name, day_words(day)));
+        booking.fact =
+            draft.fact(format!("{} meet last on {}", group.name, batch.plan.locale().day(&day)));
         let task = draft.task(task, booking);
         wait_for(batch, draft, made, task, &slug(&group.name));
         dry_through(batch, draft, dry.clone(), task);

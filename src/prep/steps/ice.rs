@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use chrono::Datelike;
 
 use super::{
-    names::{day_words, doing, named, pieces, slug, wait_words},
+    names::{doing, named, pieces, slug, wait_words},
     shared::{MOULD_ROOM, Shared, mould_words},
 };
 use crate::{
@@ -206,7 +206,7 @@ impl<'a> Making<'a> {
         let group = &plan.groups[session.group];
         let wanted = ice.wanted(session, group);
         let goal_words = format!("{} for {}", ice.name, group.name);
-        let day = day_words(session.at.date_naive());
+        let day = plan.locale().day(&session.at);
         let serves = Serves::Session { ice: at.0, session: at.1 };
         let goal = draft.goal(format!("{goal_words} on {day}"), serves);
         let rounds = match chosen.rounds.get(&at) {

@@ -10,8 +10,6 @@ mod serve;
 mod shared;
 
 pub use ice::{Frozen, add_ice, session_id};
-pub use names::{
-    clock_words, day_part, day_words, moment_words, named, pieces, slug, time_words, wait_words,
-};
+pub use names::{day_part, moment_words, named, pieces, slug, wait_words};
 pub use ornament::add_ornament;
 pub use shared::{MOULD_ROOM, Shared, mould_words};

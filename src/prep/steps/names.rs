@@ -1,9 +1,12 @@
 //! Names of steps, and days and times as people say them.
 
-use chrono::{DateTime, Datelike, NaiveDate, Timelike};
+use chrono::{DateTime, NaiveDate, Timelike};
 use chrono_tz::Tz;
 
-use crate::{tables::Step, units::show_wait};
+use crate::{
+    tables::Step,
+    units::{Locale, show_wait},
+};
 
 /// Lower-case letters and digits joined by hyphens, for ids.
 pub fn slug(name: &str) -> String {
@@ -15,38 +18,23 @@ pub fn slug(name: &str) -> String {
     words.join("-")
 }
 
-/// `Wed 9 Dec`.
-pub fn day_words(day: NaiveDate) -> String {
-    format!("{} {} {}", day.format("%a"), day.day(), day.format("%b"))
-}
-
-/// `Wed 9 Dec 09:30`.
-pub fn time_words(at: DateTime<Tz>) -> String {
-    format!("{} {}", day_words(at.date_naive()), at.format("%H:%M"))
-}
-
-/// `Wednesday 09:30`.
-pub fn clock_words(at: DateTime<Tz>) -> String {
-    at.format("%A %H:%M").to_string()
-}
-
 /// `Thursday`, or `Thu 17 Dec` where that would not say which.
-fn weekday(from: NaiveDate, day: NaiveDate) -> String {
+fn weekday(from: NaiveDate, day: NaiveDate, locale: Locale) -> String {
     let days = (day - from).num_days();
-    if (-6..=6).contains(&days) { day.format("%A").to_string() } else { day_words(day) }
+    if (-6..=6).contains(&days) { day.format("%A").to_string() } else { locale.day(&day) }
 }
 
 /// A moment as it is said from another: `at 21:10`, `on Thursday at 06:45`.
-pub fn moment_words(from: DateTime<Tz>, at: DateTime<Tz>) -> String {
-    let time = at.format("%H:%M");
+pub fn moment_words(from: DateTime<Tz>, at: DateTime<Tz>, locale: Locale) -> String {
+    let time = locale.time(&at);
     if from.date_naive() == at.date_naive() {
         return format!("at {time}");
     }
-    format!("on {} at {time}", weekday(from.date_naive(), at.date_naive()))
+    format!("on {} at {time}", weekday(from.date_naive(), at.date_naive(), locale))
 }
 
 /// Some hours as they are said from another moment: `that evening`, `Monday evening`.
-pub fn day_part(from: DateTime<Tz>, at: DateTime<Tz>) -> String {
+pub fn day_part(from: DateTime<Tz>, at: DateTime<Tz>, locale: Locale) -> String {
     let part = match at.hour() {
         0..12 => "morning",
         12..17 => "afternoon",
@@ -57,7 +45,7 @@ pub fn day_part(from: DateTime<Tz>, at: DateTime<Tz>) -> String {
     }
     match (at.date_naive() - from.date_naive()).num_days() {
         ..=3 => format!("{} {part}", at.format("%A")),
-        _ => format!("the {part} of {}", day_words(at.date_naive())),
+        _ => format!("the {part} of {}", locale.day(&at)),
     }
 }
 
@@ -118,11 +106,6 @@ mod tests {
         assert_eq!(slug("Füchse"), "füchse");
     }
 
-    #[test]
-    fn days_are_short() {
-        assert_eq!(day_words(NaiveDate::from_ymd_opt(2026, 12, 9).unwrap()), "Wed 9 Dec");
-    }
-
     /// From Monday 7 December 2026, 18:30 in Vienna.
     #[test]
     fn moments_are_said_from_another() {
@@ -146,10 +129,10 @@ mod tests {
             // A week on, the name of the day no longer says which.
             (at(14, 9, 0), "on Mon 14 Dec at 09:00", "the morning of Mon 14 Dec"),
         ] {
-            assert_eq!(moment_words(now, then), moment);
-            assert_eq!(day_part(now, then), part);
+            assert_eq!(moment_words(now, then, Locale::default()), moment);
+            assert_eq!(day_part(now, then, Locale::default()), part);
         }
-        assert_eq!(moment_words(at(14, 9, 0), now), "on Mon 7 Dec at 18:30");
-        assert_eq!(moment_words(at(13, 9, 0), now), "on Monday at 18:30");
+        assert_eq!(moment_words(at(14, 9, 0), now, Locale::default()), "on Mon 7 Dec at 18:30");
+        assert_eq!(moment_words(at(13, 9, 0), now, Locale::default()), "on Monday at 18:30");
     }
 }

@@ -5,7 +5,7 @@ use std::ops::Range;
 
 use super::{
     ice::Making,
-    names::{day_words, pieces, wait_words},
+    names::{pieces, wait_words},
 };
 use crate::{
     prep::{
@@ -59,10 +59,9 @@ impl Making<'_> {
     /// When it is: packing and leaving go by it too.
     fn begins(&self, draft: &mut Draft) -> FactId {
         draft.fact(format!(
-            "{} begins {} {}",
+            "{} begins {}",
             self.goal_words,
-            day_words(self.session.at.date_naive()),
-            self.session.at.format("%H:%M")
+            self.plan.locale().day_and_time(&self.session.at)
         ))
     }
 

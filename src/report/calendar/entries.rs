@@ -10,6 +10,7 @@ use super::entry::{Component, Entry, span, uid};
 use crate::prep::schedule::{Attention, Carry, Schedule, Step};
 use crate::report::clean::{one_line, shorten};
 use crate::report::phrase;
+use crate::units::Locale;
 use crate::units::zone::resolve;
 
 /// Longest summary, in characters: more is cut off by a phone's day view.
@@ -24,8 +25,13 @@ const AWAKE: std::ops::Range<u32> = 6..22;
 
 /// Everything that the calendar has of the plan, earliest first.
 pub fn entries(schedule: &Schedule, options: &Options) -> Vec<Entry> {
-    let mut book =
-        Book { title: &schedule.title, options, seen: HashMap::new(), entries: Vec::new() };
+    let mut book = Book {
+        title: &schedule.title,
+        locale: schedule.locale,
+        options,
+        seen: HashMap::new(),
+        entries: Vec::new(),
+    };
     let tasks = options.kind == Component::Task;
     for step in &schedule.steps {
         match step.attention {
@@ -44,6 +50,7 @@ pub fn entries(schedule: &Schedule, options: &Options) -> Vec<Entry> {
 /// Collects entries and keeps their identifiers apart.
 struct Book<'a> {
     title: &'a str,
+    locale: Locale,
     options: &'a Options,
     seen: HashMap<String, usize>,
     entries: Vec<Entry>,
@@ -64,8 +71,8 @@ impl Book<'_> {
             uid: self.uid(format!("{}{suffix}", step.id)),
             start,
             end,
-            summary: brief(&step.what),
-            description: describe(step),
+            summary: self.locale.spelled(&brief(&step.what)),
+            description: self.locale.spelled(&describe(step)),
             categories: categories(step),
             busy: step.attention != Attention::None,
             alarm_min: None,
@@ -86,8 +93,8 @@ impl Book<'_> {
             uid: self.uid(format!("{}#end", step.id)),
             start: done,
             end: after,
-            summary: brief(&format!("Done: {}", step.what)),
-            description: format!("{}\nFor: {}", step.what, step.goal),
+            summary: self.locale.spelled(&brief(&format!("Done: {}", step.what))),
+            description: self.locale.spelled(&format!("{}\nFor: {}", step.what, step.goal)),
             alarm_min: self.options.reminder_min.filter(|_| awake).and(Some(0)),
             ..whole.clone()
         };
@@ -101,7 +108,7 @@ impl Book<'_> {
             start,
             end: start + SET_OUT,
             summary: brief(&format!("Set out for tomorrow: {}", carry.goal)),
-            description: describe_carry(carry),
+            description: describe_carry(carry, self.locale),
             categories: vec!["carry".to_owned()],
             busy: false,
             alarm_min: self.options.reminder_min.and(Some(0)),
@@ -155,8 +162,8 @@ fn describe(step: &Step) -> String {
     lines.join("\n")
 }
 
-fn describe_carry(carry: &Carry) -> String {
-    let mut lines = vec![format!("Leaves the house {}.", phrase::day_and_clock(carry.leave))];
+fn describe_carry(carry: &Carry, locale: Locale) -> String {
+    let mut lines = vec![format!("Leaves the house {}.", locale.day_and_time(&carry.leave))];
     list(&mut lines, "To carry:", carry.items.iter().cloned());
     lines.push("What is frozen stays in the freezer until you go.".to_owned());
     lines.join("\n")

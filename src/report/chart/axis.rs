@@ -2,6 +2,8 @@
 
 use chrono::{DateTime, DurationRound, TimeDelta, TimeZone, Timelike};
 
+use crate::units::Locale;
+
 /// A place on an axis that is named.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Tick {
@@ -82,7 +84,7 @@ impl Hours {
     }
 
     /// The clock on the wall, from `start` on.
-    pub fn clock<Z: TimeZone>(start: &DateTime<Z>, end: f64, most: usize) -> Self
+    pub fn clock<Z: TimeZone>(start: &DateTime<Z>, end: f64, most: usize, locale: Locale) -> Self
     where
         Z::Offset: std::fmt::Display,
     {
@@ -92,7 +94,7 @@ impl Hours {
         let step = steps.into_iter().find(|step| f64::from(*step) >= least).unwrap_or(1000);
         let hours = |at: &DateTime<Z>| (at.clone() - start.clone()).num_seconds() as f64 / 3600.0;
         let mut ticks = Vec::new();
-        let mut days = vec![Tick { at: 0.0, label: day(start) }];
+        let mut days = vec![Tick { at: 0.0, label: locale.day(start) }];
         // Quarters of an hour, as zones are apart by no less.
         let quarter = TimeDelta::minutes(15);
         let mut at = start.clone().duration_trunc(quarter).unwrap_or_else(|_| start.clone());
@@ -103,11 +105,13 @@ impl Hours {
             let whole = at.minute() == 0 && at.hour().is_multiple_of(step.min(24));
             let due = step <= 24 || (midnight && (nights - 1).is_multiple_of(step / 24));
             if hours(&at) >= 0.0 && whole && due {
-                let form = if step < 24 { "%H:%M" } else { "%a %-d" };
-                let label = at.format(form).to_string();
+                let label = match step < 24 {
+                    true => locale.hour(&at),
+                    false => at.format("%a %-d").to_string(),
+                };
                 ticks.push(Tick { at: hours(&at), label });
                 if midnight && step < 24 {
-                    days.push(Tick { at: hours(&at), label: day(&at) });
+                    days.push(Tick { at: hours(&at), label: locale.day(&at) });
                 }
             }
             at += quarter;
@@ -117,14 +121,6 @@ impl Hours {
         }
         Self { end, ticks, days, unit: "" }
     }
-}
-
-/// `Mon 7 Dec`.
-fn day<Z: TimeZone>(at: &DateTime<Z>) -> String
-where
-    Z::Offset: std::fmt::Display,
-{
-    at.format("%a %-d %b").to_string()
 }
 
 /// A length that can be drawn: a year at most.
@@ -152,17 +148,17 @@ mod tests {
     #[test]
     fn the_clock_shows_full_hours_and_the_day_at_midnight() {
         let start = DateTime::parse_from_rfc3339("2026-12-06T20:05:00-07:00").unwrap();
-        let axis = Hours::clock(&start, 11.0, 6);
+        let axis = Hours::clock(&start, 11.0, 6, Locale::default());
         assert_eq!(labels(&axis.ticks), ["22:00", "00:00", "02:00", "04:00", "06:00"]);
         assert_eq!(labels(&axis.days), ["Sun 6 Dec", "Mon 7 Dec"]);
-        let week = Hours::clock(&start, 150.0, 6);
+        let week = Hours::clock(&start, 150.0, 6, Locale::default());
         assert_eq!(labels(&week.ticks)[..2], ["Mon 7", "Wed 9"]);
     }
 
     #[test]
     fn a_clock_change_moves_the_hours() {
         let start = chrono_tz::Europe::Berlin.with_ymd_and_hms(2026, 10, 24, 23, 0, 0).unwrap();
-        let axis = Hours::clock(&start, 6.0, 6);
+        let axis = Hours::clock(&start, 6.0, 6, Locale::default());
         // 02:00 comes twice in that night.
         assert_eq!(labels(&axis.ticks)[3..5], ["02:00", "02:00"]);
     }

@@ -2,14 +2,18 @@
 
 use super::{Chart, Dash, Filling, Hours, Level, Line, Mark, Panel, Span};
 use crate::answers::ice::{IceAnswer, IceQuestion};
-use crate::report::ice::{Answered, Times, headline};
+use chrono::DateTime;
+
+use crate::report::ice::{Answered, headline};
 use crate::report::sheet::palette::{CLAY, ICE};
-use crate::units::{System, celsius, in_celsius, in_fahrenheit, kilograms, show_mass};
+use crate::units::{
+    Locale, System, celsius, in_celsius, in_fahrenheit, kilograms, show_mass, zone::Zone,
+};
 
 /// The chart of `solidby ice`.
 pub fn ice(answered: &Answered) -> Chart {
-    let Answered { answer, question, times, units } = answered;
-    let (times, units) = (*times, *units);
+    let Answered { answer, question, times, locale } = answered;
+    let (times, locale, units) = (*times, *locale, locale.units);
     let by = times.by.map(|by| (by - times.filled).num_seconds() as f64 / 3600.0);
     let end = end(answer, by);
     let line =
@@ -31,23 +35,17 @@ pub fn ice(answered: &Answered) -> Chart {
     Chart {
         id: "ice".to_owned(),
         title: title(answer, question, units),
-        finding: finding(answer, times),
-        time: Hours::clock(&times.filled, end, 6),
+        finding: finding(answered),
+        time: Hours::clock(&times.filled, end, 6, locale),
         panels: vec![Panel {
             values: unit(units).to_owned(),
             lines,
             levels: vec![Level { value: zero, name: format!("{zero:.0} {}", unit(units)) }],
         }],
-        spans: spans(answer, times, end > 24.0),
+        spans: spans(answered, end > 24.0),
         marks: by
             .zip(times.by)
-            .map(|(at, by)| Mark {
-                at,
-                name: format!(
-                    "needed {}",
-                    by.format(if end > 24.0 { "%a %H:%M" } else { "%H:%M" })
-                ),
-            })
+            .map(|(at, by)| Mark { at, name: format!("needed {}", clock(by, end > 24.0, locale)) })
             .into_iter()
             .collect(),
     }
@@ -79,20 +77,26 @@ fn end(answer: &IceAnswer, by: Option<f64>) -> f64 {
     1.04 * line.max(band).max(by.unwrap_or(0.0))
 }
 
-fn spans(answer: &IceAnswer, times: Times, long: bool) -> Vec<Span> {
+/// A time, with its day where there are several.
+fn clock(at: DateTime<Zone>, long: bool, locale: Locale) -> String {
+    let day = if long { format!("{} ", at.format("%a")) } else { String::new() };
+    format!("{day}{}", locale.time(&at))
+}
+
+fn spans(Answered { answer, times, locale, .. }: &Answered, long: bool) -> Vec<Span> {
     let Some(band) = answer.solid_h.filter(|band| band.p50.is_finite()) else { return Vec::new() };
     // To five minutes, outwards: more would say more than is known.
-    let clock = |h: f64, round: fn(f64) -> f64| {
+    let rounded = |h: f64, round: fn(f64) -> f64| {
         if !h.is_finite() {
             return "never".to_owned();
         }
         let filled = times.filled.timestamp() as f64;
         let late = 300.0 * round((filled + 3600.0 * h) / 300.0) - filled;
         let at = times.filled + chrono::Duration::seconds(late as i64);
-        at.format(if long { "%a %H:%M" } else { "%H:%M" }).to_string()
+        clock(at, long, *locale)
     };
-    let (low, middle) = (clock(band.p05, f64::floor), clock(band.p50, f64::round));
-    let name = format!("solid about {middle} ({low} to {})", clock(band.p95, f64::ceil));
+    let (low, middle) = (rounded(band.p05, f64::floor), rounded(band.p50, f64::round));
+    let name = format!("solid about {middle} ({low} to {})", rounded(band.p95, f64::ceil));
     vec![Span { from: band.p05, middle: band.p50, to: band.p95, name, filling: Filling::Plain }]
 }
 
@@ -104,10 +108,10 @@ fn title(answer: &IceAnswer, question: &IceQuestion, units: System) -> String {
     }
 }
 
-fn finding(answer: &IceAnswer, times: Times) -> String {
-    let band = match answer.solid_h {
+fn finding(answered: &Answered) -> String {
+    let band = match answered.answer.solid_h {
         Some(band) if band.p50.is_finite() => " Shaded: solid in 9 of 10 cases.",
         _ => "",
     };
-    format!("{}{band}", headline(answer, times))
+    format!("{}{band}", headline(answered))
 }

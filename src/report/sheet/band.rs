@@ -6,7 +6,7 @@ use serde::Serialize;
 
 use crate::prep::schedule::{Attention, Schedule, Step};
 use crate::report::clean::{one_line, shorten};
-use crate::report::phrase;
+use crate::units::Locale;
 use crate::units::zone::resolve;
 
 /// A bar at least this wide can be seen on paper, in per cent of the day.
@@ -52,7 +52,7 @@ struct Hour {
 
 /// The band of a day; `None` when nothing goes on.
 pub fn band(schedule: &Schedule, date: NaiveDate) -> Option<Band> {
-    let day = Day::of(schedule.timezone, date)?;
+    let day = Day::of((schedule.timezone, schedule.locale), date)?;
     let mut lanes: Vec<Lane> = Vec::new();
     for step in &schedule.steps {
         let Some(bar) = day.bar(step) else { continue };
@@ -104,13 +104,14 @@ struct Day {
     date: NaiveDate,
     from: DateTime<Tz>,
     to: DateTime<Tz>,
+    locale: Locale,
 }
 
 impl Day {
-    fn of(zone: Tz, date: NaiveDate) -> Option<Self> {
+    fn of((zone, locale): (Tz, Locale), date: NaiveDate) -> Option<Self> {
         let next = date.checked_add_days(Days::new(1))?;
         let midnight = |date: NaiveDate| resolve(zone, date.and_time(NaiveTime::MIN));
-        Some(Self { date, from: midnight(date), to: midnight(next) })
+        Some(Self { date, from: midnight(date), to: midnight(next), locale })
     }
 
     /// Per cent of the day that has passed.
@@ -127,8 +128,8 @@ impl Day {
         let x = self.share(start).min(100.0 - NARROWEST);
         let width = (self.share(end) - x).max(NARROWEST);
         let since =
-            if step.start < self.from { "from the day before" } else { &phrase::clock(start) };
-        let until = if step.end > self.to { "into the next day" } else { &phrase::clock(end) };
+            if step.start < self.from { "from the day before" } else { &self.locale.time(&start) };
+        let until = if step.end > self.to { "into the next day" } else { &self.locale.time(&end) };
         Some(Bar {
             x: format!("{x:.1}"),
             width: format!("{width:.1}"),
@@ -142,7 +143,11 @@ impl Day {
         let mark = |(hour, anchor): (i64, &'static str)| {
             let wall = self.date.and_time(NaiveTime::MIN) + TimeDelta::hours(hour);
             let at = resolve(self.from.timezone(), wall);
-            Hour { x: format!("{:.1}", self.share(at)), label: format!("{hour:02}:00"), anchor }
+            let label = match hour {
+                24 if !self.locale.twelve_hours => "24:00".to_owned(),
+                _ => self.locale.hour(&wall),
+            };
+            Hour { x: format!("{:.1}", self.share(at)), label, anchor }
         };
         marks.into_iter().map(mark).collect()
     }
@@ -165,7 +170,9 @@ mod tests {
     #[test]
     fn a_long_day_is_drawn_to_its_own_length() {
         let zone = chrono_tz::Europe::Berlin;
-        let day = Day::of(zone, NaiveDate::from_ymd_opt(2026, 10, 25).unwrap()).unwrap();
+        let day =
+            Day::of((zone, Locale::default()), NaiveDate::from_ymd_opt(2026, 10, 25).unwrap())
+                .unwrap();
         assert_eq!((day.to - day.from).num_hours(), 25);
         // Noon comes 13 hours after midnight.
         let noon = zone.with_ymd_and_hms(2026, 10, 25, 12, 0, 0).unwrap();

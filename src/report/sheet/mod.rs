@@ -58,7 +58,7 @@ pub fn write(schedule: &Schedule, options: &SheetOptions) -> Result<String, Shee
     let values = context! {
         css, verdict, days, hatch => HATCH, view => Serde(view), generator => GENERATOR,
     };
-    render("sheet.html", include_str!("sheet.html"), values)
+    Ok(schedule.locale.spelled(&render("sheet.html", include_str!("sheet.html"), values)?))
 }
 
 /// The verdict and the days as a piece of HTML for another page, without boxes to
@@ -68,7 +68,8 @@ pub fn write(schedule: &Schedule, options: &SheetOptions) -> Result<String, Shee
 /// As [`write()`].
 pub fn days(schedule: &Schedule, options: &SheetOptions) -> Result<String, SheetError> {
     let view = View::of(schedule);
-    Ok([HATCH, &verdict(&view)?, &in_days(&view, options, false)?].concat())
+    let days = [HATCH, &verdict(&view)?, &in_days(&view, options, false)?].concat();
+    Ok(schedule.locale.spelled(&days))
 }
 
 /// Whether everything fits, in a line.

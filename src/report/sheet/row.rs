@@ -9,6 +9,7 @@ use super::curve::curve;
 use crate::prep::schedule::{Amount, Attention, Caution, Step};
 use crate::report::clean::{named, one_line};
 use crate::report::phrase;
+use crate::units::Locale;
 
 /// A step, or the end of a step that began on an earlier day.
 #[derive(Debug, Serialize)]
@@ -46,37 +47,37 @@ struct Minded<'a> {
 
 impl<'a> Row<'a> {
     /// The row of a step; `id` is that of its curve.
-    pub fn of(step: &'a Step, known: &mut Vec<&'a Caution>, id: String) -> Self {
+    pub fn of(step: &'a Step, locale: Locale, known: &mut Vec<&'a Caution>, id: String) -> Self {
         let same_day = step.start.date_naive() == step.end.date_naive();
         let alone = step.attention == Attention::None;
         let time = match (same_day, step.start < step.end) {
-            (true, true) => format!("{}–{}", phrase::clock(step.start), phrase::clock(step.end)),
-            _ => phrase::clock(step.start),
+            (true, true) => locale.times(&step.start, &step.end),
+            _ => locale.time(&step.start),
         };
         Self {
             time,
-            until: (!same_day).then(|| phrase::day_and_clock(step.end)),
+            until: (!same_day).then(|| locale.day_and_time(&step.end)),
             amounts: &step.amounts,
             bring: &step.bring,
             because: &step.because,
             slack: phrase::slack(step.slack_h).filter(|_| !alone),
             chance: step.chance.map(phrase::chance),
             cautions: step.cautions.iter().map(|caution| minded(caution, known)).collect(),
-            curve: curve(step, id),
-            ..Self::at(step.start, kind(step.attention), step)
+            curve: curve(step, locale, id),
+            ..Self::at(step.start, kind(step.attention), step, locale)
         }
     }
 
     /// The morning after: what went on by itself is done.
-    pub fn ending(step: &'a Step) -> Self {
-        Self::at(step.end, "done", step)
+    pub fn ending(step: &'a Step, locale: Locale) -> Self {
+        Self::at(step.end, "done", step, locale)
     }
 
-    fn at(at: DateTime<Tz>, kind: &'static str, step: &'a Step) -> Self {
+    fn at(at: DateTime<Tz>, kind: &'static str, step: &'a Step, locale: Locale) -> Self {
         Self {
             at,
             instant: at.to_rfc3339(),
-            time: phrase::clock(at),
+            time: locale.time(&at),
             until: None,
             kind,
             what: named(&step.what),

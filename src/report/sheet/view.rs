@@ -11,6 +11,7 @@ use super::row::Row;
 use crate::prep::schedule::{Attention, Carry, Caution, Problem, Purchase, Schedule, Step};
 use crate::report::clean::{named, one_line};
 use crate::report::phrase;
+use crate::units::Locale;
 
 /// Everything the template places, cleaned and ready to print.
 #[derive(Debug, Serialize)]
@@ -77,6 +78,7 @@ struct Buying<'a> {
 
 impl<'a> View<'a> {
     pub fn of(schedule: &'a Schedule) -> Self {
+        let locale = schedule.locale;
         let now = schedule.computed.with_timezone(&schedule.timezone);
         let today = now.date_naive();
         let dates = dates(schedule);
@@ -91,21 +93,20 @@ impl<'a> View<'a> {
             .find(|step| step.start.date_naive() > today && step.attention != Attention::None);
         Self {
             title: named(&schedule.title),
-            computed: phrase::day_and_clock(now),
+            computed: locale.day_and_time(&now),
             zone: schedule.timezone.name().to_owned(),
             feasible: schedule.feasible,
-            span: span(&dates),
+            span: span(&dates, locale),
             least_sure: least_sure(schedule),
             problems: &schedule.problems,
             today: today_rows,
-            today_date: phrase::long_day(today),
-            next: next
-                .map(|s| format!("{}: {}", phrase::day_and_clock(s.start), one_line(&s.what))),
+            today_date: locale.long_day(&today),
+            next: next.map(|s| format!("{}: {}", locale.day_and_time(&s.start), one_line(&s.what))),
             days,
             shopping: schedule
                 .shopping
                 .iter()
-                .map(|purchase| Buying { day: phrase::day(purchase.needed), purchase })
+                .map(|purchase| Buying { day: locale.day(&purchase.needed), purchase })
                 .collect(),
             notes: &schedule.notes,
             cautions,
@@ -125,40 +126,41 @@ fn ends_later(step: &Step) -> bool {
     step.attention == Attention::None && step.end.date_naive() > step.start.date_naive()
 }
 
-fn span(dates: &BTreeSet<NaiveDate>) -> Option<String> {
+fn span(dates: &BTreeSet<NaiveDate>, locale: Locale) -> Option<String> {
     let (first, last) = (*dates.first()?, *dates.last()?);
     if first == last {
-        Some(phrase::day(first))
+        Some(locale.day(&first))
     } else {
-        Some(format!("{} to {}", phrase::day(first), phrase::day(last)))
+        Some(format!("{} to {}", locale.day(&first), locale.day(&last)))
     }
 }
 
 fn least_sure(schedule: &Schedule) -> Option<String> {
     let rated = schedule.steps.iter().filter_map(|step| Some((step.chance?, step)));
     let (chance, step) = rated.min_by(|a, b| a.0.total_cmp(&b.0))?;
-    let when = phrase::day(step.start.date_naive());
+    let when = schedule.locale.day(&step.start);
     Some(format!("{} ({when}): {}", one_line(&step.what), phrase::chance(chance)))
 }
 
 impl<'a> Day<'a> {
     fn of(schedule: &'a Schedule, date: NaiveDate, known: &mut Vec<&'a Caution>) -> Self {
+        let locale = schedule.locale;
         let begun = schedule.steps.iter().filter(|step| step.start.date_naive() == date);
         let mut rows: Vec<Row> = begun
             .enumerate()
-            .map(|(n, step)| Row::of(step, known, format!("curve-{date}-{n}")))
+            .map(|(n, step)| Row::of(step, locale, known, format!("curve-{date}-{n}")))
             .collect();
         let ended = schedule.steps.iter().filter(|s| ends_later(s) && s.end.date_naive() == date);
-        rows.extend(ended.map(Row::ending));
+        rows.extend(ended.map(|step| Row::ending(step, locale)));
         rows.sort_by_key(|row| row.at);
         let leaving = schedule.carry.iter().filter(|carry| carry.leave.date_naive() == date);
         let leaving: Vec<&Carry> = leaving.collect();
-        let leave = |carry: &'a Carry| Leaving { time: phrase::clock(carry.leave), carry };
+        let leave = |carry: &'a Carry| Leaving { time: locale.time(&carry.leave), carry };
         Self {
-            glance: glance(&rows, &leaving),
+            glance: glance(&rows, &leaving, locale),
             date: date.to_string(),
-            name: phrase::long_day(date),
-            short: phrase::day(date),
+            name: locale.long_day(&date),
+            short: locale.day(&date),
             carry: leaving.into_iter().map(leave).collect(),
             rows,
             band: band(schedule, date),
@@ -167,7 +169,7 @@ impl<'a> Day<'a> {
 }
 
 /// What to do on a day and what is done by then, in time order.
-fn glance(rows: &[Row<'_>], leaving: &[&Carry]) -> Vec<Glance> {
+fn glance(rows: &[Row<'_>], leaving: &[&Carry], locale: Locale) -> Vec<Glance> {
     let done = |row: &Row| if row.kind == "done" { "done: " } else { "" };
     let steps = rows.iter().filter(|row| row.kind != "alone").map(|row| Glance {
         at: row.at,
@@ -176,7 +178,7 @@ fn glance(rows: &[Row<'_>], leaving: &[&Carry]) -> Vec<Glance> {
     });
     let leaves = leaving.iter().map(|carry| Glance {
         at: carry.leave,
-        time: phrase::clock(carry.leave),
+        time: locale.time(&carry.leave),
         words: format!("leave, with things to carry: {}", one_line(&carry.goal)),
     });
     let mut all: Vec<Glance> = leaves.chain(steps).collect();

@@ -94,7 +94,7 @@ pub fn starter(text: &str, today: NaiveDate) -> String {
     let closed =
         all.iter().find(|table| table.entry == hours).and_then(|table| table.get("closed"));
     if let Some(closed) = closed {
-        let moved = |range: String| match dates(&range) {
+        let moved = |range: String| match dates(&range, None) {
             Ok(days) if days.start() == days.end() => moved(*days.start(), weeks).to_string(),
             Ok(days) => format!("{} to {}", moved(*days.start(), weeks), moved(*days.end(), weeks)),
             Err(_) => range,
@@ -137,7 +137,7 @@ fn is_closed(all: &[Written], day: NaiveDate) -> bool {
     let closed =
         all.iter().find(|table| table.entry == hours).and_then(|hours| hours.get("closed"));
     let ranges = closed.map(shown).unwrap_or_default();
-    ranges.iter().any(|range| dates(range).is_ok_and(|days| days.contains(&day)))
+    ranges.iter().any(|range| dates(range, None).is_ok_and(|days| days.contains(&day)))
 }
 
 #[cfg(test)]

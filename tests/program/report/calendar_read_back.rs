@@ -43,7 +43,7 @@ fn expected(schedule: &Schedule) -> BTreeMap<String, Said> {
         let start = step.start.timestamp();
         let end = if step.end > step.start { step.end.timestamp() } else { start + 300 };
         let alarm = (step.attention != Attention::None).then_some("-PT30M");
-        add(step.id.clone(), start, end, &step.what, alarm);
+        add(step.id.clone(), start, end, &schedule.locale.spelled(&step.what), alarm);
         if step.attention == Attention::None {
             let done =
                 chrono::DateTime::from_timestamp(end, 0).unwrap().with_timezone(&schedule.timezone);
@@ -52,7 +52,7 @@ fn expected(schedule: &Schedule) -> BTreeMap<String, Said> {
                 format!("{}#end", step.id),
                 end,
                 end + 300,
-                &format!("Done: {}", step.what),
+                &schedule.locale.spelled(&format!("Done: {}", step.what)),
                 awake.then_some("PT0M"),
             );
         }

@@ -40,7 +40,7 @@ fn chart(text: &str) -> Chart {
         id: text.to_owned(),
         title: text.to_owned(),
         finding: text.to_owned(),
-        time: Hours::clock(&start, 12.0, 6),
+        time: Hours::clock(&start, 12.0, 6, Default::default()),
         panels: vec![panel.clone(), panel],
         spans: vec![span(Filling::Plain), span(Filling::Hatched)],
         marks: vec![Mark { at: 11.0, name: text.to_owned() }],

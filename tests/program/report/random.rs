@@ -97,6 +97,7 @@ pub fn schedule(seed: u64) -> Schedule {
     steps.sort_by_key(|step| step.start);
     let carry = (0..random.below(3)).map(|_| carry(random, zone, change)).collect();
     Schedule {
+        locale: Default::default(),
         schema: SCHEMA,
         title: text(random),
         timezone: zone,
@@ -160,7 +161,8 @@ fn amount(random: &mut Random) -> Amount {
 }
 
 fn caution(random: &mut Random) -> Caution {
-    Caution { id: text(random), title: text(random), text: text(random), source: text(random) }
+    let [id, title, short, said, source] = std::array::from_fn(|_| text(random));
+    Caution { id, title, text: said.clone(), source, short, said }
 }
 
 fn purchase(random: &mut Random, change: DateTime<Utc>) -> Purchase {

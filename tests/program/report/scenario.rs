@@ -28,6 +28,8 @@ fn caution(id: &str, title: &str, text: &str) -> Caution {
         title: title.into(),
         text: text.into(),
         source: "common practice, no source".into(),
+        short: text.into(),
+        said: text.into(),
     }
 }
 
@@ -174,6 +176,7 @@ pub fn class() -> Schedule {
     ];
     steps.sort_by_key(|step| step.start);
     Schedule {
+        locale: Default::default(),
         schema: SCHEMA,
         title: "Forest fortnight".into(),
         timezone: Denver,
