@@ -87,6 +87,9 @@ pub struct IceArgs {
     /// Prescribed film coefficient in W/m²K (or top=H,side=H,base=H), for checking the model
     #[arg(long, value_name = "H", value_parser = films, requires = "air")]
     pub film: Option<Films>,
+    /// Say all there is to say
+    #[arg(long)]
+    pub more: bool,
     /// Write a picture of the night
     #[arg(long, value_name = "OUT.svg")]
     pub chart: Option<PathBuf>,
@@ -194,6 +197,9 @@ pub struct DoughArgs {
     /// Take the prescribed conditions as they are, without a band
     #[arg(long)]
     pub exact: bool,
+    /// Say all there is to say
+    #[arg(long)]
+    pub more: bool,
     /// Write a picture of the drying
     #[arg(long, value_name = "OUT.svg")]
     pub chart: Option<PathBuf>,
@@ -280,6 +286,9 @@ pub struct PlanArgs {
     /// Say why each step is where it is
     #[arg(long)]
     pub reasons: bool,
+    /// Say the words of care in full too, with their sources
+    #[arg(long)]
+    pub more: bool,
     /// Say why one step is where it is, with the whole chain of reasons
     #[arg(long, value_name = "STEP")]
     pub why: Option<String>,

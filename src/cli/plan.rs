@@ -73,7 +73,7 @@ pub fn run(args: &PlanArgs, context: Context) -> Result<Reply, Failure> {
             .map_err(|error| Failure::other(format!("the plan could not be printed: {error}")))?;
         json + "\n"
     } else {
-        let detail = Detail { width: width(), reasons: args.reasons };
+        let detail = Detail { width: width(), reasons: args.reasons, more: args.more };
         listing(&schedule, changes.as_ref(), detail)
     };
     let outcome = if schedule.feasible { Outcome::Answered } else { Outcome::CannotBeDone };

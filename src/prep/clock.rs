@@ -262,7 +262,8 @@ mod tests {
         let clock = clock(Tz::UTC, "2026-12-01T00:00:00Z", day(2026, 12, 3));
         let home = place(&["daily 10:00-20:00"]);
         let open = |away: &[&str]| {
-            let away: Vec<Absence> = away.iter().map(|text| text.parse().unwrap()).collect();
+            let away: Vec<Absence> =
+                away.iter().map(|text| Absence::near(text, None).unwrap()).collect();
             let windows = clock.hours(&away, &home).into_iter();
             windows.map(|w| (hours_of(w.start), hours_of(w.end))).collect::<Vec<_>>()
         };

@@ -1,6 +1,10 @@
 //! The plan as a day-by-day list for a terminal.
+//!
+//! A step is a line: what, where, for what. Below it stand its amounts and what goes on by
+//! itself from then on, and each word of care where it comes first, in one short line with a
+//! number; steps that need it again name the number.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use anstyle::Style;
 use chrono::{DateTime, FixedOffset, NaiveDate};
@@ -11,7 +15,8 @@ use super::{
 };
 use crate::{
     explanation::{Why, changes::Changes},
-    prep::schedule::{Attention, Schedule, Step},
+    prep::schedule::{Attention, Caution, Schedule, Step},
+    tables::Step as Kind,
     units::Locale,
 };
 
@@ -22,6 +27,8 @@ pub struct Detail {
     pub width: usize,
     /// Whether each step says why it is where it is.
     pub reasons: bool,
+    /// Whether the words of care stand at the end in full, with their sources.
+    pub more: bool,
 }
 
 /// The whole plan.
@@ -32,22 +39,29 @@ pub fn listing(schedule: &Schedule, changes: Option<&Changes>, detail: Detail) -
     if let Some(changes) = changes {
         changed(&mut lines, changes, schedule.locale);
     }
-    let mut day: Option<NaiveDate> = None;
-    let mut said = BTreeSet::new();
-    for step in &schedule.steps {
-        let today = step.start.date_naive();
-        if day != Some(today) {
-            day = Some(today);
-            lines.blank();
-            lines.line(&schedule.locale.heading(&today), styles::HEADING);
+    let led = led(&schedule.steps);
+    let mut days =
+        Days { lines: &mut lines, locale: schedule.locale, detail, day: None, minded: Vec::new() };
+    for (step, after) in schedule.steps.iter().zip(&led) {
+        if let Some(after) = after {
+            days.step(step, after);
         }
-        print_step(&mut lines, step, (detail, schedule.locale), &mut said);
     }
+    let minded = days.minded;
     carried(&mut lines, schedule);
     bought(&mut lines, schedule);
+    if detail.more {
+        in_full(&mut lines, &minded);
+    }
+    lines.blank();
     for note in &schedule.notes {
-        lines.blank();
         lines.line(note, styles::QUIET);
+    }
+    if !minded.is_empty() && !detail.more {
+        lines.line(
+            "!1, !2 …: to be minded again, as said at its first step; --more says all of it.",
+            styles::QUIET,
+        );
     }
     schedule.locale.spelled(&lines.finish())
 }
@@ -136,75 +150,178 @@ fn problems(lines: &mut Lines, schedule: &Schedule) {
     }
 }
 
-fn print_step(
-    lines: &mut Lines,
-    step: &Step,
-    (detail, locale): (Detail, Locale),
-    said: &mut BTreeSet<String>,
-) {
-    let indent = " ".repeat(if locale.twelve_hours { 22 } else { 15 });
-    let until = if step.end.date_naive() == step.start.date_naive() {
-        locale.time(&step.end)
-    } else {
-        locale.day_and_time(&step.end)
+/// The days being set.
+struct Days<'a, 's> {
+    lines: &'a mut Lines,
+    locale: Locale,
+    detail: Detail,
+    /// The day of the last step.
+    day: Option<NaiveDate>,
+    /// The cautions so far; each is called by its place, from 1.
+    minded: Vec<&'s Caution>,
+}
+
+impl<'s> Days<'_, 's> {
+    fn step(&mut self, step: &'s Step, after: &[&'s Step]) {
+        let locale = self.locale;
+        let today = step.start.date_naive();
+        if self.day.replace(today) != Some(today) {
+            self.lines.line(&locale.heading(&today), styles::HEADING);
+        }
+        let alone = step.attention == Attention::None;
+        let (time, style) = match alone {
+            true => (locale.time(&step.start), styles::QUIET),
+            false => (locale.times(&step.start, &step.end), styles::ANSWER),
+        };
+        let cautions = std::iter::once(step).chain(after.iter().copied());
+        let (new, again) = self.numbered(cautions.flat_map(|step| &step.cautions));
+        let column = if locale.twelve_hours { 20 } else { 15 };
+        let indent = " ".repeat(column);
+        let (done, about) = what(step, locale);
+        let below = below(step, after, locale).join("; ");
+        let whole = format!("{done}; {below}{about}{again}");
+        let head = format!("  {time}");
+        if below.is_empty() || column + whole.chars().count() > self.detail.width.min(100) {
+            self.lines.row(&head, column, &format!("{done}{about}{again}"), style);
+            if !below.is_empty() {
+                self.lines.hang(&indent, &indent, &below, Style::new());
+            }
+        } else {
+            self.lines.row(&head, column, &whole, style);
+        }
+        if self.detail.reasons && !alone {
+            self.lines.hang(&indent, &indent, &step.because, styles::QUIET);
+        }
+        for (number, caution) in new {
+            let head = format!("{:>width$} ", format!("!{number}"), width = column - 1);
+            self.lines.row(&head, column, &caution.short, styles::CAUTION);
+        }
+    }
+
+    /// Cautions that come first, with their numbers, and in words the numbers of those that came before.
+    fn numbered(
+        &mut self,
+        cautions: impl Iterator<Item = &'s Caution>,
+    ) -> (Vec<(usize, &'s Caution)>, String) {
+        let (mut new, mut again) = (Vec::new(), BTreeSet::new());
+        let before = self.minded.len();
+        for caution in cautions {
+            match self.minded.iter().position(|known| known.id == caution.id) {
+                Some(place) if place < before => drop(again.insert(place + 1)),
+                Some(_) => {}
+                None => {
+                    self.minded.push(caution);
+                    new.push((self.minded.len(), caution));
+                }
+            }
+        }
+        let again: Vec<usize> = again.into_iter().collect();
+        let runs = again.chunk_by(|a, b| a + 1 == *b).map(|run| match run {
+            [first, _, .., last] => format!(" !{first}–{last}"),
+            few => few.iter().map(|number| format!(" !{number}")).collect(),
+        });
+        (new, runs.collect())
+    }
+}
+
+/// For each step what begins by itself as it ends; none for what is told at such a step.
+fn led(steps: &[Step]) -> Vec<Option<Vec<&Step>>> {
+    let ends = |(n, step): (usize, &'_ Step)| {
+        (step.attention != Attention::None).then(|| ((step.end, step.goal.clone()), n))
     };
-    let quiet = step.attention == Attention::None;
-    let (head, style) = match quiet {
-        true => (locale.time(&step.start), styles::QUIET),
-        false => (locale.times(&step.start, &step.end), styles::ANSWER),
+    let leaders: BTreeMap<_, usize> = steps.iter().enumerate().filter_map(ends).collect();
+    let mut led: Vec<Option<Vec<&Step>>> = vec![Some(Vec::new()); steps.len()];
+    for (n, step) in steps.iter().enumerate() {
+        let leader = leaders.get(&(step.start, step.goal.clone()));
+        let Some(leader) = leader.filter(|_| step.attention == Attention::None) else { continue };
+        if let Some(Some(after)) = led.get_mut(*leader) {
+            after.push(step);
+            led[n] = None;
+        }
+    }
+    led
+}
+
+/// What is done; where, where that is not home, and for what.
+fn what(step: &Step, locale: Locale) -> (String, String) {
+    let done = match step.attention {
+        Attention::None => {
+            format!("{} until {}", step.what, locale.from_day(&step.start, &step.end))
+        }
+        Attention::Watch => format!("{} (stay near)", step.what),
+        Attention::Hands => step.what.clone(),
     };
-    let head = format!("{:<width$}", format!("  {head}"), width = indent.len());
-    let what = if quiet { format!("{} until {until}", step.what) } else { step.what.clone() };
-    lines.hang(&head, &indent, &what, style);
-    let who = match &step.group {
-        Some(group) => format!("{} · {} · {}", step.place, group, step.goal),
-        None => format!("{} · {}", step.place, step.goal),
-    };
-    let watch = if step.attention == Attention::Watch { " · stay near" } else { "" };
-    let mut below = |words: &str, style| lines.hang(&indent, &indent, words, style);
-    if !quiet {
-        below(&format!("{who}{watch}"), Style::new());
+    // What is said already, and that it is at home, goes without saying.
+    let told = |words: &String| step.what.contains(words) || step.goal.contains(words);
+    let place = Some(&step.place).filter(|place| *place != "home");
+    let group = step.group.as_ref().filter(|group| !told(group));
+    let parts = place.into_iter().chain([&step.goal]).chain(group);
+    (done, parts.map(|part| format!(" · {part}")).collect())
+}
+
+/// Amounts, what goes on by itself, how sure it is.
+fn below(step: &Step, after: &[&Step], locale: Locale) -> Vec<String> {
+    // Of what is all but certain nothing is said.
+    let sure = |chance: Option<f64>| chance.filter(|chance| *chance < 0.995).map(phrase::percent);
+    let dries: Vec<&Step> =
+        after.iter().copied().filter(|after| after.kind == Kind::AirDry).collect();
+    let amounts = step.amounts.iter().map(|amount| format!("{} {}", amount.what, amount.text));
+    let goes_on = after.iter().map(|after| {
+        let until = locale.from_day(&step.end, &after.end);
+        let sure = sure(after.chance).map_or(String::new(), |sure| format!(" ({sure})"));
+        format!("{} by {until}{sure}", ended(after, &dries))
+    });
+    let own = sure(step.chance).map(|sure| format!("done in time: {sure}"));
+    amounts.chain(goes_on).chain(own).collect()
+}
+
+/// What something is once what goes on by itself has ended; of two waits of drying pieces
+/// the first ends as they are firm.
+fn ended<'s>(step: &'s Step, dries: &[&Step]) -> &'s str {
+    match step.kind {
+        Kind::Freeze => "frozen",
+        Kind::Cool => "cool",
+        Kind::AirDry if dries.iter().any(|other| other.end > step.end) => "firm",
+        Kind::AirDry => "dry through",
+        Kind::Dry => "dry",
+        Kind::Temper => "wet",
+        _ => &step.what,
     }
-    for amount in &step.amounts {
-        below(&format!("{}: {}", amount.what, amount.text), Style::new());
-    }
-    if let Some(chance) = step.chance {
-        below(&format!("Done in time: {}.", phrase::chance(chance)), Style::new());
-    }
-    if detail.reasons && !quiet {
-        below(&step.because, styles::QUIET);
-    }
-    let (new, known): (Vec<_>, Vec<_>) =
-        step.cautions.iter().partition(|caution| said.insert(caution.id.clone()));
-    for caution in new {
-        below(&format!("Mind: {} [{}]", caution.text, caution.source), styles::CAUTION);
-    }
-    if !known.is_empty() {
-        let titles: Vec<&str> = known.iter().map(|caution| caution.title.as_str()).collect();
-        below(&format!("Mind again: {}.", titles.join(", ")), styles::CAUTION);
-    }
+}
+
+/// The words of care by their numbers, in full.
+fn in_full(lines: &mut Lines, minded: &[&Caution]) {
+    let rows = minded.iter().enumerate().map(|(n, caution)| {
+        (format!("  !{}", n + 1), format!("{} [{}]", caution.said, caution.source))
+    });
+    lines.section("To mind, in full", 6, rows, styles::CAUTION);
 }
 
 fn carried(lines: &mut Lines, schedule: &Schedule) {
     let rows = schedule.carry.iter().map(|carry| {
-        let words = format!("{}: {}", carry.goal, carry.items.join("; "));
+        let day = |other: &&crate::prep::schedule::Carry| {
+            other.leave.date_naive() == carry.leave.date_naive()
+        };
+        let items = carry.items.join("; ");
+        let words = match schedule.carry.iter().filter(day).count() {
+            1 => items,
+            _ => format!("{}: {items}", carry.goal),
+        };
         (format!("  {}", schedule.locale.day_and_time(&carry.leave)), words)
     });
-    lines.section(
-        "To carry",
-        if schedule.locale.twelve_hours { 22 } else { 19 },
-        rows,
-        Style::new(),
-    );
+    let column = if schedule.locale.twelve_hours { 21 } else { 19 };
+    lines.section("To carry", column, rows, Style::new());
 }
 
+/// What to buy, a line a day.
 fn bought(lines: &mut Lines, schedule: &Schedule) {
-    let rows = schedule.shopping.iter().map(|line| {
-        let words = match line.amount.count {
+    let rows = schedule.shopping.chunk_by(|a, b| a.needed == b.needed).map(|day| {
+        let words = day.iter().map(|line| match line.amount.count {
             Some(_) => line.amount.text.clone(),
             None => format!("{}: {}", line.amount.what, line.amount.text),
-        };
-        (format!("  by {}", schedule.locale.day(&line.needed)), words)
+        });
+        let words = words.collect::<Vec<_>>().join("; ");
+        (format!("  by {}", schedule.locale.day(&day[0].needed)), words)
     });
     lines.section("To buy", 19, rows, Style::new());
 }

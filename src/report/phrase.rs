@@ -20,10 +20,15 @@ pub fn chance(chance: f64) -> String {
         Verdict::Unlikely => "unlikely",
         Verdict::No => "hardly possible",
     };
+    format!("{word} ({})", percent(chance))
+}
+
+/// A chance in per cent, never rounded to certainty: `about 87 %`.
+pub fn percent(chance: f64) -> String {
     match (chance * 100.0).round() as i64 {
-        100.. => format!("{word} (over 99\u{a0}%)"),
-        ..=0 => format!("{word} (under 1\u{a0}%)"),
-        percent => format!("{word} (about {percent}\u{a0}%)"),
+        100.. => "over 99\u{a0}%".to_owned(),
+        ..=0 => "under 1\u{a0}%".to_owned(),
+        percent => format!("about {percent}\u{a0}%"),
     }
 }
 

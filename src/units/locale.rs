@@ -69,6 +69,16 @@ impl Locale {
         format!("{} {}", self.day(at), self.time(at))
     }
 
+    /// A moment as it is said on a day: `9:30 am`, `Thu 9:30 am`, or with its date where the
+    /// name of the day would not say which.
+    pub fn from_day<T: Datelike + Timelike>(self, day: &impl Datelike, at: &T) -> String {
+        match naive(at).signed_duration_since(naive(day)).num_days() {
+            0 => self.time(at),
+            1..=6 => format!("{} {}", naive(at).format("%a"), self.time(at)),
+            _ => self.day_and_time(at),
+        }
+    }
+
     /// `Wednesday 9:30 am` or `Wednesday 09:30`.
     pub fn weekday_and_time<T: Datelike + Timelike>(self, at: &T) -> String {
         format!("{} {}", naive(at).format("%A"), self.time(at))

@@ -107,7 +107,7 @@ fn lay(plan: &Plan) {
     let Ok(schedule) = solidby::report::plan::lay_out(plan, now, &support::Fixed::default()) else {
         return;
     };
-    let detail = Detail { width: 80, reasons: true };
+    let detail = Detail { width: 80, reasons: true, more: true };
     assert!(!listing(&schedule, None, detail).is_empty());
     assert!(sheet::write(&schedule, &SheetOptions::default()).is_ok_and(|it| sheet::is_ours(&it)));
     written(&schedule);

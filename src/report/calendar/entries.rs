@@ -154,11 +154,7 @@ fn describe(step: &Step) -> String {
     if let Some(chance) = step.chance {
         lines.push(format!("Done in time: {}.", phrase::chance(chance)));
     }
-    list(
-        &mut lines,
-        "Take care:",
-        step.cautions.iter().map(|c| format!("{} ({})", c.text, c.source)),
-    );
+    list(&mut lines, "Take care:", step.cautions.iter().map(|caution| caution.short.clone()));
     lines.join("\n")
 }
 

@@ -36,13 +36,11 @@ pub struct Row<'a> {
     curve: Option<String>,
 }
 
-/// A caution at its step, in full where it comes first, else by its title and number.
+/// A caution at its step: one short line, and its number at the end, where it is in full.
 #[derive(Debug, Serialize)]
 struct Minded<'a> {
     number: usize,
-    first: bool,
-    #[serde(flatten)]
-    caution: &'a Caution,
+    short: &'a str,
 }
 
 impl<'a> Row<'a> {
@@ -110,5 +108,5 @@ fn minded<'a>(caution: &'a Caution, known: &mut Vec<&'a Caution>) -> Minded<'a> 
     if place.is_none() {
         known.push(caution);
     }
-    Minded { number: n + 1, first: place.is_none(), caution }
+    Minded { number: n + 1, short: &caution.short }
 }

@@ -34,7 +34,7 @@ pub struct View<'a> {
     shopping: Vec<Buying<'a>>,
     notes: &'a [String],
     /// Every caution with its source; rows refer to them by number.
-    cautions: Vec<&'a Caution>,
+    cautions: Vec<InFull<'a>>,
 }
 
 /// One day of the plan.
@@ -66,6 +66,20 @@ struct Leaving<'a> {
     time: String,
     #[serde(flatten)]
     carry: &'a Carry,
+}
+
+/// A caution in full.
+#[derive(Debug, Serialize)]
+struct InFull<'a> {
+    title: &'a str,
+    text: &'a str,
+    source: &'a str,
+}
+
+impl<'a> InFull<'a> {
+    fn of(caution: &'a Caution) -> Self {
+        Self { title: &caution.title, text: &caution.said, source: &caution.source }
+    }
 }
 
 /// What to buy, and by which day in words.
@@ -109,7 +123,7 @@ impl<'a> View<'a> {
                 .map(|purchase| Buying { day: locale.day(&purchase.needed), purchase })
                 .collect(),
             notes: &schedule.notes,
-            cautions,
+            cautions: cautions.into_iter().map(InFull::of).collect(),
         }
     }
 }
