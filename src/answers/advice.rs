@@ -27,6 +27,9 @@ pub struct Help {
     #[serde(serialize_with = "finite_or_null")]
     #[schemars(with = "Option<f64>")]
     pub saves_h: f64,
+    /// The chance that it is ready in time then, where that is asked and not sure already.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub chance: Option<f64>,
 }
 
 /// What else is good to know of an answer.

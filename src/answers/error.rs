@@ -100,6 +100,8 @@ fields! {
     Thickness = "thickness",
     /// Thickness of the mould's wall.
     Wall = "wall",
+    /// When it was seen to be still wet.
+    WetAt = "wet-at",
 }
 
 /// A value outside the range in which a question's model holds.
@@ -168,6 +170,7 @@ impl OutOfRange {
             (Field::Start, Dough | Cool) => ("the temperature it starts from", Some("93 C")),
             (Field::Thickness, _) => ("the thickness", Some("6 mm")),
             (Field::Wall, _) => ("the wall's thickness", None),
+            (Field::WetAt, _) => ("the time for which it was wet", None),
         }
     }
 

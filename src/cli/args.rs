@@ -84,6 +84,9 @@ pub struct IceArgs {
     /// When it must be solid
     #[arg(long, value_name = "TIME")]
     pub by: Option<String>,
+    /// When you looked and it was still wet: how long the rest takes
+    #[arg(long, value_name = "TIME", requires = "at")]
+    pub wet_at: Option<String>,
     /// Prescribed film coefficient in W/m²K (or top=H,side=H,base=H), for checking the model
     #[arg(long, value_name = "H", value_parser = films, requires = "air")]
     pub film: Option<Films>,
@@ -133,7 +136,7 @@ pub struct DoughMade {
     #[arg(long, value_name = "AMOUNT", value_parser = amount, requires_all = ["flour", "salt"])]
     pub water: Option<Amount>,
     /// Oven setting, as in '200 F'
-    #[arg(long, value_name = "TEMPERATURE", value_parser = temperature, required_unless_present = "air_dry")]
+    #[arg(long, value_name = "TEMPERATURE", value_parser = temperature)]
     pub oven: Option<ThermodynamicTemperature>,
     /// Still or fan
     #[arg(long, value_name = "KIND", value_parser = word(OVENS), requires = "oven")]
@@ -232,6 +235,9 @@ pub struct ThawArgs {
     /// Where it is: open, bag, or cool-box with its wall thickness if known, as in cool-box:30mm
     #[arg(long = "in", value_name = "PLACE", default_value = "open")]
     pub inside: String,
+    /// Say all there is to say
+    #[arg(long)]
+    pub more: bool,
 }
 
 const COOL_ON: Words<CoolOn> =
@@ -257,6 +263,9 @@ pub struct CoolArgs {
     /// What the tray is made of
     #[arg(long, value_name = "METAL", value_parser = word(METALS), default_value = "aluminium")]
     pub tray: TrayMetal,
+    /// Say all there is to say
+    #[arg(long)]
+    pub more: bool,
 }
 
 /// `solidby plan`.

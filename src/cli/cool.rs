@@ -4,7 +4,7 @@ use super::{
     args::CoolArgs,
     context::Context,
     failure::Failure,
-    reply::{Reply, reply, width},
+    reply::{Reply, length, reply, width},
 };
 use crate::{
     answers::cool::{CoolQuestion, answer},
@@ -25,5 +25,7 @@ pub fn run(args: &CoolArgs, context: Context) -> Result<Reply, Failure> {
         tray: args.tray,
     };
     let answer = answer(&question)?;
-    reply(&answer, context, || report::dough::cool(&answer, context.locale(), width()))
+    reply(&answer, context, || {
+        report::dough::cool(&answer, context.locale(), width(), length(args.more))
+    })
 }

@@ -6,13 +6,13 @@ use super::{
     diary,
     failure::Failure,
     files, made,
-    reply::{Reply, remark, reply, width},
+    reply::{Reply, length, remark, reply, width},
 };
 use crate::{
     answers::dough::{DoughAndWays, Exact, answer, course, ways_out},
     report::{
         chart,
-        dough::{Answered, dough},
+        dough::{Answered, Times, dough},
     },
     units::hours,
 };
@@ -36,7 +36,7 @@ pub fn run(args: &DoughArgs, context: Context) -> Result<Reply, Failure> {
             files::write_chart(context, out, &chart::dough(&answered, &course), args.force)?;
         }
     }
-    reply(&answered.both, context, || dough(&answered, width()))
+    reply(&answered.both, context, || dough(&answered, width(), length(args.more)))
 }
 
 /// The question answered, with what the diary knows.
@@ -46,10 +46,16 @@ pub fn answered(args: &DoughArgs, context: Context) -> Result<Answered, Failure>
     question.exact = args.exact.then_some(exact);
     let taught = diary::teach_dough(&args.learning, &args.made, &mut question, context)?;
     let (from, by) = span(args.at.as_deref(), args.by.as_deref(), context.now()?)?;
+    let times = by.map(|by| Times { from, by });
+    let said = made::oven_or_air(&args.made);
+    let no_oven_said = said.is_err();
+    if times.is_none() {
+        said?;
+    }
     let available = by.map(|by| hours(hours_between(from, by)));
     let mut answer = answer(&question)?;
     answer.notes.splice(0..0, taught);
     let ways = available.map(|time| ways_out(&question, Some(time))).transpose()?;
     let both = DoughAndWays { answer, ways };
-    Ok(Answered { both, question, available, locale: context.locale() })
+    Ok(Answered { both, question, times, no_oven_said, locale: context.locale() })
 }

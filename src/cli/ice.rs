@@ -4,11 +4,11 @@ use chrono::{DateTime, Timelike};
 
 use super::{
     args::IceArgs,
-    context::{Context, hours_between, later, span},
+    context::{Context, hours_between, later, span, timed},
     diary,
     failure::Failure,
     files, made,
-    reply::{Reply, reply, width},
+    reply::{Reply, length, reply, width},
 };
 use crate::{
     answers::{
@@ -18,9 +18,10 @@ use crate::{
     freezing::mesh::Resolution,
     report::{
         chart,
-        ice::{Answered, Times, ice},
+        faults::Wrong,
+        ice::{Answered, Times, fill_by, ice},
     },
-    units::{hours, is_bare, zone::Zone},
+    units::{hours, is_bare, read_past, read_start, read_time, zone::Zone},
 };
 
 /// Hours of the day in which somebody may look (common practice, no source).
@@ -40,20 +41,20 @@ pub fn run(args: &IceArgs, context: Context) -> Result<Reply, Failure> {
     if let Some(out) = &args.chart {
         files::write_chart(context, out, &chart::ice(&answered), args.force)?;
     }
-    reply(&answered.answer, context, || ice(&answered, width()))
+    reply(&answered.answer, context, || ice(&answered, width(), length(args.more)))
 }
 
 /// The question answered, with what the diary knows.
 pub fn answered(args: &IceArgs, context: Context) -> Result<Answered, Failure> {
-    let now = context.now()?;
-    let (filled, by) = span(args.at.as_deref(), args.by.as_deref(), now)?;
-    let times = Times { filled, by };
+    let times = times(args, context.now()?)?;
+    let (now, filled) = (times.now, times.filled);
     let mut question = made::ice(&args.made, context)?;
     let taught = match args.film {
         Some(_) => None,
         None => diary::teach_ice(&args.learning, &args.made, &mut question, context)?,
     };
-    question.by = times.by.map(|by| hours(hours_between(times.filled, by)));
+    question.by = times.by.map(|by| hours(hours_between(filled, by)));
+    question.wet_for = times.wet_at.map(|at| hours(hours_between(filled, at)));
     let mut answer = match args.film {
         Some(films) => {
             let faces = [films.top, films.side, films.base];
@@ -61,14 +62,17 @@ pub fn answered(args: &IceArgs, context: Context) -> Result<Answered, Failure> {
         }
         None => answer(&question),
     }?;
-    answer.fill_by = fill_by(&answer, times.by);
+    answer.fill_by = fill_by(&answer, times).map(|at| at.to_rfc3339());
     if let Some(note) = taught {
         answer.notes.insert(0, note);
         answer.looks = looks(&answer, times.filled);
     }
     if filled < now && args.at.as_deref().is_some_and(is_bare) {
-        let words = format!("Filled {}, which has passed.", context.locale().day_and_time(&filled));
-        answer.notes.insert(0, words.into());
+        let words = format!(
+            "Taken as filled {}, which has passed.",
+            context.locale().day_and_time(&filled)
+        );
+        answer.notes.push(words.into());
     }
     Ok(Answered { answer, question, times, locale: context.locale() })
 }
@@ -81,8 +85,24 @@ fn looks(answer: &IceAnswer, filled: DateTime<Zone>) -> Vec<LookAt> {
     answer.teaching.looks(&times).into_iter().map(said).collect()
 }
 
-/// The latest time to fill for a chance of 0.95.
-fn fill_by(answer: &IceAnswer, by: Option<DateTime<Zone>>) -> Option<String> {
-    let (by, lead) = (by?, answer.lead()?);
-    Some(later(by, -lead).to_rfc3339())
+/// When it is filled, when it was still wet, when it is needed.
+fn times(args: &IceArgs, now: DateTime<Zone>) -> Result<Times, Failure> {
+    let (at, by) = (args.at.as_deref(), args.by.as_deref());
+    let Some(wet) = &args.wet_at else {
+        let (filled, by) = span(at, by, now)?;
+        return Ok(Times { now, filled, by, wet_at: None });
+    };
+    // What was seen is past; what was filled was filled before that.
+    let wet = read_past(wet, now).map_err(|error| timed("wet-at", error))?;
+    let filled = at.map_or(Ok(now), |at| read_start(at, now, Some(wet)));
+    let filled = filled.map_err(|error| timed("at", error))?;
+    if wet <= filled {
+        return Err(Failure::of("wet-at", Wrong::NotAfter { other: "at" }));
+    }
+    let by = by.map(|by| read_time(by, now, wet)).transpose();
+    let by = by.map_err(|error| timed("by", error))?;
+    if by.is_some_and(|by| by <= wet) {
+        return Err(Failure::of("by", Wrong::NotAfter { other: "wet-at" }));
+    }
+    Ok(Times { now, filled, by, wet_at: Some(wet) })
 }

@@ -125,6 +125,20 @@ pub fn dough(args: &DoughMade, context: Context) -> Result<DoughQuestion, AskErr
     })
 }
 
+/// Whether oven or air is said. Only who asks what would be dry by some time may leave it open.
+///
+/// # Errors
+/// When neither is.
+pub fn oven_or_air(args: &DoughMade) -> Result<(), Failure> {
+    match args.oven.is_some() || args.air_dry {
+        true => Ok(()),
+        false => Err(Failure::of(
+            "oven",
+            Wrong::Typed("say its setting, as in “200 F”, or dry it in the room".to_owned()),
+        )),
+    }
+}
+
 /// What was said of the freezer.
 pub fn freezer_told(made: &IceMade) -> Result<FreezerTold, Failure> {
     let kind = made.freezer.as_deref().map(tables::freezer).transpose()?;

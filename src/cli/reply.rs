@@ -5,7 +5,7 @@ use std::io::Write;
 use serde::Serialize;
 
 use super::{context::Context, failure::Failure};
-use crate::answers::Document;
+use crate::{answers::Document, report::answers::Length};
 
 /// What a command has to say: text for people or JSON, and how it ended.
 pub struct Reply {
@@ -65,6 +65,11 @@ pub fn reply<A: Serialize>(
 /// A small document, or the same in words.
 pub fn reply_of(document: serde_json::Value, words: String, context: Context) -> Reply {
     Reply::answered(if context.common.json { format!("{document:#}\n") } else { words })
+}
+
+/// How much of an answer is said.
+pub fn length(more: bool) -> Length {
+    if more { Length::Whole } else { Length::Short }
 }
 
 /// Columns of the terminal; 100 where there is none.

@@ -4,7 +4,7 @@ use super::{
     args::ThawArgs,
     context::Context,
     failure::Failure,
-    reply::{Reply, reply, width},
+    reply::{Reply, length as how_much, reply, width},
     shape::block,
 };
 use crate::{
@@ -39,7 +39,7 @@ pub fn run(args: &ThawArgs, context: Context) -> Result<Reply, Failure> {
         locale: context.locale(),
     };
     let answer = answer(&question)?;
-    reply(&answer, context, || thaw(&answer, context.locale(), width()))
+    reply(&answer, context, || thaw(&answer, context.locale(), width(), how_much(args.more)))
 }
 
 /// `open`, `bag`, `cool-box` or `cool-box:30mm`.

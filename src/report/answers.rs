@@ -1,17 +1,25 @@
 //! What the answers share in words: bands, helps, what is unsure, cautions.
 
 use anstyle::Style;
+use chrono::{DateTime, Duration};
 use serde::Serialize;
 
 use super::{
     faults::Reader,
     lines::{Lines, styles},
+    phrase,
 };
 use crate::{
     answers::{CautionText, Help, Unsure},
-    uncertainty::Band,
-    units::{Locale, hours, show_duration},
+    uncertainty::{Band, Verdict},
+    units::{Locale, hours, show_duration, zone::Zone},
 };
+
+/// Lines of a short answer.
+const SCREEN: usize = 14;
+
+/// So many ways and helps stand in a short answer.
+const SHORT: usize = 3;
 
 /// `4 h 35 min most likely (2 h 50 min to 8 h)`.
 pub fn band(band: &Band) -> String {
@@ -23,11 +31,51 @@ pub fn time(h: f64) -> String {
     if h.is_finite() { show_duration(hours(h)) } else { "never".to_owned() }
 }
 
+/// Yes or no, as far as a chance allows.
+pub fn yes_or_no(chance: f64) -> &'static str {
+    match Verdict::from(chance) {
+        Verdict::Sure => "Yes",
+        Verdict::Likely => "Probably",
+        Verdict::Even => "Perhaps",
+        Verdict::Unlikely => "Probably not",
+        Verdict::No => "No",
+    }
+}
+
+/// A band of hours from a start as times of day: `about 11:20 pm (9:55 pm to Mon 1:05 am)`,
+/// to five minutes and outwards.
+pub fn about(from: DateTime<Zone>, band: &Band, locale: Locale) -> String {
+    let at = |h: f64, round| clock_after(from, h, round, locale);
+    let (low, middle) = (at(band.p05, f64::floor), at(band.p50, f64::round));
+    format!("about {middle} ({low} to {})", at(band.p95, f64::ceil))
+}
+
+/// The time of day so many hours later, to five minutes; never where that never comes.
+pub fn clock_after(from: DateTime<Zone>, h: f64, round: fn(f64) -> f64, locale: Locale) -> String {
+    if !h.is_finite() {
+        return "never".to_owned();
+    }
+    let seconds = 300.0 * round((from.timestamp() as f64 + 3600.0 * h) / 300.0);
+    let at = from + Duration::seconds(seconds as i64 - from.timestamp());
+    locale.from_day(&from, &at)
+}
+
+/// How much of an answer is said.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Length {
+    /// What to know and to do.
+    Short,
+    /// All of it.
+    Whole,
+}
+
 /// An answer in words, before it is set as lines or as a page.
 #[derive(Debug, Clone, Default, PartialEq, Serialize)]
 pub struct Said {
     /// The answer in one sentence.
     pub headline: String,
+    /// What has to be known of how the question was taken.
+    pub taken: Vec<String>,
     /// What it consists of.
     pub rows: Vec<Row>,
     /// Ways to the same end, the best first.
@@ -36,6 +84,8 @@ pub struct Said {
     pub of_ways: Option<String>,
     /// What would help, the best first.
     pub helps: Vec<String>,
+    /// Whether a short answer does without help.
+    pub well: bool,
     /// What widens the band, the widest first.
     pub unsure: Vec<String>,
     /// Words of care with their sources.
@@ -47,6 +97,8 @@ pub struct Said {
 /// A word of care.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Care {
+    /// What it is about.
+    pub title: String,
     /// The act that is wanted, in one line.
     pub short: String,
     /// All of it.
@@ -58,6 +110,7 @@ pub struct Care {
 /// The cautions of an answer as they are said to its reader.
 pub fn cares(cautions: &[CautionText], locale: Locale) -> Vec<Care> {
     let one = |CautionText { row, source, .. }: &CautionText| Care {
+        title: locale.spelled(&row.title),
         short: row.short_in(locale),
         text: row.text_in(locale),
         source,
@@ -74,36 +127,86 @@ pub struct Row {
     pub words: String,
     /// Whether it needs care.
     pub care: bool,
+    /// Whether a short answer does without it.
+    pub aside: bool,
 }
 
 impl Row {
     /// A row that needs no care.
     pub fn of(head: &'static str, words: String) -> Self {
-        Self { head, words, care: false }
+        Self { head, words, care: false, aside: false }
+    }
+
+    /// A row that a short answer does without.
+    pub fn aside(head: &'static str, words: String) -> Self {
+        Self { aside: true, ..Self::of(head, words) }
     }
 }
 
 impl Said {
     /// The same as it is spelled where its reader lives.
     pub fn spelled(mut self, locale: Locale) -> Self {
-        let parts = [&mut self.ways, &mut self.helps, &mut self.unsure, &mut self.notes];
-        let words = parts.into_iter().flatten().chain([&mut self.headline]);
-        let words = words.chain(self.rows.iter_mut().map(|row| &mut row.words));
-        for words in words.chain(&mut self.of_ways) {
+        let Self { headline, taken, rows, ways, of_ways, helps, unsure, notes, .. } = &mut self;
+        let lists = [taken, ways, helps, unsure, notes].into_iter().flatten();
+        let rows = rows.iter_mut().map(|row| &mut row.words);
+        for words in lists.chain(rows).chain(of_ways).chain([headline]) {
             *words = locale.spelled(words);
         }
         self
     }
 
     /// Set as lines, the words of the rows from column `column` on.
-    pub fn lines(&self, column: usize, width: usize) -> String {
+    pub fn lines(&self, column: usize, width: usize, length: Length) -> String {
+        match length {
+            Length::Short => self.short(column, width),
+            Length::Whole => self.whole(column, width),
+        }
+    }
+
+    /// A screen: the answer, what to do, what to mind.
+    fn short(&self, column: usize, width: usize) -> String {
+        let mut lines = Lines::new(width);
+        lines.line(&self.headline, styles::ANSWER);
+        self.rows(&mut lines, column, |row| !row.aside);
+        for way in self.ways.iter().take(SHORT) {
+            lines.hang("  - ", "    ", way, Style::new());
+        }
+        let helps: Vec<&str> = self.helps.iter().take(SHORT).map(String::as_str).collect();
+        if !helps.is_empty() && !self.well {
+            lines.row("  helps", column, &format!("{}.", helps.join("; ")), Style::new());
+        }
+        let mut acts = lines.clone();
+        self.minded(&mut acts, column, |care| care.short.clone());
+        self.end(&mut acts);
+        if acts.count() <= SCREEN {
+            return acts.finish();
+        }
+        // There are too many for a screen: what each is about, and how to have the acts.
+        self.minded(&mut lines, column, |care| format!("{};", care.title));
+        self.end(&mut lines);
+        lines.finish()
+    }
+
+    fn minded(&self, lines: &mut Lines, column: usize, words: impl Fn(&Care) -> String) {
+        let words: Vec<String> = self.cautions.iter().map(words).collect();
+        if !words.is_empty() {
+            let words = words.join(" ");
+            lines.row("  mind", column, words.trim_end_matches(';'), styles::CAUTION);
+        }
+    }
+
+    fn end(&self, lines: &mut Lines) {
+        self.told(lines);
+        lines.line("--more says all there is to say.", styles::QUIET);
+    }
+
+    /// All of it, the cautions with their sources.
+    fn whole(&self, column: usize, width: usize) -> String {
         let (mut lines, plain) = (Lines::new(width), Style::new());
         lines.line(&self.headline, styles::ANSWER);
+        self.told(&mut lines);
         lines.blank();
-        for row in &self.rows {
-            let style = if row.care { styles::CAUTION } else { plain };
-            lines.row(&format!("  {}", row.head), column, &row.words, style);
-        }
+        self.rows(&mut lines, column, |_| true);
         lines.list("Ways to have it dry, the best first", "  - ", &self.ways, plain);
         if let Some(words) = &self.of_ways {
             lines.line(words, plain);
@@ -120,13 +223,28 @@ impl Said {
         }
         lines.finish()
     }
+
+    fn rows(&self, lines: &mut Lines, column: usize, wanted: impl Fn(&Row) -> bool) {
+        for row in self.rows.iter().filter(|row| wanted(row)) {
+            let style = if row.care { styles::CAUTION } else { Style::new() };
+            lines.row(&format!("  {}", row.head), column, &row.words, style);
+        }
+    }
+
+    fn told(&self, lines: &mut Lines) {
+        for words in &self.taken {
+            lines.line(words, styles::QUIET);
+        }
+    }
 }
 
-/// What would help, with what it saves.
+/// What would help: with the chance that it gives where that is known, else with what it
+/// saves.
 pub fn helps(helps: &[Help]) -> Vec<String> {
-    let one = |Help { change, saves_h }: &Help| match saves_h.is_finite() {
-        true => format!("{change} (saves {})", time(*saves_h)),
-        false => format!("{change} (then it gets done at all)"),
+    let one = |Help { change, saves_h, chance }: &Help| match (chance, saves_h.is_finite()) {
+        (Some(chance), _) => format!("{change}: then {}", phrase::chance(*chance)),
+        (None, true) => format!("{change} (saves {})", time(*saves_h)),
+        (None, false) => format!("{change} (then it gets done at all)"),
     };
     helps.iter().map(one).collect()
 }

@@ -1,18 +1,34 @@
 //! The answers on dough in words: how long, what to weigh, what can go wrong; and
 //! when a baked piece may be touched.
 
+use chrono::DateTime;
+
 use super::{
-    answers::{self, Row, Said, band, cares, time},
+    answers::{self, Length, Row, Said, about, cares, time, yes_or_no},
     faults::Reader,
+    phrase,
 };
 use crate::{
     answers::{
+        Note,
         cool::CoolAnswer,
         dough::{Coat, DoughAndWays, DoughAnswer, DoughQuestion, Level, RiskId, Way},
     },
-    uncertainty::Band,
-    units::{Locale, System, Time, grams, millimetres, show_length, show_mass},
+    uncertainty::{Band, Verdict, chance},
+    units::{
+        Locale, System, Time, grams, hours, in_hours, millimetres, show_length, show_mass,
+        zone::Zone,
+    },
 };
+
+/// When it goes in and when it must be dry.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Times {
+    /// In.
+    pub from: DateTime<Zone>,
+    /// Needed.
+    pub by: DateTime<Zone>,
+}
 
 /// A question on dough answered, with what words and pictures of it need.
 #[derive(Debug, Clone, PartialEq)]
@@ -21,68 +37,118 @@ pub struct Answered {
     pub both: DoughAndWays,
     /// What was asked, with what a diary knows of it.
     pub question: DoughQuestion,
-    /// From when it goes in to when it must be dry.
-    pub available: Option<Time>,
+    /// When it goes in and when it is needed, where that was asked.
+    pub times: Option<Times>,
+    /// Whether neither oven nor air was said, so that it dries in the room.
+    pub no_oven_said: bool,
     /// How its reader says units and times.
     pub locale: Locale,
 }
 
+impl Answered {
+    /// From when it goes in to when it must be dry.
+    pub fn available(&self) -> Option<Time> {
+        let Times { from, by } = self.times?;
+        Some(hours((by - from).num_seconds() as f64 / 3600.0))
+    }
+}
+
 /// The answer of `solidby dough`.
-pub fn dough(answered: &Answered, width: usize) -> String {
-    said(answered, Reader::Terminal).lines(10, width)
+pub fn dough(answered: &Answered, width: usize, length: Length) -> String {
+    said(answered, Reader::Terminal).lines(10, width, length)
 }
 
 /// The answer of `solidby dough` in words, for who reads it.
 pub fn said(answered: &Answered, reader: Reader<'_>) -> Said {
     let DoughAndWays { answer, ways } = &answered.both;
-    let units = answered.question.units;
-    let mut rows = Vec::new();
-    if let Some(hard) = &answer.hard_h {
-        let words = format!("{}: holds its shape, may be painted", band(hard));
-        rows.push(Row::of("firm", words));
-    }
-    if let Some(dry) = &answer.dry_h {
-        rows.push(Row::of("dry", format!("{}: no damp core, may be sealed", band(dry))));
-    }
-    if let Some(turn) = answer.turn_h {
-        rows.push(Row::of("turn", format!("after {}", time(turn))));
-    }
-    if let (Some(firm), Some(dry)) = (answer.weigh_g.firm, answer.weigh_g.dry) {
-        let weights = |units| [answer.weigh_g.wet, firm, dry].map(|g| show_mass(grams(g), units));
-        // Whole and tenths of ounces may not tell the two apart.
-        let [wet, firm, dry] = match weights(units) {
-            [_, firm, dry] if firm == dry => weights(System::Metric),
-            apart => apart,
-        };
-        let words = format!("one piece is {wet} wet, firm at {firm}, and {dry} when it is dry");
-        rows.push(Row::of("weigh", words));
-    }
+    let mut rows = when(answered);
+    rows.extend(weighed(answered));
     rows.extend(answer.risks.iter().map(|risk| {
         let level = match risk.level {
             Level::Some => "may happen",
             Level::High => "likely",
         };
-        Row { head: "risk", words: format!("{} ({level})", risk.text), care: true }
+        Row { care: true, ..Row::of("risk", format!("{} ({level})", risk.text)) }
     }));
-    rows.push(Row::of("coats", coats(&answer.coats)));
+    rows.push(Row::aside("coats", coats(&answer.coats)));
     let thickest = ways.as_ref().and_then(|ways| ways.thickest_mm).map(|thickest| {
-        let thickest = show_length(millimetres(thickest), units);
+        let thickest = show_length(millimetres(thickest), answered.question.units);
         format!("The thickest piece ready in time this way is {thickest}.")
     });
+    let (taught, notes): (Vec<&Note>, Vec<&Note>) =
+        answer.notes.iter().partition(|note| note.left_out_by.is_some());
+    let no_oven =
+        answered.no_oven_said.then(|| "No oven is said: it dries in the room.".to_owned());
     Said {
-        headline: dough_headline(answer),
+        headline: dough_headline(answered),
+        taken: no_oven.into_iter().chain(taught.into_iter().map(|it| reader.note(it))).collect(),
         rows,
         ways: ways.iter().flat_map(|ways| &ways.ways).map(way_words).collect(),
         of_ways: thickest,
-        helps: answers::helps(&answer.helps),
+        helps: if ways.is_some() { Vec::new() } else { answers::helps(&answer.helps) },
+        well: false,
         unsure: answers::unsure(&answer.unsure, reader),
         cautions: cares(&answer.cautions, answered.locale),
-        notes: answer.notes.iter().map(|note| reader.note(note)).collect(),
+        notes: notes.into_iter().map(|note| reader.note(note)).collect(),
     }
     .spelled(answered.locale)
 }
 
-pub(super) fn dough_headline(answer: &DoughAnswer) -> String {
+/// When it is firm, dry and to be turned; as times of day where it is known when it goes in.
+fn when(answered: &Answered) -> Vec<Row> {
+    let answer = &answered.both.answer;
+    let words = |band: &Band| match answered.times {
+        Some(times) if band.p50.is_finite() => about(times.from, band, answered.locale),
+        _ => answers::band(band),
+    };
+    let mut rows = Vec::new();
+    if let Some(hard) = &answer.hard_h {
+        rows.push(Row::of("firm", format!("{}: holds its shape, may be painted", words(hard))));
+    }
+    if let Some(dry) = &answer.dry_h {
+        rows.push(Row::of("dry", format!("{}: no damp core, may be sealed", words(dry))));
+    }
+    rows.extend(answer.turn_h.map(|turn| Row::of("turn", format!("after {}", time(turn)))));
+    rows
+}
+
+fn weighed(answered: &Answered) -> Option<Row> {
+    let weigh = &answered.both.answer.weigh_g;
+    let (firm, dry) = (weigh.firm?, weigh.dry?);
+    let weights = |units| [weigh.wet, firm, dry].map(|g| show_mass(grams(g), units));
+    // Whole and tenths of ounces may not tell the two apart.
+    let [wet, firm, dry] = match weights(answered.question.units) {
+        [_, firm, dry] if firm == dry => weights(System::Metric),
+        apart => apart,
+    };
+    let words = format!("one piece is {wet} wet, firm at {firm}, and {dry} when it is dry");
+    Some(Row::of("weigh", words))
+}
+
+/// The answer in a sentence: with a time to keep whether it is kept.
+pub(super) fn dough_headline(answered: &Answered) -> String {
+    let answer = &answered.both.answer;
+    let (Some(times), Some(available)) = (answered.times, answered.available()) else {
+        return how_long(answer);
+    };
+    let by = answered.locale.day_and_time(&times.by);
+    let Some(dry) = answer.dry_h.filter(|dry| dry.p50.is_finite()) else {
+        return format!("No, not by {by} this way. {}", how_long(answer));
+    };
+    let in_time = match answer.dry_runs.is_empty() {
+        true => f64::from(dry.p95 <= in_hours(available)),
+        false => chance(&answer.dry_runs, in_hours(available)),
+    };
+    let late = if Verdict::from(in_time) <= Verdict::Unlikely { ", too late" } else { "" };
+    format!(
+        "{}{late}. Dry by {by}, in at {}: {}.",
+        yes_or_no(in_time),
+        answered.locale.day_and_time(&times.from),
+        phrase::chance(in_time)
+    )
+}
+
+fn how_long(answer: &DoughAnswer) -> String {
     let firm = answer.hard_h.filter(|firm| firm.p50.is_finite());
     match (&answer.dry_h, &answer.reason) {
         (Some(dry), _) if dry.p95.is_finite() && differ(firm, dry) => format!(
@@ -146,7 +212,7 @@ fn coats(coats: &[Coat]) -> String {
 }
 
 /// The answer of `solidby cool`.
-pub fn cool(answer: &CoolAnswer, locale: Locale, width: usize) -> String {
+pub fn cool(answer: &CoolAnswer, locale: Locale, width: usize, length: Length) -> String {
     let bands = &answer.bands;
     let child = bands.piece_child_min.p95.max(bands.tray_child_min.p95);
     let rows = [
@@ -169,5 +235,5 @@ pub fn cool(answer: &CoolAnswer, locale: Locale, width: usize) -> String {
         notes: answer.notes.clone(),
         ..Said::default()
     };
-    said.spelled(locale).lines(16, width)
+    said.spelled(locale).lines(16, width, length)
 }

@@ -1,24 +1,32 @@
-//! The answer on ice in words: will it be solid, when, what would help.
+//! The answer on ice in words: will it be solid, when, what to do, what would help.
 
 use chrono::DateTime;
 
 use super::{
-    answers::{self, Row, Said, band, cares, time},
+    answers::{self, Length, Row, Said, about, band, cares, clock_after, time, yes_or_no},
     faults::Reader,
     phrase,
 };
 use crate::{
-    answers::ice::{IceAnswer, IceQuestion},
+    answers::{
+        Note,
+        ice::{AtOnce, IceAnswer, IceQuestion, LookAt},
+    },
+    uncertainty::Verdict,
     units::{Locale, in_hours, kilograms, show_mass, zone::Zone},
 };
 
-/// When it is filled and when it must be solid.
+/// When it is asked, when it is filled and when it must be solid.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Times {
+    /// Asked.
+    pub now: DateTime<Zone>,
     /// Filled.
     pub filled: DateTime<Zone>,
     /// Needed, where that was asked.
     pub by: Option<DateTime<Zone>>,
+    /// Seen to be still wet.
+    pub wet_at: Option<DateTime<Zone>>,
 }
 
 /// A question on ice answered, with what words and pictures of it need.
@@ -34,78 +42,171 @@ pub struct Answered {
     pub locale: Locale,
 }
 
+impl Answered {
+    /// Whether the blocks are in the freezer already.
+    fn is_filled(&self) -> bool {
+        self.times.filled < self.times.now || self.times.wet_at.is_some()
+    }
+}
+
 /// The answer of `solidby ice`.
-pub fn ice(answered: &Answered, width: usize) -> String {
-    said(answered, Reader::Terminal).lines(12, width)
+pub fn ice(answered: &Answered, width: usize, length: Length) -> String {
+    said(answered, Reader::Terminal).lines(12, width, length)
 }
 
 /// The answer of `solidby ice` in words, for who reads it.
 pub fn said(answered: &Answered, reader: Reader<'_>) -> Said {
-    let Answered { answer, question, times, locale } = answered;
-    let clock = |at| locale.day_and_time(&at);
-    let mut rows = Vec::new();
-    match (&answer.solid_h, &answer.ready_h) {
-        (Some(solid), Some(ready)) => {
-            rows.push(Row::of("solid", band(solid)));
-            rows.push(Row::of("ready", format!("{}: firm to turn out", band(ready))));
-        }
-        _ => {
-            rows.push(Row::of("solid", time(answer.nominal.solid_h)));
-            rows.push(Row::of("ready", time(answer.nominal.ready_h)));
-        }
-    }
-    if let (Some(by), Some(lead)) = (times.by, answer.lead()) {
-        let fill = by - chrono::Duration::seconds((in_hours(lead) * 3600.0) as i64);
-        rows.push(Row::of("fill by", format!("{} to be sure", clock(fill))));
-    }
-    if let Some(last) = answer.looks.last() {
-        let looks = answer.looks.iter().map(|look| clock(hours_after(*times, look.look.after_h)));
-        let looks = looks.collect::<Vec<_>>().join(" and ");
-        let share = 100.0 * last.look.teaches;
-        let words = format!(
-            "{looks}: noted in the diary, it teaches most ({share:.0} % of what is still open)"
-        );
-        rows.push(Row::of("look", words));
-    }
+    let Answered { answer, question, locale, .. } = answered;
+    let mut rows = to_do(answered, reader);
+    rows.extend(when(answered));
     let each = show_mass(kilograms(answer.mass_kg), locale.units);
     let plural = if question.count == 1 { "" } else { "s" };
-    rows.push(Row::of("water", format!("{each} a block, {} block{plural}", question.count)));
+    rows.push(Row::aside("water", format!("{each} a block, {} block{plural}", question.count)));
+    let first = |n: usize, note: &Note| note.left_out_by.is_some() || (answer.late && n == 0);
+    let words = |wanted: bool| -> Vec<String> {
+        let notes = answer.notes.iter().enumerate();
+        notes.filter(|(n, it)| first(*n, it) == wanted).map(|(_, it)| reader.note(it)).collect()
+    };
     Said {
         headline: headline(answered),
+        taken: words(true),
         rows,
-        helps: answers::helps(&answer.helps),
+        helps: if answered.is_filled() { Vec::new() } else { helps(answered) },
+        well: answer.verdict == Some(Verdict::Sure),
         unsure: answers::unsure(&answer.unsure, reader),
         cautions: cares(&answer.cautions, *locale),
-        notes: answer.notes.iter().map(|note| reader.note(note)).collect(),
+        notes: words(false),
         ..Said::default()
     }
     .spelled(*locale)
 }
 
-fn hours_after(times: Times, h: f64) -> DateTime<Zone> {
-    times.filled + chrono::Duration::seconds((h * 3600.0) as i64)
+/// What would help; where it is asked whether they are ready in time, only what makes that
+/// likely, if anything does.
+fn helps(Answered { answer, .. }: &Answered) -> Vec<String> {
+    let enough = |chance: f64| Verdict::from(chance) >= Verdict::Likely;
+    let enough: Vec<_> =
+        answer.helps.iter().filter(|help| help.chance.is_none_or(enough)).cloned().collect();
+    answers::helps(if enough.is_empty() { &answer.helps } else { &enough })
+}
+
+/// When to fill, how many, what to look at.
+fn to_do(answered: &Answered, reader: Reader<'_>) -> Vec<Row> {
+    let Answered { answer, times, locale, .. } = answered;
+    let mut rows = Vec::new();
+    if let (true, false) = (times.by.is_some(), answered.is_filled()) {
+        let words = match fill_by(answer, *times) {
+            Some(last) => {
+                let last = clock_after(last, 0.0, f64::floor, *locale);
+                format!("{last} at the latest, to be sure")
+            }
+            None => "it is too late to be sure of it".to_owned(),
+        };
+        rows.push(Row::of("fill by", words));
+    }
+    if let ([_, _, ..], false) = (&answer.counts[..], answered.is_filled()) {
+        rows.push(Row::of("at once", at_once(&answer.counts)));
+    }
+    rows.extend(look(answered, reader));
+    rows.extend(teaches(answered));
+    rows
+}
+
+/// What to look at, and when.
+fn look(answered: &Answered, reader: Reader<'_>) -> Option<Row> {
+    let Answered { answer, times, locale, .. } = answered;
+    let ready = answer.ready_h.filter(|ready| ready.p95.is_finite())?;
+    let at = |h: f64, round| clock_after(times.filled, h, round, *locale);
+    if times.wet_at.is_some() {
+        let words = format!("leave them in, and look again at {}", at(ready.p50, f64::ceil));
+        return Some(Row::of("look", words));
+    }
+    let at = match times.by {
+        Some(by) => locale.from_day(&times.filled, &by),
+        None => at(ready.p95, f64::ceil),
+    };
+    let again = match reader {
+        Reader::Terminal => ", and --wet-at tells the rest",
+        Reader::Page(_) => "",
+    };
+    let words = format!(
+        "{at}, tip one: white through and nothing moves is ready; a clear, dark middle or a moving \
+         bubble is still wet{again}"
+    );
+    Some(Row::of("look", words))
+}
+
+/// At what waking hour a look teaches the diary most.
+fn teaches(Answered { answer, times, locale, .. }: &Answered) -> Option<Row> {
+    let last = answer.looks.last()?;
+    let at = |look: &LookAt| clock_after(times.filled, look.look.after_h, f64::round, *locale);
+    let looks = answer.looks.iter().map(at).collect::<Vec<_>>().join(" and ");
+    let share = 100.0 * last.look.teaches;
+    let words =
+        format!("{looks}: noted in the diary, it teaches most ({share:.0} % of what is open)");
+    Some(Row::aside("teaches", words))
+}
+
+/// `2: very likely (about 97 %); 6: unlikely (about 20 %)`.
+fn at_once(counts: &[AtOnce]) -> String {
+    let one = |it: &AtOnce| format!("{}: {}", it.count, phrase::chance(it.chance));
+    counts.iter().map(one).collect::<Vec<_>>().join("; ")
+}
+
+/// When it is solid and when ready.
+fn when(Answered { answer, times, locale, .. }: &Answered) -> Vec<Row> {
+    let (Some(solid), Some(ready)) = (&answer.solid_h, &answer.ready_h) else {
+        return vec![
+            Row::of("solid", time(answer.nominal.solid_h)),
+            Row::of("ready", time(answer.nominal.ready_h)),
+        ];
+    };
+    let about = |band| about(times.filled, band, *locale);
+    let after = format!("{} after filling", time(solid.p50));
+    vec![
+        Row::of("solid", format!("{}, {after}", about(solid))),
+        Row::of("ready", format!("{}: firm to turn out", about(ready))),
+        Row::aside("takes", format!("{} until solid; {} until ready", band(solid), band(ready))),
+    ]
 }
 
 pub(super) fn headline(answered: &Answered) -> String {
     let Answered { answer, times, locale, .. } = answered;
-    let (times, clock) = (*times, |at: DateTime<Zone>| locale.day_and_time(&at));
-    let after = |h: f64| hours_after(times, h);
-    match (times.by, answer.chance) {
-        (Some(by), Some(chance)) => {
-            format!("Firm by {}: {}.", clock(by), phrase::chance(chance))
-        }
-        _ => match answer.solid_h {
-            Some(band) if band.p95.is_finite() => format!(
-                "Filled {}: solid about {}, by {} to be sure.",
-                clock(times.filled),
-                clock(after(band.p50)),
-                clock(after(band.p95))
-            ),
-            Some(band) if band.p50.is_finite() => {
-                format!("Solid about {}, but not for sure at all.", clock(after(band.p50)))
-            }
-            Some(_) => "Not solid, most likely never in this freezer.".to_owned(),
-            None => format!("Solid after {} in these conditions.", time(answer.nominal.solid_h)),
-        },
+    let said = |at: DateTime<Zone>| locale.day_and_time(&at);
+    let mut filled = format!("filled {}", said(times.filled));
+    if !answered.is_filled() {
+        filled.insert_str(0, "if ");
     }
+    let wet = times.wet_at.map(|at| format!("Still wet {}: ", locale.from_day(&times.filled, &at)));
+    let wet = wet.unwrap_or_default();
+    let after = |h: f64, round| clock_after(times.filled, h, round, *locale);
+    let words = match (times.by, answer.chance) {
+        (Some(by), Some(chance)) => format!(
+            "{}. {}: {}.",
+            yes_or_no(chance),
+            phrase::capital(&format!("{wet}firm by {}, {filled}", said(by))),
+            phrase::chance(chance)
+        ),
+        _ => match (answer.solid_h, answer.ready_h) {
+            (Some(solid), Some(ready)) if ready.p95.is_finite() => format!(
+                "{wet}solid about {}, firm by {} to be sure, {filled}.",
+                after(solid.p50, f64::round),
+                after(ready.p95, f64::ceil)
+            ),
+            (Some(solid), _) if solid.p50.is_finite() => format!(
+                "{wet}solid about {}, {filled}, but not for sure at all.",
+                after(solid.p50, f64::round)
+            ),
+            (Some(_), _) => "No. Most likely it is never solid in this freezer.".to_owned(),
+            _ => format!("Solid after {} in these conditions.", time(answer.nominal.solid_h)),
+        },
+    };
+    phrase::capital(&words)
+}
+
+/// The latest filling for a chance of 0.95, unless that is past.
+pub fn fill_by(answer: &IceAnswer, times: Times) -> Option<DateTime<Zone>> {
+    let (by, lead) = (times.by?, answer.lead()?);
+    let last = by - chrono::Duration::seconds((in_hours(lead) * 3600.0) as i64);
+    (times.wet_at.is_none() && last >= times.now).then_some(last)
 }

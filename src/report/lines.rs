@@ -25,6 +25,7 @@ pub mod styles {
 const WIDTHS: std::ops::RangeInclusive<usize> = 40..=100;
 
 /// A text being set.
+#[derive(Clone)]
 pub struct Lines {
     text: String,
     width: usize,
@@ -92,6 +93,11 @@ impl Lines {
     /// A paragraph.
     pub fn line(&mut self, words: &str, style: Style) {
         self.hang("", "", words, style);
+    }
+
+    /// Lines so far.
+    pub fn count(&self) -> usize {
+        self.text.lines().count()
     }
 
     /// The finished text.

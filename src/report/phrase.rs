@@ -2,6 +2,15 @@
 
 use crate::{uncertainty::Verdict, units::show_minutes};
 
+/// The sentence with a capital first letter.
+pub fn capital(words: &str) -> String {
+    let mut letters = words.chars();
+    match letters.next() {
+        Some(first) => first.to_uppercase().chain(letters).collect(),
+        None => String::new(),
+    }
+}
+
 /// How much later a step could begin, in a sentence; nothing to say below a quarter of an hour.
 pub fn slack(hours: f64) -> Option<String> {
     let room = hours.is_finite() && hours >= 0.25;

@@ -1,13 +1,13 @@
 //! The answer on thawing in words.
 
-use super::answers::{Row, Said, band, cares, time};
+use super::answers::{Length, Row, Said, band, cares, time};
 use crate::{
     answers::thaw::ThawAnswer,
     units::{Locale, celsius, show_temperature},
 };
 
 /// The answer of `solidby thaw`.
-pub fn thaw(answer: &ThawAnswer, locale: Locale, width: usize) -> String {
+pub fn thaw(answer: &ThawAnswer, locale: Locale, width: usize, length: Length) -> String {
     let rows = [
         ("wet", "the face no longer sticks to skin", &answer.wet_h),
         (
@@ -30,5 +30,5 @@ pub fn thaw(answer: &ThawAnswer, locale: Locale, width: usize) -> String {
         notes: answer.notes.clone(),
         ..Said::default()
     };
-    said.spelled(locale).lines(10, width)
+    said.spelled(locale).lines(10, width, length)
 }

@@ -40,7 +40,7 @@ pub enum TimeError {
     #[error(transparent)]
     Skipped(#[from] Skipped),
     /// It has not passed yet, where only what has happened is asked for.
-    #[error("“{0}” is still to come; a note is about what has happened")]
+    #[error("“{0}” is still to come; this is about what has happened")]
     ToCome(String),
 }
 

@@ -84,6 +84,9 @@ pub struct DoughAnswer {
     /// The question changed by each of `helps`, without what a diary learnt.
     #[serde(skip)]
     pub remedies: Vec<DoughQuestion>,
+    /// Hours until dry in each kitchen.
+    #[serde(skip)]
+    pub dry_runs: Vec<f64>,
 }
 
 /// The answer with the ways to have it dry in time, where a time was given.
@@ -116,6 +119,7 @@ pub fn answer(question: &DoughQuestion) -> Result<DoughAnswer, AskError> {
     let (inputs, nominal) = checked.nominal(&unknowns);
     let hard = nominal.firm.ok().map(in_hours);
     let dry = nominal.dry.ok().map(in_hours);
+    let mut dry_runs = Vec::new();
     let (hard_band, dry_band, unsure) = if question.exact.is_some() {
         let one = |hours: Option<f64>| hours.map(|h| Band { p05: h, p50: h, p95: h });
         (one(hard), one(dry), Vec::new())
@@ -126,7 +130,8 @@ pub fn answer(question: &DoughQuestion) -> Result<DoughAnswer, AskError> {
         let runs = checked.outcomes(&draws, nominal.turned);
         let column = |n: usize| runs.iter().map(|run| run[n]).collect::<Vec<f64>>();
         let band = |nominal: Option<f64>, n| nominal.and_then(|_| Band::of(&column(n)));
-        (band(hard, 0), band(dry, 1), unsure(&unknowns, &draws, &column(1)))
+        dry_runs = column(1);
+        (band(hard, 0), band(dry, 1), unsure(&unknowns, &draws, &dry_runs))
     };
     let (helps, remedies) = ways::helps(&checked, &unknowns, &nominal).into_iter().unzip();
     Ok(DoughAnswer {
@@ -146,6 +151,7 @@ pub fn answer(question: &DoughQuestion) -> Result<DoughAnswer, AskError> {
         unsure,
         cautions: cautions_at(steps(&checked), YOUNGEST),
         notes: notes(&checked, &inputs),
+        dry_runs,
     })
 }
 

@@ -188,7 +188,7 @@ pub(super) fn helps(
             let outcome = Inputs::of(&other, unknowns.centre()).drying(&other, None, CELLS).run();
             let saves_h = now - in_hours(outcome.dry.ok()?);
             let changed = DoughQuestion { posterior: Posterior::default(), ..question.clone() };
-            (saves_h > 0.1 * now).then_some((Help { change, saves_h }, changed))
+            (saves_h > 0.1 * now).then_some((Help { change, saves_h, chance: None }, changed))
         })
         .collect();
     helps.sort_by(|a, b| b.0.saves_h.total_cmp(&a.0.saves_h));

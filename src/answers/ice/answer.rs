@@ -1,13 +1,16 @@
 //! The answer, as it is printed and as JSON.
 
+use rayon::prelude::*;
 use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::band::bands;
+use super::counts::{AtOnce, chance_of, counts};
 use super::helps::helps;
 use super::note::LEARNT;
 use super::question::IceQuestion;
 use super::scenario::{Outcome, Scenario, food_warms};
+use super::wet::still_wet;
 use crate::answers::AskError;
 use crate::answers::advice::{Help, Note, Unsure, unsure};
 use crate::answers::caution::CautionText;
@@ -27,6 +30,11 @@ use crate::units::{
 /// The freezer sets the time when its cooling runs without a pause for more
 /// than this share of it; every load does while it is warm.
 const LIMITED: f64 = 0.25;
+
+/// Said where hardly any kitchen is so slow.
+const TOO_LONG: &str = "Hardly any kitchen like yours takes so long: look whether the door was \
+                        ajar, the freezer is much warmer than said or is defrosting. What is \
+                        left is a rough guess.";
 
 /// A block that fits this is a choking hazard, m: 57.1 mm. Source: 16 CFR 1501.4.
 const SMALL_PART: f64 = 0.0571;
@@ -78,6 +86,9 @@ pub struct IceAnswer {
     pub mass_kg: f64,
     /// What would help, the best first.
     pub helps: Vec<Help>,
+    /// How many at once are ready in time, the fewest first; only with a time to be ready by.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub counts: Vec<AtOnce>,
     /// What widens the band, the most first.
     pub unsure: Vec<Unsure>,
     /// When to open the door so that the look teaches the diary most; the caller,
@@ -89,6 +100,9 @@ pub struct IceAnswer {
     /// What else is good to know.
     #[schemars(with = "Vec<String>")]
     pub notes: Vec<Note>,
+    /// Whether it was still wet when hardly any kitchen's would be; the first note says so.
+    #[serde(skip)]
+    pub late: bool,
     /// Core and air over time at the central inputs, for a chart.
     #[serde(skip)]
     pub history: Vec<Moment>,
@@ -130,15 +144,24 @@ pub fn answer(question: &IceQuestion) -> Result<IceAnswer, AskError> {
     let unknowns = question.unknowns()?;
     let scenario = question.scenario(unknowns.centre())?;
     let (bands, helps) = rayon::join(|| bands(question, &unknowns), || helps(question));
-    let (bands, helps) = (bands?, helps?);
+    let (mut bands, mut helps, mut enough) = (bands?, helps?, true);
+    if let Some(wet) = question.wet_for {
+        // Nothing of what is filled already can be changed.
+        helps.clear();
+        (bands, enough) = still_wet(bands, in_hours(wet));
+    }
     let central = &bands.central;
     let freezer_limited = central.limited > LIMITED;
     let chance = question.by.map(|by| chance(&bands.ready_h, in_hours(by)));
-    let notes = notes(question, &scenario, central, freezer_limited)?;
-    let (helps, remedies) = helps
-        .into_iter()
-        .map(|(change, saves_h, changed)| (Help { change, saves_h }, changed))
-        .unzip();
+    let mut notes = notes(question, &scenario, central, freezer_limited)?;
+    if !enough {
+        notes.insert(0, TOO_LONG.to_owned().into());
+    }
+    let (helps, remedies) = chances(question, chance, helps)?;
+    let counts = match (question.by, chance, question.wet_for) {
+        (Some(by), Some(chance), None) => counts(question, chance, by)?,
+        _ => Vec::new(),
+    };
     Ok(IceAnswer {
         solid_h: Band::of(&bands.solid_h),
         ready_h: Band::of(&bands.ready_h),
@@ -148,6 +171,8 @@ pub fn answer(question: &IceQuestion) -> Result<IceAnswer, AskError> {
         freezer_limited,
         mass_kg: in_kilograms(scenario.mass()),
         helps,
+        counts,
+        late: !enough,
         unsure: unsure(&unknowns, &bands.draws, &bands.solid_h),
         cautions: cautions(question, &scenario, central),
         notes,
@@ -156,6 +181,23 @@ pub fn answer(question: &IceQuestion) -> Result<IceAnswer, AskError> {
         teaching: Teaching::of(&question.axes(&unknowns), &bands.draws, &LEARNT, &bands.solid_h),
         ..IceAnswer::default()
     })
+}
+
+/// Each help with the chance that it gives, where that is asked and not sure already, and
+/// the question changed by it.
+fn chances(
+    question: &IceQuestion,
+    now: Option<f64>,
+    helps: Vec<(String, f64, IceQuestion)>,
+) -> Result<(Vec<Help>, Vec<IceQuestion>), AskError> {
+    let by = question.by.filter(|_| now.is_some_and(|now| Verdict::from(now) != Verdict::Sure));
+    let told = helps.into_par_iter().map(|(change, saves_h, changed)| {
+        let as_learnt = IceQuestion { posterior: question.posterior.clone(), ..changed.clone() };
+        let chance = by.map(|by| chance_of(&as_learnt, by)).transpose()?;
+        Ok((Help { change, saves_h, chance }, changed))
+    });
+    let told: Vec<(Help, IceQuestion)> = told.collect::<Result<_, AskError>>()?;
+    Ok(told.into_iter().unzip())
 }
 
 /// What a plan needs of a freezing: no remedies, no words.

@@ -3,17 +3,20 @@
 mod answer;
 mod any_mould;
 mod band;
+mod counts;
 mod helps;
 mod note;
 mod question;
 mod scenario;
 mod together;
 mod unknowns;
+mod wet;
 
 pub use answer::{
     IceAnswer, LookAt, Nominal, Readiness, answer, answer_in_constant_films, readiness,
 };
 pub use band::{Bands, bands};
+pub use counts::AtOnce;
 pub use note::{FreezerTold, IceNote, IceObservation};
 pub use question::{Block, IceQuestion};
 pub use scenario::{Outcome, Scenario, run_together};

@@ -53,6 +53,8 @@ pub struct IceQuestion {
     pub salt: Ratio,
     /// Time from filling to when it must be solid.
     pub by: Option<Time>,
+    /// Time from filling to when it was seen to be still wet.
+    pub wet_for: Option<Time>,
     /// How the answer says degrees.
     pub locale: Locale,
     /// What a diary has learnt of this freezer.
@@ -82,6 +84,7 @@ impl IceQuestion {
             stand: None,
             salt: Ratio::default(),
             by: None,
+            wet_for: None,
             locale: Locale::default(),
             posterior: Posterior::default(),
         })
@@ -98,6 +101,7 @@ impl IceQuestion {
         within(Field::Cells, Some(f64::from(self.cells)), [1.0, 1000.0], "")?;
         within(Field::Rated, self.rated.map(in_kilograms_per_day), [0.1, 500.0], "kg/day")?;
         within(Field::Wall, self.thickness.map(in_millimetres), [0.01, 50.0], "mm")?;
+        within(Field::WetAt, self.wet_for.map(in_hours), [0.0, 240.0], "h")?;
         within(Field::By, self.by.map(in_hours), [0.0, 8760.0], "h")
     }
 }

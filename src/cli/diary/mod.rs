@@ -65,6 +65,7 @@ pub fn run(command: &DiaryCommand, typed: &ArgMatches, context: Context) -> Resu
                     add_note(About::Ice, &it.noted, &it.seen, innermost, context)
                 }
                 DiaryAdd::Dough(it) => {
+                    made::oven_or_air(&it.made)?;
                     made::dough(&it.made, context)?;
                     add_note(About::Dough, &it.noted, &it.seen, innermost, context)
                 }

@@ -13,7 +13,7 @@ use crate::units::{Ratio, in_celsius, in_hours, in_percents, show_length, show_t
 /// The chart of `solidby dough`, from the central course.
 pub fn dough(answered: &Answered, course: &[Point]) -> Chart {
     let (answer, question) = (&answered.both.answer, &answered.question);
-    let needed = answered.available.map(in_hours);
+    let needed = answered.available().map(in_hours);
     let line = |name: &str, value: fn(&Point) -> Ratio, dash, colour| Line {
         name: name.to_owned(),
         points: course.iter().map(|p| [in_hours(p.time), in_percents(value(p))]).collect(),
@@ -31,7 +31,7 @@ pub fn dough(answered: &Answered, course: &[Point]) -> Chart {
     Chart {
         id: "dough".to_owned(),
         title: title(question),
-        finding: finding(answer),
+        finding: finding(answered),
         time: Hours::since(end(answer, course, needed), 8),
         panels: vec![
             Panel {
@@ -126,7 +126,8 @@ fn title(question: &DoughQuestion) -> String {
     }
 }
 
-fn finding(answer: &DoughAnswer) -> String {
+fn finding(answered: &Answered) -> String {
+    let answer = &answered.both.answer;
     let band = match answer.dry_h {
         Some(band) if band.p05 < band.p95 && matched(answer) => " Shaded: 9 of 10 cases.",
         Some(band) if band.p05 < band.p95 => {
@@ -134,5 +135,5 @@ fn finding(answer: &DoughAnswer) -> String {
         }
         _ => "",
     };
-    format!("{}{band}", dough_headline(answer))
+    format!("{}{band}", dough_headline(answered))
 }

@@ -1,0 +1,95 @@
+//! How many blocks at once are ready in time: other counts than the one asked about, each
+//! really run.
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use super::band::bands;
+use super::question::IceQuestion;
+use crate::answers::AskError;
+use crate::uncertainty::{Verdict, chance};
+use crate::units::{Time, in_hours};
+
+/// More than these at once are not asked about: no kitchen's freezer has the room.
+const MOST: u32 = 24;
+
+/// A number of blocks at once.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+pub struct AtOnce {
+    /// How many.
+    pub count: u32,
+    /// The chance that they are ready in time.
+    pub chance: f64,
+    /// The chance in words.
+    pub verdict: Verdict,
+}
+
+impl AtOnce {
+    pub(super) fn of(count: u32, chance: f64) -> Self {
+        Self { count, chance, verdict: Verdict::from(chance) }
+    }
+}
+
+/// The chance that the blocks of a question are ready in time.
+pub(super) fn chance_of(question: &IceQuestion, by: Time) -> Result<f64, AskError> {
+    Ok(chance(&bands(question, &question.unknowns()?)?.ready_h, in_hours(by)))
+}
+
+/// The count asked about, and beside it the most that are sure and the most that are likely,
+/// or else one alone; where it is itself sure, how many more are. The smallest first.
+pub(super) fn counts(
+    question: &IceQuestion,
+    asked: f64,
+    by: Time,
+) -> Result<Vec<AtOnce>, AskError> {
+    let with = |count: u32| -> Result<AtOnce, AskError> {
+        Ok(AtOnce::of(count, chance_of(&IceQuestion { count, ..question.clone() }, by)?))
+    };
+    let asked = AtOnce::of(question.count, asked);
+    let mut told = vec![asked];
+    if asked.verdict == Verdict::Sure {
+        let mut more = asked.count;
+        while more < MOST {
+            more = (2 * more).min(MOST);
+            let tried = with(more)?;
+            told.push(tried);
+            if tried.verdict != Verdict::Sure {
+                break;
+            }
+        }
+        // Of those that are sure only the asked count and the most.
+        let sure = told.iter().filter(|it| it.verdict == Verdict::Sure).count();
+        if sure > 2 {
+            told.drain(1..sure - 1);
+        }
+        return Ok(told);
+    }
+    for wanted in [Verdict::Sure, Verdict::Likely] {
+        told.extend(most(&with, asked.count, wanted)?);
+    }
+    if told.len() == 1 && asked.count > 1 {
+        told.push(with(1)?);
+    }
+    told.sort_by_key(|it| it.count);
+    told.dedup_by_key(|it| it.count);
+    Ok(told)
+}
+
+/// The largest count below another that is as likely as wanted; fewer are never less likely.
+fn most(
+    with: &impl Fn(u32) -> Result<AtOnce, AskError>,
+    below: u32,
+    wanted: Verdict,
+) -> Result<Option<AtOnce>, AskError> {
+    let (mut low, mut high, mut found) = (0, below, None);
+    while high - low > 1 {
+        let middle = low.midpoint(high);
+        let tried = with(middle)?;
+        if tried.verdict >= wanted {
+            (low, found) = (middle, Some(tried));
+        } else {
+            high = middle;
+        }
+    }
+    Ok(found)
+}
