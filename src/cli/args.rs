@@ -289,6 +289,12 @@ pub struct PlanArgs {
     /// Keep the plan, to be followed with 'today' and 'did'
     #[arg(long)]
     pub keep: bool,
+    /// Write the same with everything behind it: reasons, pictures, cautions with their sources
+    #[arg(long, value_name = "OUT.html")]
+    pub sheet_full: Option<PathBuf>,
+    /// Write slips for families and cards for the gifts, eight to a page to cut
+    #[arg(long, value_name = "OUT.html")]
+    pub notes: Option<PathBuf>,
     /// Minutes of warning before each step with hands
     #[arg(long, value_name = "MINUTES", default_value_t = crate::report::calendar::REMIND, value_parser = clap::value_parser!(u32).range(0..=1440))]
     pub remind: u32,

@@ -28,7 +28,7 @@ use crate::{
     report::{
         calendar::{self, Component, Options},
         listing::{Detail, chain_of_reasons, listing},
-        plan,
+        notes, plan,
         sheet::{self, SheetOptions},
     },
 };
@@ -63,7 +63,13 @@ pub fn run(args: &PlanArgs, context: Context) -> Result<Reply, Failure> {
         write_calendar(out, &schedule, (args, context), Component::Task)?;
     }
     if let Some(out) = &args.sheet {
-        write_sheet(out, &schedule, args, context.host())?;
+        write_sheet((out, false), &schedule, args, context.host())?;
+    }
+    if let Some(out) = &args.sheet_full {
+        write_sheet((out, true), &schedule, args, context.host())?;
+    }
+    if let Some(out) = &args.notes {
+        write_notes(out, (&plan, &schedule), args, context.host())?;
     }
     if args.keep || args.ics.is_some() || args.sheet.is_some() {
         keep(args, (&schedule, plan.kept.as_ref()), context.host())?;
@@ -147,6 +153,8 @@ fn apart(args: &PlanArgs, context: Context) -> Result<(), Failure> {
         ("ics", args.ics.as_deref()),
         ("ics-tasks", args.ics_tasks.as_deref()),
         ("sheet", args.sheet.as_deref()),
+        ("sheet-full", args.sheet_full.as_deref()),
+        ("notes", args.notes.as_deref()),
     ];
     files::apart(host, &inputs, &outputs)
 }
@@ -210,15 +218,34 @@ fn write_calendar(
 
 /// Writes the sheet; only one of ours is overwritten.
 fn write_sheet(
-    out: &Path,
+    (out, full): (&Path, bool),
     schedule: &Schedule,
     args: &PlanArgs,
     host: &dyn Host,
 ) -> Result<(), Failure> {
     let name = files::shown(out);
-    let page = sheet::write(schedule, &SheetOptions::default())
+    let page = sheet::write(schedule, &SheetOptions { full, ..SheetOptions::default() })
         .map_err(|error| Failure::other(format!("{name} could not be written: {error}")))?;
     files::replace(host, out, &page, ("sheet", sheet::is_ours), args.force)?;
     remark(&format!("wrote {name}: open it in a browser and print it\n"));
+    Ok(())
+}
+
+/// Writes slips and cards; only ours are overwritten.
+fn write_notes(
+    out: &Path,
+    (plan, schedule): (&Plan, &Schedule),
+    args: &PlanArgs,
+    host: &dyn Host,
+) -> Result<(), Failure> {
+    let name = files::shown(out);
+    let page = notes::write(plan, schedule)
+        .map_err(|error| Failure::other(format!("{name} could not be written: {error}")))?;
+    let Some(page) = page else {
+        remark(&format!("the plan has no gifts, so {name} was not written\n"));
+        return Ok(());
+    };
+    files::replace(host, out, &page, ("sheet of notes", notes::is_ours), args.force)?;
+    remark(&format!("wrote {name}: open it in a browser, print it and cut\n"));
     Ok(())
 }

@@ -84,6 +84,9 @@ pub struct Said {
     pub of_ways: Option<String>,
     /// What would help, the best first.
     pub helps: Vec<String>,
+    /// What to ask next in a terminal, where that is more than for all of it.
+    #[serde(skip)]
+    pub next: &'static str,
     /// Whether a short answer does without help.
     pub well: bool,
     /// What widens the band, the widest first.
@@ -197,7 +200,9 @@ impl Said {
 
     fn end(&self, lines: &mut Lines) {
         self.told(lines);
-        lines.line("--more says all there is to say.", styles::QUIET);
+        let next =
+            if self.next.is_empty() { "--more says all there is to say." } else { self.next };
+        lines.line(next, styles::QUIET);
     }
 
     /// All of it, the cautions with their sources.

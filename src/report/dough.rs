@@ -87,6 +87,7 @@ pub fn said(answered: &Answered, reader: Reader<'_>) -> Said {
         of_ways: thickest,
         helps: if ways.is_some() { Vec::new() } else { answers::helps(&answer.helps) },
         well: false,
+        next: "",
         unsure: answers::unsure(&answer.unsure, reader),
         cautions: cares(&answer.cautions, answered.locale),
         notes: notes.into_iter().map(|note| reader.note(note)).collect(),

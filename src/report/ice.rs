@@ -57,7 +57,7 @@ pub fn ice(answered: &Answered, width: usize, length: Length) -> String {
 /// The answer of `solidby ice` in words, for who reads it.
 pub fn said(answered: &Answered, reader: Reader<'_>) -> Said {
     let Answered { answer, question, locale, .. } = answered;
-    let mut rows = to_do(answered, reader);
+    let mut rows = to_do(answered);
     rows.extend(when(answered));
     let each = show_mass(kilograms(answer.mass_kg), locale.units);
     let plural = if question.count == 1 { "" } else { "s" };
@@ -72,6 +72,7 @@ pub fn said(answered: &Answered, reader: Reader<'_>) -> Said {
         taken: words(true),
         rows,
         helps: if answered.is_filled() { Vec::new() } else { helps(answered) },
+        next: "--more says all there is to say; --wet-at how long the rest takes, if still wet.",
         well: answer.verdict == Some(Verdict::Sure),
         unsure: answers::unsure(&answer.unsure, reader),
         cautions: cares(&answer.cautions, *locale),
@@ -91,7 +92,7 @@ fn helps(Answered { answer, .. }: &Answered) -> Vec<String> {
 }
 
 /// When to fill, how many, what to look at.
-fn to_do(answered: &Answered, reader: Reader<'_>) -> Vec<Row> {
+fn to_do(answered: &Answered) -> Vec<Row> {
     let Answered { answer, times, locale, .. } = answered;
     let mut rows = Vec::new();
     if let (true, false) = (times.by.is_some(), answered.is_filled()) {
@@ -107,13 +108,13 @@ fn to_do(answered: &Answered, reader: Reader<'_>) -> Vec<Row> {
     if let ([_, _, ..], false) = (&answer.counts[..], answered.is_filled()) {
         rows.push(Row::of("at once", at_once(&answer.counts)));
     }
-    rows.extend(look(answered, reader));
+    rows.extend(look(answered));
     rows.extend(teaches(answered));
     rows
 }
 
 /// What to look at, and when.
-fn look(answered: &Answered, reader: Reader<'_>) -> Option<Row> {
+fn look(answered: &Answered) -> Option<Row> {
     let Answered { answer, times, locale, .. } = answered;
     let ready = answer.ready_h.filter(|ready| ready.p95.is_finite())?;
     let at = |h: f64, round| clock_after(times.filled, h, round, *locale);
@@ -125,13 +126,9 @@ fn look(answered: &Answered, reader: Reader<'_>) -> Option<Row> {
         Some(by) => locale.from_day(&times.filled, &by),
         None => at(ready.p95, f64::ceil),
     };
-    let again = match reader {
-        Reader::Terminal => ", and --wet-at tells the rest",
-        Reader::Page(_) => "",
-    };
     let words = format!(
         "{at}, tip one: white through and nothing moves is ready; a clear, dark middle or a moving \
-         bubble is still wet{again}"
+         bubble is still wet"
     );
     Some(Row::of("look", words))
 }
@@ -161,6 +158,9 @@ fn when(Answered { answer, times, locale, .. }: &Answered) -> Vec<Row> {
             Row::of("ready", time(answer.nominal.ready_h)),
         ];
     };
+    if solid.p05.is_infinite() {
+        return vec![Row::of("solid", "never".to_owned())];
+    }
     let about = |band| about(times.filled, band, *locale);
     let after = format!("{} after filling", time(solid.p50));
     vec![
@@ -197,7 +197,7 @@ pub(super) fn headline(answered: &Answered) -> String {
                 "{wet}solid about {}, {filled}, but not for sure at all.",
                 after(solid.p50, f64::round)
             ),
-            (Some(_), _) => "No. Most likely it is never solid in this freezer.".to_owned(),
+            (Some(_), _) => "No. It is most likely never solid in this freezer.".to_owned(),
             _ => format!("Solid after {} in these conditions.", time(answer.nominal.solid_h)),
         },
     };

@@ -4,19 +4,16 @@
 //! itself from then on, and each word of care where it comes first, in one short line with a
 //! number; steps that need it again name the number.
 
-use std::collections::{BTreeMap, BTreeSet};
-
 use anstyle::Style;
-use chrono::{DateTime, FixedOffset, NaiveDate};
+use chrono::{DateTime, FixedOffset};
 
 use super::{
     lines::{Lines, styles},
-    phrase,
+    told::{Told, ToldStep, marks},
 };
 use crate::{
     explanation::{Why, changes::Changes},
-    prep::schedule::{Attention, Caution, Schedule, Step},
-    tables::Step as Kind,
+    prep::schedule::{Attention, Caution, Schedule},
     units::Locale,
 };
 
@@ -39,15 +36,15 @@ pub fn listing(schedule: &Schedule, changes: Option<&Changes>, detail: Detail) -
     if let Some(changes) = changes {
         changed(&mut lines, changes, schedule.locale);
     }
-    let led = led(&schedule.steps);
-    let mut days =
-        Days { lines: &mut lines, locale: schedule.locale, detail, day: None, minded: Vec::new() };
-    for (step, after) in schedule.steps.iter().zip(&led) {
-        if let Some(after) = after {
-            days.step(step, after);
+    let Told { steps, minded } = Told::of(schedule);
+    for day in steps.chunk_by(|a, b| a.day == b.day) {
+        for (n, step) in day.iter().enumerate() {
+            if n == 0 {
+                lines.line(&schedule.locale.heading(&step.day), styles::HEADING);
+            }
+            told_step(&mut lines, step, schedule.locale, detail);
         }
     }
-    let minded = days.minded;
     carried(&mut lines, schedule);
     bought(&mut lines, schedule);
     if detail.more {
@@ -150,142 +147,32 @@ fn problems(lines: &mut Lines, schedule: &Schedule) {
     }
 }
 
-/// The days being set.
-struct Days<'a, 's> {
-    lines: &'a mut Lines,
-    locale: Locale,
-    detail: Detail,
-    /// The day of the last step.
-    day: Option<NaiveDate>,
-    /// The cautions so far; each is called by its place, from 1.
-    minded: Vec<&'s Caution>,
-}
-
-impl<'s> Days<'_, 's> {
-    fn step(&mut self, step: &'s Step, after: &[&'s Step]) {
-        let locale = self.locale;
-        let today = step.start.date_naive();
-        if self.day.replace(today) != Some(today) {
-            self.lines.line(&locale.heading(&today), styles::HEADING);
-        }
-        let alone = step.attention == Attention::None;
-        let (time, style) = match alone {
-            true => (locale.time(&step.start), styles::QUIET),
-            false => (locale.times(&step.start, &step.end), styles::ANSWER),
-        };
-        let cautions = std::iter::once(step).chain(after.iter().copied());
-        let (new, again) = self.numbered(cautions.flat_map(|step| &step.cautions));
-        let column = if locale.twelve_hours { 20 } else { 15 };
-        let indent = " ".repeat(column);
-        let (done, about) = what(step, locale);
-        let below = below(step, after, locale).join("; ");
-        let whole = format!("{done}; {below}{about}{again}");
-        let head = format!("  {time}");
-        if below.is_empty() || column + whole.chars().count() > self.detail.width.min(100) {
-            self.lines.row(&head, column, &format!("{done}{about}{again}"), style);
-            if !below.is_empty() {
-                self.lines.hang(&indent, &indent, &below, Style::new());
-            }
-        } else {
-            self.lines.row(&head, column, &whole, style);
-        }
-        if self.detail.reasons && !alone {
-            self.lines.hang(&indent, &indent, &step.because, styles::QUIET);
-        }
-        for (number, caution) in new {
-            let head = format!("{:>width$} ", format!("!{number}"), width = column - 1);
-            self.lines.row(&head, column, &caution.short, styles::CAUTION);
-        }
-    }
-
-    /// Cautions that come first, with their numbers, and in words the numbers of those that came before.
-    fn numbered(
-        &mut self,
-        cautions: impl Iterator<Item = &'s Caution>,
-    ) -> (Vec<(usize, &'s Caution)>, String) {
-        let (mut new, mut again) = (Vec::new(), BTreeSet::new());
-        let before = self.minded.len();
-        for caution in cautions {
-            match self.minded.iter().position(|known| known.id == caution.id) {
-                Some(place) if place < before => drop(again.insert(place + 1)),
-                Some(_) => {}
-                None => {
-                    self.minded.push(caution);
-                    new.push((self.minded.len(), caution));
-                }
-            }
-        }
-        let again: Vec<usize> = again.into_iter().collect();
-        let runs = again.chunk_by(|a, b| a + 1 == *b).map(|run| match run {
-            [first, _, .., last] => format!(" !{first}–{last}"),
-            few => few.iter().map(|number| format!(" !{number}")).collect(),
-        });
-        (new, runs.collect())
-    }
-}
-
-/// For each step what begins by itself as it ends; none for what is told at such a step.
-fn led(steps: &[Step]) -> Vec<Option<Vec<&Step>>> {
-    let ends = |(n, step): (usize, &'_ Step)| {
-        (step.attention != Attention::None).then(|| ((step.end, step.goal.clone()), n))
+/// A step with what stands below it.
+fn told_step(lines: &mut Lines, told: &ToldStep<'_>, locale: Locale, detail: Detail) {
+    let step = told.step;
+    let alone = step.attention == Attention::None;
+    let (time, style) = match alone {
+        true => (locale.time(&step.start), styles::QUIET),
+        false => (locale.times(&step.start, &step.end), styles::ANSWER),
     };
-    let leaders: BTreeMap<_, usize> = steps.iter().enumerate().filter_map(ends).collect();
-    let mut led: Vec<Option<Vec<&Step>>> = vec![Some(Vec::new()); steps.len()];
-    for (n, step) in steps.iter().enumerate() {
-        let leader = leaders.get(&(step.start, step.goal.clone()));
-        let Some(leader) = leader.filter(|_| step.attention == Attention::None) else { continue };
-        if let Some(Some(after)) = led.get_mut(*leader) {
-            after.push(step);
-            led[n] = None;
+    let column = if locale.twelve_hours { 20 } else { 15 };
+    let (head, indent) = (format!("  {time}"), " ".repeat(column));
+    let (below, behind) = (told.below.join("; "), format!("{}{}", told.about, marks(&told.again)));
+    let whole = format!("{}; {below}{behind}", told.done);
+    if below.is_empty() || column + whole.chars().count() > detail.width.min(100) {
+        lines.row(&head, column, &format!("{}{behind}", told.done), style);
+        if !below.is_empty() {
+            lines.hang(&indent, &indent, &below, Style::new());
         }
+    } else {
+        lines.row(&head, column, &whole, style);
     }
-    led
-}
-
-/// What is done; where, where that is not home, and for what.
-fn what(step: &Step, locale: Locale) -> (String, String) {
-    let done = match step.attention {
-        Attention::None => {
-            format!("{} until {}", step.what, locale.from_day(&step.start, &step.end))
-        }
-        Attention::Watch => format!("{} (stay near)", step.what),
-        Attention::Hands => step.what.clone(),
-    };
-    // What is said already, and that it is at home, goes without saying.
-    let told = |words: &String| step.what.contains(words) || step.goal.contains(words);
-    let place = Some(&step.place).filter(|place| *place != "home");
-    let group = step.group.as_ref().filter(|group| !told(group));
-    let parts = place.into_iter().chain([&step.goal]).chain(group);
-    (done, parts.map(|part| format!(" · {part}")).collect())
-}
-
-/// Amounts, what goes on by itself, how sure it is.
-fn below(step: &Step, after: &[&Step], locale: Locale) -> Vec<String> {
-    // Of what is all but certain nothing is said.
-    let sure = |chance: Option<f64>| chance.filter(|chance| *chance < 0.995).map(phrase::percent);
-    let dries: Vec<&Step> =
-        after.iter().copied().filter(|after| after.kind == Kind::AirDry).collect();
-    let amounts = step.amounts.iter().map(|amount| format!("{} {}", amount.what, amount.text));
-    let goes_on = after.iter().map(|after| {
-        let until = locale.from_day(&step.end, &after.end);
-        let sure = sure(after.chance).map_or(String::new(), |sure| format!(" ({sure})"));
-        format!("{} by {until}{sure}", ended(after, &dries))
-    });
-    let own = sure(step.chance).map(|sure| format!("done in time: {sure}"));
-    amounts.chain(goes_on).chain(own).collect()
-}
-
-/// What something is once what goes on by itself has ended; of two waits of drying pieces
-/// the first ends as they are firm.
-fn ended<'s>(step: &'s Step, dries: &[&Step]) -> &'s str {
-    match step.kind {
-        Kind::Freeze => "frozen",
-        Kind::Cool => "cool",
-        Kind::AirDry if dries.iter().any(|other| other.end > step.end) => "firm",
-        Kind::AirDry => "dry through",
-        Kind::Dry => "dry",
-        Kind::Temper => "wet",
-        _ => &step.what,
+    if detail.reasons && !alone {
+        lines.hang(&indent, &indent, &step.because, styles::QUIET);
+    }
+    for (number, caution) in &told.new {
+        let head = format!("{:>width$} ", format!("!{number}"), width = column - 1);
+        lines.row(&head, column, &caution.short, styles::CAUTION);
     }
 }
 

@@ -9,6 +9,7 @@
 //! | moulds, walls, stands, freezers | what ice is made in |
 //! | recipes, ingredients, ovens, finishes | what ornaments are made of |
 //! | tasks, thresholds, cautions, looks | hands' time, limits, words of care, what ready looks like |
+//! | families | what families are told |
 //! | priors | what is not known, as distributions |
 //! | prices | what makes a plan better |
 //! | sources | where all of it comes from |
@@ -17,6 +18,7 @@
 
 mod caution;
 mod craft;
+mod families;
 mod load;
 mod look;
 mod lookup;
@@ -37,6 +39,7 @@ use std::sync::LazyLock;
 
 pub use caution::{Ages, Caution, Dried, Source, SourceKind};
 pub use craft::{Share, Threshold, Work};
+pub use families::{ForFamilies, Paper};
 pub use load::TableError;
 pub use look::Look;
 pub(crate) use lookup::Named;
@@ -97,6 +100,7 @@ tables! {
     PRICES, prices, price: Price in "prices", "price";
     LOOKS, looks, look: Look in "looks", "look";
     CAUTIONS, cautions, caution: Caution in "cautions", "caution";
+    FAMILIES, families, for_families: ForFamilies in "families", "word for families";
     SOURCES, sources, source: Source in "sources", "source";
 }
 

@@ -53,6 +53,7 @@ topics! {
     "priors", "prior", "what is not known, and how to narrow it";
     "looks", "look", "what ready looks like, and what to do where it is not";
     "cautions", "caution", "words of care beside the steps";
+    "families", "families", "what families are told, before and with the gift";
     "sources", "source", "where the numbers come from";
 }
 

@@ -216,9 +216,9 @@ fn a_bare_start_is_the_one_that_was_meant() {
         let ice = ["ice", "--mould", "fox", "--no-diary", "--at", "20:00"];
         Run::of(&ice).with(more).now(now).succeeds().stdout
     };
-    assert!(ask("2026-12-06T20:05:00Z", &[]).contains("Filled Sun 6 Dec 20:00"));
+    assert!(ask("2026-12-06T20:05:00Z", &[]).contains("filled Sun 6 Dec 20:00"));
     let asked = ask("2026-12-06T20:05:00Z", &["--by", "06:00"]);
-    assert!(asked.contains("Firm by Mon 7 Dec 06:00"), "{asked}");
+    assert!(asked.contains("Firm by Mon 7 Dec 06:00, filled Sun 6 Dec 20:00"), "{asked}");
     assert!(asked.contains("Sun 6 Dec 20:00"), "{asked}");
 }
 

@@ -88,7 +88,7 @@ fn ice_is_the_same_to_the_last_digit() {
         let json = page.get(&format!("ice.json?{query}"));
         assert_eq!(json.text(), printed(&[&command[..], &["--json"]].concat()), "{query}");
         let html = page.get(&format!("ice?{query}"));
-        all_on_the_page(&printed(&command), &html.text());
+        all_on_the_page(&printed(&[&command[..], &["--more"]].concat()), &html.text());
     }
 }
 
@@ -116,7 +116,7 @@ fn dough_is_the_same_to_the_last_digit() {
     for (way, command) in [("oven", oven), ("air", air)] {
         let json = page.get(&format!("dough.json?way={way}&{query}"));
         assert_eq!(json.text(), printed(&[&command[..], &["--json"]].concat()), "{way}");
-        let said = printed(&command);
+        let said = printed(&[&command[..], &["--more"]].concat());
         // What both share is on the page once, in the oven's words.
         let own =
             if way == "air" { said.split("What makes this unsure").next().unwrap() } else { &said };

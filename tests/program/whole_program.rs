@@ -436,7 +436,7 @@ fn salted_water_takes_longer_and_too_much_never_gets_firm() {
     let output = solidby(&[&NIGHT[..], &["--salt", "7 %"]].concat());
     assert_eq!(output.code, Some(0));
     let never = output.stdout;
-    assert!(never.contains("most likely never in this freezer"), "{never}");
+    assert!(never.contains("most likely never solid in this freezer"), "{never}");
     let output = solidby(&[&NIGHT[..], &["--salt", "10 %"]].concat());
     assert_eq!(output.code, Some(2));
     assert!(output.stderr.contains("never gets firm"), "{}", output.stderr);

@@ -5,6 +5,7 @@
 //! content policy forbids script and requests should anything slip through.
 
 mod band;
+mod brief;
 mod curve;
 pub mod palette;
 mod row;
@@ -16,6 +17,7 @@ use minijinja::{
 
 use crate::prep::schedule::Schedule;
 use crate::report::clean;
+use brief::Brief;
 use view::View;
 
 /// Why a sheet could not be written: a mistake in the template, not in the plan.
@@ -28,12 +30,14 @@ pub struct SheetError(#[from] minijinja::Error);
 pub struct SheetOptions {
     /// Whether each step says why it is where it is; without, the sheet is shorter.
     pub reasons: bool,
+    /// Whether everything stands behind the face as an appendix.
+    pub full: bool,
 }
 
 impl Default for SheetOptions {
-    /// With reasons.
+    /// The face alone; an appendix with reasons.
     fn default() -> Self {
-        Self { reasons: true }
+        Self { reasons: true, full: false }
     }
 }
 
@@ -42,21 +46,29 @@ const GENERATOR: &str = "solidby prep sheet";
 /// The pattern of a bar that is watched.
 const HATCH: &str = include_str!("hatch.html");
 const FRAME: &str = include_str!("frame.css");
+const BRIEF: &str = include_str!("brief.css");
 const PRINT: &str = include_str!("print.css");
 
 /// The style of the days.
 pub const DAYS: &str = include_str!("days.css");
 
-/// The whole plan as one HTML file: today, the other days, shopping, notes.
+/// The plan as one HTML file: its face, which is two weeks on one side of paper, and behind
+/// it, where all is asked for, today, the other days, shopping, notes, cautions.
 ///
 /// # Errors
 /// [`SheetError`] when the template asks for a value that is not there.
 pub fn write(schedule: &Schedule, options: &SheetOptions) -> Result<String, SheetError> {
-    let css = [palette::css().as_str(), FRAME, DAYS, PRINT].concat();
     let view = View::of(schedule);
-    let (verdict, days) = (verdict(&view)?, in_days(&view, options, true)?);
+    let (css, days) = match options.full {
+        true => ([FRAME, DAYS, PRINT, BRIEF].concat(), in_days(&view, options, true)?),
+        false => ([FRAME, DAYS, BRIEF].concat(), problems(&view)?),
+    };
+    let css = palette::css() + &css;
+    let brief = context! { brief => Serde(Brief::of(schedule)) };
+    let brief = render("brief.html", include_str!("brief.html"), brief)?;
     let values = context! {
-        css, verdict, days, hatch => HATCH, view => Serde(view), generator => GENERATOR,
+        css, brief, days, full => options.full, verdict => verdict(&view)?, hatch => HATCH,
+        view => Serde(view), generator => GENERATOR,
     };
     Ok(schedule.locale.spelled(&render("sheet.html", include_str!("sheet.html"), values)?))
 }
@@ -77,10 +89,15 @@ fn verdict(view: &View<'_>) -> Result<String, SheetError> {
     render("verdict.html", include_str!("verdict.html"), context! { view => Serde(view) })
 }
 
+/// What stands in the way.
+fn problems(view: &View<'_>) -> Result<String, SheetError> {
+    render("problems.html", include_str!("problems.html"), context! { view => Serde(view) })
+}
+
 /// What stands in the way, the days, shopping, notes.
 fn in_days(view: &View<'_>, options: &SheetOptions, ticks: bool) -> Result<String, SheetError> {
     let values = context! { view => Serde(view), reasons => options.reasons, ticks };
-    render("days.html", include_str!("days.html"), values)
+    Ok(problems(view)? + &render("days.html", include_str!("days.html"), values)?)
 }
 
 fn render(name: &str, source: &str, values: minijinja::Value) -> Result<String, SheetError> {

@@ -41,6 +41,7 @@ pub const ROUTES: &[Route] = &[
     (Verb::Get, "plan/steps", steps::steps),
     (Verb::Get, "plan/plan.ics", steps::calendar),
     (Verb::Get, "plan/sheet.html", steps::sheet),
+    (Verb::Get, "plan/notes.html", steps::notes),
     (Verb::Get, "plan.css", |_| {
         let style = [sheet::DAYS, include_str!("plan.css")].concat();
         Ok(Reply::of("text/css; charset=utf-8", style))

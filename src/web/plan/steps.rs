@@ -10,6 +10,7 @@ use crate::{
     prep::schedule::Schedule,
     report::{
         calendar::{self, Options},
+        notes,
         sheet::{self, SheetOptions},
     },
     web::{
@@ -68,6 +69,24 @@ pub fn sheet(asked: &Asked) -> Result<Reply, PageError> {
             Ok(Reply::html(page).with(header::CONTENT_SECURITY_POLICY, SHEET_POLICY.to_owned()))
         }
         Err(error) => look::trouble(asked, StatusCode::INTERNAL_SERVER_ERROR, &error.to_string()),
+    })
+}
+
+/// Slips and cards for families, to be looked at and printed.
+pub fn notes(asked: &Asked) -> Result<Reply, PageError> {
+    with_laid(asked, |open, schedule| {
+        let Ok(plan) = planfile::read(&open.text) else {
+            return Ok(Reply::see(asked.link("plan")));
+        };
+        match notes::write(&plan, schedule) {
+            Ok(Some(page)) => {
+                Ok(Reply::html(page).with(header::CONTENT_SECURITY_POLICY, SHEET_POLICY.to_owned()))
+            }
+            Ok(None) => look::trouble(asked, StatusCode::NOT_FOUND, "The plan has no gifts."),
+            Err(error) => {
+                look::trouble(asked, StatusCode::INTERNAL_SERVER_ERROR, &error.to_string())
+            }
+        }
     })
 }
 

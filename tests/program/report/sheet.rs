@@ -9,7 +9,7 @@ use crate::report::random::{self, HOSTILE};
 use crate::report::scenario::class;
 
 fn sheet(schedule: &Schedule) -> String {
-    write(schedule, &SheetOptions::default()).unwrap()
+    write(schedule, &SheetOptions { full: true, ..SheetOptions::default() }).unwrap()
 }
 
 /// The class when one session cannot be served.
@@ -139,7 +139,7 @@ fn an_empty_plan_has_a_sheet() {
 
 #[test]
 fn reasons_can_be_left_out() {
-    let html = write(&class(), &SheetOptions { reasons: false }).unwrap();
+    let html = write(&class(), &SheetOptions { reasons: false, full: true }).unwrap();
     assert!(!html.contains("Why now"));
     assert!(sheet(&class()).contains("Why now"));
 }
