@@ -78,7 +78,7 @@ fn warnings(
     for (n, ice) in plan.ice.iter().enumerate() {
         let past = ice.sessions.iter().enumerate().filter(|(_, session)| session.at < now);
         warnings.extend(past.map(|(number, session)| {
-            let at = session.at.format("%Y-%m-%d %H:%M");
+            let at = plan.locale().day_and_time(&session.at);
             let words = format!("warning: this session was {at}, which is past");
             (line(Entry::Of(List::Sessions(n), number)), words)
         }));

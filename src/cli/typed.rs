@@ -34,7 +34,11 @@ pub fn count<const MOST: u32>(text: &str) -> Result<u32, CountError> {
             .ok()
             .filter(|number| (1..=MOST).contains(number))
             .ok_or_else(|| wrong(format!("{number} is not in 1..={MOST}"))),
-        Err(error) => Err(wrong(error.to_string())),
+        Err(_) => {
+            let digits: String = text.trim().chars().take_while(char::is_ascii_digit).collect();
+            let example = if digits.is_empty() { "4" } else { &digits };
+            Err(wrong(format!("it is a whole number from 1 to {MOST}, for example {example}")))
+        }
     }
 }
 

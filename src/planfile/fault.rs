@@ -29,6 +29,25 @@ pub struct Fault {
 pub enum Wrong {
     /// No TOML, in the parser's words.
     Syntax(String),
+    /// How much, where how many is asked.
+    NotHowMuch {
+        /// As it was written.
+        text: String,
+        /// A number.
+        example: &'static str,
+    },
+    /// Several names in one text.
+    Together {
+        /// As it was written.
+        text: String,
+        /// The names, with the quotes between them.
+        parts: String,
+    },
+    /// A text in quotes that the format does not have, or in none, where one stands.
+    Quotes {
+        /// Whether they are curly.
+        curly: bool,
+    },
     /// A file that nobody writes by hand.
     TooLong { what: &'static str, bytes: usize },
     /// A list with more entries than a plan may have.
@@ -223,6 +242,8 @@ impl Wrong {
         let (name, about) = (key.name(), key.about());
         match self {
             Self::Syntax(said) | Self::Planning(said) => said.clone(),
+            Self::Quotes { curly: true } => "these quotes are curly".to_owned(),
+            Self::Quotes { curly: false } => "this is in no quotes".to_owned(),
             Self::TooLong { what, bytes } => format!("{what} has {bytes} bytes, which is too long"),
             Self::TooMany { found, .. } => format!("there are {found} of {name}"),
             Self::NoSuchKey { table, .. } => format!("{table} has no key {name}"),
@@ -230,10 +251,12 @@ impl Wrong {
             Self::Empty { .. } => format!("{name} is empty"),
             Self::Kind { is, wanted, .. } => format!("{name} is {is}, and must be {wanted}"),
             Self::Count { .. } => format!("{name} is out of range"),
+            Self::NotHowMuch { text, .. } => format!("{about}“{text}” is how much, not how many"),
             Self::Number { .. } => format!("{about}this number is out of range"),
             Self::Quantity { error, .. } => format!("{about}{error}"),
             Self::Range { text, .. } => format!("{name} is {text}, which is out of range"),
             Self::Name { text, .. } => format!("{about}“{text}” is not known"),
+            Self::Together { text, .. } => format!("{about}“{text}” is several names in one"),
             Self::Zone { name, .. } => format!("{about}there is no zone “{name}”"),
             Self::Hours { error, .. } | Self::Days { error, .. } => format!("{about}{error}"),
             Self::Age { .. } => format!("{name} is not an age in whole years"),
@@ -255,6 +278,14 @@ impl Wrong {
         let example = |value: &str| format!("for example {}", key.example(value));
         Some(match self {
             Self::Syntax(_) | Self::Planning(_) => return None,
+            Self::Quotes { curly: true } => {
+                "type straight ones, as in `title = \"Forest fortnight\"`".to_owned()
+            }
+            Self::Quotes { curly: false } => {
+                "put it in straight quotes; a date has none and is written year first, as in \
+                 2026-12-09T09:30:00"
+                    .to_owned()
+            }
             Self::TooLong { .. } => "a file has at most 1 MiB".to_owned(),
             Self::TooMany { most, .. } => format!("a file has at most {most}; make two of it"),
             Self::NoSuchKey { near: Some(near), .. } => format!("did you mean `{near}`?"),
@@ -267,10 +298,15 @@ impl Wrong {
             }
             Self::Kind { example, .. } => format!("write {}", key.example(example)),
             Self::Count { low, high } => format!("a whole number from {low} to {high}"),
+            Self::NotHowMuch { text, example: number } => format!(
+                "what each holds is `volume = \"{text}\"`; how many there are is {}",
+                key.example(number)
+            ),
             Self::Number { most } => {
                 format!("a number between -{most} and {most}, for example 4.5")
             }
             Self::Range { range, example: value, .. } => format!("{range}; {}", example(value)),
+            Self::Together { parts, .. } => format!("write \"{parts}\""),
             Self::Name { near: Some(near), .. } => format!("did you mean “{near}”?"),
             Self::Name { known, .. } => names(key, known),
             Self::Zone { near: Some(near), .. } => format!("did you mean “{near}”?"),
@@ -394,7 +430,9 @@ impl Rule {
             Self::NoPlace(place) => {
                 format!("add `{place} = [\"daily 18:30-21:30\"]` under [hours]").into()
             }
-            Self::SameName { .. } => "give each its own name".into(),
+            Self::SameName { name, .. } => {
+                format!("give each its own name, for example “{name} 2”").into()
+            }
             Self::NothingToPrepare => "add an [[ice]] or an [[ornament]]".into(),
             Self::NoSession => format!("add `session = {SESSIONS_EXAMPLE}`").into(),
             Self::ClosedSession(_) => "choose another day".into(),
@@ -409,7 +447,7 @@ impl Rule {
                 "leave at least 5 mm and a twentieth of the piece on each side".into()
             }
             Self::DoesNotMeet { days, .. } => format!("its days are {days}").into(),
-            Self::OutsideHours { .. } => "move the session, or widen [hours]".into(),
+            Self::OutsideHours { .. } => "move the session, or give the place longer hours".into(),
             Self::Skipped(_) => "move the session".into(),
             Self::NoClassBefore { .. } => "choose a day in a week in which the group meets".into(),
             Self::FillTooDeep => "fill to at most nine tenths of `depth`: ice takes a tenth more \

@@ -57,7 +57,7 @@ impl FromStr for Days {
 
     fn from_str(text: &str) -> Result<Self, HoursError> {
         let mut days = 0;
-        for word in text.split([' ', ',']).filter(|word| !word.is_empty()) {
+        for word in text.split([' ', ',']).filter(|word| !word.is_empty() && *word != "and") {
             days |= day_word(word)?;
         }
         if days == 0 { Err(HoursError::NotADay(text.to_owned())) } else { Ok(Self(days)) }
@@ -177,7 +177,7 @@ fn joined(text: &str) -> String {
         }
     }
     if let [days @ .., from, to, until] = &words[..]
-        && ["-", "–", "to"].contains(&to.as_str())
+        && ["-", "–", "to", "until"].contains(&to.as_str())
         && time_of_day(from).is_some()
     {
         let times = format!("{from}-{until}");

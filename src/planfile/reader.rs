@@ -11,10 +11,14 @@ use toml::{
 
 use super::{
     fault::{Fault, Rule, Wrong},
+    hours::{Opening, dates},
     key::{Key, Need, Table, Value, american, look, schema_name},
     values::{Meaning, day, kind, text, unknown},
 };
-use crate::tables::{Named, nearest};
+use crate::{
+    tables::{Named, nearest},
+    units::time_of_day,
+};
 
 /// Nobody mends more at a time; what is found beyond is not kept.
 pub const MOST_FAULTS: usize = 500;
@@ -56,7 +60,13 @@ fn what_file(table: Table) -> &'static str {
 fn syntax(error: &toml::de::Error, text: &str) -> Fault {
     let end = text.len();
     let span = error.span().map_or(0..0, |span| span.start.min(end)..span.end.min(end));
-    Fault::whole(span, Wrong::Syntax(error.message().to_owned()))
+    let line = text.get(span.start..).and_then(|rest| rest.lines().next()).unwrap_or_default();
+    let curly = ['“', '”', '‘', '’', '„'].iter().any(|quote| line.contains(*quote));
+    let wrong = match error.message().starts_with("string values must be quoted") || curly {
+        true => Wrong::Quotes { curly },
+        false => Wrong::Syntax(error.message().to_owned()),
+    };
+    Fault::whole(span, wrong)
 }
 
 /// A value of the file with the bytes it stands on.
@@ -178,11 +188,27 @@ impl<'a> Reader<'a> {
     ) -> Option<T> {
         let row = self.of.key(key)?;
         match (self.found(key), row.need) {
-            (Some(found), _) => self.noted(key, found.span(), read(row, found.get_ref())),
+            (Some(found), _) => {
+                let read = read(row, found.get_ref());
+                let read = read.map_err(|wrong| self.with_own_date(row, found.get_ref(), wrong));
+                self.noted(key, found.span(), read)
+            }
             (None, Need::Default(value, _)) => {
                 DeValue::parse(value).ok().and_then(|value| read(row, value.get_ref()).ok())
             }
             (None, _) => None,
+        }
+    }
+
+    /// A date in quotes is mended by itself, in the year that is nearest to the file's others.
+    fn with_own_date(&self, row: &Key, value: &DeValue<'_>, wrong: Wrong) -> Wrong {
+        let (Wrong::Kind { is, wanted, .. }, Some(typed)) = (&wrong, value.as_str()) else {
+            return wrong;
+        };
+        let dated = matches!(row.value, Value::Day | Value::Moment);
+        match dated_as_typed(typed, row, self.first_day()).filter(|_| dated) {
+            Some(example) => Wrong::Kind { is, wanted, example },
+            None => wrong,
         }
     }
 
@@ -341,13 +367,29 @@ impl<'a> Reader<'a> {
     }
 }
 
+/// A typed day as the file writes it; with the time of the example where none is typed.
+fn dated_as_typed(typed: &str, row: &Key, near: Option<NaiveDate>) -> Option<String> {
+    let words: Vec<&str> = typed.split([' ', ',', 'T']).filter(|word| !word.is_empty()).collect();
+    let (day, rest) = match words[..] {
+        [one, ref rest @ ..] if one.contains('-') => (dates(one, near).ok()?, rest.to_vec()),
+        [a, b, ref rest @ ..] => (dates(&format!("{a} {b}"), near).ok()?, rest.to_vec()),
+        _ => return None,
+    };
+    let (day, time) = (day.start(), time_of_day(&rest.concat()));
+    match (row.value, time) {
+        (Value::Day, _) => Some(day.to_string()),
+        (_, Some(time)) => Some(format!("{day}T{}", time.format("%H:%M:%S"))),
+        (_, None) => Some(format!("{day}{}", row.example.get(10..)?)),
+    }
+}
+
 /// The entries of a list; wrong where there are more than its row allows.
 ///
 /// # Errors
 /// When it is no list, or too long.
 fn array<'v>(row: &Key, value: &'v DeValue<'v>) -> Result<Vec<Found<'v>>, Wrong> {
     let Some(entries) = value.as_array() else {
-        return Err(kind(value, "a list in square brackets", row.example));
+        return Err(kind(value, "a list in square brackets", &listed(row, value)));
     };
     let most = match row.value {
         Value::Openings(most)
@@ -364,6 +406,18 @@ fn array<'v>(row: &Key, value: &'v DeValue<'v>) -> Result<Vec<Found<'v>>, Wrong>
     }
 }
 
+/// The list that a text with commas was meant to be; hours that are none, as the example.
+fn listed(row: &Key, value: &DeValue<'_>) -> String {
+    let parts: Vec<&str> = value.as_str().unwrap_or_default().split(',').map(str::trim).collect();
+    let hours = |part: &&str| Opening::near(part, NaiveDate::from_ymd_opt(2000, 1, 1)).is_ok();
+    let read = !matches!(row.value, Value::Openings(_)) || parts.iter().all(hours);
+    if !value.is_str() || !read || parts.iter().any(|part| part.is_empty()) {
+        return row.example.to_owned();
+    }
+    let parts: Vec<String> = parts.iter().map(|part| format!("\"{part}\"")).collect();
+    format!("[{}]", parts.join(", "))
+}
+
 fn one_word(row: &Key, value: &DeValue<'_>) -> Result<&'static str, Wrong> {
     let (Value::Word(words) | Value::Words(words, _)) = row.value else {
         return Err(Wrong::Empty { example: row.example });
@@ -376,5 +430,11 @@ fn one_word(row: &Key, value: &DeValue<'_>) -> Result<&'static str, Wrong> {
 /// The position of a name among those known.
 fn one_of(row: &Key, value: &DeValue<'_>, known: &[&str]) -> Result<usize, Wrong> {
     let text = text(row, value)?;
-    known.iter().position(|name| *name == text).ok_or_else(|| unknown(text, known))
+    known.iter().position(|name| *name == text).ok_or_else(|| {
+        let parts: Vec<&str> = text.split(',').map(str::trim).collect();
+        match parts.len() > 1 && parts.iter().all(|part| known.contains(part)) {
+            true => Wrong::Together { text: text.to_owned(), parts: parts.join("\", \"") },
+            false => unknown(text, known),
+        }
+    })
 }

@@ -84,7 +84,10 @@ impl Meaning for u32 {
             _ => (0, Self::MAX),
         };
         let Some(number) = value.as_integer() else {
-            return Err(kind(value, "a whole number", &low.max(4).to_string()));
+            return Err(match value.as_str().filter(|text| units::volume(text).is_ok()) {
+                Some(text) => Wrong::NotHowMuch { text: text.to_owned(), example: key.example },
+                None => kind(value, "a whole number", &counted(key, value)),
+            });
         };
         let number = i64::from_str_radix(number.as_str(), number.radix()).ok();
         number
@@ -92,6 +95,13 @@ impl Meaning for u32 {
             .filter(|number| (low..=high).contains(number))
             .ok_or(Wrong::Count { low, high })
     }
+}
+
+/// The number that a text begins with: of `17 children` it is 17.
+fn counted(key: &Key, value: &DeValue<'_>) -> String {
+    let text = value.as_str().unwrap_or_default().trim();
+    let digits = text.find(|c: char| !c.is_ascii_digit()).map_or(text, |end| &text[..end]);
+    if digits.is_empty() { key.example.to_owned() } else { digits.to_owned() }
 }
 
 /// `"2 years"`.

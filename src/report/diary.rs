@@ -197,13 +197,9 @@ fn fit_one(lines: &mut Lines, appliance: &Appliance) {
     }
     lines.blank();
     let effort = &fit.effort;
-    let moved = match effort.moves {
-        0 => String::new(),
-        n => format!(", {:.0} after moving them {n} times", effort.effective),
-    };
     let words = format!(
-        "Weights: {:.0} of {} draws effective{moved}. A note counts half after {HALF_LIFE_DAYS:.0} days.",
-        effort.effective_at_first, effort.draws
+        "Of {} kitchens tried, {:.0} fit these notes. A note counts half after {HALF_LIFE_DAYS:.0} days.",
+        effort.draws, effort.effective_at_first
     );
     lines.line(&words, styles::QUIET);
     for note in appliance.notes.iter().filter(|note| note.noted.odd) {
@@ -218,7 +214,7 @@ fn fit_one(lines: &mut Lines, appliance: &Appliance) {
         let times: Vec<String> = appliance.looks.iter().map(|look| time(look.after_h)).collect();
         let last = appliance.looks.last().map_or(0.0, |look| 100.0 * look.teaches);
         let words = format!(
-            "The next look at the same blocks teaches most {} after filling: on average {last:.0} % of what is still open.",
+            "The next look at the same blocks teaches most {} after filling: {last:.0} % of what is still open.",
             times.join(" and ")
         );
         lines.line(&words, Style::new());

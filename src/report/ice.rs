@@ -98,7 +98,9 @@ fn to_do(answered: &Answered) -> Vec<Row> {
     if let (true, false) = (times.by.is_some(), answered.is_filled()) {
         let words = match fill_by(answer, *times) {
             Some(last) => {
-                let last = clock_after(last, 0.0, f64::floor, *locale);
+                let spare = last.timestamp().rem_euclid(300);
+                let last = last - chrono::Duration::seconds(spare);
+                let last = locale.from_day(&times.now, &last);
                 format!("{last} at the latest, to be sure")
             }
             None => "it is too late to be sure of it".to_owned(),

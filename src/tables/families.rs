@@ -14,6 +14,14 @@ pub enum Paper {
     Card,
 }
 
+/// What a gift has.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Needs {
+    /// A photo glued in.
+    Photo,
+}
+
 /// A sentence for families.
 #[derive(Debug, Clone, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -24,9 +32,8 @@ pub struct ForFamilies {
     pub on: Paper,
     /// The id of the caution that it says.
     pub caution: Option<String>,
-    /// Whether it is for gifts with a photo only.
-    #[serde(default)]
-    pub photo: bool,
+    /// What gifts it is for have, where it is not for all.
+    pub needs: Option<Needs>,
     /// The sentence, with names in braces to be filled in.
     pub text: String,
     /// The id of its source.

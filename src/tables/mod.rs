@@ -39,7 +39,7 @@ use std::sync::LazyLock;
 
 pub use caution::{Ages, Caution, Dried, Source, SourceKind};
 pub use craft::{Share, Threshold, Work};
-pub use families::{ForFamilies, Paper};
+pub use families::{ForFamilies, Needs, Paper};
 pub use load::TableError;
 pub use look::Look;
 pub(crate) use lookup::Named;

@@ -111,7 +111,9 @@ impl<Q> Kind<Q> {
         if word.is_empty() {
             return Err(self.wrong(typed, NoQuantity::NoUnit));
         }
-        let known = self.units.iter().find(|(names, _)| names.contains(&word));
+        // Telephones make curly quotes of straight ones.
+        let typed_word = if ["”", "“", "″"].contains(&word) { "\"" } else { word };
+        let known = self.units.iter().find(|(names, _)| names.contains(&typed_word));
         known.map(|(_, make)| *make).ok_or_else(|| {
             let names = self.units.iter().filter_map(|(names, _)| names.first().copied());
             let accepted = names.collect::<Vec<_>>().join(", ");

@@ -24,6 +24,9 @@ pub enum TimeError {
         "“{0}” is not a time; for example 20:00, “8:00 pm”, “tomorrow 07:00”, “Tue 07:00” or 2026-12-08T07:00:00"
     )]
     NotATime(String),
+    /// A day without a time of day.
+    #[error("“{0}” has no time of day; for example “{0} 9:30 am” or “{0} 20:00”")]
+    NoTimeOfDay(String),
     /// Its order of month and day can be read both ways.
     #[error(
         "“{typed}” can mean {} or {}; write one of these",
@@ -54,12 +57,16 @@ pub fn read_time(
     after: DateTime<Zone>,
 ) -> Result<DateTime<Zone>, TimeError> {
     let zone = now.timezone();
+    let text = text.trim().trim_matches(['“', '”', '‘', '’', '"', '\'']);
     if let Some(written) = full(text.trim(), zone) {
         return Ok(written?);
     }
     let lost = || TimeError::NotATime(text.to_owned());
     let words = text.to_lowercase();
-    let (day, time) = day_and_time(&words).ok_or_else(lost)?;
+    let (day, time) = day_and_time(&words).ok_or_else(|| match is_day(&words) {
+        true => TimeError::NoTimeOfDay(text.to_owned()),
+        false => lost(),
+    })?;
     let today = now.date_naive();
     let on = |day: NaiveDate| instant(&zone, day.and_time(time)).map_err(TimeError::from);
     let at = match day[..] {
@@ -145,6 +152,19 @@ pub fn full(text: &str, zone: Zone) -> Option<Result<DateTime<Zone>, Skipped>> {
 /// Whether it is a time of day alone.
 pub fn is_bare(text: &str) -> bool {
     day_and_time(&text.to_lowercase()).is_some_and(|(day, _)| day.is_empty())
+}
+
+/// Whether it is a day alone, as people say it.
+fn is_day(text: &str) -> bool {
+    match text.split_whitespace().collect::<Vec<_>>()[..] {
+        [one] => {
+            ["today", "tonight", "tomorrow", "yesterday"].contains(&one)
+                || one.parse::<Weekday>().is_ok()
+                || NaiveDate::parse_from_str(one, "%Y-%m-%d").is_ok()
+        }
+        [a, b] => month_and_day(a, b).is_some(),
+        _ => false,
+    }
 }
 
 /// The words of the day, and the time behind them.

@@ -25,7 +25,8 @@ ORACLE_FILES=$(cd "$files" && pwd) cargo test -q --locked --test program -- --ig
 for plan in "$@"; do
     out=$files/plan-$(basename "$plan" .toml)
     status=0
-    "$bin" plan "$plan" --now $now --json --ics "$out.ics" --sheet "$out.html" >"$out.json" || status=$?
+    "$bin" plan "$plan" --now $now --json --ics "$out.ics" --sheet "$out.html" \
+        --sheet-full "$out-full.html" --notes "$out-notes.html" >"$out.json" || status=$?
     # 3: the plan cannot be done; it is written all the same.
     [ $status -eq 0 ] || [ $status -eq 3 ]
 done

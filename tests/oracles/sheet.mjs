@@ -13,6 +13,8 @@ const WIDTHS = { phone: 390, narrow: 320, desk: 1440 };
 const PAPERS = { Letter: [612, 792], A4: [595, 842] }; // points
 const AXE = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
 const RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"];
+// Two weeks stand on one side of paper.
+const ONE_SIDE = /^plan-(forest-fortnight|monsoon-stars)\.html$/;
 const WHOLE = ".row, .carry, .problem, tbody tr, .band";
 
 const executablePath = BROWSERS.find((path) => path && existsSync(path));
@@ -105,7 +107,10 @@ async function print(path) {
       if (first < 0 || last < 0) faults.push(`${path} on ${format}: a ${name} is missing`);
       else if (first !== last && tall < 600) faults.push(`${path} on ${format}: a ${name} is cut by the end of page ${first + 1}`);
     });
-    const size = execFileSync("pdfinfo", [pdf], { encoding: "utf8" }).match(/Page size:\s+([\d.]+) x ([\d.]+)/);
+    const info = execFileSync("pdfinfo", [pdf], { encoding: "utf8" });
+    const sides = Number(info.match(/Pages:\s+(\d+)/)?.[1]);
+    if (ONE_SIDE.test(basename(path)) && sides !== 1) faults.push(`${path}: ${sides} sides of ${format}, not one`);
+    const size = info.match(/Page size:\s+([\d.]+) x ([\d.]+)/);
     if (!size || Math.abs(size[1] - width) > 2 || Math.abs(size[2] - height) > 2) {
       faults.push(`${path}: ${format} came out as ${size?.[0]}`);
     }

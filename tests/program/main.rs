@@ -10,6 +10,7 @@ mod diary_file;
 mod faults;
 mod fuzz_entries;
 mod limits;
+mod mistakes;
 mod outside;
 mod own_pan;
 mod page;

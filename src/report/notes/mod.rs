@@ -8,7 +8,7 @@ use super::clean::{named, one_line};
 use super::sheet::{SheetError, environment, palette};
 use crate::planfile::{Finish, Group, Ornament, Plan};
 use crate::prep::schedule::{Schedule, Step};
-use crate::tables::{self, ForFamilies, Paper, Step as Kind};
+use crate::tables::{self, ForFamilies, Needs, Paper, Step as Kind};
 use crate::units::show_length;
 
 /// The writer's name in every such file.
@@ -111,7 +111,7 @@ impl Gift<'_> {
             (Paper::Card, Some(id)) => cautions.any(|caution| caution.id == *id),
             _ => true,
         };
-        minded && (photo || !row.photo)
+        minded && (photo || row.needs != Some(Needs::Photo))
     }
 
     /// The sentence with its names filled in; none where one is not known.
@@ -137,10 +137,15 @@ impl Gift<'_> {
         Some(words)
     }
 
-    /// The last day on which the dough has not come to the table yet, or before the photo.
+    /// The first day after the slips go home on which these children have dough or photos.
     fn back(&self) -> Option<String> {
-        let touched = [Kind::Mix, Kind::Paint, Kind::Gather];
-        let first = self.steps().find(|step| touched.contains(&step.kind))?;
+        let touched = [Kind::Mix, Kind::Roll, Kind::Paint, Kind::Gather];
+        let home = self.of_group(Kind::Gather).next().map(|step| step.start.date_naive());
+        let first = self.steps().find(|step| {
+            let own = step.group.as_ref().is_none_or(|group| *group == self.group.name);
+            let later = home.is_none_or(|home| step.start.date_naive() > home);
+            touched.contains(&step.kind) && own && later
+        })?;
         Some(self.schedule.locale.long_day(&first.start))
     }
 

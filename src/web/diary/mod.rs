@@ -13,7 +13,7 @@ use crate::report::{
     answers::{band, time},
     diary::{Appliance, NoteShown},
 };
-use crate::units::zone::Zone;
+use crate::units::{Locale, zone::Zone};
 
 /// The paths of this page.
 pub const ROUTES: &[Route] = &[(Verb::Get, "diary", show), (Verb::Post, "diary/look", add_look)];
@@ -26,7 +26,7 @@ fn show(asked: &Asked) -> Result<Reply, PageError> {
         Ok(shown) => shown,
         Err(refusal) => return look::trouble(asked, StatusCode::OK, &refusal.words()),
     };
-    let now = asked.now;
+    let now = (asked.now, Locale::of(asked.units(), None));
     let appliances: Vec<Value> =
         shown.appliances.iter().map(|appliance| appliance_values(appliance, now)).collect();
     let noted = asked.query.get("noted");
@@ -34,7 +34,7 @@ fn show(asked: &Asked) -> Result<Reply, PageError> {
     look::page(asked, "Diary", include_str!("diary.html"), values)
 }
 
-fn appliance_values(appliance: &Appliance, now: DateTime<Zone>) -> Value {
+fn appliance_values(appliance: &Appliance, now: (DateTime<Zone>, Locale)) -> Value {
     let looks: Vec<String> = appliance.looks.iter().map(|look| time(look.after_h)).collect();
     context! {
         kind => appliance.kind,
@@ -50,7 +50,11 @@ fn appliance_values(appliance: &Appliance, now: DateTime<Zone>) -> Value {
     }
 }
 
-fn note_values(note: &NoteShown, appliance: &Appliance, now: DateTime<Zone>) -> Value {
+fn note_values(
+    note: &NoteShown,
+    appliance: &Appliance,
+    (now, locale): (DateTime<Zone>, Locale),
+) -> Value {
     let NoteShown { told, noted } = note;
     let at = DateTime::parse_from_rfc3339(&told.at).ok();
     let recent = at.is_some_and(|at| now.signed_duration_since(at).num_days() < RECENT_DAYS);
@@ -61,7 +65,7 @@ fn note_values(note: &NoteShown, appliance: &Appliance, now: DateTime<Zone>) -> 
     context! {
         number => told.number,
         at => &told.at,
-        when => at.map(|at| at.format("%a %-d %b %H:%M").to_string()),
+        when => at.map(|at| locale.day_and_time(&at)),
         made => &told.made,
         seen => told.seen_words(),
         before => noted.before_h.as_ref().map(band),

@@ -1,0 +1,125 @@
+//! Mistakes that people make, each mended at the first try by what the message says.
+
+use crate::run::Run;
+
+const DEMO: &str = include_str!("../../demo/forest-fortnight.toml");
+
+/// In the demo `right` is written as `wrong`; the message has `mend`, and with it in the
+/// place of `wrong` the file is sound.
+fn mended(right: &str, wrong: &str, mend: &str) {
+    let text = DEMO.replacen(right, wrong, 1);
+    assert_ne!(text, DEMO, "{right} is not in the demo");
+    let said = Run::of(&["check", "plan.toml"]).file("plan.toml", &text).exits(2).stderr;
+    assert!(said.contains(mend), "{wrong}: no “{mend}” in\n{said}");
+    let text = text.replacen(wrong, mend, 1);
+    Run::of(&["check", "plan.toml"]).file("plan.toml", &text).succeeds();
+}
+
+#[test]
+fn a_list_typed_with_commas() {
+    mended(
+        "groups = [\"Otters\", \"Wrens\"]",
+        "groups = \"Otters, Wrens\"",
+        "groups = [\"Otters\", \"Wrens\"]",
+    );
+}
+
+#[test]
+fn two_names_in_one() {
+    mended("\"Otters\", \"Wrens\"", "\"Otters, Wrens\"", "\"Otters\", \"Wrens\"");
+}
+
+#[test]
+fn a_list_of_one_without_brackets() {
+    mended(
+        "closed = [\"2026-12-21 to 2027-01-01\"]",
+        "closed = \"Dec 21 to Jan 1\"",
+        "closed = [\"Dec 21 to Jan 1\"]",
+    );
+}
+
+#[test]
+fn seventeen_children_in_words() {
+    mended("children = 11", "children = \"17 children\"", "children = 17");
+}
+
+#[test]
+fn a_day_as_people_say_it() {
+    mended("give = 2026-12-18", "give = \"Dec 17\"", "give = 2026-12-17");
+}
+
+#[test]
+fn a_session_as_people_say_it() {
+    mended("at = 2026-12-09T09:30:00", "at = \"Dec 9 10:30 am\"", "at = 2026-12-09T10:30:00");
+}
+
+#[test]
+fn a_session_without_its_time() {
+    mended("at = 2026-12-09T09:30:00", "at = 2026-12-09", "at = 2026-12-09T09:30:00");
+}
+
+#[test]
+fn hours_without_their_end() {
+    mended("home   = [\"daily 06:15-07:15\", ", "home   = [\"5pm\", ", "\"daily 18:30-21:30\"");
+}
+
+#[test]
+fn a_temperature_without_its_unit() {
+    mended("at = \"200 F\"", "at = 200", "at = \"200 F\"");
+}
+
+#[test]
+fn a_group_misspelled() {
+    mended("{ group = \"Otters\"", "{ group = \"Oters\"", "Otters");
+}
+
+#[test]
+fn how_much_where_how_many_is_asked() {
+    mended("own = 4", "own = 4\ncups = \"1/2 cup\"", "cups = 12");
+}
+
+#[test]
+fn curly_quotes_are_named() {
+    let text = DEMO.replace("title = \"Forest fortnight\"", "title = “Forest fortnight”");
+    let said = Run::of(&["check", "plan.toml"]).file("plan.toml", &text).exits(2).stderr;
+    assert!(said.contains("curly") && said.contains("title = \"Forest fortnight\""), "{said}");
+    let inches = DEMO.replace("thickness = \"1/4 in\"", "thickness = \"1/4”\"");
+    Run::of(&["check", "plan.toml"]).file("plan.toml", &inches).succeeds();
+}
+
+#[test]
+fn two_things_of_one_name() {
+    let text = DEMO.replace("name = \"Wrens\"", "name = \"Otters\"");
+    let said = Run::of(&["check", "plan.toml"]).file("plan.toml", &text).exits(2).stderr;
+    assert!(said.contains("two [[group]] are called “Otters”"), "{said}");
+    assert!(said.contains("for example “Otters 2”"), "{said}");
+}
+
+#[test]
+fn hours_as_people_say_them_are_read() {
+    let hours =
+        "home = [\"Mon-Fri 6 pm to 9 pm\", \"daily 6:15am-7:15am\", \"Sat and Sun 9am until 9pm\"]";
+    let line = DEMO.lines().find(|line| line.starts_with("home ")).unwrap();
+    let text = DEMO.replace(line, hours);
+    Run::of(&["check", "plan.toml"]).file("plan.toml", &text).succeeds();
+}
+
+#[test]
+fn times_on_the_command_line() {
+    let ice = |by: &str| {
+        Run::of(&["ice", "--mold", "fox", "--no-diary", "--by", by]).now("2026-12-06T18:00:00")
+    };
+    let said = ice("Dec 9").exits(2).stderr;
+    assert!(said.contains("“Dec 9 9:30 am”"), "{said}");
+    for by in ["Dec 9 9:30 am", "5pm", "“tomorrow 07:00”", "tonight 11:00"] {
+        ice(by).succeeds();
+    }
+}
+
+#[test]
+fn a_number_of_blocks_in_words() {
+    let ice = |count: &str| Run::of(&["ice", "--mould", "fox", "--no-diary", "--count", count]);
+    let said = ice("6 blocks").exits(2).stderr;
+    assert!(said.contains("for example 6"), "{said}");
+    ice("6").succeeds();
+}
