@@ -102,13 +102,15 @@ impl Followed<'_> {
         let kept = self.replay.reserves.iter().find(|reserve| reserve.of == task);
         if let Some(kept) = kept.filter(|kept| kept.needed >= RARE) {
             let [now, then] = [at, kept.start].map(|tick| self.draft.clock.instant(tick));
-            if_not += &format!(" A time is kept for it {}.", moment_words(now, then));
+            if_not +=
+                &format!(" A time is kept for it {}.", moment_words(now, then, self.draft.locale));
         }
         if warning.is_some_and(|later| later.after_wet >= 0.5) {
             if_not += " The later rounds will then probably be late too: say what you saw, and they are planned anew.";
         }
         let at = self.draft.clock.instant(at);
-        Some((LookAt { at, see: self.seen(row, span, weights.as_ref()), if_not, chance }, weights))
+        let (see, short) = (self.seen(row, span, weights.as_ref()), row.short.clone());
+        Some((LookAt { at, see, short, if_not, chance }, weights))
     }
 
     /// What ready looks like: on a scale first of all.

@@ -31,8 +31,7 @@ use crate::{
     uncertainty::Posterior,
     units::{
         Length, Locale, System, ThermodynamicTemperature, Time, Volume, celsius, cubic_metres,
-        fraction,
-        hours, in_grams, in_hours, in_metres,
+        fraction, hours, in_grams, in_hours, in_metres,
     },
 };
 

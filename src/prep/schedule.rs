@@ -180,6 +180,9 @@ pub struct LookAt {
     pub at: DateTime<Tz>,
     /// What ready looks like.
     pub see: String,
+    /// The same in a few words, for people.
+    #[serde(skip)]
+    pub short: String,
     /// What to do where it does not.
     pub if_not: String,
     /// The chance that it is ready then.

@@ -12,8 +12,9 @@ use crate::{
     planfile::Happened,
     prep::{
         schedule::{Attention, Schedule},
-        steps::{pieces, time_words},
+        steps::pieces,
     },
+    units::Locale,
 };
 
 /// Something that was told, or taken back.
@@ -36,7 +37,7 @@ pub fn did(told: &[Told], schedule: &Schedule, changes: &Changes, width: usize) 
     for one in told {
         lines.line(&noted(one, schedule), styles::ANSWER);
     }
-    changed(&mut lines, changes);
+    changed(&mut lines, changes, schedule.locale);
     if let Some(chance) = &schedule.promise.chance {
         let words = format!("All of the plan in time: {}.", phrase::chance(chance.all));
         lines.line(&words, Style::new());
@@ -49,12 +50,14 @@ pub fn did(told: &[Told], schedule: &Schedule, changes: &Changes, width: usize) 
         }
     }
     now(&mut lines, schedule);
-    lines.finish()
+    schedule.locale.spelled(&lines.finish())
 }
 
 fn noted(told: &Told, schedule: &Schedule) -> String {
     let Told { what, happened, back } = told;
-    let when = |at: crate::planfile::Moment| time_words(at.0.with_timezone(&schedule.timezone));
+    let when = |at: crate::planfile::Moment| {
+        schedule.locale.day_and_time(&at.0.with_timezone(&schedule.timezone))
+    };
     let at = when(happened.at);
     let state = match happened {
         _ if happened.skipped => "not done".to_owned(),
@@ -72,8 +75,8 @@ fn noted(told: &Told, schedule: &Schedule) -> String {
     format!("{head}: {what}: {state}.")
 }
 
-fn changed(lines: &mut Lines, changes: &Changes) {
-    let all = moved_words(changes);
+fn changed(lines: &mut Lines, changes: &Changes, locale: Locale) {
+    let all = moved_words(changes, locale);
     if all.is_empty() {
         lines.line("Nothing else moves.", Style::new());
     }
@@ -95,7 +98,12 @@ fn now(lines: &mut Lines, schedule: &Schedule) {
         lines.line("Nothing is left to do.", Style::new());
         return;
     };
-    let words = format!("{}: {}  [{}]", time_words(next.start), next.what, next.follow.short);
+    let words = format!(
+        "{}: {}  [{}]",
+        schedule.locale.day_and_time(&next.start),
+        next.what,
+        next.follow.short
+    );
     lines.hang("Next: ", "      ", &words, styles::ANSWER);
     if let Some(look) = next.follow.looks.first() {
         lines.hang("      ", "      ", &format!("Look: {}", look.see), Style::new());

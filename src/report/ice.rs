@@ -12,6 +12,7 @@ use crate::{
         Note,
         ice::{AtOnce, IceAnswer, IceQuestion, LookAt},
     },
+    tables,
     uncertainty::Verdict,
     units::{Locale, in_hours, kilograms, show_mass, zone::Zone},
 };
@@ -128,11 +129,8 @@ fn look(answered: &Answered) -> Option<Row> {
         Some(by) => locale.from_day(&times.filled, &by),
         None => at(ready.p95, f64::ceil),
     };
-    let words = format!(
-        "{at}, tip one: white through and nothing moves is ready; a clear, dark middle or a moving \
-         bubble is still wet"
-    );
-    Some(Row::of("look", words))
+    let see = &tables::look_before(tables::Step::TurnOut)?.see;
+    Some(Row::of("look", format!("{at}. {see}")))
 }
 
 /// At what waking hour a look teaches the diary most.

@@ -79,17 +79,17 @@ pub fn chain_of_reasons(chain: &[Why], locale: Locale, width: usize) -> String {
 
 /// What moved, what is new, what is gone.
 fn changed(lines: &mut Lines, changes: &Changes, locale: Locale) {
-    let short = |at: DateTime<FixedOffset>| locale.day_and_time(&at);
     if changes.is_empty() {
         lines.blank();
         lines.line("Nothing changed since the earlier plan.", styles::HEADING);
         return;
     }
-    lines.section("Changed since the earlier plan", 9, moved_words(changes), Style::new());
+    lines.section("Changed since the earlier plan", 9, moved_words(changes, locale), Style::new());
 }
 
 /// Each change: its kind, and what was when.
-pub fn moved_words(changes: &Changes) -> Vec<(String, String)> {
+pub fn moved_words(changes: &Changes, locale: Locale) -> Vec<(String, String)> {
+    let short = |at: DateTime<FixedOffset>| locale.day_and_time(&at);
     let moved = changes.moved.iter().map(|step| {
         let times = format!("{} → {}", short(step.from), short(step.to));
         ("  moved", format!("{}: {times}", step.what))

@@ -11,11 +11,8 @@ use super::{
 };
 use crate::{
     planfile::Kept,
-    prep::{
-        schedule::{Attention, Schedule, Step, iso_date},
-        steps::time_words,
-    },
-    units::zone,
+    prep::schedule::{Attention, Schedule, Step, iso_date},
+    units::{Locale, zone},
 };
 
 /// Lines, at most.
@@ -47,6 +44,9 @@ pub struct Today {
     pub next: Option<Item>,
     /// What stands in the way of the plan.
     pub problems: Vec<String>,
+    /// How its reader says days and times.
+    #[serde(skip)]
+    pub locale: Locale,
 }
 
 /// A step, as far as a day's screen shows it.
@@ -102,6 +102,7 @@ impl Today {
         };
         Self {
             title: schedule.title.clone(),
+            locale: schedule.locale,
             day,
             kept: line,
             not_told: kept.map_or_else(Vec::new, |kept| not_told(kept, now)),
@@ -159,34 +160,37 @@ fn not_told(kept: &Kept, now: DateTime<Tz>) -> Vec<Item> {
 
 /// The screen in at most 25 lines.
 pub fn today_words(today: &Today, width: usize) -> String {
-    let mut lines = Lines::new(width);
-    lines.line(&format!("{}, {}", phrase::day_heading(today.day), today.title), styles::ANSWER);
+    let (mut lines, locale) = (Lines::new(width), today.locale);
+    lines.line(&format!("{}, {}", locale.heading(&today.day), today.title), styles::ANSWER);
     for problem in &today.problems {
         lines.line(&format!("{problem}."), styles::CAUTION);
     }
     for item in &today.not_told {
-        let words =
-            format!("Not told yet: {}, {}. What was it like?", item.what, time_words(item.at));
+        let words = format!(
+            "Not told yet: {}, {}. What was it like?",
+            item.what,
+            locale.day_and_time(&item.at)
+        );
         lines.line(&words, styles::CAUTION);
         let how = if item.of_dough { "[--soft]" } else { "[--wet N]" };
         lines.line(&format!("  solidby did FILE {} {how}", item.short), Style::new());
     }
     match today.today.is_empty() {
         true => lines.line("Today: nothing more to do.", Style::new()),
-        false => day(&mut lines, "Today", &today.today, true),
+        false => day(&mut lines, "Today", &today.today, (locale, true)),
     }
     if !today.tomorrow.is_empty() {
-        day(&mut lines, "Tomorrow", &today.tomorrow, false);
+        day(&mut lines, "Tomorrow", &today.tomorrow, (locale, false));
     }
     if let Some(next) = &today.next {
         lines.hang(
             "Then ",
             "     ",
-            &format!("{}: {}", time_words(next.at), next.what),
+            &format!("{}: {}", locale.day_and_time(&next.at), next.what),
             styles::QUIET,
         );
     }
-    let text = lines.finish();
+    let text = locale.spelled(&lines.finish());
     let count = text.lines().count();
     if count <= MOST {
         return text;
@@ -195,19 +199,19 @@ pub fn today_words(today: &Today, width: usize) -> String {
     format!("{}\nand {} lines more: solidby plan FILE\n", kept.join("\n"), count - (MOST - 1))
 }
 
-fn day(lines: &mut Lines, heading: &str, items: &[Item], looks: bool) {
+fn day(lines: &mut Lines, heading: &str, items: &[Item], (locale, looks): (Locale, bool)) {
+    let column = if locale.twelve_hours { 20 } else { 15 };
     lines.line(heading, styles::HEADING);
     let mut shown: Option<&str> = None;
     for item in items {
-        let (start, until) = (phrase::clock(item.at), phrase::clock(item.until));
         let only = match item.needed {
             Some(needed) => format!("Only if needed ({}): ", phrase::chance(needed)),
             None => String::new(),
         };
-        let head = format!("  {start}–{until}");
-        lines.row(&head, 15, &format!("{only}{}  [{}]", item.what, item.short), Style::new());
+        let head = format!("  {}", locale.times(&item.at, &item.until));
+        lines.row(&head, column, &format!("{only}{}  [{}]", item.what, item.short), Style::new());
         if let Some(look) = item.look.as_deref().filter(|look| looks && shown != Some(look)) {
-            lines.row("", 15, &format!("Look: {look}"), styles::QUIET);
+            lines.row("", column, &format!("Look: {look}"), styles::QUIET);
             shown = Some(look);
         }
     }

@@ -28,7 +28,7 @@ pub struct ToldStep<'s> {
     pub day: NaiveDate,
     /// What is done.
     pub done: String,
-    /// Where, where that is not home, and for what; each behind a dot.
+    /// Where, where that is not home, and its short name, which says for what.
     pub about: String,
     /// Amounts, what goes on by itself, how sure it is.
     pub below: Vec<String>,
@@ -114,22 +114,23 @@ fn led(steps: &[Step]) -> Vec<Option<Vec<&Step>>> {
 }
 
 fn done(step: &Step, locale: Locale) -> String {
-    match step.attention {
+    let needed = step.follow.needed.map(phrase::percent);
+    let only = needed.map_or(String::new(), |needed| format!("only if needed ({needed}): "));
+    let done = match step.attention {
         Attention::None => {
             format!("{} until {}", step.what, locale.from_day(&step.start, &step.end))
         }
         Attention::Watch => format!("{} (stay near)", step.what),
         Attention::Hands => step.what.clone(),
-    }
+    };
+    only + &done
 }
 
-/// What is said already, and that it is at home, goes without saying.
+/// That it is at home goes without saying.
 fn about(step: &Step) -> String {
-    let told = |words: &String| step.what.contains(words) || step.goal.contains(words);
     let place = Some(&step.place).filter(|place| *place != "home");
-    let group = step.group.as_ref().filter(|group| !told(group));
-    let parts = place.into_iter().chain([&step.goal]).chain(group);
-    parts.map(|part| format!(" · {part}")).collect()
+    let place = place.map_or(String::new(), |place| format!(" · {place}"));
+    format!("{place} [{}]", step.follow.short)
 }
 
 fn below(step: &Step, after: &[&Step], locale: Locale) -> Vec<String> {

@@ -14,6 +14,8 @@ pub struct Look {
     pub step: Step,
     /// What ready looks like.
     pub see: String,
+    /// The same in a few words.
+    pub short: String,
     /// What a scale says then, where one does, with the weight left open.
     pub weighed: Option<String>,
     /// What to do where it is not ready.

@@ -7,7 +7,12 @@ const DEMO: &str = include_str!("../../demo/forest-fortnight.toml");
 /// In the demo `right` is written as `wrong`; the message has `mend`, and with it in the
 /// place of `wrong` the file is sound.
 fn mended(right: &str, wrong: &str, mend: &str) {
-    let text = DEMO.replacen(right, wrong, 1);
+    mended_in(right, (wrong, wrong), mend);
+}
+
+/// The same, where of what is written only a part is mended.
+fn mended_in(right: &str, (written, wrong): (&str, &str), mend: &str) {
+    let text = DEMO.replacen(right, written, 1);
     assert_ne!(text, DEMO, "{right} is not in the demo");
     let said = Run::of(&["check", "plan.toml"]).file("plan.toml", &text).exits(2).stderr;
     assert!(said.contains(mend), "{wrong}: no “{mend}” in\n{said}");
@@ -60,7 +65,7 @@ fn a_session_without_its_time() {
 
 #[test]
 fn hours_without_their_end() {
-    mended("home   = [\"daily 06:15-07:15\", ", "home   = [\"5pm\", ", "\"daily 18:30-21:30\"");
+    mended("\"daily 06:15-07:15\"", "\"5pm\"", "\"daily 18:30-21:30\"");
 }
 
 #[test]
@@ -70,12 +75,12 @@ fn a_temperature_without_its_unit() {
 
 #[test]
 fn a_group_misspelled() {
-    mended("{ group = \"Otters\"", "{ group = \"Oters\"", "Otters");
+    mended_in("{ group = \"Otters\"", ("{ group = \"Oters\"", "Oters"), "Otters");
 }
 
 #[test]
 fn how_much_where_how_many_is_asked() {
-    mended("own = 4", "own = 4\ncups = \"1/2 cup\"", "cups = 12");
+    mended_in("own = 4", ("own = 4\ncups = \"1/2 cup\"", "cups = \"1/2 cup\""), "cups = 12");
 }
 
 #[test]

@@ -100,7 +100,7 @@ fn line(schedule: &Schedule, told: &ToldStep<'_>, way: Option<&Leaving>) -> Line
     let mut rest = told.below.clone();
     match step.attention {
         Attention::Watch => rest.insert(0, format!("until {}", locale.time(&step.end))),
-        _ => rest.extend(look(step.kind).map(str::to_owned)),
+        _ => rest.extend(step.follow.looks.first().map(|look| format!("look: {}", look.short))),
     }
     let (words, about, rest) = match way {
         Some(carry) => ("Leave with".to_owned(), String::new(), items(carry)),
@@ -124,27 +124,19 @@ fn about(schedule: &Schedule, told: &ToldStep<'_>) -> String {
         |other: &&Step| other.group == step.group && is_ice(other.kind) == is_ice(step.kind);
     let goals: BTreeSet<&str> =
         schedule.steps.iter().filter(alike).map(|other| other.goal.as_str()).collect();
-    if goals.len() > 1 {
-        return told.about.clone();
-    }
+    let goal = Some(&step.goal).filter(|_| goals.len() > 1);
     let place = Some(&step.place).filter(|place| *place != "home");
-    let group = step.group.as_ref().filter(|group| !step.what.contains(*group));
-    let parts = place.into_iter().chain(group).map(|part| format!(" · {}", one_line(part)));
+    let told =
+        |group: &&String| step.what.contains(*group) || goal.is_some_and(|it| it.contains(*group));
+    let group = step.group.as_ref().filter(|group| !told(group));
+    let parts =
+        place.into_iter().chain(goal).chain(group).map(|part| format!(" · {}", one_line(part)));
     parts.collect()
 }
 
 fn is_ice(kind: Kind) -> bool {
     use Kind::*;
     matches!(kind, Wash | Fill | Freeze | TurnOut | Pack | Carry | Temper | Use | Rinse)
-}
-
-/// What to look at before a step is done. Common practice, no source.
-fn look(kind: Kind) -> Option<&'static str> {
-    match kind {
-        Kind::TurnOut => Some("look: white through, nothing moves"),
-        Kind::Seal => Some("look: dry and light, no cold spot"),
-        _ => None,
-    }
 }
 
 fn days(lines: Vec<Line>, locale: Locale) -> Vec<Day> {

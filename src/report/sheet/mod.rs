@@ -61,13 +61,13 @@ pub fn write(schedule: &Schedule, options: &SheetOptions) -> Result<String, Shee
     let view = View::of(schedule);
     let (css, days) = match options.full {
         true => ([FRAME, DAYS, PRINT, BRIEF].concat(), in_days(&view, options, true)?),
-        false => ([FRAME, DAYS, BRIEF].concat(), problems(&view)?),
+        false => ([FRAME, DAYS, BRIEF].concat(), String::new()),
     };
     let css = palette::css() + &css;
     let brief = context! { brief => Serde(Brief::of(schedule)) };
     let brief = render("brief.html", include_str!("brief.html"), brief)?;
     let values = context! {
-        css, brief, days, full => options.full, verdict => verdict(&view)?, hatch => HATCH,
+        css, problems => problems(&view)?, brief, days, full => options.full, verdict => verdict(&view)?, hatch => HATCH,
         view => Serde(view), generator => GENERATOR,
     };
     Ok(schedule.locale.spelled(&render("sheet.html", include_str!("sheet.html"), values)?))
@@ -80,7 +80,8 @@ pub fn write(schedule: &Schedule, options: &SheetOptions) -> Result<String, Shee
 /// As [`write()`].
 pub fn days(schedule: &Schedule, options: &SheetOptions) -> Result<String, SheetError> {
     let view = View::of(schedule);
-    let days = [HATCH, &verdict(&view)?, &in_days(&view, options, false)?].concat();
+    let days = in_days(&view, options, false)?;
+    let days = [HATCH, &verdict(&view)?, &problems(&view)?, &days].concat();
     Ok(schedule.locale.spelled(&days))
 }
 
@@ -94,10 +95,10 @@ fn problems(view: &View<'_>) -> Result<String, SheetError> {
     render("problems.html", include_str!("problems.html"), context! { view => Serde(view) })
 }
 
-/// What stands in the way, the days, shopping, notes.
+/// The days, shopping, notes, cautions.
 fn in_days(view: &View<'_>, options: &SheetOptions, ticks: bool) -> Result<String, SheetError> {
     let values = context! { view => Serde(view), reasons => options.reasons, ticks };
-    Ok(problems(view)? + &render("days.html", include_str!("days.html"), values)?)
+    render("days.html", include_str!("days.html"), values)
 }
 
 fn render(name: &str, source: &str, values: minijinja::Value) -> Result<String, SheetError> {

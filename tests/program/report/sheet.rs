@@ -119,6 +119,7 @@ fn trouble_stands_above_today() {
 #[test]
 fn today_stands_first_and_once() {
     let html = sheet(&class());
+    let (_, html) = html.split_once("class=\"appendix\"").unwrap();
     let fill = html.matches("Fill 4 fox moulds, 1 1&#x2f;4 inch deep</label>").count();
     assert_eq!(fill, 1);
     assert!(html.find("id=\"today\"") < html.find("id=\"day-2026-12-08\""));
