@@ -58,11 +58,14 @@ def expected(plan):
         start, end = (datetime.fromisoformat(step[key]) for key in ("start", "end"))
         if end <= start:
             end = start + MOMENT
-        alone = step["attention"] == "none"
-        add(step["id"], start, end, step["what"], None if alone else REMINDER, step["because"])
-        if alone:
-            rings = timedelta(0) if 6 <= end.hour < 22 else None
-            add(step["id"] + "#end", end, end + MOMENT, "Done: " + step["what"], rings)
+        if step["attention"] == "none":
+            continue
+        alarm = None if step["reserve"] else REMINDER
+        add(step["id"], start, end, step["what"], alarm, step["because"])
+        for look in step["looks"]:
+            at = datetime.fromisoformat(look["at"])
+            if at < start and look["chance"] < 0.98:
+                add(step["id"] + "#look", at, at + MOMENT, "Look before: " + step["what"], timedelta(0))
     for carry in plan["carry"]:
         leave = datetime.fromisoformat(carry["leave"])
         day = leave.date() - timedelta(days=1)

@@ -8,6 +8,7 @@ mod demo_outputs;
 mod developers;
 mod diary_file;
 mod faults;
+mod followed;
 mod fuzz_entries;
 mod limits;
 mod mistakes;

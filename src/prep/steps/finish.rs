@@ -18,8 +18,9 @@ use crate::{
     tables::{Step, Work},
 };
 
-/// Parents are asked a week before the photos are wanted (common practice, no source).
-const ASK_AHEAD_H: f64 = 7.0 * 24.0;
+/// Parents are asked a week before the photos are wanted, at whatever hour of the day (common
+/// practice, no source).
+const ASK_AHEAD_H: f64 = 6.5 * 24.0;
 
 /// A coat that takes longer than a month does not dry.
 const NEVER_H: f64 = 30.0 * 24.0;

@@ -2,12 +2,12 @@
 
 use std::collections::HashMap;
 
-use chrono::{DateTime, Days, NaiveTime, TimeDelta, Timelike, Utc};
+use chrono::{DateTime, Days, NaiveTime, TimeDelta, Utc};
 use chrono_tz::Tz;
 
 use super::Options;
 use super::entry::{Component, Entry, span, uid};
-use crate::prep::schedule::{Attention, Carry, Schedule, Step};
+use crate::prep::schedule::{Attention, Carry, LookAt, Schedule, Step};
 use crate::report::clean::{one_line, shorten};
 use crate::report::phrase;
 use crate::units::Locale;
@@ -19,9 +19,8 @@ const SUMMARY: usize = 60;
 const MOMENT: TimeDelta = TimeDelta::minutes(5);
 /// How long it takes to set out what must be carried.
 const SET_OUT: TimeDelta = TimeDelta::minutes(15);
-/// Hours of the day in which the end of an unattended step may ring: a block
-/// that is solid at three in the morning is nothing to wake up for.
-const AWAKE: std::ops::Range<u32> = 6..22;
+/// A look that finds it ready oftener than this is no event of its own.
+const ALL_BUT_SURE: f64 = 0.98;
 
 /// Everything that the calendar has of the plan, earliest first.
 pub fn entries(schedule: &Schedule, options: &Options) -> Vec<Entry> {
@@ -35,9 +34,14 @@ pub fn entries(schedule: &Schedule, options: &Options) -> Vec<Entry> {
     let tasks = options.kind == Component::Task;
     for step in &schedule.steps {
         match step.attention {
-            Attention::None if tasks => {}
-            Attention::None => book.unattended(step),
-            _ => book.attended(step, if tasks { "#task" } else { "" }),
+            // What happens by itself needs nobody; where it is looked at, that is a step's.
+            Attention::None => {}
+            _ if tasks && step.follow.reserve => {}
+            _ if tasks => book.attended(step, "#task"),
+            _ => {
+                book.attended(step, "");
+                book.looks(step);
+            }
         }
     }
     for carry in schedule.carry.iter().filter(|_| !tasks) {
@@ -74,31 +78,35 @@ impl Book<'_> {
             summary: self.locale.spelled(&brief(&step.what)),
             description: self.locale.spelled(&describe(step)),
             categories: categories(step),
-            busy: step.attention != Attention::None,
+            busy: !step.follow.reserve,
+            tentative: step.follow.reserve,
             alarm_min: None,
         }
     }
 
     fn attended(&mut self, step: &Step, suffix: &str) {
         let entry = self.step(step, suffix);
-        self.entries.push(Entry { alarm_min: self.options.reminder_min, ..entry });
+        let alarm_min = self.options.reminder_min.filter(|_| !step.follow.reserve);
+        self.entries.push(Entry { alarm_min, ..entry });
     }
 
-    /// The time it takes by itself, silent, and its end, which may ring.
-    fn unattended(&mut self, step: &Step) {
-        let whole = self.step(step, "");
-        let (done, after) = span(whole.end, whole.end, MOMENT);
-        let awake = AWAKE.contains(&done.with_timezone(&step.end.timezone()).hour());
-        let ending = Entry {
-            uid: self.uid(format!("{}#end", step.id)),
-            start: done,
-            end: after,
-            summary: self.locale.spelled(&brief(&format!("Done: {}", step.what))),
-            description: self.locale.spelled(&format!("{}\nFor: {}", step.what, step.goal)),
-            alarm_min: self.options.reminder_min.filter(|_| awake).and(Some(0)),
-            ..whole.clone()
-        };
-        self.entries.extend([whole, ending]);
+    /// Looks before the step itself, where one may well find it not ready.
+    fn looks(&mut self, step: &Step) {
+        let early = step.follow.looks.iter().filter(|look| look.at < step.start);
+        for look in early.filter(|look| look.chance < ALL_BUT_SURE) {
+            let entry = Entry {
+                uid: self.uid(format!("{}#look", step.id)),
+                start: look.at.to_utc(),
+                end: look.at.to_utc() + MOMENT,
+                summary: self.locale.spelled(&brief(&format!("Look before: {}", step.what))),
+                description: self.locale.spelled(&seen(look)),
+                categories: vec!["look".to_owned()],
+                busy: false,
+                tentative: false,
+                alarm_min: self.options.reminder_min.and(Some(0)),
+            };
+            self.entries.push(entry);
+        }
     }
 
     fn evening_before(&mut self, carry: &Carry) {
@@ -111,10 +119,17 @@ impl Book<'_> {
             description: describe_carry(carry, self.locale),
             categories: vec!["carry".to_owned()],
             busy: false,
+            tentative: false,
             alarm_min: self.options.reminder_min.and(Some(0)),
         };
         self.entries.push(entry);
     }
+}
+
+/// A look in plain lines.
+fn seen(look: &LookAt) -> String {
+    let ready = phrase::percent(look.chance);
+    format!("Ready looks so ({ready}): {}\nIf not: {}", look.see, look.if_not)
 }
 
 /// A summary's one line.
@@ -150,6 +165,10 @@ fn describe(step: &Step) -> String {
     }
     if step.attention != Attention::None {
         lines.extend(phrase::slack(step.slack_h));
+    }
+    lines.extend(step.follow.looks.iter().map(seen));
+    if let Some(needed) = step.follow.needed {
+        lines.push(format!("Only if needed: {}.", phrase::percent(needed)));
     }
     if let Some(chance) = step.chance {
         lines.push(format!("Done in time: {}.", phrase::chance(chance)));

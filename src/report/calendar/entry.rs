@@ -47,6 +47,8 @@ pub struct Entry {
     pub categories: Vec<String>,
     /// Whether somebody is needed for it.
     pub busy: bool,
+    /// Whether it is only kept for what may be needed.
+    pub tentative: bool,
     /// Minutes before `start`.
     pub alarm_min: Option<u32>,
 }
@@ -78,6 +80,7 @@ impl Entry {
             format!("DESCRIPTION:{}", escape(&self.description)),
             format!("CATEGORIES:{}", categories.join(",")),
         ];
+        lines.extend(self.tentative.then(|| "STATUS:TENTATIVE".to_owned()));
         lines.push(match kind {
             Component::Event if self.busy => "TRANSP:OPAQUE".to_owned(),
             Component::Event => "TRANSP:TRANSPARENT".to_owned(),

@@ -1,0 +1,255 @@
+//! A plan that is kept and followed: what is told, what moves for it, what to do now.
+
+use std::{collections::BTreeMap, fs, path::Path};
+
+use serde_json::Value;
+
+use crate::run::{Ran, Run, demo_in};
+
+const KEPT: &str = "2026-11-26T12:00:00";
+
+/// A folder with the first demo, kept as planned.
+struct Kept {
+    folder: tempfile::TempDir,
+    plan: String,
+}
+
+impl Kept {
+    fn new() -> Self {
+        let folder = tempfile::tempdir().unwrap();
+        let plan = demo_in(folder.path());
+        let kept = Self { folder, plan };
+        let words = kept.run(&["plan", &kept.plan, "--keep"], KEPT);
+        assert!(words.stderr.contains("kept in"), "{}", words.stderr);
+        kept
+    }
+
+    fn path(&self) -> &Path {
+        self.folder.path()
+    }
+
+    fn run(&self, words: &[&str], now: &str) -> Ran {
+        let words = [words, &["--no-diary", "--now", now]].concat();
+        Run::of(&words).inside(self.path()).ends()
+    }
+
+    fn did(&self, words: &[&str], now: &str) -> String {
+        let ran = self.run(&[&["did", &self.plan], words].concat(), now);
+        assert_eq!(ran.code, Some(0), "{words:?}: {}{}", ran.stdout, ran.stderr);
+        ran.stdout
+    }
+
+    /// The start of every step with hands, by its short name.
+    fn steps(&self, now: &str) -> BTreeMap<String, String> {
+        let plan = self.run(&["plan", &self.plan, "--json"], now).stdout;
+        let plan: Value = serde_json::from_str(&plan).unwrap();
+        let hands = plan["steps"].as_array().unwrap().iter();
+        let hands = hands.filter(|step| step["attention"] != "none" && step["reserve"] == false);
+        let text = |value: &Value| value.as_str().unwrap().to_owned();
+        hands.map(|step| (text(&step["short"]), text(&step["start"]))).collect()
+    }
+}
+
+/// Lines of an answer that say what changed.
+fn changes(words: &str) -> Vec<&str> {
+    let heads = ["  moved", "  new", "  gone", "and "];
+    words.lines().filter(|line| heads.iter().any(|head| line.starts_with(head))).collect()
+}
+
+/// Steps whose time differs between two plans, of those that are in both.
+fn moved(before: &BTreeMap<String, String>, after: &BTreeMap<String, String>) -> Vec<String> {
+    let both = before.iter().filter(|(name, at)| after.get(*name).is_some_and(|now| now != *at));
+    both.map(|(name, _)| name.clone()).collect()
+}
+
+#[test]
+fn steps_before_now_count_as_done_and_nothing_moves() {
+    let kept = Kept::new();
+    let whole = kept.steps("2026-11-26T12:05:00");
+    for now in ["2026-12-04T10:00:00", "2026-12-08T18:20:00", "2026-12-09T08:00:00"] {
+        let rest = kept.steps(now);
+        assert!(moved(&whole, &rest).is_empty(), "{now}: {:?}", moved(&whole, &rest));
+        assert!(rest.len() < whole.len() && !rest.is_empty());
+        let new: Vec<_> = rest.keys().filter(|name| !whole.contains_key(*name)).collect();
+        assert!(new.is_empty(), "{now}: {new:?}");
+        let words = kept.run(&["plan", &kept.plan], now).stdout;
+        let one_line = words.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(one_line.contains("count as done as planned"), "{words}");
+    }
+    // With no plan kept nothing counts as done.
+    fs::remove_file(kept.path().join("forest-fortnight.kept.toml")).unwrap();
+    let afresh = kept.run(&["plan", &kept.plan], "2026-12-08T18:20:00").stdout;
+    assert!(!afresh.contains("count as done"), "{afresh}");
+}
+
+#[test]
+fn one_block_still_wet() {
+    let kept = Kept::new();
+    let now = "2026-12-08T18:35:00";
+    let before = kept.steps(now);
+    let words = kept.did(&["turn-out-3-otters-9-dec", "--wet", "1"], now);
+    assert!(words.starts_with("Noted: ") && words.contains("1 block still wet"), "{words}");
+    assert!(changes(&words).len() <= 5, "{words}");
+    let after = kept.steps("2026-12-08T18:40:00");
+    // What is still wet is turned out later that evening, and what needs its mold waits.
+    let rest = &after["turn-out-3-rest-otters-9-dec"];
+    assert!(rest.as_str() > "2026-12-08T18:40" && rest.as_str() < "2026-12-08T22", "{rest}");
+    assert!(moved(&before, &after).len() <= 2, "{:?}", moved(&before, &after));
+    println!("one wet: {} moved\n{words}", moved(&before, &after).len());
+    // Taken back, the plan is as it was.
+    let words = kept.did(&["--undo"], "2026-12-08T18:45:00");
+    assert!(words.starts_with("Taken back: "), "{words}");
+    let again = kept.steps("2026-12-08T18:50:00");
+    assert!(
+        moved(&before, &again).is_empty() && !again.contains_key("turn-out-3-rest-otters-9-dec")
+    );
+}
+
+#[test]
+fn what_was_wet_is_out_later() {
+    let kept = Kept::new();
+    kept.did(&["turn-out-3-otters-9-dec", "--wet", "1"], "2026-12-08T18:35:00");
+    let words = kept.did(&["turn-out-3-rest-otters-9-dec"], "2026-12-08T19:15:00");
+    assert!(words.contains("Nothing else moves."), "{words}");
+}
+
+#[test]
+fn pieces_still_soft_are_painted_later() {
+    let kept = Kept::new();
+    let now = "2026-12-07T06:40:00";
+    let before = kept.steps(now);
+    let words = kept.did(&["paint-otters", "--soft", "--weight", "33 g", "--at", "6:30 am"], now);
+    assert!(words.contains("still soft Mon Dec 7 6:30 am, one piece 33 g"), "{words}");
+    let after = kept.steps("2026-12-07T06:45:00");
+    assert!(after["paint-otters"] > before["paint-otters"], "{after:?}");
+    assert!(after["give-otters"] == before["give-otters"]);
+    // The ice has nothing to do with it.
+    let moved = moved(&before, &after);
+    let ice = moved.iter().filter(|name| name.contains("-dec")).count();
+    println!("soft: {} moved, {ice} of them ice\n{words}", moved.len());
+    assert!(ice <= 2, "{moved:?}");
+}
+
+#[test]
+fn it_took_until_nine() {
+    let kept = Kept::new();
+    let now = "2026-12-08T21:05:00";
+    let before = kept.steps(now);
+    let words = kept.did(&["fill-4-otters-9-dec", "--until", "9:00 pm"], now);
+    assert!(words.contains("it takes until Tue Dec 8 9:00 pm"), "{words}");
+    assert!(moved(&before, &kept.steps(now)).len() <= 2, "{words}");
+}
+
+#[test]
+fn a_filling_that_was_skipped_is_done_later() {
+    let kept = Kept::new();
+    let now = "2026-12-08T20:00:00";
+    let words = kept.did(&["fill-4-otters-9-dec", "--skipped"], now);
+    assert!(words.contains("not done"), "{words}");
+    let after = kept.steps("2026-12-08T20:01:00");
+    assert!(after["fill-4-otters-9-dec"].as_str() > "2026-12-08T20:00", "{after:?}");
+}
+
+#[test]
+fn a_photo_note_twenty_minutes_late_moves_nothing() {
+    let kept = Kept::new();
+    let now = "2026-12-01T12:30:00";
+    let before = kept.steps(now);
+    let words = kept.did(&["ask photos wrens", "--at", "12:25 pm"], now);
+    assert!(words.contains("Nothing else moves."), "{words}");
+    assert!(moved(&before, &kept.steps(now)).is_empty());
+}
+
+#[test]
+fn one_child_more_and_a_day_away_are_changes_of_the_file() {
+    let kept = Kept::new();
+    let now = "2026-12-04T10:00:00";
+    let before = kept.steps(now);
+    let text = fs::read_to_string(&kept.plan).unwrap();
+    let more = text.replacen("children = 11", "children = 12", 1);
+    assert_ne!(text, more);
+    fs::write(&kept.plan, &more).unwrap();
+    let after = kept.steps(now);
+    let ice = after.keys().filter(|name| name.contains("-otters-9-dec")).count();
+    assert!(ice >= before.keys().filter(|name| name.contains("-otters-9-dec")).count());
+    println!("one child more: {} moved", moved(&before, &after).len());
+    let away = text.replacen("[hours]", "[hours]\naway = [\"2026-12-08\"]", 1);
+    assert_ne!(text, away);
+    fs::write(&kept.plan, &away).unwrap();
+    let after = kept.steps(now);
+    assert!(after.values().all(|at| !at.starts_with("2026-12-08")), "{after:?}");
+    println!("away on Tuesday: {} moved", moved(&before, &after).len());
+}
+
+#[test]
+fn today_fits_a_screen() {
+    let kept = Kept::new();
+    for now in
+        ["2026-11-29T08:00:00", "2026-12-08T06:20:00", "2026-12-08T18:20:00", "2026-12-09T06:30:00"]
+    {
+        let words = kept.run(&["today", &kept.plan], now).stdout;
+        assert!(words.lines().count() <= 25, "{now}: {words}");
+        assert!(words.contains("Today"), "{words}");
+    }
+    let words = kept.run(&["today", &kept.plan], "2026-12-08T18:20:00").stdout;
+    assert!(words.contains("turn-out-3-otters-9-dec"), "{words}");
+    let json = kept.run(&["today", &kept.plan, "--json"], "2026-12-08T18:20:00").stdout;
+    let json: Value = serde_json::from_str(&json).unwrap();
+    assert_eq!(json["today"][0]["short"], "turn-out-3-otters-9-dec");
+}
+
+#[test]
+fn what_cannot_have_happened_is_refused() {
+    let kept = Kept::new();
+    let now = "2026-12-08T18:35:00";
+    for (words, says) in [
+        (&["nonsense"][..], "no step of the plan is called so"),
+        (&["turn-out"], "it may be any of"),
+        (&["turn-out-3-otters-9-dec", "--wet", "9"], "only 4"),
+        (&["mix", "--wet", "1"], "no blocks that could be wet"),
+        (&["turn-out-3-otters-9-dec", "--soft"], "say --wet"),
+        (&["paint-wrens", "--soft", "--weight", "0 g"], "more than nothing"),
+        (&["paint-wrens", "--at", "tomorrow 7:00 am"], "at"),
+    ] {
+        let ran = kept.run(&[&["did", &kept.plan], words].concat(), now);
+        assert_eq!(ran.code, Some(2), "{words:?}: {}", ran.stdout);
+        assert!(ran.stderr.contains(says), "{words:?}: {}", ran.stderr);
+    }
+    let folder = tempfile::tempdir().unwrap();
+    let plan = demo_in(folder.path());
+    let ran = Run::of(&["did", &plan, "mix"]).now(now).exits(2);
+    assert!(ran.stderr.contains("--keep"), "{}", ran.stderr);
+}
+
+#[test]
+fn a_file_that_is_not_ours_is_left_alone() {
+    let folder = tempfile::tempdir().unwrap();
+    let plan = demo_in(folder.path());
+    let other = folder.path().join("forest-fortnight.kept.toml");
+    fs::write(&other, "mine = true\n").unwrap();
+    let ran = Run::of(&["plan", &plan, "--keep", "--no-diary"]).now(KEPT).exits(2);
+    assert!(ran.stderr.contains("kept.toml"), "{}", ran.stderr);
+    assert_eq!(fs::read_to_string(&other).unwrap(), "mine = true\n");
+}
+
+/// What is not ready is kept a time for, silently.
+#[test]
+fn reserves_are_tentative_in_the_calendar() {
+    let text =
+        include_str!("../../demo/forest-fortnight.toml").replace("air = \"0 F\"", "air = \"8 F\"");
+    let ran = Run::of(&["plan", "plan.toml", "--no-diary", "--json", "--ics", "prep.ics"])
+        .file("plan.toml", &text)
+        .now(KEPT)
+        .succeeds();
+    let plan = ran.json();
+    let reserves = plan["steps"].as_array().unwrap().iter().filter(|it| it["reserve"] == true);
+    let reserves = reserves.count();
+    let ics = ran.written("prep.ics");
+    let events: Vec<&str> = ics.split("BEGIN:VEVENT").collect();
+    let tentative: Vec<_> = events.iter().filter(|it| it.contains("STATUS:TENTATIVE")).collect();
+    println!("{reserves} reserves");
+    assert_eq!(tentative.len(), reserves);
+    for event in tentative {
+        assert!(event.contains("TRANSP:TRANSPARENT") && !event.contains("VALARM"), "{event}");
+    }
+}
