@@ -71,7 +71,8 @@ pub fn run(args: &PlanArgs, context: Context) -> Result<Reply, Failure> {
     if let Some(out) = &args.notes {
         write_notes(out, (&plan, &schedule), args, context.host())?;
     }
-    if args.keep || args.ics.is_some() || args.sheet.is_some() {
+    let sheet = args.sheet.is_some() || args.sheet_full.is_some();
+    if args.keep || args.ics.is_some() || sheet {
         keep(args, (&schedule, plan.kept.as_ref()), context.host())?;
     }
     let text = if context.common.json {

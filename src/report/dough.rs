@@ -4,7 +4,7 @@
 use chrono::DateTime;
 
 use super::{
-    answers::{self, Length, Row, Said, about, cares, time, yes_or_no},
+    answers::{self, Length, Row, Said, about, cares, clock_after, time, yes_or_no},
     faults::Reader,
     phrase,
 };
@@ -83,7 +83,7 @@ pub fn said(answered: &Answered, reader: Reader<'_>) -> Said {
         headline: dough_headline(answered),
         taken: no_oven.into_iter().chain(taught.into_iter().map(|it| reader.note(it))).collect(),
         rows,
-        ways: ways.iter().flat_map(|ways| &ways.ways).map(way_words).collect(),
+        ways: ways.iter().flat_map(|ways| &ways.ways).map(|way| way_words(way, answered)).collect(),
         of_ways: thickest,
         helps: if ways.is_some() { Vec::new() } else { answers::helps(&answer.helps) },
         well: false,
@@ -178,9 +178,15 @@ fn differ(firm: Option<Band>, dry: &Band) -> bool {
 }
 
 /// A way to have it dry in time.
-fn way_words(way: &Way) -> String {
+fn way_words(way: &Way, answered: &Answered) -> String {
     let in_time = if way.in_time == Some(true) { "in time" } else { "too late" };
-    let dry = way.dry_h.map_or("never".to_owned(), |band| time(band.p95));
+    let dry = match (way.dry_h.map(|band| band.p95).filter(|h| h.is_finite()), answered.times) {
+        (None, _) => "never dry for sure".to_owned(),
+        (Some(h), Some(times)) => {
+            format!("dry by {} to be sure", clock_after(times.from, h, f64::ceil, answered.locale))
+        }
+        (Some(h), None) => format!("{} to be sure", time(h)),
+    };
     let watched = match way.watched_h {
         h if h > 0.0 => format!(", oven watched {}", time(h)),
         _ => String::new(),
@@ -188,7 +194,7 @@ fn way_words(way: &Way) -> String {
     let risks: Vec<&str> = way.risks.iter().map(|risk| risk_word(risk.id)).collect();
     let risks =
         if risks.is_empty() { String::new() } else { format!("; mind: {}", risks.join(", ")) };
-    format!("{}: {in_time}, {dry} to be sure{watched}{risks}", way.change)
+    format!("{}: {in_time}, {dry}{watched}{risks}", way.change)
 }
 
 fn risk_word(id: RiskId) -> &'static str {

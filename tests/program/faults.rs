@@ -40,7 +40,7 @@ fn told(output: &Output) -> (Option<i32>, String, String) {
 /// Every way to write a file: arguments without the file, and a word of what it is.
 fn writers(folder: &Path) -> Vec<(Vec<String>, PathBuf)> {
     // Somewhere else: a plan is kept beside its file.
-    let plans = Path::new(env!("CARGO_TARGET_TMPDIR")).join(folder.file_name().unwrap());
+    let plans = Path::new(env!("CARGO_TARGET_TMPDIR")).join(folder.file_name().unwrap_or_default());
     fs::create_dir_all(&plans).unwrap();
     let demo = demo_in(&plans);
     let made = |arguments: &str, name: &str| {

@@ -21,4 +21,5 @@ mod page_plan;
 mod readme;
 mod report;
 mod run;
+mod short_answers;
 mod whole_program;

@@ -100,7 +100,7 @@ fn line(schedule: &Schedule, told: &ToldStep<'_>, way: Option<&Leaving>) -> Line
     let mut rest = told.below.clone();
     match step.attention {
         Attention::Watch => rest.insert(0, format!("until {}", locale.time(&step.end))),
-        _ => rest.extend(step.follow.looks.first().map(|look| format!("look: {}", look.short))),
+        _ => rest.extend(first_look(schedule, step)),
     }
     let (words, about, rest) = match way {
         Some(carry) => ("Leave with".to_owned(), String::new(), items(carry)),
@@ -115,6 +115,17 @@ fn line(schedule: &Schedule, told: &ToldStep<'_>, way: Option<&Leaving>) -> Line
         rest,
         marks: marks(&numbers).trim_start().to_owned(),
     }
+}
+
+/// What to look at, at the first step of the plan that has that look: others have the same.
+fn first_look(schedule: &Schedule, step: &Step) -> Option<String> {
+    let look = step.follow.looks.first()?;
+    let alike = |other: &&Step| other.follow.looks.iter().any(|it| it.short == look.short);
+    let first = schedule.steps.iter().find(alike)?;
+    Some(match first.id == step.id {
+        true => format!("look: {}", look.short),
+        false => "look".to_owned(),
+    })
 }
 
 /// Where a step is and for whom; for what, where the group has more than one thing of its kind.
