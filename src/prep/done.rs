@@ -14,7 +14,7 @@ use super::{
     round::Stage,
 };
 use crate::planfile::Plan;
-use crate::tables::nearest;
+use crate::tables::{Step, nearest};
 use crate::{
     scheduler::{ActivityId, GoalId, Link},
     units::zone,
@@ -140,10 +140,15 @@ pub fn is_called(id: &str, named: &str) -> bool {
     id == named || first(id, named) || first(named, id)
 }
 
-/// Takes all of a goal as done.
+/// Takes all of a goal as done, but for the draining of a session that is under way.
 pub fn goal_over(draft: &mut Draft, goal: GoalId) {
+    let to_come = |task: usize| {
+        let windows = &draft.problem.activities[task].windows;
+        draft.tasks[task].step == Step::Rinse && windows.iter().all(|window| window.start >= 0)
+    };
     let activities = draft.problem.activities.iter().enumerate();
-    let ends = activities.filter(|(_, own)| own.goal == goal).map(|(task, _)| (task, 0)).collect();
+    let own = activities.filter(|(task, own)| own.goal == goal && !to_come(*task));
+    let ends = own.map(|(task, _)| (task, 0)).collect();
     fix(draft, &ends);
 }
 

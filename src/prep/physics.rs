@@ -45,8 +45,9 @@ const FREEZER_C: f64 = -18.0;
 
 /// The physics, with a memory: a plan asks the same question many times while
 /// ways out are tried.
-#[derive(Default)]
 pub struct Physics {
+    /// In how many kitchens a plan is tried.
+    kitchens: usize,
     dried: RefCell<HashMap<String, Rc<Vec<[f64; 2]>>>>,
     together: RefCell<HashMap<String, Vec<Vec<f64>>>>,
     frozen: RefCell<HashMap<String, Rc<(Outcomes, Outcome)>>>,
@@ -86,10 +87,29 @@ impl Taught {
     }
 }
 
+impl Default for Physics {
+    fn default() -> Self {
+        Self::taught(Taught::default())
+    }
+}
+
 impl Physics {
     /// With what a diary has learnt.
     pub fn taught(taught: Taught) -> Self {
-        Self { taught, ..Self::default() }
+        Self {
+            kitchens: KITCHENS,
+            dried: RefCell::default(),
+            together: RefCell::default(),
+            frozen: RefCell::default(),
+            kept: RefCell::default(),
+            drawn: RefCell::default(),
+            taught,
+        }
+    }
+
+    /// The same with so many kitchens, a power of two, to try a plan in.
+    pub fn in_kitchens(self, kitchens: usize) -> Self {
+        Self { kitchens, ..self }
     }
 
     /// When so many blocks are ready, and their likeliest course.
@@ -118,7 +138,7 @@ impl Physics {
     fn drying(&self, drying: &Drying<'_>) -> Result<Rc<Vec<[f64; 2]>>, DurationError> {
         recall(&self.dried, format!("{drying:?}"), || {
             let question = self.taught.drying(drying, question_of(drying));
-            let runs = firm_and_dry_hours(&question)?;
+            let runs = firm_and_dry_hours(&question, self.kitchens)?;
             Ok(Rc::new(runs.into_iter().map(|(firm, dry)| [firm, dry]).collect()))
         })
     }
@@ -174,7 +194,7 @@ impl Durations for Physics {
             .collect();
         let asked = format!("{name} {} {air:?} {rated:?} {}", kind.name(), asked.join(" "));
         recall(&self.together, asked, || {
-            let outcomes = together(&questions)?;
+            let outcomes = together(&questions, self.kitchens)?;
             let ready = |load: Vec<Outcome>| load.into_iter().map(|one| one.ready_h).collect();
             Ok(outcomes.into_iter().map(ready).collect())
         })
@@ -210,7 +230,7 @@ impl Durations for Physics {
         let runs = self.drying(drying)?;
         // A dough has nothing to do with a freezer: another walk through the sequence.
         let own = |kitchen: usize| (101 * kitchen + 37) % runs.len().max(1);
-        Ok((0..KITCHENS).filter_map(|kitchen| runs.get(own(kitchen)).copied()).collect())
+        Ok((0..self.kitchens).filter_map(|kitchen| runs.get(own(kitchen)).copied()).collect())
     }
 
     fn weights(&self, drying: &Drying<'_>) -> Option<WeighGrams> {

@@ -8,7 +8,10 @@ use super::{
     clock::Tick,
     draft::{Draft, Serves},
 };
-use crate::scheduler::{ActivityId, Link, Solution};
+use crate::{
+    scheduler::{ActivityId, Link, Solution},
+    tables::Step,
+};
 
 /// All starts of a draft, as far as its goals are served.
 pub fn solution(draft: &Draft, chosen: &Chosen) -> Solution {
@@ -34,12 +37,12 @@ pub fn solution(draft: &Draft, chosen: &Chosen) -> Solution {
     solution
 }
 
-/// How surely a goal is served; what is over, or all done, was served.
+/// How surely a goal is served; what is over, or all done but for the draining, was served.
 fn level(draft: &Draft, chosen: &Chosen, goal: usize) -> Option<usize> {
     let activities = draft.problem.activities.iter().zip(&draft.tasks);
     let mut own = activities.filter(|(activity, _)| activity.goal.0 == goal);
     match draft.goals[goal].serves {
-        _ if own.all(|(_, task)| task.done) => Some(0),
+        _ if own.all(|(_, task)| task.done || task.step == Step::Rinse) => Some(0),
         Serves::Session { ice, session } => chosen.served.get(&(ice, session)).copied(),
         Serves::Gift { ornament } if chosen.late.contains_key(&ornament) => None,
         Serves::Gift { ornament } => {

@@ -8,7 +8,7 @@ use solidby::answers::diary::{Dated, fit_dough};
 use solidby::answers::dough::*;
 use solidby::drying::solver::Faces;
 use solidby::tables::{self, Unknown};
-use solidby::uncertainty::{Band, LOOK, Posterior, WRONG, sequence};
+use solidby::uncertainty::{Band, LOOK, Posterior, RUNS, WRONG, sequence};
 use solidby::units::*;
 
 use crate::chance;
@@ -54,7 +54,7 @@ fn days_of(oven: &[f64]) -> Vec<f64> {
     let values = CONSTANT.iter().zip(oven).map(value).collect();
     let posterior = Posterior::new(CONSTANT.to_vec(), vec![(0.0, values, 1.0)]);
     // The later half: the bands are made from the first 128 draws.
-    let runs = firm_and_dry_hours(&DoughQuestion { posterior, ..question() }).unwrap();
+    let runs = firm_and_dry_hours(&DoughQuestion { posterior, ..question() }, RUNS).unwrap();
     runs.into_iter().map(|(firm, _)| firm).skip(128).collect()
 }
 

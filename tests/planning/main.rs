@@ -2,6 +2,7 @@
 
 mod classes;
 mod infeasible_plans;
+mod kitchens;
 mod late_start;
 mod plan_rules;
 mod planner_prices;

@@ -181,11 +181,14 @@ impl Checked<'_> {
 ///
 /// # Errors
 /// As [`answer`].
-pub fn firm_and_dry_hours(question: &DoughQuestion) -> Result<Vec<(f64, f64)>, AskError> {
+pub fn firm_and_dry_hours(
+    question: &DoughQuestion,
+    runs: usize,
+) -> Result<Vec<(f64, f64)>, AskError> {
     let checked = question.checked()?;
     let unknowns = question.unknowns()?;
     let (_, nominal) = checked.nominal(&unknowns);
-    let runs = checked.outcomes(&unknowns.draws(RUNS), nominal.turned);
+    let runs = checked.outcomes(&unknowns.draws(runs), nominal.turned);
     Ok(runs.into_iter().map(|[firm, dry]| (firm, dry)).collect())
 }
 

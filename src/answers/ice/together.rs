@@ -10,7 +10,7 @@ use super::scenario::{Outcome, Scenario, run_together};
 use crate::answers::AskError;
 use crate::freezing::mesh::Resolution;
 use crate::tables::Unknown;
-use crate::uncertainty::{Draw, RUNS};
+use crate::uncertainty::Draw;
 use crate::units::{Time, in_hours};
 
 /// After so many hours without a new load the freezer is as if nothing had been in it: all is
@@ -18,7 +18,7 @@ use crate::units::{Time, in_hours};
 const APART_H: f64 = 60.0;
 
 /// Freezes each question's blocks from when they go into the freezer of the first, in
-/// [`RUNS`] kitchens: for each load the outcome in every kitchen, hours from its filling.
+/// so many kitchens, a power of two of them: for each load the outcome in every kitchen, hours from its filling.
 /// Loads come in the order in which they go in.
 ///
 /// What belongs to the freezer is one thing for all loads of a kitchen; water, filling and
@@ -26,7 +26,10 @@ const APART_H: f64 = 60.0;
 ///
 /// # Errors
 /// As [`super::answer`].
-pub fn together(loads: &[(IceQuestion, Time)]) -> Result<Vec<Vec<Outcome>>, AskError> {
+pub fn together(
+    loads: &[(IceQuestion, Time)],
+    kitchens: usize,
+) -> Result<Vec<Vec<Outcome>>, AskError> {
     let Some((first, _)) = loads.first() else { return Ok(Vec::new()) };
     let mut known: Vec<Known<'_>> = Vec::new();
     let mut own = Vec::with_capacity(loads.len());
@@ -34,11 +37,11 @@ pub fn together(loads: &[(IceQuestion, Time)]) -> Result<Vec<Vec<Outcome>>, AskE
         let place = known.iter().position(|known| known.question == question);
         own.push(place.unwrap_or(known.len()));
         if place.is_none() {
-            known.push(Known::of(question)?);
+            known.push(Known::of(question, kitchens)?);
         }
     }
     let parts = apart(loads);
-    let kitchens: Vec<Vec<Outcome>> = (0..RUNS)
+    let outcomes: Vec<Vec<Outcome>> = (0..kitchens)
         .into_par_iter()
         .map(|kitchen| {
             let draw = |load: usize| own_draw(&known[0], &known[own[load]], kitchen, load);
@@ -62,7 +65,7 @@ pub fn together(loads: &[(IceQuestion, Time)]) -> Result<Vec<Vec<Outcome>>, AskE
             outcome.ready_h = (outcome.ready_h * ready).max(outcome.solid_h);
             outcome
         };
-        kitchens.iter().map(of).collect()
+        outcomes.iter().map(of).collect()
     };
     Ok((0..loads.len()).map(corrected).collect())
 }
@@ -76,7 +79,7 @@ struct Known<'a> {
 }
 
 impl<'a> Known<'a> {
-    fn of(question: &'a IceQuestion) -> Result<Self, AskError> {
+    fn of(question: &'a IceQuestion, kitchens: usize) -> Result<Self, AskError> {
         question.check()?;
         let unknowns = question.unknowns()?;
         let alone = question.scenario(unknowns.centre())?;
@@ -85,7 +88,7 @@ impl<'a> Known<'a> {
         let (fine, coarse) = (fine?, coarse?);
         let finer = [fine.solid_h / coarse.solid_h, fine.ready_h / coarse.ready_h]
             .map(|gap| if gap.is_finite() { gap } else { 1.0 });
-        Ok(Self { question, draws: unknowns.draws(RUNS), finer })
+        Ok(Self { question, draws: unknowns.draws(kitchens), finer })
     }
 }
 
@@ -105,7 +108,8 @@ fn apart(loads: &[(IceQuestion, Time)]) -> Vec<Range<usize>> {
 /// rest by another walk through the sequence for each load, so that no two go alike.
 fn own_draw(first: &Known<'_>, own: &Known<'_>, kitchen: usize, load: usize) -> Draw {
     // Odd strides visit every draw of a power of two once.
-    let mut draw = own.draws[(kitchen * (2 * load + 1) + 97 * load) % RUNS].clone();
+    let place = (kitchen * (2 * load + 1) + 97 * load) % own.draws.len();
+    let mut draw = own.draws[place].clone();
     let freezer = &first.draws[kitchen];
     for unknown in LEARNT.into_iter().chain([Unknown::FreezerHumidity]) {
         draw[unknown] = freezer[unknown];

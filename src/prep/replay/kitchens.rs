@@ -107,7 +107,8 @@ impl Kitchens {
 
     /// What comes of something in every kitchen.
     pub fn each<T>(&self, follow: impl Fn(usize) -> T) -> Vec<T> {
-        (0..KITCHENS).map(follow).collect()
+        let most = self.ready.iter().flatten().map(Vec::len).max();
+        (0..most.unwrap_or(KITCHENS)).map(follow).collect()
     }
 }
 
