@@ -106,19 +106,22 @@ impl Blocks {
         let mut went: Vec<Went> = Vec::new();
         for round in &self.rounds {
             let ready = kitchens.ready(round.span, kitchen).unwrap_or(round.out);
-            let filled = self.moulds_free(round, &went);
-            let late = filled - round.filled;
-            let out = match ready + late {
+            let Some(filled) = self.moulds_free(round, &went) else {
+                went.push(Went { filled: Tick::MAX, out: Tick::MAX });
+                continue;
+            };
+            let out = match ready.saturating_add(filled - round.filled) {
                 ready if ready <= round.out => round.out,
-                ready => self.next_look(round, ready.max(round.out)),
+                ready => self.next_look(round, ready),
             };
             went.push(Went { filled, out });
         }
         went
     }
 
-    /// When moulds are there for a round: as planned, else when earlier ones are out.
-    fn moulds_free(&self, round: &Round, went: &[Went]) -> Tick {
+    /// When moulds are there for a round: as planned, else when earlier ones are out; none
+    /// where they never are.
+    fn moulds_free(&self, round: &Round, went: &[Went]) -> Option<Tick> {
         let earlier = || self.rounds.iter().zip(went).filter(|(own, _)| own.mould == round.mould);
         let own = self.moulds[round.mould] as usize;
         let inside = |at: Tick| -> usize {
@@ -126,13 +129,13 @@ impl Blocks {
             there.map(|(round, _)| round.takers.len()).sum()
         };
         // A round whose blocks came out as planned has left its moulds by now.
-        let late = earlier().filter(|(own, went)| went.out > own.out);
+        let late = earlier().filter(|(own, went)| went.out > own.out && went.out < Tick::MAX);
         let mut times: Vec<Tick> = late.map(|(_, went)| went.out).collect();
         times.sort_unstable();
         let mut moments = std::iter::once(round.filled)
             .chain(times.into_iter().filter(|out| *out > round.filled));
         let fits = |at: &Tick| inside(*at) + round.takers.len() <= own;
-        moments.find(fits).unwrap_or(round.filled)
+        moments.find(fits)
     }
 
     /// The first time at which she is there and the blocks are firm; packing is the last.
