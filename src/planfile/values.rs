@@ -100,7 +100,7 @@ impl Meaning for u32 {
 /// The number that a text begins with: of `17 children` it is 17.
 fn counted(key: &Key, value: &DeValue<'_>) -> String {
     let text = value.as_str().unwrap_or_default().trim();
-    let digits = text.find(|c: char| !c.is_ascii_digit()).map_or(text, |end| &text[..end]);
+    let digits = text.split(|c: char| !c.is_ascii_digit()).next().unwrap_or_default();
     if digits.is_empty() { key.example.to_owned() } else { digits.to_owned() }
 }
 

@@ -135,7 +135,7 @@ fn about(step: &Step) -> String {
 
 fn below(step: &Step, after: &[&Step], locale: Locale) -> Vec<String> {
     // Of what is all but certain nothing is said.
-    let sure = |chance: Option<f64>| chance.filter(|chance| *chance < 0.995).map(phrase::percent);
+    let sure = |chance: Option<f64>| chance.filter(|chance| *chance < 0.985).map(phrase::percent);
     let dries: Vec<&Step> =
         after.iter().copied().filter(|after| after.kind == Kind::AirDry).collect();
     let amounts = step.amounts.iter().map(|amount| format!("{} {}", amount.what, amount.text));
