@@ -115,7 +115,8 @@ fn tasks_are_revised_apart_from_events() {
 #[test]
 fn random_plans_replace_each_other() {
     for seed in 0..200 {
-        let old = write(&random::schedule(seed), &Options::default()).unwrap();
+        // A plan in which everything happens by itself makes no event.
+        let Some(old) = write(&random::schedule(seed), &Options::default()) else { continue };
         let mut next = random::schedule(seed);
         assert_eq!(revised(&old, &an_hour_later(next.clone())), old, "seed {seed}");
         next.steps.remove(0);
