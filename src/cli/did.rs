@@ -122,7 +122,7 @@ fn happened(args: &DidArgs, step: &KeptStep, now: DateTime<Zone>) -> Result<Happ
         return wrong("soft", format!("“{}” has no pieces; say --wet for blocks", step.what));
     }
     let grams = args.weight.map(in_grams);
-    if grams.is_some_and(|grams| !(grams > 0.0)) {
+    if grams.is_some_and(|grams| grams.is_nan() || grams <= 0.0) {
         return wrong("weight", "a piece weighs more than nothing".to_owned());
     }
     let moment = |at: DateTime<Zone>| Moment(at.fixed_offset());

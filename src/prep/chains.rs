@@ -10,6 +10,7 @@ use super::{
     draft::Draft,
     durations::{Drying, DurationError, Durations},
     kept::KeptPlan,
+    looks::not_ready,
     rounds::Rounds,
     schedule::Attention,
     steps::{Shared, add_ornament},
@@ -64,7 +65,10 @@ pub fn chain(
         days: class_days(plan, clock).map(|day| day.num_days_from_ce()).collect(),
     };
     let mut drafts = Vec::new();
-    let ways = begun.map_or_else(|| possible(plan, clock, ornament, again), |way| vec![way]);
+    let ways = match begun {
+        Some(way) => way.or_again(not_ready(plan, &plan.ornaments[ornament])[0].is_some()),
+        None => possible(plan, clock, ornament, again),
+    };
     for way in ways {
         let mut draft = Draft::new(clock, plan.locale());
         let shared = Shared::book(&mut draft, plan);

@@ -289,7 +289,10 @@ impl Schedule {
         let earlier = before.map_or(&[][..], |kept| &kept.steps);
         let is_past = |step: &&KeptStep| {
             let over = before.is_some_and(|kept| kept.over(step, now).is_some());
-            (over || step.by_itself && step.start.0 < now) && !own.iter().any(|it| it.id == step.id)
+            // What was told of a step is known by it, also where it is planned no more.
+            let told = before.is_some_and(|kept| kept.told(step).next().is_some());
+            let is_own = own.iter().any(|it| it.id == step.id);
+            (over || told || step.by_itself && step.start.0 < now) && !is_own
         };
         let mut steps: Vec<KeptStep> = earlier.iter().filter(is_past).cloned().collect();
         steps.extend(own);

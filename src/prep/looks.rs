@@ -3,10 +3,11 @@
 use chrono::{DateTime, FixedOffset};
 
 use super::{
-    durations::{Drying, Heat},
+    durations::{Drying, DurationError, Durations, Heat},
     kept::batch_way,
     physics::{ice_question, question_of},
     steps::{session_id, slug},
+    ways::Way,
 };
 use crate::{
     answers::{
@@ -124,30 +125,66 @@ pub fn not_ready(plan: &Plan, ornament: &Ornament) -> [Option<f64>; 2] {
     [firm, [firm, dry].into_iter().flatten().reduce(f64::max)]
 }
 
-/// Runs of a drying in which pieces are not firm and not dry as long as they were seen not to
-/// be: what contradicts that is replaced, evenly, by what does not; where all does, all are
-/// slower.
-pub fn consistent(mut runs: Vec<[f64; 2]>, seen: [Option<f64>; 2]) -> Vec<[f64; 2]> {
+/// Hours until pieces are firm and dry in every kitchen, by what was seen of them: kitchens in
+/// which they would have been ready as they were looked at are replaced, evenly, by those in
+/// which not; where all would, by the slowest. Where they go into the oven once more than they
+/// did then, that is counted in the kitchens that are left.
+///
+/// # Errors
+/// [`DurationError`] when the piece is outside the model.
+pub fn seen_to_dry(
+    plan: &Plan,
+    durations: &dyn Durations,
+    drying: &Drying<'_>,
+) -> Result<Vec<[f64; 2]>, DurationError> {
+    let runs = durations.dry_in_kitchens(drying)?;
+    let seen = not_ready(plan, drying.ornament);
+    if seen == [None, None] {
+        return Ok(runs);
+    }
+    let then = match (drying.heat, times_kept(plan, drying.ornament)) {
+        (Heat::Oven { kind, at, lasts, times }, Some(kept)) if times > kept => {
+            let heat = Heat::Oven { kind, at, lasts, times: kept };
+            durations.dry_in_kitchens(&Drying { heat, ..*drying })?
+        }
+        _ => runs.clone(),
+    };
     let fits = |run: &[f64; 2]| run.iter().zip(seen).all(|(own, h)| h.is_none_or(|h| *own > h));
-    let mut left: Vec<[f64; 2]> = runs.iter().copied().filter(fits).collect();
-    if left.is_empty() {
-        let slower = |run: &[f64; 2]| {
-            let by = run.iter().zip(seen).filter_map(|(own, h)| Some(h? / own));
-            let by = JUST * by.fold(1.0, f64::max);
-            run.map(|own| by * own)
+    let mut order: Vec<usize> = (0..then.len()).collect();
+    order.sort_by(|a, b| then[*a][0].total_cmp(&then[*b][0]));
+    let mut left: Vec<usize> = order.iter().copied().filter(|n| fits(&then[*n])).collect();
+    let scarce = left.is_empty();
+    if scarce {
+        left = order.split_off(order.len().saturating_sub(SLOWEST));
+    }
+    let replaced = (0..runs.len()).map(|kitchen| {
+        let own = match !scarce && fits(&then[kitchen]) {
+            true => kitchen,
+            false => left[kitchen * left.len() / runs.len()],
         };
-        return runs.iter().map(slower).collect();
-    }
-    left.sort_by(|a, b| a[0].total_cmp(&b[0]));
-    let contradict = runs.iter().filter(|run| !fits(run)).count();
-    for (number, run) in runs.iter_mut().filter(|run| !fits(run)).enumerate() {
-        *run = left[number * left.len() / contradict];
-    }
-    runs
+        match scarce && runs == then {
+            // It takes at least a little longer than it has.
+            true => [0, 1].map(|state| runs[own][state].max(JUST * seen[state].unwrap_or(0.0))),
+            false => runs[own],
+        }
+    });
+    Ok(replaced.collect())
 }
+
+/// Kitchens that stand for all where none is as slow as what was seen.
+const SLOWEST: usize = 8;
 
 /// What was still soft takes at least so many times as long.
 const JUST: f64 = 1.05;
+
+/// How often a batch was to go into the oven in the plan that is kept.
+fn times_kept(plan: &Plan, ornament: &Ornament) -> Option<u32> {
+    let position = plan.ornaments.iter().position(|own| own == ornament)?;
+    match batch_way(plan, plan.kept.as_ref()?, position)? {
+        Way::Oven { times, .. } => Some(times),
+        Way::Air => None,
+    }
+}
 
 /// When a batch began to dry: as it went into the oven, or onto the rack.
 fn began_to_dry(kept: &Kept, ornament: &Ornament) -> Option<DateTime<FixedOffset>> {

@@ -9,7 +9,7 @@ use crate::{
         clock::{Tick, hours_of, ticks_up},
         draft::{Draft, Ends, Passive},
         durations::{Drying, DurationError, Durations, KITCHENS, Loaded, Outcomes, Process},
-        looks::{consistent, not_ready},
+        looks::seen_to_dry,
     },
     scheduler::Solution,
 };
@@ -151,6 +151,6 @@ fn pieces(
 ) -> Result<Vec<f64>, DurationError> {
     let Process::Drying { ornament, pieces, heat, .. } = process else { return Ok(Vec::new()) };
     let drying = Drying { ornament, pieces: *pieces, room: plan.room, heat: *heat };
-    let runs = consistent(durations.dry_in_kitchens(&drying)?, not_ready(plan, ornament));
+    let runs = seen_to_dry(plan, durations, &drying)?;
     Ok(runs.into_iter().map(|run| run[state] - before_h).collect())
 }

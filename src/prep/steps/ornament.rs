@@ -12,7 +12,7 @@ use crate::{
     prep::{
         draft::{Draft, Ends, Serves},
         durations::{Drying, DurationError, Durations, FirmDry, Heat, Outcomes, Process, REST_H},
-        looks::{consistent, not_ready},
+        looks::{not_ready, seen_to_dry},
         schedule::{Amount, Attention},
         ways::Way,
     },
@@ -114,11 +114,10 @@ impl Batch<'_> {
     fn drying(&self, heat: Heat, pieces: u32) -> Result<FirmDry, DurationError> {
         let room = self.plan.room;
         let drying = Drying { ornament: self.ornament, pieces, room, heat };
-        let seen = not_ready(self.plan, self.ornament);
-        if seen == [None, None] {
+        if not_ready(self.plan, self.ornament) == [None, None] {
             return self.durations.dry(&drying);
         }
-        let runs = consistent(self.durations.dry_in_kitchens(&drying)?, seen);
+        let runs = seen_to_dry(self.plan, self.durations, &drying)?;
         let of = |state: usize| Outcomes::new(runs.iter().map(|run| run[state]).collect());
         Ok(FirmDry { firm: of(0), dry: of(1) })
     }
@@ -141,7 +140,10 @@ impl Batch<'_> {
                 if stretch > 0 {
                     let fact =
                         draft.fact("a half-dried piece goes back into the oven the next day");
-                    draft.then_within(before, first, NEXT_DAY_H, fact);
+                    // What was found soft later goes back when it can.
+                    if not_ready(self.plan, self.ornament)[0].is_none() {
+                        draft.then_within(before, first, NEXT_DAY_H, fact);
+                    }
                     draft.then_after(before, first, REST_H, fact);
                 } else if number > 0 {
                     draft.then(before, first);
@@ -278,8 +280,11 @@ impl Load {
             of += &format!(", load {} of {}", self.number + 1, self.loads);
         }
         if times > 1 {
-            suffix += &format!("-{}", stretch + 1);
             of += &format!(", part {} of {times}", stretch + 1);
+        }
+        // The first keeps its name where another one is added.
+        if stretch > 0 {
+            suffix += &format!("-{}", stretch + 1);
         }
         (suffix, of)
     }
@@ -316,6 +321,6 @@ mod tests {
         let second = Load { loads: 2, ..second };
         assert_eq!(second.named(1, 0), ("-load-2".to_owned(), ", load 2 of 2".to_owned()));
         let both = second.named(2, 0);
-        assert_eq!(both, ("-load-2-1".to_owned(), ", load 2 of 2, part 1 of 2".to_owned()));
+        assert_eq!(both, ("-load-2".to_owned(), ", load 2 of 2, part 1 of 2".to_owned()));
     }
 }
