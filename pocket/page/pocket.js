@@ -7,9 +7,10 @@ const PAUSE_OF_TYPING = 350; // ms without a key before what was typed is kept
 const TROUBLE = {
   forbidden: "This browser keeps nothing for this page (a private window, or its settings): what you type is gone when the page is closed. Save it to a file.",
   full: "The browser's room for this page is full: the last changes are not kept. Save them to a file, then make room.",
+  elsewhere: "Another tab or window has kept something else meanwhile: the last changes here are not kept. Save them to a file, then open this page anew.",
 };
 
-const program = { module: null, worker: null, waiting: null, queue: Promise.resolve() };
+const program = { module: null, source: null, worker: null, waiting: null, queue: Promise.resolve() };
 let shownNumber = 0; // of what was kept when the page was shown
 
 globalThis.pocket = {
@@ -17,6 +18,11 @@ globalThis.pocket = {
   async answerOf(address, signal) {
     const answer = await ask(() => wishFor(address), signal);
     return answer.body;
+  },
+  /** A command with these files in the place of what is kept; nothing of it is kept. */
+  command(words, files = {}) {
+    const kept = JSON.stringify({ form: 1, state: { files, open: null }, revisions: 0, before: [] });
+    return answerTo(messageOf({ command: words }, kept));
   },
 };
 
@@ -27,6 +33,8 @@ async function begin() {
   const text = document.getElementById("program").textContent.trim();
   const packed = Uint8Array.from(atob(text), (letter) => letter.charCodeAt(0));
   const unpacked = new Blob([packed]).stream().pipeThrough(new DecompressionStream("gzip"));
+  // The pages take the place of all that stands in the document now.
+  program.source = new Blob([document.getElementById("worker").textContent], { type: "text/javascript" });
   program.module = await WebAssembly.compile(await new Response(unpacked).arrayBuffer());
   startWorker();
   addEventListener("popstate", showHere);
@@ -40,8 +48,7 @@ function showHere() {
 }
 
 function startWorker() {
-  const source = new Blob([document.getElementById("worker").textContent], { type: "text/javascript" });
-  const address = URL.createObjectURL(source);
+  const address = URL.createObjectURL(program.source);
   program.worker = new Worker(address);
   URL.revokeObjectURL(address);
   program.worker.onmessage = ({ data }) => program.waiting?.[data.answer ? "resolve" : "reject"](data.answer ?? new Error(data.failed));
@@ -84,13 +91,7 @@ function ask(wish, signal) {
     for (;;) {
       signal?.throwIfAborted();
       const { number, text } = await store.read();
-      const answer = await answerTo({
-        now: Date.now(),
-        zone: Intl.DateTimeFormat().resolvedOptions().timeZone ?? null,
-        entropy: [...crypto.getRandomValues(new Uint8Array(16))],
-        kept: text,
-        wish: wish(),
-      });
+      const answer = await answerTo(messageOf(wish(), text));
       // Where another tab has kept something meanwhile, it is asked again on top of that.
       if (answer.kept === null || await store.write(answer.kept, number)) {
         shownNumber = answer.kept === null ? number : number + 1;
@@ -101,6 +102,11 @@ function ask(wish, signal) {
   });
   program.queue = asked.catch(() => {});
   return asked;
+}
+
+function messageOf(wish, kept) {
+  const zone = Intl.DateTimeFormat().resolvedOptions().timeZone ?? null;
+  return { now: Date.now(), zone, entropy: [...crypto.getRandomValues(new Uint8Array(16))], kept, wish };
 }
 
 /** The wish for the page of an address such as `#/plan/steps?units=us#answer`. */

@@ -4,7 +4,7 @@
 "use strict";
 
 const store = {
-  /** Why nothing is kept: "forbidden", "full", or nothing. */
+  /** Why nothing is kept: "forbidden", "full", "elsewhere", or nothing. */
   trouble: "",
   onTrouble() {},
   /** What was not kept: newer than what the browser has. */
@@ -30,13 +30,14 @@ const store = {
       const done = await this.within("readwrite", (kept, told) => {
         const asked = kept.get(0);
         asked.onsuccess = () => {
-          told((asked.result?.number ?? 0) === over);
-          if ((asked.result?.number ?? 0) === over) kept.put(record, 0);
+          const first = (asked.result?.number ?? 0) === over;
+          told(first);
+          if (first) kept.put(record, 0);
         };
         return asked;
-      }, true);
+      });
       if (!done && this.held === null) return false;
-      if (!done) return this.hold(record, over, "full");
+      if (!done) return this.hold(record, over, "elsewhere");
       this.fail("");
       this.held = this.base = null;
     } catch (error) {
@@ -59,15 +60,15 @@ const store = {
   },
 
   /** The outcome of work in one transaction, once it is on the disk. */
-  async within(mode, work, says = false) {
+  async within(mode, work) {
     const base = await this.opened();
     try {
       return await new Promise((resolve, reject) => {
         const transaction = base.transaction("kept", mode, { durability: "strict" });
         let told;
         const asked = work(transaction.objectStore("kept"), (value) => { told = value; });
-        transaction.oncomplete = () => resolve(says ? told : asked.result);
-        transaction.onabort = transaction.onerror = () => reject(transaction.error ?? asked.error);
+        transaction.oncomplete = () => resolve(told ?? asked.result);
+        transaction.onabort = () => reject(transaction.error);
       });
     } finally {
       base.close();

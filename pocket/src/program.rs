@@ -152,3 +152,108 @@ fn see(address: &str) -> Answer {
 fn failed(words: &str) -> Answer {
     answer(Reply::plain(http::StatusCode::UNPROCESSABLE_ENTITY, words))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A browser with its one program: asks, and keeps what is to be kept.
+    #[derive(Default)]
+    struct Tab {
+        program: Program,
+        kept: Option<String>,
+    }
+
+    impl Tab {
+        fn ask(&mut self, wish: Wish) -> Answer {
+            let (kept, zone) = (self.kept.clone(), Some("America/Denver".to_owned()));
+            let (now, entropy) = (1_796_000_000_000, [7; 16]);
+            let answer = self.program.answer(Message { now, zone, entropy, kept, wish });
+            self.kept = answer.kept.clone().or(self.kept.take());
+            answer
+        }
+
+        fn get(&mut self, path: &str) -> Answer {
+            let (path, query, body) = (path.to_owned(), String::new(), String::new());
+            self.ask(Wish::Page { post: false, path, query, body })
+        }
+
+        fn post(&mut self, path: &str, body: &str) -> Answer {
+            let (path, query, body) = (path.to_owned(), String::new(), body.to_owned());
+            self.ask(Wish::Page { post: true, path, query, body })
+        }
+    }
+
+    fn open(name: &str, text: &str) -> Wish {
+        Wish::Open { name: name.to_owned(), text: text.to_owned() }
+    }
+
+    #[test]
+    fn a_plan_outlives_the_program_and_goes_out_as_a_file() {
+        let mut tab = Tab::default();
+        assert_eq!(tab.post("plan/start", "").to.as_deref(), Some("#/plan"));
+        tab.program = Program::default();
+        let page = tab.get("plan");
+        assert!(page.body.contains("kept in this browser") && page.kept.is_none(), "{}", page.body);
+        let file = tab.get("plan/plan.toml");
+        assert_eq!(file.name.as_deref(), Some("plan.toml"));
+        assert_eq!(tab.ask(open("winter.toml", &file.body)).to.as_deref(), Some("#/plan"));
+        assert_eq!(tab.get("plan/plan.toml").name.as_deref(), Some("winter.toml"));
+        let undone = tab.ask(Wish::Undo);
+        assert_eq!(undone.undo, 1, "the plan can be taken back too");
+        assert_eq!(tab.get("plan/plan.toml").name.as_deref(), Some("plan.toml"));
+    }
+
+    #[test]
+    fn a_page_from_before_changes_nothing() {
+        let mut tab = Tab::default();
+        tab.post("plan/start", "");
+        let changed = tab.post("plan", "revision=1&do=check&plan.title=First");
+        assert!(changed.kept.is_some() && changed.to.is_some(), "{changed:?}");
+        let stale = tab.post("plan", "revision=1&do=check&plan.title=Second");
+        assert!(stale.kept.is_none() && stale.body.contains("changed in another window"));
+        // Put away and begun anew, it is still known for another plan's page.
+        tab.post("plan/close", "revision=2");
+        tab.post("plan/start", "");
+        assert!(tab.post("plan", "revision=2&do=check&plan.title=Third").kept.is_none());
+    }
+
+    #[test]
+    fn a_file_that_is_neither_plan_nor_diary_changes_nothing() {
+        let mut tab = Tab::default();
+        for (name, text) in
+            [("photo.jpg", "\u{0} no text"), ("long.toml", &"#".repeat(LARGEST_FILE + 1))]
+        {
+            let refused = tab.ask(open(name, text));
+            assert!(refused.kept.is_none() && refused.body.starts_with(name), "{}", refused.body);
+        }
+    }
+
+    #[test]
+    fn a_diary_comes_back_from_its_file() {
+        let mut tab = Tab::default();
+        let words = ["diary", "add", "ice", "--mould", "fox", "--at", "2026-11-26T20:00"];
+        let added = tab.ask(Wish::Command(words.map(str::to_owned).to_vec()));
+        assert_eq!(added.status, 0, "{}", added.body);
+        let file = tab.get("diary/diary.toml");
+        assert_eq!(file.name.as_deref(), Some("diary.toml"));
+        let mut other = Tab::default();
+        assert_eq!(other.ask(open("from home.toml", &file.body)).to.as_deref(), Some("#/diary"));
+        assert_eq!(other.get("diary/diary.toml").body, file.body);
+    }
+
+    #[test]
+    fn what_cannot_be_read_is_left_alone() {
+        let mut tab = Tab { kept: Some("{\"form\":9}".to_owned()), ..Tab::default() };
+        let answer = tab.post("plan/start", "");
+        assert!(answer.kept.is_none() && answer.body.contains("cannot be read"), "{answer:?}");
+        let garbage: Answer = tab.program.answer(Message {
+            now: i64::MAX,
+            zone: Some("Nowhere/Land".to_owned()),
+            entropy: [0; 16],
+            kept: None,
+            wish: Wish::Command(vec!["ice".to_owned()]),
+        });
+        assert_eq!(garbage.status, 2, "{garbage:?}");
+    }
+}
