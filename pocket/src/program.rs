@@ -194,7 +194,11 @@ mod tests {
         assert_eq!(tab.post("plan/start", "").to.as_deref(), Some("#/plan"));
         tab.program = Program::default();
         let page = tab.get("plan");
-        assert!(page.body.contains("kept in this browser<") && page.kept.is_none(), "{}", page.body);
+        assert!(
+            page.body.contains("kept in this browser<") && page.kept.is_none(),
+            "{}",
+            page.body
+        );
         let file = tab.get("plan/plan.toml");
         assert_eq!(file.name.as_deref(), Some("plan.toml"));
         assert_eq!(tab.ask(open("winter.toml", &file.body)).to.as_deref(), Some("#/plan"));
