@@ -1,21 +1,19 @@
 // Runs the program off the main thread. Told the compiled program once, then one message at a time.
 "use strict";
 
-let program;
+let starting;
 
 onmessage = async ({ data }) => {
   try {
-    if (data instanceof WebAssembly.Module) {
-      program = (await WebAssembly.instantiate(data)).exports;
-      return;
-    }
-    postMessage({ answer: answer(JSON.stringify(data)) });
+    // A message may come before the program has started.
+    if (data instanceof WebAssembly.Module) starting = WebAssembly.instantiate(data);
+    else postMessage({ answer: answer((await starting).exports, JSON.stringify(data)) });
   } catch (error) {
     postMessage({ failed: String(error) });
   }
 };
 
-function answer(message) {
+function answer(program, message) {
   const bytes = new TextEncoder().encode(message);
   const at = program.room(bytes.length);
   new Uint8Array(program.memory.buffer, at, bytes.length).set(bytes);
