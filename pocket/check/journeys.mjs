@@ -124,8 +124,9 @@ async function ice() {
   await page.getByRole("navigation").getByRole("link", { name: "Dough" }).click();
   await page.waitForFunction(() => document.querySelectorAll(".headline").length === 2);
   const made = ["dough", "--thickness", "1/4 in", "--size", "3 in"];
+  const time = ["--at", "2026-12-06T18:30", "--by", "2026-12-09T08:00"];
   const said = (await page.locator(".headline").allTextContents()).map(plain);
-  check(said[0] === command(...made, "--oven", "200 F"), `dough: the oven says “${said[0]}”`);
+  check(said[0] === command(...made, "--oven", "200 F", ...time), `dough: the oven says “${said[0]}”`);
   check(said[1] === command(...made, "--air-dry"), `dough: the air says “${said[1]}”`);
   await end();
 }
