@@ -17,8 +17,8 @@ outside PROGRAM NAME="":
 
 # Format and lints
 lint:
-    cargo fmt --check
-    cargo clippy --locked --all-targets -- -D warnings
+    cargo fmt --all --check
+    cargo clippy --locked --workspace --all-targets -- -D warnings
 
 # The demo, planned and written to target/demo
 demo:
@@ -37,6 +37,15 @@ bench NAME="":
 oracle:
     cargo build --locked
     CI=1 tests/oracles/run.sh target/debug/solidby demo/*.toml
+
+# The program as one page for a phone: target/solidby.html
+pocket:
+    pocket/build target/solidby.html
+
+# The pocket beside the command line, in a real browser, with times
+pocket-check:
+    cargo build --release --locked
+    SPEED=1 pocket/check/run.sh target/release/solidby
 
 # Look at what changed in the demos' outputs, then accept it
 snapshots:

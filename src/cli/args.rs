@@ -392,6 +392,7 @@ pub struct TablesArgs {
 }
 
 /// `solidby serve`.
+#[cfg(not(target_family = "wasm"))]
 #[derive(Debug, Args)]
 pub struct ServeArgs {
     /// The plan file that the plan page opens

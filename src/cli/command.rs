@@ -5,11 +5,14 @@ use clap::{Parser, Subcommand};
 use super::{
     args::{
         CheckArgs, CompletionsArgs, CoolArgs, DidArgs, DoughArgs, IceArgs, ManArgs, PlanArgs,
-        ServeArgs, StarterArgs, TablesArgs, ThawArgs, TodayArgs,
+        StarterArgs, TablesArgs, ThawArgs, TodayArgs,
     },
     context::Common,
     diary::args::DiaryCommand,
 };
+
+#[cfg(not(target_family = "wasm"))]
+use super::args::ServeArgs;
 
 /// By when is it solid? Ice blocks by morning, salt dough dry in time, and the
 /// whole prep on the calendar.
@@ -56,6 +59,7 @@ pub enum Command {
     #[command(subcommand)]
     Diary(DiaryCommand),
     /// The same on a local page, for the browser on this computer only
+    #[cfg(not(target_family = "wasm"))]
     Serve(ServeArgs),
     /// Print completions for a shell
     Completions(CompletionsArgs),

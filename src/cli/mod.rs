@@ -16,9 +16,11 @@ mod ice;
 mod kept;
 mod made;
 mod manual;
+mod pages;
 mod plan;
 mod refused;
 mod reply;
+#[cfg(not(target_family = "wasm"))]
 mod serve;
 mod shape;
 mod starter;
@@ -38,6 +40,7 @@ use reply::remark;
 
 pub use diary::check as check_diary;
 pub use failure::Failure;
+pub use pages::Pages;
 pub use reply::{Outcome, Reply};
 
 /// Runs the program on arguments, the first of which is its own name, and prints.
@@ -105,6 +108,7 @@ fn answer(command: &Command, typed: &ArgMatches, context: Context) -> Result<Rep
         Command::Tables(args) => tables::run(args, context),
         Command::Completions(args) => manual::completions(args, context),
         Command::Diary(command) => diary::run(command, typed, context),
+        #[cfg(not(target_family = "wasm"))]
         Command::Serve(args) => serve::run(args, context),
         Command::Man(args) => manual::man(args, context),
     }

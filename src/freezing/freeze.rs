@@ -7,6 +7,7 @@
 
 use super::conditions::{Conditions, Seen, Surroundings};
 use super::kernel::Kernel;
+use super::lanes::Lanes;
 use super::mesh::Mesh;
 use crate::properties::medium::Medium;
 use crate::units::{ThermodynamicTemperature, Time, in_celsius, in_seconds, seconds};
@@ -113,9 +114,9 @@ pub fn freeze(
     surroundings: &mut impl Surroundings,
     run: &Run,
 ) -> Frozen {
-    let mut block = Block::new(&Load { mesh, medium, start, since: seconds(0.0) });
+    let mut block = Side::new([&Load { mesh, medium, start, since: seconds(0.0) }]);
     march(std::slice::from_mut(&mut block), surroundings, run);
-    block.frozen()
+    block.frozen(0)
 }
 
 /// Freezes several loads that share their surroundings, each from when it went in; times
@@ -126,38 +127,111 @@ pub fn freeze_together(
     surroundings: &mut impl Surroundings,
     run: &Run,
 ) -> Vec<Frozen> {
-    let mut blocks: Vec<Block<'_>> = loads.iter().map(Block::new).collect();
+    let mut blocks: Vec<Side<'_, 1>> = loads.iter().map(|load| Side::new([load])).collect();
     march(&mut blocks, surroundings, run);
-    blocks.into_iter().map(Block::frozen).collect()
+    blocks.iter_mut().map(|block| block.frozen(0)).collect()
 }
 
 /// Follows all blocks until each is ready or given up.
-fn march(blocks: &mut [Block<'_>], surroundings: &mut impl Surroundings, run: &Run) {
-    let none = Conditions { film: [0.0; 3], sink_c: [0.0; 3], extra: [0.0; 3] };
-    let mut conditions = vec![none; blocks.len()];
+fn march(blocks: &mut [Side<'_, 1>], surroundings: &mut impl Surroundings, run: &Run) {
+    let mut conditions = vec![NONE; blocks.len()];
     let (mut time, mut lapse) = (0.0, 0.0);
-    while blocks.iter().any(|block| block.under_way(run)) {
-        let seen: Vec<Option<Seen>> = blocks.iter().map(|block| block.seen_at(time)).collect();
+    while blocks.iter().any(|block| block.lanes[0].under_way(run)) {
+        let seen: Vec<Option<Seen>> =
+            blocks.iter().map(|of| of.lanes[0].is_in(time).then_some(of.seen[0])).collect();
         surroundings.next(&seen, lapse, &mut conditions);
         // No further than to when the next load goes in.
-        let ahead = blocks.iter().map(|block| block.since - time).filter(|wait| *wait > 1e-6);
-        lapse = ahead.fold(in_seconds(run.period), f64::min);
+        let ahead = blocks.iter().map(|block| block.lanes[0].since - time);
+        lapse = ahead.filter(|wait| *wait > 1e-6).fold(in_seconds(run.period), f64::min);
         for (block, around) in blocks.iter_mut().zip(&conditions) {
-            if block.is_in(time) {
-                block.advance(around, lapse, run);
+            if block.lanes[0].is_in(time) {
+                block.advance(&[*around], [true], lapse, run);
             }
         }
         time += lapse;
     }
 }
 
-/// One block of a load on its way.
-struct Block<'a> {
-    kernel: Kernel<'a>,
+/// Blocks that are followed side by side in one pass.
+const LANES: usize = 4;
+
+/// Freezes blocks, each in surroundings of its own, [`LANES`] of them side by side: a lane
+/// that is done takes the next block whose mesh is linked as the others are. All go in at
+/// once, whatever their loads say.
+///
+/// Those side by side share the number of steps in a period, so that a time may differ from
+/// that of [`freeze`] by what the steps matter, a few parts in ten thousand.
+pub fn freeze_each<S: Surroundings>(
+    loads: &[Load<'_>],
+    surroundings: &mut [S],
+    run: &Run,
+) -> Vec<Frozen> {
+    let mut all: Vec<Option<Frozen>> = vec![None; loads.len()];
+    let mut left: Vec<usize> = (0..loads.len()).collect();
+    while let Some(first) = left.first() {
+        let (alike, others): (Vec<usize>, Vec<usize>) =
+            left.iter().partition(|n| loads[**n].mesh.is_linked_as(loads[*first].mesh));
+        if alike.len() > LANES / 2 {
+            side_by_side::<LANES, S>(&alike, loads, surroundings, run, &mut all);
+        } else {
+            side_by_side::<1, S>(&alike, loads, surroundings, run, &mut all);
+        }
+        left = others;
+    }
+    all.into_iter().flatten().collect()
+}
+
+/// Freezes the blocks of these numbers, `L` at a time.
+fn side_by_side<const L: usize, S: Surroundings>(
+    numbers: &[usize],
+    loads: &[Load<'_>],
+    surroundings: &mut [S],
+    run: &Run,
+    all: &mut [Option<Frozen>],
+) {
+    let mut waiting = numbers.iter().copied();
+    // A lane that has no block of its own stands still with the first.
+    let mut own: [Option<usize>; L] = std::array::from_fn(|_| waiting.next());
+    let mut side = Side::<L>::new(own.map(|n| &loads[n.unwrap_or(numbers[0])]));
+    let mut conditions = [NONE; L];
+    while own.iter().any(Option::is_some) {
+        for (lane, n) in own.iter().enumerate() {
+            let (Some(n), around) = (n, &mut conditions[lane..=lane]) else { continue };
+            let progress = &side.lanes[lane];
+            let lapse = if progress.time > 0.0 { in_seconds(run.period) } else { 0.0 };
+            surroundings[*n].next(&[Some(side.seen[lane])], lapse, around);
+        }
+        side.advance(&conditions, own.map(|n| n.is_some()), in_seconds(run.period), run);
+        for (lane, own) in own.iter_mut().enumerate() {
+            let Some(n) = own.filter(|_| !side.lanes[lane].under_way(run)) else { continue };
+            all[n] = Some(side.frozen(lane));
+            *own = waiting.next();
+            if let Some(next) = *own {
+                side.put(lane, &loads[next]);
+            }
+        }
+    }
+}
+
+/// What is seen of a load that has just gone in.
+fn nothing_seen(load: &Load<'_>) -> Seen {
+    Seen { heat: [0.0; 3], surface_c: [in_celsius(load.start); 3], skin: false }
+}
+
+const NONE: Conditions = Conditions { film: [0.0; 3], sink_c: [0.0; 3], extra: [0.0; 3] };
+
+/// Blocks on their way, one in each lane.
+struct Side<'a, const L: usize> {
+    kernel: Kernel<'a, L>,
+    lanes: [Progress; L],
+    seen: [Seen; L],
+}
+
+/// One block on its way.
+struct Progress {
     since: f64,
     /// Since it went in, s.
     time: f64,
-    seen: Seen,
     solid: Crossing,
     ready: Crossing,
     outlook: Outlook,
@@ -174,18 +248,14 @@ struct Block<'a> {
 /// A block counts as cold this close to its surroundings, K.
 const COLD: f64 = 0.5;
 
-impl<'a> Block<'a> {
-    fn new(load: &Load<'a>) -> Self {
-        let start = in_celsius(load.start);
-        let kernel = Kernel::new(load.mesh, load.medium, start);
-        let initial = kernel.enthalpy();
+impl Progress {
+    /// Of a load whose enthalpy is `initial`, J.
+    fn new(load: &Load<'_>, initial: f64) -> Self {
         let ready = Crossing::new(load.medium.ready_h());
         let least = ready.level * load.mesh.volume.iter().sum::<f64>();
         Self {
-            kernel,
             since: in_seconds(load.since),
             time: 0.0,
-            seen: Seen { heat: [0.0; 3], surface_c: [start; 3], skin: false },
             solid: Crossing::new(0.0),
             ready,
             outlook: Outlook::new(initial, least),
@@ -208,56 +278,109 @@ impl<'a> Block<'a> {
         self.since <= time + 1e-6 && !self.cold
     }
 
-    fn seen_at(&self, time: f64) -> Option<Seen> {
-        self.is_in(time).then_some(self.seen)
+    /// One step, before which the warmest enthalpy was `warmest`.
+    fn pass(&mut self, step: f64, warmest: f64) {
+        self.solid.pass(self.time, step, warmest);
+        self.ready.pass(self.time, step, warmest);
+        self.time += step;
+    }
+}
+
+impl<'a, const L: usize> Side<'a, L> {
+    fn new(loads: [&Load<'a>; L]) -> Self {
+        let kernel =
+            Kernel::new(loads.map(|load| (load.mesh, load.medium, in_celsius(load.start))));
+        let lanes = std::array::from_fn(|lane| Progress::new(loads[lane], kernel.enthalpy(lane)));
+        Self { kernel, lanes, seen: loads.map(nothing_seen) }
     }
 
-    /// One period in conditions that hold through it.
-    fn advance(&mut self, conditions: &Conditions, period: f64, run: &Run) {
-        let longest = SAFETY * self.kernel.set(conditions);
-        let waited_for = self.ready.at.is_none();
-        if run.history && waited_for {
-            self.history.push(self.moment(self.kernel.mean_sink(conditions)));
+    /// Puts a load into a lane.
+    fn put(&mut self, lane: usize, load: &Load<'a>) {
+        self.kernel.put(lane, (load.mesh, load.medium, in_celsius(load.start)));
+        self.lanes[lane] = Progress::new(load, self.kernel.enthalpy(lane));
+        self.seen[lane] = nothing_seen(load);
+    }
+
+    /// One period in conditions that hold through it, in the lanes that are `used`; the others
+    /// stand still.
+    fn advance(&mut self, conditions: &[Conditions; L], used: [bool; L], period: f64, run: &Run) {
+        let longest = self.kernel.set(conditions);
+        let waited_for: [bool; L] =
+            std::array::from_fn(|lane| used[lane] && self.lanes[lane].ready.at.is_none());
+        for lane in (0..L).filter(|lane| run.history && waited_for[*lane]) {
+            let moment = self.moment(lane, self.kernel.mean_sink(lane, &conditions[lane]));
+            self.lanes[lane].history.push(moment);
         }
-        let (steps, stages) = steps_and_stages(period, longest);
+        let shortest = longest.0.iter().zip(used).filter(|(_, used)| *used).map(|(it, _)| *it);
+        let (steps, stages) =
+            steps_and_stages(period, SAFETY * shortest.fold(f64::INFINITY, f64::min));
         let step = period / steps as f64;
-        self.work += (steps * stages * self.kernel.cells()) as f64;
-        let mut heat = [0.0; 3];
+        let each_step = Lanes(used.map(|used| if used { step } else { 0.0 }));
+        let mut heat = [Lanes::ZERO; 3];
         for _ in 0..steps {
-            let warmest = self.kernel.step(step, stages, &mut heat);
-            self.solid.pass(self.time, step, warmest);
-            self.ready.pass(self.time, step, warmest);
-            self.time += step;
+            let warmest = self.kernel.step(each_step, stages, &mut heat);
+            for lane in (0..L).filter(|lane| used[*lane]) {
+                self.lanes[lane].pass(step, warmest[lane]);
+            }
         }
-        self.given += heat.iter().sum::<f64>();
-        self.seen.heat = heat.map(|joules| joules * self.kernel.copies() / period);
-        self.kernel.look(&mut self.seen);
+        self.kernel.look(used, &mut self.seen);
+        for lane in (0..L).filter(|lane| used[*lane]) {
+            self.lanes[lane].work += (steps * stages * self.kernel.cells()) as f64;
+            let heat = heat.map(|heat| heat[lane]);
+            self.judge(lane, &conditions[lane], (heat, period), waited_for[lane], run);
+        }
+    }
+
+    /// How it stands with a lane after a period in which it gave off `heat`, J.
+    fn judge(
+        &mut self,
+        lane: usize,
+        conditions: &Conditions,
+        (heat, period): ([f64; 3], f64),
+        waited_for: bool,
+        run: &Run,
+    ) {
+        let Self { kernel, lanes, seen } = self;
+        let block = &mut lanes[lane];
+        block.given += heat.iter().sum::<f64>();
+        seen[lane].heat = heat.map(|joules| joules * kernel.copies(lane) / period);
         let limit = in_seconds(run.limit);
-        self.given_up |= self.outlook.hopeless(self.time, limit, || self.kernel.enthalpy());
-        let sink = self.kernel.mean_sink(conditions);
-        self.cold = !waited_for && self.kernel.core_c() < sink + COLD;
-        if let (true, true, Some(time)) = (run.history, waited_for, self.ready.at) {
-            self.history.push(Moment { time, ..self.moment(sink) });
+        block.given_up |= block.outlook.hopeless(block.time, limit, || kernel.enthalpy(lane));
+        let ready = block.ready.at;
+        if waited_for && ready.is_none() {
+            return;
+        }
+        let sink = kernel.mean_sink(lane, conditions);
+        block.cold = !waited_for && kernel.core_c(lane) < sink + COLD;
+        if let (true, true, Some(time)) = (run.history, waited_for, ready) {
+            let moment = Moment { time, ..self.moment(lane, sink) };
+            self.lanes[lane].history.push(moment);
         }
     }
 
-    fn moment(&self, air_c: f64) -> Moment {
-        let (core_c, mixed_c) = (self.kernel.core_c(), self.kernel.mixed_c());
-        Moment { time: self.time, core_c, mixed_c, air_c, frozen: self.kernel.frozen_share() }
+    fn moment(&self, lane: usize, air_c: f64) -> Moment {
+        let kernel = &self.kernel;
+        let (core_c, mixed_c) = (kernel.core_c(lane), kernel.mixed_c(lane));
+        let (time, frozen) = (self.lanes[lane].time, kernel.frozen_share(lane));
+        Moment { time, core_c, mixed_c, air_c, frozen }
     }
 
-    fn frozen(mut self) -> Frozen {
-        if let (None, Some(last)) = (self.ready.at, self.history.last().copied()) {
-            self.history.push(self.moment(last.air_c));
+    /// What came of the block in a lane; its history goes with it.
+    fn frozen(&mut self, lane: usize) -> Frozen {
+        let block = &self.lanes[lane];
+        if let (None, Some(last)) = (block.ready.at, block.history.last().copied()) {
+            let moment = self.moment(lane, last.air_c);
+            self.lanes[lane].history.push(moment);
         }
-        let lost = self.initial - self.kernel.enthalpy();
+        let block = &mut self.lanes[lane];
+        let lost = block.initial - self.kernel.enthalpy(lane);
         Frozen {
-            solid: self.solid.at.map(seconds),
-            ready: self.ready.at.map(seconds),
-            heat_removed: lost * self.kernel.copies(),
-            residual: if lost == 0.0 { 0.0 } else { (lost - self.given) / lost },
-            work: self.work,
-            history: self.history,
+            solid: block.solid.at.map(seconds),
+            ready: block.ready.at.map(seconds),
+            heat_removed: lost * self.kernel.copies(lane),
+            residual: if lost == 0.0 { 0.0 } else { (lost - block.given) / lost },
+            work: block.work,
+            history: std::mem::take(&mut block.history),
         }
     }
 }
@@ -326,5 +449,53 @@ impl Crossing {
             self.at = Some((time - step + share * step).max(0.0));
         }
         self.before = warmest;
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::freezing::conditions::Constant;
+    use crate::freezing::mesh::Resolution;
+    use crate::properties::medium::ConstantProperties;
+    use crate::shape::{Body, Shape};
+    use crate::units::{celsius, film, millimetres};
+
+    /// Blocks of several sizes and two shapes in several films, more than there are lanes: each
+    /// as if it were alone.
+    #[test]
+    fn side_by_side_each_block_is_on_its_own() {
+        let water = Medium::constant(&ConstantProperties::reference()).unwrap();
+        let mm = millimetres;
+        let meshes: Vec<Mesh> = (0..11)
+            .map(|n| {
+                let length = mm(60.0 + 4.0 * f64::from(n));
+                let depth = mm(30.0);
+                let shape = match n % 5 {
+                    4 => Shape::Ball { across: length },
+                    _ => Shape::Box { length, width: length, depth },
+                };
+                Mesh::of(&Body::of(&shape).unwrap(), Resolution::Coarse, 1.0)
+            })
+            .collect();
+        let load = |mesh| Load { mesh, medium: &water, start: celsius(15.0), since: seconds(0.0) };
+        let loads: Vec<Load<'_>> = meshes.iter().map(load).collect();
+        let mut around: Vec<Constant> =
+            (0..11).map(|n| Constant::new([film(8.0 + f64::from(n)); 3], celsius(-18.0))).collect();
+        for history in [false, true] {
+            let run = Run { history, ..Run::thorough() };
+            let each = freeze_each(&loads, &mut around, &run);
+            assert_eq!(each.len(), loads.len());
+            for ((mesh, found), around) in meshes.iter().zip(&each).zip(&mut around) {
+                let alone = freeze(mesh, &water, celsius(15.0), around, &run);
+                for (found, alone) in [(found.solid, alone.solid), (found.ready, alone.ready)] {
+                    let ratio = in_seconds(found.unwrap()) / in_seconds(alone.unwrap());
+                    assert!((ratio - 1.0).abs() < 1e-3, "{ratio}");
+                }
+                assert!(found.residual.abs() < 1e-9, "{}", found.residual);
+                assert_eq!(found.history.len(), alone.history.len());
+            }
+        }
+        assert!(freeze_each::<Constant>(&[], &mut [], &Run::thorough()).is_empty());
     }
 }

@@ -49,33 +49,13 @@ pub(crate) struct Face {
     pub(crate) distance: f64,
 }
 
-/// A run of links between cells `from + k` and `to + k`.
-#[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Bundle {
-    pub(crate) from: usize,
-    pub(crate) to: usize,
-    /// Area over distance, m.
-    pub(crate) conductance: Vec<f64>,
-}
-
-/// A run shorter than this is not worth a loop of its own.
-const SHORTEST: usize = 8;
-
-impl Bundle {
-    fn links(&self) -> impl Iterator<Item = (u32, u32, f64)> + '_ {
-        let run = self.conductance.iter().zip(0..);
-        run.map(|(g, k)| (self.from as u32 + k, self.to as u32 + k, *g))
-    }
-}
-
 /// The finite volumes of the computed part of a shape.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Mesh {
     /// m³.
     pub(crate) volume: Vec<f64>,
-    pub(crate) bundles: Vec<Bundle>,
-    /// Links in no long run: from, to, area over distance.
-    pub(crate) singles: Vec<(u32, u32, f64)>,
+    /// Links: from, to, area over distance, m.
+    links: Vec<(u32, u32, f64)>,
     pub(crate) faces: Vec<Face>,
     /// How many equal parts the whole block has.
     copies: f64,
@@ -91,24 +71,10 @@ impl Mesh {
         mut faces: Vec<Face>,
         copies: f64,
     ) -> Self {
-        links.sort_by_key(|&(i, j, _)| (j.wrapping_sub(i), i));
+        links.sort_by_key(|&(i, j, _)| (i, j));
         faces.sort_by_key(|face| (face.kind, face.cell));
-        let mut bundles: Vec<Bundle> = Vec::new();
-        for (from, to, g) in links {
-            match bundles.last_mut() {
-                Some(last)
-                    if from == last.from + last.conductance.len()
-                        && to == last.to + last.conductance.len() =>
-                {
-                    last.conductance.push(g);
-                }
-                _ => bundles.push(Bundle { from, to, conductance: vec![g] }),
-            }
-        }
-        let (bundles, short): (Vec<Bundle>, Vec<Bundle>) =
-            bundles.into_iter().partition(|bundle| bundle.conductance.len() >= SHORTEST);
-        let singles = short.iter().flat_map(Bundle::links).collect();
-        Self { volume, bundles, singles, faces, copies }
+        let links = links.into_iter().map(|(i, j, g)| (i as u32, j as u32, g)).collect();
+        Self { volume, links, faces, copies }
     }
 
     /// Number of cells computed.
@@ -135,11 +101,46 @@ impl Mesh {
         areas
     }
 
+    /// Whether the cells of another mesh are linked and look outwards as these are, whatever
+    /// their sizes.
+    pub(crate) fn is_linked_as(&self, other: &Self) -> bool {
+        let link = |&(from, to, _): &(u32, u32, f64)| (from, to);
+        let face = |face: &Face| (face.cell, face.kind);
+        self.cells() == other.cells()
+            && self.links.iter().map(link).eq(other.links.iter().map(link))
+            && self.faces.iter().map(face).eq(other.faces.iter().map(face))
+    }
+
+    /// The neighbours of one cell after the other, each with its area over distance, and
+    /// where those of each cell end.
+    pub(crate) fn neighbours(&self) -> (Vec<(u32, f64)>, Vec<u32>) {
+        let mut ends = vec![0; self.cells()];
+        for &(from, to, _) in &self.links {
+            ends[from as usize] += 1;
+            ends[to as usize] += 1;
+        }
+        let mut end = 0;
+        for count in &mut ends {
+            end += *count;
+            *count = end;
+        }
+        // Each list is filled from its end, so that the links come in their order.
+        let mut next = ends.clone();
+        let mut neighbours = vec![(0, 0.0); end as usize];
+        for &(from, to, g) in self.links.iter().rev() {
+            for (cell, other) in [(from, to), (to, from)] {
+                let place = &mut next[cell as usize];
+                *place -= 1;
+                neighbours[*place as usize] = (other, g);
+            }
+        }
+        (neighbours, ends)
+    }
+
     /// Sum of the link conductances of each cell, m.
     pub(crate) fn link_sums(&self) -> Vec<f64> {
         let mut sums = vec![0.0; self.volume.len()];
-        let runs = self.bundles.iter().flat_map(Bundle::links);
-        for (from, to, g) in runs.chain(self.singles.iter().copied()) {
+        for &(from, to, g) in &self.links {
             sums[from as usize] += g;
             sums[to as usize] += g;
         }

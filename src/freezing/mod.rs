@@ -15,6 +15,7 @@
 pub mod conditions;
 pub mod freeze;
 mod kernel;
+mod lanes;
 pub mod melt;
 pub mod mesh;
 mod patchwork;

@@ -184,9 +184,9 @@ impl Place {
         let emissivity = in_fraction(self.standing.wall_emissivity);
         let [convective, radiative] = self.film(Facing::Stable, outer_c, air_c, emissivity);
         // The lower face of a shelf is not a metal mould: it radiates like most things.
-        let [below, glow] = self.film(Facing::Stable, outer_c, air_c, WATER_EMISSIVITY);
+        let glow = radiative_si(WATER_EMISSIVITY, outer_c + 273.15, air_c + 273.15);
         let free = in_series(convective + radiative, self.wall);
-        let shelf = |contact: f64| in_series(below + glow, self.wall + contact);
+        let shelf = |contact: f64| in_series(convective + glow, self.wall + contact);
         match self.standing.under {
             Under::Air => free,
             Under::Shelf(contact) => shelf(contact),

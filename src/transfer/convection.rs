@@ -55,7 +55,7 @@ fn churchill(constant: f64, prandtl: f64) -> f64 {
 /// Mean Nusselt number of a vertical plate, laminar, Ra ≤ 1e9.
 /// Source: Churchill & Chu (1975), Int. J. Heat Mass Transfer 18, 1323.
 pub fn vertical_laminar_nusselt(rayleigh: f64, prandtl: f64) -> f64 {
-    0.68 + 0.670 * rayleigh.powf(0.25) / churchill(0.492, prandtl).powf(4.0 / 9.0)
+    0.68 + 0.670 * rayleigh.sqrt().sqrt() / churchill(0.492, prandtl).powf(4.0 / 9.0)
 }
 
 /// Mean Nusselt number of a vertical plate, all Ra.
@@ -76,7 +76,7 @@ pub fn horizontal_cylinder_nusselt(rayleigh: f64, prandtl: f64) -> f64 {
 /// Mean Nusselt number of a sphere, Ra ≤ 1e11.
 /// Source: Churchill (1983), Heat Exchanger Design Handbook 2.5.7.
 pub fn sphere_nusselt(rayleigh: f64, prandtl: f64) -> f64 {
-    2.0 + 0.589 * rayleigh.powf(0.25) / churchill(0.469, prandtl).powf(4.0 / 9.0)
+    2.0 + 0.589 * rayleigh.sqrt().sqrt() / churchill(0.469, prandtl).powf(4.0 / 9.0)
 }
 
 /// Mean Nusselt number of a horizontal plate, warm side up or cold side down;
@@ -84,14 +84,14 @@ pub fn sphere_nusselt(rayleigh: f64, prandtl: f64) -> f64 {
 /// branch is kept: ±20 % there.
 /// Source: McAdams (1954), Heat Transmission, 3rd ed., ch. 7.
 pub fn unstable_plate_nusselt(rayleigh: f64) -> f64 {
-    if rayleigh < 1e7 { 0.54 * rayleigh.powf(0.25) } else { 0.15 * rayleigh.cbrt() }
+    if rayleigh < 1e7 { 0.54 * rayleigh.sqrt().sqrt() } else { 0.15 * rayleigh.cbrt() }
 }
 
 /// Mean Nusselt number of a horizontal plate, warm side down or cold side up;
 /// the length is area over perimeter.
 /// Source: McAdams (1954), Heat Transmission, 3rd ed., ch. 7.
 pub fn stable_plate_nusselt(rayleigh: f64) -> f64 {
-    0.27 * rayleigh.powf(0.25)
+    0.27 * rayleigh.sqrt().sqrt()
 }
 
 /// Mean Nusselt number of laminar flow along a plate.

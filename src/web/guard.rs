@@ -10,7 +10,7 @@ use hyper::{
     http::request::Parts,
 };
 
-use super::{Site, reply::Reply};
+use super::reply::Reply;
 
 /// The longest form, bytes.
 const LONGEST_BODY: usize = 1 << 20;
@@ -22,13 +22,37 @@ const THROWN_AWAY: usize = 32 << 20;
 /// Within this a body has come whole.
 const BODY_WITHIN: Duration = Duration::from_secs(5);
 
+/// Where a site is served: on this computer only, to who knows the key.
+pub struct Address {
+    /// The secret first part of every path: who knows it may ask.
+    pub key: String,
+    /// The port on the loopback address.
+    pub port: u16,
+}
+
+impl Address {
+    /// The address to open.
+    pub fn url(&self) -> String {
+        format!("http://127.0.0.1:{}{}", self.port, self.root())
+    }
+
+    /// What all paths begin with.
+    pub fn root(&self) -> String {
+        format!("/{}/", self.key)
+    }
+}
+
 /// The path below the key and the body, of a request that may be answered; nothing is
 /// read of one that may not.
 ///
 /// # Errors
 /// As [`path`] and [`whole_body`].
-pub async fn asked(head: &Parts, body: Incoming, site: &Site) -> Result<(String, Bytes), Reply> {
-    let path = path(head, site)?;
+pub async fn asked(
+    head: &Parts,
+    body: Incoming,
+    address: &Address,
+) -> Result<(String, Bytes), Reply> {
+    let path = path(head, address)?;
     Ok((path, whole_body(body).await?))
 }
 
@@ -37,8 +61,8 @@ pub async fn asked(head: &Parts, body: Incoming, site: &Site) -> Result<(String,
 /// # Errors
 /// The refusal: 421 for another Host (a foreign name that was pointed at this
 /// computer), 403 for another Origin or a wrong key, 405 for another method.
-fn path(head: &Parts, site: &Site) -> Result<String, Reply> {
-    let ours = [format!("127.0.0.1:{}", site.port), format!("localhost:{}", site.port)];
+fn path(head: &Parts, address: &Address) -> Result<String, Reply> {
+    let ours = [format!("127.0.0.1:{}", address.port), format!("localhost:{}", address.port)];
     let is_ours = |name: &str| ours.iter().any(|own| own.eq_ignore_ascii_case(name));
     let foreign_target = head.uri.authority().is_some_and(|name| !is_ours(name.as_str()));
     let host = only(&head.headers, header::HOST);
@@ -55,7 +79,7 @@ fn path(head: &Parts, site: &Site) -> Result<String, Reply> {
     }
     let mut parts = head.uri.path().splitn(3, '/').skip(1);
     let (key, below) = (parts.next().unwrap_or_default(), parts.next());
-    let Some(below) = below.filter(|_| same(key.as_bytes(), site.key.as_bytes())) else {
+    let Some(below) = below.filter(|_| same(key.as_bytes(), address.key.as_bytes())) else {
         let words = "The address lacks its key. Open the whole address that `solidby serve` \
                      printed in the terminal; a new start makes a new one.";
         return Err(Reply::plain(StatusCode::FORBIDDEN, words));

@@ -1,4 +1,5 @@
-//! The local page: the same answers as the commands, for a browser on this computer only.
+//! The pages: the same answers as the commands, for a browser. `solidby serve` serves them to
+//! this computer only; in the pocket (`pocket/`) the page answers itself by the same [`reply`].
 //!
 //! | file | holds |
 //! |---|---|
@@ -41,6 +42,7 @@ mod diary;
 mod dough;
 mod fields;
 mod form;
+#[cfg(not(target_family = "wasm"))]
 mod guard;
 mod ice;
 mod look;
@@ -48,6 +50,7 @@ mod plan;
 mod questions;
 mod reply;
 mod routes;
+#[cfg(not(target_family = "wasm"))]
 mod server;
 mod site;
 mod start;
@@ -55,6 +58,11 @@ mod typed;
 mod workspace;
 
 pub use commands::{Commands, Refusal};
+#[cfg(not(target_family = "wasm"))]
+pub use guard::Address;
+pub use reply::Reply;
+pub use routes::reply;
+#[cfg(not(target_family = "wasm"))]
 pub use server::run;
-pub use site::Site;
+pub use site::{Setting, Site};
 pub use workspace::{Buffer, Workspace};

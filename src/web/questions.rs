@@ -1,7 +1,7 @@
 //! What the pages of questions share: a change that is tried, the numbers, a note in the
 //! diary.
 
-use hyper::StatusCode;
+use http::StatusCode;
 use minijinja::{Value, context};
 use serde::Serialize;
 

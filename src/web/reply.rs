@@ -1,32 +1,29 @@
 //! What goes back to the browser.
 
-use http_body_util::Full;
-use hyper::{
-    Response, StatusCode,
-    body::Bytes,
-    header::{self, HeaderName, HeaderValue},
+use http::{
+    StatusCode,
+    header::{self, HeaderName},
 };
-
-/// Nothing but our own style, script, pictures and forms; no inline script or style, no frame.
-const POLICY: &str = "default-src 'none'; style-src 'self'; script-src 'self'; \
-                      img-src 'self' data:; form-action 'self'; connect-src 'self'; \
-                      base-uri 'none'; frame-ancestors 'none'";
 
 /// A reply: status, kind, more headers, body.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Reply {
+    /// The status.
     pub status: StatusCode,
     /// Further headers; one named here takes the place of the usual one.
     pub headers: Vec<(HeaderName, String)>,
+    /// The content.
     pub body: Vec<u8>,
 }
 
 impl Reply {
+    /// A content of this kind.
     pub fn of(kind: &str, body: impl Into<Vec<u8>>) -> Self {
         let headers = vec![(header::CONTENT_TYPE, kind.to_owned())];
         Self { status: StatusCode::OK, headers, body: body.into() }
     }
 
+    /// A page.
     pub fn html(page: String) -> Self {
         Self::of("text/html; charset=utf-8", page)
     }
@@ -58,28 +55,5 @@ impl Reply {
     pub fn with(mut self, name: HeaderName, value: String) -> Self {
         self.headers.push((name, value));
         self
-    }
-
-    /// As the server sends it.
-    pub fn response(self) -> Response<Full<Bytes>> {
-        let mut response = Response::new(Full::new(Bytes::from(self.body)));
-        *response.status_mut() = self.status;
-        let headers = response.headers_mut();
-        for (name, value) in [
-            (header::CONTENT_SECURITY_POLICY, POLICY),
-            (header::CACHE_CONTROL, "no-store"),
-            (header::X_CONTENT_TYPE_OPTIONS, "nosniff"),
-            // With `no-referrer` browsers send our own forms with `Origin: null`, which
-            // could not be told from a foreign page's.
-            (header::REFERRER_POLICY, "same-origin"),
-        ] {
-            headers.insert(name, HeaderValue::from_static(value));
-        }
-        for (name, value) in self.headers {
-            if let Ok(value) = HeaderValue::from_str(&value) {
-                headers.insert(name, value);
-            }
-        }
-        response
     }
 }

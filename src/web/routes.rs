@@ -3,7 +3,7 @@
 //! A page is a folder with a handler, `fn(&Asked) -> Result<Reply, PageError>`,
 //! and a list of its paths, `ROUTES`, which is named once in [`all`].
 
-use hyper::{Method, StatusCode};
+use http::{Method, StatusCode};
 
 use super::{
     Site,
@@ -20,15 +20,17 @@ fn all() -> impl Iterator<Item = &'static Route> {
         .flatten()
 }
 
-/// The reply to a request that the guard let pass.
-pub fn reply(site: &Site, method: &Method, path: String, query: &str, body: &[u8]) -> Reply {
+/// The reply to a request: whether its sender may ask at all is for the caller to say. The
+/// path is the one below the site's root, as in `plan/steps`; `query` stands behind the `?`;
+/// a form's fields are in `body`.
+pub fn reply(site: &Site, method: &Method, path: &str, query: &str, body: &[u8]) -> Reply {
     let verb = if *method == Method::POST { Verb::Post } else { Verb::Get };
     let (query, form) = (Fields::read(query.as_bytes()), Fields::read(body));
     let now = match site.commands.now() {
         Ok(now) => now,
         Err(refusal) => return Reply::plain(StatusCode::INTERNAL_SERVER_ERROR, &refusal.words()),
     };
-    let asked = Asked { site, now, path: &path, query, form };
+    let asked = Asked { site, now, path, query, form };
     let found: Vec<&Route> = all().filter(|route| route.1 == path).collect();
     match found.iter().find(|route| route.0 == verb) {
         Some((_, _, handler)) => handler(&asked).unwrap_or_else(|error| {

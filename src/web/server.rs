@@ -6,7 +6,7 @@ use http_body_util::Full;
 use hyper::{
     Request, Response, StatusCode,
     body::{Bytes, Incoming},
-    header,
+    header::{self, HeaderValue},
     server::conn::http1,
     service::service_fn,
 };
@@ -19,7 +19,17 @@ use tokio::{
 };
 use tokio_io_timeout::TimeoutStream;
 
-use super::{Site, guard, reply::Reply, routes};
+use super::{
+    Site,
+    guard::{self, Address},
+    reply::Reply,
+    routes,
+};
+
+/// Nothing but our own style, script, pictures and forms; no inline script or style, no frame.
+const POLICY: &str = "default-src 'none'; style-src 'self'; script-src 'self'; \
+                      img-src 'self' data:; form-action 'self'; connect-src 'self'; \
+                      base-uri 'none'; frame-ancestors 'none'";
 
 /// Connections at a time; more are closed at once. A browser opens six: the rest is for
 /// callers that say nothing or never read, until their time is over.
@@ -47,17 +57,20 @@ const LAST: Duration = Duration::from_secs(2);
 ///
 /// # Errors
 /// When the listener or the signals cannot be had.
-pub fn run(listener: net::TcpListener, site: Site) -> io::Result<()> {
+pub fn run(listener: net::TcpListener, site: Site, address: Address) -> io::Result<()> {
     let runtime = tokio::runtime::Builder::new_current_thread()
         .enable_all()
         .max_blocking_threads(ANSWERS)
         .build()?;
-    let served = runtime.block_on(accept(listener, Arc::new(site)));
+    let served = runtime.block_on(accept(listener, Arc::new((site, address))));
     runtime.shutdown_timeout(LAST);
     served
 }
 
-async fn accept(listener: net::TcpListener, site: Arc<Site>) -> io::Result<()> {
+/// A site and its address.
+type Served = (Site, Address);
+
+async fn accept(listener: net::TcpListener, site: Arc<Served>) -> io::Result<()> {
     listener.set_nonblocking(true)?;
     let listener = TcpListener::from_std(listener)?;
     let room = Arc::new(Semaphore::new(CONNECTIONS as usize));
@@ -107,7 +120,7 @@ async fn asked_to_stop() -> io::Result<()> {
 /// Answers one connection until its other end, its time or the program is over.
 async fn connection(
     stream: TcpStream,
-    site: Arc<Site>,
+    site: Arc<Served>,
     mut stopping: watch::Receiver<()>,
     _room: OwnedSemaphorePermit,
 ) {
@@ -131,15 +144,15 @@ async fn connection(
 }
 
 async fn answer(
-    site: Arc<Site>,
+    site: Arc<Served>,
     request: Request<Incoming>,
 ) -> Result<Response<Full<Bytes>>, Infallible> {
     let (head, body) = request.into_parts();
-    let reply = match guard::asked(&head, body, &site).await {
+    let reply = match guard::asked(&head, body, &site.1).await {
         Err(refusal) => refusal.with(header::CONNECTION, "close".to_owned()),
         Ok((path, body)) => {
             let query = head.uri.query().unwrap_or_default().to_owned();
-            spawn_blocking(move || routes::reply(&site, &head.method, path, &query, &body))
+            spawn_blocking(move || routes::reply(&site.0, &head.method, &path, &query, &body))
                 .await
                 .unwrap_or_else(|_| {
                     let words = "Something went wrong in the program; the terminal says more.";
@@ -147,5 +160,28 @@ async fn answer(
                 })
         }
     };
-    Ok(reply.response())
+    Ok(response(reply))
+}
+
+/// A reply with what every reply of the server says about itself.
+fn response(reply: Reply) -> Response<Full<Bytes>> {
+    let mut response = Response::new(Full::new(Bytes::from(reply.body)));
+    *response.status_mut() = reply.status;
+    let headers = response.headers_mut();
+    for (name, value) in [
+        (header::CONTENT_SECURITY_POLICY, POLICY),
+        (header::CACHE_CONTROL, "no-store"),
+        (header::X_CONTENT_TYPE_OPTIONS, "nosniff"),
+        // With `no-referrer` browsers send our own forms with `Origin: null`, which
+        // could not be told from a foreign page's.
+        (header::REFERRER_POLICY, "same-origin"),
+    ] {
+        headers.insert(name, HeaderValue::from_static(value));
+    }
+    for (name, value) in reply.headers {
+        if let Ok(value) = HeaderValue::from_str(&value) {
+            headers.insert(name, value);
+        }
+    }
+    response
 }

@@ -53,6 +53,17 @@ impl Buffer {
         self.disk.as_ref() == Some(&self.text)
     }
 
+    /// A name for files made of the plan: that of its own file, in letters that every system takes.
+    pub fn stem(&self) -> String {
+        let path = self.path.as_deref().unwrap_or_default();
+        let name = path.rsplit(['/', '\\']).next().unwrap_or_default();
+        let name = name.strip_suffix(".toml").unwrap_or(name);
+        let plain =
+            |c: char| if c.is_ascii_alphanumeric() || c == '-' || c == '_' { c } else { '-' };
+        let name: String = name.chars().map(plain).collect();
+        if name.is_empty() { "plan".to_owned() } else { name }
+    }
+
     /// Another text.
     pub fn change(&mut self, text: String) {
         if text != self.text {

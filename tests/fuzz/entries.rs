@@ -1,11 +1,14 @@
 //! One function a kind of text that the program reads: what must hold for any text.
 //! `cargo fuzz` calls them (`tests/fuzz/run`), and so does `tests/program/fuzz_entries.rs`.
 
+use std::sync::Arc;
+
 use chrono::{DateTime, Duration, Utc};
 use solidby::{
     cli::{Failure, check_diary},
     explanation::changes::changes,
     freezing::mesh::{Mesh, Resolution},
+    host::{Host, Native},
     planfile::{self, Fault, Opening, Plan, read, read_pan},
     prep::schedule::Schedule,
     report::{
@@ -137,7 +140,8 @@ pub fn diary(text: &str) {
     if text.contains("outline") {
         return;
     }
-    if let Err(failure) = check_diary(text, "2026-12-20T12:00:00Z") {
+    let host: Arc<dyn Host> = Arc::new(Native);
+    if let Err(failure) = check_diary(&host, text, "2026-12-20T12:00:00Z") {
         assert!(failure.text().starts_with("error: ") && failure.code() == 2);
     }
 }

@@ -77,7 +77,7 @@ function check(holds, words) {
 
 /** What the command prints first. */
 function command(...args) {
-  return execFileSync(BIN, [...args, "--now", NOW, "--no-diary"], { encoding: "utf8" }).split("\n")[0];
+  return execFileSync(BIN, [...args, "--now", NOW, "--no-diary", "--units", "us"], { encoding: "utf8" }).split("\n")[0];
 }
 
 /** Waits until the script has put in the answer to the form as it stands, which its address then says. */
@@ -141,9 +141,10 @@ async function sizes() {
 async function dough() {
   const page = await open("");
   await page.getByRole("navigation").getByRole("link", { name: "Dough" }).click();
-  const made = ["dough", "--thickness", "1/4 in", "--size", "3 in", "--units", "us"];
-  const said = await page.locator(".headline").allTextContents();
-  check(said[0] === command(...made, "--oven", "200 F"), `dough: the oven says “${said[0]}”`);
+  const made = ["dough", "--thickness", "1/4 in", "--size", "3 in"];
+  const time = ["--at", "2026-12-06T18:30", "--by", "2026-12-09T08:00"];
+  const said = (await page.locator(".headline").allTextContents()).map(plain);
+  check(said[0] === command(...made, "--oven", "200 F", ...time), `dough: the oven says “${said[0]}”`);
   check(said[1] === command(...made, "--air-dry"), `dough: the air says “${said[1]}”`);
   check(await page.getByText("to be sure").count() > 5, "dough: no ways to have it dry in time");
   await renewed(page, () => page.getByLabel("Humidity of the room").fill("80 %"));

@@ -193,7 +193,7 @@ fn every_crate_is_permissive_and_from_the_registry() {
         let (name, licence) = (text(package, "name"), text(package, "license"));
         assert!(permissive(licence), "{name} is under “{licence}”");
         let source = text(package, "source");
-        let ours = package["source"].is_null() && name == "solidby";
+        let ours = package["source"].is_null() && ["solidby", "solidby-pocket"].contains(&name);
         assert!(
             ours || source == "registry+https://github.com/rust-lang/crates.io-index",
             "{name}: {source}"

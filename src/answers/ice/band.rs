@@ -3,7 +3,7 @@
 use rayon::prelude::*;
 
 use super::question::IceQuestion;
-use super::scenario::Outcome;
+use super::scenario::{Outcome, run_each};
 use crate::answers::AskError;
 use crate::freezing::mesh::Resolution;
 use crate::freezing::pattern::Pattern;
@@ -62,17 +62,11 @@ pub fn bands(question: &IceQuestion, unknowns: &Unknowns) -> Result<Bands, AskEr
     }));
     let first = central.run_on(&coarse, period(FIRST_GUESS_H), false)?;
     let (often, period) = (fine_period(first.solid_h), period(first.solid_h));
-    let finer: Vec<Outcome> = probes
-        .par_iter()
-        .enumerate()
-        .map(|(n, probe)| question.outcome(&probe.point, &fine, often, n == 0))
-        .collect::<Result<_, AskError>>()?;
+    let probed: Vec<&Draw> = probes.iter().map(|probe| &probe.point).collect();
+    let finer = outcomes(question, &probed, (&fine, often, true))?;
     let draws = unknowns.draws(RUNS);
-    let points: Vec<&Draw> = probes.iter().map(|probe| &probe.point).chain(&draws).collect();
-    let outcomes: Vec<Outcome> = points
-        .par_iter()
-        .map(|draw| question.outcome(draw, &coarse, period, false))
-        .collect::<Result<_, AskError>>()?;
+    let points: Vec<&Draw> = probed.into_iter().chain(&draws).collect();
+    let outcomes = outcomes(question, &points, (&coarse, period, false))?;
     let (probed, runs) = outcomes.split_at(probes.len());
     let corrected = |time: fn(&Outcome) -> f64| {
         let gap: Vec<f64> = finer
@@ -93,6 +87,30 @@ pub fn bands(question: &IceQuestion, unknowns: &Unknowns) -> Result<Bands, AskEr
         central: finer[0].clone(),
         draws,
     })
+}
+
+/// Runs that one thread takes at a time: they go side by side, and the last of them alone.
+const SHARE: usize = 33;
+
+/// What comes of each draw, on a grid whose films are renewed every `period`.
+fn outcomes(
+    question: &IceQuestion,
+    draws: &[&Draw],
+    (pattern, period, history): (&Pattern, Time, bool),
+) -> Result<Vec<Outcome>, AskError> {
+    let shares: Vec<Vec<Outcome>> = draws
+        .par_chunks(SHARE)
+        .map(|share| {
+            let cut = |draw: &&Draw| {
+                let scenario = question.scenario(draw)?;
+                let grid = question.grid(&scenario, pattern);
+                Ok((scenario, grid))
+            };
+            let scenarios = share.iter().map(cut).collect::<Result<Vec<_>, AskError>>()?;
+            run_each(&scenarios, period, history)
+        })
+        .collect::<Result<_, AskError>>()?;
+    Ok(shares.into_iter().flatten().collect())
 }
 
 /// Factor on a coarse time: the gap at the middle, and its slope towards each probe.

@@ -1,7 +1,9 @@
 //! One kitchen in which everything is fixed, and what comes of it.
 
+use std::borrow::Cow;
+
 use crate::answers::AskError;
-use crate::freezing::freeze::{Frozen, Load, Moment, Run, freeze, freeze_together};
+use crate::freezing::freeze::{Frozen, Load, Moment, Run, freeze, freeze_each, freeze_together};
 use crate::freezing::mesh::{Mesh, Resolution};
 use crate::freezing::pattern::Pattern;
 use crate::properties::{ice, medium::Medium, water};
@@ -173,6 +175,46 @@ struct Block {
     medium: Medium,
 }
 
+impl Block {
+    fn load(&self, start: ThermodynamicTemperature, since: Time) -> Load<'_> {
+        Load { mesh: &self.mesh, medium: &self.medium, start, since }
+    }
+}
+
+/// Freezes many scenarios, each on its grid and in a freezer of its own: as
+/// [`Scenario::run_on`] does one after the other, but side by side.
+///
+/// # Errors
+/// As [`Scenario::run`].
+pub fn run_each(
+    scenarios: &[(Scenario, Cow<'_, Pattern>)],
+    period: Time,
+    history: bool,
+) -> Result<Vec<Outcome>, AskError> {
+    let Some((_, pattern)) = scenarios.first() else { return Ok(Vec::new()) };
+    let blocks: Vec<Block> = scenarios
+        .iter()
+        .map(|(scenario, pattern)| scenario.block(pattern))
+        .collect::<Result<_, AskError>>()?;
+    let mut around: Vec<InFreezer> = scenarios
+        .iter()
+        .map(|(of, _)| InFreezer::new(&of.freezer, [(&of.body, &of.standing)]))
+        .collect();
+    let loads: Vec<Load<'_>> = blocks
+        .iter()
+        .zip(scenarios)
+        .map(|(block, (scenario, _))| block.load(scenario.start, hours(0.0)))
+        .collect();
+    let most_work = most_work(pattern.resolution());
+    let run = Run { limit: hours(24.0 * LIMIT_DAYS), period, history, most_work };
+    let frozen = freeze_each(&loads, &mut around, &run);
+    let all = frozen.into_iter().zip(&blocks).zip(&around).zip(scenarios);
+    all.map(|(((frozen, block), around), (scenario, _))| {
+        scenario.outcome(frozen, block, around, most_work)
+    })
+    .collect()
+}
+
 /// Freezes several loads in one freezer, on the coarse grid; each goes in at its time, and its
 /// hours count from there. They share the freezer's air and its power, so a warm load keeps
 /// its neighbours waiting; a load is as many blocks as its standing counts.
@@ -196,12 +238,7 @@ pub fn run_together(
     let into: Vec<Load<'_>> = blocks
         .iter()
         .zip(loads)
-        .map(|(block, (scenario, since))| Load {
-            mesh: &block.mesh,
-            medium: &block.medium,
-            start: scenario.start,
-            since: *since,
-        })
+        .map(|(block, (scenario, since))| block.load(scenario.start, *since))
         .collect();
     let frozen = freeze_together(&into, &mut around, &run);
     let outcomes = frozen.into_iter().zip(&blocks).zip(loads);

@@ -1,5 +1,7 @@
 //! What a question leaves open, and how a draw of it makes a scenario.
 
+use std::borrow::Cow;
+
 use super::any_mould::any_mould;
 use super::question::{Block, IceQuestion, box_of};
 use super::scenario::{Outcome, Scenario};
@@ -54,8 +56,7 @@ impl IceQuestion {
         open
     }
 
-    /// What comes of one draw, on the grid of the central shape's family. Of a volume alone
-    /// every draw may be another family.
+    /// What comes of one draw, on the grid of the central shape's family.
     pub(super) fn outcome(
         &self,
         draw: &Draw,
@@ -64,12 +65,15 @@ impl IceQuestion {
         history: bool,
     ) -> Result<Outcome, AskError> {
         let scenario = self.scenario(draw)?;
+        scenario.run_on(&self.grid(&scenario, family), period, history)
+    }
+
+    /// How a scenario of this question is cut: as the family of its central shape, but of a
+    /// volume alone every draw may be another family.
+    pub(super) fn grid<'p>(&self, scenario: &Scenario, family: &'p Pattern) -> Cow<'p, Pattern> {
         match self.block {
-            Block::Shape(_) | Block::Upright(..) => scenario.run_on(family, period, history),
-            Block::Volume(_) => {
-                let own = Pattern::of(&scenario.body, family.resolution());
-                scenario.run_on(&own, period, history)
-            }
+            Block::Shape(_) | Block::Upright(..) => Cow::Borrowed(family),
+            Block::Volume(_) => Cow::Owned(Pattern::of(&scenario.body, family.resolution())),
         }
     }
 

@@ -30,7 +30,7 @@ use crate::{
         dough::{Dough, DoughNote, DoughQuestion, OvenTold},
         ice::{FreezerTold, IceNote, IceQuestion},
     },
-    host::{Host, Native},
+    host::Host,
     planfile::Plan,
     prep::{
         looks::{self, Noted},
@@ -120,11 +120,10 @@ fn add_note(
 ///
 /// # Errors
 /// An input failure that names the note.
-pub fn check(text: &str, now: &str) -> Result<usize, Failure> {
+pub fn check(host: &Arc<dyn Host>, text: &str, now: &str) -> Result<usize, Failure> {
     let common =
         Common { json: false, units: None, clock: None, now: Some(now.to_owned()), zone: None };
-    let host: Arc<dyn Host> = Arc::new(Native);
-    let context = Context { host: &host, common: &common };
+    let context = Context { host, common: &common };
     notes::read("the diary", text, context.now()?, context).map(|notes| notes.len())
 }
 

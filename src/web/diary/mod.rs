@@ -1,7 +1,9 @@
 //! The page of the diary: what was foretold and what was seen, and a look with one tap.
 
+use std::path::Path;
+
 use chrono::DateTime;
-use hyper::StatusCode;
+use http::StatusCode;
 use minijinja::{Value, context};
 
 use super::{
@@ -9,14 +11,22 @@ use super::{
     look,
     reply::Reply,
 };
-use crate::report::{
-    answers::{band, time},
-    diary::{Appliance, NoteShown},
+use crate::{
+    host::Source,
+    planfile::LARGEST_FILE,
+    report::{
+        answers::{band, time},
+        diary::{Appliance, NoteShown},
+    },
+    units::{Locale, zone::Zone},
 };
-use crate::units::{Locale, zone::Zone};
 
 /// The paths of this page.
-pub const ROUTES: &[Route] = &[(Verb::Get, "diary", show), (Verb::Post, "diary/look", add_look)];
+pub const ROUTES: &[Route] = &[
+    (Verb::Get, "diary", show),
+    (Verb::Get, "diary/diary.toml", file),
+    (Verb::Post, "diary/look", add_look),
+];
 
 /// A look at what went in longer ago than this is no longer a tap away, days.
 const RECENT_DAYS: i64 = 4;
@@ -73,6 +83,16 @@ fn note_values(
         odd => noted.odd,
         done => words[1].0,
         looks => recent.then(|| words.to_vec()),
+    }
+}
+
+/// The diary's own file, to be kept elsewhere.
+fn file(asked: &Asked) -> Result<Reply, PageError> {
+    let path = asked.diary().map(|shown| shown.diary.clone()).unwrap_or_default();
+    match asked.site.host.read(Path::new(&path), LARGEST_FILE, Source::File) {
+        Ok(Some(text)) => Ok(Reply::download("application/toml", "diary.toml", text)),
+        Ok(None) => look::trouble(asked, StatusCode::NOT_FOUND, "There are no notes yet."),
+        Err(error) => look::trouble(asked, StatusCode::NOT_FOUND, &error.to_string()),
     }
 }
 

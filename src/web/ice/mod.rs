@@ -4,7 +4,7 @@ mod changes;
 mod drawing;
 mod question;
 
-use hyper::StatusCode;
+use http::StatusCode;
 use minijinja::{Value, context, value::Serde};
 
 use super::{

@@ -1,6 +1,6 @@
 //! The look that all pages share: layout, fields of forms, style, script.
 
-use hyper::StatusCode;
+use http::StatusCode;
 use minijinja::{Value, context};
 
 use super::{
@@ -27,17 +27,17 @@ const PAGES: [(&str, &str); 5] =
 
 /// A page from its own template, inside the layout. The template has the macros
 /// of `fields.html`, and besides `values` the names `root` (what every address
-/// begins with), `keep` (the units, to be put behind an address) and `units`
-/// (`us` or `metric`).
+/// begins with), `keep` (the units, to be put behind an address), `units` (`us` or
+/// `metric`) and `pocket` (whether the page answers itself).
 ///
 /// # Errors
 /// [`PageError`] when the template asks for a value that is not there.
 pub fn page(asked: &Asked, title: &str, template: &str, values: Value) -> Result<Reply, PageError> {
     let root = asked.site.root();
     let keep = asked.link("").split_off(root.len());
-    let units = asked.units().word();
+    let (units, pocket) = (asked.units().word(), asked.site.in_pocket());
     let body =
-        render(&format!("{FIELDS}{template}"), context! { root => &root, keep, units, ..values })?;
+        render(&format!("{FIELDS}{template}"), context! { root, keep, units, pocket, ..values })?;
     let current = asked.path.split('/').next().unwrap_or_default();
     let pages: Vec<_> = PAGES
         .iter()
@@ -52,7 +52,7 @@ pub fn page(asked: &Asked, title: &str, template: &str, values: Value) -> Result
     let html = render(
         include_str!("layout.html"),
         context! {
-            root => &root, title, pages, units, other_link,
+            root, title, pages, units, pocket, other_link,
             body => Value::from_safe_string(body),
         },
     )?;

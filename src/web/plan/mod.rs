@@ -39,6 +39,7 @@ pub const ROUTES: &[Route] = &[
     (Verb::Post, "plan/again", save::read_again),
     (Verb::Post, "plan/close", save::close),
     (Verb::Get, "plan/steps", steps::steps),
+    (Verb::Get, "plan/plan.toml", save::file),
     (Verb::Get, "plan/plan.ics", steps::calendar),
     (Verb::Get, "plan/sheet.html", steps::sheet),
     (Verb::Get, "plan/notes.html", steps::notes),

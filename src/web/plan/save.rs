@@ -73,6 +73,13 @@ pub fn take(
     }
 }
 
+/// The text of the open plan, sound or not, to be kept elsewhere.
+pub fn file(asked: &Asked) -> Result<Reply, PageError> {
+    let Some(open) = asked.site.workspace.look() else { return Ok(Reply::see(asked.link("plan"))) };
+    let name = format!("{}.toml", open.stem());
+    Ok(Reply::download("application/toml", &name, open.text))
+}
+
 /// Writes the open plan, unless its file is another one by now.
 pub fn save(asked: &Asked) -> Result<Reply, PageError> {
     let saved = asked.site.workspace.change(|current| {
@@ -122,10 +129,10 @@ fn with_ending(name: &str) -> String {
     if name.ends_with(".toml") { name.to_owned() } else { format!("{name}.toml") }
 }
 
-/// Opens a plan unless one with unsaved changes is open.
+/// Opens a plan unless one with unsaved changes is open; in the pocket nothing is lost by it.
 fn put(asked: &Asked, open: Buffer) -> Result<Reply, PageError> {
     asked.site.workspace.change(|current| {
-        if current.as_ref().is_none_or(Buffer::is_saved) {
+        if asked.site.in_pocket() || current.as_ref().is_none_or(Buffer::is_saved) {
             *current = Some(open);
         }
     });

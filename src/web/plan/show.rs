@@ -55,7 +55,7 @@ pub fn show(asked: &Asked, open: &Buffer, said: Said) -> Result<Reply, PageError
         is_fault => matches!(said, Said::Wrong(_)),
         at => asked.query.get("at").unwrap_or_default(),
         file => &open.path,
-        saved => open.is_saved(),
+        saved => asked.site.in_pocket() || open.is_saved(),
         revision => open.revision,
         zones => TZ_VARIANTS.iter().map(|zone| zone.name()).collect::<Vec<_>>(),
     };

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use hyper::{StatusCode, header};
+use http::{StatusCode, header};
 use minijinja::{Value, context};
 
 use crate::{
@@ -53,7 +53,7 @@ fn show(asked: &Asked, open: &Buffer, schedule: &Schedule) -> Result<Reply, Page
 pub fn calendar(asked: &Asked) -> Result<Reply, PageError> {
     with_laid(asked, |open, schedule| match calendar::write(schedule, &Options::default()) {
         Some(text) => {
-            let name = format!("{}.ics", stem(open));
+            let name = format!("{}.ics", open.stem());
             Ok(Reply::download("text/calendar; charset=utf-8", &name, text))
         }
         None => {
@@ -64,10 +64,8 @@ pub fn calendar(asked: &Asked) -> Result<Reply, PageError> {
 
 /// The sheet, to be looked at and printed.
 pub fn sheet(asked: &Asked) -> Result<Reply, PageError> {
-    with_laid(asked, |_, schedule| match sheet::write(schedule, &SheetOptions::default()) {
-        Ok(page) => {
-            Ok(Reply::html(page).with(header::CONTENT_SECURITY_POLICY, SHEET_POLICY.to_owned()))
-        }
+    with_laid(asked, |open, schedule| match sheet::write(schedule, &SheetOptions::default()) {
+        Ok(page) => Ok(to_print(asked, open, "sheet", page)),
         Err(error) => look::trouble(asked, StatusCode::INTERNAL_SERVER_ERROR, &error.to_string()),
     })
 }
@@ -79,15 +77,22 @@ pub fn notes(asked: &Asked) -> Result<Reply, PageError> {
             return Ok(Reply::see(asked.link("plan")));
         };
         match notes::write(&plan, schedule) {
-            Ok(Some(page)) => {
-                Ok(Reply::html(page).with(header::CONTENT_SECURITY_POLICY, SHEET_POLICY.to_owned()))
-            }
+            Ok(Some(page)) => Ok(to_print(asked, open, "notes", page)),
             Ok(None) => look::trouble(asked, StatusCode::NOT_FOUND, "The plan has no gifts."),
             Err(error) => {
                 look::trouble(asked, StatusCode::INTERNAL_SERVER_ERROR, &error.to_string())
             }
         }
     })
+}
+
+/// A page that brings its style with it: to be looked at, in the pocket a file.
+fn to_print(asked: &Asked, open: &Buffer, what: &str, page: String) -> Reply {
+    if asked.site.in_pocket() {
+        let name = format!("{}-{what}.html", open.stem());
+        return Reply::download("text/html; charset=utf-8", &name, page);
+    }
+    Reply::html(page).with(header::CONTENT_SECURITY_POLICY, SHEET_POLICY.to_owned())
 }
 
 /// The page made of the open plan and its schedule, or the one that says why there is none.
@@ -113,14 +118,4 @@ fn with_laid(
         }
     });
     page(&open, &schedule)
-}
-
-/// A name for files made of the plan: that of its own file, in letters that every system takes.
-fn stem(open: &Buffer) -> String {
-    let path = open.path.as_deref().unwrap_or_default();
-    let name = path.rsplit(['/', '\\']).next().unwrap_or_default();
-    let name = name.strip_suffix(".toml").unwrap_or(name);
-    let plain = |c: char| if c.is_ascii_alphanumeric() || c == '-' || c == '_' { c } else { '-' };
-    let name: String = name.chars().map(plain).collect();
-    if name.is_empty() { "plan".to_owned() } else { name }
 }

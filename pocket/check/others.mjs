@@ -1,0 +1,146 @@
+// The way through the pocket in the other two families of browsers: Firefox, by its own remote
+// protocol, and WebKit, by its WebDriver (Debian: firefox-esr, webkit2gtk-driver, xvfb). From disk
+// only; what is not installed is left out with a line. Usage: node others.mjs PAGE.html
+import { spawn } from "node:child_process";
+import { existsSync, mkdtempSync, readdirSync, rmSync } from "node:fs";
+import { connect } from "node:net";
+import { tmpdir } from "node:os";
+import { join, resolve } from "node:path";
+import { pathToFileURL } from "node:url";
+
+const page = pathToFileURL(resolve(process.argv[2])).href;
+const folder = mkdtempSync(join(tmpdir(), "pocket-others-"));
+const faults = [];
+
+await told("Firefox", firefox);
+await told("WebKit", webkit);
+rmSync(folder, { recursive: true, force: true, maxRetries: 20, retryDelay: 100 });
+faults.forEach((fault) => console.log(fault));
+process.exit(faults.length ? 1 : 0);
+
+async function told(name, begin) {
+  let browser;
+  try {
+    browser = await begin();
+    if (!browser) return console.log(`others: ${name} skipped, not installed`);
+    await through(browser);
+    console.log(`others: ${name} ${browser.version}: the way through is open`);
+  } catch (error) {
+    faults.push(`${name}: ${error.message}`);
+  } finally {
+    browser?.end();
+  }
+}
+
+/** Ice that follows its form, a plan that is kept, opened again, laid out and undone. */
+async function through({ go, js }) {
+  const until = async (script, what) => {
+    for (let n = 0; n < 600; n += 1) {
+      const found = await js(`return ${script}`);
+      if (found) return found;
+      await new Promise((passed) => setTimeout(passed, 100));
+    }
+    throw new Error(`${what}: ${await js("return document.body.innerText.slice(0, 300)")}`);
+  };
+  const press = async (words) => {
+    const found = `[...document.querySelectorAll("a, button")].find((it) => it.textContent.includes(${JSON.stringify(words)}))`;
+    await until(`!!${found}`, `no “${words}” to press`);
+    await js(`${found}.click()`);
+  };
+  const type = (field, value) => js(`const field = document.querySelector(${JSON.stringify(field)}); field.value = ${JSON.stringify(value)}; field.dispatchEvent(new Event("input", { bubbles: true }))`);
+  const title = "document.querySelector('form.plan input[type=text]')?.value";
+  await go(page);
+  await until("!!document.querySelector('h1')", "it does not open");
+  await press("Ice");
+  await until("document.querySelector('#headline')?.textContent", "no answer");
+  await type("#count", "6");
+  await until("/count=6/.test(location.hash)", "the answer does not follow the form");
+  await press("Plan");
+  await press("Start a new plan");
+  const revision = await until("document.querySelector('form.plan [name=revision]')?.value", "no form of a plan");
+  await type("form.plan input[type=text]", "Kept");
+  await until(`document.querySelector('form.plan [name=revision]').value !== '${revision}'`, "it is not kept");
+  await go(`${page}?again#/plan?units=us`);
+  await until(`${title} === "Kept"`, "opened again, the plan is another one");
+  await press("Calendar of steps");
+  await until("!!document.querySelector('.days')", "the plan is not laid out");
+  await go(`${page}?undo#/plan?units=us`);
+  await until(`${title} === "Kept"`, "the plan is gone");
+  await press("Undo the last change");
+  await until(`${title} && ${title} !== "Kept"`, "the change is not taken back");
+  if (await js("return !!document.querySelector('.trouble')")) throw new Error("it says that nothing is kept");
+}
+
+/** Firefox by Marionette: a length, a colon and JSON. */
+async function firefox() {
+  const program = ["/usr/bin/firefox-esr", "/usr/bin/firefox"].find(existsSync);
+  if (!program) return undefined;
+  const process = spawn(program, ["--headless", "--marionette", "--profile", folder, "--no-remote"], { stdio: "ignore", env: { ...globalThis.process.env, HOME: folder } });
+  const socket = await reached(() => new Promise((resolve, reject) => {
+    const socket = connect(2828, "127.0.0.1", () => resolve(socket));
+    socket.once("error", reject);
+  }));
+  const waiting = [];
+  let text = Buffer.alloc(0);
+  socket.on("data", (bytes) => {
+    text = Buffer.concat([text, bytes]);
+    for (let colon = text.indexOf(":"); colon > 0; colon = text.indexOf(":")) {
+      const length = Number(text.subarray(0, colon));
+      if (text.length < colon + 1 + length) return;
+      const message = JSON.parse(text.subarray(colon + 1, colon + 1 + length));
+      text = text.subarray(colon + 1 + length);
+      if (!Array.isArray(message)) continue;
+      const { resolve, reject } = waiting.shift();
+      if (message[2]) reject(new Error(message[2].message));
+      else resolve(message[3]);
+    }
+  });
+  const ask = (name, parameters) => new Promise((resolve, reject) => {
+    waiting.push({ resolve, reject });
+    const message = JSON.stringify([0, waiting.length, name, parameters]);
+    socket.write(`${Buffer.byteLength(message)}:${message}`);
+  });
+  const { capabilities } = await ask("WebDriver:NewSession", {});
+  return {
+    version: capabilities.browserVersion,
+    go: (url) => ask("WebDriver:Navigate", { url }),
+    js: async (script) => (await ask("WebDriver:ExecuteScript", { script, args: [] })).value,
+    end() { socket.destroy(); process.kill("SIGKILL"); },
+  };
+}
+
+/** WebKit by its WebDriver, on a screen that nobody sees. */
+async function webkit() {
+  const libraries = "/usr/lib/x86_64-linux-gnu";
+  const named = existsSync(libraries) ? readdirSync(libraries).filter((name) => name.startsWith("webkit2gtk-4")) : [];
+  const binary = named.map((name) => join(libraries, name, "MiniBrowser")).find(existsSync);
+  if (!binary || ![ "/usr/bin/WebKitWebDriver", "/usr/bin/xvfb-run"].every(existsSync)) return undefined;
+  const port = 4700 + (process.pid % 200);
+  const driver = spawn("/usr/bin/xvfb-run", ["-a", "/usr/bin/WebKitWebDriver", `--port=${port}`], { stdio: "ignore", detached: true });
+  const ask = async (method, path, body) => {
+    const reply = await fetch(`http://127.0.0.1:${port}${path}`, { method, body: body && JSON.stringify(body) });
+    const { value } = await reply.json();
+    if (value?.error) throw new Error(value.message);
+    return value;
+  };
+  const options = { binary, args: ["--automation"] };
+  const { sessionId, capabilities } = await reached(() => ask("POST", "/session", { capabilities: { alwaysMatch: { "webkitgtk:browserOptions": options } } }));
+  return {
+    version: capabilities.browserVersion,
+    go: (url) => ask("POST", `/session/${sessionId}/url`, { url }),
+    js: (script) => ask("POST", `/session/${sessionId}/execute/sync`, { script, args: [] }),
+    end() { process.kill(-driver.pid, "SIGTERM"); },
+  };
+}
+
+/** What comes of a try that may take some seconds to go well. */
+async function reached(attempt) {
+  for (let n = 0; ; n += 1) {
+    try {
+      return await attempt();
+    } catch (error) {
+      if (n === 60) throw error;
+      await new Promise((passed) => setTimeout(passed, 500));
+    }
+  }
+}

@@ -1,0 +1,141 @@
+//! What the pages ask of the commands: arguments in, answers out.
+
+use std::sync::Arc;
+
+use chrono::{DateTime, DurationRound, TimeDelta};
+use clap::{ArgMatches, CommandFactory, FromArgMatches};
+
+use super::{
+    args::Learning,
+    command::{Cli, Command},
+    context::{Common, Context},
+    diary, dough, ice,
+    plan::schedule,
+    refused::refused,
+};
+use crate::{
+    host::Host,
+    planfile::Plan,
+    prep::schedule::Schedule,
+    report::{self, diary::Shown},
+    units::{System, zone::Zone},
+    web::{Commands, Refusal},
+};
+
+/// The commands behind the pages.
+pub struct Pages {
+    /// The outside.
+    pub host: Arc<dyn Host>,
+    /// The options that the page was started with.
+    pub common: Common,
+    /// The diary that answers learn from.
+    pub learning: Learning,
+}
+
+impl Pages {
+    /// The commands of a page that was started without options.
+    pub fn plain(host: Arc<dyn Host>) -> Self {
+        let common = Common { json: false, units: None, clock: None, now: None, zone: None };
+        Self { host, common, learning: Learning { diary: None, no_diary: false } }
+    }
+
+    fn context<'a>(&'a self, common: &'a Common) -> Context<'a> {
+        Context { host: &self.host, common }
+    }
+
+    /// The named diary where it is there: one that is not begins with the first note.
+    fn learning(&self) -> Learning {
+        let named = self.learning.diary.as_deref();
+        match named.is_some_and(|diary| self.host.version(diary).is_none()) {
+            true => Learning { diary: None, no_diary: true },
+            false => self.learning.clone(),
+        }
+    }
+
+    /// The arguments with the diary of this page and its clock, which goes by
+    /// minutes so that an answer can be used again, read as typed.
+    fn read(&self, arguments: &[String], learns: bool) -> Result<(Cli, ArgMatches), Refusal> {
+        let mut words = vec!["solidby".to_owned()];
+        words.extend_from_slice(arguments);
+        let now = self.minute()?;
+        words.push(format!("--now={}", now.to_rfc3339()));
+        words.extend(now.timezone().name().map(|zone| format!("--zone={zone}")));
+        let learning = if learns { self.learning() } else { self.learning.clone() };
+        match &learning.diary {
+            Some(diary) => words.push(format!("--diary={}", diary.display())),
+            None if learns && learning.no_diary => words.push("--no-diary".to_owned()),
+            None => {}
+        }
+        let typed = Cli::command().try_get_matches_from(words).map_err(|error| refused(&error))?;
+        let cli = Cli::from_arg_matches(&typed).map_err(|error| refused(&error))?;
+        Ok((cli, typed))
+    }
+
+    fn minute(&self) -> Result<DateTime<Zone>, Refusal> {
+        let now = self.now()?;
+        let minute = now.duration_trunc(TimeDelta::minutes(1)).unwrap_or(now);
+        Ok(if self.common.now.is_some() { now } else { minute })
+    }
+}
+
+impl Commands for Pages {
+    fn now(&self) -> Result<DateTime<Zone>, Refusal> {
+        Ok(self.context(&self.common).now()?)
+    }
+
+    fn units(&self) -> System {
+        self.common.units.unwrap_or_default()
+    }
+
+    fn state(&self) -> String {
+        let diary = diary::place(&*self.host, self.learning.diary.as_deref()).ok();
+        let version = diary.and_then(|diary| self.host.version(&diary)).unwrap_or_default();
+        format!("{:?} {version}", self.minute().map(|now| now.to_rfc3339()))
+    }
+
+    fn ice(&self, arguments: &[String]) -> Result<report::ice::Answered, Refusal> {
+        match self.read(arguments, true)?.0 {
+            Cli { command: Command::Ice(args), common } => {
+                Ok(ice::answered(&args, self.context(&common))?)
+            }
+            _ => Err(Refusal::of("this is no question on ice")),
+        }
+    }
+
+    fn dough(&self, arguments: &[String]) -> Result<report::dough::Answered, Refusal> {
+        match self.read(arguments, true)?.0 {
+            Cli { command: Command::Dough(args), common } => {
+                Ok(dough::answered(&args, self.context(&common))?)
+            }
+            _ => Err(Refusal::of("this is no question on dough")),
+        }
+    }
+
+    fn diary(&self) -> Result<Shown, Refusal> {
+        let path = diary::place(&*self.host, self.learning.diary.as_deref())?;
+        if self.host.version(&path).is_none() {
+            return Ok(Shown { diary: path.display().to_string(), appliances: Vec::new() });
+        }
+        match self.read(&["diary".to_owned(), "show".to_owned()], false)?.0 {
+            Cli { command: Command::Diary(diary::args::DiaryCommand::Show(args)), common } => {
+                Ok(diary::shown(&args, self.context(&common))?)
+            }
+            _ => Err(Refusal::of("this is no question to the diary")),
+        }
+    }
+
+    fn note(&self, arguments: &[String]) -> Result<(), Refusal> {
+        let mut words = vec!["diary".to_owned()];
+        words.extend_from_slice(arguments);
+        let (cli, typed) = self.read(&words, false)?;
+        let context = self.context(&cli.common);
+        if let Command::Diary(command) = &cli.command {
+            diary::run(command, &typed, context)?;
+        }
+        Ok(())
+    }
+
+    fn lay_out(&self, plan: Plan) -> Result<Schedule, Refusal> {
+        Ok(schedule(plan, &self.learning(), self.context(&self.common))?)
+    }
+}
