@@ -55,9 +55,11 @@ fn level(draft: &Draft, chosen: &Chosen, goal: usize) -> Option<usize> {
 fn fixed(draft: &Draft, task: usize) -> Option<Tick> {
     let activity = &draft.problem.activities[task];
     let placed = draft.placed.get(&task).copied().filter(|_| !draft.tasks[task].done);
-    let only = activity.windows.first();
-    let only = only.filter(|window| window.end - window.start == activity.duration);
-    placed.or_else(|| Some(only?.start))
+    let only = match &activity.windows[..] {
+        [only] if only.end - only.start == activity.duration => Some(only.start),
+        _ => None,
+    };
+    placed.or(only)
 }
 
 /// What begins at once after something else.

@@ -152,7 +152,8 @@ fn steps_follow_one_another() {
     }
     let asked = step(&schedule, "photo-ornaments-ask-photos-wrens");
     let gathered = step(&schedule, "photo-ornaments-gather-photos-wrens");
-    assert!(gathered.start - asked.end >= Duration::days(7));
+    // A week ahead, at whatever hour of the day.
+    assert!(gathered.start - asked.end >= Duration::hours(156));
 }
 
 #[test]

@@ -50,6 +50,18 @@ struct Probe {
 /// # Errors
 /// [`AskError`] when the question's shape or liquid cannot be.
 pub fn bands(question: &IceQuestion, unknowns: &Unknowns) -> Result<Bands, AskError> {
+    bands_in(question, unknowns, RUNS)
+}
+
+/// The same in so many kitchens.
+///
+/// # Errors
+/// As [`bands`].
+pub(super) fn bands_in(
+    question: &IceQuestion,
+    unknowns: &Unknowns,
+    kitchens: usize,
+) -> Result<Bands, AskError> {
     let middle = unknowns.centre();
     let central = question.scenario(middle)?;
     let body = &central.body;
@@ -64,7 +76,7 @@ pub fn bands(question: &IceQuestion, unknowns: &Unknowns) -> Result<Bands, AskEr
     let (often, period) = (fine_period(first.solid_h), period(first.solid_h));
     let probed: Vec<&Draw> = probes.iter().map(|probe| &probe.point).collect();
     let finer = outcomes(question, &probed, (&fine, often, true))?;
-    let draws = unknowns.draws(RUNS);
+    let draws = unknowns.draws(kitchens);
     let points: Vec<&Draw> = probed.into_iter().chain(&draws).collect();
     let outcomes = outcomes(question, &points, (&coarse, period, false))?;
     let (probed, runs) = outcomes.split_at(probes.len());

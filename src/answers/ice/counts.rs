@@ -4,7 +4,7 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::band::bands;
+use super::band::bands_in;
 use super::question::IceQuestion;
 use crate::answers::AskError;
 use crate::uncertainty::{Verdict, chance};
@@ -12,6 +12,9 @@ use crate::units::{Time, in_hours};
 
 /// More than these at once are not asked about: no kitchen's freezer has the room.
 const MOST: u32 = 24;
+
+/// Kitchens in which another count, or a remedy, is tried: enough for a chance in words.
+const KITCHENS: usize = 64;
 
 /// A number of blocks at once.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
@@ -32,7 +35,8 @@ impl AtOnce {
 
 /// The chance that the blocks of a question are ready in time.
 pub(super) fn chance_of(question: &IceQuestion, by: Time) -> Result<f64, AskError> {
-    Ok(chance(&bands(question, &question.unknowns()?)?.ready_h, in_hours(by)))
+    let bands = bands_in(question, &question.unknowns()?, KITCHENS)?;
+    Ok(chance(&bands.ready_h, in_hours(by)))
 }
 
 /// The count asked about, and beside it the most that are sure and the most that are likely,
