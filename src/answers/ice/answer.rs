@@ -5,7 +5,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::band::bands;
-use super::counts::{AtOnce, chance_of, counts};
+use super::counts::{AtOnce, Beside, counts};
 use super::helps::helps;
 use super::note::LEARNT;
 use super::question::IceQuestion;
@@ -157,9 +157,10 @@ pub fn answer(question: &IceQuestion) -> Result<IceAnswer, AskError> {
     if !enough {
         notes.insert(0, TOO_LONG.to_owned().into());
     }
-    let (helps, remedies) = chances(question, chance, helps)?;
-    let counts = match (question.by, chance, question.wet_for) {
-        (Some(by), Some(chance), None) => counts(question, chance, by)?,
+    let beside = question.by.map(|by| Beside::of(&bands.ready_h, by));
+    let (helps, remedies) = chances(question, beside.as_ref(), chance, helps)?;
+    let counts = match (&beside, chance, question.wet_for) {
+        (Some(beside), Some(chance), None) => counts(question, chance, beside)?,
         _ => Vec::new(),
     };
     Ok(IceAnswer {
@@ -187,13 +188,14 @@ pub fn answer(question: &IceQuestion) -> Result<IceAnswer, AskError> {
 /// the question changed by it.
 fn chances(
     question: &IceQuestion,
+    beside: Option<&Beside>,
     now: Option<f64>,
     helps: Vec<(String, f64, IceQuestion)>,
 ) -> Result<(Vec<Help>, Vec<IceQuestion>), AskError> {
-    let by = question.by.filter(|_| now.is_some_and(|now| Verdict::from(now) != Verdict::Sure));
+    let beside = beside.filter(|_| now.is_some_and(|now| Verdict::from(now) != Verdict::Sure));
     let told = helps.into_par_iter().map(|(change, saves_h, changed)| {
         let as_learnt = IceQuestion { posterior: question.posterior.clone(), ..changed.clone() };
-        let chance = by.map(|by| chance_of(&as_learnt, by)).transpose()?;
+        let chance = beside.map(|beside| beside.chance(&as_learnt)).transpose()?;
         Ok((Help { change, saves_h, chance }, changed))
     });
     let told: Vec<(Help, IceQuestion)> = told.collect::<Result<_, AskError>>()?;

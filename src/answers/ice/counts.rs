@@ -33,10 +33,26 @@ impl AtOnce {
     }
 }
 
-/// The chance that the blocks of a question are ready in time.
-pub(super) fn chance_of(question: &IceQuestion, by: Time) -> Result<f64, AskError> {
-    let bands = bands_in(question, &question.unknowns()?, KITCHENS)?;
-    Ok(chance(&bands.ready_h, in_hours(by)))
+/// Chances of other questions beside one that was answered in full: in fewer kitchens, each
+/// compared with what the question itself has in those.
+pub(super) struct Beside {
+    by: Time,
+    /// How much likelier the question itself is in all kitchens than in the few.
+    more: f64,
+}
+
+impl Beside {
+    /// Of a question's hours until ready, run by run.
+    pub(super) fn of(ready_h: &[f64], by: Time) -> Self {
+        let few = &ready_h[..KITCHENS.min(ready_h.len())];
+        Self { by, more: chance(ready_h, in_hours(by)) - chance(few, in_hours(by)) }
+    }
+
+    /// The chance that the blocks of another question are ready in time.
+    pub(super) fn chance(&self, question: &IceQuestion) -> Result<f64, AskError> {
+        let bands = bands_in(question, &question.unknowns()?, KITCHENS)?;
+        Ok((chance(&bands.ready_h, in_hours(self.by)) + self.more).clamp(0.0, 1.0))
+    }
 }
 
 /// The count asked about, and beside it the most that are sure and the most that are likely,
@@ -44,10 +60,10 @@ pub(super) fn chance_of(question: &IceQuestion, by: Time) -> Result<f64, AskErro
 pub(super) fn counts(
     question: &IceQuestion,
     asked: f64,
-    by: Time,
+    beside: &Beside,
 ) -> Result<Vec<AtOnce>, AskError> {
     let with = |count: u32| -> Result<AtOnce, AskError> {
-        Ok(AtOnce::of(count, chance_of(&IceQuestion { count, ..question.clone() }, by)?))
+        Ok(AtOnce::of(count, beside.chance(&IceQuestion { count, ..question.clone() })?))
     };
     let asked = AtOnce::of(question.count, asked);
     let mut told = vec![asked];
