@@ -42,6 +42,8 @@ pub struct Today {
     pub tomorrow: Vec<Item>,
     /// What comes after that.
     pub next: Option<Item>,
+    /// Whether every session and gift is served.
+    pub feasible: bool,
     /// What stands in the way of the plan.
     pub problems: Vec<String>,
     /// How its reader says days and times.
@@ -109,6 +111,7 @@ impl Today {
             today: on(day),
             next: after(hands(), &until),
             tomorrow: on(tomorrow).into_iter().filter(|item| item.at <= until).collect(),
+            feasible: schedule.feasible,
             problems: schedule.problems.iter().map(|problem| problem.what.clone()).collect(),
         }
     }
@@ -163,7 +166,8 @@ pub fn today_words(today: &Today, width: usize) -> String {
     let (mut lines, locale) = (Lines::new(width), today.locale);
     lines.line(&format!("{}, {}", locale.heading(&today.day), today.title), styles::ANSWER);
     for problem in &today.problems {
-        lines.line(&format!("{problem}."), styles::CAUTION);
+        let end = if today.feasible { "" } else { " cannot be done" };
+        lines.line(&format!("{problem}{end}."), styles::CAUTION);
     }
     for item in &today.not_told {
         let words = format!(

@@ -29,7 +29,7 @@ class Crafts:
         self.reader = Reader(text, now, None)
         self.file, self.zone, self.hours = self.reader.file, self.reader.zone, hours
         self.plan, self.faults = plan, []
-        self.steps = [Step(step) for step in plan["steps"]]
+        self.steps = [Step(step) for step in plan["steps"] if not step["reserve"]]
 
     def judge(self):
         self.hands()

@@ -61,6 +61,8 @@ class Printed:
 
     def __init__(self, plan, kitchen, others=()):
         """Others: the names of what is not ice, whose steps are judged elsewhere."""
+        # What is only kept for what may not be ready is no part of the plan that is priced.
+        plan = dict(plan, steps=[step for step in plan["steps"] if not step["reserve"]])
         self.k, self.plan, self.others = kitchen, plan, others
         self.faults = []
         self.acts = [act for act in map(self.act, plan["steps"]) if act]
@@ -440,7 +442,7 @@ def judge(program, folder, path, effort, wanted):
     kitchen = contract.read(text, now, hours.of)
     row = Row(Path(path).stem, len(kitchen.demands), faults=[], ornaments=ornaments(text))
     plan, row.status, row.seconds = run(program, path, now)
-    row.steps = len(plan["steps"])
+    row.steps = sum(not step["reserve"] for step in plan["steps"])
     row.told = plan.get("price")
     row.waits = row.told is None and not wanted and (row.status == "found" or "status" not in plan)
     turns = None
