@@ -9,6 +9,7 @@ use chrono::{DateTime, FixedOffset};
 
 use super::{
     lines::{Lines, styles},
+    phrase,
     told::{Told, ToldStep, marks},
 };
 use crate::{
@@ -51,6 +52,10 @@ pub fn listing(schedule: &Schedule, changes: Option<&Changes>, detail: Detail) -
         in_full(&mut lines, &minded);
     }
     lines.blank();
+    if let Some(chance) = &schedule.promise.chance {
+        let words = format!("All of it in time: {}, of 256 kitchens.", phrase::chance(chance.all));
+        lines.line(&words, styles::QUIET);
+    }
     for note in &schedule.notes {
         lines.line(note, styles::QUIET);
     }
