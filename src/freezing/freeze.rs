@@ -155,7 +155,7 @@ fn march(blocks: &mut [Side<'_, 1>], surroundings: &mut impl Surroundings, run: 
 /// Blocks that are followed side by side in one pass.
 const LANES: usize = 4;
 
-/// Freezes blocks, each in surroundings of its own, [`LANES`] of them side by side: a lane
+/// Freezes blocks, each in surroundings of its own, four of them side by side: a lane
 /// that is done takes the next block whose mesh is linked as the others are. All go in at
 /// once, whatever their loads say.
 ///
