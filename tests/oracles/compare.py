@@ -36,6 +36,18 @@ def clean(text):
     )
 
 
+AMERICAN = (("mould", "mold"), ("Mould", "Mold"), ("programme", "program"), ("colour", "color"),
+            ("Colour", "Color"), ("centre", "center"), ("coeliac", "celiac"), ("aluminium", "aluminum"),
+            ("Aluminium", "Aluminum"), ("litre", "liter"))
+
+
+def spelled(text):
+    """Words for people are spelled as the reader does; both sides are compared in one spelling."""
+    for british, american in AMERICAN:
+        text = text.replace(british, american)
+    return text
+
+
 def one_line(text):
     return " ".join(clean(text).split())
 
@@ -52,7 +64,7 @@ def expected(plan):
         name = f"{len(title.encode())}:{title}{key}"
         minutes = None if alarm is None else -alarm.total_seconds() / 60
         events[str(uuid.uuid5(NAMESPACE, name))] = (
-            start.timestamp(), end.timestamp(), one_line(summary), minutes, clean(reason))
+            start.timestamp(), end.timestamp(), spelled(one_line(summary)), minutes, spelled(clean(reason)))
 
     for step in plan["steps"]:
         start, end = (datetime.fromisoformat(step[key]) for key in ("start", "end"))
@@ -109,14 +121,15 @@ def found(parser, data):
     for uid, start, end, summary, description, triggers in parser(data):
         assert len(triggers) <= 1, "more than one alarm"
         minutes = triggers[0].total_seconds() / 60 if triggers else None
-        events[uid] = (start.timestamp(), end.timestamp(), summary or "", minutes, description or "")
+        events[uid] = (
+            start.timestamp(), end.timestamp(), spelled(summary or ""), minutes, spelled(description or ""))
     return events
 
 
 def found_by_ical_js(script, paths):
     said = subprocess.run(["node", script, *paths], check=True, capture_output=True)
     for events in json.loads(said.stdout):
-        yield {e["uid"]: (e["start"], e["end"], e["summary"], e["trigger"], e["description"])
+        yield {e["uid"]: (e["start"], e["end"], spelled(e["summary"]), e["trigger"], spelled(e["description"]))
                for e in events}
 
 
