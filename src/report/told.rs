@@ -153,7 +153,8 @@ fn below(step: &Step, after: &[&Step], locale: Locale) -> Vec<String> {
 fn ended<'s>(step: &'s Step, dries: &[&Step]) -> &'s str {
     match step.kind {
         Kind::Freeze => "frozen",
-        Kind::Cool => "cool",
+        // They go on drying on the rack: painting waits for both.
+        Kind::Cool => "firm and cool",
         Kind::AirDry if dries.iter().any(|other| other.end > step.end) => "firm",
         Kind::AirDry => "dry through",
         Kind::Dry => "dry",

@@ -170,8 +170,8 @@ fn shopping(schedule: &Schedule) -> Vec<Buying> {
             items: day
                 .iter()
                 .map(|line| match line.amount.count {
-                    Some(_) => one_line(&line.amount.text),
-                    None => format!("{} {}", one_line(&line.amount.what), line.amount.text),
+                    Some(_) => named(&line.amount.text),
+                    None => format!("{} {}", named(&line.amount.what), line.amount.text),
                 })
                 .collect(),
         })
