@@ -21,4 +21,5 @@ pub mod mesh;
 mod patchwork;
 pub mod pattern;
 mod prism;
+mod progress;
 mod revolved;
