@@ -7,7 +7,10 @@ use chrono::NaiveDate;
 
 use super::phrase;
 use crate::{
-    prep::schedule::{Attention, Caution, Schedule, Step},
+    prep::{
+        durations::SURE,
+        schedule::{Attention, Caution, Schedule, Step},
+    },
     tables::Step as Kind,
     units::Locale,
 };
@@ -134,8 +137,8 @@ fn about(step: &Step) -> String {
 }
 
 fn below(step: &Step, after: &[&Step], locale: Locale) -> Vec<String> {
-    // Of what is all but certain nothing is said.
-    let sure = |chance: Option<f64>| chance.filter(|chance| *chance < 0.985).map(phrase::percent);
+    // Of what is sure nothing is said: the last line says how sure all of it is.
+    let sure = |chance: Option<f64>| chance.filter(|chance| *chance < SURE).map(phrase::percent);
     let dries: Vec<&Step> =
         after.iter().copied().filter(|after| after.kind == Kind::AirDry).collect();
     let amounts = step.amounts.iter().map(|amount| format!("{} {}", amount.what, amount.text));
