@@ -101,14 +101,21 @@ impl Trial<'_> {
             // Nothing else makes a freezer colder.
             kinds.retain(|kind| kind.iter().all(Suggestion::is_colder));
         }
-        let first = |kind: &Vec<Suggestion>| kind.iter().find(|one| self.works(one)).cloned();
-        let mut found: Vec<Suggestion> = kinds.iter().filter_map(first).take(ENOUGH).collect();
+        let (mut found, mut short) = (Vec::new(), Vec::new());
+        for kind in &kinds {
+            let works = kind.iter().position(|one| self.works(one));
+            found.extend(works.map(|n| kind[n].clone()));
+            // Of each kind the most that does not do alone: beside another it may.
+            short.extend(kind[..works.unwrap_or(kind.len())].last());
+            if found.len() == ENOUGH {
+                break;
+            }
+        }
         if found.len() < LEAST {
-            let widest: Vec<&Suggestion> = kinds.iter().filter_map(|kind| kind.last()).collect();
-            let pairs = widest
+            let pairs = short
                 .iter()
                 .enumerate()
-                .flat_map(|(n, a)| widest.iter().skip(n + 1).map(move |b| a.and(b)));
+                .flat_map(|(n, a)| short.iter().skip(n + 1).map(move |b| a.and(b)));
             let wanted = LEAST - found.len();
             found.extend(pairs.take(MOST_PAIRS).filter(|pair| self.works(pair)).take(wanted));
         }

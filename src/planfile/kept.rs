@@ -6,7 +6,7 @@ use serde::{Deserialize, Deserializer, Serialize, Serializer};
 use thiserror::Error;
 use toml::value::Datetime;
 
-use crate::tables::nearest;
+use crate::tables::{Step, nearest};
 
 /// The first line of the file, by which it is known again.
 const HEAD: &str = "# The plan that is followed, kept by solidby";
@@ -44,6 +44,8 @@ pub struct KeptStep {
     pub id: String,
     /// Its name for people.
     pub short: String,
+    /// The kind of step.
+    pub kind: Step,
     /// What is done.
     pub what: String,
     /// What it serves.
@@ -102,7 +104,7 @@ pub struct Moment(pub DateTime<FixedOffset>);
 #[derive(Debug, Clone, PartialEq, Eq, Error)]
 pub enum KeptError {
     /// It is none at all.
-    #[error("it is not the file of a plan that is followed")]
+    #[error("it is not the file of a plan that is followed; move it away")]
     Other,
     /// Something in it is wrong.
     #[error("{0}")]
@@ -121,6 +123,13 @@ pub enum NotOne {
     /// They fit several, with these names.
     #[error("it may be any of {}", .0.join(", "))]
     Several(Vec<String>),
+}
+
+impl KeptStep {
+    /// Whether it is about blocks, which are wet or solid, and not about pieces.
+    pub fn of_blocks(&self) -> bool {
+        matches!(self.kind, Step::Freeze | Step::TurnOut)
+    }
 }
 
 impl Kept {
@@ -194,6 +203,11 @@ impl Kept {
         }
     }
 
+    /// The steps of a kind for a goal, in the order in which they begin.
+    pub fn of<'a>(&'a self, goal: &'a str, kind: Step) -> impl Iterator<Item = &'a KeptStep> {
+        self.steps.iter().filter(move |step| step.goal == goal && step.kind == kind)
+    }
+
     /// Whether a text is such a file.
     pub fn is_ours(text: &str) -> bool {
         text.starts_with(HEAD)
@@ -209,6 +223,11 @@ impl Kept {
     pub fn told<'a>(&'a self, step: &'a KeptStep) -> impl DoubleEndedIterator<Item = &'a Happened> {
         let of = |happened: &&Happened| [&step.id, &step.short].contains(&&happened.step);
         self.happened.iter().filter(of)
+    }
+
+    /// Whether the dough of a batch is mixed by a moment.
+    pub fn is_mixed(&self, ornament: &str, now: DateTime<FixedOffset>) -> bool {
+        self.of(ornament, Step::Mix).any(|mix| self.over(mix, now).is_some())
     }
 
     /// When a step was over by a moment, if it was: as it was told, else as it was planned.
@@ -264,6 +283,7 @@ mod tests {
         let step = KeptStep {
             id: "ice-otters-1-turn-out".to_owned(),
             short: "turn-out-otters-9-dec".to_owned(),
+            kind: Step::TurnOut,
             what: "Turn out and bag 4 blocks".to_owned(),
             goal: "Ice for Otters".to_owned(),
             start: at("2026-12-08T06:40:00-07:00"),

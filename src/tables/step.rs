@@ -1,11 +1,11 @@
 //! The steps of a prep, as the tables and the program alike name them.
 
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
 
 macro_rules! steps {
     ($($(#[$doc:meta])* $step:ident,)*) => {
         /// A kind of step. The tables write it in lower case with hyphens: `turn-out`.
-        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Deserialize)]
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Deserialize, Serialize)]
         #[serde(rename_all = "kebab-case")]
         pub enum Step {
             $($(#[$doc])* $step,)*

@@ -12,14 +12,30 @@ use crate::units::{
 
 pub(super) fn for_gift(plan: &Plan, now: DateTime<Utc>, n: usize) -> Vec<Vec<Change>> {
     let home = plan.made_at(&plan.ornaments[n]);
-    let mut kinds = vec![thinner(plan, n), other_method(plan, n), hotter(plan, n), drier(plan)];
+    let mut kinds = match is_mixed(plan, now, n) {
+        // Pieces are as thick and as many as they were made, and what was seen of them was in
+        // the room as it is.
+        true => Vec::new(),
+        false => vec![
+            thinner(plan, n),
+            other_method(plan, n),
+            hotter(plan, n),
+            drier(plan),
+            vec![Change::NoSpares { ornament: n }],
+        ],
+    };
     kinds.push(later_gift(plan, now, n));
     kinds.extend(hours(home));
     kinds.push(fewer_finishes(plan, n));
     kinds.push(bare(plan, n));
-    kinds.push(vec![Change::NoSpares { ornament: n }]);
     kinds.push(vec![Change::Hands { place: home }]);
     kinds
+}
+
+/// Whether the dough of a batch is mixed already, of a plan that is followed.
+fn is_mixed(plan: &Plan, now: DateTime<Utc>, n: usize) -> bool {
+    let kept = plan.kept.as_ref();
+    kept.is_some_and(|kept| kept.is_mixed(&plan.ornaments[n].name, now.fixed_offset()))
 }
 
 pub(super) fn thinner(plan: &Plan, n: usize) -> Vec<Change> {
