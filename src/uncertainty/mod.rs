@@ -12,6 +12,7 @@ mod evidence;
 mod importance;
 mod information;
 mod posterior;
+mod rest;
 mod surface;
 mod unknowns;
 
@@ -24,5 +25,6 @@ pub use evidence::{Evidence, LOOK, Observation, WRONG};
 pub use importance::{Effort, Update, update};
 pub use information::variance_left;
 pub use posterior::Posterior;
+pub use rest::Rest;
 pub use surface::Surface;
 pub use unknowns::{Draw, Unknowns};
