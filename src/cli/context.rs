@@ -164,14 +164,6 @@ pub fn span(
     Ok((from, until))
 }
 
-/// Hours from one instant to another.
-pub fn hours_between<A: chrono::TimeZone, B: chrono::TimeZone>(
-    from: DateTime<A>,
-    to: DateTime<B>,
-) -> f64 {
-    to.signed_duration_since(from).num_seconds() as f64 / 3600.0
-}
-
 /// An instant some hours later, for people.
 pub fn later(from: DateTime<Zone>, time: crate::units::Time) -> DateTime<Zone> {
     from + chrono::Duration::seconds((in_hours(time) * 3600.0).clamp(-1e9, 1e9) as i64)

@@ -3,7 +3,6 @@
 use std::path::Path;
 
 use chrono::DateTime;
-use serde::Serialize;
 
 use super::{
     args::DidArgs,
@@ -11,15 +10,14 @@ use super::{
     context::{Context, timed},
     failure::Failure,
     kept,
-    plan::Known,
+    plan::{Known, json},
     reply::{Outcome, Reply, width},
 };
 use crate::{
-    explanation::changes::{Changes, changed},
+    explanation::changes::changed,
     planfile::{Happened, Kept, KeptStep, Moment},
-    prep::schedule::Schedule,
     report::{
-        did::{Told, did},
+        did::{News, did},
         faults::Wrong,
     },
     units::{in_grams, read_past, read_time, zone::Zone},
@@ -55,7 +53,7 @@ pub fn run(args: &DidArgs, context: Context) -> Result<Reply, Failure> {
     }
     kept::write(context.host(), &args.file, &kept)?;
     let text = if context.common.json {
-        json(&schedule, &changes)?
+        json(&schedule, Some(&changes))?
     } else {
         did(&told, &schedule, &changes, width())
     };
@@ -63,34 +61,21 @@ pub fn run(args: &DidArgs, context: Context) -> Result<Reply, Failure> {
     Ok(Reply { text, outcome })
 }
 
-/// The plan as `plan --json` has it, and what changed.
-fn json(schedule: &Schedule, changes: &Changes) -> Result<String, Failure> {
-    #[derive(Serialize)]
-    struct Answer<'a> {
-        #[serde(flatten)]
-        schedule: &'a Schedule,
-        changes: &'a Changes,
-    }
-    serde_json::to_string_pretty(&Answer { schedule, changes })
-        .map(|json| json + "\n")
-        .map_err(|error| Failure::other(format!("the plan could not be printed: {error}")))
-}
-
-fn taken_back(kept: &mut Kept, file: &Path) -> Result<Vec<Told>, Failure> {
+fn taken_back(kept: &mut Kept, file: &Path) -> Result<Vec<News>, Failure> {
     let none = || Failure::input(format!("nothing was told of {} yet", file.display()));
     let last = kept.take_back().ok_or_else(none)?;
     let what = kept.step(&last.step).map_or(last.step.clone(), |step| step.what.clone());
-    Ok(vec![Told { what, happened: last, back: true }])
+    Ok(vec![News { what, happened: last, back: true }])
 }
 
 /// Adds what is told of each step.
-fn tell(args: &DidArgs, kept: &mut Kept, now: DateTime<Zone>) -> Result<Vec<Told>, Failure> {
+fn tell(args: &DidArgs, kept: &mut Kept, now: DateTime<Zone>) -> Result<Vec<News>, Failure> {
     let mut all = Vec::new();
     for called in &args.step {
         let step = kept.step(called).cloned();
         let step = step.map_err(|error| Failure::input(format!("“{called}”: {error}")))?;
         let happened = happened(args, &step, now)?;
-        all.push(Told { what: step.what.clone(), happened: happened.clone(), back: false });
+        all.push(News { what: step.what.clone(), happened: happened.clone(), back: false });
         kept.happened.push(happened);
     }
     Ok(all)
@@ -109,16 +94,16 @@ fn happened(args: &DidArgs, step: &KeptStep, now: DateTime<Zone>) -> Result<Happ
         None => None,
     };
     let wrong = |option, words: String| Err(Failure::of(option, Wrong::Typed(words)));
-    let of_ice = ["-turn-out", "-freeze"].iter().any(|name| step.id.contains(name));
+    let of_blocks = step.of_blocks();
     if let Some(wet) = args.wet {
-        if !of_ice {
+        if !of_blocks {
             return wrong("wet", format!("“{}” has no blocks that could be wet", step.what));
         }
         if wet > step.count {
             return wrong("wet", format!("there are only {} of them", step.count));
         }
     }
-    if args.soft && of_ice {
+    if args.soft && of_blocks {
         return wrong("soft", format!("“{}” has no pieces; say --wet for blocks", step.what));
     }
     let grams = args.weight.map(in_grams);

@@ -2,7 +2,7 @@
 
 use super::{
     args::DoughArgs,
-    context::{Context, hours_between, span},
+    context::{Context, span},
     diary,
     failure::Failure,
     files, made,
@@ -14,7 +14,7 @@ use crate::{
         chart,
         dough::{Answered, Times, dough},
     },
-    units::hours,
+    units::{hours, hours_between},
 };
 
 /// Answers `solidby dough`.

@@ -38,12 +38,12 @@ pub fn read_up_to(host: &dyn Host, path: &Path, most: usize) -> Result<String, F
     text(path, read.ok_or_else(missing)?)
 }
 
-/// The text of a file of ours; none where there is none.
+/// The text of a file of ours of at most so many bytes; none where there is none.
 ///
 /// # Errors
 /// As [`read`], and for what is no ordinary file.
-pub fn read_if_there(host: &dyn Host, path: &Path) -> Result<Option<String>, Failure> {
-    let read = host.read(path, LARGEST_FILE, Source::File).map_err(|error| unread(path, error))?;
+pub fn read_if_there(host: &dyn Host, path: &Path, most: usize) -> Result<Option<String>, Failure> {
+    let read = host.read(path, most, Source::File).map_err(|error| unread(path, error))?;
     read.map(|bytes| text(path, bytes)).transpose()
 }
 

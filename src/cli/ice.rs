@@ -4,7 +4,7 @@ use chrono::{DateTime, Timelike};
 
 use super::{
     args::IceArgs,
-    context::{Context, hours_between, later, span, timed},
+    context::{Context, later, span, timed},
     diary,
     failure::Failure,
     files, made,
@@ -21,7 +21,7 @@ use crate::{
         faults::Wrong,
         ice::{Answered, Times, fill_by, ice},
     },
-    units::{hours, is_bare, read_past, read_start, read_time, zone::Zone},
+    units::{hours, hours_between, is_bare, read_past, read_start, read_time, zone::Zone},
 };
 
 /// Hours of the day in which somebody may look (common practice, no source).

@@ -6,7 +6,7 @@ use chrono::{DateTime, Utc};
 
 use super::{failure::Failure, files};
 use crate::{
-    host::{Host, Over},
+    host::{Host, Source},
     planfile::{Kept, Plan},
     prep::schedule::Schedule,
 };
@@ -22,7 +22,9 @@ pub fn place(plan: &Path) -> PathBuf {
 /// A file there that is another one, or that cannot be read.
 pub fn read(host: &dyn Host, plan: &Path) -> Result<Option<Kept>, Failure> {
     let path = place(plan);
-    let Some(text) = files::read_if_there(host, &path)? else { return Ok(None) };
+    let Some(text) = files::read_if_there(host, &path, files::LARGEST_OUTPUT)? else {
+        return Ok(None);
+    };
     let kept = Kept::read(&text);
     kept.map(Some).map_err(|error| Failure::input(format!("{}: {error}", files::shown(&path))))
 }
@@ -61,29 +63,37 @@ pub fn follow(
 /// Keeps a plan as it is now given; returns the name of the file.
 ///
 /// # Errors
-/// When it cannot be written, or another file is there.
+/// When it cannot be written, another file is there, or a plan that was kept later: what was
+/// told of that one would be lost.
 pub fn keep(
     host: &dyn Host,
     path: &Path,
     (schedule, before): (&Schedule, Option<&Kept>),
 ) -> Result<String, Failure> {
+    if before.is_none() {
+        let later = |there: &Kept| there.planned.is_some_and(|at| at.0 > schedule.computed);
+        if read(host, path)?.as_ref().is_some_and(later) {
+            let name = files::shown(&place(path));
+            let words = "holds a plan that was made later than now; move it away";
+            return Err(Failure::input(format!("{name} {words}")));
+        }
+    }
     write(host, path, &schedule.kept(before))
 }
 
 /// Writes what is kept.
 ///
 /// # Errors
-/// As [`keep`].
-pub fn write(host: &dyn Host, path: &Path, kept: &Kept) -> Result<String, Failure> {
-    let path = place(path);
-    let there = files::previous(host, &path)?;
-    let foreign = |there: &Vec<u8>| !Kept::is_ours(&String::from_utf8_lossy(there));
-    if there.as_ref().is_some_and(foreign) {
-        let name = files::shown(&path);
-        return Err(Failure::input(format!("{name} is not ours and is left alone; move it away")));
+/// As [`keep`], and for a plan that came through a pipe, beside which nothing can be kept.
+pub fn write(host: &dyn Host, plan: &Path, kept: &Kept) -> Result<String, Failure> {
+    let name = files::shown(plan);
+    if host.read(plan, files::LARGEST_OUTPUT, Source::File).is_err() {
+        let words = "is no ordinary file, so nothing can be kept beside it";
+        return Err(Failure::input(format!("{name} {words}")));
     }
-    let over = there.as_deref().map_or(Over::Nothing, Over::Only);
-    let written = host.write(&path, kept.written().as_bytes(), over);
-    written.map_err(|error| files::unwritten(&path, error))?;
+    // Another file of that name is refused here.
+    read(host, plan)?;
+    let path = place(plan);
+    files::write(host, &path, &kept.written(), files::previous(host, &path)?.as_deref())?;
     Ok(files::shown(&path))
 }

@@ -76,9 +76,7 @@ pub fn run(args: &PlanArgs, context: Context) -> Result<Reply, Failure> {
         keep(args, (&schedule, plan.kept.as_ref()), context.host())?;
     }
     let text = if context.common.json {
-        let json = serde_json::to_string_pretty(&Answer { schedule: &schedule, changes })
-            .map_err(|error| Failure::other(format!("the plan could not be printed: {error}")))?;
-        json + "\n"
+        json(&schedule, changes.as_ref())?
     } else {
         let detail = Detail { width: width(), reasons: args.reasons, more: args.more };
         listing(&schedule, changes.as_ref(), detail)
@@ -160,13 +158,21 @@ fn apart(args: &PlanArgs, context: Context) -> Result<(), Failure> {
     files::apart(host, &inputs, &outputs)
 }
 
-/// The plan, and what changed where that was asked.
-#[derive(Serialize)]
-struct Answer<'a> {
-    #[serde(flatten)]
-    schedule: &'a Schedule,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    changes: Option<Changes>,
+/// The plan as JSON, and what changed where that was asked.
+///
+/// # Errors
+/// When it cannot be written as JSON.
+pub fn json(schedule: &Schedule, changes: Option<&Changes>) -> Result<String, Failure> {
+    #[derive(Serialize)]
+    struct Answer<'a> {
+        #[serde(flatten)]
+        schedule: &'a Schedule,
+        #[serde(skip_serializing_if = "Option::is_none")]
+        changes: Option<&'a Changes>,
+    }
+    serde_json::to_string_pretty(&Answer { schedule, changes })
+        .map(|json| json + "\n")
+        .map_err(|error| Failure::other(format!("the plan could not be printed: {error}")))
 }
 
 /// What changed since an earlier answer.

@@ -7,7 +7,7 @@ use chrono::{DateTime, Days, Utc};
 
 use super::{
     alone::{alone, without},
-    let_go::{LetGo, Quick},
+    let_go::LetGo,
 };
 use crate::{
     planfile::{Days as Weekdays, Finish, Opening, Plan},
@@ -128,7 +128,7 @@ pub fn blame(
     }
     let own = facts(plan, durations, serves);
     let served = |world: &World| {
-        let quick = Quick { inner: durations, let_go: world.let_go };
+        let quick = world.let_go.of(durations);
         let chosen = budget.chosen(&world.plan, world.now, &quick);
         chosen.is_some_and(|chosen| chosen.serves_goal(serves))
     };

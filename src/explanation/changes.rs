@@ -65,6 +65,18 @@ struct EarlierStep {
     #[serde(deserialize_with = "read_moment")]
     start: DateTime<FixedOffset>,
     attention: String,
+    /// What was only kept for what might not be ready moves without a word.
+    #[serde(default)]
+    reserve: bool,
+}
+
+/// A step of the earlier plan.
+struct Old<'a> {
+    id: &'a str,
+    what: &'a str,
+    start: DateTime<FixedOffset>,
+    /// Whether it was still to come.
+    to_come: bool,
 }
 
 /// Compares a schedule with an earlier one, given as its JSON. What happens by
@@ -78,58 +90,44 @@ pub fn changes(
     done: &[String],
 ) -> Result<Changes, ChangesError> {
     let earlier: Earlier = serde_json::from_str(earlier)?;
-    let hands = |step: &&Step| step.attention != Attention::None;
-    let mut changes = Changes::default();
-    for step in schedule.steps.iter().filter(hands) {
-        let start = step.start.fixed_offset();
-        match earlier.steps.iter().find(|old| old.id == step.id) {
-            None => {
-                changes.new.push(Listed { id: step.id.clone(), what: step.what.clone(), start })
-            }
-            Some(old) if old.start != start => changes.moved.push(Moved {
-                id: step.id.clone(),
-                what: step.what.clone(),
-                from: old.start,
-                to: start,
-            }),
-            Some(_) => {}
-        }
-    }
-    let to_come = |old: &&EarlierStep| {
+    let old = earlier.steps.iter().map(|old| {
         let is_done = done.iter().any(|entry| entry.split('@').next() == Some(&*old.id));
-        old.attention != "none" && old.start.with_timezone(&Utc) >= schedule.computed && !is_done
-    };
-    for old in earlier.steps.iter().filter(to_come) {
-        if !schedule.steps.iter().any(|step| step.id == old.id) {
-            let (id, what) = (old.id.clone(), old.what.clone());
-            changes.gone.push(Listed { id, what, start: old.start });
-        }
-    }
-    Ok(changes)
+        let hands = old.attention != "none" && !old.reserve;
+        let to_come = hands && old.start.with_timezone(&Utc) >= schedule.computed && !is_done;
+        Old { id: &old.id, what: &old.what, start: old.start, to_come }
+    });
+    Ok(compared(&old.collect::<Vec<_>>(), schedule))
 }
 
 /// Compares a schedule with the plan that was kept, and with what is over by now.
 pub fn changed(earlier: &Kept, schedule: &Schedule, kept: &Kept) -> Changes {
-    let mut changes = Changes::default();
     let now = schedule.computed.fixed_offset();
-    let own = |step: &&Step| step.attention != Attention::None && !step.follow.reserve;
-    for step in schedule.steps.iter().filter(own) {
+    let old = earlier.steps.iter().map(|old| {
+        let is_over = kept.over(old, now).is_some();
+        let to_come = !old.by_itself && old.start.0 >= now && !is_over;
+        Old { id: &old.id, what: &old.what, start: old.start.0, to_come }
+    });
+    compared(&old.collect::<Vec<_>>(), schedule)
+}
+
+fn compared(earlier: &[Old<'_>], schedule: &Schedule) -> Changes {
+    let mut changes = Changes::default();
+    let hands = |step: &&Step| step.attention != Attention::None && !step.follow.reserve;
+    for step in schedule.steps.iter().filter(hands) {
         let (id, what, start) = (step.id.clone(), step.what.clone(), step.start.fixed_offset());
-        match earlier.steps.iter().find(|old| old.id == step.id) {
+        match earlier.iter().find(|old| old.id == step.id) {
             None => changes.new.push(Listed { id, what, start }),
-            Some(old) if old.start.0 != start => {
-                changes.moved.push(Moved { id, what, from: old.start.0, to: start });
+            Some(old) if old.start != start => {
+                changes.moved.push(Moved { id, what, from: old.start, to: start });
             }
             Some(_) => {}
         }
     }
-    let waited = earlier.steps.iter().filter(|old| !old.by_itself && old.start.0 >= now);
-    for old in waited.filter(|old| kept.over(old, now).is_none()) {
-        if !schedule.steps.iter().any(|step| step.id == old.id) {
-            let (id, what) = (old.id.clone(), old.what.clone());
-            changes.gone.push(Listed { id, what, start: old.start.0 });
-        }
-    }
+    let gone = earlier.iter().filter(|old| old.to_come);
+    let gone = gone.filter(|old| !schedule.steps.iter().any(|step| step.id == old.id));
+    changes.gone = gone
+        .map(|old| Listed { id: old.id.to_owned(), what: old.what.to_owned(), start: old.start })
+        .collect();
     changes
 }
 

@@ -4,13 +4,13 @@
 use chrono::{Datelike, NaiveDate, NaiveTime};
 
 use super::{
-    clock::{Clock, Tick, hours_of},
+    clock::{Clock, NEVER, Tick, hours_of},
     cost::cost,
     done::take_known,
     draft::Draft,
     durations::{Drying, DurationError, Durations},
     kept::KeptPlan,
-    looks::not_ready,
+    looks::ways_on,
     rounds::Rounds,
     schedule::Attention,
     steps::{Shared, add_ornament},
@@ -24,9 +24,6 @@ use crate::{
     },
     tables::{self, Term},
 };
-
-/// A wait that never ends.
-const NEVER: Tick = 50_000_000;
 
 /// Hands that load an oven and empty it, in hours (common practice, no source): what is left of a stretch at home is
 /// how long it can be watched.
@@ -66,7 +63,7 @@ pub fn chain(
     };
     let mut drafts = Vec::new();
     let ways = match begun {
-        Some(way) => way.or_again(not_ready(plan, &plan.ornaments[ornament])[0].is_some()),
+        Some(way) => ways_on(plan, &plan.ornaments[ornament], way),
         None => possible(plan, clock, ornament, again),
     };
     for way in ways {

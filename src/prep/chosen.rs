@@ -5,11 +5,11 @@ use std::collections::BTreeMap;
 
 use super::{
     chains::{Batch, chain},
-    clock::{Clock, Tick, ticks_up},
-    cost::cost,
+    clock::{Clock, Tick},
     draft::{LEVELS, Serves},
     durations::{DurationError, Durations},
-    round::{Followed, Round, Stage},
+    handed::{by_session, keep_names, kept_turns, packed},
+    round::{Begun, Round},
     rounds::Rounds,
     trips::SessionAt,
     ways::Way,
@@ -17,10 +17,8 @@ use super::{
 use crate::{
     planfile::Plan,
     scheduler::sittings::{
-        self, Act, Chain, Effort, Filling, Kept, MINUTE, Outcome, Stop, Stretch, Turn, search,
-        shown_impossible,
+        self, Act, Chain, Effort, Filling, MINUTE, Outcome, Stop, Stretch, search, shown_impossible,
     },
-    tables::Term,
 };
 
 /// Searches before it is given up: each leaves out a session more, or knows more
@@ -94,7 +92,7 @@ pub fn choose(
     clock: Clock,
     durations: &dyn Durations,
     look: Look,
-    begun: &Followed,
+    begun: &Begun,
 ) -> Result<Chosen, DurationError> {
     Searching::of(plan, clock, durations, look, begun)?.all()
 }
@@ -113,7 +111,7 @@ struct Searching<'a> {
     /// Rounds begun before, with the session of each.
     begun: Vec<(SessionAt, Round)>,
     /// What is known from before.
-    followed: &'a Followed,
+    followed: &'a Begun,
 }
 
 impl<'a> Searching<'a> {
@@ -122,7 +120,7 @@ impl<'a> Searching<'a> {
         clock: Clock,
         durations: &'a dyn Durations,
         look: Look,
-        followed: &'a Followed,
+        followed: &'a Begun,
     ) -> Result<Self, DurationError> {
         let mut rounds = Rounds::of(plan, clock, durations)?;
         let mut batches = Vec::new();
@@ -296,28 +294,6 @@ impl<'a> Searching<'a> {
     }
 }
 
-/// What is still to come of the ice of a plan that is kept; none where none is.
-fn kept_turns(rounds: &Rounds<'_>, followed: &Followed) -> Option<Kept> {
-    rounds.plan.kept.as_ref()?;
-    let mut kept = Kept {
-        moved: cost(Term::Moved),
-        far: cost(Term::MovedHalfDay),
-        near: ticks_up(HALF_DAY_H),
-        ..Kept::default()
-    };
-    for (at, round) in followed.kept.iter().flat_map(|(at, own)| own.iter().map(move |it| (at, it)))
-    {
-        let Some(kind) = rounds.kind_of(*at) else { continue };
-        if round.stage == Stage::ToCome {
-            kept.fills.push((kind, round.fill));
-        }
-        if round.stage != Stage::Out {
-            kept.outs.push((kind, round.out.0));
-        }
-    }
-    Some(kept)
-}
-
 /// Whether what was estimated holds; where it does not, the next search knows better.
 fn confirmed(rounds: &Rounds<'_>, lots: &[Filling<'_>]) -> bool {
     // Each is asked, also after one that does not hold.
@@ -357,148 +333,5 @@ impl Chosen {
             *start += by;
         }
         self
-    }
-}
-
-/// When packing begins before a refill, by the first session of each trip.
-fn packed(rounds: &Rounds<'_>, plan: &sittings::Plan) -> BTreeMap<SessionAt, Tick> {
-    let mut packed = BTreeMap::new();
-    for act in &plan.acts {
-        let Act::Turn(Turn { kind, out, pack: Some(_), .. }) = act else { continue };
-        let store = rounds.problem.kinds[*kind].store;
-        let mut at = *out;
-        for (demand, session) in rounds.problem.demands.iter().zip(&rounds.demands) {
-            let same = rounds.problem.kinds[demand.kind].store == store;
-            if same && demand.pack > 0 && (demand.pack_from..demand.leave).contains(out) {
-                packed.insert(*session, at);
-                at += demand.pack;
-            }
-        }
-    }
-    packed
-}
-
-/// Hands each filling to the session that takes its first block, the oldest
-/// blocks to the session that leaves first; what was begun stays with its own.
-fn by_session(
-    rounds: &Rounds<'_>,
-    begun: &[(SessionAt, Round)],
-    (plan, lots): (&sittings::Plan, &[Filling<'_>]),
-) -> BTreeMap<SessionAt, Vec<Round>> {
-    let mut chosen: BTreeMap<SessionAt, Vec<Round>> = BTreeMap::new();
-    let mut next: Vec<std::vec::IntoIter<SessionAt>> =
-        (0..rounds.kinds.len()).map(|kind| takers(rounds, kind).into_iter()).collect();
-    let mut outs = plan.begun_out(&rounds.problem).into_iter();
-    for (at, round) in begun {
-        let kind = rounds.kind_of(*at);
-        let left = rounds.left_of(round) as usize;
-        let mut round = Round {
-            takers: kind.map_or_else(Vec::new, |kind| next[kind].by_ref().take(left).collect()),
-            ..round.clone()
-        };
-        let out = if left > 0 && round.stage != Stage::Out { outs.next().flatten() } else { None };
-        if let Some((turn, first)) = out {
-            round.out = turned_out(rounds, turn, first, left as u32);
-        }
-        chosen.entry(*at).or_default().push(round);
-    }
-    for lot in lots {
-        let blocks = next[lot.fill.kind].by_ref().take(lot.fill.fill as usize);
-        let own: Vec<SessionAt> = blocks.collect();
-        let Some(first) = own.first().copied() else { continue };
-        chosen.entry(first).or_default().push(round(rounds, lot, own));
-    }
-    chosen
-}
-
-/// Numbers the rounds that are to come. Where a plan is kept, one that is filled when it had
-/// one of the same kind is still that one, also where others take its first block now.
-fn keep_names(
-    rounds: &Rounds<'_>,
-    kept: &BTreeMap<SessionAt, Vec<Round>>,
-    chosen: &mut BTreeMap<SessionAt, Vec<Round>>,
-) {
-    let to_come = |round: &Round| round.stage == Stage::ToCome;
-    let mut named: BTreeMap<SessionAt, Vec<Round>> = BTreeMap::new();
-    let mut unnamed = Vec::new();
-    for (at, own) in std::mem::take(chosen) {
-        for round in own {
-            match to_come(&round) {
-                true => unnamed.push((at, round)),
-                false => named.entry(at).or_default().push(round),
-            }
-        }
-    }
-    let mut free: Vec<(SessionAt, &Round)> = kept
-        .iter()
-        .flat_map(|(at, own)| own.iter().map(move |round| (*at, round)))
-        .filter(|(at, round)| to_come(round) && rounds.kind_of(*at).is_some())
-        .collect();
-    for (at, round) in unnamed {
-        let same = |(other, own): &(SessionAt, &Round)| {
-            rounds.kind_of(*other) == rounds.kind_of(at)
-                && round.takers.contains(other)
-                && (own.fill - round.fill).abs() <= ticks_up(HALF_DAY_H)
-        };
-        let near = free.iter().enumerate().filter(|(_, one)| same(one));
-        let near = near.min_by_key(|(_, (_, own))| (own.fill - round.fill).abs());
-        let (at, number) = match near.map(|(place, _)| place) {
-            Some(place) => {
-                let (at, own) = free.swap_remove(place);
-                (at, own.number)
-            }
-            None => (at, 0),
-        };
-        named.entry(at).or_default().push(Round { number, ..round });
-    }
-    for own in named.values_mut() {
-        // What was begun stays in its order, whatever is said of when.
-        own.sort_by_key(|round| Some(round.fill).filter(|_| to_come(round)));
-        for place in 0..own.len() {
-            if own[place].number == 0 {
-                let taken = |number: &u32| own.iter().any(|round| round.number == *number);
-                own[place].number = (1..).find(|number| !taken(number)).unwrap_or(0);
-            }
-        }
-    }
-    *chosen = named;
-}
-
-/// A round that is filled at most so long earlier or later is the same one, in hours.
-const HALF_DAY_H: f64 = 6.0;
-
-/// From when to when some pieces are turned out after others in one turn.
-fn turned_out(rounds: &Rounds<'_>, turn: &Turn, first: u32, pieces: u32) -> (Tick, Tick) {
-    let own = &rounds.problem.kinds[turn.kind];
-    let at = |pieces: u32| turn.start + own.empty[pieces.min(turn.empty) as usize];
-    (at(first), at(first + pieces))
-}
-
-/// The session that takes each block of a kind, in the order of filling.
-fn takers(rounds: &Rounds<'_>, kind: usize) -> Vec<SessionAt> {
-    let demands = rounds.problem.demands.iter().zip(&rounds.demands);
-    let mut own: Vec<_> = demands.filter(|(demand, _)| demand.kind == kind).collect();
-    own.sort_by_key(|(demand, _)| (demand.leave, demand.by));
-    let each = own.into_iter().flat_map(|(demand, at)| (0..demand.count).map(|_| *at));
-    each.collect()
-}
-
-fn round(rounds: &Rounds<'_>, lot: &Filling<'_>, takers: Vec<SessionAt>) -> Round {
-    let beside = rounds.moulds_for(lot.fill.kind, lot.load);
-    let kind = &rounds.problem.kinds[lot.fill.kind];
-    let fill = lot.fill;
-    let filling = fill.end - kind.fill[fill.fill as usize];
-    let washing = filling - kind.wash[fill.wash as usize];
-    Round {
-        count: fill.fill,
-        beside,
-        wash: (fill.wash > 0).then_some((washing, fill.wash)),
-        fill: filling,
-        out: turned_out(rounds, lot.empty, lot.first, fill.fill),
-        takers,
-        stage: Stage::ToCome,
-        number: 0,
-        rest: false,
-        wet_at: None,
     }
 }

@@ -18,6 +18,9 @@ pub use crate::scheduler::Tick;
 /// Seconds in a tick: finer than anybody keeps time in a kitchen.
 pub const TICK_S: i64 = 300;
 
+/// A wait that never ends, in ticks.
+pub const NEVER: Tick = 50_000_000;
+
 /// The plan's time line.
 #[derive(Debug, Clone, Copy)]
 pub struct Clock {

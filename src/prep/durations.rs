@@ -7,7 +7,8 @@ use super::schedule::{Amount, Curve};
 use crate::answers::dough::WeighGrams;
 use crate::planfile::{Finish, Freezer, Mould, Ornament, Oven, Plan, Room};
 use crate::tables;
-use crate::units::{ThermodynamicTemperature, Time};
+use crate::uncertainty::{RUNS, Rest};
+use crate::units::{ThermodynamicTemperature, Time, in_hours};
 
 /// The chance at which something counts as sure.
 pub const SURE: f64 = 0.95;
@@ -54,16 +55,12 @@ impl Outcomes {
         Self::new(self.0.get(quick..).unwrap_or_default().to_vec())
     }
 
-    /// Those that are left where it was not over after some hours; where none is, all as much
-    /// slower as makes the quickest of them last so long.
+    /// Those that are left where it was not over after some hours.
     pub fn given_longer_than(&self, hours: f64) -> Self {
-        let left: Vec<f64> = self.0.iter().copied().filter(|outcome| *outcome > hours).collect();
-        match (left.is_empty(), self.0.first()) {
-            (true, Some(first)) if *first > 0.0 => {
-                Self(self.0.iter().map(|outcome| outcome * hours / first).collect())
-            }
-            _ => Self::new(left),
-        }
+        Self::new(match Rest::after(&self.0, hours) {
+            Rest::Runs(on) => on.into_iter().map(|n| self.0[n]).collect(),
+            Rest::Tail(times) => times,
+        })
     }
 
     /// What is left of them after some hours, at least `least`.
@@ -79,7 +76,7 @@ impl Outcomes {
 }
 
 /// Kitchens in which a plan is tried.
-pub const KITCHENS: usize = 256;
+pub const KITCHENS: usize = RUNS;
 
 impl Outcomes {
     /// One for each of the [`KITCHENS`], shortest first.
@@ -138,6 +135,18 @@ pub enum Heat {
         /// How many stretches, [`REST_H`] on the rack between two of them.
         times: u32,
     },
+}
+
+impl Heat {
+    /// Hours from the first of the oven to its last: stretches, and the rests between.
+    pub fn until_out_h(self) -> f64 {
+        match self {
+            Self::Air => 0.0,
+            Self::Oven { lasts, times, .. } => {
+                f64::from(times) * in_hours(lasts) + f64::from(times.saturating_sub(1)) * REST_H
+            }
+        }
+    }
 }
 
 /// What goes on during a step, as far as there is a curve of it.

@@ -1,9 +1,6 @@
 //! How a plan is followed: what each step is called, where to look, and what is kept for what
 //! was not ready.
 
-use chrono::{DateTime, TimeDelta};
-use chrono_tz::Tz;
-
 use super::{
     clock::Tick,
     draft::{Draft, Ends, Passive},
@@ -18,6 +15,7 @@ use crate::{
     planfile::Plan,
     scheduler::{ActivityId, Solution},
     tables::{self, Look},
+    units::hours_between,
 };
 
 /// A plan and what came of following it.
@@ -176,8 +174,4 @@ impl Followed<'_> {
             ..of.clone()
         })
     }
-}
-
-fn hours_between(from: DateTime<Tz>, to: DateTime<Tz>) -> f64 {
-    (to - from).as_seconds_f64() / TimeDelta::hours(1).as_seconds_f64()
 }

@@ -1,23 +1,25 @@
 //! The plan that is followed, as the search is told it: which of its rounds were begun, how
 //! its batches are dried, and where all its steps stand.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::{collections::BTreeMap, ops::Range};
 
 use chrono::{DateTime, FixedOffset};
 
 use super::{
     chosen::{Chosen, Dried},
-    clock::{Clock, TICK_S, Tick, ticks_up},
+    clock::{Clock, TICK_S, Tick},
     draft::LEVELS,
-    round::{Followed, Round, Stage},
+    round::{Begun, Round, Stage},
+    rounds::grams,
     schedule::{Attention, Schedule, Step},
-    steps::{session_id, slug},
-    trips::SessionAt,
+    steps::session_id,
+    trips::{SessionAt, way_ticks},
     ways::Way,
 };
 use crate::{
-    planfile::{Kept, KeptStep, Moment, Plan},
-    units::in_hours,
+    planfile::{Kept, KeptStep, Moment, Ornament, Plan},
+    tables::Step as Kind,
+    units::hours_between,
 };
 
 /// Reads what is kept of a plan.
@@ -44,21 +46,20 @@ impl<'a> KeptPlan<'a> {
     }
 
     /// What was begun.
-    pub fn begun(&self) -> Followed {
-        let mut rounds = self.rounds();
+    pub fn begun(&self) -> Begun {
+        let kept = self.rounds();
+        let mut rounds = kept.clone();
         for own in rounds.values_mut() {
             own.retain(|round| round.stage != Stage::ToCome);
         }
         rounds.retain(|_, own| !own.is_empty());
-        let begun = |ornament: &usize| {
-            let prefix = slug(&self.plan.ornaments[*ornament].name);
-            let mix = self.step(&format!("{prefix}-mix"));
-            mix.is_some_and(|mix| self.kept.over(mix, self.now).is_some())
-        };
+        let begun =
+            |ornament: &usize| self.kept.is_mixed(&self.plan.ornaments[*ornament].name, self.now);
         let ornaments = (0..self.plan.ornaments.len()).filter(begun);
-        let ways = ornaments
-            .filter_map(|ornament| Some((ornament, batch_way(self.plan, self.kept, ornament)?)));
-        Followed { ways: ways.collect(), kept: self.rounds(), rounds }
+        let ways = ornaments.filter_map(|ornament| {
+            Some((ornament, batch_way(self.kept, &self.plan.ornaments[ornament])?))
+        });
+        Begun { ways: ways.collect(), kept, rounds }
     }
 
     /// The plan as it was given, its sessions and gifts served at a level.
@@ -70,7 +71,7 @@ impl<'a> KeptPlan<'a> {
             chosen.served.extend(to_come.map(|(session, _)| ((ice, session), level)));
         }
         for ornament in 0..self.plan.ornaments.len() {
-            if let Some(way) = batch_way(self.plan, self.kept, ornament) {
+            if let Some(way) = batch_way(self.kept, &self.plan.ornaments[ornament]) {
                 let dried = Dried { way, level: level.min(LEVELS.len() - 1), starts: Vec::new() };
                 chosen.batches.insert(ornament, dried);
             }
@@ -108,58 +109,51 @@ impl<'a> KeptPlan<'a> {
     }
 
     fn rounds_of(&self, at: SessionAt) -> Vec<Round> {
-        let prefix = format!("{}-", session_id(self.plan, at));
-        let mut rounds = Vec::new();
-        for fill in &self.kept.steps {
-            let Some(suffix) = fill.id.strip_prefix(&prefix).and_then(|id| id.strip_prefix("fill"))
-            else {
-                continue;
-            };
-            let Some(number) = round_number(suffix) else { continue };
-            let own = self.round(fill, (&prefix, suffix)).into_iter();
-            rounds.extend(own.map(|round| Round { number, ..round }));
-        }
+        let of_session = RoundSteps::of(self.kept, session_id(self.plan, at));
+        let mut rounds: Vec<Round> = of_session.flat_map(|steps| self.round(&steps)).collect();
         rounds.sort_by_key(|round| (round.fill, round.number));
         rounds
     }
 
     /// A round; where some of its blocks were seen to be wet, those are a round of their own.
-    fn round(&self, fill: &KeptStep, (prefix, suffix): (&str, &str)) -> Vec<Round> {
-        let of = |name: &str, end: &str| self.step(&format!("{prefix}{name}{suffix}{end}"));
-        let Some(out) = of("turn-out", "") else { return Vec::new() };
-        let wash = of("wash", "").map(|wash| (self.tick(wash.start.0), wash.count.min(fill.count)));
-        let over = self.kept.over(fill, self.now).map(|end| self.tick(end) - lasts(fill));
-        let filled = over.unwrap_or_else(|| self.tick(fill.start.0));
-        let of_steps = |count: u32, out: &KeptStep, freeze: Option<&KeptStep>| {
-            let stage = if over.is_some() { Stage::Filled } else { Stage::ToCome };
-            let round = Round {
-                count,
-                beside: count,
-                wash,
-                fill: filled,
-                out: (self.tick(out.start.0), self.tick(out.end.0)),
-                takers: Vec::new(),
-                stage,
-                number: 1,
-                rest: false,
-                wet_at: None,
-            };
-            self.seen(round, out, freeze)
-        };
-        let whole = of_steps(fill.count, out, of("freeze", ""));
+    fn round(&self, steps: &RoundSteps<'_>) -> Vec<Round> {
+        let Some(out) = steps.step("turn-out", "") else { return Vec::new() };
+        let whole = self.seen(self.planned(steps, out), out, steps.step("freeze", ""));
         let Some(wet) = self.left_wet(out).filter(|_| whole.stage == Stage::Out) else {
             return vec![whole];
         };
         let at = self.kept.told(out).next_back().map(|told| self.tick(told.at.0));
-        let left = Round {
-            rest: true,
-            ..of_steps(wet, of("turn-out", "-rest").unwrap_or(out), of("freeze", "-rest"))
+        let left = Round { count: wet, rest: true, ..self.planned(steps, out) };
+        let left = match steps.step("turn-out", "-rest") {
+            Some(out) => {
+                let times = (self.tick(out.start.0), self.tick(out.end.0));
+                self.seen(Round { out: times, ..left }, out, steps.step("freeze", "-rest"))
+            }
+            None => left,
         };
-        let left = match (of("turn-out", "-rest"), left.stage) {
-            (Some(_), Stage::Out) => left,
+        let left = match left.stage {
+            Stage::Out => left,
             _ => Round { stage: Stage::Filled, wet_at: left.wet_at.or(at), ..left },
         };
-        vec![Round { count: fill.count - wet, ..whole }, left]
+        vec![Round { count: steps.fill.count - wet, ..whole }, left]
+    }
+
+    /// A round as it was planned, filled or not.
+    fn planned(&self, steps: &RoundSteps<'_>, out: &KeptStep) -> Round {
+        let (fill, wash) = (steps.fill, steps.step("wash", ""));
+        let over = self.kept.over(fill, self.now).map(|end| self.tick(end) - lasts(fill));
+        Round {
+            count: fill.count,
+            beside: fill.count,
+            wash: wash.map(|wash| (self.tick(wash.start.0), wash.count.min(fill.count))),
+            fill: over.unwrap_or_else(|| self.tick(fill.start.0)),
+            out: (self.tick(out.start.0), self.tick(out.end.0)),
+            takers: Vec::new(),
+            stage: if over.is_some() { Stage::Filled } else { Stage::ToCome },
+            number: steps.number,
+            rest: false,
+            wet_at: None,
+        }
     }
 
     /// Blocks that were left in their moulds as the others were turned out.
@@ -188,21 +182,27 @@ impl<'a> KeptPlan<'a> {
         }
     }
 
-    /// What freezes beside each round: all of its freezer that was filled before it was out.
+    /// What freezes beside each round: all the water in its freezer that was filled before
+    /// it was out, as so many of its own moulds.
     fn beside(&self, rounds: &mut BTreeMap<SessionAt, Vec<Round>>) {
-        let freezer = |at: &SessionAt| self.plan.ice[at.0].freezer;
-        let all: Vec<(usize, Tick, Tick, u32)> = rounds
+        let ice = |at: &SessionAt| &self.plan.ice[at.0];
+        let water = |at: &SessionAt| grams(&self.plan.moulds[ice(at).mould]);
+        let all: Vec<(usize, Range<Tick>, u32)> = rounds
             .iter()
-            .flat_map(|(at, own)| own.iter().map(|it| (freezer(at), it.fill, it.out.0, it.count)))
+            .flat_map(|(at, own)| {
+                own.iter().map(|it| (ice(at).freezer, it.fill..it.out.0, it.count * water(at)))
+            })
             .collect();
-        for (at, round) in
-            rounds.iter_mut().flat_map(|(at, own)| own.iter_mut().map(move |it| (at, it)))
-        {
-            let meets = |(own, fill, out, _): &&(usize, Tick, Tick, u32)| {
-                *own == freezer(at) && *fill < round.out.0 && round.fill < *out
-            };
-            let beside: u32 = all.iter().filter(meets).map(|(.., count)| count).sum();
-            round.beside = beside.max(round.count);
+        for (at, own) in rounds {
+            for round in own {
+                let beside = all.iter().filter(|(freezer, inside, _)| {
+                    *freezer == ice(at).freezer
+                        && inside.start < round.out.0
+                        && round.fill < inside.end
+                });
+                let load: u32 = beside.map(|(.., water)| water).sum();
+                round.beside = load.div_ceil(water(at)).max(round.count);
+            }
         }
     }
 
@@ -224,7 +224,7 @@ impl<'a> KeptPlan<'a> {
         for at in sessions {
             let ice = &self.plan.ice[at.0];
             let session = &ice.sessions[at.1];
-            let leaves = self.clock.floor(session.at) - self.way_ticks(at);
+            let leaves = self.clock.floor(session.at) - way_ticks(ice);
             let past = self.clock.floor(session.at) <= 0;
             let mut wanted = ice.wanted(session, &self.plan.groups[session.group]) as usize;
             let mut pool: Vec<&mut Round> = rounds
@@ -241,29 +241,30 @@ impl<'a> KeptPlan<'a> {
             }
         }
     }
-
-    fn way_ticks(&self, at: SessionAt) -> Tick {
-        ticks_up(in_hours(self.plan.ice[at.0].travel))
-    }
 }
 
 /// How a batch is dried: as its steps beside the oven say.
-pub fn batch_way(plan: &Plan, kept: &Kept, ornament: usize) -> Option<Way> {
-    let own = &plan.ornaments[ornament];
-    let prefix = format!("{}-", slug(&own.name));
-    let named = |name: &str| {
-        let begin = format!("{prefix}{name}");
-        kept.steps.iter().filter(move |step| step.id.starts_with(&begin))
-    };
-    named("mix").next()?;
-    let bakes: Vec<&KeptStep> = named("bake").collect();
+pub fn batch_way(kept: &Kept, ornament: &Ornament) -> Option<Way> {
+    way_of(kept, ornament, |_| true)
+}
+
+/// How a batch was dried by some time: in the stretches in the oven that had begun.
+pub fn way_by(kept: &Kept, ornament: &Ornament, by: DateTime<FixedOffset>) -> Option<Way> {
+    way_of(kept, ornament, |bake| bake.start.0 < by)
+}
+
+fn way_of(kept: &Kept, ornament: &Ornament, counts: impl Fn(&KeptStep) -> bool) -> Option<Way> {
+    kept.of(&ornament.name, Kind::Mix).next()?;
+    let bakes: Vec<&KeptStep> = kept.of(&ornament.name, Kind::Bake).collect();
     let Some(first) = bakes.first() else { return Some(Way::Air) };
-    let load =
-        |step: &&KeptStep| Some(step.id.split("-load-").nth(1)?.split('-').next()?.to_owned());
-    let loads: BTreeSet<String> = bakes.iter().filter_map(load).collect();
-    let times = (bakes.len() / loads.len().max(1)).max(1) as u32;
-    let lasts_h = (first.end.0 - first.start.0).num_seconds() as f64 / 3600.0;
-    Some(Way::Oven { oven: own.method.oven()?, lasts_h, times })
+    // Each load goes in for the first time once.
+    let again = |step: &&&KeptStep| {
+        let end = step.id.strip_prefix(&first.id);
+        counts(step) && end.is_some_and(|end| end.starts_with('-'))
+    };
+    let times = 1 + bakes.iter().filter(again).count() as u32;
+    let lasts_h = hours_between(first.start.0, first.end.0);
+    Some(Way::Oven { oven: ornament.method.oven()?, lasts_h, times })
 }
 
 /// How long a step takes, as it was given.
@@ -272,11 +273,34 @@ fn lasts(step: &KeptStep) -> Tick {
     (seconds / TICK_S) as Tick
 }
 
-/// The number of a round, from the end of its id.
-fn round_number(suffix: &str) -> Option<u32> {
-    match suffix {
-        "" => Some(1),
-        number => number.strip_prefix('-')?.parse().ok(),
+/// The steps of a round, as they are kept.
+pub struct RoundSteps<'a> {
+    /// Its filling.
+    pub fill: &'a KeptStep,
+    /// Which it is of its session, from one.
+    number: u32,
+    kept: &'a Kept,
+    session: String,
+}
+
+impl<'a> RoundSteps<'a> {
+    /// Those of a session, by what the ids of its steps begin with.
+    pub fn of(kept: &'a Kept, session: String) -> impl Iterator<Item = Self> {
+        let fills = kept.steps.iter().filter(|step| step.kind == Kind::Fill);
+        fills.filter_map(move |fill| {
+            let number = match fill.id.strip_prefix(&session)?.strip_prefix("-fill")? {
+                "" => 1,
+                number => number.strip_prefix('-')?.parse().ok()?,
+            };
+            Some(Self { fill, number, kept, session: session.clone() })
+        })
+    }
+
+    /// Another step of it: `turn-out`, or with `-rest` that of what was still wet.
+    pub fn step(&self, name: &str, rest: &str) -> Option<&'a KeptStep> {
+        let number = if self.number == 1 { String::new() } else { format!("-{}", self.number) };
+        let id = format!("{}-{name}{number}{rest}", self.session);
+        self.kept.steps.iter().find(|step| step.id == id)
     }
 }
 
@@ -309,6 +333,7 @@ fn kept_step(step: &Step) -> KeptStep {
     KeptStep {
         id: step.id.clone(),
         short: step.follow.short.clone(),
+        kind: step.kind,
         what: step.what.clone(),
         goal: step.goal.clone(),
         start: Moment(step.start.fixed_offset()),

@@ -3,6 +3,7 @@
 use chrono::{DateTime, Days, NaiveDate, Utc};
 
 use super::{
+    begun::{begun, begun_at},
     carry::carry,
     chains::usual_way,
     chosen::{Chosen, Look, choose},
@@ -12,11 +13,10 @@ use super::{
     durations::{Durations, Process},
     error::LayError,
     follow::Followed,
-    followed::{begun, begun_at},
     kept::KeptPlan,
     place::solution,
     replay::replay,
-    round,
+    round::Begun,
     schedule::{SCHEMA, Schedule, Status},
     shopping::shopping,
     steps::{Shared, add_ice, add_ornament},
@@ -216,7 +216,7 @@ pub fn chosen(
     if let Some(kept) = KeptPlan::of(plan, clock) {
         return Ok(choose(plan, clock, durations, look, &kept.begun())?);
     }
-    let mut followed = round::Followed::default();
+    let mut followed = Begun::default();
     if !plan.done.is_empty() {
         let last = last_day(plan, now) + Days::new(1);
         let before = Clock::new(plan.zone, begun_at(plan, now), last);

@@ -1,12 +1,13 @@
-//! What was seen of a plan that is followed, as notes on its freezers and doughs.
+//! What was seen of a plan that is followed, as notes on its freezers and doughs, and what it
+//! says of the batch that was looked at.
 
 use chrono::{DateTime, FixedOffset};
 
 use super::{
-    durations::{Drying, DurationError, Durations, Heat},
-    kept::batch_way,
+    durations::{Drying, DurationError, Durations, Heat, REST_H},
+    kept::{RoundSteps, way_by},
     physics::{ice_question, question_of},
-    steps::{session_id, slug},
+    steps::session_id,
     ways::Way,
 };
 use crate::{
@@ -15,8 +16,10 @@ use crate::{
         dough::{DoughNote, DoughObservation, OvenTold},
         ice::{FreezerTold, IceNote, IceObservation},
     },
-    planfile::{Happened, Kept, KeptStep, Ornament, Plan},
-    units::{grams, hours},
+    planfile::{Happened, Ice, Kept, KeptStep, Ornament, Plan},
+    tables::Step,
+    uncertainty::Rest,
+    units::{grams, hours, hours_between},
 };
 
 /// A note on something of the plan, and when it went in.
@@ -33,102 +36,114 @@ pub struct Noted<N> {
 /// What was seen of the ice of a plan, round by round.
 pub fn of_ice(plan: &Plan) -> Vec<Noted<IceNote>> {
     let Some(kept) = &plan.kept else { return Vec::new() };
-    let mut notes = Vec::new();
-    for (ice, own) in plan.ice.iter().enumerate() {
-        for session in 0..own.sessions.len() {
-            let prefix = format!("{}-", session_id(plan, (ice, session)));
-            let of = |name: &str, suffix: &str| {
-                let id = format!("{prefix}{name}{suffix}");
-                kept.steps.iter().find(move |step| step.id == id)
-            };
-            for fill in &kept.steps {
-                let Some(suffix) = fill.id.strip_prefix(&format!("{prefix}fill")) else { continue };
-                let filled = kept.told(fill).next_back().map_or(fill.end.0, |told| told.at.0);
-                let looked = [of("freeze", suffix), of("turn-out", suffix)].into_iter().flatten();
-                let seen = looked.flat_map(|step| kept.told(step)).filter(|told| !told.skipped);
-                let seen: Vec<Timed<IceObservation>> = seen
-                    .map(|told| {
-                        let seen = match told.wet.unwrap_or(0) {
-                            0 => IceObservation::Solid,
-                            wet if wet < fill.count => IceObservation::SomeWet,
-                            _ => IceObservation::Wet,
-                        };
-                        Timed { after: hours(hours_after(filled, told)), seen }
-                    })
-                    .filter(|timed| timed.after.value > 0.0)
-                    .collect();
-                let (mould, freezer) = (&plan.moulds[own.mould], &plan.freezers[own.freezer]);
-                let question = ice_question(mould, freezer, fill.count);
-                if let (Ok(question), false) = (question, seen.is_empty()) {
-                    let told = FreezerTold {
-                        kind: Some(freezer.kind),
-                        air: freezer.air,
-                        rated: freezer.rated,
-                    };
-                    let note = IceNote { question, told, observations: seen };
-                    notes.push(Noted { called: freezer.name.clone(), at: filled, note });
-                }
-            }
-        }
-    }
-    notes
+    let sessions = plan.ice.iter().enumerate().flat_map(|(ice, own)| {
+        (0..own.sessions.len()).map(move |session| (own, session_id(plan, (ice, session))))
+    });
+    let rounds = sessions.flat_map(|(ice, id)| {
+        RoundSteps::of(kept, id).filter_map(move |steps| seen_of_round(plan, kept, ice, &steps))
+    });
+    rounds.collect()
+}
+
+/// What was seen of a round; none where nothing was.
+fn seen_of_round(
+    plan: &Plan,
+    kept: &Kept,
+    ice: &Ice,
+    steps: &RoundSteps<'_>,
+) -> Option<Noted<IceNote>> {
+    let fill = steps.fill;
+    let filled = kept.told(fill).next_back().map_or(fill.end.0, |told| told.at.0);
+    let looked = [("freeze", ""), ("turn-out", ""), ("turn-out", "-rest")];
+    let looked = looked.iter().filter_map(|(name, rest)| steps.step(name, rest));
+    let seen = looked.flat_map(|step| kept.told(step)).filter(|told| !told.skipped);
+    let seen = seen.map(|told| Timed {
+        after: hours(hours_between(filled, told.at.0)),
+        seen: match told.wet.unwrap_or(0) {
+            0 => IceObservation::Solid,
+            wet if wet < fill.count => IceObservation::SomeWet,
+            _ => IceObservation::Wet,
+        },
+    });
+    let observations: Vec<_> = seen.filter(|timed| timed.after.value > 0.0).collect();
+    let (mould, freezer) = (&plan.moulds[ice.mould], &plan.freezers[ice.freezer]);
+    // A mould outside the physics' range is told where the plan is laid out.
+    let question = ice_question(mould, freezer, fill.count).ok()?;
+    let told = FreezerTold { kind: Some(freezer.kind), air: freezer.air, rated: freezer.rated };
+    let is_seen = !observations.is_empty();
+    let note = IceNote { question, told, observations };
+    is_seen.then(|| Noted { called: freezer.name.clone(), at: filled, note })
 }
 
 /// What was seen of the pieces of a plan, batch by batch.
 pub fn of_dough(plan: &Plan) -> Vec<Noted<DoughNote>> {
     let Some(kept) = &plan.kept else { return Vec::new() };
-    let of = |(position, ornament): (usize, &Ornament)| {
-        let began = began_to_dry(kept, ornament)?;
-        let heat = batch_way(plan, kept, position)?.heat(plan);
-        let seen: Vec<Timed<DoughObservation>> = told_of(kept, ornament, &FIRM)
-            .flat_map(|told| {
-                let after = hours(hours_after(began, told));
-                let weight = told.weight_g.map(|mass| DoughObservation::Weight(grams(mass)));
-                let state = if told.soft { DoughObservation::Soft } else { DoughObservation::Hard };
-                [Some(state), weight].into_iter().flatten().map(move |seen| Timed { after, seen })
-            })
-            .filter(|timed| timed.after.value > 0.0)
-            .collect();
-        let groups: Vec<_> = ornament.groups.iter().map(|group| &plan.groups[*group]).collect();
-        let drying = Drying { ornament, pieces: ornament.pieces(&groups), room: plan.room, heat };
-        let oven = ornament.method.oven().and_then(|(oven, _)| plan.ovens.get(oven))?;
-        let kind = match heat {
-            Heat::Oven { kind, .. } => Some(kind),
-            Heat::Air => Some(oven.kind),
-        };
-        let note = DoughNote {
-            question: question_of(&drying),
-            told: OvenTold { kind },
-            observations: seen,
-        };
-        let is_seen = !note.observations.is_empty();
-        is_seen.then(|| Noted { called: oven.name.clone(), at: began, note })
-    };
-    plan.ornaments.iter().enumerate().filter_map(of).collect()
+    plan.ornaments.iter().filter_map(|ornament| seen_of_batch(plan, kept, ornament)).collect()
 }
 
-/// Steps that wait for firm pieces, and for dry ones, by the begin of their names.
-const FIRM: [&str; 4] = ["paint", "photo", "cool", "dry"];
-const DRY: [&str; 3] = ["seal", "wrap", "dry-through"];
+fn seen_of_batch(plan: &Plan, kept: &Kept, ornament: &Ornament) -> Option<Noted<DoughNote>> {
+    let began = began_to_dry(kept, ornament)?;
+    let last = told_of(kept, ornament, is_firm_look).map(|told| told.at.0).max()?;
+    let way = way_by(kept, ornament, last)?;
+    // What was seen before a further stretch in the oven is another course.
+    let since = bakes_by(kept, ornament, last).map(|bake| bake.start.0).max();
+    let told = told_of(kept, ornament, is_firm_look);
+    let told = told.filter(|told| since.is_none_or(|since| told.at.0 > since));
+    let seen = told.flat_map(|told| {
+        let after = hours(hours_between(began, told.at.0));
+        let state = if told.soft { DoughObservation::Soft } else { DoughObservation::Hard };
+        let weight = told.weight_g.map(|mass| DoughObservation::Weight(grams(mass)));
+        [Some(state), weight].into_iter().flatten().map(move |seen| Timed { after, seen })
+    });
+    let observations: Vec<_> = seen.filter(|timed| timed.after.value > 0.0).collect();
+    let groups: Vec<_> = ornament.groups.iter().map(|group| &plan.groups[*group]).collect();
+    let drying = Drying {
+        ornament,
+        pieces: ornament.pieces(&groups),
+        room: plan.room,
+        heat: way.heat(plan),
+    };
+    // A dough that dries in the room is known from the first oven, as the physics has it.
+    let oven = plan.ovens.get(ornament.method.oven().map_or(0, |(oven, _)| oven))?;
+    let told = OvenTold { kind: Some(oven.kind) };
+    let is_seen = !observations.is_empty();
+    let note = DoughNote { question: question_of(&drying), told, observations };
+    is_seen.then(|| Noted { called: oven.name.clone(), at: began, note })
+}
+
+/// Whether somebody looks there whether pieces are firm.
+fn is_firm_look(step: &KeptStep) -> bool {
+    matches!(step.kind, Step::Paint | Step::Photo | Step::Cool | Step::AirDry)
+        && !step.id.contains(DRY_THROUGH)
+}
+
+/// Whether somebody looks there whether pieces are dry through.
+fn is_dry_look(step: &KeptStep) -> bool {
+    matches!(step.kind, Step::Seal | Step::Wrap) || step.id.contains(DRY_THROUGH)
+}
+
+/// The second of the two waits on a rack, in its id.
+const DRY_THROUGH: &str = "-dry-through";
 
 /// Hours of drying after which pieces of a batch were last seen not to be firm, and not to be
 /// dry.
 pub fn not_ready(plan: &Plan, ornament: &Ornament) -> [Option<f64>; 2] {
     let Some(kept) = &plan.kept else { return [None; 2] };
     let Some(began) = began_to_dry(kept, ornament) else { return [None; 2] };
-    let soft = |names: &[&str]| {
-        let told = told_of(kept, ornament, names).filter(|told| told.soft);
-        told.map(|told| hours_after(began, told)).reduce(f64::max)
+    let soft = |is_look: fn(&KeptStep) -> bool| {
+        let told = told_of(kept, ornament, is_look).filter(|told| told.soft);
+        told.map(|told| hours_between(began, told.at.0)).reduce(f64::max)
     };
-    let (firm, dry) = (soft(&FIRM), soft(&DRY));
+    let (firm, dry) = (soft(is_firm_look), soft(is_dry_look));
     // What is not firm is not dry.
     [firm, [firm, dry].into_iter().flatten().reduce(f64::max)]
 }
 
-/// Hours until pieces are firm and dry in every kitchen, by what was seen of them: kitchens in
-/// which they would have been ready as they were looked at are replaced, evenly, by those in
-/// which not; where all would, by the slowest. Where they go into the oven once more than they
-/// did then, that is counted in the kitchens that are left.
+/// Hours until pieces are firm and dry in every kitchen, by what was last seen of them:
+/// kitchens in which they would have been ready by then are replaced, evenly, by those in which
+/// not; where too few are left, by the slowest, all their times as much longer as the tail
+/// says. A further stretch in the oven saves as many hours of the room whenever it comes, since
+/// the water left falls off exponentially; what has passed beyond the rest of the plan counts.
 ///
 /// # Errors
 /// [`DurationError`] when the piece is outside the model.
@@ -138,82 +153,108 @@ pub fn seen_to_dry(
     drying: &Drying<'_>,
 ) -> Result<Vec<[f64; 2]>, DurationError> {
     let runs = durations.dry_in_kitchens(drying)?;
-    let seen = not_ready(plan, drying.ornament);
-    if seen == [None, None] {
-        return Ok(runs);
-    }
-    let then = match (drying.heat, times_kept(plan, drying.ornament)) {
-        (Heat::Oven { kind, at, lasts, times }, Some(kept)) if times > kept => {
-            let heat = Heat::Oven { kind, at, lasts, times: kept };
-            durations.dry_in_kitchens(&Drying { heat, ..*drying })?
-        }
-        _ => runs.clone(),
+    let (state, after) = match not_ready(plan, drying.ornament) {
+        [None, None] => return Ok(runs),
+        [Some(firm), Some(dry)] if firm >= dry => (0, firm),
+        [_, dry] => (1, dry.unwrap_or(0.0)),
     };
-    let fits = |run: &[f64; 2]| run.iter().zip(seen).all(|(own, h)| h.is_none_or(|h| *own > h));
-    let mut order: Vec<usize> = (0..then.len()).collect();
-    order.sort_by(|a, b| then[*a][0].total_cmp(&then[*b][0]));
-    let mut left: Vec<usize> = order.iter().copied().filter(|n| fits(&then[*n])).collect();
-    let scarce = left.is_empty();
-    if scarce {
-        left = order.split_off(order.len().saturating_sub(SLOWEST));
-    }
-    let replaced = (0..runs.len()).map(|kitchen| {
-        let own = match !scarce && fits(&then[kitchen]) {
-            true => kitchen,
-            false => left[kitchen * left.len() / runs.len()],
-        };
-        match scarce && runs == then {
-            // It takes at least a little longer than it has.
-            true => [0, 1].map(|state| runs[own][state].max(JUST * seen[state].unwrap_or(0.0))),
-            false => runs[own],
+    let then = Drying { heat: heat_then(plan, drying), ..*drying };
+    let until = match then.heat == drying.heat {
+        true => out_then(plan, drying.ornament),
+        false => Some(after - REST_H),
+    };
+    let late = until.map_or(0.0, |until| (until - then.heat.until_out_h()).max(0.0));
+    let times: Vec<f64> =
+        durations.dry_in_kitchens(&then)?.into_iter().map(|run| run[state]).collect();
+    let of = stand_ins(&times, after, runs.len());
+    Ok(of.into_iter().map(|(own, longer)| runs[own].map(|hours| hours * longer - late)).collect())
+}
+
+/// For each of some kitchens the one that stands for it, and how many times as long all takes
+/// there, where it was not over after some hours.
+fn stand_ins(times: &[f64], after: f64, kitchens: usize) -> Vec<(usize, f64)> {
+    let even = |kitchen: usize, of: usize| kitchen * of / kitchens;
+    let stands_for: Box<dyn Fn(usize) -> (usize, f64)> = match Rest::after(times, after) {
+        Rest::Runs(on) => Box::new(move |kitchen| match on.binary_search(&kitchen) {
+            Ok(_) => (kitchen, 1.0),
+            Err(_) => (on[even(kitchen, on.len())], 1.0),
+        }),
+        Rest::Tail(tail) => {
+            let mut slowest: Vec<usize> = (0..times.len()).collect();
+            slowest.sort_by(|a, b| times[*a].total_cmp(&times[*b]));
+            let slowest = slowest.split_off(times.len() - (times.len() / SLOWEST).max(1));
+            Box::new(move |kitchen| {
+                let own = slowest[even(kitchen, slowest.len())];
+                (own, tail[even(kitchen, tail.len())] / times[own])
+            })
         }
-    });
-    Ok(replaced.collect())
+    };
+    (0..kitchens).map(stands_for).collect()
 }
 
-/// Kitchens that stand for all where none is as slow as what was seen.
-const SLOWEST: usize = 8;
-
-/// What was still soft takes at least so many times as long.
-const JUST: f64 = 1.05;
-
-/// How often a batch was to go into the oven in the plan that is kept.
-fn times_kept(plan: &Plan, ornament: &Ornament) -> Option<u32> {
-    let position = plan.ornaments.iter().position(|own| own == ornament)?;
-    match batch_way(plan, plan.kept.as_ref()?, position)? {
-        Way::Oven { times, .. } => Some(times),
-        Way::Air => None,
+/// The ways in which a batch may go on that was begun in one: where it was seen not to be
+/// firm, with no, one or two more stretches in the oven than it had had by then.
+pub fn ways_on(plan: &Plan, ornament: &Ornament, begun: Way) -> Vec<Way> {
+    match way_then(plan, ornament) {
+        Some(Way::Oven { oven, lasts_h, times }) if not_ready(plan, ornament)[0].is_some() => {
+            [0, 1, 2].map(|more| Way::Oven { oven, lasts_h, times: times + more }).to_vec()
+        }
+        _ => vec![begun],
     }
 }
+
+/// How a batch had been dried as it was last seen not to be ready.
+fn way_then(plan: &Plan, ornament: &Ornament) -> Option<Way> {
+    let kept = plan.kept.as_ref()?;
+    way_by(kept, ornament, last_soft(kept, ornament)?)
+}
+
+fn heat_then(plan: &Plan, drying: &Drying<'_>) -> Heat {
+    match (drying.heat, way_then(plan, drying.ornament)) {
+        (Heat::Oven { kind, at, lasts, times }, Some(Way::Oven { times: then, .. })) => {
+            Heat::Oven { kind, at, lasts, times: times.min(then) }
+        }
+        (heat, _) => heat,
+    }
+}
+
+/// Hours from the first of the oven to its last, of what was seen not to be ready.
+fn out_then(plan: &Plan, ornament: &Ornament) -> Option<f64> {
+    let kept = plan.kept.as_ref()?;
+    let out = bakes_by(kept, ornament, last_soft(kept, ornament)?).map(|bake| bake.end.0).max();
+    Some(hours_between(began_to_dry(kept, ornament)?, out?))
+}
+
+/// The stretches in the oven that had begun by some time.
+fn bakes_by<'a>(
+    kept: &'a Kept,
+    ornament: &'a Ornament,
+    by: DateTime<FixedOffset>,
+) -> impl Iterator<Item = &'a KeptStep> {
+    kept.of(&ornament.name, Step::Bake).filter(move |bake| bake.start.0 < by)
+}
+
+/// When pieces of a batch were last seen not to be firm, or not to be dry.
+fn last_soft(kept: &Kept, ornament: &Ornament) -> Option<DateTime<FixedOffset>> {
+    let told = told_of(kept, ornament, |step| is_firm_look(step) || is_dry_look(step));
+    told.filter(|told| told.soft).map(|told| told.at.0).max()
+}
+
+/// Where no kitchen is as slow as what was seen, the slowest in so many stand for all.
+const SLOWEST: usize = 20;
 
 /// When a batch began to dry: as it went into the oven, or onto the rack.
 fn began_to_dry(kept: &Kept, ornament: &Ornament) -> Option<DateTime<FixedOffset>> {
-    let prefix = slug(&ornament.name);
-    let named = |name: &str| {
-        let begin = format!("{prefix}-{name}");
-        kept.steps.iter().filter(move |step| step.id.starts_with(&begin))
-    };
-    let baked = named("bake").map(|step| step.start.0).min();
-    baked.or_else(|| named("roll").map(|step| step.end.0).max())
+    let baked = kept.of(&ornament.name, Step::Bake).map(|step| step.start.0).min();
+    baked.or_else(|| kept.of(&ornament.name, Step::Roll).map(|step| step.end.0).max())
 }
 
-/// What was told of the steps of a batch whose names begin so.
+/// What was told of some steps of a batch.
 fn told_of<'a>(
     kept: &'a Kept,
-    ornament: &Ornament,
-    names: &'a [&'a str],
-) -> impl Iterator<Item = &'a Happened> + use<'a> {
-    let prefix = format!("{}-", slug(&ornament.name));
-    let is_one = move |step: &&KeptStep| {
-        let name = step.id.strip_prefix(&prefix);
-        name.is_some_and(|name| {
-            let through = name.starts_with("dry-through") && !names.contains(&"dry-through");
-            !through && names.iter().any(|own| name.starts_with(own))
-        })
-    };
-    kept.steps.iter().filter(is_one).flat_map(|step| kept.told(step)).filter(|told| !told.skipped)
-}
-
-fn hours_after(from: DateTime<FixedOffset>, told: &Happened) -> f64 {
-    (told.at.0 - from).num_seconds() as f64 / 3600.0
+    ornament: &'a Ornament,
+    is_one: fn(&KeptStep) -> bool,
+) -> impl Iterator<Item = &'a Happened> {
+    let own = kept.steps.iter().filter(move |step| step.goal == ornament.name && is_one(step));
+    own.flat_map(|step| kept.told(step)).filter(|told| !told.skipped)
 }

@@ -6,7 +6,9 @@
 //! at a time, parents are asked a week ahead) stand as constants beside the code that
 //! uses them, marked `common practice, no source`.
 
+mod adjusted;
 mod amounts;
+mod begun;
 mod carry;
 mod chains;
 mod chosen;
@@ -19,7 +21,8 @@ pub mod durations;
 mod error;
 mod firm;
 mod follow;
-mod followed;
+
+mod handed;
 mod hours;
 mod kept;
 mod lay;
@@ -34,12 +37,12 @@ mod rounds;
 pub mod schedule;
 mod shopping;
 pub mod steps;
-mod surer;
 mod tell;
 mod themes;
 mod trips;
 mod ways;
 
+pub use adjusted::Adjusted;
 pub use chains::dry_hours;
 pub use chosen::{Chosen, Look};
 pub use done::DoneError;
@@ -49,5 +52,4 @@ pub use lay::{Laid, chosen, solve, solve_with};
 pub use physics::Physics;
 pub use refused::{Refused, refused};
 pub use rounds::Rounds;
-pub use surer::Surer;
 pub use ways::Way;

@@ -66,7 +66,7 @@ impl Round {
 
 /// What was begun before now.
 #[derive(Debug, Clone, Default)]
-pub struct Followed {
+pub struct Begun {
     /// Rounds by session, in the order in which they were filled.
     pub rounds: BTreeMap<SessionAt, Vec<Round>>,
     /// How each batch is dried of which some step is done.

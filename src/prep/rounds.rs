@@ -47,6 +47,8 @@ pub struct Rounds<'a> {
     firm: Firm<'a>,
     /// By demand: whether no plan serves it, whatever is filled when.
     cannot: Vec<bool>,
+    /// The rounds behind what the problem has as begun, in its order.
+    begun: Vec<(SessionAt, Round)>,
 }
 
 impl<'a> Rounds<'a> {
@@ -68,6 +70,7 @@ impl<'a> Rounds<'a> {
             hours: Hours::of(plan, clock),
             firm: Firm::of(plan, durations),
             cannot: Vec::new(),
+            begun: Vec::new(),
         };
         let stores = plan.freezers.iter();
         rounds.problem.stores =
@@ -121,8 +124,13 @@ impl<'a> Rounds<'a> {
                 other.kind = next;
             }
         }
-        for begun in self.problem.begun.iter_mut().filter(|begun| begun.kind == kind) {
-            begun.kind = next;
+        for number in 0..self.begun.len() {
+            if self.problem.begun[number].kind == kind {
+                let (at, round) = &self.begun[number];
+                let ripe_at = self.known_ripe(next, *at, round);
+                let begun = &mut self.problem.begun[number];
+                (begun.kind, begun.ripe_at) = (next, ripe_at);
+            }
         }
         true
     }
@@ -136,6 +144,7 @@ impl<'a> Rounds<'a> {
                 let out = round.stage == Stage::Out;
                 let ripe_at = self.known_ripe(kind, *at, round);
                 self.problem.begun.push(Begun { kind, count, filled, ripe_at, out });
+                self.begun.push((*at, round.clone()));
             }
         }
     }
@@ -269,18 +278,22 @@ pub fn earliest(plan: &Plan, clock: Clock, session: &Session) -> Tick {
 }
 
 impl Ice {
-    /// Blocks for a session.
-    pub fn wanted(&self, session: &Session, group: &Group) -> u32 {
-        let each = match self.blocks {
+    /// Blocks that a session cannot do without: the spare ones are for what breaks.
+    pub fn needed(&self, group: &Group) -> u32 {
+        match self.blocks {
             Blocks::Each => group.children,
             Blocks::Number(number) => number,
-        };
-        each + session.spare.unwrap_or(self.spare)
+        }
+    }
+
+    /// Blocks for a session.
+    pub fn wanted(&self, session: &Session, group: &Group) -> u32 {
+        self.needed(group) + session.spare.unwrap_or(self.spare)
     }
 }
 
 /// Water in one mould, whole grams.
-fn grams(mould: &Mould) -> u32 {
+pub fn grams(mould: &Mould) -> u32 {
     in_millilitres(mould.volume).round().max(1.0) as u32
 }
 

@@ -55,17 +55,6 @@ impl Way {
         }
     }
 
-    /// The way that was begun, and where its pieces were found soft, once or twice more in
-    /// the oven.
-    pub fn or_again(self, soft: bool) -> Vec<Self> {
-        match self {
-            Self::Oven { oven, lasts_h, times } if soft => {
-                [0, 1, 2].map(|more| Self::Oven { oven, lasts_h, times: times + more }).to_vec()
-            }
-            _ => vec![self],
-        }
-    }
-
     /// Where the heat comes from.
     pub fn heat(self, plan: &Plan) -> Heat {
         match self {

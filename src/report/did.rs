@@ -19,7 +19,7 @@ use crate::{
 
 /// Something that was told, or taken back.
 #[derive(Debug, Clone)]
-pub struct Told {
+pub struct News {
     /// What the step does.
     pub what: String,
     /// What was told of it.
@@ -32,7 +32,7 @@ pub struct Told {
 const MOST_CHANGED: usize = 4;
 
 /// What was told, in at most five lines what changed, and what to do now.
-pub fn did(told: &[Told], schedule: &Schedule, changes: &Changes, width: usize) -> String {
+pub fn did(told: &[News], schedule: &Schedule, changes: &Changes, width: usize) -> String {
     let mut lines = Lines::new(width);
     for one in told {
         lines.line(&noted(one, schedule), styles::ANSWER);
@@ -53,8 +53,8 @@ pub fn did(told: &[Told], schedule: &Schedule, changes: &Changes, width: usize) 
     schedule.locale.spelled(&lines.finish())
 }
 
-fn noted(told: &Told, schedule: &Schedule) -> String {
-    let Told { what, happened, back } = told;
+fn noted(news: &News, schedule: &Schedule) -> String {
+    let News { what, happened, back } = news;
     let when = |at: crate::planfile::Moment| {
         schedule.locale.day_and_time(&at.0.with_timezone(&schedule.timezone))
     };

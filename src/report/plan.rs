@@ -7,7 +7,7 @@ use crate::{
     explanation::conflict::{MOST_EXPLAINED, Unserved, unserved},
     planfile::Plan,
     prep::{
-        Durations, Laid, LayError, Surer,
+        Adjusted, Durations, Laid, LayError,
         draft::{Draft, Serves},
         schedule::{Problem, Schedule},
         solve,
@@ -47,7 +47,8 @@ pub fn lay_out(
     }
     let wished = in_fraction(plan.wishes.sureness);
     if chance(&schedule) < wished {
-        let surer = solve(plan, now, &Surer(durations))?.schedule(plan, now, durations)?;
+        let surer =
+            solve(plan, now, &Adjusted::surer(durations))?.schedule(plan, now, durations)?;
         if surer.feasible && chance(&surer) > chance(&schedule) {
             schedule = surer;
         }
@@ -71,18 +72,21 @@ fn less_sure(schedule: &Schedule, wished: f64) -> Option<Problem> {
     Some(Problem {
         what: format!(
             "The whole plan holds in {} kitchens of 100; {} were wished",
-            in_hundred(chance.all),
-            in_hundred(wished)
+            in_hundred(chance.all, wished),
+            in_hundred(wished, 1.0)
         ),
         because: least
-            .map(|(goal, chance)| format!("{goal}: {} of 100", in_hundred(**chance)))
+            .map(|(goal, chance)| format!("{goal}: {} of 100", in_hundred(**chance, wished)))
             .collect(),
         ways_out: Vec::new(),
     })
 }
 
-fn in_hundred(chance: f64) -> String {
-    format!("{:.0}", 100.0 * chance)
+/// Whole kitchens of a hundred; what falls short of a chance is not rounded up to it.
+fn in_hundred(chance: f64, short_of: f64) -> String {
+    let nearest = (100.0 * chance).round();
+    let up = chance < short_of && nearest >= 100.0 * short_of;
+    format!("{:.0}", if up { nearest - 1.0 } else { nearest })
 }
 
 /// What is not served: those explained, and that there are more.

@@ -153,7 +153,7 @@ fn not_told(kept: &Kept, now: DateTime<Tz>) -> Vec<Item> {
             place: String::new(),
             look: None,
             needed: None,
-            of_dough: !step.id.contains("-turn-out"),
+            of_dough: !step.of_blocks(),
             at,
             until,
         }

@@ -4,7 +4,8 @@
 use std::ops::RangeInclusive;
 
 use chrono::{
-    DateTime, Datelike, Days, Duration, Month, NaiveDate, NaiveDateTime, NaiveTime, Weekday,
+    DateTime, Datelike, Days, Duration, Month, NaiveDate, NaiveDateTime, NaiveTime, TimeZone,
+    Weekday,
 };
 use thiserror::Error;
 
@@ -233,6 +234,11 @@ fn slashed(
         (Some(date), _) | (None, Some(date)) => Ok(date),
         (None, None) => Err(lost()),
     }
+}
+
+/// Hours from one instant to another.
+pub fn hours_between<A: TimeZone, B: TimeZone>(from: DateTime<A>, to: DateTime<B>) -> f64 {
+    to.signed_duration_since(from).num_seconds() as f64 / 3600.0
 }
 
 #[cfg(test)]

@@ -3,6 +3,7 @@
 
 use std::path::{Path, PathBuf};
 
+use crate::planfile::LARGEST_FILE;
 use crate::{
     cli::{failure::Failure, files},
     host::{Host, Over, StoreError},
@@ -34,7 +35,7 @@ pub fn place(host: &dyn Host, typed: Option<&Path>) -> Result<PathBuf, Failure> 
 /// When it cannot be read, or a named one is not there.
 pub fn text(host: &dyn Host, typed: Option<&Path>) -> Result<Option<(PathBuf, String)>, Failure> {
     let path = place(host, typed)?;
-    match (files::read_if_there(host, &path)?, typed) {
+    match (files::read_if_there(host, &path, LARGEST_FILE)?, typed) {
         (Some(text), _) => Ok(Some((path, text))),
         (None, None) => Ok(None),
         (None, Some(_)) => {
@@ -77,7 +78,7 @@ pub fn change(
         host.make_folder(folder).map_err(failed)?;
     }
     loop {
-        let old = files::read_if_there(host, path)?;
+        let old = files::read_if_there(host, path, LARGEST_FILE)?;
         let new = changed(old.as_deref().unwrap_or(HEAD))?;
         let over = old.as_ref().map_or(Over::Nothing, |old| Over::Only(old.as_bytes()));
         match host.write(path, new.as_bytes(), over) {

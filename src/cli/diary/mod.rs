@@ -18,7 +18,7 @@ use serde_json::json;
 use super::{
     args::{DoughMade, IceMade, Learning},
     context::Common,
-    context::{Context, hours_between, timed},
+    context::{Context, timed},
     failure::Failure,
     files, made,
     reply::{Reply, reply, reply_of, width},
@@ -41,7 +41,7 @@ use crate::{
         diary::{Appliance, NoteTold, Shown, fit_words, show_words},
     },
     tables::Recipe,
-    units::{read_past, zone::Zone},
+    units::{hours_between, read_past, zone::Zone},
 };
 use args::{DiaryAdd, DiaryCommand, DiaryLook, DiaryRead, NotedArgs};
 pub use file::place;

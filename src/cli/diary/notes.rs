@@ -18,12 +18,12 @@ use crate::{
     cli::{
         args::{DoughMade, IceMade},
         command::Cli,
-        context::{Context, hours_between},
+        context::Context,
         failure::Failure,
         made,
     },
     report::faults::Wrong,
-    units::zone::Zone,
+    units::{hours_between, zone::Zone},
 };
 
 #[derive(Debug, Deserialize)]

@@ -5,14 +5,11 @@ use serde::Serialize;
 
 use crate::{
     answers::{Timed, dough::DoughObservation, ice::IceObservation},
-    cli::{
-        context::{hours_between, timed},
-        failure::Failure,
-    },
+    cli::{context::timed, failure::Failure},
     report::faults::Wrong,
     units::{
-        QuantityError, duration, hours, in_celsius, in_hours, mass, read_time, temperature,
-        zone::Zone,
+        QuantityError, duration, hours, hours_between, in_celsius, in_hours, mass, read_time,
+        temperature, zone::Zone,
     },
 };
 

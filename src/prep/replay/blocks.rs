@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 
 use super::{Kitchens, Reserve, end_of, reserves::DONE_AT_LAST};
 use crate::{
-    planfile::{Blocks as Wanted, Plan},
+    planfile::Plan,
     prep::{
         clock::{Tick, ticks_up},
         draft::{Draft, Serves},
@@ -14,6 +14,10 @@ use crate::{
     scheduler::{ActivityId, Solution},
     tables::Work,
 };
+
+/// How long before hours at home end a last look is worth it, in hours: time enough to turn
+/// out a few (common practice, no source).
+const BEFORE_END_H: f64 = 0.5;
 
 /// All ice of a plan.
 pub struct Blocks {
@@ -72,7 +76,8 @@ impl Blocks {
             let packed = solution.start(*pack)?;
             let serves = Serves::Session { ice: at.0, session: at.1 };
             let goal = draft.goals.iter().position(|goal| goal.serves == serves)?;
-            let needs = needs(plan, *at);
+            let ice = &plan.ice[at.0];
+            let needs = ice.needed(&plan.groups[ice.sessions[at.1].group]) as usize;
             Some((*at, Session { goal, needs, packed }))
         });
         Self {
@@ -171,16 +176,6 @@ impl Blocks {
     }
 }
 
-/// Blocks that a session cannot do without: the spare ones are for this.
-fn needs(plan: &Plan, (ice, session): SessionAt) -> usize {
-    let ice = &plan.ice[ice];
-    let group = &plan.groups[ice.sessions[session].group];
-    (match ice.blocks {
-        Wanted::Each => group.children,
-        Wanted::Number(number) => number,
-    }) as usize
-}
-
 /// When she may look beside the steps themselves: as hours at home begin, and before they end.
 fn home(plan: &Plan, draft: &Draft, place: usize) -> Vec<Tick> {
     let before_end = ticks_up(BEFORE_END_H);
@@ -192,7 +187,3 @@ fn home(plan: &Plan, draft: &Draft, place: usize) -> Vec<Tick> {
     looks.dedup();
     looks
 }
-
-/// How long before hours at home end a last look is worth it, in hours: time enough to turn
-/// out a few (common practice, no source).
-const BEFORE_END_H: f64 = 0.5;

@@ -6,16 +6,13 @@ use super::end_of;
 use crate::{
     planfile::{Freezer, Plan},
     prep::{
-        clock::{Tick, hours_of, ticks_up},
+        clock::{NEVER, Tick, hours_of, ticks_up},
         draft::{Draft, Ends, Passive},
         durations::{Drying, DurationError, Durations, KITCHENS, Loaded, Outcomes, Process},
         looks::seen_to_dry,
     },
     scheduler::Solution,
 };
-
-/// A wait that never ends.
-const NEVER: Tick = 50_000_000;
 
 /// When each thing is ready that the plan waits for.
 pub struct Kitchens {

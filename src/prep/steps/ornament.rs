@@ -209,8 +209,7 @@ impl Batch<'_> {
         let heat = self.way.heat(self.plan);
         let FirmDry { firm, dry } = self.drying(heat, self.count.min(baking.fit))?;
         let cool = self.durations.cool(self.ornament, baking.at, self.plan.room)?;
-        let rests = f64::from(baking.times - 1) * REST_H;
-        let in_all = f64::from(baking.times) * baking.lasts_h + rests;
+        let in_all = heat.until_out_h();
         let (firm, dry) = (firm.left_after(in_all, cool), dry.left_after(in_all, cool));
         let sure = firm.sure();
         let mut made = self.on_racks(lasts, (firm, dry), (heat, baking.fit, in_all));

@@ -11,7 +11,7 @@ use super::{
     draft::Draft,
     durations::Durations,
     error::LayError,
-    round::{Followed, Round, Stage},
+    round::{Begun, Round, Stage},
     steps::{Frozen, Shared, add_ice, add_ornament},
 };
 use crate::{planfile::Plan, scheduler::ActivityId};
@@ -41,7 +41,7 @@ pub fn begun(
     clock: Clock,
     durations: &dyn Durations,
     mut chosen: Chosen,
-) -> Result<Followed, LayError> {
+) -> Result<Begun, LayError> {
     let mut draft = Draft::new(clock, plan.locale());
     let shared = Shared::book(&mut draft, plan);
     let frozen = add_ice(&mut draft, plan, &shared, (&chosen, durations))?;
@@ -52,7 +52,7 @@ pub fn begun(
         batches.insert(*ornament, (draft.tasks.len(), dried.way));
     }
     take_known(&mut draft, plan);
-    let mut followed = Followed::default();
+    let mut followed = Begun::default();
     let mut first = ice;
     for (ornament, (end, way)) in batches {
         if draft.tasks[first..end].iter().any(|task| task.done) {

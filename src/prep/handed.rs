@@ -1,0 +1,187 @@
+//! From a plan of the search to rounds: who takes which block, what each round is called, when
+//! what leaves is packed.
+
+use std::collections::BTreeMap;
+
+use super::{
+    clock::{Tick, ticks_up},
+    cost::cost,
+    round::{Begun, Round, Stage},
+    rounds::Rounds,
+    trips::SessionAt,
+};
+use crate::{
+    scheduler::sittings::{self, Act, Filling, Kept, Turn},
+    tables::Term,
+};
+
+/// A round that is filled at most so long earlier or later is the same one, in hours.
+const HALF_DAY_H: f64 = 6.0;
+
+/// When packing begins before a refill, by the first session of each trip.
+pub fn packed(rounds: &Rounds<'_>, plan: &sittings::Plan) -> BTreeMap<SessionAt, Tick> {
+    let mut packed = BTreeMap::new();
+    for act in &plan.acts {
+        let Act::Turn(Turn { kind, out, pack: Some(_), .. }) = act else { continue };
+        let store = rounds.problem.kinds[*kind].store;
+        let mut at = *out;
+        for (demand, session) in rounds.problem.demands.iter().zip(&rounds.demands) {
+            let same = rounds.problem.kinds[demand.kind].store == store;
+            if same && demand.pack > 0 && (demand.pack_from..demand.leave).contains(out) {
+                packed.insert(*session, at);
+                at += demand.pack;
+            }
+        }
+    }
+    packed
+}
+
+/// Hands each filling to the session that takes its first block, the oldest
+/// blocks to the session that leaves first; what was begun stays with its own.
+pub fn by_session(
+    rounds: &Rounds<'_>,
+    begun: &[(SessionAt, Round)],
+    (plan, lots): (&sittings::Plan, &[Filling<'_>]),
+) -> BTreeMap<SessionAt, Vec<Round>> {
+    let mut chosen: BTreeMap<SessionAt, Vec<Round>> = BTreeMap::new();
+    let mut next: Vec<std::vec::IntoIter<SessionAt>> =
+        (0..rounds.kinds.len()).map(|kind| takers(rounds, kind).into_iter()).collect();
+    let mut outs = plan.begun_out(&rounds.problem).into_iter();
+    for (at, round) in begun {
+        let kind = rounds.kind_of(*at);
+        let left = rounds.left_of(round) as usize;
+        let mut round = Round {
+            takers: kind.map_or_else(Vec::new, |kind| next[kind].by_ref().take(left).collect()),
+            ..round.clone()
+        };
+        let out = if left > 0 && round.stage != Stage::Out { outs.next().flatten() } else { None };
+        if let Some((turn, first)) = out {
+            round.out = turned_out(rounds, turn, first, left as u32);
+        }
+        chosen.entry(*at).or_default().push(round);
+    }
+    for lot in lots {
+        let blocks = next[lot.fill.kind].by_ref().take(lot.fill.fill as usize);
+        let own: Vec<SessionAt> = blocks.collect();
+        let Some(first) = own.first().copied() else { continue };
+        chosen.entry(first).or_default().push(round(rounds, lot, own));
+    }
+    chosen
+}
+
+/// Numbers the rounds that are to come. Where a plan is kept, one that is filled when it had
+/// one of the same kind is still that one, also where others take its first block now.
+pub fn keep_names(
+    rounds: &Rounds<'_>,
+    kept: &BTreeMap<SessionAt, Vec<Round>>,
+    chosen: &mut BTreeMap<SessionAt, Vec<Round>>,
+) {
+    let to_come = |round: &Round| round.stage == Stage::ToCome;
+    let mut free: Vec<(SessionAt, &Round)> = kept
+        .iter()
+        .flat_map(|(at, own)| own.iter().map(move |round| (*at, round)))
+        .filter(|(at, round)| to_come(round) && rounds.kind_of(*at).is_some())
+        .collect();
+    let mut named: BTreeMap<SessionAt, Vec<Round>> = BTreeMap::new();
+    for (at, round) in flat(std::mem::take(chosen)) {
+        let claimed = match to_come(&round) {
+            true => claimed(rounds, &mut free, (at, &round)),
+            false => Some((at, round.number)),
+        };
+        // A number is found for it below.
+        let (at, number) = claimed.unwrap_or((at, 0));
+        named.entry(at).or_default().push(Round { number, ..round });
+    }
+    for own in named.values_mut() {
+        // What was begun stays in its order, whatever is said of when.
+        own.sort_by_key(|round| Some(round.fill).filter(|_| to_come(round)));
+        for place in 0..own.len() {
+            if own[place].number == 0 {
+                let taken = |number: &u32| own.iter().any(|round| round.number == *number);
+                own[place].number = (1..).find(|number| !taken(number)).unwrap_or(0);
+            }
+        }
+    }
+    *chosen = named;
+}
+
+fn flat(rounds: BTreeMap<SessionAt, Vec<Round>>) -> impl Iterator<Item = (SessionAt, Round)> {
+    rounds.into_iter().flat_map(|(at, own)| own.into_iter().map(move |round| (at, round)))
+}
+
+/// The session and the number of the round of the kept plan that a round still is, if one is;
+/// no other one is that any more.
+fn claimed(
+    rounds: &Rounds<'_>,
+    free: &mut Vec<(SessionAt, &Round)>,
+    (at, round): (SessionAt, &Round),
+) -> Option<(SessionAt, u32)> {
+    let apart = |own: &Round| (own.fill - round.fill).abs();
+    let same = |(other, own): &(SessionAt, &Round)| {
+        rounds.kind_of(*other) == rounds.kind_of(at)
+            && round.takers.contains(other)
+            && apart(own) <= ticks_up(HALF_DAY_H)
+    };
+    let near = free.iter().enumerate().filter(|(_, one)| same(one));
+    let (place, _) = near.min_by_key(|(_, (_, own))| apart(own))?;
+    let (at, own) = free.swap_remove(place);
+    Some((at, own.number))
+}
+
+/// From when to when some pieces are turned out after others in one turn.
+fn turned_out(rounds: &Rounds<'_>, turn: &Turn, first: u32, pieces: u32) -> (Tick, Tick) {
+    let own = &rounds.problem.kinds[turn.kind];
+    let at = |pieces: u32| turn.start + own.empty[pieces.min(turn.empty) as usize];
+    (at(first), at(first + pieces))
+}
+
+/// The session that takes each block of a kind, in the order of filling.
+fn takers(rounds: &Rounds<'_>, kind: usize) -> Vec<SessionAt> {
+    let demands = rounds.problem.demands.iter().zip(&rounds.demands);
+    let mut own: Vec<_> = demands.filter(|(demand, _)| demand.kind == kind).collect();
+    own.sort_by_key(|(demand, _)| (demand.leave, demand.by));
+    let each = own.into_iter().flat_map(|(demand, at)| (0..demand.count).map(|_| *at));
+    each.collect()
+}
+
+fn round(rounds: &Rounds<'_>, lot: &Filling<'_>, takers: Vec<SessionAt>) -> Round {
+    let beside = rounds.moulds_for(lot.fill.kind, lot.load);
+    let kind = &rounds.problem.kinds[lot.fill.kind];
+    let fill = lot.fill;
+    let filling = fill.end - kind.fill[fill.fill as usize];
+    let washing = filling - kind.wash[fill.wash as usize];
+    Round {
+        count: fill.fill,
+        beside,
+        wash: (fill.wash > 0).then_some((washing, fill.wash)),
+        fill: filling,
+        out: turned_out(rounds, lot.empty, lot.first, fill.fill),
+        takers,
+        stage: Stage::ToCome,
+        number: 0,
+        rest: false,
+        wet_at: None,
+    }
+}
+
+/// What is still to come of the ice of a plan that is kept; none where none is.
+pub fn kept_turns(rounds: &Rounds<'_>, followed: &Begun) -> Option<Kept> {
+    rounds.plan.kept.as_ref()?;
+    let mut kept = Kept {
+        moved: cost(Term::Moved),
+        far: cost(Term::MovedHalfDay),
+        near: ticks_up(HALF_DAY_H),
+        ..Kept::default()
+    };
+    for (at, round) in followed.kept.iter().flat_map(|(at, own)| own.iter().map(move |it| (at, it)))
+    {
+        let Some(kind) = rounds.kind_of(*at) else { continue };
+        if round.stage == Stage::ToCome {
+            kept.fills.push((kind, round.fill));
+        }
+        if round.stage != Stage::Out {
+            kept.outs.push((kind, round.out.0));
+        }
+    }
+    Some(kept)
+}
