@@ -22,7 +22,12 @@ cp $here/package.json $here/package-lock.json $here/*.mjs "$work"
 
 # Random plans with hostile text, written through the library, then the real plans through the program.
 ORACLE_FILES=$(cd "$files" && pwd) cargo test -q --locked --test program -- --ignored files_for_the_oracles >/dev/null
+# Copies: a plan that is written out is kept beside its file.
+mkdir -p "$work/plans"
+rm -f "$work/plans"/*
+cp "$@" "$work/plans"
 for plan in "$@"; do
+    plan=$work/plans/$(basename "$plan")
     out=$files/plan-$(basename "$plan" .toml)
     status=0
     "$bin" plan "$plan" --now $now --json --ics "$out.ics" --sheet "$out.html" \
