@@ -85,7 +85,7 @@ impl Lane {
 }
 
 /// The lanes a step is drawn in.
-fn labels(step: &Step) -> Vec<String> {
+pub fn labels(step: &Step) -> Vec<String> {
     let mut labels: Vec<String> = step.uses.iter().map(|thing| shorten(thing, 40)).collect();
     if step.attention == Attention::None {
         if labels.is_empty() {

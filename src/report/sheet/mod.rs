@@ -10,6 +10,7 @@ mod curve;
 pub mod palette;
 mod row;
 mod view;
+mod weeks;
 
 use minijinja::{
     AutoEscape, Environment, UndefinedBehavior, context, syntax::SyntaxConfig, value::Serde,
@@ -81,7 +82,10 @@ pub fn write(schedule: &Schedule, options: &SheetOptions) -> Result<String, Shee
 pub fn days(schedule: &Schedule, options: &SheetOptions) -> Result<String, SheetError> {
     let view = View::of(schedule);
     let days = in_days(&view, options, false)?;
-    let days = [HATCH, &verdict(&view)?, &problems(&view)?, &days].concat();
+    let weeks = weeks::weeks(schedule);
+    let weeks =
+        render("weeks.html", include_str!("weeks.html"), context! { weeks => Serde(weeks) })?;
+    let days = [HATCH, &verdict(&view)?, &problems(&view)?, &weeks, &days].concat();
     Ok(schedule.locale.spelled(&days))
 }
 
