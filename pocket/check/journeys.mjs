@@ -25,7 +25,7 @@ const disk = pathToFileURL(PAGE).href;
 const faults = [];
 let checks = 0;
 
-const journeys = { ice, plan, undone, opened, diary, share, stopped, twoTabs, forbidden, full, unreadable, killed, site };
+const journeys = { ice, plan, today, undone, opened, diary, share, stopped, twoTabs, forbidden, full, unreadable, killed, site };
 for (const [name, journey] of Object.entries(journeys)) {
   try {
     await journey();
@@ -129,6 +129,28 @@ async function ice() {
   check(said[0] === command(...made, "--oven", "200 F", ...time), `dough: the oven says “${said[0]}”`);
   check(said[1] === command(...made, "--air-dry"), `dough: the air says “${said[1]}”`);
   await end();
+}
+
+/** A plan is followed and told what happened; closed and opened again, it is still told. */
+async function today() {
+  const { page, context, folder } = await browserOf();
+  await open(page);
+  await newPlan(page);
+  await page.getByRole("navigation").getByRole("link", { name: "Today" }).click();
+  await page.getByRole("button", { name: "Follow this plan" }).click();
+  await page.getByRole("button", { name: /^Done/ }).first().click();
+  const said = plain(await page.getByRole("status").first().textContent());
+  check(/^Noted: .*: done /.test(said), `today: “${said}”`);
+  await page.screenshot({ path: join(shots, "today.png"), fullPage: true });
+  const { name, text } = await downloaded(page, () => page.getByRole("link", { name: "Save what happened to a file" }).click());
+  check(name === "plan.kept.toml" && /^\[\[happened\]\]/m.test(text), `today: ${name} does not tell what happened`);
+  await context.close();
+  const again = await browserOf(folder);
+  await open(again.page);
+  await again.page.getByRole("navigation").getByRole("link", { name: "Today" }).click();
+  await again.page.getByRole("button", { name: "Take back what was told last" }).click();
+  check(/^Taken back: /.test(plain(await again.page.getByRole("status").first().textContent())), "today: nothing is taken back");
+  await again.end();
 }
 
 /** A plan made, saved to a file, laid out, put into the calendar; closed, and there again. */

@@ -106,6 +106,9 @@ impl Program {
                 Err(error) => failed(&format!("{name}: {error}.")),
             };
         }
+        if planfile::Kept::is_ours(&text) {
+            return self.pick_kept(name, &text);
+        }
         if planfile::read(&text).is_err()
             && !(text.contains("timezone") || written(&text).is_some())
         {
@@ -113,6 +116,22 @@ impl Program {
         }
         self.site.workspace.change(|open| *open = Some(Buffer::read(name, text)));
         see("#/plan")
+    }
+
+    /// Takes what happened of the plan that is open.
+    fn pick_kept(&self, name: String, text: &str) -> Answer {
+        let setting = &self.site.setting;
+        let Some(file) = self.site.workspace.look().and_then(|open| open.file(setting)) else {
+            return failed(&format!("{name} tells what happened of a plan: open that plan first."));
+        };
+        if let Err(error) = planfile::Kept::read(text) {
+            return failed(&format!("{name}: {error}; nothing was changed."));
+        }
+        let path = planfile::kept_beside(&file);
+        match self.browser.write(&path, text.as_bytes(), solidby::host::Over::Anything) {
+            Ok(()) => see("#/today"),
+            Err(error) => failed(&format!("{name}: {error}.")),
+        }
     }
 
     fn command(&self, arguments: Vec<String>) -> Answer {

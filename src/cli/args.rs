@@ -27,7 +27,7 @@ pub struct IceMade {
     #[command(flatten)]
     pub filled: FillArgs,
     /// Blocks freezing at once
-    #[arg(long, value_name = "N", default_value_t = 1, value_parser = count::<500>)]
+    #[arg(long, value_name = "N", default_value_t = 1, value_parser = count::<1, 500>)]
     pub count: u32,
     /// Wall: silicone, plastic, aluminium, steel, glass or paper, and its thickness if known, as in silicone:2mm
     #[arg(long, value_name = "WALL[:THICKNESS]")]
@@ -121,7 +121,7 @@ pub struct DoughMade {
     #[arg(long, value_name = "LENGTH", value_parser = length)]
     pub size: Option<Length>,
     /// Pieces
-    #[arg(long, value_name = "N", default_value_t = 1, value_parser = count::<5000>)]
+    #[arg(long, value_name = "N", default_value_t = 1, value_parser = count::<1, 5000>)]
     pub count: u32,
     /// A recipe of the tables (see 'solidby tables recipes')
     #[arg(long, value_name = "NAME", conflicts_with_all = ["flour", "salt", "water"])]
@@ -221,7 +221,7 @@ pub struct ThawArgs {
     #[command(flatten)]
     pub filled: FillArgs,
     /// Blocks together, which matters in a cool box
-    #[arg(long, value_name = "N", default_value_t = 1, value_parser = count::<500>)]
+    #[arg(long, value_name = "N", default_value_t = 1, value_parser = count::<1, 500>)]
     pub count: u32,
     /// Temperature of the ice, as in '0 F'
     #[arg(long, value_name = "TEMPERATURE", value_parser = temperature, allow_hyphen_values = true)]
@@ -296,7 +296,7 @@ pub struct PlanArgs {
     #[arg(long, value_name = "OUT.html")]
     pub notes: Option<PathBuf>,
     /// Minutes of warning before each step with hands
-    #[arg(long, value_name = "MINUTES", default_value_t = crate::report::calendar::REMIND, value_parser = clap::value_parser!(u32).range(0..=1440))]
+    #[arg(long, value_name = "MINUTES", default_value_t = crate::report::calendar::REMIND, value_parser = count::<0, 1440>)]
     pub remind: u32,
     /// Say why each step is where it is
     #[arg(long)]
@@ -342,7 +342,7 @@ pub struct DidArgs {
     #[arg(long, value_name = "TIME")]
     pub at: Option<String>,
     /// So many of its blocks are still wet
-    #[arg(long, value_name = "N", conflicts_with_all = ["soft", "weight", "until", "skipped"])]
+    #[arg(long, value_name = "N", value_parser = count::<0, 500>, conflicts_with_all = ["soft", "weight", "until", "skipped"])]
     pub wet: Option<u32>,
     /// Its pieces are still soft
     #[arg(long, conflicts_with_all = ["until", "skipped"])]

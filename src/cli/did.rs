@@ -15,9 +15,9 @@ use super::{
 };
 use crate::{
     explanation::changes::changed,
-    planfile::{Happened, Kept, KeptStep, Moment},
+    planfile::{Happened, Kept, KeptStep, Moment, Plan},
     report::{
-        did::{News, did},
+        did::{Answered, News, did},
         faults::Wrong,
     },
     units::{in_grams, read_past, read_time, zone::Zone},
@@ -28,7 +28,22 @@ use crate::{
 /// # Errors
 /// The faults of the file, a step that is not meant by those words, what cannot have happened.
 pub fn run(args: &DidArgs, context: Context) -> Result<Reply, Failure> {
-    let mut plan = load(context.host(), &args.file)?;
+    let plan = load(context.host(), &args.file)?;
+    let Answered { told, schedule, changes } = answered(args, plan, context)?;
+    let text = if context.common.json {
+        json(&schedule, Some(&changes))?
+    } else {
+        did(&told, &schedule, &changes, width())
+    };
+    let outcome = if schedule.feasible { Outcome::Answered } else { Outcome::CannotBeDone };
+    Ok(Reply { text, outcome })
+}
+
+/// Tells what happened of a plan that is kept, lays out the rest, and keeps that.
+///
+/// # Errors
+/// As [`run`].
+pub fn answered(args: &DidArgs, mut plan: Plan, context: Context) -> Result<Answered, Failure> {
     let Some(mut now_kept) = kept::read(context.host(), &args.file)? else {
         let name = args.file.display();
         return Err(Failure::input(format!(
@@ -52,13 +67,7 @@ pub fn run(args: &DidArgs, context: Context) -> Result<Reply, Failure> {
         kept.remember(&earlier);
     }
     kept::write(context.host(), &args.file, &kept)?;
-    let text = if context.common.json {
-        json(&schedule, Some(&changes))?
-    } else {
-        did(&told, &schedule, &changes, width())
-    };
-    let outcome = if schedule.feasible { Outcome::Answered } else { Outcome::CannotBeDone };
-    Ok(Reply { text, outcome })
+    Ok(Answered { told, schedule, changes })
 }
 
 fn taken_back(kept: &mut Kept, file: &Path) -> Result<Vec<News>, Failure> {

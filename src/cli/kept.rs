@@ -1,27 +1,22 @@
 //! The file of the plan that is followed, beside the plan file.
 
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 use chrono::{DateTime, Utc};
 
 use super::{failure::Failure, files};
 use crate::{
     host::{Host, Source},
-    planfile::{Kept, Plan},
+    planfile::{Kept, Plan, kept_beside},
     prep::schedule::Schedule,
 };
-
-/// `demo/fortnight.toml` is kept in `demo/fortnight.kept.toml`.
-pub fn place(plan: &Path) -> PathBuf {
-    plan.with_extension("kept.toml")
-}
 
 /// What is kept of a plan, where something is.
 ///
 /// # Errors
 /// A file there that is another one, or that cannot be read.
 pub fn read(host: &dyn Host, plan: &Path) -> Result<Option<Kept>, Failure> {
-    let path = place(plan);
+    let path = kept_beside(plan);
     let Some(text) = files::read_if_there(host, &path, files::LARGEST_OUTPUT)? else {
         return Ok(None);
     };
@@ -41,7 +36,7 @@ pub fn follow(
     now: DateTime<Utc>,
 ) -> Result<Option<String>, Failure> {
     let Some(kept) = read(host, path)? else { return Ok(None) };
-    let name = files::shown(&place(path));
+    let name = files::shown(&kept_beside(path));
     if kept.planned.is_some_and(|planned| planned.0 > now) {
         return Ok(Some(format!(
             "The plan kept in {name} was made later than now: it is not followed."
@@ -73,7 +68,7 @@ pub fn keep(
     if before.is_none() {
         let later = |there: &Kept| there.planned.is_some_and(|at| at.0 > schedule.computed);
         if read(host, path)?.as_ref().is_some_and(later) {
-            let name = files::shown(&place(path));
+            let name = files::shown(&kept_beside(path));
             let words = "holds a plan that was made later than now; move it away";
             return Err(Failure::input(format!("{name} {words}")));
         }
@@ -93,7 +88,7 @@ pub fn write(host: &dyn Host, plan: &Path, kept: &Kept) -> Result<String, Failur
     }
     // Another file of that name is refused here.
     read(host, plan)?;
-    let path = place(plan);
+    let path = kept_beside(plan);
     files::write(host, &path, &kept.written(), files::previous(host, &path)?.as_deref())?;
     Ok(files::shown(&path))
 }

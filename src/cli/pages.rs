@@ -1,6 +1,6 @@
 //! What the pages ask of the commands: arguments in, answers out.
 
-use std::sync::Arc;
+use std::{path::Path, sync::Arc};
 
 use chrono::{DateTime, DurationRound, TimeDelta};
 use clap::{ArgMatches, CommandFactory, FromArgMatches};
@@ -9,17 +9,16 @@ use super::{
     args::Learning,
     command::{Cli, Command},
     context::{Common, Context},
-    diary, dough, ice,
-    plan::schedule,
+    diary, did, dough, ice, kept,
+    plan::Known,
     refused::refused,
 };
 use crate::{
     host::Host,
     planfile::Plan,
-    prep::schedule::Schedule,
-    report::{self, diary::Shown},
+    report::{self, diary::Shown, did::Answered},
     units::{System, zone::Zone},
-    web::{Commands, Refusal},
+    web::{Commands, Laid, Refusal},
 };
 
 /// The commands behind the pages.
@@ -135,7 +134,31 @@ impl Commands for Pages {
         Ok(())
     }
 
-    fn lay_out(&self, plan: Plan) -> Result<Schedule, Refusal> {
-        Ok(schedule(plan, &self.learning(), self.context(&self.common))?)
+    fn lay_out(&self, mut plan: Plan, file: Option<&Path>) -> Result<Laid, Refusal> {
+        let context = self.context(&self.common);
+        let now = context.now_for(plan.zone)?.to_utc();
+        if let Some(file) = file {
+            kept::follow(&*self.host, file, &mut plan, now)?;
+        }
+        let known = Known::of(&mut plan, &self.learning(), context)?;
+        let schedule = known.lay_out(&plan).map_err(|error| Refusal::of(error.to_string()))?;
+        Ok(Laid { schedule, kept: plan.kept })
+    }
+
+    fn keep(&self, laid: &Laid, file: &Path) -> Result<(), Refusal> {
+        kept::keep(&*self.host, file, (&laid.schedule, laid.kept.as_ref()))?;
+        Ok(())
+    }
+
+    fn did(&self, plan: Plan, file: &Path, arguments: &[String]) -> Result<Answered, Refusal> {
+        let mut words = vec!["did".to_owned(), file.display().to_string()];
+        words.extend_from_slice(arguments);
+        match self.read(&words, true)?.0 {
+            // By the clock of the plan that is shown.
+            Cli { command: Command::Did(args), .. } => {
+                Ok(did::answered(&args, plan, self.context(&self.common))?)
+            }
+            _ => Err(Refusal::of("this says nothing of a plan")),
+        }
     }
 }

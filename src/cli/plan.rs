@@ -129,19 +129,6 @@ impl Known {
     }
 }
 
-/// Lays out a plan as `solidby plan` does.
-///
-/// # Errors
-/// A plan that cannot be laid out at all, or a diary that cannot be read.
-pub fn schedule(
-    mut plan: Plan,
-    learning: &Learning,
-    context: Context,
-) -> Result<Schedule, Failure> {
-    let known = Known::of(&mut plan, learning, context)?;
-    known.lay_out(&plan).map_err(|error| Failure::input(error.to_string()))
-}
-
 /// Refuses an output in the place of an input or of another output.
 fn apart(args: &PlanArgs, context: Context) -> Result<(), Failure> {
     let host = context.host();

@@ -25,7 +25,10 @@ pub fn refused(error: &clap::Error) -> Refusal {
     let count = source.and_then(|source| source.downcast_ref::<CountError>());
     let wrong = match (quantity, count, error.get(ContextKind::ValidValue)) {
         (Some(quantity), ..) => Wrong::NoQuantity(quantity.clone()),
-        (_, Some(count), _) => Wrong::NoCount { typed: count.typed.clone(), most: count.most },
+        (_, Some(count), _) => {
+            let CountError { least, most, .. } = *count;
+            Wrong::NoCount { typed: count.typed.clone(), least, most }
+        }
         (.., Some(ContextValue::Strings(known))) if error.kind() == ErrorKind::InvalidValue => {
             let typed = text(ContextKind::InvalidValue).unwrap_or_default();
             Wrong::NoneOf { typed, known: known.clone() }

@@ -9,7 +9,9 @@ use crate::units::{DiffusionCoefficient, HeatTransfer, System, diffusivity, film
 pub struct CountError {
     /// What was typed.
     pub typed: String,
-    /// The limit.
+    /// The lower limit.
+    pub least: u32,
+    /// The upper limit.
     pub most: u32,
     /// The same as the argument parser says it.
     words: String,
@@ -23,21 +25,23 @@ impl std::fmt::Display for CountError {
     }
 }
 
-/// A whole number from 1 to `MOST`.
+/// A whole number from `LEAST` to `MOST`.
 ///
 /// # Errors
 /// What is wrong, for the argument parser to show.
-pub fn count<const MOST: u32>(text: &str) -> Result<u32, CountError> {
-    let wrong = |words| CountError { typed: text.to_owned(), most: MOST, words };
+pub fn count<const LEAST: u32, const MOST: u32>(text: &str) -> Result<u32, CountError> {
+    let wrong = |words| CountError { typed: text.to_owned(), least: LEAST, most: MOST, words };
     match text.parse::<i64>() {
         Ok(number) => u32::try_from(number)
             .ok()
-            .filter(|number| (1..=MOST).contains(number))
-            .ok_or_else(|| wrong(format!("{number} is not in 1..={MOST}"))),
+            .filter(|number| (LEAST..=MOST).contains(number))
+            .ok_or_else(|| wrong(format!("{number} is not in {LEAST}..={MOST}"))),
         Err(_) => {
             let digits: String = text.trim().chars().take_while(char::is_ascii_digit).collect();
             let example = if digits.is_empty() { "4" } else { &digits };
-            Err(wrong(format!("it is a whole number from 1 to {MOST}, for example {example}")))
+            Err(wrong(format!(
+                "it is a whole number from {LEAST} to {MOST}, for example {example}"
+            )))
         }
     }
 }

@@ -1,6 +1,8 @@
 //! The plan that is followed: the steps as they were last given, and what has happened since.
 //! It stands in a plain file beside the plan file, which people may read and write.
 
+use std::path::{Path, PathBuf};
+
 use chrono::{DateTime, FixedOffset, SecondsFormat};
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 use thiserror::Error;
@@ -130,6 +132,12 @@ impl KeptStep {
     pub fn of_blocks(&self) -> bool {
         matches!(self.kind, Step::Freeze | Step::TurnOut)
     }
+}
+
+/// The file of the plan that is followed, beside its plan file: `demo/fortnight.toml` is kept
+/// in `demo/fortnight.kept.toml`.
+pub fn kept_beside(plan: &Path) -> PathBuf {
+    plan.with_extension("kept.toml")
 }
 
 impl Kept {

@@ -22,7 +22,7 @@ mod values;
 
 pub use fault::{Fault, Named, Rule, Wrong, line_of};
 pub use hours::{Absence, Days, HoursError, Opening, Part, Span, dates};
-pub use kept::{Happened, Kept, KeptError, KeptStep, Moment, NotOne};
+pub use kept::{Happened, Kept, KeptError, KeptStep, Moment, NotOne, kept_beside};
 pub use key::{Key, Need, Table, Value};
 pub use model::{
     Blocks, Finish, Freezer, Group, Ice, Method, Mould, Ornament, Oven, OvenAt, Place, Plan, Room,

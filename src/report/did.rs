@@ -28,6 +28,17 @@ pub struct News {
     pub back: bool,
 }
 
+/// What was told, and what came of it.
+#[derive(Debug, Clone)]
+pub struct Answered {
+    /// What was told.
+    pub told: Vec<News>,
+    /// The plan from now on.
+    pub schedule: Schedule,
+    /// What changed in it.
+    pub changes: Changes,
+}
+
 /// Lines about what changed, at most.
 const MOST_CHANGED: usize = 4;
 
@@ -35,7 +46,8 @@ const MOST_CHANGED: usize = 4;
 pub fn did(told: &[News], schedule: &Schedule, changes: &Changes, width: usize) -> String {
     let mut lines = Lines::new(width);
     for one in told {
-        lines.line(&noted(one, schedule), styles::ANSWER);
+        let head = if one.back { "Taken back" } else { "Noted" };
+        lines.line(&format!("{head}: {}.", seen(one, schedule)), styles::ANSWER);
     }
     changed(&mut lines, changes, schedule.locale);
     if let Some(chance) = &schedule.promise.chance {
@@ -53,8 +65,9 @@ pub fn did(told: &[News], schedule: &Schedule, changes: &Changes, width: usize) 
     schedule.locale.spelled(&lines.finish())
 }
 
-fn noted(news: &News, schedule: &Schedule) -> String {
-    let News { what, happened, back } = news;
+/// What was told of a step: `Fill 4 fox molds: done Mon Dec 7 6:35 pm`.
+pub fn seen(news: &News, schedule: &Schedule) -> String {
+    let News { what, happened, .. } = news;
     let when = |at: crate::planfile::Moment| {
         schedule.locale.day_and_time(&at.0.with_timezone(&schedule.timezone))
     };
@@ -71,8 +84,7 @@ fn noted(news: &News, schedule: &Schedule) -> String {
         Happened { weight_g: Some(grams), .. } => format!("done {at}, one piece {grams:.0} g"),
         _ => format!("done {at}"),
     };
-    let head = if *back { "Taken back" } else { "Noted" };
-    format!("{head}: {what}: {state}.")
+    format!("{what}: {state}")
 }
 
 fn changed(lines: &mut Lines, changes: &Changes, locale: Locale) {

@@ -50,11 +50,13 @@ pub enum Wrong {
     Missing,
     /// It is not read as a quantity.
     NoQuantity(QuantityError),
-    /// It is not a whole number from 1 to `most`.
+    /// It is not a whole number from `least` to `most`.
     NoCount {
         /// What was typed.
         typed: String,
-        /// The limit.
+        /// The lower limit.
+        least: u32,
+        /// The upper limit.
         most: u32,
     },
     /// It is none of a few words.
@@ -123,8 +125,8 @@ impl Refusal {
         match &*self.wrong {
             Wrong::Missing => "needed for an answer".to_owned(),
             Wrong::NoQuantity(error) => error.to_string(),
-            Wrong::NoCount { typed, most } => {
-                format!("“{typed}” is not a whole number from 1 to {most}; for example 4")
+            Wrong::NoCount { typed, least, most } => {
+                format!("“{typed}” is not a whole number from {least} to {most}; for example 4")
             }
             Wrong::NoneOf { typed, known } => {
                 format!("“{typed}” is none of: {}", known.join(", "))

@@ -2,12 +2,14 @@
 
 pub use crate::report::faults::Refusal;
 
+use std::path::Path;
+
 use chrono::DateTime;
 
 use crate::{
-    planfile::Plan,
+    planfile::{Kept, Plan},
     prep::schedule::Schedule,
-    report::{diary::Shown, dough, ice},
+    report::{diary::Shown, did::Answered, dough, ice},
     units::{System, zone::Zone},
 };
 
@@ -51,9 +53,31 @@ pub trait Commands: Send + Sync {
     /// As [`Self::ice`], and when it cannot be written.
     fn note(&self, arguments: &[String]) -> Result<(), Refusal>;
 
-    /// The plan laid out, as `solidby plan` does.
+    /// The plan laid out, as `solidby plan` does; what is kept beside its file is followed.
     ///
     /// # Errors
     /// When it cannot be laid out at all.
-    fn lay_out(&self, plan: Plan) -> Result<Schedule, Refusal>;
+    fn lay_out(&self, plan: Plan, file: Option<&Path>) -> Result<Laid, Refusal>;
+
+    /// Keeps a plan to be followed, as `solidby plan --keep` does.
+    ///
+    /// # Errors
+    /// When it cannot be kept there.
+    fn keep(&self, laid: &Laid, file: &Path) -> Result<(), Refusal>;
+
+    /// Tells what happened of a plan that is kept: the arguments of `solidby did` behind the
+    /// plan file's name.
+    ///
+    /// # Errors
+    /// What is wrong with the arguments, and when it cannot be kept.
+    fn did(&self, plan: Plan, file: &Path, arguments: &[String]) -> Result<Answered, Refusal>;
+}
+
+/// A plan that is laid out, and what is kept of it.
+#[derive(Debug, Clone)]
+pub struct Laid {
+    /// Its steps from now on.
+    pub schedule: Schedule,
+    /// What is kept of it, where it is followed.
+    pub kept: Option<Kept>,
 }

@@ -45,6 +45,7 @@ mod form;
 #[cfg(not(target_family = "wasm"))]
 mod guard;
 mod ice;
+mod laid;
 mod look;
 mod plan;
 mod questions;
@@ -54,10 +55,11 @@ mod routes;
 mod server;
 mod site;
 mod start;
+mod today;
 mod typed;
 mod workspace;
 
-pub use commands::{Commands, Refusal};
+pub use commands::{Commands, Laid, Refusal};
 #[cfg(not(target_family = "wasm"))]
 pub use guard::Address;
 pub use reply::Reply;

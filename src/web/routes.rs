@@ -14,10 +14,9 @@ use super::{
 };
 
 fn all() -> impl Iterator<Item = &'static Route> {
-    use super::{diary, dough, ice, plan, start};
-    [look::ROUTES, start::ROUTES, ice::ROUTES, dough::ROUTES, plan::ROUTES, diary::ROUTES]
-        .into_iter()
-        .flatten()
+    use super::{diary, dough, ice, plan, start, today};
+    let pages = [start::ROUTES, today::ROUTES, ice::ROUTES, dough::ROUTES, plan::ROUTES];
+    [look::ROUTES, diary::ROUTES].into_iter().chain(pages).flatten()
 }
 
 /// The reply to a request: whether its sender may ask at all is for the caller to say. The

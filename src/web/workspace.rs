@@ -1,11 +1,14 @@
 //! The plan file that is open on the page: as it was on the disk, and as it is now.
 
-use std::sync::{Arc, Mutex, PoisonError};
+use std::{
+    path::PathBuf,
+    sync::{Arc, Mutex, PoisonError},
+};
 
 use chrono::{DateTime, Duration};
 
-use super::fields::Fields;
-use crate::{prep::schedule::Schedule, units::zone::Zone};
+use super::{commands::Laid, fields::Fields, site::Setting};
+use crate::units::zone::Zone;
 
 /// A plan that was laid out is good for so long; then the clock has gone on too far.
 const GOOD_FOR: Duration = Duration::minutes(5);
@@ -27,7 +30,15 @@ pub struct Buffer {
     pub revision: u64,
     /// The form taken last, with the revision that it was made of.
     taken: Option<(u64, Fields)>,
-    laid: Option<(DateTime<Zone>, Arc<Schedule>)>,
+    laid: Option<WorkedOut>,
+}
+
+/// A plan laid out, when that was, and what was kept of it then.
+#[derive(Debug, Clone)]
+struct WorkedOut {
+    at: DateTime<Zone>,
+    kept: Option<String>,
+    laid: Arc<Laid>,
 }
 
 impl Buffer {
@@ -96,10 +107,11 @@ impl Buffer {
         Ok(())
     }
 
-    /// The schedule of the text, where it was worked out not long ago.
-    pub fn laid(&self, now: DateTime<Zone>) -> Option<Arc<Schedule>> {
-        let (at, schedule) = self.laid.as_ref()?;
-        (now >= *at && now - *at < GOOD_FOR).then(|| schedule.clone())
+    /// The plan of the text laid out, where that was done not long ago, and nothing else was
+    /// kept of it since: `kept` is the version of that file.
+    pub fn laid(&self, now: DateTime<Zone>, kept: Option<&str>) -> Option<Arc<Laid>> {
+        let worked = self.laid.as_ref().filter(|worked| worked.kept.as_deref() == kept)?;
+        (now >= worked.at && now - worked.at < GOOD_FOR).then(|| worked.laid.clone())
     }
 
     /// Forgets the schedule, so that it is worked out again.
@@ -107,9 +119,20 @@ impl Buffer {
         self.laid = None;
     }
 
-    /// Keeps a schedule of the text.
-    pub fn keep(&mut self, now: DateTime<Zone>, schedule: Arc<Schedule>) {
-        self.laid = Some((now, schedule));
+    /// Remembers the plan of the text as it was laid out.
+    pub fn keep(&mut self, at: DateTime<Zone>, kept: Option<String>, laid: Arc<Laid>) {
+        self.laid = Some(WorkedOut { at, kept, laid });
+    }
+
+    /// The name of its file; a plan that is only in the browser goes by its stem.
+    pub fn file(&self, setting: &Setting) -> Option<PathBuf> {
+        match setting {
+            Setting::Served { .. } => self.path.as_ref().map(PathBuf::from),
+            Setting::Pocket => {
+                let name = || format!("{}.toml", self.stem());
+                Some(PathBuf::from(self.path.clone().unwrap_or_else(name)))
+            }
+        }
     }
 }
 

@@ -8,6 +8,7 @@ import { join, resolve } from "node:path";
 import { createInterface } from "node:readline";
 import { chromium } from "playwright-core";
 import { planJourneys } from "./page_plan.mjs";
+import { todayJourneys } from "./page_today.mjs";
 
 const BIN = resolve(process.argv[2]);
 const NOW = "2026-12-06T18:30:00-07:00";
@@ -44,6 +45,7 @@ const headline = async (page) => plain(await page.locator("#headline").textConte
 // The diary comes last: what it learns changes the answers.
 const journeys = {
   ...planJourneys({ BIN, NOW, folder, open, check, look }),
+  ...todayJourneys({ folder, open, check, look }),
   ice, sizes, dough, noted, scriptless, byKeyboard,
 };
 try {

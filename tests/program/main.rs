@@ -18,6 +18,7 @@ mod page;
 mod page_answers;
 mod page_guard;
 mod page_plan;
+mod page_today;
 mod readme;
 mod report;
 mod run;

@@ -70,7 +70,12 @@ impl Page {
 
     /// The same in a folder.
     pub fn start_in(folder: &Path, arguments: &[&str]) -> Self {
-        let mut child = solidby(&[&["serve"], arguments].concat())
+        Self::start_at(NOW, folder, arguments)
+    }
+
+    /// The same with another clock.
+    pub fn start_at(now: &str, folder: &Path, arguments: &[&str]) -> Self {
+        let mut child = program(&[&["--now", now, "serve"], arguments].concat())
             .current_dir(folder)
             .stdout(Stdio::piped())
             .stderr(Stdio::piped())

@@ -22,8 +22,14 @@ pub const ROUTES: &[Route] = &[
 const FIELDS: &str = include_str!("fields.html");
 
 /// The pages, in the order of the list at the top.
-const PAGES: [(&str, &str); 5] =
-    [("", "Start"), ("ice", "Ice"), ("dough", "Dough"), ("plan", "Plan"), ("diary", "Diary")];
+const PAGES: [(&str, &str); 6] = [
+    ("", "Start"),
+    ("today", "Today"),
+    ("plan", "Plan"),
+    ("ice", "Ice"),
+    ("dough", "Dough"),
+    ("diary", "Diary"),
+];
 
 /// A page from its own template, inside the layout. The template has the macros
 /// of `fields.html`, and besides `values` the names `root` (what every address

@@ -9,7 +9,7 @@ use super::{
 };
 use crate::{
     host::{Host, Over, Source, StoreError},
-    planfile::{self, LARGEST_FILE, edit::EditError},
+    planfile::{self, LARGEST_FILE, edit::EditError, kept_beside},
     web::{
         Buffer,
         asked::{Asked, PageError},
@@ -142,7 +142,19 @@ fn put(asked: &Asked, open: Buffer) -> Result<Reply, PageError> {
 /// Opens a new plan.
 pub fn start(asked: &Asked) -> Result<Reply, PageError> {
     let text = fresh::starter(&planfile::starter(), asked.now.date_naive());
-    put(asked, Buffer::new(text))
+    let mut open = Buffer::new(text);
+    if asked.site.in_pocket() {
+        open.path = Some(new_name(&*asked.site.host));
+    }
+    put(asked, open)
+}
+
+/// A name under which nothing is kept yet.
+fn new_name(host: &dyn Host) -> String {
+    let names =
+        (1..).map(|n| if n == 1 { "plan.toml".to_owned() } else { format!("plan-{n}.toml") });
+    let free = |name: &String| host.version(&kept_beside(Path::new(name))).is_none();
+    names.take(MOST_FILES).find(free).unwrap_or_else(|| "plan.toml".to_owned())
 }
 
 /// Opens the plan file of the name that was sent.

@@ -1,21 +1,19 @@
 //! The plan laid out: the calendar of steps, the calendar file, the sheet to print.
 
-use std::sync::Arc;
-
 use http::{StatusCode, header};
 use minijinja::{Value, context};
 
 use crate::{
     planfile,
-    prep::schedule::Schedule,
     report::{
         calendar::{self, Options},
         notes,
         sheet::{self, SheetOptions},
     },
     web::{
-        Buffer,
+        Buffer, Laid,
         asked::{Asked, PageError},
+        laid::with_laid,
         look,
         reply::Reply,
     },
@@ -29,10 +27,11 @@ pub fn steps(asked: &Asked) -> Result<Reply, PageError> {
     if asked.query.get("again").is_some() {
         asked.site.workspace.change(|open| open.as_mut().map(Buffer::forget));
     }
-    with_laid(asked, |open, schedule| show(asked, open, schedule))
+    with_laid(asked, |open, laid| show(asked, open, laid))
 }
 
-fn show(asked: &Asked, open: &Buffer, schedule: &Schedule) -> Result<Reply, PageError> {
+fn show(asked: &Asked, open: &Buffer, laid: &Laid) -> Result<Reply, PageError> {
+    let schedule = &laid.schedule;
     let days = match sheet::days(schedule, &SheetOptions::default()) {
         Ok(days) => Value::from_safe_string(days),
         Err(error) => {
@@ -44,6 +43,8 @@ fn show(asked: &Asked, open: &Buffer, schedule: &Schedule) -> Result<Reply, Page
         title => &schedule.title,
         file => &open.path,
         saved => open.is_saved(),
+        followed => laid.kept.is_some(),
+        can_follow => asked.site.in_pocket() || open.is_saved() && open.path.is_some(),
         any => calendar::write(schedule, &Options::default()).is_some(),
     };
     look::page(asked, "Calendar of steps", include_str!("steps.html"), values)
@@ -51,7 +52,7 @@ fn show(asked: &Asked, open: &Buffer, schedule: &Schedule) -> Result<Reply, Page
 
 /// The calendar file.
 pub fn calendar(asked: &Asked) -> Result<Reply, PageError> {
-    with_laid(asked, |open, schedule| match calendar::write(schedule, &Options::default()) {
+    with_laid(asked, |open, laid| match calendar::write(&laid.schedule, &Options::default()) {
         Some(text) => {
             let name = format!("{}.ics", open.stem());
             Ok(Reply::download("text/calendar; charset=utf-8", &name, text))
@@ -64,7 +65,7 @@ pub fn calendar(asked: &Asked) -> Result<Reply, PageError> {
 
 /// The sheet, to be looked at and printed.
 pub fn sheet(asked: &Asked) -> Result<Reply, PageError> {
-    with_laid(asked, |open, schedule| match sheet::write(schedule, &SheetOptions::default()) {
+    with_laid(asked, |open, laid| match sheet::write(&laid.schedule, &SheetOptions::default()) {
         Ok(page) => Ok(to_print(asked, open, "sheet", page)),
         Err(error) => look::trouble(asked, StatusCode::INTERNAL_SERVER_ERROR, &error.to_string()),
     })
@@ -72,11 +73,11 @@ pub fn sheet(asked: &Asked) -> Result<Reply, PageError> {
 
 /// Slips and cards for families, to be looked at and printed.
 pub fn notes(asked: &Asked) -> Result<Reply, PageError> {
-    with_laid(asked, |open, schedule| {
+    with_laid(asked, |open, laid| {
         let Ok(plan) = planfile::read(&open.text) else {
             return Ok(Reply::see(asked.link("plan")));
         };
-        match notes::write(&plan, schedule) {
+        match notes::write(&plan, &laid.schedule) {
             Ok(Some(page)) => Ok(to_print(asked, open, "notes", page)),
             Ok(None) => look::trouble(asked, StatusCode::NOT_FOUND, "The plan has no gifts."),
             Err(error) => {
@@ -93,29 +94,4 @@ fn to_print(asked: &Asked, open: &Buffer, what: &str, page: String) -> Reply {
         return Reply::download("text/html; charset=utf-8", &name, page);
     }
     Reply::html(page).with(header::CONTENT_SECURITY_POLICY, SHEET_POLICY.to_owned())
-}
-
-/// The page made of the open plan and its schedule, or the one that says why there is none.
-fn with_laid(
-    asked: &Asked,
-    page: impl FnOnce(&Buffer, &Schedule) -> Result<Reply, PageError>,
-) -> Result<Reply, PageError> {
-    let (site, now) = (asked.site, asked.now);
-    let Some(open) = site.workspace.look() else { return Ok(Reply::see(asked.link("plan"))) };
-    if let Some(schedule) = open.laid(now) {
-        return page(&open, &schedule);
-    }
-    let Ok(plan) = planfile::read(&open.text) else { return Ok(Reply::see(asked.link("plan"))) };
-    let schedule = match site.cache.heavy(|| site.commands.lay_out(plan)) {
-        Ok(schedule) => Arc::new(schedule),
-        Err(refusal) => {
-            return look::trouble(asked, StatusCode::UNPROCESSABLE_ENTITY, &refusal.words());
-        }
-    };
-    site.workspace.change(|current| {
-        if let Some(current) = current.as_mut().filter(|current| current.text == open.text) {
-            current.keep(now, schedule.clone());
-        }
-    });
-    page(&open, &schedule)
 }

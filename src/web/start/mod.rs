@@ -11,5 +11,6 @@ use super::{
 pub const ROUTES: &[Route] = &[(Verb::Get, "", start)];
 
 fn start(asked: &Asked) -> Result<Reply, PageError> {
-    look::page(asked, "Start", include_str!("start.html"), context! {})
+    let open = asked.site.workspace.look().is_some();
+    look::page(asked, "Start", include_str!("start.html"), context! { open })
 }

@@ -1,0 +1,40 @@
+//! The open plan laid out, for the pages that show it.
+
+use std::sync::Arc;
+
+use http::StatusCode;
+
+use super::{
+    Buffer, Laid,
+    asked::{Asked, PageError},
+    look,
+    reply::Reply,
+};
+use crate::planfile::{self, kept_beside};
+
+/// The page made of the open plan and its schedule, or the one that says why there is none.
+pub fn with_laid(
+    asked: &Asked,
+    page: impl FnOnce(&Buffer, &Laid) -> Result<Reply, PageError>,
+) -> Result<Reply, PageError> {
+    let (site, now) = (asked.site, asked.now);
+    let Some(open) = site.workspace.look() else { return Ok(Reply::see(asked.link("plan"))) };
+    let file = open.file(&site.setting);
+    let kept = file.as_deref().and_then(|file| site.host.version(&kept_beside(file)));
+    if let Some(laid) = open.laid(now, kept.as_deref()) {
+        return page(&open, &laid);
+    }
+    let Ok(plan) = planfile::read(&open.text) else { return Ok(Reply::see(asked.link("plan"))) };
+    let laid = match site.cache.heavy(|| site.commands.lay_out(plan, file.as_deref())) {
+        Ok(laid) => Arc::new(laid),
+        Err(refusal) => {
+            return look::trouble(asked, StatusCode::UNPROCESSABLE_ENTITY, &refusal.words());
+        }
+    };
+    site.workspace.change(|current| {
+        if let Some(current) = current.as_mut().filter(|current| current.text == open.text) {
+            current.keep(now, kept, laid.clone());
+        }
+    });
+    page(&open, &laid)
+}

@@ -1,0 +1,194 @@
+//! The day as a page.
+
+use std::collections::BTreeSet;
+
+use chrono::{DateTime, FixedOffset, NaiveDate};
+use chrono_tz::Tz;
+use minijinja::{Value, context};
+
+use crate::{
+    explanation::changes::{Changes, changed},
+    planfile::{Happened, Kept, KeptStep},
+    prep::schedule::{Problem, Schedule},
+    report::{
+        did::{News, seen},
+        listing::moved_words,
+        phrase,
+        today::{Item, Today},
+    },
+    units::Locale,
+    web::{
+        Buffer, Laid,
+        asked::{Asked, PageError},
+        look,
+        reply::Reply,
+    },
+};
+
+/// What a page says at its head.
+#[derive(Debug, Clone, Default)]
+pub struct Said {
+    /// What was told just now.
+    pub noted: Vec<String>,
+    /// What moved for it.
+    pub moved: Vec<(String, String)>,
+    /// What was wrong.
+    pub fault: String,
+}
+
+/// The page of a day, with what has just happened.
+pub fn show(asked: &Asked, open: &Buffer, laid: &Laid, said: Said) -> Result<Reply, PageError> {
+    let Laid { schedule, kept } = laid;
+    let now = schedule.computed.with_timezone(&schedule.timezone);
+    let today = Today::of(schedule, kept.as_ref(), now, None);
+    let day = Day { schedule, kept: kept.as_ref(), locale: schedule.locale };
+    let earlier = day.earlier(&today, now.date_naive());
+    let last = kept.as_ref().and_then(|kept| kept.happened.last());
+    let values = context! {
+        heading => schedule.locale.long_day(&today.day),
+        title => &schedule.title,
+        verdict => verdict(schedule),
+        problems => problems(schedule),
+        followed => kept.is_some(),
+        can_follow => asked.site.in_pocket() || open.is_saved() && open.path.is_some(),
+        count => kept.as_ref().map_or(0, |kept| kept.happened.len()),
+        last => last.map(|last| day.told(&last.step, last)),
+        not_told => day.rows(&today.not_told),
+        earlier,
+        today => day.rows(&today.today),
+        tomorrow => day.rows(&today.tomorrow),
+        next => today.next.as_ref().map(|next| day.row(next)),
+        changed => day.changed(),
+        noted => said.noted,
+        moved => said.moved,
+        fault => said.fault,
+    };
+    look::page(asked, "Today", include_str!("today.html"), values)
+}
+
+/// Whether all is in time, in one line, and the shape of its sign.
+fn verdict(schedule: &Schedule) -> Value {
+    let chance = schedule.promise.chance.as_ref().map(|chance| phrase::chance(chance.all));
+    let problems = schedule.problems.len();
+    let (shape, words) = match (schedule.feasible, chance) {
+        (false, _) if problems == 1 => ("no", "One thing cannot be done".to_owned()),
+        (false, _) => ("no", format!("{problems} things cannot be done")),
+        (true, Some(chance)) if problems > 0 => ("unsure", format!("All in time: {chance}")),
+        (true, Some(chance)) => ("yes", format!("All in time: {chance}")),
+        (true, None) => ("yes", "All in time".to_owned()),
+    };
+    context! { shape, words }
+}
+
+fn problems(schedule: &Schedule) -> Vec<Value> {
+    let problem = |problem: &Problem| {
+        let all = |words: &[String]| -> Vec<String> {
+            words.iter().map(|words| schedule.locale.spelled(words)).collect()
+        };
+        let what = schedule.locale.spelled(&problem.what);
+        context! { what, because => all(&problem.because), ways => all(&problem.ways_out) }
+    };
+    schedule.problems.iter().map(problem).collect()
+}
+
+/// What moved, as its reader spells it.
+pub fn moves(changes: &Changes, locale: Locale) -> Vec<(String, String)> {
+    let all = moved_words(changes, locale).into_iter();
+    all.map(|(head, words)| (head.trim().to_owned(), locale.spelled(&words))).collect()
+}
+
+/// A plan as its day is shown.
+struct Day<'a> {
+    schedule: &'a Schedule,
+    kept: Option<&'a Kept>,
+    locale: Locale,
+}
+
+impl Day<'_> {
+    /// Steps still to come; what was said of one is not said again of the next.
+    fn rows(&self, items: &[Item]) -> Vec<Value> {
+        let mut said: BTreeSet<String> = BTreeSet::new();
+        let rows = items.iter().map(|item| {
+            let mut new =
+                |words: &str| Some(self.locale.spelled(words)).filter(|w| said.insert(w.clone()));
+            let look = item.look.as_deref().and_then(&mut new);
+            let planned = self.schedule.steps.iter().find(|step| step.follow.short == item.short);
+            let cautions = planned.iter().flat_map(|step| &step.cautions);
+            let cautions: Vec<String> = cautions.filter_map(|one| new(&one.short)).collect();
+            let amounts = planned.iter().flat_map(|step| &step.amounts);
+            let amounts: Vec<String> =
+                amounts.map(|amount| format!("{} {}", amount.what, amount.text)).collect();
+            context! { look, cautions, amounts, ..self.row(item) }
+        });
+        rows.collect()
+    }
+
+    fn row(&self, item: &Item) -> Value {
+        context! {
+            times => self.locale.times(&item.at, &item.until),
+            at => self.locale.day_and_time(&item.at),
+            what => self.locale.spelled(&item.what),
+            place => Some(&item.place).filter(|place| *place != "home"),
+            only => item.needed.map(phrase::percent),
+            told => (),
+            ..telling(&item.short, self.step(&item.short))
+        }
+    }
+
+    /// What is kept of a step.
+    fn step(&self, short: &str) -> Option<&KeptStep> {
+        self.kept?.steps.iter().find(|step| step.short == short)
+    }
+
+    /// What is over of a day, told or not, in the order in which it was planned.
+    fn earlier(&self, today: &Today, day: NaiveDate) -> Vec<Value> {
+        let Some(kept) = self.kept else { return Vec::new() };
+        let listed =
+            |short: &str| today.today.iter().chain(&today.not_told).any(|item| item.short == short);
+        let own = kept.steps.iter().filter(|step| {
+            let on = step.start.0.with_timezone(&self.schedule.timezone).date_naive();
+            on == day && !step.by_itself && !listed(&step.short)
+        });
+        let rows = own.map(|step| {
+            let told = kept.told(step).next_back();
+            let [from, until] = [step.start, step.end].map(|it| self.here(it.0));
+            context! {
+                times => self.locale.times(&from, &until),
+                what => self.locale.spelled(&step.what),
+                told => told.map(|told| self.told(&step.short, told)),
+                place => (),
+                only => (),
+                look => (),
+                cautions => (),
+                amounts => (),
+                ..telling(&step.short, Some(step))
+            }
+        });
+        rows.collect()
+    }
+
+    fn here(&self, at: DateTime<FixedOffset>) -> DateTime<Tz> {
+        at.with_timezone(&self.schedule.timezone)
+    }
+
+    /// What was told of a step, in words.
+    fn told(&self, short: &str, happened: &Happened) -> String {
+        let what = self.step(short).map_or(short, |step| step.what.as_str()).to_owned();
+        let words = seen(&News { what, happened: happened.clone(), back: false }, self.schedule);
+        self.locale.spelled(&words)
+    }
+
+    /// What is otherwise than in the plan that is kept, since its file was changed.
+    fn changed(&self) -> Vec<(String, String)> {
+        let changes = self.kept.map(|kept| changed(kept, self.schedule, kept));
+        changes.map_or_else(Vec::new, |changes| moves(&changes, self.locale))
+    }
+}
+
+/// What can be told of a step besides that it is done; nothing of one that is not kept.
+fn telling(short: &str, step: Option<&KeptStep>) -> Value {
+    let blocks = step.is_some_and(KeptStep::of_blocks);
+    let pieces = step.is_some_and(|step| step.look) && !blocks;
+    let number = step.map_or(0, |step| step.count);
+    context! { short, tick => step.is_some(), blocks, pieces, number }
+}

@@ -1,0 +1,119 @@
+//! What happened, told by a tap.
+
+use std::path::PathBuf;
+
+use super::show::{Said, moves, show};
+use crate::{
+    host::Source,
+    planfile::{self, kept_beside},
+    report::did::seen,
+    web::{
+        Buffer, Laid,
+        asked::{Asked, PageError},
+        fields::Fields,
+        laid::with_laid,
+        reply::Reply,
+    },
+};
+
+/// A plan of many weeks with all that was told of it is still less than this, bytes.
+const LARGEST: usize = 1 << 24;
+
+/// Why a tap tells nothing.
+const OLD_PAGE: &str = "Something was told since this page was shown, or this tap was sent \
+    twice. Here is the day as it stands now.";
+
+/// Keeps the plan as it is laid out now, to be followed.
+pub fn keep(asked: &Asked) -> Result<Reply, PageError> {
+    with_laid(asked, |open, laid| {
+        let Some(file) = followed(asked, open) else { return not_saved(asked, open, laid) };
+        match asked.site.commands.keep(laid, &file) {
+            Ok(()) => Ok(Reply::see(asked.link("today"))),
+            Err(refusal) => fault(asked, open, laid, refusal.words()),
+        }
+    })
+}
+
+/// Tells what happened to a step, or takes back what was told last.
+pub fn did(asked: &Asked) -> Result<Reply, PageError> {
+    with_laid(asked, |open, laid| {
+        let Some(file) = followed(asked, open) else { return not_saved(asked, open, laid) };
+        let told = laid.kept.as_ref().map_or(0, |kept| kept.happened.len());
+        if asked.form.get("count") != Some(told.to_string().as_str()) {
+            return fault(asked, open, laid, OLD_PAGE.to_owned());
+        }
+        let Ok(plan) = planfile::read(&open.text) else {
+            return Ok(Reply::see(asked.link("plan")));
+        };
+        let answered = match asked.site.commands.did(plan, &file, &arguments(&asked.form)) {
+            Ok(answered) => answered,
+            Err(refusal) => return fault(asked, open, laid, refusal.words()),
+        };
+        let schedule = &answered.schedule;
+        let noted = answered.told.iter().map(|news| {
+            let head = if news.back { "Taken back" } else { "Noted" };
+            schedule.locale.spelled(&format!("{head}: {}.", seen(news, schedule)))
+        });
+        let said = Said {
+            noted: noted.collect(),
+            moved: moves(&answered.changes, schedule.locale),
+            fault: String::new(),
+        };
+        // What is kept is another plan now, and is laid out anew.
+        with_laid(asked, |open, laid| show(asked, open, laid, said.clone()))
+    })
+}
+
+/// The file of the plan that is followed, to be kept elsewhere.
+pub fn file(asked: &Asked) -> Result<Reply, PageError> {
+    let open = asked.site.workspace.look();
+    let path = open.as_ref().and_then(|open| open.file(&asked.site.setting));
+    let path = path.map(|path| kept_beside(&path));
+    let read = path.as_ref().map(|path| asked.site.host.read(path, LARGEST, Source::File));
+    match (open, read) {
+        (Some(open), Some(Ok(Some(text)))) => {
+            let name = format!("{}.kept.toml", open.stem());
+            Ok(Reply::download("application/toml", &name, text))
+        }
+        _ => Ok(Reply::see(asked.link("today"))),
+    }
+}
+
+/// The file of a plan that can be followed: one that is as its file has it.
+fn followed(asked: &Asked, open: &Buffer) -> Option<PathBuf> {
+    let can = asked.site.in_pocket() || open.is_saved();
+    open.file(&asked.site.setting).filter(|_| can)
+}
+
+fn not_saved(asked: &Asked, open: &Buffer, laid: &Laid) -> Result<Reply, PageError> {
+    fault(
+        asked,
+        open,
+        laid,
+        "Save the plan first: what happens is kept beside its file.".to_owned(),
+    )
+}
+
+fn fault(asked: &Asked, open: &Buffer, laid: &Laid, words: String) -> Result<Reply, PageError> {
+    show(asked, open, laid, Said { fault: words, ..Said::default() })
+}
+
+/// What a form tells, as the arguments of `solidby did`.
+fn arguments(form: &Fields) -> Vec<String> {
+    let told = form.get("told").unwrap_or("done");
+    if told == "undo" {
+        return vec!["--undo".to_owned()];
+    }
+    let option = |name: &str| form.get(name).map(|value| format!("--{name}={value}"));
+    let mut all = vec![form.get("step").unwrap_or_default().to_owned()];
+    all.extend(option("at"));
+    match told {
+        "solid" => all.push("--wet=0".to_owned()),
+        "wet" | "until" => all.extend(option(told)),
+        "firm" => all.extend(option("weight")),
+        "soft" => all.extend(option("weight").into_iter().chain(["--soft".to_owned()])),
+        "skipped" => all.push("--skipped".to_owned()),
+        _ => {}
+    }
+    all
+}

@@ -1,0 +1,169 @@
+//! The page of a day, over HTTP and without script: a plan is followed, told and taken back
+//! there as on the command line.
+
+use std::{collections::BTreeMap, fs, path::Path};
+
+use crate::{
+    page::{Page, encoded, shown as text_of},
+    run::{Run, demo_in},
+};
+
+const KEPT: &str = "2026-11-26T12:00:00-07:00";
+const EVENING: &str = "2026-12-08T18:20:00-07:00";
+
+/// A folder with the first demo, kept as planned where that is wished, and its page.
+fn page_of(folder: &Path, is_kept: bool) -> Page {
+    let plan = demo_in(folder);
+    if is_kept {
+        let words = ["plan", &plan, "--keep", "--no-diary", "--now", KEPT];
+        assert_eq!(Run::of(&words).inside(folder).ends().code, Some(0));
+    }
+    Page::start_at(EVENING, folder, &[&plan, "--no-diary"])
+}
+
+fn kept_in(folder: &Path) -> String {
+    fs::read_to_string(folder.join("forest-fortnight.kept.toml")).unwrap_or_default()
+}
+
+/// When each step begins, by its name.
+fn starts(kept: &str) -> BTreeMap<String, String> {
+    let kept: toml::Table = kept.parse().unwrap();
+    let steps = kept["step"].as_array().unwrap().iter();
+    let text = |step: &toml::Value, key: &str| step[key].to_string();
+    steps.map(|step| (text(step, "id"), text(step, "start"))).collect()
+}
+
+/// The form that tells something of a step, as it stands on the page.
+fn form(html: &str, step: &str, told: Told<'_>) -> String {
+    let count = html.split("name=\"count\" value=\"").nth(1).unwrap();
+    let count = count.split('"').next().unwrap();
+    let told = told.iter().map(|(name, value)| format!("&{name}={}", encoded(value)));
+    format!("step={}&count={count}{}", encoded(step), told.collect::<String>())
+}
+
+/// What a form tells: names and values.
+type Told<'a> = &'a [(&'a str, &'a str)];
+
+const WET: [(&str, &str); 2] = [("told", "wet"), ("wet", "1")];
+
+#[test]
+fn one_wet_block_is_told_and_taken_back() {
+    let folder = tempfile::tempdir().unwrap();
+    let page = page_of(folder.path(), true);
+    let before = kept_in(folder.path());
+    let today = page.get("today").text();
+    let shown = text_of(&today);
+    assert!(shown.contains("All in time: very likely"), "{shown}");
+    for step in ["Turn out and bag 4 blocks (round 3 of 4)", "Fill 4 fox molds (round 4 of 4)"] {
+        assert!(shown.contains(step), "{shown}");
+    }
+    // A caution at its step, what ready looks like, and how much.
+    for said in ["Look: Tilt it", "Rinse sharp edges", "water 1 1/3 cups in each"] {
+        assert!(shown.contains(said), "no {said} in {shown}");
+    }
+    let told = form(&today, "turn-out-3-otters-9-dec", &WET);
+    let after = page.post("today/did", &told).text();
+    let shown = text_of(&after);
+    assert!(shown.contains("1 block still wet Tue Dec 8 6:20 pm."), "{shown}");
+    assert!(shown.contains("new Turn out and bag 1 block (round 3 of 4), what was still wet"));
+    assert!(kept_in(folder.path()).contains("wet = 1"));
+    // The command line tells the same story of the same file.
+    let run = Run::of(&["today", "forest-fortnight.toml", "--no-diary", "--now", EVENING]);
+    let ran = run.inside(folder.path()).ends().stdout;
+    assert!(ran.contains("what was still wet"), "{ran}");
+    // The same tap again is one from a page that is no longer true.
+    let twice = text_of(&page.post("today/did", &told).text());
+    assert!(twice.contains("Something was told since this page was shown"), "{twice}");
+    assert_eq!(kept_in(folder.path()).matches("\n[[happened]]").count(), 1);
+    let back = page.post("today/did", &form(&after, "", &[("told", "undo")])).text();
+    assert!(text_of(&back).contains("Taken back: Turn out and bag 4 blocks"), "{back}");
+    assert_eq!(starts(&kept_in(folder.path())), starts(&before));
+}
+
+#[test]
+fn all_that_can_be_told() {
+    let folder = tempfile::tempdir().unwrap();
+    let page = page_of(folder.path(), true);
+    let mut html = page.get("today").text();
+    let all: [(&str, Told<'_>, &str); 5] = [
+        (
+            "paint-wrens",
+            &[("told", "firm"), ("weight", "34 g"), ("at", "8:10 am")],
+            "one piece 34 g",
+        ),
+        ("turn-out-3-otters-9-dec", &[("told", "solid")], "none wet"),
+        ("fill-4-otters-9-dec", &[("told", "until"), ("until", "7 pm")], "it takes until"),
+        ("turn-out-2-otters-9-dec", &[("told", "done"), ("at", "7 am")], "done Tue Dec 8 7:00 am"),
+        ("fill-3-otters-9-dec", &[("told", "skipped")], "not done"),
+    ];
+    for (step, told, said) in all {
+        html = page.post("today/did", &form(&html, step, told)).text();
+        let shown = text_of(&html);
+        assert!(shown.contains("Noted: ") && shown.contains(said), "{step}: {shown}");
+    }
+    assert_eq!(kept_in(folder.path()).matches("\n[[happened]]").count(), 5);
+}
+
+#[test]
+fn what_cannot_have_happened_is_refused_in_words() {
+    let folder = tempfile::tempdir().unwrap();
+    let page = page_of(folder.path(), true);
+    let html = page.get("today").text();
+    let all: [(&str, Told<'_>, &str); 5] = [
+        ("turn-out-3-otters-9-dec", &[("told", "wet"), ("wet", "9")], "there are only 4 of them"),
+        (
+            "turn-out-3-otters-9-dec",
+            &[("told", "solid"), ("at", "2026-12-09 09:00")],
+            "still to come",
+        ),
+        ("turn-out-3-otters-9-dec", &[("told", "wet"), ("wet", "x")], "whole number"),
+        ("paint-wrens", &[("told", "soft"), ("weight", "heavy")], "heavy"),
+        ("no-such-step", &[("told", "done")], "no step of the plan is called so"),
+    ];
+    for (step, told, said) in all {
+        let shown = text_of(&page.post("today/did", &form(&html, step, told)).text());
+        assert!(shown.contains(said), "no “{said}” in {shown}");
+        assert!(!shown.contains("--") && !shown.contains("Noted"), "{shown}");
+    }
+    assert!(!kept_in(folder.path()).contains("\n[[happened]]"));
+}
+
+#[test]
+fn a_plan_is_followed_from_the_page_and_what_changed_since_is_shown() {
+    let folder = tempfile::tempdir().unwrap();
+    let plan = demo_in(folder.path());
+    let page = Page::start_at("2026-12-02T12:00:00-07:00", folder.path(), &[&plan, "--no-diary"]);
+    let today = page.get("today").text();
+    assert!(today.contains("Follow this plan") && !today.contains("name=\"told\""), "{today}");
+    assert_eq!(page.post("today/keep", "").status, 303);
+    assert!(kept_in(folder.path()).starts_with("# The plan that is followed"));
+    assert!(!page.get("today").text().contains("Follow this plan"));
+    // Another program changes the file; the page is told to read it again.
+    let text = fs::read_to_string(folder.path().join(&plan)).unwrap();
+    let more = text.replacen("children = 11", "children = 12", 1);
+    assert_ne!(text, more);
+    fs::write(folder.path().join(&plan), more).unwrap();
+    assert_eq!(page.post("plan/again", "revision=0").status, 303);
+    let shown = text_of(&page.get("today").text());
+    assert!(shown.contains("The plan was changed since you began to follow it."), "{shown}");
+    assert!(shown.contains("Follow it as it is now"), "{shown}");
+    assert_eq!(page.post("today/keep", "").status, 303);
+    assert!(!text_of(&page.get("today").text()).contains("was changed since"));
+}
+
+#[test]
+fn nothing_is_kept_beside_a_plan_that_is_not_saved() {
+    let folder = tempfile::tempdir().unwrap();
+    let page = Page::start_in(folder.path(), &["--no-diary"]);
+    let shown = text_of(&page.get("today").text());
+    assert!(shown.contains("Open or start a plan"), "{shown}");
+    assert_eq!(page.post("plan/start", "").status, 303);
+    let shown = text_of(&page.get("today").text());
+    assert!(
+        shown.contains("Save it first") && !shown.contains("Follow this plan Today"),
+        "{shown}"
+    );
+    let told = text_of(&page.post("today/keep", "").text());
+    assert!(told.contains("Save the plan first"), "{told}");
+    assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 0);
+}
