@@ -139,7 +139,7 @@ async function today() {
   await page.getByRole("navigation").getByRole("link", { name: "Today" }).click();
   await page.getByRole("button", { name: "Follow this plan" }).click();
   await page.getByRole("button", { name: /^Done/ }).first().click();
-  const said = plain(await page.getByRole("status").first().textContent());
+  const said = plain(await page.locator(".box[role=status]").textContent());
   check(/^Noted: .*: done /.test(said), `today: “${said}”`);
   await page.screenshot({ path: join(shots, "today.png"), fullPage: true });
   const { name, text } = await downloaded(page, () => page.getByRole("link", { name: "Save what happened to a file" }).click());
@@ -149,7 +149,7 @@ async function today() {
   await open(again.page);
   await again.page.getByRole("navigation").getByRole("link", { name: "Today" }).click();
   await again.page.getByRole("button", { name: "Take back what was told last" }).click();
-  check(/^Taken back: /.test(plain(await again.page.getByRole("status").first().textContent())), "today: nothing is taken back");
+  check(/^Taken back: /.test(plain(await again.page.locator(".box[role=status]").textContent())), "today: nothing is taken back");
   await again.end();
 }
 

@@ -11,6 +11,7 @@ use serde::{Serialize, Serializer};
 
 use crate::{
     answers::dough::WeighGrams,
+    planfile::edit,
     tables,
     units::{Locale, System},
 };
@@ -293,6 +294,9 @@ pub struct Problem {
     pub because: Vec<String>,
     /// Changes that were tried and make it possible.
     pub ways_out: Vec<String>,
+    /// Each of them as changes of the plan file, where it is clear what to write.
+    #[serde(skip)]
+    pub in_file: Vec<Option<Vec<edit::Change>>>,
 }
 
 fn instant<S: Serializer>(at: &DateTime<Tz>, serializer: S) -> Result<S::Ok, S::Error> {

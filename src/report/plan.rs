@@ -79,6 +79,7 @@ fn less_sure(schedule: &Schedule, wished: f64) -> Option<Problem> {
             .map(|(goal, chance)| format!("{goal}: {} of 100", in_hundred(**chance, wished)))
             .collect(),
         ways_out: Vec::new(),
+        in_file: Vec::new(),
     })
 }
 
@@ -99,6 +100,7 @@ pub fn problems(plan: &Plan, laid: &Laid, explained: &[Unserved]) -> Vec<Problem
             "only {MOST_EXPLAINED} are explained at once: mend the first and plan again"
         )],
         ways_out: Vec::new(),
+        in_file: Vec::new(),
     });
     explained.chain(more).collect()
 }
@@ -121,5 +123,6 @@ fn problem(plan: &Plan, draft: &Draft, unserved: &Unserved) -> Problem {
         what: goal_words(draft, unserved.goal).to_owned(),
         because,
         ways_out: unserved.suggestions.iter().map(|one| suggestion(plan, one)).collect(),
+        in_file: unserved.suggestions.iter().map(|one| one.in_file(plan)).collect(),
     }
 }

@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use http::StatusCode;
+use minijinja::{Value, context};
 
 use super::{
     Buffer, Laid,
@@ -10,7 +11,10 @@ use super::{
     look,
     reply::Reply,
 };
-use crate::planfile::{self, kept_beside};
+use crate::{
+    planfile::{self, kept_beside},
+    prep::schedule::{Problem, Schedule},
+};
 
 /// The page made of the open plan and its schedule, or the one that says why there is none.
 pub fn with_laid(
@@ -37,4 +41,22 @@ pub fn with_laid(
         }
     });
     page(&open, &laid)
+}
+
+/// What stands in the way of a plan, with the ways out; those that can be written into its
+/// file have a button.
+pub fn problems(schedule: &Schedule) -> Vec<Value> {
+    let spelled = |words: &String| schedule.locale.spelled(words);
+    let problem = |problem: &Problem| {
+        let ways = problem.ways_out.iter().enumerate().map(|(n, words)| {
+            let button = problem.in_file.get(n).is_some_and(Option::is_some);
+            context! { words => spelled(words), button }
+        });
+        context! {
+            what => spelled(&problem.what),
+            because => problem.because.iter().map(spelled).collect::<Vec<_>>(),
+            ways => ways.collect::<Vec<_>>(),
+        }
+    };
+    schedule.problems.iter().map(problem).collect()
 }

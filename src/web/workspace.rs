@@ -13,6 +13,9 @@ use crate::units::zone::Zone;
 /// A plan that was laid out is good for so long; then the clock has gone on too far.
 const GOOD_FOR: Duration = Duration::minutes(5);
 
+/// Texts before the last change that can be had back at most.
+const MOST_BEFORE: usize = 30;
+
 /// The one plan that is open, if any.
 #[derive(Default)]
 pub struct Workspace(Mutex<Option<Buffer>>);
@@ -28,6 +31,9 @@ pub struct Buffer {
     pub text: String,
     /// Raised with each change, so that a page from before is known again.
     pub revision: u64,
+    /// The texts before it, the newest last, and those that were taken back.
+    before: Vec<String>,
+    after: Vec<String>,
     /// The form taken last, with the revision that it was made of.
     taken: Option<(u64, Fields)>,
     laid: Option<WorkedOut>,
@@ -44,19 +50,21 @@ struct WorkedOut {
 impl Buffer {
     /// A file as it was read.
     pub fn read(path: String, text: String) -> Self {
-        Self {
-            path: Some(path),
-            disk: Some(text.clone()),
-            text,
-            revision: 0,
-            taken: None,
-            laid: None,
-        }
+        Self { path: Some(path), disk: Some(text.clone()), ..Self::new(text) }
     }
 
     /// A text that is not on the disk yet.
     pub fn new(text: String) -> Self {
-        Self { path: None, disk: None, text, revision: 0, taken: None, laid: None }
+        Self {
+            path: None,
+            disk: None,
+            text,
+            revision: 0,
+            before: Vec::new(),
+            after: Vec::new(),
+            taken: None,
+            laid: None,
+        }
     }
 
     /// Whether the text is on the disk as it is.
@@ -75,14 +83,45 @@ impl Buffer {
         if name.is_empty() { "plan".to_owned() } else { name }
     }
 
-    /// Another text.
+    /// Another text; the one before can be had back.
     pub fn change(&mut self, text: String) {
         if text != self.text {
-            self.text = text;
-            self.revision += 1;
-            self.taken = None;
-            self.laid = None;
+            let before = self.put(text);
+            self.before.push(before);
+            self.after.clear();
+            if self.before.len() > MOST_BEFORE {
+                self.before.remove(0);
+            }
         }
+    }
+
+    /// The text before the last change.
+    pub fn undo(&mut self) {
+        if let Some(text) = self.before.pop() {
+            let undone = self.put(text);
+            self.after.push(undone);
+        }
+    }
+
+    /// The text that was taken back last.
+    pub fn redo(&mut self) {
+        if let Some(text) = self.after.pop() {
+            let before = self.put(text);
+            self.before.push(before);
+        }
+    }
+
+    /// Whether there is a change to take back, and one to make again.
+    pub fn can_undo(&self) -> [bool; 2] {
+        [!self.before.is_empty(), !self.after.is_empty()]
+    }
+
+    /// A text in the place of the one that is there, which is returned.
+    fn put(&mut self, text: String) -> String {
+        self.revision += 1;
+        self.taken = None;
+        self.laid = None;
+        std::mem::replace(&mut self.text, text)
     }
 
     /// Takes a form, unless it was made of another revision. The same form sent again, as

@@ -475,3 +475,36 @@ fn a_saved_plan_keeps_its_mode_and_one_that_is_read_only_is_left_alone() {
     assert!(shown(&save("13").text()).contains("read-only"));
     assert_eq!(fs::read_to_string(&path).unwrap(), before);
 }
+
+/// A plan that cannot be is mended by a tap, and the change is taken back and made again.
+#[test]
+fn a_way_out_is_one_tap_and_is_taken_back() {
+    let folder = folder();
+    let text = include_str!("../infeasible/too-thick-to-dry.toml");
+    fs::write(folder.path().join("thick.toml"), text).unwrap();
+    let page = Page::start_in(folder.path(), &["thick.toml", "--no-diary"]);
+    let steps = page.get("plan/steps").text();
+    assert!(shown(&steps).contains("cannot be done"), "{}", shown(&steps));
+    assert!(steps.contains("name=\"way\" value=\"0\""), "{}", shown(&steps));
+    let post = |path, form: &str| {
+        let reply = page.post(path, form);
+        assert_eq!(reply.status, 303, "{}", reply.text());
+    };
+    post("plan/way", "revision=0&problem=0&way=0");
+    let after = shown(&page.get("plan/steps?said=changed").text());
+    assert!(after.contains("The plan is changed by that") && after.contains("Everything fits"));
+    // A tap from the page of before changes nothing.
+    let stale = page.post("plan/way", "revision=0&problem=0&way=0");
+    assert!(stale.status == 303 || stale.text().contains("another window"));
+    let thickness = || {
+        let file = page.get("plan/plan.toml").text();
+        file.lines().find(|line| line.starts_with("thickness")).unwrap().to_owned()
+    };
+    let thinner = thickness();
+    assert_ne!(thinner, "thickness = \"1 in\"");
+    post("plan/undo", "revision=1&do=undo");
+    assert_eq!(thickness(), "thickness = \"1 in\"");
+    post("plan/undo", "revision=2&do=redo");
+    assert_eq!(thickness(), thinner);
+    assert_eq!(fs::read_to_string(folder.path().join("thick.toml")).unwrap(), text, "not saved");
+}

@@ -3,6 +3,7 @@
 
 mod change;
 mod gift;
+mod in_file;
 mod session;
 #[cfg(test)]
 mod tests;

@@ -3,7 +3,7 @@
 use chrono::NaiveDate;
 
 use super::{gift::*, session::*, *};
-use crate::planfile::{self, Blocks, Finish, Method, Spare};
+use crate::planfile::{self, Blocks, Finish, Method, Spare, edit};
 use crate::units::{System, celsius, in_celsius, in_fraction, in_hours, in_millimetres};
 
 /// Invented: eleven children, one oven, two freezers, two moulds.
@@ -226,4 +226,41 @@ fn two_changes_are_made_together() {
     let changed = moulds.and(&Change::Hands { place: 0 }.into()).changed(&plan);
     assert_eq!(changed.moulds[0].own, 5);
     assert_ne!(changed.places[0].hands, plan.places[0].hands);
+}
+
+/// What a suggestion writes into the file is read as the plan that it was tried with; numbers
+/// may differ as far as their words do.
+#[test]
+fn a_change_of_the_file_is_the_change_of_the_plan() {
+    let plan = plan();
+    let now = "2026-11-27T08:00:00Z".parse().unwrap();
+    let gift = Serves::Gift { ornament: 0 };
+    let kinds = [
+        candidates(&plan, now, Serves::Session { ice: 0, session: 0 }),
+        candidates(&plan, now, gift),
+    ];
+    let (mut written, mut left) = (0, Vec::new());
+    for one in kinds.into_iter().flatten().flatten() {
+        let Some(changes) = one.in_file(&plan) else {
+            left.push(format!("{one:?}"));
+            continue;
+        };
+        let text = edit::edit(PLAN, &changes).unwrap();
+        let read = planfile::read(&text).unwrap_or_else(|faults| panic!("{one:?}: {faults:#?}"));
+        assert_eq!(rounded(&read), rounded(&one.changed(&plan)), "{one:?}");
+        written += 1;
+    }
+    println!("{written} written, {} left: {left:#?}", left.len());
+    assert!(written >= 59 && left.len() <= 3, "{written} written, left {left:#?}");
+}
+
+/// A plan as text, its numbers to four digits; what it had of a method that is no longer its
+/// own is not read.
+fn rounded(plan: &Plan) -> String {
+    let text = format!("{plan:#?}");
+    let lines = text.lines().map(|line| {
+        let number: Result<f64, _> = line.trim().trim_end_matches(',').parse();
+        number.map_or_else(|_| line.to_owned(), |number| format!("{number:.3e}"))
+    });
+    lines.collect::<Vec<_>>().join("\n")
 }

@@ -62,6 +62,15 @@ pub enum Change {
         /// Its new value.
         to: Value,
     },
+    /// A list gets a value more at its end; one value alone becomes a list.
+    Append {
+        /// In which table.
+        entry: Entry,
+        /// The key.
+        key: String,
+        /// The value.
+        to: Value,
+    },
     /// A key goes.
     Unset {
         /// From which table.

@@ -60,6 +60,7 @@ pub enum EditError {
 pub fn edit(text: &str, changes: &[Change]) -> Result<String, EditError> {
     changes.iter().try_fold(text.to_owned(), |text, change| match change {
         Change::Set { entry, key, to } => set(text, *entry, key, to),
+        Change::Append { entry, key, to } => append(text, *entry, key, to),
         Change::Unset { entry, key } => unset(text, *entry, key),
         Change::Add { list, keys } => add(text, *list, keys),
         Change::Remove { list, index } => remove(text, *list, *index),
@@ -85,6 +86,19 @@ fn set(text: String, entry: Entry, key: &str, to: &Value) -> Result<String, Edit
         }
         _ => Ok(splice::splice(&text, value.span(), &to.to_string())),
     }
+}
+
+fn append(text: String, entry: Entry, key: &str, more: &Value) -> Result<String, EditError> {
+    let document = parse(&text).ok_or(EditError::NotToml)?;
+    let place = find(document.get_ref(), &text, entry);
+    let mut wanted = match place.and_then(|place| look(place.table, key)).map(plain) {
+        Some(Value::Array(list)) => list,
+        Some(one) => vec![one],
+        None => Vec::new(),
+    };
+    wanted.push(more.clone());
+    drop(document);
+    set(text, entry, key, &Value::Array(wanted))
 }
 
 /// Brings a list to what is wanted, one entry at a time, so that entries that

@@ -362,6 +362,15 @@ fn apply(plan: &mut Model, change: &Change) -> Option<()> {
         Change::Set { entry, key, to } => {
             table_of(plan, *entry)?.insert(key.clone(), to.clone());
         }
+        Change::Append { entry, key, to } => {
+            let mut list = match table_of(plan, *entry).and_then(|table| table.get(key)) {
+                Some(Value::Array(list)) => list.clone(),
+                one => one.into_iter().cloned().collect(),
+            };
+            list.push(to.clone());
+            let (entry, key) = (*entry, key.clone());
+            return apply(plan, &Change::Set { entry, key, to: Value::Array(list) });
+        }
         Change::Unset { entry, key } => {
             table_of(plan, *entry)?.remove(key);
         }

@@ -38,6 +38,8 @@ pub const ROUTES: &[Route] = &[
     (Verb::Post, "plan/open", save::open),
     (Verb::Post, "plan/again", save::read_again),
     (Verb::Post, "plan/close", save::close),
+    (Verb::Post, "plan/undo", save::undo),
+    (Verb::Post, "plan/way", steps::way),
     (Verb::Get, "plan/steps", steps::steps),
     (Verb::Get, "plan/plan.toml", save::file),
     (Verb::Get, "plan/plan.ics", steps::calendar),

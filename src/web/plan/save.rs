@@ -191,6 +191,21 @@ pub fn read_again(asked: &Asked) -> Result<Reply, PageError> {
     .unwrap_or_else(|| Ok(Reply::see(asked.link_with("plan", "said", "read"))))
 }
 
+/// Takes the last change back, or makes it again: the button says which.
+pub fn undo(asked: &Asked) -> Result<Reply, PageError> {
+    let again = asked.form.get("do") == Some("redo");
+    as_shown(asked, |current| {
+        let open = current.as_mut()?;
+        if again {
+            open.redo()
+        } else {
+            open.undo()
+        }
+        None
+    })
+    .unwrap_or_else(|| Ok(Reply::see(asked.link("plan"))))
+}
+
 /// Puts the plan away, saved or not: the button says which.
 pub fn close(asked: &Asked) -> Result<Reply, PageError> {
     as_shown(asked, |current| {

@@ -57,6 +57,7 @@ pub fn show(asked: &Asked, open: &Buffer, said: Said) -> Result<Reply, PageError
         file => &open.path,
         saved => asked.site.in_pocket() || open.is_saved(),
         revision => open.revision,
+        undo => open.can_undo(),
         zones => TZ_VARIANTS.iter().map(|zone| zone.name()).collect::<Vec<_>>(),
     };
     look::page(asked, "Plan", include_str!("plan.html"), values)

@@ -3,8 +3,9 @@
 use http::{StatusCode, header};
 use minijinja::{Value, context};
 
+use super::save;
 use crate::{
-    planfile,
+    planfile::{self, edit},
     report::{
         calendar::{self, Options},
         notes,
@@ -13,7 +14,7 @@ use crate::{
     web::{
         Buffer, Laid,
         asked::{Asked, PageError},
-        laid::with_laid,
+        laid::{problems, with_laid},
         look,
         reply::Reply,
     },
@@ -43,11 +44,29 @@ fn show(asked: &Asked, open: &Buffer, laid: &Laid) -> Result<Reply, PageError> {
         title => &schedule.title,
         file => &open.path,
         saved => open.is_saved(),
+        problems => problems(schedule),
+        cannot => !schedule.feasible,
+        changed => asked.query.get("said") == Some("changed"),
+        revision => open.revision,
         followed => laid.kept.is_some(),
         can_follow => asked.site.in_pocket() || open.is_saved() && open.path.is_some(),
         any => calendar::write(schedule, &Options::default()).is_some(),
     };
     look::page(asked, "Calendar of steps", include_str!("steps.html"), values)
+}
+
+/// A way out was tapped: the plan is changed by it, and laid out again.
+pub fn way(asked: &Asked) -> Result<Reply, PageError> {
+    with_laid(asked, |_, laid| {
+        let number = |name| asked.form.get(name).and_then(|value| value.parse::<usize>().ok());
+        let problem = number("problem").and_then(|n| laid.schedule.problems.get(n));
+        let way = problem.zip(number("way")).and_then(|(problem, n)| problem.in_file.get(n));
+        let Some(Some(changes)) = way else { return Ok(Reply::see(asked.link("plan/steps"))) };
+        match save::take(asked, |open| edit::edit(&open.text, changes)) {
+            Ok(_) => Ok(Reply::see(asked.link_with("plan/steps", "said", "changed"))),
+            Err(reply) => reply,
+        }
+    })
 }
 
 /// The calendar file.

@@ -9,7 +9,7 @@ use minijinja::{Value, context};
 use crate::{
     explanation::changes::{Changes, changed},
     planfile::{Happened, Kept, KeptStep},
-    prep::schedule::{Problem, Schedule},
+    prep::schedule::Schedule,
     report::{
         did::{News, seen},
         listing::moved_words,
@@ -20,6 +20,7 @@ use crate::{
     web::{
         Buffer, Laid,
         asked::{Asked, PageError},
+        laid::problems,
         look,
         reply::Reply,
     },
@@ -51,6 +52,7 @@ pub fn show(asked: &Asked, open: &Buffer, laid: &Laid, said: Said) -> Result<Rep
         problems => problems(schedule),
         followed => kept.is_some(),
         can_follow => asked.site.in_pocket() || open.is_saved() && open.path.is_some(),
+        revision => open.revision,
         count => kept.as_ref().map_or(0, |kept| kept.happened.len()),
         last => last.map(|last| day.told(&last.step, last)),
         not_told => day.rows(&today.not_told),
@@ -78,17 +80,6 @@ fn verdict(schedule: &Schedule) -> Value {
         (true, None) => ("yes", "All in time".to_owned()),
     };
     context! { shape, words }
-}
-
-fn problems(schedule: &Schedule) -> Vec<Value> {
-    let problem = |problem: &Problem| {
-        let all = |words: &[String]| -> Vec<String> {
-            words.iter().map(|words| schedule.locale.spelled(words)).collect()
-        };
-        let what = schedule.locale.spelled(&problem.what);
-        context! { what, because => all(&problem.because), ways => all(&problem.ways_out) }
-    };
-    schedule.problems.iter().map(problem).collect()
 }
 
 /// What moved, as its reader spells it.

@@ -174,5 +174,10 @@ fn carry(random: &mut Random, zone: Tz, change: DateTime<Utc>) -> Carry {
 }
 
 fn problem(random: &mut Random) -> Problem {
-    Problem { what: text(random), because: texts(random), ways_out: texts(random) }
+    Problem {
+        what: text(random),
+        because: texts(random),
+        ways_out: texts(random),
+        in_file: Vec::new(),
+    }
 }

@@ -24,6 +24,7 @@ pub fn class_in_trouble() -> Schedule {
             "Freezing takes up to 10 h 40 min.".into(),
         ],
         ways_out: vec!["8 fox moulds instead of 4".into(), "start on Sun 6 Dec".into()],
+        in_file: Vec::new(),
     });
     schedule
 }
