@@ -14,6 +14,7 @@ use super::{
 use crate::{
     planfile::{self, kept_beside},
     prep::schedule::{Problem, Schedule},
+    report::phrase,
 };
 
 /// The page made of the open plan and its schedule, or the one that says why there is none.
@@ -59,4 +60,18 @@ pub fn problems(schedule: &Schedule) -> Vec<Value> {
         }
     };
     schedule.problems.iter().map(problem).collect()
+}
+
+/// Whether all is in time, in one line, and the shape of its sign.
+pub fn verdict(schedule: &Schedule) -> Value {
+    let chance = schedule.promise.chance.as_ref().map(|chance| phrase::chance(chance.all));
+    let problems = schedule.problems.len();
+    let (shape, words) = match (schedule.feasible, chance) {
+        (false, _) if problems == 1 => ("no", "One thing cannot be done".to_owned()),
+        (false, _) => ("no", format!("{problems} things cannot be done")),
+        (true, Some(chance)) if problems > 0 => ("unsure", format!("All in time: {chance}")),
+        (true, Some(chance)) => ("yes", format!("All in time: {chance}")),
+        (true, None) => ("yes", "All in time".to_owned()),
+    };
+    context! { shape, words }
 }

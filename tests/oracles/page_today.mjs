@@ -1,12 +1,12 @@
 // The journeys of the page of a day, for page.mjs: a plan is followed, told and taken back, with
 // script and without, and looked at.
-import { readFileSync } from "node:fs";
+import { copyFileSync, readFileSync } from "node:fs";
 import { join } from "node:path";
 
 /** The journeys; `tools` are what page.mjs checks with. */
 export function todayJourneys({ folder, open, check, look }) {
   const kept = () => readFileSync(join(folder, "week.kept.toml"), "utf8");
-  return { followed, followedScriptless, looks };
+  return { followed, followedScriptless, mended, looks };
 
   /** A saved plan, its page of today open. */
   async function begin(options = {}) {
@@ -55,6 +55,24 @@ export function todayJourneys({ folder, open, check, look }) {
     await page.getByRole("button", { name: /^Take back/ }).click();
     check(/Taken back/.test(await page.getByRole("status").first().textContent()), `${where}: what was taken back is not said`);
     check(!/^\[\[happened\]\]/m.test(kept()), `${where}: what was taken back is still in the file`);
+  }
+
+  /** A plan that cannot be is mended by its button, and the change is taken back. */
+  async function mended() {
+    copyFileSync("tests/infeasible/too-thick-to-dry.toml", join(folder, "thick.toml"));
+    const page = await open("plan");
+    const away = page.getByRole("button", { name: /^Put it away/ });
+    if (await away.count()) await away.first().click();
+    await page.getByRole("button", { name: "thick.toml", exact: true }).click();
+    await page.getByRole("button", { name: "Calendar of steps" }).click();
+    await page.locator(".verdict.no").waitFor();
+    await page.locator("button[name=way]").first().click();
+    await page.locator(".verdict.yes").waitFor();
+    await page.getByRole("link", { name: /^Change/ }).click();
+    check(await page.locator("[id='ornament.0.thickness']").inputValue() !== "1 in", "mended: the plan is not changed");
+    await page.getByRole("button", { name: "Undo the last change" }).click();
+    check(await page.locator("[id='ornament.0.thickness']").inputValue() === "1 in", "mended: the change is not taken back");
+    await page.context().close();
   }
 
   async function looks() {

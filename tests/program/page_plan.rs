@@ -492,7 +492,7 @@ fn a_way_out_is_one_tap_and_is_taken_back() {
     };
     post("plan/way", "revision=0&problem=0&way=0");
     let after = shown(&page.get("plan/steps?said=changed").text());
-    assert!(after.contains("The plan is changed by that") && after.contains("Everything fits"));
+    assert!(after.contains("The plan is changed by that") && after.contains("All in time"));
     // A tap from the page of before changes nothing.
     let stale = page.post("plan/way", "revision=0&problem=0&way=0");
     assert!(stale.status == 303 || stale.text().contains("another window"));

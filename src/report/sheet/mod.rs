@@ -74,8 +74,8 @@ pub fn write(schedule: &Schedule, options: &SheetOptions) -> Result<String, Shee
     Ok(schedule.locale.spelled(&render("sheet.html", include_str!("sheet.html"), values)?))
 }
 
-/// The verdict, the picture and the days as a piece of HTML for another page, without boxes
-/// to tick and what stands in the way; it is to be shown with [`DAYS`].
+/// The picture and the days as a piece of HTML for another page, without boxes to tick, the
+/// verdict and what stands in the way; it is to be shown with [`DAYS`].
 ///
 /// # Errors
 /// As [`write()`].
@@ -85,7 +85,7 @@ pub fn days(schedule: &Schedule, options: &SheetOptions) -> Result<String, Sheet
     let weeks = weeks::weeks(schedule);
     let weeks =
         render("weeks.html", include_str!("weeks.html"), context! { weeks => Serde(weeks) })?;
-    let days = [HATCH, &verdict(&view)?, &weeks, &days].concat();
+    let days = [HATCH, &weeks, &days].concat();
     Ok(schedule.locale.spelled(&days))
 }
 

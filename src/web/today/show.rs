@@ -20,7 +20,7 @@ use crate::{
     web::{
         Buffer, Laid,
         asked::{Asked, PageError},
-        laid::problems,
+        laid::{problems, verdict},
         look,
         reply::Reply,
     },
@@ -66,20 +66,6 @@ pub fn show(asked: &Asked, open: &Buffer, laid: &Laid, said: Said) -> Result<Rep
         fault => said.fault,
     };
     look::page(asked, "Today", include_str!("today.html"), values)
-}
-
-/// Whether all is in time, in one line, and the shape of its sign.
-fn verdict(schedule: &Schedule) -> Value {
-    let chance = schedule.promise.chance.as_ref().map(|chance| phrase::chance(chance.all));
-    let problems = schedule.problems.len();
-    let (shape, words) = match (schedule.feasible, chance) {
-        (false, _) if problems == 1 => ("no", "One thing cannot be done".to_owned()),
-        (false, _) => ("no", format!("{problems} things cannot be done")),
-        (true, Some(chance)) if problems > 0 => ("unsure", format!("All in time: {chance}")),
-        (true, Some(chance)) => ("yes", format!("All in time: {chance}")),
-        (true, None) => ("yes", "All in time".to_owned()),
-    };
-    context! { shape, words }
 }
 
 /// What moved, as its reader spells it.
