@@ -26,6 +26,7 @@ mod handed;
 mod hours;
 mod kept;
 mod lay;
+pub mod learn;
 pub mod looks;
 pub mod physics;
 mod place;

@@ -6,7 +6,6 @@ mod notes;
 mod seen;
 
 use std::{
-    collections::BTreeMap,
     path::{Path, PathBuf},
     sync::Arc,
 };
@@ -33,15 +32,14 @@ use crate::{
     host::Host,
     planfile::Plan,
     prep::{
-        looks::{self, Noted},
+        learn::{self, Diary as _, Learnt},
         physics::Taught,
     },
     report::{
         clean,
         diary::{Appliance, NoteTold, Shown, fit_words, show_words},
     },
-    tables::Recipe,
-    units::{hours_between, read_past, zone::Zone},
+    units::{read_past, zone::Zone},
 };
 use args::{DiaryAdd, DiaryCommand, DiaryLook, DiaryRead, NotedArgs};
 pub use file::place;
@@ -196,7 +194,9 @@ impl Diary {
         dated.drain(..dated.len().saturating_sub(MOST_TEACHING));
         dated
     }
+}
 
+impl learn::Diary for Diary {
     fn ice(&self, called: &str) -> Vec<Dated<IceNote>> {
         self.on(called, |made| if let Made::Ice(note) = made { Some(note) } else { None })
     }
@@ -206,13 +206,13 @@ impl Diary {
     }
 }
 
-/// What was used, or why nothing was.
-fn learnt<T>(fit: &Option<(Fit, T)>, called: &str) -> answers::Note {
-    let Some((fit, _)) = fit else {
+/// What was used, by how many notes count, or why nothing was.
+fn learnt(counted: Option<usize>, called: &str) -> answers::Note {
+    let Some(counted) = counted else {
         let why = "are on another setting: nothing was learnt from them";
         return format!("The notes on “{called}” in your diary {why}.").into();
     };
-    let (counted, plural) = (fit.counted(), if fit.counted() == 1 { "" } else { "s" });
+    let plural = if counted == 1 { "" } else { "s" };
     let words = format!("Learnt from {counted} note{plural} on “{called}” in your diary.");
     answers::Note { words, left_out_by: Some("no-diary") }
 }
@@ -234,7 +234,7 @@ pub fn teach_ice(
         *question = told.set(question);
         question.posterior = fit.posterior.clone();
     }
-    Ok(Some(learnt(&fit, &made.called)))
+    Ok(Some(learnt(fit.map(|(fit, _)| fit.counted()), &made.called)))
 }
 
 fn fit_freezer(
@@ -276,7 +276,7 @@ pub fn teach_dough(
         *question = told.set(question);
         question.posterior = fit.posterior.clone();
     }
-    Ok(Some(learnt(&fit, &made.called)))
+    Ok(Some(learnt(fit.map(|(fit, _)| fit.counted()), &made.called)))
 }
 
 /// What the diary, and what was seen since a plan is followed, teach of the freezers, ovens
@@ -290,71 +290,17 @@ pub fn teach_plan(
     now: DateTime<Zone>,
     context: Context,
 ) -> Result<(Taught, Vec<String>), Failure> {
-    let (mut taught, mut lines) = (Taught::default(), Vec::new());
     let diary = Diary::to_learn_from(learning, now, context)?;
-    let seen = looks::of_ice(plan);
-    for freezer in &plan.freezers {
-        let own = with_seen(
-            diary.as_ref().map(|diary| diary.ice(&freezer.name)),
-            &seen,
-            &freezer.name,
-            now,
-        );
-        if own.is_empty() {
-            continue;
-        }
-        let told = FreezerTold { kind: Some(freezer.kind), air: freezer.air, rated: freezer.rated };
-        let fit = fit_freezer(&own, told)?;
-        lines.push(learnt_of(&fit, &freezer.name, seen_of(&seen, &freezer.name)));
-        if let Some((fit, told)) = fit {
-            taught.freezer(&freezer.name, fit.posterior, told);
-        }
-    }
-    let seen = looks::of_dough(plan);
-    for (n, oven) in plan.ovens.iter().enumerate() {
-        let own =
-            with_seen(diary.as_ref().map(|diary| diary.dough(&oven.name)), &seen, &oven.name, now);
-        let recipes: BTreeMap<&str, &'static Recipe> =
-            plan.ornaments.iter().map(|it| (it.recipe.name(), it.recipe)).collect();
-        for recipe in recipes.into_values().filter(|_| !own.is_empty()) {
-            let told = OvenTold { kind: Some(oven.kind) };
-            let fit = fit_oven(&own, &Dough::Named(recipe), told)?;
-            lines.push(learnt_of(&fit, &oven.name, seen_of(&seen, &oven.name)));
-            if let Some((fit, _)) = fit {
-                taught.dough(n, recipe, fit.posterior);
-            }
-        }
-    }
-    Ok((taught, lines))
-}
-
-/// Notes of the diary on a freezer or an oven, and what was seen of it in a plan.
-fn with_seen<N: Clone>(
-    diary: Option<Vec<Dated<N>>>,
-    seen: &[Noted<N>],
-    called: &str,
-    now: DateTime<Zone>,
-) -> Vec<Dated<N>> {
-    let mut all = diary.unwrap_or_default();
-    let own = seen.iter().filter(|noted| noted.called == called);
-    all.extend(own.map(|noted| Dated {
-        note: noted.note.clone(),
-        age_days: hours_between(noted.at, now) / 24.0,
-        anew: false,
-    }));
-    all.sort_by(|a, b| b.age_days.total_cmp(&a.age_days));
-    all
-}
-
-fn seen_of<N>(seen: &[Noted<N>], called: &str) -> usize {
-    seen.iter().filter(|noted| noted.called == called).count()
+    let diary = diary.as_ref().map(|diary| diary as &dyn learn::Diary);
+    let (taught, all) = learn::learn(plan, diary, now.to_utc()).map_err(of_note)?;
+    Ok((taught, all.iter().map(learnt_of).collect()))
 }
 
 /// The same as [`learnt`], where some of it was seen since the plan is followed.
-fn learnt_of<T>(fit: &Option<(Fit, T)>, called: &str, seen: usize) -> String {
-    match fit {
-        Some((fit, _)) if seen > 0 => {
-            let notes = fit.counted().saturating_sub(seen);
+fn learnt_of(Learnt { called, counted, seen }: &Learnt) -> String {
+    match (counted, *seen) {
+        (Some(counted), seen) if seen > 0 => {
+            let notes = counted.saturating_sub(seen);
             let what = match seen {
                 1 => "1 look at this plan".to_owned(),
                 _ => format!("{seen} looks at this plan"),
@@ -362,7 +308,7 @@ fn learnt_of<T>(fit: &Option<(Fit, T)>, called: &str, seen: usize) -> String {
             let and = if notes > 0 { format!(" and {notes} of your diary") } else { String::new() };
             format!("Learnt of “{called}” from {what}{and}.")
         }
-        _ => learnt(fit, called).into(),
+        _ => learnt(*counted, called).into(),
     }
 }
 
