@@ -1,6 +1,6 @@
 //! The planner's durations from the physics of this crate.
 
-use std::{cell::RefCell, collections::HashMap, rc::Rc};
+use std::{cell::RefCell, collections::HashMap, ops::Range, rc::Rc};
 
 use super::{
     amounts::weighed,
@@ -28,7 +28,7 @@ use crate::{
         solver::{self, Faces},
     },
     tables,
-    uncertainty::Posterior,
+    uncertainty::{Posterior, walk},
     units::{
         Length, Locale, System, ThermodynamicTemperature, Time, Volume, celsius, cubic_metres,
         fraction, hours, in_grams, in_hours, in_metres,
@@ -46,8 +46,8 @@ const FREEZER_C: f64 = -18.0;
 /// The physics, with a memory: a plan asks the same question many times while
 /// ways out are tried.
 pub struct Physics {
-    /// In how many kitchens a plan is tried.
-    kitchens: usize,
+    /// In which kitchens of the sequence a plan is tried.
+    kitchens: Range<usize>,
     dried: RefCell<HashMap<String, Rc<Vec<[f64; 2]>>>>,
     together: RefCell<HashMap<String, Vec<Vec<f64>>>>,
     frozen: RefCell<HashMap<String, Rc<(Outcomes, Outcome)>>>,
@@ -97,7 +97,7 @@ impl Physics {
     /// With what a diary has learnt.
     pub fn taught(taught: Taught) -> Self {
         Self {
-            kitchens: KITCHENS,
+            kitchens: 0..KITCHENS,
             dried: RefCell::default(),
             together: RefCell::default(),
             frozen: RefCell::default(),
@@ -107,8 +107,8 @@ impl Physics {
         }
     }
 
-    /// The same with so many kitchens, a power of two, to try a plan in.
-    pub fn in_kitchens(self, kitchens: usize) -> Self {
+    /// The same with other kitchens of the sequence to try a plan in.
+    pub fn in_kitchens(self, kitchens: Range<usize>) -> Self {
         Self { kitchens, ..self }
     }
 
@@ -138,7 +138,7 @@ impl Physics {
     fn drying(&self, drying: &Drying<'_>) -> Result<Rc<Vec<[f64; 2]>>, DurationError> {
         recall(&self.dried, format!("{drying:?}"), || {
             let question = self.taught.drying(drying, question_of(drying));
-            let runs = firm_and_dry_hours(&question, self.kitchens)?;
+            let runs = firm_and_dry_hours(&question, self.kitchens.end.next_multiple_of(KITCHENS))?;
             Ok(Rc::new(runs.into_iter().map(|(firm, dry)| [firm, dry]).collect()))
         })
     }
@@ -194,7 +194,7 @@ impl Durations for Physics {
             .collect();
         let asked = format!("{name} {} {air:?} {rated:?} {}", kind.name(), asked.join(" "));
         recall(&self.together, asked, || {
-            let outcomes = together(&questions, self.kitchens)?;
+            let outcomes = together(&questions, self.kitchens.clone())?;
             let ready = |load: Vec<Outcome>| load.into_iter().map(|one| one.ready_h).collect();
             Ok(outcomes.into_iter().map(ready).collect())
         })
@@ -229,8 +229,8 @@ impl Durations for Physics {
     fn dry_in_kitchens(&self, drying: &Drying<'_>) -> Result<Vec<[f64; 2]>, DurationError> {
         let runs = self.drying(drying)?;
         // A dough has nothing to do with a freezer: another walk through the sequence.
-        let own = |kitchen: usize| (101 * kitchen + 37) % runs.len().max(1);
-        Ok((0..self.kitchens).filter_map(|kitchen| runs.get(own(kitchen)).copied()).collect())
+        let own = |kitchen: usize| walk(kitchen, 101, 37);
+        Ok(self.kitchens.clone().filter_map(|kitchen| runs.get(own(kitchen)).copied()).collect())
     }
 
     fn weights(&self, drying: &Drying<'_>) -> Option<WeighGrams> {
@@ -341,7 +341,7 @@ pub(super) fn ice_question(
 }
 
 /// The question of the dough room for a piece of the plan.
-pub(super) fn question_of(drying: &Drying<'_>) -> DoughQuestion {
+pub fn question_of(drying: &Drying<'_>) -> DoughQuestion {
     let (method, stretches) = match drying.heat {
         Heat::Air => (Method::Air, None),
         Heat::Oven { kind, at, lasts, times } => {

@@ -20,6 +20,13 @@ pub fn sequence(dimensions: usize, runs: usize) -> Vec<Vec<f64>> {
         .collect()
 }
 
+/// The run that takes the place of a run in another walk through the sequence: within the same
+/// [`RUNS`] of it, each of which odd strides visit once.
+pub fn walk(run: usize, stride: usize, first: usize) -> usize {
+    let place = run % RUNS;
+    run - place + (place * stride + first) % RUNS
+}
+
 /// The generator returns multiples of 2^-24 from zero: half a step keeps off both ends.
 fn inside(p: f32) -> f64 {
     f64::from(p) + 0.5_f64.powi(25)
@@ -46,6 +53,16 @@ mod tests {
             let product: f64 = points.iter().map(|p| p[i] * p[j]).sum();
             // Independent random draws would scatter by 0.22/16 = 0.014.
             assert!((product / RUNS as f64 - 0.25).abs() < 0.01, "{i} and {j}");
+        }
+    }
+
+    #[test]
+    fn another_walk_visits_each_run_of_its_own_once() {
+        for stride in [1, 3, 101] {
+            let mut runs: Vec<usize> = (RUNS..2 * RUNS).map(|run| walk(run, stride, 37)).collect();
+            assert_ne!(runs[0], RUNS);
+            runs.sort_unstable();
+            assert_eq!(runs, (RUNS..2 * RUNS).collect::<Vec<_>>(), "stride {stride}");
         }
     }
 

@@ -20,7 +20,7 @@ pub use axis::Axis;
 pub(crate) use band::finite_or_null;
 pub use band::{Band, Verdict, chance, variance_shares};
 pub use distribution::{standard_normal_cdf, standard_normal_quantile};
-pub use draws::{RUNS, sequence};
+pub use draws::{RUNS, sequence, walk};
 pub use evidence::{Evidence, LOOK, Observation, WRONG};
 pub use importance::{Effort, Update, update};
 pub use information::variance_left;

@@ -205,13 +205,13 @@ fn loads_share_a_freezer() {
         hours[hours.len() / 2]
     };
     // One load is what it is alone, but for the correction of the coarse grid.
-    let alone = together(&[(question(6, 2.0), hours(0.0))], RUNS).unwrap();
+    let alone = together(&[(question(6, 2.0), hours(0.0))], 0..RUNS).unwrap();
     let band = answer(&question(6, 2.0)).unwrap().solid_h.unwrap();
     assert!((median(&alone[0]) / band.p50 - 1.0).abs() < 0.02, "{} h", median(&alone[0]));
     // A second load slows the first the more the sooner it comes, and is itself slowed.
     let pair = |after: f64| {
         let loads = [(question(6, 2.0), hours(0.0)), (question(6, 2.0), hours(after))];
-        let both = together(&loads, RUNS).unwrap();
+        let both = together(&loads, 0..RUNS).unwrap();
         [median(&both[0]), median(&both[1])]
     };
     let (at_once, later, next_day) = (pair(0.0), pair(3.0), pair(48.0));

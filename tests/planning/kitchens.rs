@@ -28,7 +28,7 @@ fn the_chance_is_that_of_four_thousand_kitchens() {
             schedule.promise.chance.unwrap().all
         };
         let few = chance(&physics);
-        let many = chance(&Physics::default().in_kitchens(4096));
+        let many = chance(&Physics::default().in_kitchens(0..4096));
         let error = |p: f64, n: f64| (p * (1.0 - p) / n).max(1.0 / (n * n)).sqrt();
         let both = error(few, 256.0).hypot(error(many, 4096.0));
         println!(

@@ -10,7 +10,7 @@ use super::scenario::{Outcome, Scenario, run_together};
 use crate::answers::AskError;
 use crate::freezing::mesh::Resolution;
 use crate::tables::Unknown;
-use crate::uncertainty::Draw;
+use crate::uncertainty::{Draw, RUNS, walk};
 use crate::units::{Time, in_hours};
 
 /// After so many hours without a new load the freezer is as if nothing had been in it: all is
@@ -18,8 +18,8 @@ use crate::units::{Time, in_hours};
 const APART_H: f64 = 60.0;
 
 /// Freezes each question's blocks from when they go into the freezer of the first, in
-/// so many kitchens, a power of two of them: for each load the outcome in every kitchen, hours from its filling.
-/// Loads come in the order in which they go in.
+/// some kitchens of the sequence: for each load the outcome in each of them, hours from its
+/// filling. Loads come in the order in which they go in.
 ///
 /// What belongs to the freezer is one thing for all loads of a kitchen; water, filling and
 /// supercooling differ from load to load.
@@ -28,20 +28,21 @@ const APART_H: f64 = 60.0;
 /// As [`super::answer`].
 pub fn together(
     loads: &[(IceQuestion, Time)],
-    kitchens: usize,
+    kitchens: Range<usize>,
 ) -> Result<Vec<Vec<Outcome>>, AskError> {
     let Some((first, _)) = loads.first() else { return Ok(Vec::new()) };
+    let of = kitchens.end.next_multiple_of(RUNS);
     let mut known: Vec<Known<'_>> = Vec::new();
     let mut own = Vec::with_capacity(loads.len());
     for (question, _) in loads {
         let place = known.iter().position(|known| known.question == question);
         own.push(place.unwrap_or(known.len()));
         if place.is_none() {
-            known.push(Known::of(question, kitchens)?);
+            known.push(Known::of(question, of)?);
         }
     }
     let parts = apart(loads);
-    let outcomes: Vec<Vec<Outcome>> = (0..kitchens)
+    let outcomes: Vec<Vec<Outcome>> = kitchens
         .into_par_iter()
         .map(|kitchen| {
             let draw = |load: usize| own_draw(&known[0], &known[own[load]], kitchen, load);
@@ -59,13 +60,13 @@ pub fn together(
         .collect::<Result<_, AskError>>()?;
     let corrected = |load: usize| {
         let [solid, ready] = known[own[load]].finer;
-        let of = |kitchen: &Vec<Outcome>| {
+        let finer = |kitchen: &Vec<Outcome>| {
             let mut outcome = kitchen[load].clone();
             outcome.solid_h *= solid;
             outcome.ready_h = (outcome.ready_h * ready).max(outcome.solid_h);
             outcome
         };
-        outcomes.iter().map(of).collect()
+        outcomes.iter().map(finer).collect()
     };
     Ok((0..loads.len()).map(corrected).collect())
 }
@@ -79,7 +80,7 @@ struct Known<'a> {
 }
 
 impl<'a> Known<'a> {
-    fn of(question: &'a IceQuestion, kitchens: usize) -> Result<Self, AskError> {
+    fn of(question: &'a IceQuestion, draws: usize) -> Result<Self, AskError> {
         question.check()?;
         let unknowns = question.unknowns()?;
         let alone = question.scenario(unknowns.centre())?;
@@ -88,7 +89,7 @@ impl<'a> Known<'a> {
         let (fine, coarse) = (fine?, coarse?);
         let finer = [fine.solid_h / coarse.solid_h, fine.ready_h / coarse.ready_h]
             .map(|gap| if gap.is_finite() { gap } else { 1.0 });
-        Ok(Self { question, draws: unknowns.draws(kitchens), finer })
+        Ok(Self { question, draws: unknowns.draws(draws), finer })
     }
 }
 
@@ -107,9 +108,7 @@ fn apart(loads: &[(IceQuestion, Time)]) -> Vec<Range<usize>> {
 /// The draw of a load in a kitchen: what is constant for the freezer from the first load, the
 /// rest by another walk through the sequence for each load, so that no two go alike.
 fn own_draw(first: &Known<'_>, own: &Known<'_>, kitchen: usize, load: usize) -> Draw {
-    // Odd strides visit every draw of a power of two once.
-    let place = (kitchen * (2 * load + 1) + 97 * load) % own.draws.len();
-    let mut draw = own.draws[place].clone();
+    let mut draw = own.draws[walk(kitchen, 2 * load + 1, 97 * load)].clone();
     let freezer = &first.draws[kitchen];
     for unknown in LEARNT.into_iter().chain([Unknown::FreezerHumidity]) {
         draw[unknown] = freezer[unknown];
