@@ -180,9 +180,14 @@ fn stand_ins(times: &[f64], after: f64, kitchens: usize) -> Vec<(usize, f64)> {
             Err(_) => (on[even(kitchen, on.len())], 1.0),
         }),
         Rest::Tail(tail) => {
-            let mut slowest: Vec<usize> = (0..times.len()).collect();
+            let mut slowest: Vec<usize> =
+                (0..times.len()).filter(|n| times[*n].is_finite()).collect();
+            if slowest.is_empty() {
+                // Not ready in any, whatever was seen.
+                return (0..kitchens).map(|kitchen| (kitchen, 1.0)).collect();
+            }
             slowest.sort_by(|a, b| times[*a].total_cmp(&times[*b]));
-            let slowest = slowest.split_off(times.len() - (times.len() / SLOWEST).max(1));
+            let slowest = slowest.split_off(slowest.len() - (slowest.len() / SLOWEST).max(1));
             Box::new(move |kitchen| {
                 let own = slowest[even(kitchen, slowest.len())];
                 (own, tail[even(kitchen, tail.len())] / times[own])

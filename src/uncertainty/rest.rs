@@ -32,7 +32,8 @@ impl Rest {
     }
 }
 
-/// Log-normal times with the mean and spread of these, cut off below `least`.
+/// Log-normal times with the mean and spread of these, cut off below `least`; and never, as
+/// often as runs never end among those that go on.
 fn tail(times: &[f64], least: f64) -> Vec<f64> {
     let logs: Vec<f64> = times.iter().filter(|h| h.is_finite()).map(|h| h.ln()).collect();
     let count = logs.len().max(1) as f64;
@@ -40,9 +41,18 @@ fn tail(times: &[f64], least: f64) -> Vec<f64> {
     let variance = logs.iter().map(|log| (log - mean).powi(2)).sum::<f64>() / count;
     let sd = variance.sqrt().max(1e-3);
     let beyond = standard_normal_cdf(-((least.ln() - mean) / sd).min(FARTHEST));
+    let never = (times.len() - logs.len()) as f64;
+    let go_on = times.iter().filter(|h| h.is_finite() && **h > least).count() as f64;
+    let ever = go_on.max(count * beyond);
+    let never = if never > 0.0 { never / (never + ever) } else { 0.0 };
     (0..RUNS)
         .map(|n| (n as f64 + 0.5) / RUNS as f64)
-        .map(|share| (mean - sd * standard_normal_quantile(beyond * share)).exp().max(least))
+        .map(|share| match (share - never) / (1.0 - never) {
+            share if share > 0.0 => {
+                (mean - sd * standard_normal_quantile(beyond * share)).exp().max(least)
+            }
+            _ => f64::INFINITY,
+        })
         .collect()
 }
 
@@ -60,6 +70,24 @@ mod tests {
     }
 
     /// Cut at the median, the median of the rest is the 75 % point: 8 · 1.3^0.6745.
+    #[test]
+    fn what_never_ends_stays_so() {
+        let dries = |hours: f64| hours.is_finite();
+        let never_ending = |share: usize| {
+            let ending = times().into_iter().skip(share);
+            ending.chain(std::iter::repeat_n(f64::INFINITY, share)).collect::<Vec<_>>()
+        };
+        // After 14 h four of those go on that end, z > 2.13 in 256; after 1,000 h none.
+        for (hours, never) in [(14.0, 10.0 / 14.0), (1000.0, 1.0)] {
+            let Rest::Tail(tail) = Rest::after(&never_ending(10), hours) else { panic!("{hours}") };
+            let found = tail.iter().filter(|h| !dries(**h)).count() as f64 / RUNS as f64;
+            assert!((found - never).abs() < 0.1, "{hours} h: {found}");
+            assert!(tail.iter().all(|h| *h >= hours));
+        }
+        let Rest::Tail(tail) = Rest::after(&[f64::INFINITY; 5], 3.0) else { panic!() };
+        assert!(!tail.into_iter().any(dries));
+    }
+
     #[test]
     fn the_tail_is_the_rest_of_the_distribution() {
         let band = Band::of(&tail(&times(), 8.0)).unwrap();
