@@ -18,7 +18,8 @@ pub fn solution(draft: &Draft, chosen: &Chosen) -> Solution {
     let levels: Vec<Option<usize>> =
         (0..draft.goals.len()).map(|n| level(draft, chosen, n)).collect();
     let served = |task: usize| levels[draft.problem.activities[task].goal.0].is_some();
-    let tasks: Vec<usize> = (0..draft.tasks.len()).filter(|task| served(*task)).collect();
+    let tasks = (0..draft.tasks.len()).filter(|task| served(*task) || used(draft, chosen, *task));
+    let tasks: Vec<usize> = tasks.collect();
     let mut solution = Solution { starts: vec![None; draft.tasks.len()], levels };
     for task in &tasks {
         solution.starts[*task] = fixed(draft, *task);
@@ -35,6 +36,16 @@ pub fn solution(draft: &Draft, chosen: &Chosen) -> Solution {
         }
     }
     solution
+}
+
+/// Whether a step of a round is of use to a session that is served, whatever becomes of its
+/// own.
+fn used(draft: &Draft, chosen: &Chosen, task: usize) -> bool {
+    let mut rounds = draft.fillings.iter();
+    rounds.any(|own| {
+        [own.fill.0, own.turn_out.0].contains(&task)
+            && own.round.takers.iter().any(|at| chosen.serves(*at))
+    })
 }
 
 /// How surely a goal is served; what is over, or all done but for the draining, was served.

@@ -98,10 +98,18 @@ impl<'a> Rounds<'a> {
             return known;
         }
         self.kinds.push(own);
-        let (mould, freezer) = (&self.plan.moulds[ice.mould], &self.plan.freezers[ice.freezer]);
-        let kind = Kind { pool: ice.mould, ..moulds(mould, ice.freezer, freezer) };
-        self.problem.kinds.push(kind);
+        self.problem.kinds.push(self.moulds(own));
         self.kinds.len() - 1
+    }
+
+    /// A kind as the search is told it, with the time of hands for as many as there are, or
+    /// as were begun: what people tell may leave more in the freezer than they own.
+    fn moulds(&self, of: KindOf) -> Kind {
+        let alike = self.begun.iter().filter(|(at, _)| self.plan.ice[at.0].mould == of.mould);
+        let inside: u32 = alike.map(|(_, round)| self.left_of(round)).sum();
+        let (mould, freezer) = (&self.plan.moulds[of.mould], &self.plan.freezers[of.freezer]);
+        let kind = moulds(mould, of.freezer, freezer, mould.own.max(inside));
+        Kind { pool: of.mould, ..kind }
     }
 
     /// How sure the blocks of a demand are.
@@ -137,15 +145,18 @@ impl<'a> Rounds<'a> {
 
     /// What was begun before and is still to be used.
     pub fn begun(&mut self, begun: &[(SessionAt, Round)]) {
-        for (at, round) in begun {
-            let (count, kind) = (self.left_of(round), self.kind_of(*at));
-            if let Some(kind) = kind.filter(|_| count > 0) {
-                let filled = round.fill + self.problem.kinds[kind].fill[round.count as usize];
-                let out = round.stage == Stage::Out;
-                let ripe_at = self.known_ripe(kind, *at, round);
-                self.problem.begun.push(Begun { kind, count, filled, ripe_at, out });
-                self.begun.push((*at, round.clone()));
-            }
+        let used = |(at, round): &&(SessionAt, Round)| {
+            self.kind_of(*at).is_some() && self.left_of(round) > 0
+        };
+        self.begun = begun.iter().filter(used).cloned().collect();
+        self.problem.kinds = self.kinds.iter().map(|kind| self.moulds(*kind)).collect();
+        for (at, round) in &self.begun {
+            let Some(kind) = self.kind_of(*at) else { continue };
+            let fill = &self.problem.kinds[kind].fill;
+            let filled = round.fill + fill[(round.count as usize).min(fill.len() - 1)];
+            let (count, out) = (self.left_of(round), round.stage == Stage::Out);
+            let ripe_at = self.known_ripe(kind, *at, round);
+            self.problem.begun.push(Begun { kind, count, filled, ripe_at, out });
         }
     }
 
@@ -297,11 +308,11 @@ pub fn grams(mould: &Mould) -> u32 {
     in_millilitres(mould.volume).round().max(1.0) as u32
 }
 
-fn moulds(mould: &Mould, store: usize, freezer: &Freezer) -> Kind {
-    let own = mould.own;
+/// Moulds of a kind, with the time of hands for up to so many.
+fn moulds(mould: &Mould, store: usize, freezer: &Freezer, most: u32) -> Kind {
     let hands = |work: &Work, worth: &dyn Fn(u32) -> f64| -> Vec<Tick> {
         let ticks = |n: u32| if n == 0 { 0 } else { ticks_up(work.usual_h_of(worth(n))).max(1) };
-        (0..=own).map(ticks).collect()
+        (0..=most).map(ticks).collect()
     };
     let worth = |count: u32| mould.worth(count);
     // A tin is washed as one.
@@ -309,7 +320,7 @@ fn moulds(mould: &Mould, store: usize, freezer: &Freezer) -> Kind {
     Kind {
         store,
         place: freezer.place,
-        own,
+        own: mould.own,
         pool: 0,
         per_vessel: mould.cups,
         room: MOULD_ROOM,
