@@ -127,6 +127,13 @@ pub enum NotOne {
     Several(Vec<String>),
 }
 
+impl Happened {
+    /// Whether something was not ready, or not done.
+    pub fn is_not_ready(&self) -> bool {
+        self.skipped || self.soft || self.wet.is_some_and(|wet| wet > 0)
+    }
+}
+
 impl KeptStep {
     /// Whether it is about blocks, which are wet or solid, and not about pieces.
     pub fn of_blocks(&self) -> bool {

@@ -306,6 +306,15 @@ impl Chosen {
         self.served.contains_key(&at)
     }
 
+    /// The level of what is least sure; the last one where something is not served.
+    pub fn worst(&self) -> usize {
+        if self.left_out() > 0 {
+            return LEVELS.len() - 1;
+        }
+        let batches = self.batches.values().map(|dried| dried.level);
+        self.served.values().copied().chain(batches).max().unwrap_or(0)
+    }
+
     /// Whether the plan serves a goal.
     pub fn serves_goal(&self, serves: Serves) -> bool {
         match serves {

@@ -1,5 +1,7 @@
 //! From a sound plan to its schedule: steps made, back-scheduled, told in words.
 
+use std::ops::Range;
+
 use chrono::{DateTime, Days, NaiveDate, Utc};
 
 use super::{
@@ -24,7 +26,7 @@ use super::{
     themes::overview,
 };
 use crate::{
-    planfile::{Method, Plan},
+    planfile::{Happened, Method, Plan},
     scheduler::{ActivityId, GoalId, Solution, broken},
 };
 
@@ -113,25 +115,33 @@ pub fn solve_with(
     look: Look,
 ) -> Result<Laid, LayError> {
     let clock = clock(plan, now)?;
-    if let Some(stays) = stays(plan, now, clock, durations)? {
+    let last = plan.kept.as_ref().and_then(|kept| kept.happened.last());
+    let bad_news = last.is_some_and(Happened::is_not_ready);
+    let levels = if bad_news { 1 } else { LEVELS.len() };
+    if let Some(stays) = stays(plan, now, (clock, 0..levels), durations)? {
         return Ok(stays);
     }
     let chosen = chosen(plan, now, durations, look)?;
+    // What became less sure stays where nothing surer is found.
+    if let Some(stays) = stays(plan, now, (clock, 1..chosen.worst() + 1), durations)? {
+        return Ok(stays);
+    }
     let draft = draft(plan, now, clock, (&chosen, durations))?;
     let solution = solution(&draft, &chosen);
     let shown = shown(&draft, &chosen);
     Ok(Laid { draft, solution, shown, price: chosen.price })
 }
 
-/// The plan that is kept, where what is still to come of it breaks no rule.
+/// The plan that is kept, where what is still to come of it breaks no rule at one of some
+/// levels of sureness.
 fn stays(
     plan: &Plan,
     now: DateTime<Utc>,
-    clock: Clock,
+    (clock, levels): (Clock, Range<usize>),
     durations: &dyn Durations,
 ) -> Result<Option<Laid>, LayError> {
     let Some(kept) = KeptPlan::of(plan, clock) else { return Ok(None) };
-    for level in 0..LEVELS.len() {
+    for level in levels {
         let chosen = kept.stay(level);
         if !enough(plan, &chosen) {
             return Ok(None);
