@@ -1,6 +1,7 @@
 //! The planner: its search, the rules of the trade, plans that cannot be done.
 
 mod classes;
+mod followed_kitchens;
 mod infeasible_plans;
 mod kitchens;
 mod late_start;
