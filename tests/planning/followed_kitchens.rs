@@ -37,6 +37,8 @@ const MOST_TOLD: usize = 5;
 
 type At = DateTime<FixedOffset>;
 
+type Dried = Rc<Vec<(f64, f64)>>;
+
 /// A plan that is followed in kitchens.
 struct Story {
     plan: Plan,
@@ -44,7 +46,8 @@ struct Story {
     kitchens: Range<usize>,
     /// In each kitchen, in order.
     physics: Physics,
-    dried: RefCell<HashMap<String, Rc<Vec<(f64, f64)>>>>,
+    /// By question: hours until pieces are firm, and dry.
+    dried: RefCell<HashMap<String, Dried>>,
 }
 
 /// When things are really ready in each kitchen.
@@ -178,7 +181,7 @@ impl Story {
                 let early = self.pieces_ready(ready, (ornament, kind), kitchen) <= step.start.0;
                 step.kind == kind && early
             };
-            let there = |kind| held.kept.of(&ornament.name, kind).any(|step| fits(&&*step, kind));
+            let there = |kind| held.kept.of(&ornament.name, kind).any(|step| fits(&step, kind));
             let gives = held.kept.of(&ornament.name, Kind::Give);
             let given = gives.filter(|step| fits(step, Kind::Give)).count();
             let done = ornament.finish.iter().all(|finish| there(kind_of(*finish)));
