@@ -26,7 +26,7 @@ use crate::{
 const MOST_TRIES: usize = 12;
 
 /// Labels after which a search that leaves something out is content with quick looks.
-const MOST_LABELS: u64 = 1_500_000;
+const MOST_LABELS: u64 = 500_000;
 
 /// Times that it is tried to show that there is no plan: each may take a second.
 const MOST_PROOFS: u32 = 1;

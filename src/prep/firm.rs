@@ -1,6 +1,6 @@
 //! How long blocks take to be firm, asked of the physics a few times and estimated between.
 
-use std::{cell::RefCell, collections::BTreeMap};
+use std::{cell::RefCell, cmp::Ordering, collections::BTreeMap};
 
 use super::{clock::ticks_up, draft::LEVELS, durations::Durations};
 use crate::planfile::Plan;
@@ -56,14 +56,13 @@ impl<'a> Firm<'a> {
         ticks_up(self.exact(kind, count)) <= ticks_up(estimate)
     }
 
-    /// The same from the powers of two around the number, straight between
-    /// them: the physics is asked a few times and not for every number.
+    /// The same from the numbers around it that are a power of two or three times one,
+    /// straight between them: the physics is asked a few times and not for every number.
     pub fn estimate(&self, kind: KindOf, count: u32) -> f64 {
         if let Some(hours) = self.known(kind, count) {
             return hours;
         }
-        let upper = count.next_power_of_two();
-        let lower = if upper == count { count } else { upper / 2 };
+        let (lower, upper) = asked_around(count);
         let at = |count| self.known(kind, count).unwrap_or_else(|| self.exact(kind, count));
         let below = at(lower);
         if lower == count || below.is_infinite() {
@@ -75,5 +74,17 @@ impl<'a> Firm<'a> {
 
     fn known(&self, kind: KindOf, count: u32) -> Option<f64> {
         self.asked.borrow().get(&(kind, count)).copied()
+    }
+}
+
+/// The numbers of moulds around one for which the physics is asked: 1, 2, 3, 4, 6, 8, 12 …
+fn asked_around(count: u32) -> (u32, u32) {
+    let upper = count.next_power_of_two();
+    let middle = upper / 4 * 3;
+    match (upper == count, count.cmp(&middle)) {
+        (true, _) => (count, count),
+        (_, Ordering::Less) => (upper / 2, middle),
+        (_, Ordering::Equal) => (count, count),
+        (_, Ordering::Greater) => (middle, upper),
     }
 }

@@ -361,7 +361,7 @@ def steps_of(kitchen, answer):
     def add(what, demand, count, start, end):
         times = [datetime.fromtimestamp(tick * TICK_MIN * 60, kitchen.zone).isoformat() for tick in (start, end)]
         steps.append({"id": f"{demand.ice}-{what}", "for": demand.ice, "what": f"{count}", "where": "", "amounts": [],
-                      "start": times[0], "end": times[1]})
+                      "reserve": False, "start": times[0], "end": times[1]})
 
     own = {d.kind: d for d in kitchen.demands}
     for kind, out, fill, *times in answer.acts:

@@ -3,6 +3,8 @@
 use std::{cell::RefCell, collections::HashMap};
 
 use super::super::problem::Tick;
+use super::label::Stairs;
+use super::left::{Left, NEVER};
 use super::problem::{Cost, Demand, Problem, Ripening, Stretch, Way};
 
 /// What leaves of one kind, in the order of leaving.
@@ -26,6 +28,8 @@ pub(super) struct Index<'a> {
     /// Any number may be turned out and filled at any of the starts, and no
     /// price counts: if even this has no plan, none exists.
     pub(super) lenient: bool,
+    /// What is ripe may be turned out in parts.
+    pub(super) parts: bool,
     ripening: &'a dyn Ripening,
     known: RefCell<HashMap<(usize, u32), Option<Tick>>>,
     leaving: Vec<Leaving>,
@@ -41,7 +45,15 @@ impl<'a> Index<'a> {
             .iter()
             .map(|chain| chain.ways.iter().map(|way| latest_ends(problem, way)).collect())
             .collect();
-        Self { problem, lenient, ripening, known: RefCell::default(), leaving, latest }
+        Self {
+            problem,
+            lenient,
+            parts: false,
+            ripening,
+            known: RefCell::default(),
+            leaving,
+            latest,
+        }
     }
 
     /// Pieces of a kind that are needed in all.
@@ -105,6 +117,32 @@ impl<'a> Index<'a> {
         let leaving = &self.leaving[kind];
         let served = leaving.sums.partition_point(|sum| *sum <= out) - 1;
         leaving.numbers.get(served).copied()
+    }
+
+    /// The first demand for a kind that can be served no more by what is filled and out
+    /// at a stretch, or within it, even if there were only this kind.
+    pub(super) fn beyond(&self, kind: usize, stairs: Stairs, at: (usize, bool)) -> Option<usize> {
+        let numbers = &self.leaving[kind].numbers;
+        let never = |served: usize| {
+            let mut some = self.problem.clone();
+            for (number, demand) in some.demands.iter_mut().enumerate() {
+                if !numbers[..served].contains(&number) {
+                    demand.count = 0;
+                }
+            }
+            let index = Index::new(&some, self.ripening, self.lenient);
+            let left = Left::of(&index, kind, 0);
+            left.is_some_and(|left| left.price(stairs, at.0, at.1) >= NEVER)
+        };
+        let served: Vec<usize> = (1..=numbers.len()).collect();
+        let first = served.partition_point(|served| !never(*served));
+        numbers.get(first).copied()
+    }
+
+    /// Pieces that must be out for the next leaving, where so many are.
+    pub(super) fn next_needed(&self, kind: usize, out: u32) -> u32 {
+        let sums = &self.leaving[kind].sums;
+        sums.get(sums.partition_point(|sum| *sum <= out)).copied().unwrap_or(out)
     }
 
     /// The price of keeping pieces `from` to `until`, filled on a date.

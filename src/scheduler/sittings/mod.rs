@@ -38,6 +38,7 @@
 mod ahead;
 mod index;
 mod label;
+mod left;
 mod plan;
 mod problem;
 mod search;

@@ -2,9 +2,11 @@
 
 use std::cmp::Ordering;
 
-use super::ahead::{Unbegun, ahead};
+use super::super::problem::Tick;
+use super::ahead::Outlook;
 use super::index::Index;
 use super::label::{Label, Worth};
+use super::left::NEVER;
 use super::plan::{Act, Plan};
 use super::problem::{Cost, Problem, Ripening, Stop};
 use super::step::steps;
@@ -22,6 +24,9 @@ const LAYER: usize = 16;
 /// Comparisons of two labels that take as long as making one.
 const COMPARED: u64 = 16;
 
+/// Labels that a wide search makes, about.
+const MOST_MADE: u64 = 250_000;
+
 /// Labels kept when the effort is spent.
 const FEW: usize = 20;
 
@@ -38,7 +43,7 @@ pub struct Effort {
 
 impl Effort {
     /// For showing that there is no plan.
-    const PROOF: Self = Self { width: 5_000, alike: 100, labels: 15_000 };
+    const PROOF: Self = Self { width: 5_000, alike: 100, labels: 1_500 };
 
     /// For a good plan.
     pub const USUAL: Self = Self { width: 400, alike: 24, labels: 10_000 };
@@ -69,22 +74,44 @@ pub struct Outcome {
 /// The cheapest plan that serves every demand and finishes every chain.
 pub fn search(problem: &Problem, ripening: &dyn Ripening, effort: Effort) -> Outcome {
     let index = Index::new(problem, ripening, false);
-    let unbegun = Unbegun::new(problem);
-    if let Some(chain) = (0..problem.chains.len()).find(|chain| unbegun.never(*chain)) {
+    let outlook = Outlook::new(&index);
+    if let Some(chain) = (0..problem.chains.len()).find(|chain| outlook.never(*chain)) {
         let stopped = Some(Stop::Chain(chain));
         return Outcome { plan: None, stopped, whole: true, labels: 0 };
     }
     let narrow = Effort { width: effort.width.min(NARROW), ..effort };
-    let first = Run::new(&index, &unbegun, narrow, None).run();
-    if first.whole || effort.width <= NARROW {
-        return first;
+    let mut in_parts = Index::new(problem, ripening, false);
+    in_parts.parts = true;
+    let mut found = Run::new(&index, &outlook, narrow, None).run();
+    if found.labels <= 1 && found.plan.is_none() {
+        return found;
     }
-    let most = first.plan.as_ref().map(|plan| plan.price);
-    let mut second = Run::new(&index, &unbegun, effort, most).run();
-    second.labels += first.labels;
-    second.plan = second.plan.or(first.plan);
-    second.stopped = second.stopped.filter(|_| second.plan.is_none());
-    second
+    let effort = Effort { width: affordable(effort.width, found.labels), ..effort };
+    if effort.width > NARROW && !found.whole {
+        found = found.then(|most| Run::new(&index, &outlook, effort, most).run());
+    }
+    if effort.width > NARROW || found.plan.is_none() {
+        found = found.then(|most| Run::new(&in_parts, &outlook, effort, most).run());
+    }
+    found
+}
+
+/// How many labels are kept at the end of a stretch by a search that is to make about as
+/// many as it may, after a narrow one that made so many.
+fn affordable(width: usize, labels: u64) -> usize {
+    let times = (MOST_MADE / labels.max(1)).max(1) as usize;
+    width.min(times * NARROW)
+}
+
+impl Outcome {
+    /// What comes of looking again for what is cheaper.
+    fn then(self, again: impl FnOnce(Option<Cost>) -> Self) -> Self {
+        let mut next = again(self.plan.as_ref().map(|plan| plan.price));
+        next.labels += self.labels;
+        next.plan = next.plan.or(self.plan);
+        next.stopped = next.stopped.filter(|_| next.plan.is_none());
+        next
+    }
 }
 
 /// What no plan can serve, shown by an easier problem that has none either:
@@ -96,8 +123,8 @@ pub fn search(problem: &Problem, ripening: &dyn Ripening, effort: Effort) -> Out
 /// ripen beside what it did not ripen beside before; and all these starts are
 /// tried. None says nothing: a plan may exist or not.
 pub fn shown_impossible(problem: &Problem, ripening: &dyn Ripening) -> Option<Stop> {
-    let unbegun = Unbegun::new(problem);
-    let never = (0..problem.chains.len()).find(|chain| unbegun.never(*chain));
+    let outlook = Outlook::new(&Index::new(problem, ripening, true));
+    let never = (0..problem.chains.len()).find(|chain| outlook.never(*chain));
     let alone = |kind| first_unserved(problem, ripening, |other| other == kind);
     never.map(Stop::Chain).or_else(|| (0..problem.kinds.len()).find_map(alone)).or_else(|| {
         (problem.kinds.len() > 1).then(|| first_unserved(problem, ripening, |_| true))?
@@ -116,8 +143,8 @@ fn first_unserved(
         demand.count = 0;
     }
     let index = Index::new(&some, ripening, true);
-    let unbegun = Unbegun::new(&some);
-    let outcome = Run::new(&index, &unbegun, Effort::PROOF, None).run();
+    let outlook = Outlook::new(&index);
+    let outcome = Run::new(&index, &outlook, Effort::PROOF, None).run();
     outcome.stopped.filter(|_| outcome.whole && outcome.plan.is_none())
 }
 
@@ -133,13 +160,15 @@ struct Run<'a> {
     /// Labels compared with another.
     compared: u64,
     begin: Cost,
-    unbegun: &'a Unbegun,
+    outlook: &'a Outlook,
+    /// The last that can serve no more, and the stretch.
+    hopeless: Option<(Label, usize)>,
     /// What is dearer is of no use.
     most: Cost,
 }
 
 impl<'a> Run<'a> {
-    fn new(index: &'a Index<'a>, unbegun: &'a Unbegun, effort: Effort, most: Option<Cost>) -> Self {
+    fn new(index: &'a Index<'a>, outlook: &'a Outlook, effort: Effort, most: Option<Cost>) -> Self {
         let begin = index.problem.places.iter().map(|place| place.begin).max().unwrap_or(0);
         let most = most.unwrap_or(Cost::MAX / 16);
         let acts = Vec::new();
@@ -152,7 +181,8 @@ impl<'a> Run<'a> {
             made: 0,
             compared: 0,
             begin,
-            unbegun,
+            outlook,
+            hopeless: None,
             most,
         }
     }
@@ -170,7 +200,8 @@ impl<'a> Run<'a> {
             labels = self.keep(on.into_iter().filter_map(Result::ok).collect(), stretch);
             before = Some(stretch);
             if labels.is_empty() {
-                stopped = late.into_iter().find_map(Result::err).or(promising);
+                let late = late.into_iter().find_map(Result::err);
+                stopped = late.or_else(|| self.beyond()).or(promising);
                 break;
             }
             let mut layer = labels.clone();
@@ -205,10 +236,12 @@ impl<'a> Run<'a> {
             turns(self.index, label, stretch, &mut found);
             steps(self.index, label, stretch, &mut found);
             for (act, mut after) in found.drain(..) {
-                self.acts.push((label.act, act));
-                after.act = self.acts.len() - 1;
                 self.made += 1;
-                next.push(after);
+                if self.rated(&after, stretch).is_some() {
+                    self.acts.push((label.act, act));
+                    after.act = self.acts.len() - 1;
+                    next.push(after);
+                }
             }
         }
         self.pareto(next)
@@ -267,10 +300,7 @@ impl<'a> Run<'a> {
         }
         let mut rated = Vec::new();
         for label in labels {
-            let left = ahead(self.index, self.unbegun, &label, stretch);
-            if label.worth.price + left.bound <= self.most {
-                rated.push((label.worth.price + left.guess, label));
-            }
+            rated.extend(self.rated(&label, stretch).map(|guess| (guess, label)));
         }
         rated.sort_by(|a, b| a.0.cmp(&b.0).then_with(|| a.1.worth.cmp(&b.1.worth)));
         if rated.len() > width {
@@ -278,6 +308,24 @@ impl<'a> Run<'a> {
             rated.truncate(width);
         }
         rated.into_iter().map(|(_, label)| label).collect()
+    }
+
+    /// About what a plan costs that goes on from a label; none where it is of no use.
+    fn rated(&mut self, label: &Label, stretch: usize) -> Option<Cost> {
+        let left = self.outlook.ahead(self.index, label, stretch);
+        if left.bound >= NEVER {
+            self.hopeless = Some((label.clone(), stretch));
+        }
+        (left.bound < NEVER && label.worth.price + left.bound <= self.most)
+            .then_some(label.worth.price + left.guess)
+    }
+
+    /// What the last label that was dropped can serve no more.
+    fn beyond(&self) -> Option<Stop> {
+        let (label, stretch) = self.hopeless.as_ref()?;
+        let kind = self.outlook.hopeless(label, *stretch)?;
+        let at = (*stretch, label.sat > Tick::MIN / 2);
+        self.index.beyond(kind, label.stairs[kind], at).map(Stop::Demand)
     }
 
     /// Whether as many labels were made as the effort allows.

@@ -52,15 +52,24 @@ impl Turning<'_> {
         }
     }
 
-    /// How many are turned out at a moment: all that are ripe. Where none is,
-    /// filling a second time in the stretch would be one filling.
-    fn emptyings(&self, at: Tick) -> std::ops::Range<u32> {
+    /// How many are turned out at a moment: all that are ripe; in parts, also what must be
+    /// out next, or as many as in a tick less. Where none is ripe, filling a second time in the stretch
+    /// would be one filling.
+    fn emptyings(&self, at: Tick) -> Vec<u32> {
         let ripe = self.ripe(at);
-        match self.index.lenient {
-            true => 0..ripe + 1,
-            false if ripe == 0 && self.label.turned & self.bit() != 0 => 0..0,
-            false => ripe..ripe + 1,
+        if self.index.lenient {
+            return (0..=ripe).collect();
         }
+        if ripe == 0 {
+            return if self.label.turned & self.bit() == 0 { vec![0] } else { Vec::new() };
+        }
+        if !self.index.parts {
+            return vec![ripe];
+        }
+        let out = self.label.stairs[self.kind].out;
+        let next = self.index.next_needed(self.kind, out) - out;
+        let ticks = |count: u32| self.own.empty[count as usize];
+        (1..=ripe).filter(|n| *n == ripe || *n == next || ticks(*n) < ticks(n + 1)).collect()
     }
 
     fn bit(&self) -> u64 {
