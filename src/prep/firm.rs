@@ -1,6 +1,6 @@
 //! How long blocks take to be firm, asked of the physics a few times and estimated between.
 
-use std::{cell::RefCell, cmp::Ordering, collections::BTreeMap};
+use std::{cell::RefCell, collections::BTreeMap};
 
 use super::{clock::ticks_up, draft::LEVELS, durations::Durations};
 use crate::planfile::Plan;
@@ -56,13 +56,24 @@ impl<'a> Firm<'a> {
         ticks_up(self.exact(kind, count)) <= ticks_up(estimate)
     }
 
-    /// The same from the numbers around it that are a power of two or three times one,
-    /// straight between them: the physics is asked a few times and not for every number.
+    /// Asks the physics itself for 1 to `most` moulds; whether any was not known.
+    pub fn ask_each(&self, kind: KindOf, most: u32) -> bool {
+        let unknown: Vec<u32> =
+            (1..=most).filter(|count| self.known(kind, *count).is_none()).collect();
+        for count in &unknown {
+            self.exact(kind, *count);
+        }
+        !unknown.is_empty()
+    }
+
+    /// The same from the powers of two around the number, straight between
+    /// them: the physics is asked a few times and not for every number.
     pub fn estimate(&self, kind: KindOf, count: u32) -> f64 {
         if let Some(hours) = self.known(kind, count) {
             return hours;
         }
-        let (lower, upper) = asked_around(count);
+        let upper = count.next_power_of_two();
+        let lower = if upper == count { count } else { upper / 2 };
         let at = |count| self.known(kind, count).unwrap_or_else(|| self.exact(kind, count));
         let below = at(lower);
         if lower == count || below.is_infinite() {
@@ -74,17 +85,5 @@ impl<'a> Firm<'a> {
 
     fn known(&self, kind: KindOf, count: u32) -> Option<f64> {
         self.asked.borrow().get(&(kind, count)).copied()
-    }
-}
-
-/// The numbers of moulds around one for which the physics is asked: 1, 2, 3, 4, 6, 8, 12 …
-fn asked_around(count: u32) -> (u32, u32) {
-    let upper = count.next_power_of_two();
-    let middle = upper / 4 * 3;
-    match (upper == count, count.cmp(&middle)) {
-        (true, _) => (count, count),
-        (_, Ordering::Less) => (upper / 2, middle),
-        (_, Ordering::Equal) => (count, count),
-        (_, Ordering::Greater) => (middle, upper),
     }
 }

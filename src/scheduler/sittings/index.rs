@@ -131,8 +131,11 @@ impl<'a> Index<'a> {
                 }
             }
             let index = Index::new(&some, self.ripening, self.lenient);
+            // The oldest pieces are for the first demands.
+            let most = index.wanted(kind);
+            let own = Stairs { filled: stairs.filled.min(most), out: stairs.out.min(most) };
             let left = Left::of(&index, kind, 0);
-            left.is_some_and(|left| left.price(stairs, at.0, at.1) >= NEVER)
+            left.is_some_and(|left| left.price(own, at.0, at.1) >= NEVER)
         };
         let served: Vec<usize> = (1..=numbers.len()).collect();
         let first = served.partition_point(|served| !never(*served));

@@ -29,8 +29,6 @@ pub(super) struct Left {
     next: Vec<usize>,
     /// One for each stretch of its place, and the end.
     seats: Vec<Seat>,
-    /// By seat: the least that must be filled and out before it.
-    least: Vec<Stairs>,
     inside: u32,
 }
 
@@ -74,7 +72,7 @@ impl Left {
             return None;
         }
         let least = way.least();
-        Some(Self { next, seats: way.seats(&least), least, inside: own.own })
+        Some(Self { next, seats: way.seats(&least), inside: own.own })
     }
 
     /// The least price of what is left from a stretch on, or within it.

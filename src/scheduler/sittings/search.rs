@@ -50,6 +50,9 @@ impl Effort {
 
     /// For whether there is a plan at all.
     pub const QUICK: Self = Self { width: NARROW, alike: 24, labels: 2_500 };
+
+    /// For what is left where much was searched already.
+    pub const HASTY: Self = Self { width: FEW, alike: 8, labels: 600 };
 }
 
 impl Default for Effort {
@@ -83,11 +86,12 @@ pub fn search(problem: &Problem, ripening: &dyn Ripening, effort: Effort) -> Out
     let mut in_parts = Index::new(problem, ripening, false);
     in_parts.parts = true;
     let mut found = Run::new(&index, &outlook, narrow, None).run();
-    if found.labels <= 1 && found.plan.is_none() {
+    if found.labels == 0 && found.plan.is_none() {
         return found;
     }
+    let whole = std::mem::take(&mut found.whole);
     let effort = Effort { width: affordable(effort.width, found.labels), ..effort };
-    if effort.width > NARROW && !found.whole {
+    if effort.width > NARROW && !whole {
         found = found.then(|most| Run::new(&index, &outlook, effort, most).run());
     }
     if effort.width > NARROW || found.plan.is_none() {
