@@ -53,6 +53,7 @@ function startWorker() {
   URL.revokeObjectURL(address);
   program.worker.onmessage = ({ data }) => program.waiting?.[data.answer ? "resolve" : "reject"](data.answer ?? new Error(data.failed));
   program.worker.onerror = (event) => program.waiting?.reject(new Error(event.message));
+  program.worker.onmessageerror = () => program.waiting?.reject(new Error("the browser did not hand the program over"));
   program.worker.postMessage(program.module);
 }
 
