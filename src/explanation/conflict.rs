@@ -27,8 +27,8 @@ const MOST_PAIRS: usize = 20;
 pub const MOST_EXPLAINED: usize = 8;
 
 /// Labels of the searches for what clashes and for ways out, of all goals together: about
-/// a second and a half.
-const EFFORT: u64 = 1_000_000;
+/// half a second.
+const EFFORT: u64 = 350_000;
 
 /// Other goals beside which one is looked at: those nearest to it.
 const NEAREST: usize = 6;

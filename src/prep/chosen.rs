@@ -26,7 +26,7 @@ use crate::{
 const MOST_TRIES: usize = 12;
 
 /// Labels after which a search that leaves something out is content with quick looks.
-const MOST_LABELS: u64 = 1_500_000;
+const MOST_LABELS: u64 = 500_000;
 
 /// Times that it is tried to show that there is no plan: each may take a second.
 const MOST_PROOFS: u32 = 1;
@@ -38,14 +38,16 @@ pub struct Look {
     pub effort: Effort,
     /// How many of the [`LEVELS`] of sureness are tried.
     pub levels: usize,
+    /// Labels after which it is given up.
+    pub most: u64,
 }
 
 impl Look {
     /// For the plan that is told.
-    pub const WHOLE: Self = Self { effort: Effort::USUAL, levels: LEVELS.len() };
+    pub const WHOLE: Self = Self { effort: Effort::USUAL, levels: LEVELS.len(), most: u64::MAX };
 
     /// For whether there is a sure plan.
-    pub const QUICK: Self = Self { effort: Effort::QUICK, levels: 1 };
+    pub const QUICK: Self = Self { effort: Effort::QUICK, levels: 1, most: 100_000 };
 }
 
 /// How a batch is dried, and when each of its tasks begins, counted among its own.
@@ -158,6 +160,9 @@ impl<'a> Searching<'a> {
         }
         let most = MOST_TRIES + self.look.levels * (self.batches.len() + self.rounds.demands.len());
         for _ in 0..most {
+            if self.chosen.labels > self.look.most {
+                break;
+            }
             if let Some(never) = self.rounds.never_served() {
                 self.less_sure(never, true);
                 continue;
@@ -168,6 +173,8 @@ impl<'a> Searching<'a> {
                         break;
                     }
                 }
+                // The physics may be quicker than what was estimated between its answers.
+                Err(Some((Stop::Demand(demand), _))) if self.asks_more(demand) => {}
                 Err(Some((Stop::Demand(demand), shown))) => self.less_sure(demand, shown),
                 Err(Some((Stop::Chain(chain), shown))) => self.other_ways(chain, shown)?,
                 Err(None) => break,
@@ -211,6 +218,13 @@ impl<'a> Searching<'a> {
         Ok(())
     }
 
+    /// Asks the physics for every number of the moulds of a demand, where a whole plan is
+    /// looked for; whether any was not known.
+    fn asks_more(&self, demand: usize) -> bool {
+        let kind = self.rounds.problem.demands[demand].kind;
+        self.look.levels > 1 && self.rounds.ask_each(kind)
+    }
+
     /// Takes a demand at a lower level, or leaves it out where there is none: whether it
     /// was shown that no plan serves it beside the others.
     fn less_sure(&mut self, demand: usize, shown: bool) {
@@ -242,11 +256,13 @@ impl<'a> Searching<'a> {
     /// A plan, or what it could not get past and whether none can: in the hours that she
     /// likes, else in all of them.
     fn found(&mut self) -> Result<sittings::Plan, Option<(Stop, bool)>> {
-        let mut quick = self.search(Effort::QUICK);
-        let narrow = self.look.effort.width <= Effort::QUICK.width;
+        let much = self.chosen.labels > MOST_LABELS;
+        let effort = if much { Effort::HASTY } else { Effort::QUICK };
+        let mut quick = self.search(effort);
+        let narrow = much || self.look.effort.width <= Effort::QUICK.width;
         if let Some(all) = self.unliked.take_if(|_| quick.plan.is_none()) {
             let liked = std::mem::replace(&mut self.rounds.problem.stretches, all);
-            quick = self.search(Effort::QUICK);
+            quick = self.search(effort);
             if quick.plan.is_some() && !narrow {
                 // Hours that she does not like are used only where nothing else does.
                 let all = std::mem::replace(&mut self.rounds.problem.stretches, liked);
@@ -257,7 +273,7 @@ impl<'a> Searching<'a> {
                 self.rounds.problem.stretches = all;
             }
         }
-        if quick.whole || narrow || self.chosen.labels > MOST_LABELS {
+        if quick.whole || narrow {
             return quick.plan.ok_or(quick.stopped.map(|stopped| (stopped, quick.whole)));
         }
         let last = |stop: &Stop| match stop {

@@ -56,6 +56,16 @@ impl<'a> Firm<'a> {
         ticks_up(self.exact(kind, count)) <= ticks_up(estimate)
     }
 
+    /// Asks the physics itself for 1 to `most` moulds; whether any was not known.
+    pub fn ask_each(&self, kind: KindOf, most: u32) -> bool {
+        let unknown: Vec<u32> =
+            (1..=most).filter(|count| self.known(kind, *count).is_none()).collect();
+        for count in &unknown {
+            self.exact(kind, *count);
+        }
+        !unknown.is_empty()
+    }
+
     /// The same from the powers of two around the number, straight between
     /// them: the physics is asked a few times and not for every number.
     pub fn estimate(&self, kind: KindOf, count: u32) -> f64 {

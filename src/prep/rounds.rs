@@ -26,6 +26,9 @@ use crate::{
 /// Dates wholly away that do not count as dates ahead, at most.
 const MOST_AWAY: u32 = 7;
 
+/// Moulds together up to which each number is asked of the physics where nothing else helps.
+const MOST_ASKED: u32 = 16;
+
 /// Packing begins at most so long before she must go, in hours (common practice, no source).
 pub const PACK_H: f64 = 1.0;
 
@@ -254,6 +257,12 @@ impl Rounds<'_> {
     /// Whether the physics says of a load of a kind what was estimated.
     pub fn confirm(&self, kind: usize, load: u32) -> bool {
         self.firm.confirm(self.kinds[kind], self.moulds_for(kind, load))
+    }
+
+    /// Asks the physics for each number of a kind's own moulds; whether any was not known.
+    pub fn ask_each(&self, kind: usize) -> bool {
+        let most = self.problem.kinds[kind].own.min(MOST_ASKED);
+        self.firm.ask_each(self.kinds[kind], most)
     }
 
     /// How many moulds of a kind would hold so much water, rounded up.

@@ -580,7 +580,7 @@ fn plans_that_are_followed_hold_as_promised() {
 /// whatever is told, the program answers.
 #[test]
 fn blocks_of_a_lost_session_are_turned_out_for_the_next() {
-    let warm: Variant = (FOREST, "2026-11-26T12:00:00", &[("air = \"0 F\"", "air = \"8 F\"")]);
+    let warm: Variant = (FOREST, "2026-11-26T12:00:00", &[("air = \"0 F\"", "air = \"10 F\"")]);
     let story = Story::of(&warm);
     let mut held = story.first();
     let mut lost = false;

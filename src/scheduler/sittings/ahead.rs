@@ -7,6 +7,7 @@
 use super::super::problem::Tick;
 use super::index::Index;
 use super::label::{Label, Progress, since};
+use super::left::{Left, NEVER};
 use super::problem::{Cost, MOST_STEPS, Problem, Way};
 
 /// The price of what is left.
@@ -19,67 +20,92 @@ pub(super) struct Ahead {
 }
 
 impl Ahead {
-    const NEVER: Self = Self { bound: Cost::MAX / 8, guess: Cost::MAX / 8 };
+    const NEVER: Self = Self { bound: NEVER, guess: NEVER };
 
     fn least(self, other: Self) -> Self {
         Self { bound: self.bound.min(other.bound), guess: self.guess.min(other.guess) }
     }
 }
 
-/// What is left of the chains that have not begun, by stretch.
-pub(super) struct Unbegun(Vec<Vec<Ahead>>);
-
-impl Unbegun {
-    /// Looks every start of every way through.
-    pub(super) fn new(problem: &Problem) -> Self {
-        let number = problem.stretches.len();
-        let chains = (0..problem.chains.len()).map(|chain| {
-            if problem.chains[chain].ways.is_empty() {
-                return vec![Ahead::default(); number + 1];
-            }
-            let mut ahead = vec![Ahead::NEVER; number + 1];
-            for stretch in (0..number).rev() {
-                let ways = 0..problem.chains[chain].ways.len();
-                let here = ways.map(|way| rest(problem, chain, way, &Progress::NONE, stretch));
-                ahead[stretch] = here.fold(ahead[stretch + 1], Ahead::least);
-            }
-            ahead
-        });
-        Self(chains.collect())
-    }
+/// What is left, looked through once from the end.
+pub(super) struct Outlook {
+    /// Of the chains that have not begun, by stretch.
+    unbegun: Vec<Vec<Ahead>>,
+    /// Of each kind alone; none where that was too long.
+    kinds: Vec<Option<Left>>,
 }
 
-impl Unbegun {
+impl Outlook {
+    /// Looks every start of every way of every chain through, and every kind.
+    pub(super) fn new(index: &Index) -> Self {
+        let problem = index.problem;
+        let unbegun = (0..problem.chains.len()).map(|chain| unbegun(problem, chain)).collect();
+        let rounds = |kind: usize| i64::from(index.wanted(kind).div_ceil(problem.kinds[kind].own));
+        let kinds = (0..problem.kinds.len()).map(|kind| {
+            let place = problem.kinds[kind].place;
+            // One sitting serves many kinds: most of its price is that of the kind with most rounds.
+            let same =
+                (0..problem.kinds.len()).filter(|other| problem.kinds[*other].place == place);
+            let all: i64 = same.map(|other| rounds(other).pow(2)).sum();
+            let begin = problem.places[place].begin * rounds(kind).pow(2) / all.max(1);
+            Left::of(index, kind, begin)
+        });
+        Self { unbegun, kinds: kinds.collect() }
+    }
+
     /// Whether a chain cannot end in time, whenever it begins.
     pub(super) fn never(&self, chain: usize) -> bool {
-        self.0[chain].first().is_none_or(|ahead| ahead.bound >= Ahead::NEVER.bound)
+        self.unbegun[chain].first().is_none_or(|ahead| ahead.bound >= NEVER)
+    }
+
+    /// The kind that cannot be done any more after a label.
+    pub(super) fn hopeless(&self, label: &Label, stretch: usize) -> Option<usize> {
+        let within = label.sat > Tick::MIN / 2;
+        let price = |left: &Left, kind: usize| left.price(label.stairs[kind], stretch, within);
+        let mut kinds = self.kinds.iter().enumerate();
+        let found = kinds
+            .find(|(kind, left)| left.as_ref().is_some_and(|left| price(left, *kind) >= NEVER));
+        found.map(|(kind, _)| kind)
+    }
+
+    /// The price of what is left of a label, from a stretch on or within it.
+    pub(super) fn ahead(&self, index: &Index, label: &Label, stretch: usize) -> Ahead {
+        let problem = index.problem;
+        let within = label.sat > Tick::MIN / 2;
+        let kinds = self.kinds.iter().enumerate().map(|(kind, left)| {
+            let stairs = label.stairs[kind];
+            match left {
+                Some(left) => left.price(stairs, stretch, within),
+                None => index.hands_left(kind, stairs.filled, stairs.out),
+            }
+        });
+        let price = kinds.fold(0, |sum: Cost, price| (sum + price).min(NEVER));
+        let mut all = Ahead { bound: price, guess: price };
+        for (chain, progress) in label.chains.iter().enumerate() {
+            let own = match progress.way {
+                Some(way) => rest(problem, chain, way, progress, stretch),
+                None => self.unbegun[chain][stretch],
+            };
+            all.bound += own.bound;
+            all.guess += own.guess;
+        }
+        all
     }
 }
 
-/// The price of what is left of a label at the start of a stretch.
-pub(super) fn ahead(index: &Index, unbegun: &Unbegun, label: &Label, stretch: usize) -> Ahead {
-    let problem = index.problem;
-    let mut sittings = vec![0; problem.places.len()];
-    let mut price = 0;
-    for (kind, stairs) in label.stairs.iter().enumerate() {
-        price += index.hands_left(kind, stairs.filled, stairs.out);
-        let own = &problem.kinds[kind];
-        let times = index.wanted(kind).saturating_sub(stairs.out).div_ceil(own.own);
-        sittings[own.place] = times.max(sittings[own.place]);
+/// What is left of a chain that has not begun, by stretch.
+fn unbegun(problem: &Problem, chain: usize) -> Vec<Ahead> {
+    let number = problem.stretches.len();
+    if problem.chains[chain].ways.is_empty() {
+        return vec![Ahead::default(); number + 1];
     }
-    for (place, times) in problem.places.iter().zip(sittings) {
-        price += Cost::from(times) * place.begin;
+    let mut ahead = vec![Ahead::NEVER; number + 1];
+    for stretch in (0..number).rev() {
+        let ways = 0..problem.chains[chain].ways.len();
+        let here = ways.map(|way| rest(problem, chain, way, &Progress::NONE, stretch));
+        ahead[stretch] = here.fold(ahead[stretch + 1], Ahead::least);
     }
-    let mut all = Ahead { bound: price, guess: price };
-    for (chain, progress) in label.chains.iter().enumerate() {
-        let own = match progress.way {
-            Some(way) => rest(problem, chain, way, progress, stretch),
-            None => unbegun.0[chain][stretch],
-        };
-        all.bound += own.bound;
-        all.guess += own.guess;
-    }
-    all
+    ahead
 }
 
 /// What is left of a way if each step is done as early as its waits and the

@@ -3,6 +3,8 @@
 use std::{cell::RefCell, collections::HashMap};
 
 use super::super::problem::Tick;
+use super::label::Stairs;
+use super::left::{Left, NEVER};
 use super::problem::{Cost, Demand, Problem, Ripening, Stretch, Way};
 
 /// What leaves of one kind, in the order of leaving.
@@ -105,6 +107,26 @@ impl<'a> Index<'a> {
         let leaving = &self.leaving[kind];
         let served = leaving.sums.partition_point(|sum| *sum <= out) - 1;
         leaving.numbers.get(served).copied()
+    }
+
+    /// The first demand for a kind that can be served no more by what is filled and out
+    /// at a stretch, or within it, even if there were only this kind.
+    pub(super) fn beyond(&self, kind: usize, stairs: Stairs, at: (usize, bool)) -> Option<usize> {
+        let numbers = &self.leaving[kind].numbers;
+        let never = |served: usize| {
+            let mut some = self.problem.clone();
+            for (number, demand) in some.demands.iter_mut().enumerate() {
+                if !numbers[..served].contains(&number) {
+                    demand.count = 0;
+                }
+            }
+            let index = Index::new(&some, self.ripening, self.lenient);
+            let left = Left::of(&index, kind, 0);
+            left.is_some_and(|left| left.price(stairs, at.0, at.1) >= NEVER)
+        };
+        let served: Vec<usize> = (1..=numbers.len()).collect();
+        let first = served.partition_point(|served| !never(*served));
+        numbers.get(first).copied()
     }
 
     /// The price of keeping pieces `from` to `until`, filled on a date.

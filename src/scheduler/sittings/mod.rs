@@ -32,12 +32,15 @@
 //! Prices are sums, so the best plan is a cheapest path. It is exact over those
 //! starts as long as no stretch has more labels than are kept. Where there are
 //! more, the most promising are kept, by their price and a lower bound of what
-//! is still to come. The effort is counted in labels, never in time, so that
+//! is still to come: that of each kind as if it were alone, worked out backwards
+//! for every number filled and out. A label after which some kind cannot be done
+//! any more even alone is dropped at once. The effort is counted in labels, never in time, so that
 //! the same problem has the same plan on any machine.
 
 mod ahead;
 mod index;
 mod label;
+mod left;
 mod plan;
 mod problem;
 mod search;

@@ -2,11 +2,13 @@
 
 use std::cmp::Ordering;
 
-use super::ahead::{Unbegun, ahead};
+use super::super::problem::Tick;
+use super::ahead::Outlook;
 use super::index::Index;
 use super::label::{Label, Worth};
+use super::left::NEVER;
 use super::plan::{Act, Plan};
-use super::problem::{Cost, Problem, Ripening, Stop};
+use super::problem::{Cost, Demand, Problem, Ripening, Stop};
 use super::step::steps;
 use super::turn::turns;
 
@@ -21,6 +23,12 @@ const LAYER: usize = 16;
 
 /// Comparisons of two labels that take as long as making one.
 const COMPARED: u64 = 16;
+
+/// Labels that a wide search makes, about.
+const MOST_MADE: u64 = 750_000;
+
+/// Labels of a search for whether there is nothing, at most.
+const MOST_PROVED: u64 = 200_000;
 
 /// Labels kept when the effort is spent.
 const FEW: usize = 20;
@@ -45,6 +53,9 @@ impl Effort {
 
     /// For whether there is a plan at all.
     pub const QUICK: Self = Self { width: NARROW, alike: 24, labels: 2_500 };
+
+    /// For what is left where much was searched already.
+    pub const HASTY: Self = Self { width: FEW, alike: 8, labels: 600 };
 }
 
 impl Default for Effort {
@@ -69,22 +80,50 @@ pub struct Outcome {
 /// The cheapest plan that serves every demand and finishes every chain.
 pub fn search(problem: &Problem, ripening: &dyn Ripening, effort: Effort) -> Outcome {
     let index = Index::new(problem, ripening, false);
-    let unbegun = Unbegun::new(problem);
-    if let Some(chain) = (0..problem.chains.len()).find(|chain| unbegun.never(*chain)) {
+    let outlook = Outlook::new(&index);
+    if let Some(chain) = (0..problem.chains.len()).find(|chain| outlook.never(*chain)) {
         let stopped = Some(Stop::Chain(chain));
         return Outcome { plan: None, stopped, whole: true, labels: 0 };
     }
     let narrow = Effort { width: effort.width.min(NARROW), ..effort };
-    let first = Run::new(&index, &unbegun, narrow, None).run();
+    let first = Run::new(&index, &outlook, narrow, None).run();
+    if let (0, Some(earlier)) = (first.labels, first.stopped.and_then(|stop| before(problem, stop)))
+    {
+        // By the numbers alone it goes no further; by all the rules perhaps not even so far.
+        let sooner = search(&earlier, ripening, narrow);
+        return if sooner.plan.is_none() { sooner } else { first };
+    }
     if first.whole || effort.width <= NARROW {
         return first;
     }
     let most = first.plan.as_ref().map(|plan| plan.price);
-    let mut second = Run::new(&index, &unbegun, effort, most).run();
+    let wide = Effort { width: affordable(effort.width, first.labels), ..effort };
+    let mut second = Run::new(&index, &outlook, wide, most).run();
     second.labels += first.labels;
     second.plan = second.plan.or(first.plan);
     second.stopped = second.stopped.filter(|_| second.plan.is_none());
     second
+}
+
+/// The problem with only those demands for a kind that leave before the one that stops;
+/// none where there are none.
+fn before(problem: &Problem, stop: Stop) -> Option<Problem> {
+    let Stop::Demand(number) = stop else { return None };
+    let Demand { kind, leave, by, .. } = problem.demands[number];
+    let mut earlier = problem.clone();
+    let sooner = |demand: &Demand| demand.kind == kind && (demand.leave, demand.by) < (leave, by);
+    for demand in earlier.demands.iter_mut().filter(|demand| !sooner(demand)) {
+        demand.count = 0;
+    }
+    earlier.chains.clear();
+    earlier.demands.iter().any(|demand| demand.count > 0).then_some(earlier)
+}
+
+/// How many labels are kept at the end of a stretch by a wide search, so that it makes
+/// about as many as it may, after a narrow one that made so many.
+fn affordable(width: usize, narrow: u64) -> usize {
+    let times = (MOST_MADE / narrow.max(1)).max(1) as usize;
+    width.min(times * NARROW)
 }
 
 /// What no plan can serve, shown by an easier problem that has none either:
@@ -96,11 +135,11 @@ pub fn search(problem: &Problem, ripening: &dyn Ripening, effort: Effort) -> Out
 /// ripen beside what it did not ripen beside before; and all these starts are
 /// tried. None says nothing: a plan may exist or not.
 pub fn shown_impossible(problem: &Problem, ripening: &dyn Ripening) -> Option<Stop> {
-    let unbegun = Unbegun::new(problem);
-    let never = (0..problem.chains.len()).find(|chain| unbegun.never(*chain));
-    let alone = |kind| first_unserved(problem, ripening, |other| other == kind);
+    let outlook = Outlook::new(&Index::new(problem, ripening, true));
+    let never = (0..problem.chains.len()).find(|chain| outlook.never(*chain));
+    let alone = |kind| first_unserved(problem, ripening, &|other| other == kind);
     never.map(Stop::Chain).or_else(|| (0..problem.kinds.len()).find_map(alone)).or_else(|| {
-        (problem.kinds.len() > 1).then(|| first_unserved(problem, ripening, |_| true))?
+        (problem.kinds.len() > 1).then(|| first_unserved(problem, ripening, &|_| true))?
     })
 }
 
@@ -108,7 +147,7 @@ pub fn shown_impossible(problem: &Problem, ripening: &dyn Ripening) -> Option<St
 fn first_unserved(
     problem: &Problem,
     ripening: &dyn Ripening,
-    holds: impl Fn(usize) -> bool,
+    holds: &dyn Fn(usize) -> bool,
 ) -> Option<Stop> {
     let mut some = problem.clone();
     some.chains.clear();
@@ -116,9 +155,11 @@ fn first_unserved(
         demand.count = 0;
     }
     let index = Index::new(&some, ripening, true);
-    let unbegun = Unbegun::new(&some);
-    let outcome = Run::new(&index, &unbegun, Effort::PROOF, None).run();
-    outcome.stopped.filter(|_| outcome.whole && outcome.plan.is_none())
+    let outlook = Outlook::new(&index);
+    let outcome = Run::new(&index, &outlook, Effort::PROOF, None).run();
+    let stopped = outcome.stopped.filter(|_| outcome.whole && outcome.plan.is_none())?;
+    let earlier = before(&some, stopped).filter(|_| outcome.labels == 0);
+    earlier.and_then(|earlier| first_unserved(&earlier, ripening, &|_| true)).or(Some(stopped))
 }
 
 struct Run<'a> {
@@ -133,13 +174,15 @@ struct Run<'a> {
     /// Labels compared with another.
     compared: u64,
     begin: Cost,
-    unbegun: &'a Unbegun,
+    outlook: &'a Outlook,
+    /// The last that can serve no more, and the stretch.
+    hopeless: Option<(Label, usize)>,
     /// What is dearer is of no use.
     most: Cost,
 }
 
 impl<'a> Run<'a> {
-    fn new(index: &'a Index<'a>, unbegun: &'a Unbegun, effort: Effort, most: Option<Cost>) -> Self {
+    fn new(index: &'a Index<'a>, outlook: &'a Outlook, effort: Effort, most: Option<Cost>) -> Self {
         let begin = index.problem.places.iter().map(|place| place.begin).max().unwrap_or(0);
         let most = most.unwrap_or(Cost::MAX / 16);
         let acts = Vec::new();
@@ -152,7 +195,8 @@ impl<'a> Run<'a> {
             made: 0,
             compared: 0,
             begin,
-            unbegun,
+            outlook,
+            hopeless: None,
             most,
         }
     }
@@ -170,7 +214,8 @@ impl<'a> Run<'a> {
             labels = self.keep(on.into_iter().filter_map(Result::ok).collect(), stretch);
             before = Some(stretch);
             if labels.is_empty() {
-                stopped = late.into_iter().find_map(Result::err).or(promising);
+                let late = late.into_iter().find_map(Result::err);
+                stopped = late.or_else(|| self.beyond()).or(promising);
                 break;
             }
             let mut layer = labels.clone();
@@ -205,10 +250,12 @@ impl<'a> Run<'a> {
             turns(self.index, label, stretch, &mut found);
             steps(self.index, label, stretch, &mut found);
             for (act, mut after) in found.drain(..) {
-                self.acts.push((label.act, act));
-                after.act = self.acts.len() - 1;
                 self.made += 1;
-                next.push(after);
+                if self.rated(&after, stretch).is_some() {
+                    self.acts.push((label.act, act));
+                    after.act = self.acts.len() - 1;
+                    next.push(after);
+                }
             }
         }
         self.pareto(next)
@@ -267,10 +314,7 @@ impl<'a> Run<'a> {
         }
         let mut rated = Vec::new();
         for label in labels {
-            let left = ahead(self.index, self.unbegun, &label, stretch);
-            if label.worth.price + left.bound <= self.most {
-                rated.push((label.worth.price + left.guess, label));
-            }
+            rated.extend(self.rated(&label, stretch).map(|guess| (guess, label)));
         }
         rated.sort_by(|a, b| a.0.cmp(&b.0).then_with(|| a.1.worth.cmp(&b.1.worth)));
         if rated.len() > width {
@@ -280,11 +324,32 @@ impl<'a> Run<'a> {
         rated.into_iter().map(|(_, label)| label).collect()
     }
 
+    /// About what a plan costs that goes on from a label; none where it is of no use.
+    fn rated(&mut self, label: &Label, stretch: usize) -> Option<Cost> {
+        let left = self.outlook.ahead(self.index, label, stretch);
+        if left.bound >= NEVER {
+            self.hopeless = Some((label.clone(), stretch));
+        }
+        (left.bound < NEVER && label.worth.price + left.bound <= self.most)
+            .then_some(label.worth.price + left.guess)
+    }
+
+    /// What the last label that was dropped can serve no more.
+    fn beyond(&self) -> Option<Stop> {
+        let (label, stretch) = self.hopeless.as_ref()?;
+        let kind = self.outlook.hopeless(label, *stretch)?;
+        let at = (*stretch, label.sat > Tick::MIN / 2);
+        self.index.beyond(kind, label.stairs[kind], at).map(Stop::Demand)
+    }
+
     /// Whether as many labels were made as the effort allows.
     fn is_spent(&self) -> bool {
         // What shows that there is nothing keeps so many labels that comparing them is the work.
         let compared = if self.index.lenient { self.compared / COMPARED } else { 0 };
         let work = self.made + compared;
+        if self.index.lenient && work > MOST_PROVED {
+            return true;
+        }
         work > self.effort.labels * self.index.problem.stretches.len() as u64
     }
 
