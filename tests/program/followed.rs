@@ -337,7 +337,7 @@ fn a_file_that_is_not_ours_is_left_alone() {
 #[test]
 fn reserves_are_tentative_in_the_calendar() {
     let text =
-        include_str!("../../demo/forest-fortnight.toml").replace("air = \"0 F\"", "air = \"8 F\"");
+        include_str!("../../demo/forest-fortnight.toml").replace("air = \"0 F\"", "air = \"12 F\"");
     let ran = Run::of(&["plan", "plan.toml", "--no-diary", "--json", "--ics", "prep.ics"])
         .file("plan.toml", &text)
         .now(KEPT)
