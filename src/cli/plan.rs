@@ -71,8 +71,8 @@ pub fn run(args: &PlanArgs, context: Context) -> Result<Reply, Failure> {
     if let Some(out) = &args.notes {
         write_notes(out, (&plan, &schedule), args, context.host())?;
     }
-    let sheet = args.sheet.is_some() || args.sheet_full.is_some();
-    if args.keep || args.ics.is_some() || sheet {
+    let written = [&args.ics, &args.ics_tasks, &args.sheet, &args.sheet_full];
+    if args.keep || written.iter().any(|out| out.is_some()) {
         keep(args, (&schedule, plan.kept.as_ref()), context.host())?;
     }
     let text = if context.common.json {

@@ -5,7 +5,7 @@ use super::{
     check::load,
     context::Context,
     failure::Failure,
-    kept,
+    files, kept,
     plan::Known,
     reply::{Outcome, Reply, reply, width},
 };
@@ -24,7 +24,7 @@ pub fn run(args: &TodayArgs, context: Context) -> Result<Reply, Failure> {
     let schedule =
         laid.map_err(|error| Failure::input(format!("{}: {error}", args.file.display())))?;
     let today = Today::of(&schedule, plan.kept.as_ref(), now.with_timezone(&plan.zone), line);
-    let reply = reply(&today, context, || today_words(&today, width()))?;
+    let reply = reply(&today, context, || today_words(&today, &files::shown(&args.file), width()))?;
     let outcome = if schedule.feasible { Outcome::Answered } else { Outcome::CannotBeDone };
     Ok(Reply { outcome, ..reply })
 }

@@ -1,6 +1,7 @@
 //! The diary in words: notes foretold and seen, with a small picture; what they teach.
 
 use anstyle::Style;
+use chrono::DateTime;
 use serde::Serialize;
 
 use super::{
@@ -10,9 +11,10 @@ use super::{
 use crate::{
     answers::{
         Look,
-        diary::{Fit, HALF_LIFE_DAYS, Noted},
+        diary::{Belief, Fit, HALF_LIFE_DAYS, Noted},
     },
     uncertainty::Band,
+    units::{Locale, celsius, show_temperature},
 };
 
 /// The whole diary, as JSON has it.
@@ -53,6 +55,12 @@ pub struct NoteTold {
 }
 
 impl NoteTold {
+    /// When it went in, as its reader says it: `Tue Nov 24 6:00 pm`.
+    pub fn when(&self, locale: Locale) -> String {
+        let at = DateTime::parse_from_rfc3339(&self.at);
+        at.map_or_else(|_| self.at.clone(), |at| locale.day_and_time(&at))
+    }
+
     /// `wet after 9 h, solid after 11 h`.
     pub fn seen_words(&self) -> String {
         let seen = self.seen.iter().map(|(h, what)| format!("{what} after {}", time(*h)));
@@ -92,19 +100,23 @@ impl Appliance {
 }
 
 /// `solidby diary show`.
-pub fn show_words(shown: &Shown, width: usize) -> String {
-    in_words(shown, width, |lines, appliance| {
+pub fn show_words(shown: &Shown, locale: Locale, width: usize) -> String {
+    in_words(shown, (locale, width), |lines, appliance| {
         lines.line(&format!("The {} “{}”", appliance.kind, appliance.called), styles::HEADING);
         let longest = longest(appliance);
         for note in &appliance.notes {
             lines.blank();
-            show_note(lines, note, appliance.done(), longest);
+            show_note(lines, note, (appliance.done(), longest), locale);
         }
     })
 }
 
 /// Each appliance in words, an empty line between them.
-fn in_words(shown: &Shown, width: usize, one: impl Fn(&mut Lines, &Appliance)) -> String {
+fn in_words(
+    shown: &Shown,
+    (locale, width): (Locale, usize),
+    one: impl Fn(&mut Lines, &Appliance),
+) -> String {
     let mut lines = Lines::new(width);
     if shown.appliances.is_empty() {
         lines.line("There are no notes up to now.", styles::ANSWER);
@@ -117,7 +129,7 @@ fn in_words(shown: &Shown, width: usize, one: impl Fn(&mut Lines, &Appliance)) -
         }
         one(&mut lines, appliance);
     }
-    lines.finish()
+    locale.spelled(&lines.finish())
 }
 
 /// The last hour that any picture of an appliance has to show.
@@ -129,10 +141,10 @@ fn longest(appliance: &Appliance) -> f64 {
     ends.filter(|h| h.is_finite()).fold(1.0, f64::max)
 }
 
-fn show_note(lines: &mut Lines, note: &NoteShown, done: &str, longest: f64) {
+fn show_note(lines: &mut Lines, note: &NoteShown, (done, longest): (&str, f64), locale: Locale) {
     let NoteShown { told, noted } = note;
     let odd = if noted.odd { ", which disagrees with the rest" } else { "" };
-    lines.hang("  ", "    ", &format!("{}: {}{odd}", told.at, told.made), styles::ANSWER);
+    lines.hang("  ", "    ", &format!("{}: {}{odd}", told.when(locale), told.made), styles::ANSWER);
     if noted.weight == 0.0 {
         let words = "does not count: another setting or dough, or nothing to learn from";
         lines.hang("    ", "    ", words, styles::QUIET);
@@ -171,52 +183,74 @@ fn pictures(note: &NoteTold, foretold: &Band, longest: f64) -> [String; 2] {
     [text(looks), format!("{}  {}", text(bar), time(longest))]
 }
 
+/// An unknown is told of whose range the notes have made narrower by as much.
+const TOLD: f64 = 0.05;
+
 /// `solidby diary fit`.
-pub fn fit_words(shown: &Shown, width: usize) -> String {
-    in_words(shown, width, fit_one)
+pub fn fit_words(shown: &Shown, locale: Locale, width: usize) -> String {
+    in_words(shown, (locale, width), |lines, appliance| fit_one(lines, appliance, locale))
 }
 
-fn fit_one(lines: &mut Lines, appliance: &Appliance) {
-    let counted = appliance.notes.iter().filter(|note| note.noted.weight > 0.0).count();
-    let all = appliance.notes.len();
+fn fit_one(lines: &mut Lines, appliance: &Appliance, locale: Locale) {
+    let counting = || appliance.notes.iter().filter(|note| note.noted.weight > 0.0);
+    let (counted, all) = (counting().count(), appliance.notes.len());
     let heading = format!("The {} “{}”", appliance.kind, appliance.called);
     lines.line(&format!("{heading}: {counted} of {all} notes count."), styles::ANSWER);
     let Some(fit) = &appliance.fit else { return };
-    lines.blank();
-    for unknown in &fit.unknowns {
-        let unit = if unknown.unit == "1" { String::new() } else { format!(" {}", unknown.unit) };
-        let range = |band: &Band| format!("{:.2} to {:.2}{unit}", band.p05, band.p95);
-        let words = format!(
-            "{}: {} before, {} now, most likely {:.2}{unit}",
-            unknown.about,
-            range(&unknown.before),
-            range(&unknown.after),
-            unknown.after.p50
-        );
-        lines.hang("  ", "    ", &words, Style::new());
+    let newest = counting().last().map(|note| (note, note.noted.before_h, note.noted.after_h));
+    if let Some((note, Some(before), Some(after))) = newest {
+        let what = format!("{}, as on {}:", note.told.made, note.told.when(locale));
+        lines.hang("  ", "    ", &what, Style::new());
+        for (head, foretold) in [("    now", after), ("    before", before)] {
+            lines.row(
+                head,
+                12,
+                &format!("{} after {}", appliance.done(), band(&foretold)),
+                Style::new(),
+            );
+        }
     }
-    lines.blank();
-    let effort = &fit.effort;
-    let words = format!(
-        "Of {} kitchens tried, {:.0} fit these notes. A note counts half after {HALF_LIFE_DAYS:.0} days.",
-        effort.draws, effort.effective_at_first
-    );
-    lines.line(&words, styles::QUIET);
+    let mut learnt = fit.unknowns.iter().filter(|it| it.narrower() >= TOLD).peekable();
+    match learnt.peek() {
+        Some(_) => lines.hang("  ", "  ", "What the notes tell of it:", Style::new()),
+        None => lines.hang("  ", "  ", "The notes tell little of it up to now.", Style::new()),
+    }
+    for belief in learnt {
+        lines.hang("    ", "      ", &belief_words(belief, locale), Style::new());
+    }
     for note in appliance.notes.iter().filter(|note| note.noted.odd) {
         let doubt = 100.0 * note.noted.doubt.unwrap_or(0.0);
         let words = format!(
             "The note of {} disagrees with the rest ({doubt:.0} of 100 that it is wrong): check its times, or delete it.",
-            note.told.at
+            note.told.when(locale)
         );
-        lines.line(&words, styles::CAUTION);
+        lines.hang("  ", "  ", &words, styles::CAUTION);
     }
     if !appliance.looks.is_empty() {
         let times: Vec<String> = appliance.looks.iter().map(|look| time(look.after_h)).collect();
-        let last = appliance.looks.last().map_or(0.0, |look| 100.0 * look.teaches);
         let words = format!(
-            "The next look at the same blocks teaches most {} after filling: {last:.0} % of what is still open.",
+            "Next time, a look {} after filling tells most. A note counts half after {HALF_LIFE_DAYS:.0} days.",
             times.join(" and ")
         );
-        lines.line(&words, Style::new());
+        lines.hang("  ", "  ", &words, styles::QUIET);
     }
+}
+
+/// `how well …: 0.6 to 1.1, most likely 0.8 (0.5 to 1.8 before the notes)`.
+fn belief_words(belief: &Belief, locale: Locale) -> String {
+    let number = |value: f64| match belief.unit {
+        "K" => locale.degrees_apart(value),
+        "°C" => show_temperature(celsius(value), locale.units),
+        "share" => format!("{:.0} %", 100.0 * value),
+        "1" => format!("{value:.2}"),
+        unit => format!("{value:.2} {unit}"),
+    };
+    let range = |band: &Band| format!("{} to {}", number(band.p05), number(band.p95));
+    format!(
+        "{}: {}, most likely {} ({} before the notes)",
+        belief.about,
+        range(&belief.after),
+        number(belief.after.p50),
+        range(&belief.before)
+    )
 }

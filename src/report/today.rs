@@ -161,8 +161,8 @@ fn not_told(kept: &Kept, now: DateTime<Tz>) -> Vec<Item> {
     .collect()
 }
 
-/// The screen in at most 25 lines.
-pub fn today_words(today: &Today, width: usize) -> String {
+/// The screen in at most 25 lines; `file` is the plan as she would type it.
+pub fn today_words(today: &Today, file: &str, width: usize) -> String {
     let (mut lines, locale) = (Lines::new(width), today.locale);
     lines.line(&format!("{}, {}", locale.heading(&today.day), today.title), styles::ANSWER);
     for problem in &today.problems {
@@ -177,7 +177,7 @@ pub fn today_words(today: &Today, width: usize) -> String {
         );
         lines.line(&words, styles::CAUTION);
         let how = if item.of_dough { "[--soft]" } else { "[--wet N]" };
-        lines.line(&format!("  solidby did FILE {} {how}", item.short), Style::new());
+        lines.line(&format!("  solidby did {file} {} {how}", item.short), Style::new());
     }
     match today.today.is_empty() {
         true => lines.line("Today: nothing more to do.", Style::new()),
@@ -200,7 +200,7 @@ pub fn today_words(today: &Today, width: usize) -> String {
         return text;
     }
     let kept: Vec<&str> = text.lines().take(MOST - 1).collect();
-    format!("{}\nand {} lines more: solidby plan FILE\n", kept.join("\n"), count - (MOST - 1))
+    format!("{}\nand {} lines more: solidby plan {file}\n", kept.join("\n"), count - (MOST - 1))
 }
 
 fn day(lines: &mut Lines, heading: &str, items: &[Item], (locale, looks): (Locale, bool)) {

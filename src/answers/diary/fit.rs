@@ -30,6 +30,13 @@ pub struct Belief {
     pub after: Band,
 }
 
+impl Belief {
+    /// By how much its range has become narrower: 0 not at all, 1 to a point; negative if wider.
+    pub fn narrower(&self) -> f64 {
+        1.0 - (self.after.p95 - self.after.p05) / (self.before.p95 - self.before.p05)
+    }
+}
+
 /// What became of one note.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Serialize)]
 pub struct Noted {

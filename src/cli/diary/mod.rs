@@ -72,11 +72,11 @@ pub fn run(command: &DiaryCommand, typed: &ArgMatches, context: Context) -> Resu
         DiaryCommand::Look(args) => add_look(args, context),
         DiaryCommand::Show(args) => {
             let shown = shown(args, context)?;
-            reply(&shown, context, || show_words(&shown, width()))
+            reply(&shown, context, || show_words(&shown, context.locale(), width()))
         }
         DiaryCommand::Fit(args) => {
             let shown = shown(args, context)?;
-            reply(&shown, context, || fit_words(&shown, width()))
+            reply(&shown, context, || fit_words(&shown, context.locale(), width()))
         }
     }
 }

@@ -75,7 +75,7 @@ fn note_values(
     context! {
         number => told.number,
         at => &told.at,
-        when => at.map(|at| locale.day_and_time(&at)),
+        when => told.when(locale),
         made => &told.made,
         seen => told.seen_words(),
         before => noted.before_h.as_ref().map(band),
