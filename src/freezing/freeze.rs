@@ -228,8 +228,9 @@ struct Side<'a, const L: usize> {
     seen: [Seen; L],
 }
 
-/// A block counts as cold this close to its surroundings, K.
-const COLD: f64 = 0.5;
+/// A block counts as cold this close to its surroundings, K: what it could still give off to
+/// the air that it shares is a hundredth of what it gave.
+const COLD: f64 = 2.0;
 
 impl<'a, const L: usize> Side<'a, L> {
     fn new(loads: [&Load<'a>; L]) -> Self {

@@ -15,7 +15,7 @@ pub fn carry(plan: &Plan, steps: &[Step]) -> Vec<Carry> {
         if !on_the_way && !in_class {
             continue;
         }
-        let leave = if on_the_way { step.start } else { leaving(plan, step) };
+        let leave = if on_the_way { step.start } else { leaving(plan, step.start) };
         let same_morning = |list: &&mut Carry| {
             list.goal == step.goal && list.leave.date_naive() == leave.date_naive()
         };
@@ -34,9 +34,10 @@ fn is_home(plan: &Plan, step: &Step) -> bool {
     !rooms.contains(&step.place.as_str())
 }
 
-/// When home hours end on the morning of a step, or half an hour before it.
-fn leaving(plan: &Plan, step: &Step) -> DateTime<Tz> {
-    let day = step.start.date_naive();
+/// When she leaves home for what begins in class then: as home hours end on that morning, or
+/// half an hour before it.
+pub fn leaving(plan: &Plan, start: DateTime<Tz>) -> DateTime<Tz> {
+    let day = start.date_naive();
     let ends = plan
         .places
         .iter()
@@ -44,6 +45,6 @@ fn leaving(plan: &Plan, step: &Step) -> DateTime<Tz> {
         .flat_map(|place| &place.hours)
         .filter(|open| open.on(day) && open.from != NaiveTime::MIN)
         .map(|open| resolve(plan.zone, day.and_time(open.until)))
-        .filter(|end| *end <= step.start);
-    ends.max().unwrap_or(step.start - Duration::minutes(30))
+        .filter(|end| *end <= start);
+    ends.max().unwrap_or(start - Duration::minutes(30))
 }

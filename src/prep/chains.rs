@@ -170,7 +170,7 @@ enum Part {
     Step(usize),
     /// It was done, or is done in class before anything waits for it: by then.
     Before(Tick),
-    /// It is done in class at the end: it begins then at the latest.
+    /// It is done in class at the end: all is ready by then, as she leaves for it at the latest.
     After(Tick),
     /// Somebody stays near, between two steps.
     Between,
@@ -222,7 +222,16 @@ impl Reading<'_, '_> {
         let gives = self.draft.tasks.iter().zip(activities).filter(|(other, activity)| {
             other.step == tables::Step::Give && activity.windows.last() == Some(last)
         });
-        Some(last.end - gives.map(|(_, activity)| activity.duration).sum::<Tick>())
+        let start = last.end - gives.map(|(_, activity)| activity.duration).sum::<Tick>();
+        Some(if self.made_at_home() { self.rounds.hours.leaving(start) } else { start })
+    }
+
+    /// Whether the pieces are not made where the groups are, so that they are carried there.
+    fn made_at_home(&self) -> bool {
+        let places = &self.rounds.plan.places;
+        let rooms = self.rounds.plan.groups.iter().map(|group| &places[group.place].name);
+        let at = &self.draft.tasks[0].place;
+        rooms.into_iter().all(|room| room != at)
     }
 
     fn step(&mut self, parts: &[Part], task: usize) -> Option<Step> {
@@ -236,6 +245,7 @@ impl Reading<'_, '_> {
             place,
             ticks: activity.duration,
             waits: Vec::new(),
+            carried: told.group.is_some() && self.made_at_home(),
             same: None,
             from: 0,
             quiet: false,

@@ -5,6 +5,10 @@ use std::{cell::RefCell, collections::BTreeMap};
 use super::{clock::ticks_up, draft::LEVELS, durations::Durations};
 use crate::planfile::Plan;
 
+/// What takes longer to freeze is as good as never frozen, in hours (common practice, no
+/// source).
+const WEEK_H: f64 = 7.0 * 24.0;
+
 /// What a kind of vessels stands for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub struct KindOf {
@@ -31,12 +35,17 @@ impl<'a> Firm<'a> {
     }
 
     /// Hours to firm with so many moulds of a kind in the freezer; infinite
-    /// where the physics has no answer.
+    /// where the physics has no answer, where it is more than a week, and where fewer never are.
     fn exact(&self, kind: KindOf, count: u32) -> f64 {
+        if self.asked.borrow().range((kind, 0)..(kind, count)).any(|(_, hours)| hours.is_infinite())
+        {
+            return f64::INFINITY;
+        }
         let KindOf { mould, freezer, level } = kind;
         let (mould, freezer) = (&self.plan.moulds[mould], &self.plan.freezers[freezer]);
         let outcomes = self.durations.freeze(mould, freezer, count);
         let hours = outcomes.map_or(f64::INFINITY, |outcomes| outcomes.point(LEVELS[level]));
+        let hours = if hours > WEEK_H { f64::INFINITY } else { hours };
         self.asked.borrow_mut().insert((kind, count), hours);
         hours
     }

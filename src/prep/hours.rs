@@ -6,6 +6,7 @@ use std::{collections::BTreeMap, ops::Range};
 use chrono::{Datelike, Days, NaiveDate, NaiveTime, Timelike};
 
 use super::{
+    carry::leaving,
     clock::{Clock, Tick, without},
     cost::{cost, minutes},
 };
@@ -87,6 +88,7 @@ impl<'a> Hours<'a> {
             let free = windows.iter().flat_map(|span| free_of(span.clone(), &taken));
             // In class she is there anyway, and no hour costs more.
             let free = free.map(|span| Stretch {
+                leave: self.leaving(span.start),
                 dear: Vec::new(),
                 dear_tick: 0,
                 late: false,
@@ -96,6 +98,11 @@ impl<'a> Hours<'a> {
         }
         stretches.sort_by_key(|stretch| (stretch.span.start, stretch.place));
         stretches
+    }
+
+    /// When she leaves home for what begins in class then.
+    pub fn leaving(&self, start: Tick) -> Tick {
+        self.clock.floor(leaving(self.plan, self.clock.instant(start)))
     }
 
     /// Whether a freezer or an oven stands there.
@@ -153,6 +160,7 @@ impl<'a> Hours<'a> {
                 hour(MILD.end)..midnight,
             ],
             dear_tick: cost(Term::OddHour) * minutes(1),
+            leave: span.start,
             span,
         }
     }

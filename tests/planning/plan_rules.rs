@@ -362,6 +362,27 @@ fn spare_pieces_have_no_photo() {
 
 /// However long pieces take: nobody is beside the oven for more than four hours at a
 /// stretch, and what they lack then they dry on the rack. Painting waits until they are firm.
+/// A batch that is only just firm while class is on was not firm when she left home with it.
+#[test]
+fn pieces_are_firm_as_they_leave_home() {
+    let december = include_str!("../../demo/whole-december.toml");
+    let mut seen = 0;
+    for (text, now) in [FOREST, MONSOON, december].into_iter().flat_map(|text| {
+        ["2026-11-26T15:00:00Z", NOW, "2026-11-28T01:00:00Z"].map(|now| (text, now))
+    }) {
+        let schedule = laid(text, now, &Physics::default());
+        let firm = |step: &&Step| [Kind::AirDry, Kind::Cool].contains(&step.kind);
+        let firm = schedule.steps.iter().filter(firm).map(|step| step.end).min().unwrap();
+        for list in &schedule.carry {
+            if list.items.iter().any(|item| item.contains("firm and cool")) {
+                seen += 1;
+                assert!(firm <= list.leave, "{now}: {firm}, {list:?}");
+            }
+        }
+    }
+    assert!(seen >= 9, "{seen}");
+}
+
 #[test]
 fn an_oven_is_left_after_four_hours_at_most() {
     for dry_h in [1.0, 5.0, 12.6, 25.0, 100.0] {

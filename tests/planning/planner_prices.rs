@@ -114,6 +114,7 @@ impl Class {
                 self.problem.stretches.push(Stretch {
                     place: number,
                     late: span.end <= tick(12.0),
+                    leave: span.start,
                     span,
                     day: n,
                     dear: if price { dear.to_vec() } else { Vec::new() },
@@ -286,6 +287,7 @@ impl Batch<'_> {
             kept: None,
             keeps: None,
             quiet: false,
+            carried: false,
             price: 0,
             late: Vec::new(),
             end_by: Tick::MAX / 4,

@@ -19,7 +19,7 @@ pub use band::{Bands, bands};
 pub use counts::AtOnce;
 pub use note::{FreezerTold, IceNote, IceObservation};
 pub use question::{Block, IceQuestion};
-pub use scenario::{Outcome, Scenario, run_together};
+pub use scenario::{Outcome, Scenario};
 pub use together::together;
 
 pub(super) use any_mould::any_mould;

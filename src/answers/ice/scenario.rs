@@ -215,22 +215,21 @@ pub fn run_each(
     .collect()
 }
 
-/// Freezes several loads in one freezer, on the coarse grid; each goes in at its time, and its
+/// Freezes several loads in one freezer, each on a coarse grid; each goes in at its time, and its
 /// hours count from there. They share the freezer's air and its power, so a warm load keeps
 /// its neighbours waiting; a load is as many blocks as its standing counts.
 ///
 /// # Errors
 /// As [`Scenario::run`].
-pub fn run_together(
+pub(super) fn run_together(
     freezer: &Freezer,
-    loads: &[(Scenario, Time)],
+    loads: &[(Scenario, Cow<'_, Pattern>, Time)],
 ) -> Result<Vec<Outcome>, AskError> {
-    let coarse = |body| Pattern::of(body, Resolution::Coarse);
     let blocks: Vec<Block> = loads
         .iter()
-        .map(|(scenario, _)| scenario.block(&coarse(&scenario.body)))
+        .map(|(scenario, grid, _)| scenario.block(grid))
         .collect::<Result<_, AskError>>()?;
-    let places = loads.iter().map(|(scenario, _)| (&scenario.body, &scenario.standing));
+    let places = loads.iter().map(|(scenario, ..)| (&scenario.body, &scenario.standing));
     let mut around = InFreezer::new(freezer, places);
     let most_work = most_work(Resolution::Coarse);
     let run =
@@ -238,12 +237,12 @@ pub fn run_together(
     let into: Vec<Load<'_>> = blocks
         .iter()
         .zip(loads)
-        .map(|(block, (scenario, since))| block.load(scenario.start, *since))
+        .map(|(block, (scenario, _, since))| block.load(scenario.start, *since))
         .collect();
     let frozen = freeze_together(&into, &mut around, &run);
     let outcomes = frozen.into_iter().zip(&blocks).zip(loads);
     outcomes
-        .map(|((frozen, block), (scenario, _))| scenario.outcome(frozen, block, &around, most_work))
+        .map(|((frozen, block), (of, ..))| of.outcome(frozen, block, &around, most_work))
         .collect()
 }
 

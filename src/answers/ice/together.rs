@@ -6,9 +6,9 @@ use rayon::prelude::*;
 
 use super::note::LEARNT;
 use super::question::IceQuestion;
-use super::scenario::{Outcome, Scenario, run_together};
+use super::scenario::{Outcome, run_together};
 use crate::answers::AskError;
-use crate::freezing::mesh::Resolution;
+use crate::freezing::{mesh::Resolution, pattern::Pattern};
 use crate::tables::Unknown;
 use crate::uncertainty::{Draw, RUNS, walk};
 use crate::units::{Time, in_hours};
@@ -49,10 +49,13 @@ pub fn together(
             let freezer = first.scenario(&draw(0))?.freezer;
             let mut outcomes = Vec::with_capacity(loads.len());
             for part in &parts {
-                let scenarios: Vec<(Scenario, Time)> = part
-                    .clone()
-                    .map(|n| Ok((loads[n].0.scenario(&draw(n))?, loads[n].1 - loads[part.start].1)))
-                    .collect::<Result<_, AskError>>()?;
+                let load = |n: usize| {
+                    let (question, since) = &loads[n];
+                    let scenario = question.scenario(&draw(n))?;
+                    let grid = question.grid(&scenario, &known[own[n]].coarse);
+                    Ok((scenario, grid, *since - loads[part.start].1))
+                };
+                let scenarios = part.clone().map(load).collect::<Result<Vec<_>, AskError>>()?;
                 outcomes.extend(run_together(&freezer, &scenarios)?);
             }
             Ok(outcomes)
@@ -75,6 +78,8 @@ pub fn together(
 struct Known<'a> {
     question: &'a IceQuestion,
     draws: Vec<Draw>,
+    /// The grid of its blocks.
+    coarse: Pattern,
     /// How much longer the working grid takes than the coarse one, until solid and until ready.
     finer: [f64; 2],
 }
@@ -89,7 +94,8 @@ impl<'a> Known<'a> {
         let (fine, coarse) = (fine?, coarse?);
         let finer = [fine.solid_h / coarse.solid_h, fine.ready_h / coarse.ready_h]
             .map(|gap| if gap.is_finite() { gap } else { 1.0 });
-        Ok(Self { question, draws: unknowns.draws(draws), finer })
+        let coarse = Pattern::of(&alone.body, Resolution::Coarse);
+        Ok(Self { question, draws: unknowns.draws(draws), coarse, finer })
     }
 }
 

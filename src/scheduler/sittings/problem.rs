@@ -31,6 +31,8 @@ pub struct Stretch {
     pub place: usize,
     /// From when to when.
     pub span: Range<Tick>,
+    /// When she leaves home for it; its start where she does not.
+    pub leave: Tick,
     /// The number of its date.
     pub day: i32,
     /// Where a tick costs [`Self::dear_tick`] more; sorted, disjoint.
@@ -176,6 +178,8 @@ pub struct Step {
     pub ticks: Tick,
     /// The steps that come before it, each an earlier one of the list.
     pub waits: Vec<Wait>,
+    /// Whether what it is done to comes along: what it waits for is over when she leaves.
+    pub carried: bool,
     /// What it shares with an earlier step.
     pub same: Option<Same>,
     /// It begins no sooner.

@@ -50,11 +50,13 @@ impl Stepping<'_> {
         let stretch = &self.index.problem.stretches[self.stretch];
         let shared = self.index.problem.places[stretch.place].shared_hands;
         let hands = if shared { self.label.free } else { stretch.span.start };
-        let first = stretch.span.start.max(hands).max(since(self.progress(), self.step));
+        let ready = since(self.progress(), self.step);
+        let first = stretch.span.start.max(hands).max(ready);
         let latest = self.index.latest_end(self.chain, self.way, self.number);
         let last = latest.min(stretch.span.end) - self.step.ticks;
         let last = last.min(until(self.progress(), self.step));
-        if first > last || !self.same() {
+        let late = self.step.carried && ready > stretch.leave;
+        if first > last || late || !self.same() {
             return;
         }
         let mut starts = vec![first, stretch.mild(first).min(last)];
