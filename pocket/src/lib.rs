@@ -11,8 +11,19 @@
 //!
 //! Nothing here has words of its own but where a file or a store fails: pages, words and
 //! rules are those of the library. The program remembers nothing that counts between two
-//! questions: what the browser keeps comes with each and goes back changed, so a worker
-//! may be stopped at any moment, and two tabs cannot overwrite each other.
+//! questions: clock, zone, chance and what the browser keeps come with each, and what is kept
+//! goes back changed, so a worker may be stopped or killed at any moment. The store is written
+//! in one transaction, over what was read and nothing else: of two tabs, the second asks again
+//! on top of what the first has kept.
+//!
+//! The library comes without its server: sockets, folders and the like are dependencies of
+//! every target but `wasm`. There is no binding generator: three exported functions and JSON
+//! through one room of memory, no import at all, so the program cannot reach the network, and
+//! the page's content policy forbids it besides. No block of `unsafe`; the names alone count as
+//! such (`exports`). Addresses stand behind the `#`; `page/pocket.js` asks for links and forms.
+//!
+//! `rustup target add wasm32-unknown-unknown` gets the standard library; `wasm-std` prepares it
+//! from Debian's `rust-src` of the same version where that cannot be had.
 
 mod browser;
 #[cfg(target_family = "wasm")]
