@@ -1,10 +1,11 @@
 //! The one question the planner asks of the physics: how long does this take,
 //! and how sure is that?
 
+use chrono::NaiveDate;
 use thiserror::Error;
 
 use super::schedule::{Amount, Curve};
-use crate::answers::dough::WeighGrams;
+use crate::answers::{AskError, dough::WeighGrams};
 use crate::planfile::{Finish, Freezer, Mould, Ornament, Oven, Plan, Room};
 use crate::tables;
 use crate::uncertainty::{RUNS, Rest};
@@ -186,10 +187,37 @@ pub struct FirmDry {
     pub dry: Outcomes,
 }
 
-/// The physics could not answer.
-#[derive(Debug, Clone, PartialEq, Eq, Error)]
-#[error("{0}")]
-pub struct DurationError(pub String);
+/// Something of the plan has no duration.
+#[derive(Debug, Clone, PartialEq, Error)]
+pub enum DurationError {
+    /// The physics could not answer.
+    #[error(transparent)]
+    Physics(#[from] AskError),
+    /// No class rolls so many.
+    #[error("“{ornament}” is {pieces} pieces; a batch has at most {most}")]
+    TooManyPieces {
+        /// The ornament.
+        ornament: String,
+        /// Its pieces, spares included.
+        pieces: u32,
+        /// The limit.
+        most: u32,
+    },
+    /// A piece does not fit the tray of its oven.
+    #[error("“{ornament}” is larger than the tray")]
+    LargerThanTray {
+        /// The ornament.
+        ornament: String,
+    },
+    /// A group is not there to be given its pieces.
+    #[error("{group} has no class day in the week before {due}")]
+    NoClassBefore {
+        /// The group.
+        group: String,
+        /// The day of the gift.
+        due: NaiveDate,
+    },
+}
 
 /// How long the things of the trade take. The answers for one plan do not change
 /// while it is laid out.

@@ -6,7 +6,7 @@ use thiserror::Error;
 use super::{done::DoneError, durations::DurationError};
 
 /// Why no schedule could be computed at all.
-#[derive(Debug, Clone, PartialEq, Eq, Error)]
+#[derive(Debug, Clone, PartialEq, Error)]
 pub enum LayError {
     /// The physics could not answer for one of the things.
     #[error(transparent)]

@@ -14,7 +14,6 @@ use super::{
 use crate::planfile::{Finish, Freezer, Mould, Ornament, Plan, Room};
 use crate::{
     answers::{
-        AskError,
         cool::{CoolOn, CoolQuestion, TrayMetal},
         dough::{
             self, Door, Dough, DoughQuestion, Method, Stretches, WeighGrams, coat,
@@ -141,12 +140,6 @@ impl Physics {
             let runs = firm_and_dry_hours(&question, self.kitchens.end.next_multiple_of(KITCHENS))?;
             Ok(Rc::new(runs.into_iter().map(|(firm, dry)| [firm, dry]).collect()))
         })
-    }
-}
-
-impl From<AskError> for DurationError {
-    fn from(error: AskError) -> Self {
-        Self(error.to_string())
     }
 }
 

@@ -234,9 +234,8 @@ fn give(
 ) -> Result<(), DurationError> {
     let due = batch.ornament.give;
     for group in &batch.groups {
-        let day = last_day(batch, group, due).ok_or_else(|| {
-            DurationError(format!("{} has no class day in the week before {due}", group.name))
-        })?;
+        let none = || DurationError::NoClassBefore { group: group.name.clone(), due };
+        let day = last_day(batch, group, due).ok_or_else(none)?;
         let count = group.children * batch.ornament.each;
         let what = format!("Give {} to the parents", pieces(count, "piece"));
         let mut task = in_class(batch, group, "give", &what, Step::Give);

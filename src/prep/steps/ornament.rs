@@ -50,9 +50,8 @@ pub fn add_ornament(
     let home = way.made_at(plan);
     let count = ornament.pieces(&groups);
     if count > MOST_PIECES {
-        let name = &ornament.name;
-        let words = format!("“{name}” is {count} pieces; a batch has at most {MOST_PIECES}");
-        return Err(DurationError(words));
+        let ornament = ornament.name.clone();
+        return Err(DurationError::TooManyPieces { ornament, pieces: count, most: MOST_PIECES });
     }
     let batch = Batch { plan, shared, ornament, durations, goal, groups, count, way, home };
     let raw = batch.make(draft)?;
@@ -95,8 +94,8 @@ impl Batch<'_> {
             Way::Oven { oven: (oven, at), lasts_h, times } => {
                 let fit = self.durations.pieces_at_once(self.ornament, &self.plan.ovens[oven]);
                 if fit == 0 {
-                    let words = format!("“{}” is larger than the tray", self.ornament.name);
-                    return Err(DurationError(words));
+                    let ornament = self.ornament.name.clone();
+                    return Err(DurationError::LargerThanTray { ornament });
                 }
                 self.bake(draft, (mix, rolled), &Baking { oven, at, lasts_h, times, fit })
             }
