@@ -11,7 +11,11 @@ use super::{
 };
 use crate::{
     planfile::{Days as Weekdays, Finish, Opening, Plan},
-    prep::{Chosen, Durations, Look, chosen, draft::Serves, dry_hours},
+    prep::{
+        Chosen, Durations, Look, chosen,
+        draft::{LEVELS, Serves},
+        dry_hours,
+    },
     units::ThermodynamicTemperature,
 };
 
@@ -83,18 +87,23 @@ struct World {
 /// What one search costs beside its labels: the physics is asked, and steps are made.
 const OVERHEAD: u64 = 3_000;
 
-/// Effort that is left for explaining, in labels of the search.
-pub struct Budget(Cell<u64>);
+/// Effort that is left for explaining.
+pub struct Budget {
+    /// In labels of the search.
+    labels: Cell<u64>,
+    look: Look,
+}
 
 impl Budget {
-    /// So much.
-    pub fn new(labels: u64) -> Self {
-        Self(Cell::new(labels))
+    /// So many labels, for searches that go down to one of the levels of sureness.
+    pub fn new(labels: u64, level: usize) -> Self {
+        let look = Look { levels: level + 1, ..Look::QUICK };
+        Self { labels: Cell::new(labels), look }
     }
 
     /// Whether there is none left.
     pub fn is_spent(&self) -> bool {
-        self.0.get() == 0
+        self.labels.get() == 0
     }
 
     /// What is chosen for a plan in a quick look; none where nothing is left to find that out.
@@ -107,9 +116,9 @@ impl Budget {
         if self.is_spent() {
             return None;
         }
-        let chosen = chosen(plan, now, durations, Look::QUICK).ok();
+        let chosen = chosen(plan, now, durations, self.look).ok();
         let labels = chosen.as_ref().map_or(0, |chosen| chosen.labels);
-        self.0.set(self.0.get().saturating_sub(labels + OVERHEAD));
+        self.labels.set(self.labels.get().saturating_sub(labels + OVERHEAD));
         chosen
     }
 }
@@ -126,7 +135,7 @@ pub fn blame(
     if let Some(too_warm) = super::warmth::too_warm(plan, durations, serves) {
         return vec![too_warm];
     }
-    let own = facts(plan, durations, serves);
+    let own = facts(plan, durations, serves, LEVELS[budget.look.levels - 1]);
     let served = |world: &World| {
         let quick = world.let_go.of(durations);
         let chosen = budget.chosen(&world.plan, world.now, &quick);
@@ -164,7 +173,7 @@ fn smallest(
 }
 
 /// The facts that may be in the way, those first that people would look at last.
-fn facts(plan: &Plan, durations: &dyn Durations, serves: Serves) -> Vec<Blame> {
+fn facts(plan: &Plan, durations: &dyn Durations, serves: Serves, chance: f64) -> Vec<Blame> {
     match serves {
         Serves::Session { ice, session } => {
             let own = &plan.ice[ice];
@@ -180,7 +189,7 @@ fn facts(plan: &Plan, durations: &dyn Durations, serves: Serves) -> Vec<Blame> {
                 Blame::Room(own.freezer),
                 Blame::Moulds(own.mould),
                 Blame::Hours(freezer.place),
-                Blame::Freezing(hours.map_or(f64::INFINITY, |hours| hours.sure())),
+                Blame::Freezing(hours.map_or(f64::INFINITY, |hours| hours.point(chance))),
                 Blame::Begins { ice, session },
             ]
         }
@@ -190,7 +199,7 @@ fn facts(plan: &Plan, durations: &dyn Durations, serves: Serves) -> Vec<Blame> {
             let meets = own.groups.iter().map(|group| Blame::Meets(*group));
             let oven = own.method.oven().map(|(oven, _)| Blame::Oven(oven));
             let photos = own.finish.contains(&Finish::Photo).then_some(Blame::Photos(ornament));
-            let dry = dry_hours(plan, durations, ornament);
+            let dry = dry_hours(plan, durations, ornament, chance);
             meets
                 .chain(oven)
                 .chain(photos)

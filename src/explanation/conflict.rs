@@ -8,6 +8,7 @@ use crate::{
         alone::{alone, goals},
         blame::{Blame, Budget, blame},
         suggestions::{Suggestion, candidates},
+        warmth::surest,
     },
     planfile::Plan,
     prep::{Laid, draft::Serves, durations::Durations},
@@ -57,8 +58,8 @@ pub fn unserved(
     let left = laid.solution.unserved();
     let each = EFFORT / left.len().clamp(1, MOST_EXPLAINED) as u64;
     let explained = |goal: &GoalId| {
-        let budget = Budget::new(each);
         let serves = laid.draft.goals.get(goal.0)?.serves;
+        let budget = Budget::new(each, surest(plan, durations, serves).unwrap_or(0));
         let trial = Trial { plan, now, durations, serves, left: left.len(), budget: &budget };
         let blame = blame(plan, now, durations, (serves, &nearest(plan, serves)), &budget);
         let suggestions = trial.suggestions(&blame);

@@ -3,7 +3,11 @@
 use super::blame::Blame;
 use crate::{
     planfile::{Freezer, Mould, Plan},
-    prep::{Durations, draft::Serves},
+    prep::{
+        Durations,
+        draft::{LEVELS, Serves},
+        dry_hours,
+    },
     units::{ThermodynamicTemperature, celsius, in_celsius},
 };
 
@@ -11,15 +15,29 @@ use crate::{
 /// (EU) 2019/2016).
 const FOR_FOOD_C: f64 = -18.0;
 
-/// That the freezer of a session never freezes its blocks for sure, where that is so.
+/// That the freezer of a session never freezes its blocks, as unsurely as one may be told of
+/// it, where that is so.
 pub fn too_warm(plan: &Plan, durations: &dyn Durations, serves: Serves) -> Option<Blame> {
     let Serves::Session { ice, .. } = serves else { return None };
-    let ice = &plan.ice[ice];
-    let (mould, freezer) = (&plan.moulds[ice.mould], &plan.freezers[ice.freezer]);
-    if freezes(mould, freezer, durations) {
+    if surest(plan, durations, serves).is_some() {
         return None;
     }
+    let ice = &plan.ice[ice];
+    let (mould, freezer) = (&plan.moulds[ice.mould], &plan.freezers[ice.freezer]);
     Some(Blame::TooWarm { freezer: ice.freezer, warmest: warmest(mould, freezer, durations) })
+}
+
+/// The surest of the [`LEVELS`] at which a block or a piece of a goal is ever ready.
+pub fn surest(plan: &Plan, durations: &dyn Durations, serves: Serves) -> Option<usize> {
+    let ready = |chance: f64| match serves {
+        Serves::Session { ice, .. } => {
+            let ice = &plan.ice[ice];
+            let (mould, freezer) = (&plan.moulds[ice.mould], &plan.freezers[ice.freezer]);
+            durations.freeze(mould, freezer, 1).is_ok_and(|one| one.point(chance).is_finite())
+        }
+        Serves::Gift { ornament } => dry_hours(plan, durations, ornament, chance).is_finite(),
+    };
+    LEVELS.iter().position(|chance| ready(*chance))
 }
 
 fn freezes(mould: &Mould, freezer: &Freezer, durations: &dyn Durations) -> bool {

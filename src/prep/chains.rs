@@ -86,14 +86,14 @@ pub fn chain(
     Ok((chain, batch))
 }
 
-/// Hours in which a batch is dry through for sure, in the way that is quickest.
-pub fn dry_hours(plan: &Plan, durations: &dyn Durations, ornament: usize) -> f64 {
+/// Hours in which a batch is dry through with a chance, in the way that is quickest.
+pub fn dry_hours(plan: &Plan, durations: &dyn Durations, ornament: usize, chance: f64) -> f64 {
     let own = &plan.ornaments[ornament];
     let groups: Vec<_> = own.groups.iter().map(|group| &plan.groups[*group]).collect();
     let hours = |way: Way| {
         let (heat, pieces) = (way.heat(plan), own.pieces(&groups));
         let drying = Drying { ornament: own, pieces, room: plan.room, heat };
-        durations.dry(&drying).map_or(f64::INFINITY, |dried| dried.dry.sure())
+        durations.dry(&drying).map_or(f64::INFINITY, |dried| dried.dry.point(chance))
     };
     ways(own, f64::INFINITY, false).into_iter().map(hours).fold(f64::INFINITY, f64::min)
 }

@@ -64,7 +64,12 @@ impl Followed<'_> {
                 let id = self.draft.tasks.get(task.0).map(|task| task.id.as_str());
                 let step = steps.iter_mut().find(|step| Some(step.id.as_str()) == id);
                 if let (Some(step), Some((look, weights))) = (step, look) {
-                    step.follow.looks.push(look);
+                    // Several loads are looked at together: as likely as the least likely.
+                    let same = |there: &&mut LookAt| there.at == look.at && there.see == look.see;
+                    match step.follow.looks.iter_mut().find(same) {
+                        Some(there) => there.chance = there.chance.min(look.chance),
+                        None => step.follow.looks.push(look),
+                    }
                     step.follow.weigh_g = weights;
                 }
             }

@@ -197,7 +197,7 @@ fn fit_one(lines: &mut Lines, appliance: &Appliance, locale: Locale) {
     let heading = format!("The {} “{}”", appliance.kind, appliance.called);
     lines.line(&format!("{heading}: {counted} of {all} notes count."), styles::ANSWER);
     let Some(fit) = &appliance.fit else { return };
-    let newest = counting().last().map(|note| (note, note.noted.before_h, note.noted.after_h));
+    let newest = counting().next_back().map(|note| (note, note.noted.before_h, note.noted.after_h));
     if let Some((note, Some(before), Some(after))) = newest {
         let what = format!("{}, as on {}:", note.told.made, note.told.when(locale));
         lines.hang("  ", "    ", &what, Style::new());

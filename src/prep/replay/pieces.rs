@@ -1,7 +1,7 @@
 //! Pieces of dough as they are followed: what waits for them is done as planned where they are
 //! firm or dry, else when hands and hours next allow it before what comes after.
 
-use std::ops::Range;
+use std::{collections::BTreeMap, ops::Range};
 
 use super::{Kitchens, Reserve, end_of, reserves::DONE_AT_LAST};
 use crate::{
@@ -53,18 +53,27 @@ impl Pieces {
         }
     }
 
-    /// For each step that may have to wait: when it is done then.
+    /// For each step that may have to wait, for one load of pieces or for several: when it is
+    /// done then.
     pub fn reserves(&self, kitchens: &Kitchens) -> Vec<Reserve> {
-        let of = |waiting: &Waiting| {
-            let begins = kitchens.each(|kitchen| waiting.begins(kitchens, kitchen));
+        let mut tasks: BTreeMap<ActivityId, Vec<&Waiting>> = BTreeMap::new();
+        for waiting in &self.waiting {
+            tasks.entry(waiting.task).or_default().push(waiting);
+        }
+        let of = |(task, loads): (ActivityId, Vec<&Waiting>)| {
+            let first = loads.first()?;
+            let begins = kitchens.each(|kitchen| {
+                let each = loads.iter().map(|load| load.begins(kitchens, kitchen));
+                each.collect::<Option<Vec<Tick>>>()?.into_iter().max()
+            });
             let mut late: Vec<Tick> =
-                begins.iter().flatten().copied().filter(|start| *start > waiting.start).collect();
+                begins.iter().flatten().copied().filter(|start| *start > first.start).collect();
             late.sort_unstable();
             let start = *late.get((DONE_AT_LAST * late.len() as f64) as usize)?;
             let needed = late.len() as f64 / begins.len() as f64;
-            Some(Reserve { of: waiting.task, start, end: start + waiting.duration, needed })
+            Some(Reserve { of: task, start, end: start + first.duration, needed })
         };
-        self.waiting.iter().filter_map(of).collect()
+        tasks.into_iter().filter_map(of).collect()
     }
 }
 
