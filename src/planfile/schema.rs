@@ -209,6 +209,7 @@ const MOULD: &[Key] = &[
         .us("\"1 3/8 in\"")
         .hint("{}"),
     key("fill", MOULD_DEPTH, Optional, "\"35 mm\"", "Depth of the water")
+        .us("\"1 3/8 in\"")
         .hint("where it is not full")
         .not_in_starter(),
     key("wall", Word(walls), Default("\"plastic\"", PRACTICE), "\"silicone\"", "Made of")
@@ -292,7 +293,8 @@ const ORNAMENT: &[Key] = &[
         .hint("where it is dried in one"),
     key("at", SETTING, With("method", BAKED), "\"200 F\"", "Oven set to")
         .metric("\"95 C\"")
-        .hint("{}"),
+        .hint("{}")
+        .says_unit(),
     key("finish", Words(finishes, FINISHES), BARE, FINISHED, "Finished with")
         .first("[\"paint\", \"seal\"]"),
     key("give", Day, Needed, "2026-12-18", "Given on, at the latest"),

@@ -206,14 +206,18 @@ fn what_is_wrong_is_said_beside_its_field_and_not_saved() {
     let (_folder, path, page) = opened(DEMO);
     let cases = [
         (
-            "room.temperature",
-            "68",
-            "“68” has no unit; a temperature looks like “200 F”; for example “68 F”.",
+            "ornament.0.at",
+            "200",
+            "“200” has no unit; a temperature looks like “200 F”; for example “200 F”.",
         ),
+        ("room.temperature", "680", "is 680 F, which is out of range"),
+        ("group.0.children", "", "“Children” is empty; as in “11”."),
+        ("ornament.0.give", "", "“Given on, at the latest” is empty; choose a day."),
+        ("session.0.0.at", "", "“Begins” is empty; choose a day and a time."),
         ("group.0.children", "many", "must be a whole number"),
         ("group.1.name", "Otters", "two [[group]] are called “Otters”"),
         ("hours.home", "daily 9", "is not hours"),
-        ("mould.0.volume", "", "has no “Holds”; add “310 mL”"),
+        ("mould.0.volume", "", "“Holds” is empty; as in “310 mL”"),
         ("session.0.0.at", "2026-12-10T09:30", "does not meet on Thursday"),
         ("session.0.0.at", "soon", "must be a date"),
         ("ornament.0.finish", "glitter", "not known"),
@@ -239,6 +243,28 @@ fn what_is_wrong_is_said_beside_its_field_and_not_saved() {
     }
     let form = Form::read(&page.get("plan"));
     assert_eq!(send(&page, &form, "steps").status, 303);
+}
+
+/// A number alone is saved with the unit that stands beside its field.
+#[test]
+fn a_number_alone_is_saved_with_its_unit() {
+    let (_folder, path, page) = opened(DEMO);
+    for (name, typed, line) in [
+        ("room.humidity", "40", "humidity = \"40 %\""),
+        ("room.temperature", "70", "temperature = \"70 F\""),
+        ("mould.0.depth", "1.5", "depth = \"1.5 in\""),
+        ("ice.0.travel", "30", "travel = \"30 min\""),
+        ("group.0.youngest", "3", "youngest = \"3 years\""),
+    ] {
+        let before = fs::read_to_string(&path).unwrap();
+        let form = Form::read(&page.get("plan"));
+        let html = after(&page, &send(&page, &form.with(name, typed), "save")).text();
+        let apart = lines_apart(&before, &fs::read_to_string(&path).unwrap());
+        let [(_, new)] = &apart[..] else { panic!("{name}: {apart:?}") };
+        assert!(new.starts_with(line), "{name}: {new}");
+        let field = html.split(&format!("id=\"{name}\"")).nth(1).unwrap();
+        assert!(field.contains(&format!("value=\"{typed}\"")), "{name} is shown as it was typed");
+    }
 }
 
 #[test]

@@ -32,7 +32,7 @@ fn show(asked: &Asked) -> Result<Reply, PageError> {
         return Ok(changed);
     }
     let now = asked.now;
-    let mut form = question::form(asked.query.clone(), now);
+    let mut form = question::form((asked.query.clone(), asked.units()), now);
     let arguments = question::arguments(&mut form, asked.units());
     let answered = match arguments.as_deref().map(|arguments| asked.ice(arguments)) {
         Some(Ok(answered)) => Some(answered),
@@ -60,9 +60,8 @@ fn show(asked: &Asked) -> Result<Reply, PageError> {
         freezers => names(tables::freezers().iter().map(tables::Freezer::name)),
         times => ["at", "by"].map(|name| typed::input_type(form.get(name))).to_vec(),
         hidden => form.hidden(),
-        ..form.values()
     };
-    look::page(asked, "Ice", include_str!("ice.html"), values)
+    look::question(asked, &form, "Ice", include_str!("ice.html"), values)
 }
 
 /// Each with its words and the fields of its sizes.
@@ -92,7 +91,7 @@ fn answer(answered: &Answered, asked: &Asked) -> Value {
 
 /// The numbers.
 fn json(asked: &Asked) -> Result<Reply, PageError> {
-    let mut form = question::form(asked.query.clone(), asked.now);
+    let mut form = question::form((asked.query.clone(), asked.units()), asked.now);
     let arguments = question::arguments(&mut form, asked.units());
     Ok(match arguments.as_deref().map(|arguments| asked.ice(arguments)) {
         Some(Ok(answered)) => questions::numbers(&answered.answer),
@@ -103,7 +102,7 @@ fn json(asked: &Asked) -> Result<Reply, PageError> {
 
 /// Notes in the diary that these blocks were filled.
 fn note(asked: &Asked) -> Result<Reply, PageError> {
-    let mut form = Form::of(question::names(), asked.form.clone());
+    let mut form = Form::of(question::inputs(), asked.form.clone(), asked.units());
     let arguments = question::arguments(&mut form, asked.units()).unwrap_or_default();
     let asks = |argument: &String| ["--by=", "--units="].iter().any(|it| argument.starts_with(it));
     questions::note(asked, arguments.into_iter().filter(|it| !asks(it)), &question::labels())

@@ -6,41 +6,46 @@ use crate::{
     shape::{Field, KINDS},
     tables,
     units::{System, length, show_length, zone::Zone},
-    web::{fields::Fields, form::Form, typed::MOMENT},
+    web::{
+        fields::Fields,
+        form::{Form, Input, input},
+        typed::{Beside, MOMENT},
+    },
 };
 
-/// The fields after those of the sizes in the order of the form, each with its label where
-/// words of an answer name it.
-const FIELDS: &[(&str, &str)] = &[
-    ("depth", ""),
-    ("volume", ""),
-    ("fill", "Depth of the water"),
-    ("count", ""),
-    ("at", "Filled"),
-    ("by", "Needed solid"),
-    ("freezer", ""),
-    ("air", "Temperature in it"),
-    ("rated", "Freezing capacity"),
-    ("stand", "Stands on"),
-    ("wall", "Made of"),
-    ("thickness", ""),
-    ("covered", "with a lid"),
-    ("start", "Temperature of the water"),
-    ("salt", ""),
-    ("called", ""),
+/// The fields after those of the sizes, in the order of the form.
+const FIELDS: &[Input] = &[
+    input("depth", "Depth").of(Beside::SIZE),
+    input("volume", "How much water").of(Beside::WATER),
+    input("count", "How many at once"),
+    input("at", "Filled"),
+    input("by", "Needed solid"),
+    input("freezer", "Kind"),
+    input("air", "Temperature in it").of(Beside::DEGREES),
+    input("fill", "Depth of the water").of(Beside::SIZE),
+    input("start", "Temperature of the water").of(Beside::DEGREES),
+    input("wall", "Made of"),
+    input("thickness", "Thickness of its wall").of(Beside::SIZE),
+    input("stand", "Stands on"),
+    input("rated", "Freezing capacity").of(Beside::A_DAY),
+    input("salt", "Salt in the water").of(Beside::SHARE),
+    input("called", "Your freezer's name in the diary"),
+    input("covered", "with a lid"),
 ];
 
-/// The names of all fields, in the order of the form.
-pub fn names() -> Vec<&'static str> {
-    let more = more_sizes().into_iter().map(|field| field.name);
-    let rest = FIELDS.iter().map(|(name, _)| *name);
-    ["shape", "across"].into_iter().chain(more).chain(rest).collect()
+/// All fields, in the order of the form.
+pub fn inputs() -> Vec<Input> {
+    let first = [input("shape", "Shape"), input("across", "Size across").of(Beside::SIZE)];
+    let more = more_sizes().into_iter();
+    let more = more.map(|field| input(field.name, field.words).of(Beside::SIZE));
+    first.into_iter().chain(more).chain(FIELDS.iter().copied()).collect()
 }
 
 /// The labels of the fields by the options of the command line.
 pub fn labels() -> Vec<(&'static str, &'static str)> {
+    let own = FIELDS.iter().map(|field| (field.name, field.label));
     let kinds = KINDS.iter().map(|kind| (kind.name, "Shape"));
-    FIELDS.iter().copied().chain([("mould", "Shape")]).chain(kinds).collect()
+    own.chain([("mould", "Shape")]).chain(kinds).collect()
 }
 
 /// A shape by its own sizes.
@@ -83,8 +88,8 @@ const SAME: [&str; 11] =
     ["fill", "count", "start", "salt", "freezer", "air", "rated", "stand", "called", "at", "by"];
 
 /// The form as sent, or the one to begin with: four stars, filled now, needed in the morning.
-pub fn form(fields: Fields, now: DateTime<Zone>) -> Form {
-    Form::beginning(names(), fields, || {
+pub fn form(sent: (Fields, System), now: DateTime<Zone>) -> Form {
+    Form::beginning(inputs(), sent, || {
         vec![
             ("shape", "star".to_owned()),
             ("count", "4".to_owned()),
@@ -137,7 +142,7 @@ pub fn arguments(form: &mut Form, units: System) -> Option<Vec<String>> {
         None => {
             arguments.push(format!("--mould={}", mould(form)));
             for (field, option) in [("across", "size"), ("depth", "depth")] {
-                arguments.extend(form.get(field).map(|size| format!("--{option}={size}")));
+                arguments.extend(form.measured(field).map(|size| format!("--{option}={size}")));
             }
         }
         Some(own) => arguments.push(sizes(form, &own)?),
@@ -153,11 +158,11 @@ pub fn arguments(form: &mut Form, units: System) -> Option<Vec<String>> {
 /// fault stands beside its field.
 fn sizes(form: &mut Form, own: &OwnShape) -> Option<String> {
     for &name in &own.sizes {
-        let fault = match form.get(name) {
-            None => Some(format!("needed for {}; for example “80 mm” or “3 in”", own.words)),
+        let fault = match form.measured(name) {
+            None => Some(format!("empty, and needed for {}; for example “80 mm” or “3 in”", own.words)),
             // The command line reads a volume by itself.
             Some(_) if own.name == "volume" => None,
-            Some(size) => length(size).err().map(|error| error.to_string()),
+            Some(size) => length(&size).err().map(|error| error.to_string()),
         };
         if let Some(fault) = fault {
             form.fault(name, fault);
@@ -166,15 +171,15 @@ fn sizes(form: &mut Form, own: &OwnShape) -> Option<String> {
     if form.is_faulty() {
         return None;
     }
-    let sizes: Vec<&str> = own.sizes.iter().filter_map(|name| form.get(name)).collect();
+    let sizes: Vec<String> = own.sizes.iter().filter_map(|name| form.measured(name)).collect();
     Some(format!("--{}={}", own.name, sizes.join(" x ")))
 }
 
 /// `--wall=silicone:2 mm`; the thickness is read by itself first.
 fn wall(form: &mut Form) -> Option<Option<String>> {
-    let (wall, thickness) = (form.get("wall"), form.get("thickness"));
+    let (wall, thickness) = (form.get("wall"), form.measured("thickness"));
     let fault = match (wall, thickness) {
-        (Some(wall), Some(thickness)) => match length(thickness) {
+        (Some(wall), Some(thickness)) => match length(&thickness) {
             Ok(_) => return Some(Some(format!("--wall={wall}:{thickness}"))),
             Err(error) => ("thickness", error.to_string()),
         },
@@ -192,7 +197,7 @@ mod tests {
     fn made(query: &str) -> (Form, Option<Vec<String>>) {
         let now = DateTime::parse_from_rfc3339("2026-12-06T18:30:00-07:00").unwrap();
         let now = now.with_timezone(&Zone::Offset(*now.offset()));
-        let mut form = form(Fields::read(query.as_bytes()), now);
+        let mut form = form((Fields::read(query.as_bytes()), System::Metric), now);
         let arguments = arguments(&mut form, System::Metric);
         (form, arguments)
     }
@@ -220,20 +225,30 @@ mod tests {
     }
 
     #[test]
+    fn a_number_alone_is_read_in_the_unit_beside_it() {
+        let (form, arguments) = made("shape=star&depth=35&air=-18&start=55+F&salt=3");
+        let wanted =
+            ["ice", "--mould=star", "--depth=35 mm", "--start=55 F", "--salt=3 %", "--air=-18 °C"];
+        assert_eq!(arguments.unwrap().split_last().unwrap().1, wanted);
+        let whole = form.whole();
+        assert_eq!([whole.get("depth"), whole.get("start")], [Some("35 mm"), Some("55 F")]);
+    }
+
+    #[test]
     fn a_wrong_size_is_a_fault_of_its_field() {
-        let (form, arguments) = made("shape=box&length=10&width=8+cm");
+        let (form, arguments) = made("shape=box&length=10+x&width=8+cm");
         assert!(arguments.is_none());
         let faults = form.values().get_attr("f").unwrap();
         let fault = |name: &str| faults.get_attr(name).unwrap().to_string();
         assert!(fault("length").contains("10"), "{}", fault("length"));
         assert_eq!(fault("width"), "");
-        assert!(fault("depth").starts_with("needed for a box"));
+        assert!(fault("depth").starts_with("empty, and needed for a box"));
     }
 
     #[test]
     fn options_are_called_by_labels_of_the_form() {
         let template = include_str!("ice.html");
-        for (option, label) in labels().into_iter().filter(|(_, label)| !label.is_empty()) {
+        for (option, label) in labels() {
             let stands = [format!("\"{label}\""), format!(">{label}<")];
             assert!(stands.iter().any(|it| template.contains(it)), "{option}: {label}");
         }

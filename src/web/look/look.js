@@ -15,6 +15,11 @@ let asking;
 
 const statusLine = () => document.getElementById("status");
 
+// The unit beside a field goes for a number alone.
+document.addEventListener("input", ({ target: { id, value } }) => {
+  const unit = document.getElementById(`${id}-unit`);
+  if (unit) unit.hidden = /[^\d\s.,/+\-\u2212\u00bc-\u00be\u2150-\u215e]/.test(value);
+});
 document.addEventListener("input", ({ target: { form } }) => {
   if (!form?.matches("[data-live]")) return;
   clearTimeout(timer);

@@ -5,9 +5,14 @@ use minijinja::{Value, context};
 
 use super::{
     asked::{Asked, PageError, Route, Verb},
+    fields::Fields,
+    form::Form,
     reply::Reply,
 };
-use crate::{report::sheet, units::System};
+use crate::{
+    report::sheet,
+    units::{System, is_number},
+};
 
 /// Style, script and sign of every page.
 pub const ROUTES: &[Route] = &[
@@ -39,6 +44,31 @@ const PAGES: [(&str, &str); 6] = [
 /// # Errors
 /// [`PageError`] when the template asks for a value that is not there.
 pub fn page(asked: &Asked, title: &str, template: &str, values: Value) -> Result<Reply, PageError> {
+    laid_out(asked, title, template, values, &asked.query)
+}
+
+/// The page of a question, with the values of its form besides the others.
+///
+/// # Errors
+/// As [`page`].
+pub fn question(
+    asked: &Asked,
+    form: &Form,
+    title: &str,
+    template: &str,
+    values: Value,
+) -> Result<Reply, PageError> {
+    laid_out(asked, title, template, context! { ..values, ..form.values() }, &form.whole())
+}
+
+/// `sent` is what the page in other units is asked.
+fn laid_out(
+    asked: &Asked,
+    title: &str,
+    template: &str,
+    values: Value,
+    sent: &Fields,
+) -> Result<Reply, PageError> {
     let root = asked.site.root();
     let keep = asked.link("").split_off(root.len());
     let (units, pocket) = (asked.units().word(), asked.site.in_pocket());
@@ -54,7 +84,7 @@ pub fn page(asked: &Asked, title: &str, template: &str, values: Value) -> Result
         System::Metric => System::Us,
     };
     let other_link =
-        format!("{root}{}{}", asked.path, asked.query.with("units", other.word()).query());
+        format!("{root}{}{}", asked.path, sent.with("units", other.word()).query());
     let html = render(
         include_str!("layout.html"),
         context! {
@@ -73,6 +103,8 @@ pub fn trouble(asked: &Asked, status: StatusCode, words: &str) -> Result<Reply, 
 
 /// Text from a template; every value is escaped, and one that is missing is an error.
 fn render(template: &str, values: Value) -> Result<String, minijinja::Error> {
-    let environment = sheet::environment()?;
+    let mut environment = sheet::environment()?;
+    // What goes without the unit beside its field.
+    environment.add_test("own_unit", |typed: &str| !typed.trim().is_empty() && !is_number(typed));
     environment.render_named_str("page.html", template, values)
 }

@@ -5,7 +5,7 @@ use std::collections::HashMap;
 use serde::Serialize;
 
 use super::{
-    blanks::{Blank, blanks, code, list_code, names, places, shown},
+    blanks::{Blank, blanks, code, list_code, names, places, shown, units},
     faults::{self, Place, Told, legend},
     sent::local_minute,
 };
@@ -60,6 +60,8 @@ struct Field {
     /// `text`, `number`, `datetime-local`, `date`, `zone`, `lines`, `pick` or `ticks`.
     kind: &'static str,
     value: String,
+    /// The unit that stands beside it.
+    unit: &'static str,
     choices: Vec<Choice>,
     fault: String,
 }
@@ -149,12 +151,17 @@ impl Maker<'_> {
         }
         let (kind, choices) = self.way(&blank, &texts, &places);
         let joined = if kind == "lines" { texts.join("\n") } else { texts.join(" ") };
+        let units = units(self.all);
         Some(Field {
             name: format!("{}.{}", code(entry), blank.key),
-            label: blank.label,
             hint: blank.row.hint_words(),
             kind,
-            value: if kind == "datetime-local" { local_minute(&joined) } else { joined },
+            unit: blank.unit(units).unwrap_or_default(),
+            value: match kind {
+                "datetime-local" => local_minute(&joined),
+                _ => blank.beside_unit(&joined, units),
+            },
+            label: blank.label,
             choices,
             fault: fault.join(" "),
         })

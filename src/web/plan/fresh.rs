@@ -4,13 +4,10 @@ use chrono::{Datelike, Days, NaiveDate};
 
 use toml::Value;
 
-use super::blanks::{names, shown};
-use crate::{
-    planfile::{
-        self, Days as Weekly, Need, Table, dates,
-        edit::{self, Change, Entry, List, Written, written},
-    },
-    units::System,
+use super::blanks::{names, shown, units};
+use crate::planfile::{
+    self, Days as Weekly, Need, Table, dates,
+    edit::{self, Change, Entry, List, Written, written},
 };
 
 /// Days until the first session of a new plan, at least: time to shop and to freeze.
@@ -21,8 +18,7 @@ pub fn more(list: List, all: &[Written], today: NaiveDate) -> Vec<Change> {
     let List::Things(table) = list else {
         return vec![Change::Add { list, keys: session(list, all, today) }];
     };
-    let units = all.first().and_then(|plan| plan.get("units")).and_then(Value::as_str);
-    let system = units.and_then(System::named).unwrap_or_default();
+    let system = units(all);
     let keys = table.rows().keys.iter().filter_map(|key| {
         let given = key.new.or_else(|| {
             (!matches!(key.need, Need::Default(..) | Need::Optional))
