@@ -179,7 +179,18 @@ pub(super) const fn key(
     label: &'static str,
 ) -> Key {
     let starter = Some(PLAIN);
-    Key { name, value, need, example, other: None, label, hint: "", says_unit: false, new: None, starter }
+    Key {
+        name,
+        value,
+        need,
+        example,
+        other: None,
+        label,
+        hint: "",
+        says_unit: false,
+        new: None,
+        starter,
+    }
 }
 
 impl Key {

@@ -10,7 +10,10 @@ use super::{
     fields::Fields,
     typed::{Beside, in_unit},
 };
-use crate::{report::clean::one_line, units::System};
+use crate::{
+    report::clean::one_line,
+    units::{Locale, System},
+};
 
 /// A field of a form.
 #[derive(Debug, Clone, Copy)]
@@ -72,7 +75,8 @@ impl Form {
 
     /// Notes a fault of a field; the first one stays.
     pub fn fault(&mut self, name: &'static str, words: impl Into<String>) {
-        self.faults.entry(name).or_insert_with(|| words.into());
+        let words = Locale::of(self.units, None).spelled(&words.into());
+        self.faults.entry(name).or_insert(words);
     }
 
     /// Notes what the program refuses; `field` says which field an option comes from,
@@ -90,8 +94,13 @@ impl Form {
         let words = refusal.on_a_page(labels);
         match known {
             Some(name) => self.fault(name, words),
-            None => self.others.push(words),
+            None => self.others.push(Locale::of(self.units, None).spelled(&words)),
         }
+    }
+
+    /// Notes a fault of no field.
+    pub fn other(&mut self, words: String) {
+        self.others.push(words);
     }
 
     /// Whether anything is wrong.
@@ -131,7 +140,8 @@ impl Form {
         let fault = |name| (name, self.faults.get(name).cloned().unwrap_or_default());
         let beside = |input: &Input| Some((input.name, input.unit?.words(self.units)));
         // In the order of the form.
-        let own = self.inputs.iter().filter_map(|input| Some((input, self.faults.get(input.name)?)));
+        let own =
+            self.inputs.iter().filter_map(|input| Some((input, self.faults.get(input.name)?)));
         let own = own.map(|(input, words)| {
             context! { field => input.name, label => input.label, words }
         });
@@ -152,7 +162,9 @@ impl Form {
 
 /// The same question as it is typed in a terminal.
 pub fn in_a_terminal(arguments: &[String]) -> String {
+    let american = arguments.iter().any(|argument| argument == "--units=us");
     let words = arguments.iter().map(|argument| match argument.split_once('=') {
+        Some(("--mould", value)) if american => format!("--mold {}", quoted(value)),
         Some((option, value)) => format!("{option} {}", quoted(value)),
         None => argument.clone(),
     });

@@ -3,8 +3,8 @@
 use chrono::NaiveDateTime;
 
 use crate::units::{
-    Length, System, ThermodynamicTemperature, in_celsius, in_fahrenheit, in_inches,
-    in_millimetres, is_number,
+    Length, System, ThermodynamicTemperature, in_celsius, in_fahrenheit, in_inches, in_millimetres,
+    is_number,
 };
 
 /// The unit that stands beside a field: for US units and for the metric ones.

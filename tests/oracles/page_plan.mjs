@@ -7,7 +7,7 @@ import ICAL from "ical.js";
 
 /** The journeys; `tools` are what page.mjs checks with. */
 export function planJourneys({ BIN, NOW, folder, open, check, look }) {
-  return { planFromNothing, planWrong, planScriptless, planByKeyboard, planLooks };
+  return { firstPlan, planUnsent, planFromNothing, planWrong, planScriptless, planByKeyboard, planLooks };
 
   /** A page with no plan open. */
   async function begin(options = {}) {
@@ -35,6 +35,68 @@ export function planJourneys({ BIN, NOW, folder, open, check, look }) {
 
   function events(text) {
     return new ICAL.Component(ICAL.parse(text)).getAllSubcomponents("vevent").map((event) => new ICAL.Event(event));
+  }
+
+  /** From nothing to the calendar file in at most twelve answers, and none of them a guess at a unit. */
+  async function firstPlan() {
+    await (await begin()).context().close();
+    const page = await open("");
+    await page.getByRole("link", { name: /A first plan/ }).click();
+    let answers = 0;
+    const fill = async (label, value) => { answers += 1; await page.getByLabel(label, { exact: true }).fill(value); };
+    const pick = async (label, value) => { answers += 1; await page.getByLabel(label, { exact: true }).selectOption({ label: value }); };
+    await fill("What your group is called", "Wrens");
+    await fill("How many children", "6");
+    await fill("Day and time of the first session", "2026-12-15T09:30");
+    await pick("Shape of the blocks", "heart");
+    await fill("How many of these you have", "8");
+    await pick("Kind of freezer", "chest freezer");
+    await fill("Hands free at home from", "18:00");
+    await fill("Hands free at home until", "21:00");
+    await fill("When you leave for school that day", "09:40");
+    await page.getByLabel("Time zone").fill("America/Denver");
+    await page.getByRole("button", { name: "Make the plan" }).click();
+    check(/before the session/.test(await page.locator("#leave-words").textContent()), "first plan: who leaves too late is not told at the field");
+    check(await page.getByLabel("How many children").inputValue() === "6", "first plan: what was typed is lost");
+    await page.getByLabel("When you leave for school that day").fill("08:50");
+    await page.getByRole("button", { name: "Make the plan" }).click();
+    await page.waitForURL(/plan\/steps/);
+    const found = events(await downloaded(page));
+    check(answers + 1 <= 12, `first plan: ${answers + 1} answers`);
+    check(found.length > 3, `first plan: another program reads ${found.length} events`);
+    await page.getByRole("link", { name: "Change or save the plan" }).click();
+    check(await page.getByLabel("Children").first().inputValue() === "6", "first plan: it is not the plan of the answers");
+    await page.context().close();
+    await look("first-taken", "first");
+  }
+
+  /** The browser asks before it leaves what was typed and not sent, and a send that fails loses nothing. */
+  async function planUnsent() {
+    const page = await begin();
+    await page.getByRole("button", { name: "Start a new plan" }).click();
+    const title = page.getByLabel("Title");
+    const asks = () => page.evaluate(() => !dispatchEvent(new Event("beforeunload", { cancelable: true })));
+    await title.waitFor();
+    check(!await asks(), "plan: it asks before leaving where nothing was typed");
+    await title.fill("Typed and not sent");
+    check(await asks(), "plan: it does not ask before leaving what was typed");
+    const humidity = page.locator("[id='room.humidity']");
+    const unit = page.locator("[id='room.humidity-unit']");
+    check(await unit.isVisible() && await unit.textContent() === "%", "plan: no unit beside a number");
+    await humidity.fill("0.4 parts");
+    check(await unit.isHidden(), "plan: a unit beside another unit");
+    await humidity.fill("41");
+    check(await unit.isVisible(), "plan: the unit does not come back");
+    await page.evaluate(() => { globalThis.answering = fetch; globalThis.fetch = async () => { throw new TypeError("nobody answers"); }; });
+    await page.getByRole("button", { name: "Check", exact: true }).click();
+    await page.getByText("What you typed is still here").waitFor();
+    check(await title.inputValue() === "Typed and not sent", "plan: a send that failed has lost what was typed");
+    await page.evaluate(() => { globalThis.fetch = globalThis.answering; });
+    await page.getByRole("button", { name: "A day later: session 1" }).click();
+    await page.waitForURL(/at=session/);
+    check(await title.inputValue() === "Typed and not sent" && await humidity.inputValue() === "41", "plan: what was typed is not in the plan");
+    check(!await asks(), "plan: it asks before leaving what was sent");
+    await page.context().close();
   }
 
   async function planFromNothing() {
@@ -76,14 +138,14 @@ export function planJourneys({ BIN, NOW, folder, open, check, look }) {
   async function planWrong() {
     const page = await begin();
     await page.getByRole("button", { name: "Start a new plan" }).click();
-    await page.getByLabel("Temperature", { exact: true }).fill("68");
+    await page.getByLabel("Oven set to").fill("200");
     await page.getByRole("button", { name: "Calendar of steps" }).click();
-    const field = page.locator("[id='room.temperature']");
+    const field = page.locator("[id='ornament.0.at']");
     check(await field.getAttribute("aria-invalid") === "true", "plan: a number without a unit is not marked");
-    check(/no unit/.test(await page.locator("[id='room.temperature-words']").textContent()), "plan: the fault does not stand beside its field");
-    await page.getByRole("link", { name: "The room, Temperature" }).click();
+    check(/no unit/.test(await page.locator("[id='ornament.0.at-words']").textContent()), "plan: the fault does not stand beside its field");
+    await page.getByRole("link", { name: /Ornaments .*, Oven set to/ }).click();
     check(await field.evaluate((at) => { const box = at.getBoundingClientRect(); return box.top >= 0 && box.bottom < innerHeight; }), "plan: the link does not lead to the field");
-    await field.fill("68 F");
+    await field.fill("200 F");
     await page.getByRole("button", { name: "Calendar of steps" }).click();
     await page.waitForURL(/plan\/steps/);
     await page.context().close();
@@ -157,7 +219,7 @@ export function planJourneys({ BIN, NOW, folder, open, check, look }) {
     await look("plan-form", "plan");
     await look("plan-steps", "plan/steps");
     await look("plan-text", "plan/text");
-    await page.getByLabel("Temperature", { exact: true }).fill("68");
+    await page.getByLabel("Temperature", { exact: true }).fill("680");
     await page.getByLabel("Children").first().fill("0");
     await page.locator("[id='session.0.0.at']").fill("2026-12-17T09:30");
     await page.getByRole("button", { name: "Check", exact: true }).click();

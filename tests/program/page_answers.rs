@@ -124,6 +124,47 @@ fn dough_is_the_same_to_the_last_digit() {
     }
 }
 
+#[test]
+fn thaw_and_cool_are_the_same_to_the_last_digit() {
+    let page = Page::start(&["--no-diary"]);
+    for (name, query, arguments) in [
+        (
+            "thaw",
+            "shape=fox&count=4&in=cool-box&wall=30&room=20&humidity=45&units=metric",
+            &[
+                "--mould",
+                "fox",
+                "--count",
+                "4",
+                "--in",
+                "cool-box:30 mm",
+                "--room",
+                "20 C",
+                "--humidity",
+                "45 %",
+                "--units",
+                "metric",
+            ][..],
+        ),
+        (
+            "thaw",
+            "shape=star&in=open&room=68&units=us",
+            &["--mould", "star", "--room", "68 F", "--units", "us"],
+        ),
+        (
+            "cool",
+            "thickness=1/4&from=200+F&on=tray&tray=aluminium&units=us",
+            &["--thickness", "1/4 in", "--from", "200 F", "--on", "tray", "--units", "us"],
+        ),
+    ] {
+        let command = [&[name], arguments].concat();
+        let json = page.get(&format!("{name}.json?{query}"));
+        assert_eq!(json.text(), printed(&[&command[..], &["--json"]].concat()), "{query}");
+        let html = page.get(&format!("{name}?{query}"));
+        all_on_the_page(&printed(&[&command[..], &["--more"]].concat()), &html.text());
+    }
+}
+
 /// The command shown under an answer, typed into a shell, prints that answer.
 #[test]
 fn the_command_on_the_page_prints_the_same() {
@@ -176,6 +217,13 @@ fn what_is_wrong_stands_beside_its_field() {
         ("dough?thickness=6+mm&oven=300+C", "oven", "between"),
         ("dough?thickness=6+mm&recipe=three", "recipe", "no recipe"),
         ("dough?thickness=6+mm&humidity=wet", "humidity", "wet"),
+        ("thaw?shape=star&room=180", "room", "between"),
+        ("thaw?shape=star&in=cool-box&wall=thick", "wall", "thick"),
+        ("thaw?shape=box&length=10+cm&width=8+cm", "depth", "empty, and needed for a box"),
+        ("thaw?shape=star&count=0", "count", "0"),
+        ("cool?thickness=&from=95+C", "thickness", "empty"),
+        ("cool?thickness=6&from=180", "from", "180"),
+        ("cool?thickness=6&from=95+C&on=floor", "on", "“floor” is none of"),
     ] {
         let html = page.get(path).text();
         let place = format!("id=\"{field}-words\">");

@@ -116,6 +116,27 @@ pub struct Mark {
     pub name: String,
 }
 
+impl Mark {
+    /// When something is needed; beyond the end of the axis its name points there.
+    fn needed(at: f64, words: &str, end: f64) -> Self {
+        let name = if at > end { format!("needed {words} →") } else { format!("needed {words}") };
+        Self { at, name }
+    }
+}
+
+/// A deadline so many times as late as the rest stands at the edge: to scale it would squeeze
+/// the lines.
+const FAR: f64 = 2.5;
+
+/// Where the axis of time ends: behind all else, and behind a deadline that is not far.
+fn end_of(rest: f64, needed: Option<f64>) -> f64 {
+    match needed {
+        Some(at) if at <= FAR * rest => 1.04 * rest.max(at),
+        Some(_) => 1.2 * rest,
+        None => 1.04 * rest,
+    }
+}
+
 /// The first line of every chart file.
 const SIGNATURE: &str = "<!-- a chart written by solidby -->";
 

@@ -51,8 +51,8 @@ fn show(asked: &Asked) -> Result<Reply, PageError> {
         }
     };
     let recipes = tables::recipes().iter().map(|recipe| {
-        let words = recipe.note().map(|note| format!("{}: {note}", recipe.name()));
-        (recipe.name(), words.unwrap_or_else(|| recipe.name().to_owned()))
+        let words = recipe.note().map(|note| format!("{}. {note}", recipe.words()));
+        (recipe.name(), words.unwrap_or_else(|| recipe.words().to_owned()))
     });
     let ways_out = answered.as_deref().ok().and_then(|answered| answered.first());
     let ways_out = ways_out.map(|(_, answered)| said(answered, Reader::Page(&question::labels())));
@@ -60,6 +60,7 @@ fn show(asked: &Asked) -> Result<Reply, PageError> {
         answers => answers,
         ways => ways_out.as_ref().map(|said| &said.ways),
         of_ways => ways_out.as_ref().and_then(|said| said.of_ways.as_ref()),
+        ovens => [tables::Oven::still(), tables::Oven::fan()].map(|it| (it.name(), it.words())),
         recipes => recipes.collect::<Vec<_>>(),
         times => ["at", "by"].map(|name| typed::input_type(form.get(name))).to_vec(),
         hidden => form.hidden(),

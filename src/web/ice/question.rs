@@ -3,20 +3,17 @@
 use chrono::{DateTime, Duration, NaiveDateTime, Timelike};
 
 use crate::{
-    shape::{Field, KINDS},
-    tables,
-    units::{System, length, show_length, zone::Zone},
+    units::{System, length, zone::Zone},
     web::{
         fields::Fields,
         form::{Form, Input, input},
+        shapes,
         typed::{Beside, MOMENT},
     },
 };
 
 /// The fields after those of the sizes, in the order of the form.
 const FIELDS: &[Input] = &[
-    input("depth", "Depth").of(Beside::SIZE),
-    input("volume", "How much water").of(Beside::WATER),
     input("count", "How many at once"),
     input("at", "Filled"),
     input("by", "Needed solid"),
@@ -35,52 +32,13 @@ const FIELDS: &[Input] = &[
 
 /// All fields, in the order of the form.
 pub fn inputs() -> Vec<Input> {
-    let first = [input("shape", "Shape"), input("across", "Size across").of(Beside::SIZE)];
-    let more = more_sizes().into_iter();
-    let more = more.map(|field| input(field.name, field.words).of(Beside::SIZE));
-    first.into_iter().chain(more).chain(FIELDS.iter().copied()).collect()
+    shapes::inputs().into_iter().chain(FIELDS.iter().copied()).collect()
 }
 
 /// The labels of the fields by the options of the command line.
 pub fn labels() -> Vec<(&'static str, &'static str)> {
     let own = FIELDS.iter().map(|field| (field.name, field.label));
-    let kinds = KINDS.iter().map(|kind| (kind.name, "Shape"));
-    own.chain([("mould", "Shape")]).chain(kinds).collect()
-}
-
-/// A shape by its own sizes.
-#[derive(Debug, Clone)]
-pub struct OwnShape {
-    /// The option of the command line.
-    pub name: &'static str,
-    /// What it is called on the page.
-    pub words: &'static str,
-    /// The fields of its sizes, in the order of the option.
-    pub sizes: Vec<&'static str>,
-}
-
-/// Shapes by their own sizes.
-pub fn own_shapes() -> Vec<OwnShape> {
-    let sized = KINDS.iter().map(|kind| OwnShape {
-        name: kind.name,
-        words: kind.words,
-        sizes: kind.fields.iter().map(|field| field.name).collect(),
-    });
-    let volume =
-        OwnShape { name: "volume", words: "I only know how much water", sizes: vec!["volume"] };
-    sized.chain([volume]).collect()
-}
-
-/// Sizes besides those that every mould of the tables has, as the form asks for them.
-pub fn more_sizes() -> Vec<Field> {
-    let mut sizes: Vec<Field> = Vec::new();
-    for field in KINDS.iter().flat_map(|kind| kind.fields) {
-        let asked = sizes.iter().any(|size| size.name == field.name);
-        if !asked && !["across", "depth"].contains(&field.name) {
-            sizes.push(*field);
-        }
-    }
-    sizes
+    own.chain(shapes::labels()).collect()
 }
 
 /// Options that have a field of the same name.
@@ -107,72 +65,16 @@ fn morning(now: DateTime<Zone>) -> NaiveDateTime {
     if seven >= least { seven } else { seven + Duration::days(1) }
 }
 
-/// The shape that is chosen, by its own sizes; none where it is a mould of the tables.
-pub fn own_shape(form: &Form) -> Option<OwnShape> {
-    own_shapes().into_iter().find(|own| form.get("shape") == Some(own.name))
-}
-
-/// The mould of the tables that is chosen where no shape by its own sizes is.
-fn mould(form: &Form) -> &str {
-    form.get("shape").unwrap_or("star")
-}
-
-/// What a mould of the tables measures, where one is chosen.
-pub fn usual_size(form: &Form, units: System) -> Option<[String; 2]> {
-    let shape = tables::mould(mould(form)).ok().filter(|_| own_shape(form).is_none())?.shape();
-    Some([shape.across(), shape.depth()].map(|size| show_length(size, units)))
-}
-
-/// The field that an option comes from.
-pub fn field(option: &str, own: Option<&OwnShape>) -> String {
-    match option {
-        "mould" => "shape".to_owned(),
-        _ if option == "size" || own.is_some_and(|own| own.name == option) => {
-            own.and_then(|own| own.sizes.first()).unwrap_or(&"across").to_string()
-        }
-        option => option.to_owned(),
-    }
-}
-
 /// The arguments of `solidby ice`; none when a size of the shape is missing or wrong,
 /// which the form then says.
 pub fn arguments(form: &mut Form, units: System) -> Option<Vec<String>> {
     let mut arguments = vec!["ice".to_owned()];
-    match own_shape(form) {
-        None => {
-            arguments.push(format!("--mould={}", mould(form)));
-            for (field, option) in [("across", "size"), ("depth", "depth")] {
-                arguments.extend(form.measured(field).map(|size| format!("--{option}={size}")));
-            }
-        }
-        Some(own) => arguments.push(sizes(form, &own)?),
-    }
+    arguments.extend(shapes::arguments(form)?);
     arguments.extend(wall(form)?);
     arguments.extend(form.get("covered").map(|_| "--covered".to_owned()));
     arguments.extend(SAME.iter().filter_map(|name| form.argument(name)));
     arguments.push(format!("--units={}", units.word()));
     Some(arguments)
-}
-
-/// `--box=10 cm x 8 cm x 4 cm`. Each size is read by itself first, so that a
-/// fault stands beside its field.
-fn sizes(form: &mut Form, own: &OwnShape) -> Option<String> {
-    for &name in &own.sizes {
-        let fault = match form.measured(name) {
-            None => Some(format!("empty, and needed for {}; for example “80 mm” or “3 in”", own.words)),
-            // The command line reads a volume by itself.
-            Some(_) if own.name == "volume" => None,
-            Some(size) => length(&size).err().map(|error| error.to_string()),
-        };
-        if let Some(fault) = fault {
-            form.fault(name, fault);
-        }
-    }
-    if form.is_faulty() {
-        return None;
-    }
-    let sizes: Vec<String> = own.sizes.iter().filter_map(|name| form.measured(name)).collect();
-    Some(format!("--{}={}", own.name, sizes.join(" x ")))
 }
 
 /// `--wall=silicone:2 mm`; the thickness is read by itself first.
@@ -248,6 +150,7 @@ mod tests {
     #[test]
     fn options_are_called_by_labels_of_the_form() {
         let template = include_str!("ice.html");
+        let template = [template, include_str!("../look/fields.html")].concat();
         for (option, label) in labels() {
             let stands = [format!("\"{label}\""), format!(">{label}<")];
             assert!(stands.iter().any(|it| template.contains(it)), "{option}: {label}");

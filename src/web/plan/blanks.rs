@@ -8,7 +8,7 @@ use crate::{
         self, Key, Table,
         edit::{Entry, List, Written},
     },
-    units::{System, is_number},
+    units::{Locale, System, is_number},
     web::typed::{Beside, in_unit},
 };
 
@@ -78,6 +78,11 @@ pub fn units(all: &[Written]) -> System {
     let plan = all.iter().find(|table| table.entry == Entry::One(Table::Plan));
     let word = plan.and_then(|plan| plan.get("units")).and_then(Value::as_str);
     word.and_then(System::named).unwrap_or_default()
+}
+
+/// How the plan's reader spells.
+pub fn locale(all: &[Written]) -> Locale {
+    Locale::of(units(all), None)
 }
 
 /// The places that `[hours]` has.
