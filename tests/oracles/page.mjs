@@ -44,8 +44,8 @@ const plain = (words) => words.replace(/\s+/g, " ").trim();
 const headline = async (page) => plain(await page.locator("#headline").textContent());
 // The diary comes last: what it learns changes the answers.
 const journeys = {
-  ...planJourneys({ BIN, NOW, folder, open, check, look }),
-  ...todayJourneys({ folder, open, check, look }),
+  ...planJourneys({ BIN, NOW, folder, open, check, look, sent }),
+  ...todayJourneys({ folder, open, check, look, sent }),
   ice, sizes, dough, noted, scriptless, byKeyboard,
 };
 try {
@@ -75,6 +75,11 @@ async function told(name, journey) {
 function check(holds, words) {
   checks += 1;
   if (!holds) faults.push(words);
+}
+
+/** Sends what was typed: the page asks whether anybody answers before it goes. */
+async function sent(page, act) {
+  await Promise.all([page.waitForEvent("framenavigated"), act()]);
 }
 
 /** What the command prints first. */

@@ -4,7 +4,7 @@ import { copyFileSync, readFileSync } from "node:fs";
 import { join } from "node:path";
 
 /** The journeys; `tools` are what page.mjs checks with. */
-export function todayJourneys({ folder, open, check, look }) {
+export function todayJourneys({ folder, open, check, look, sent }) {
   const kept = () => readFileSync(join(folder, "week.kept.toml"), "utf8");
   return { followed, followedScriptless, mended, looks };
 
@@ -18,7 +18,7 @@ export function todayJourneys({ folder, open, check, look }) {
     else {
       await page.getByRole("button", { name: "Start a new plan" }).click();
       await page.getByLabel("Name of the file").fill("week");
-      await page.getByRole("button", { name: "Save", exact: true }).click();
+      await sent(page, () => page.getByRole("button", { name: "Save", exact: true }).click());
     }
     await page.getByRole("navigation").getByRole("link", { name: "Today" }).click();
     await page.getByRole("heading", { name: "Today", exact: true }).waitFor();
@@ -64,7 +64,7 @@ export function todayJourneys({ folder, open, check, look }) {
     const away = page.getByRole("button", { name: /^Put it away/ });
     if (await away.count()) await away.first().click();
     await page.getByRole("button", { name: "thick.toml", exact: true }).click();
-    await page.getByRole("button", { name: "Calendar of steps" }).click();
+    await sent(page, () => page.getByRole("button", { name: "Calendar of steps" }).click());
     await page.locator(".verdict.no").waitFor();
     await page.locator("button[name=way]").first().click();
     await page.locator(".verdict.yes").waitFor();

@@ -144,3 +144,17 @@ const SIGNATURE: &str = "<!-- a chart written by solidby -->";
 pub fn is_ours(file: &str) -> bool {
     file.lines().next() == Some(SIGNATURE)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_far_deadline_stands_at_the_edge() {
+        assert!(end_of(6.0, Some(12.5)) > 12.5, "a near one is to scale");
+        let end = end_of(6.0, Some(62.0));
+        assert!((6.0..8.0).contains(&end), "{end}");
+        assert_eq!(Mark::needed(62.0, "Wed 08:00", end).name, "needed Wed 08:00 →");
+        assert_eq!(Mark::needed(7.0, "07:00", end).name, "needed 07:00");
+    }
+}

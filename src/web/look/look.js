@@ -30,7 +30,7 @@ document.addEventListener("input", ({ target: { form } }) => {
 // Whatever leaves the page and takes its time says so.
 document.addEventListener("submit", (event) => {
   const { target: form } = event;
-  if (globalThis.pocket || form.method !== "post" || certain.delete(form)) {
+  if (!unsent.has(form) || certain.delete(form)) {
     unsent.delete(form);
     working(statusLine() ?? notice());
     return;
