@@ -7,7 +7,7 @@ use super::{
     reply::{Reply, length, reply, width},
 };
 use crate::{
-    answers::cool::{CoolQuestion, answer},
+    answers::cool::{CoolAnswer, CoolQuestion, answer},
     report,
 };
 
@@ -16,6 +16,17 @@ use crate::{
 /// # Errors
 /// An input failure for values out of range.
 pub fn run(args: &CoolArgs, context: Context) -> Result<Reply, Failure> {
+    let answer = answered(args)?;
+    reply(&answer, context, || {
+        report::dough::cool(&answer, context.locale(), width(), length(args.more))
+    })
+}
+
+/// The answer, before it is printed.
+///
+/// # Errors
+/// As [`run`].
+pub fn answered(args: &CoolArgs) -> Result<CoolAnswer, Failure> {
     let question = CoolQuestion {
         thickness: args.thickness,
         size: None,
@@ -24,8 +35,5 @@ pub fn run(args: &CoolArgs, context: Context) -> Result<Reply, Failure> {
         on: args.on,
         tray: args.tray,
     };
-    let answer = answer(&question)?;
-    reply(&answer, context, || {
-        report::dough::cool(&answer, context.locale(), width(), length(args.more))
-    })
+    Ok(answer(&question)?)
 }

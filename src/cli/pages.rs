@@ -9,11 +9,13 @@ use super::{
     args::Learning,
     command::{Cli, Command},
     context::{Common, Context},
-    diary, did, dough, ice, kept,
+    cool, diary, did, dough, ice, kept,
     plan::Known,
     refused::refused,
+    thaw,
 };
 use crate::{
+    answers::{cool::CoolAnswer, thaw::ThawAnswer},
     host::Host,
     planfile::Plan,
     report::{self, diary::Shown, did::Answered},
@@ -54,17 +56,23 @@ impl Pages {
     /// The arguments with the diary of this page and its clock, which goes by
     /// minutes so that an answer can be used again, read as typed.
     fn read(&self, arguments: &[String], learns: bool) -> Result<(Cli, ArgMatches), Refusal> {
-        let mut words = vec!["solidby".to_owned()];
-        words.extend_from_slice(arguments);
-        let now = self.minute()?;
-        words.push(format!("--now={}", now.to_rfc3339()));
-        words.extend(now.timezone().name().map(|zone| format!("--zone={zone}")));
+        let mut words = arguments.to_vec();
         let learning = if learns { self.learning() } else { self.learning.clone() };
         match &learning.diary {
             Some(diary) => words.push(format!("--diary={}", diary.display())),
             None if learns && learning.no_diary => words.push("--no-diary".to_owned()),
             None => {}
         }
+        self.typed(&words)
+    }
+
+    /// The arguments with the clock of this page alone.
+    fn typed(&self, arguments: &[String]) -> Result<(Cli, ArgMatches), Refusal> {
+        let mut words = vec!["solidby".to_owned()];
+        words.extend_from_slice(arguments);
+        let now = self.minute()?;
+        words.push(format!("--now={}", now.to_rfc3339()));
+        words.extend(now.timezone().name().map(|zone| format!("--zone={zone}")));
         let typed = Cli::command().try_get_matches_from(words).map_err(|error| refused(&error))?;
         let cli = Cli::from_arg_matches(&typed).map_err(|error| refused(&error))?;
         Ok((cli, typed))
@@ -107,6 +115,22 @@ impl Commands for Pages {
                 Ok(dough::answered(&args, self.context(&common))?)
             }
             _ => Err(Refusal::of("this is no question on dough")),
+        }
+    }
+
+    fn thaw(&self, arguments: &[String]) -> Result<ThawAnswer, Refusal> {
+        match self.typed(arguments)?.0 {
+            Cli { command: Command::Thaw(args), common } => {
+                Ok(thaw::answered(&args, self.context(&common))?)
+            }
+            _ => Err(Refusal::of("this is no question on thawing")),
+        }
+    }
+
+    fn cool(&self, arguments: &[String]) -> Result<CoolAnswer, Refusal> {
+        match self.typed(arguments)?.0 {
+            Cli { command: Command::Cool(args), .. } => Ok(cool::answered(&args)?),
+            _ => Err(Refusal::of("this is no question on cooling")),
         }
     }
 

@@ -10,7 +10,7 @@ use super::{
 use crate::{
     answers::{
         ice::Block,
-        thaw::{Keeping, ThawQuestion, answer},
+        thaw::{Keeping, ThawAnswer, ThawQuestion, answer},
     },
     report::thaw::thaw,
     units::{celsius, length},
@@ -21,6 +21,15 @@ use crate::{
 /// # Errors
 /// An input failure for names no table knows and values out of range.
 pub fn run(args: &ThawArgs, context: Context) -> Result<Reply, Failure> {
+    let answer = answered(args, context)?;
+    reply(&answer, context, || thaw(&answer, context.locale(), width(), how_much(args.more)))
+}
+
+/// The answer, before it is printed.
+///
+/// # Errors
+/// As [`run`].
+pub fn answered(args: &ThawArgs, context: Context) -> Result<ThawAnswer, Failure> {
     let block = block(&args.shape, &args.filled, context.host())?.block;
     let fill = args.filled.fill;
     if let (Block::Shape(shape), Some(fill)) = (&block, fill)
@@ -38,8 +47,7 @@ pub fn run(args: &ThawArgs, context: Context) -> Result<Reply, Failure> {
         keeping: keeping(&args.inside)?,
         locale: context.locale(),
     };
-    let answer = answer(&question)?;
-    reply(&answer, context, || thaw(&answer, context.locale(), width(), how_much(args.more)))
+    Ok(answer(&question)?)
 }
 
 /// `open`, `bag`, `cool-box` or `cool-box:30mm`.

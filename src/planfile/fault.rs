@@ -188,6 +188,17 @@ impl Named<'_> {
         }
     }
 
+    /// What to do where nothing stands. A day in an example is another day than hers.
+    fn wanted(self, example: &str) -> String {
+        let is_day = example.get(..10).is_some_and(|day| day.parse::<NaiveDate>().is_ok());
+        match self {
+            Self::Key(_) => format!("add {}", self.example(example)),
+            Self::Label(_) if is_day && example.len() > 10 => "choose a day and a time".to_owned(),
+            Self::Label(_) if is_day => "choose a day".to_owned(),
+            Self::Label(_) => format!("as in {}", self.example(example)),
+        }
+    }
+
     /// An example: as a line of the file, or as it is typed into the field.
     fn example(self, value: &str) -> String {
         match self {
@@ -247,7 +258,10 @@ impl Wrong {
             Self::TooLong { what, bytes } => format!("{what} has {bytes} bytes, which is too long"),
             Self::TooMany { found, .. } => format!("there are {found} of {name}"),
             Self::NoSuchKey { table, .. } => format!("{table} has no key {name}"),
-            Self::Missing { table, .. } => format!("{table} has no {name}"),
+            Self::Missing { table, .. } => match key {
+                Named::Key(_) => format!("{table} has no {name}"),
+                Named::Label(_) => format!("{name} is empty"),
+            },
             Self::Empty { .. } => format!("{name} is empty"),
             Self::Kind { is, wanted, .. } => format!("{name} is {is}, and must be {wanted}"),
             Self::Count { .. } => format!("{name} is out of range"),
@@ -292,14 +306,18 @@ impl Wrong {
             Self::NoSuchKey { table, known, .. } => {
                 format!("{table} may have {}", known.join(", "))
             }
-            Self::Missing { example, .. } => format!("add {}", key.example(example)),
+            Self::Missing { example, .. } => key.wanted(example),
             Self::Empty { example } | Self::NoDay { example } => {
                 format!("write {}", key.example(example))
             }
             Self::Kind { example, .. } => format!("write {}", key.example(example)),
             Self::Count { low, high } => format!("a whole number from {low} to {high}"),
             Self::NotHowMuch { text, example: number } => format!(
-                "what each holds is `volume = \"{text}\"`; how many there are is {}",
+                "what each holds is {}; how many there are is {}",
+                match key {
+                    Named::Key(_) => format!("`volume = \"{text}\"`"),
+                    Named::Label(_) => format!("“{text}” in a field of its own"),
+                },
                 key.example(number)
             ),
             Self::Number { most } => {

@@ -149,6 +149,8 @@ pub struct Key {
     pub label: &'static str,
     /// What the page says below it; `{}` are the examples.
     pub hint: &'static str,
+    /// Whether the page refuses a number alone here, as the file does everywhere.
+    pub says_unit: bool,
     /// What it begins with in a thing that the page adds, where it needs no value.
     pub new: Option<&'static str>,
     /// How it stands in the starter; none where it does not.
@@ -177,7 +179,18 @@ pub(super) const fn key(
     label: &'static str,
 ) -> Key {
     let starter = Some(PLAIN);
-    Key { name, value, need, example, other: None, label, hint: "", new: None, starter }
+    Key {
+        name,
+        value,
+        need,
+        example,
+        other: None,
+        label,
+        hint: "",
+        says_unit: false,
+        new: None,
+        starter,
+    }
 }
 
 impl Key {
@@ -194,6 +207,11 @@ impl Key {
     /// What the page says below it.
     pub(super) const fn hint(self, hint: &'static str) -> Self {
         Self { hint, ..self }
+    }
+
+    /// A quantity whose unit is always typed.
+    pub(super) const fn says_unit(self) -> Self {
+        Self { says_unit: true, ..self }
     }
 
     /// What it begins with in a new thing.
@@ -224,6 +242,14 @@ impl Key {
     /// The example for who measures in that system.
     pub fn example_in(&self, system: System) -> &'static str {
         self.other.filter(|(other, _)| *other == system).map_or(self.example, |(_, text)| text)
+    }
+
+    /// The unit of a number alone on the page: that of the example.
+    pub fn unit_in(&self, system: System) -> Option<&'static str> {
+        let measured = matches!(self.value, Value::Within(..) | Value::Age | Value::DayCount(..));
+        let example = self.example_in(system).trim_matches('"');
+        let at = example.find(|c: char| c.is_alphabetic() || c == '%');
+        at.filter(|_| measured && !self.says_unit).and_then(|at| example.get(at..))
     }
 
     /// What the page says below it, with the examples.

@@ -209,6 +209,7 @@ const MOULD: &[Key] = &[
         .us("\"1 3/8 in\"")
         .hint("{}"),
     key("fill", MOULD_DEPTH, Optional, "\"35 mm\"", "Depth of the water")
+        .us("\"1 3/8 in\"")
         .hint("where it is not full")
         .not_in_starter(),
     key("wall", Word(walls), Default("\"plastic\"", PRACTICE), "\"silicone\"", "Made of")
@@ -292,7 +293,8 @@ const ORNAMENT: &[Key] = &[
         .hint("where it is dried in one"),
     key("at", SETTING, With("method", BAKED), "\"200 F\"", "Oven set to")
         .metric("\"95 C\"")
-        .hint("{}"),
+        .hint("{}")
+        .says_unit(),
     key("finish", Words(finishes, FINISHES), BARE, FINISHED, "Finished with")
         .first("[\"paint\", \"seal\"]"),
     key("give", Day, Needed, "2026-12-18", "Given on, at the latest"),
@@ -330,7 +332,7 @@ fn systems() -> Vec<(&'static str, &'static str)> {
 }
 
 fn ovens() -> Vec<(&'static str, &'static str)> {
-    vec![("still", "top and bottom heat"), ("fan", "with a fan")]
+    [tables::Oven::still(), tables::Oven::fan()].map(|kind| (kind.name(), kind.words())).to_vec()
 }
 
 fn methods() -> Vec<(&'static str, &'static str)> {
@@ -347,19 +349,24 @@ fn clocks() -> Vec<(&'static str, &'static str)> {
 }
 
 fn finishes() -> Vec<(&'static str, &'static str)> {
-    ["paint", "photo", "seal", "wrap"].map(|word| (word, word)).to_vec()
+    vec![
+        ("paint", "paint"),
+        ("photo", "photo glued in"),
+        ("seal", "clear sealer"),
+        ("wrap", "wrapping"),
+    ]
 }
 
 fn freezers() -> Vec<(&'static str, &'static str)> {
-    tables::freezers().iter().map(|kind| (kind.name(), kind.name())).collect()
+    tables::freezers().iter().map(|kind| (kind.name(), kind.words())).collect()
 }
 
 fn walls() -> Vec<(&'static str, &'static str)> {
-    tables::walls().iter().map(|wall| (wall.name(), wall.name())).collect()
+    tables::walls().iter().map(|wall| (wall.name(), wall.words())).collect()
 }
 
 fn recipes() -> Vec<(&'static str, &'static str)> {
-    tables::recipes().iter().map(|recipe| (recipe.name(), recipe.name())).collect()
+    tables::recipes().iter().map(|recipe| (recipe.name(), recipe.words())).collect()
 }
 
 /// A table with one name, or a list of them.

@@ -220,6 +220,11 @@ fn coats(coats: &[Coat]) -> String {
 
 /// The answer of `solidby cool`.
 pub fn cool(answer: &CoolAnswer, locale: Locale, width: usize, length: Length) -> String {
+    cool_said(answer, locale).lines(16, width, length)
+}
+
+/// The same before it is set as lines or as a page.
+pub fn cool_said(answer: &CoolAnswer, locale: Locale) -> Said {
     let bands = &answer.bands;
     let child = bands.piece_child_min.p95.max(bands.tray_child_min.p95);
     let rows = [
@@ -242,5 +247,5 @@ pub fn cool(answer: &CoolAnswer, locale: Locale, width: usize, length: Length) -
         notes: answer.notes.clone(),
         ..Said::default()
     };
-    said.spelled(locale).lines(16, width, length)
+    said.spelled(locale)
 }

@@ -123,7 +123,7 @@ impl Refusal {
     /// called by their labels.
     pub fn on_a_page(&self, labels: &[(&str, &str)]) -> String {
         match &*self.wrong {
-            Wrong::Missing => "needed for an answer".to_owned(),
+            Wrong::Missing => "empty, and needed for an answer".to_owned(),
             Wrong::NoQuantity(error) => error.to_string(),
             Wrong::NoCount { typed, least, most } => {
                 format!("“{typed}” is not a whole number from {least} to {most}; for example 4")

@@ -8,6 +8,11 @@ use crate::{
 
 /// The answer of `solidby thaw`.
 pub fn thaw(answer: &ThawAnswer, locale: Locale, width: usize, length: Length) -> String {
+    thaw_said(answer, locale).lines(10, width, length)
+}
+
+/// The same before it is set as lines or as a page.
+pub fn thaw_said(answer: &ThawAnswer, locale: Locale) -> Said {
     let rows = [
         ("wet", "the face no longer sticks to skin", &answer.wet_h),
         (
@@ -30,5 +35,5 @@ pub fn thaw(answer: &ThawAnswer, locale: Locale, width: usize, length: Length) -
         notes: answer.notes.clone(),
         ..Said::default()
     };
-    said.spelled(locale).lines(10, width, length)
+    said.spelled(locale)
 }

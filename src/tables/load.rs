@@ -50,7 +50,7 @@ pub(super) fn stated<T, E: std::fmt::Display>(found: Result<T, E>) -> T {
     found.unwrap_or_else(|error| panic!("the embedded tables: {error}"))
 }
 
-/// A row type: the keys every row has (name, other names, source, note) and its own.
+/// A row type: the keys every row has (name, other names, words for people, source, note) and its own.
 ///
 /// After its own keys come those that are read as they are, and then those that are ranges
 /// of a quantity: how it is called, the quantity, its unit and its key in the file.
@@ -72,6 +72,8 @@ macro_rules! row {
             sources: std::collections::BTreeMap<String, String>,
             #[serde(default)]
             note: Option<String>,
+            #[serde(default)]
+            words: Option<String>,
             $($field: $kind,)*
             $($($read: $read_kind,)*)?
             $($(#[serde(rename = $key)] $range: $crate::tables::Range<f64>,)*)?
@@ -81,6 +83,11 @@ macro_rules! row {
             /// The row's name.
             pub fn name(&self) -> &str {
                 &self.name
+            }
+
+            /// What people call it.
+            pub fn words(&self) -> &str {
+                self.words.as_deref().unwrap_or(&self.name)
             }
 
             /// What else one should know of it.

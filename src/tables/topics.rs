@@ -123,7 +123,7 @@ pub(super) struct Leaf<'a> {
 }
 
 /// Keys that name the row or its sources and hold no value of their own.
-const NAMES: [&str; 6] = ["name", "id", "also", "source", "sources", "kind"];
+const NAMES: [&str; 7] = ["name", "words", "id", "also", "source", "sources", "kind"];
 
 /// Every value of a row, in the order of its keys.
 pub(super) fn leaves(row: &Table) -> Vec<Leaf<'_>> {

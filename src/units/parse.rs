@@ -275,6 +275,17 @@ readers! {
     mass_rate: MassRate = MASS_RATE;
 }
 
+/// Whether a text is a number and nothing else, so that a unit may be put behind it.
+///
+/// ```
+/// use solidby::units::is_number;
+/// assert!(is_number("1 1/2") && is_number("-18") && is_number("½"));
+/// assert!(!is_number("45 %") && !is_number("") && !is_number("9 x 8"));
+/// ```
+pub fn is_number(typed: &str) -> bool {
+    leading_number(typed.trim()).is_some_and(|(_, rest)| rest.trim().is_empty())
+}
+
 /// So much of an ingredient: weighed, or measured in cups and spoons.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Amount {

@@ -7,6 +7,7 @@ use std::path::Path;
 use chrono::DateTime;
 
 use crate::{
+    answers::{cool::CoolAnswer, thaw::ThawAnswer},
     planfile::{Kept, Plan},
     prep::schedule::Schedule,
     report::{diary::Shown, did::Answered, dough, ice},
@@ -40,6 +41,18 @@ pub trait Commands: Send + Sync {
     /// # Errors
     /// As [`Self::ice`].
     fn dough(&self, arguments: &[String]) -> Result<dough::Answered, Refusal>;
+
+    /// The answer of `solidby thaw`.
+    ///
+    /// # Errors
+    /// As [`Self::ice`].
+    fn thaw(&self, arguments: &[String]) -> Result<ThawAnswer, Refusal>;
+
+    /// The answer of `solidby cool`.
+    ///
+    /// # Errors
+    /// As [`Self::ice`].
+    fn cool(&self, arguments: &[String]) -> Result<CoolAnswer, Refusal>;
 
     /// The diary, as `solidby diary show` has it.
     ///

@@ -48,6 +48,14 @@ impl Fields {
         fields
     }
 
+    /// The same with another value where that name was sent.
+    pub fn changed_in_place(mut self, name: &str, value: &str) -> Self {
+        if let Some(pair) = self.0.iter_mut().find(|pair| pair.0 == name) {
+            value.clone_into(&mut pair.1);
+        }
+        self
+    }
+
     /// The same changed by fields in the words of an address; an empty value takes its field away.
     pub fn changed(&self, changes: &str) -> Self {
         let changes = Self::read(changes.as_bytes());

@@ -5,13 +5,45 @@ use std::collections::BTreeMap;
 
 use minijinja::{Value, context};
 
-use super::{commands::Refusal, fields::Fields};
-use crate::report::clean::one_line;
+use super::{
+    commands::Refusal,
+    fields::Fields,
+    typed::{Beside, in_unit},
+};
+use crate::{
+    report::clean::one_line,
+    units::{Locale, System},
+};
+
+/// A field of a form.
+#[derive(Debug, Clone, Copy)]
+pub struct Input {
+    /// Its name, as it is sent.
+    pub name: &'static str,
+    /// What the page calls it.
+    pub label: &'static str,
+    /// The unit that stands beside it, where one does.
+    pub unit: Option<Beside>,
+}
+
+/// A field without a unit.
+pub const fn input(name: &'static str, label: &'static str) -> Input {
+    Input { name, label, unit: None }
+}
+
+impl Input {
+    /// With a unit beside it.
+    pub const fn of(self, unit: Beside) -> Self {
+        Self { unit: Some(unit), ..self }
+    }
+}
 
 /// What was sent, and the faults found so far.
 pub struct Form {
-    /// The names of all its fields.
-    names: Vec<&'static str>,
+    /// All its fields, in the order of the page.
+    inputs: Vec<Input>,
+    /// The units of the page.
+    units: System,
     fields: Fields,
     faults: BTreeMap<&'static str, String>,
     /// Faults of no field.
@@ -20,8 +52,8 @@ pub struct Form {
 
 impl Form {
     /// A form without faults.
-    pub fn of(names: Vec<&'static str>, fields: Fields) -> Self {
-        Self { names, fields, faults: BTreeMap::new(), others: Vec::new() }
+    pub fn of(inputs: Vec<Input>, fields: Fields, units: System) -> Self {
+        Self { inputs, units, fields, faults: BTreeMap::new(), others: Vec::new() }
     }
 
     /// The value of a field, if it has one.
@@ -31,19 +63,20 @@ impl Form {
 
     /// The form as sent, or, where nothing but the units was, with what it begins with.
     pub fn beginning<'v>(
-        names: Vec<&'static str>,
-        mut fields: Fields,
+        inputs: Vec<Input>,
+        (mut fields, units): (Fields, System),
         first: impl FnOnce() -> Vec<(&'v str, String)>,
     ) -> Self {
         if fields.iter().all(|(name, _)| name == "units") {
             fields = first().iter().fold(fields, |fields, (name, value)| fields.with(name, value));
         }
-        Self::of(names, fields)
+        Self::of(inputs, fields, units)
     }
 
     /// Notes a fault of a field; the first one stays.
     pub fn fault(&mut self, name: &'static str, words: impl Into<String>) {
-        self.faults.entry(name).or_insert_with(|| words.into());
+        let words = Locale::of(self.units, None).spelled(&words.into());
+        self.faults.entry(name).or_insert(words);
     }
 
     /// Notes what the program refuses; `field` says which field an option comes from,
@@ -55,12 +88,19 @@ impl Form {
         labels: &[(&str, &str)],
     ) {
         let name = refusal.field.as_deref().map(field);
-        let known = name.and_then(|name| self.names.iter().copied().find(|known| *known == name));
+        let mut inputs = self.inputs.iter();
+        let known = name.and_then(|name| inputs.find(|input| input.name == name));
+        let known = known.map(|input| input.name);
         let words = refusal.on_a_page(labels);
         match known {
             Some(name) => self.fault(name, words),
-            None => self.others.push(words),
+            None => self.others.push(Locale::of(self.units, None).spelled(&words)),
         }
+    }
+
+    /// Notes a fault of no field.
+    pub fn other(&mut self, words: String) {
+        self.others.push(words);
     }
 
     /// Whether anything is wrong.
@@ -68,24 +108,48 @@ impl Form {
         !self.faults.is_empty() || !self.others.is_empty()
     }
 
+    /// The value of a field, if it has one; a number alone with the unit that stands beside it.
+    pub fn measured(&self, name: &str) -> Option<String> {
+        let unit = self.inputs.iter().find(|input| input.name == name).and_then(|it| it.unit);
+        self.get(name).map(|value| in_unit(value, unit, self.units))
+    }
+
     /// An argument from the field of the same name, if it has a value.
     pub fn argument(&self, name: &str) -> Option<String> {
-        self.get(name).map(|value| format!("--{name}={value}"))
+        self.measured(name).map(|value| format!("--{name}={value}"))
+    }
+
+    /// What was sent, each number with its unit, so that it means the same on a page in
+    /// other units.
+    pub fn whole(&self) -> Fields {
+        let whole = |fields: Fields, input: &Input| match self.measured(input.name) {
+            Some(value) if self.get(input.name) != Some(&value) => {
+                fields.changed_in_place(input.name, &value)
+            }
+            _ => fields,
+        };
+        self.inputs.iter().fold(self.fields.clone(), whole)
     }
 
     /// For the templates: `v` has the value of each field, `f` its fault, both empty
-    /// where there is none; `faults` lists all, each with its field, where it has one.
+    /// where there is none; `u` the unit beside it; `faults` lists all, each with its field,
+    /// where it has one.
     pub fn values(&self) -> Value {
-        let value = |name: &&'static str| (*name, self.get(name).unwrap_or_default().to_owned());
-        let fault =
-            |name: &&'static str| (*name, self.faults.get(name).cloned().unwrap_or_default());
+        let names = || self.inputs.iter().map(|input| input.name);
+        let value = |name| (name, self.get(name).unwrap_or_default().to_owned());
+        let fault = |name| (name, self.faults.get(name).cloned().unwrap_or_default());
+        let beside = |input: &Input| Some((input.name, input.unit?.words(self.units)));
         // In the order of the form.
-        let own = self.names.iter().filter_map(|name| Some((name, self.faults.get(name)?)));
-        let own = own.map(|(name, words)| context! { field => *name, words });
+        let own =
+            self.inputs.iter().filter_map(|input| Some((input, self.faults.get(input.name)?)));
+        let own = own.map(|(input, words)| {
+            context! { field => input.name, label => input.label, words }
+        });
         let others = self.others.iter().map(|words| context! { field => "", words });
         context! {
-            v => self.names.iter().map(value).collect::<BTreeMap<_, _>>(),
-            f => self.names.iter().map(fault).collect::<BTreeMap<_, _>>(),
+            v => names().map(value).collect::<BTreeMap<_, _>>(),
+            f => names().map(fault).collect::<BTreeMap<_, _>>(),
+            u => self.inputs.iter().filter_map(beside).collect::<BTreeMap<_, _>>(),
             faults => own.chain(others).collect::<Vec<_>>(),
         }
     }
@@ -98,7 +162,9 @@ impl Form {
 
 /// The same question as it is typed in a terminal.
 pub fn in_a_terminal(arguments: &[String]) -> String {
+    let american = arguments.iter().any(|argument| argument == "--units=us");
     let words = arguments.iter().map(|argument| match argument.split_once('=') {
+        Some(("--mould", value)) if american => format!("--mold {}", quoted(value)),
         Some((option, value)) => format!("{option} {}", quoted(value)),
         None => argument.clone(),
     });

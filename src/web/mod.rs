@@ -8,14 +8,15 @@
 //! | `routes` | which page answers which path |
 //! | `fields` | forms and addresses as they are sent |
 //! | `form` | a form on its way to the command line |
-//! | `questions` | what the pages of ice and dough share |
+//! | `questions` | what the pages of questions share |
 //! | `site`, `asked` | a running page; a question to it |
 //! | `commands` | what the pages ask of the commands, which [`crate::cli`] fulfils |
 //! | `cache` | answers used again, and how many are worked out at once |
 //! | `workspace` | the plan file that is open |
 //! | `typed` | quantities and moments as a form has them |
 //! | `look` | layout, style, script |
-//! | `start`, `ice`, `dough`, `plan`, `diary` | one page each: a handler and its template |
+//! | `shapes` | the shape of a block in a form |
+//! | `start`, `first`, `today`, `ice`, `thaw`, `dough`, `cool`, `plan`, `diary` | one page each: a handler and its template |
 //!
 //! A page turns its form into the arguments of the command line and hands them
 //! to [`Commands`]; so there is one parser, one builder of questions and one set
@@ -38,9 +39,11 @@
 mod asked;
 mod cache;
 mod commands;
+mod cool;
 mod diary;
 mod dough;
 mod fields;
+mod first;
 mod form;
 #[cfg(not(target_family = "wasm"))]
 mod guard;
@@ -53,8 +56,10 @@ mod reply;
 mod routes;
 #[cfg(not(target_family = "wasm"))]
 mod server;
+mod shapes;
 mod site;
 mod start;
+mod thaw;
 mod today;
 mod typed;
 mod workspace;

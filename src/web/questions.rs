@@ -40,6 +40,11 @@ pub fn no_numbers(refusal: &Refusal, labels: &[(&str, &str)]) -> Reply {
     Reply::plain(StatusCode::BAD_REQUEST, &refusal.on_a_page(labels))
 }
 
+/// Why there are no numbers of a shape.
+pub fn no_size() -> Reply {
+    Reply::plain(StatusCode::BAD_REQUEST, "A size is missing or wrong.")
+}
+
 /// Notes in the diary what these arguments say was made, and shows the diary.
 pub fn note(
     asked: &Asked,

@@ -14,9 +14,12 @@ use super::{
 };
 
 fn all() -> impl Iterator<Item = &'static Route> {
-    use super::{diary, dough, ice, plan, start, today};
+    use super::{cool, diary, dough, first, ice, plan, start, thaw, today};
     let pages = [start::ROUTES, today::ROUTES, ice::ROUTES, dough::ROUTES, plan::ROUTES];
-    [look::ROUTES, diary::ROUTES].into_iter().chain(pages).flatten()
+    [look::ROUTES, diary::ROUTES, thaw::ROUTES, cool::ROUTES, first::ROUTES]
+        .into_iter()
+        .chain(pages)
+        .flatten()
 }
 
 /// The reply to a request: whether its sender may ask at all is for the caller to say. The
@@ -38,6 +41,8 @@ pub fn reply(site: &Site, method: &Method, path: &str, query: &str, body: &[u8])
         None if !found.is_empty() => {
             Reply::plain(StatusCode::METHOD_NOT_ALLOWED, "This page is not asked that way.")
         }
-        None => Reply::plain(StatusCode::NOT_FOUND, "There is no such page."),
+        None => look::nowhere(&asked).unwrap_or_else(|error| {
+            Reply::plain(StatusCode::INTERNAL_SERVER_ERROR, &error.to_string())
+        }),
     }
 }

@@ -44,14 +44,14 @@ const plain = (words) => words.replace(/\s+/g, " ").trim();
 const headline = async (page) => plain(await page.locator("#headline").textContent());
 // The diary comes last: what it learns changes the answers.
 const journeys = {
-  ...planJourneys({ BIN, NOW, folder, open, check, look }),
-  ...todayJourneys({ folder, open, check, look }),
+  ...planJourneys({ BIN, NOW, folder, open, check, look, sent }),
+  ...todayJourneys({ folder, open, check, look, sent }),
   ice, sizes, dough, noted, scriptless, byKeyboard,
 };
 try {
   for (const [name, journey] of Object.entries(journeys)) await told(name, journey);
   for (const [name, path] of [["start", ""], ["ice", `ice?${STARS}`], ["ice-own-sizes", "ice?shape=cup&across=70+mm&base=50+mm&depth=4+cm&units=metric"],
-    ["ice-faulty", "ice?shape=box&air=180"], ["dough", "dough"], ["diary", "diary"]]) {
+    ["ice-faulty", "ice?shape=box&air=180"], ["dough", "dough"], ["thaw", "thaw"], ["cool", "cool"], ["first", "first"], ["diary", "diary"]]) {
     await told(`look at ${name}`, () => look(name, path));
   }
 } finally {
@@ -75,6 +75,11 @@ async function told(name, journey) {
 function check(holds, words) {
   checks += 1;
   if (!holds) faults.push(words);
+}
+
+/** Sends what was typed: the page asks whether anybody answers before it goes. */
+async function sent(page, act) {
+  await Promise.all([page.waitForEvent("framenavigated"), act()]);
 }
 
 /** What the command prints first. */
@@ -114,8 +119,8 @@ async function ice() {
   check(await solid() !== before, `ice: “${words}” changed nothing`);
   await renewed(page, () => page.getByLabel("Temperature in it").fill("180"));
   const air = page.locator("#air");
-  check(await air.getAttribute("aria-invalid") === "true", "ice: a number without a unit is not marked");
-  check(/180/.test(await page.locator("#air-words").textContent()), "ice: the fault does not stand beside its field");
+  check(await air.getAttribute("aria-invalid") === "true", "ice: a freezer of 180 °F is not marked");
+  check(/between/.test(await page.locator("#air-words").textContent()), "ice: the fault does not stand beside its field");
   check(await page.locator("#answer #headline").count() === 0, "ice: an old answer stands beside a fault");
   await renewed(page, () => air.fill("0 F"));
   check(await air.getAttribute("aria-invalid") === null, "ice: a mended field stays marked");

@@ -6,8 +6,8 @@ import { join } from "node:path";
 import ICAL from "ical.js";
 
 /** The journeys; `tools` are what page.mjs checks with. */
-export function planJourneys({ BIN, NOW, folder, open, check, look }) {
-  return { planFromNothing, planWrong, planScriptless, planByKeyboard, planLooks };
+export function planJourneys({ BIN, NOW, folder, open, check, look, sent }) {
+  return { firstPlan, planUnsent, planFromNothing, planWrong, planScriptless, planByKeyboard, planLooks };
 
   /** A page with no plan open. */
   async function begin(options = {}) {
@@ -37,26 +37,88 @@ export function planJourneys({ BIN, NOW, folder, open, check, look }) {
     return new ICAL.Component(ICAL.parse(text)).getAllSubcomponents("vevent").map((event) => new ICAL.Event(event));
   }
 
+  /** From nothing to the calendar file in at most twelve answers, and none of them a guess at a unit. */
+  async function firstPlan() {
+    await (await begin()).context().close();
+    const page = await open("");
+    await page.getByRole("link", { name: /A first plan/ }).click();
+    let answers = 0;
+    const fill = async (label, value) => { answers += 1; await page.getByLabel(label, { exact: true }).fill(value); };
+    const pick = async (label, value) => { answers += 1; await page.getByLabel(label, { exact: true }).selectOption({ label: value }); };
+    await fill("What your group is called", "Wrens");
+    await fill("How many children", "6");
+    await fill("Day and time of the first session", "2026-12-15T09:30");
+    await pick("Shape of the blocks", "heart");
+    await fill("How many of these you have", "8");
+    await pick("Kind of freezer", "chest freezer");
+    await fill("Hands free at home from", "18:00");
+    await fill("Hands free at home until", "21:00");
+    await fill("When you leave for school that day", "09:40");
+    await page.getByLabel("Time zone").fill("America/Denver");
+    await page.getByRole("button", { name: "Make the plan" }).click();
+    check(/before the session/.test(await page.locator("#leave-words").textContent()), "first plan: who leaves too late is not told at the field");
+    check(await page.getByLabel("How many children").inputValue() === "6", "first plan: what was typed is lost");
+    await page.getByLabel("When you leave for school that day").fill("08:50");
+    await page.getByRole("button", { name: "Make the plan" }).click();
+    await page.waitForURL(/plan\/steps/);
+    const found = events(await downloaded(page));
+    check(answers + 1 <= 12, `first plan: ${answers + 1} answers`);
+    check(found.length > 3, `first plan: another program reads ${found.length} events`);
+    await page.getByRole("link", { name: "Change or save the plan" }).click();
+    check(await page.getByLabel("Children").first().inputValue() === "6", "first plan: it is not the plan of the answers");
+    await page.context().close();
+    await look("first-taken", "first");
+  }
+
+  /** The browser asks before it leaves what was typed and not sent, and a send that fails loses nothing. */
+  async function planUnsent() {
+    const page = await begin();
+    await page.getByRole("button", { name: "Start a new plan" }).click();
+    const title = page.getByLabel("Title");
+    const asks = () => page.evaluate(() => !dispatchEvent(new Event("beforeunload", { cancelable: true })));
+    await title.waitFor();
+    check(!await asks(), "plan: it asks before leaving where nothing was typed");
+    await title.fill("Typed and not sent");
+    check(await asks(), "plan: it does not ask before leaving what was typed");
+    const humidity = page.locator("[id='room.humidity']");
+    const unit = page.locator("[id='room.humidity-unit']");
+    check(await unit.isVisible() && await unit.textContent() === "%", "plan: no unit beside a number");
+    await humidity.fill("0.4 parts");
+    check(await unit.isHidden(), "plan: a unit beside another unit");
+    await humidity.fill("41");
+    check(await unit.isVisible(), "plan: the unit does not come back");
+    await page.evaluate(() => { globalThis.answering = fetch; globalThis.fetch = async () => { throw new TypeError("nobody answers"); }; });
+    await page.getByRole("button", { name: "Check", exact: true }).click();
+    await page.getByText("What you typed is still here").waitFor();
+    check(await title.inputValue() === "Typed and not sent", "plan: a send that failed has lost what was typed");
+    await page.evaluate(() => { globalThis.fetch = globalThis.answering; });
+    await page.getByRole("button", { name: /^A day later/ }).first().click();
+    await page.waitForURL(/at=session/);
+    check(await title.inputValue() === "Typed and not sent" && await humidity.inputValue() === "41", "plan: what was typed is not in the plan");
+    check(!await asks(), "plan: it asks before leaving what was sent");
+    await page.context().close();
+  }
+
   async function planFromNothing() {
     const page = await begin();
     await page.getByRole("button", { name: "Start a new plan" }).click();
     await page.getByLabel("Title").fill("Snow & ice week");
     await page.getByLabel("Children").first().fill("7");
-    await page.getByRole("button", { name: "Another group" }).click();
+    await sent(page, () => page.getByRole("button", { name: "Another group" }).click());
     const name = page.locator("[id='group.1.name']");
     check(await name.evaluate((field) => field === document.activeElement), "plan: a new group is not in focus");
     await name.fill("Wrens");
-    await page.getByRole("button", { name: "Another session of Ice “Paint on ice”" }).click();
+    await sent(page, () => page.getByRole("button", { name: "Another session of Ice “Paint on ice”" }).click());
     const second = page.locator("[id='session.0.1.group']");
     await second.waitFor();
     check((await second.locator("option").allTextContents()).includes("Wrens"), "plan: the new group cannot be chosen");
     await page.getByLabel("Name of the file").fill("snow");
-    await page.getByRole("button", { name: "Save", exact: true }).click();
+    await sent(page, () => page.getByRole("button", { name: "Save", exact: true }).click());
     check(/Saved\./.test(await page.getByRole("status").first().textContent()), "plan: it does not say that it is saved");
     const text = readFileSync(join(folder, "snow.toml"), "utf8");
     check(/^title = "Snow & ice week"$/m.test(text), "plan: the title is not in the file");
     check(/# an IANA name/.test(text), "plan: the remarks are not in the file");
-    await page.getByRole("button", { name: "Calendar of steps" }).click();
+    await sent(page, () => page.getByRole("button", { name: "Calendar of steps" }).click());
     await page.waitForURL(/plan\/steps/);
     const calendar = await downloaded(page);
     check(calendar === written("snow"), "plan: the calendar file is not that of the command");
@@ -76,15 +138,15 @@ export function planJourneys({ BIN, NOW, folder, open, check, look }) {
   async function planWrong() {
     const page = await begin();
     await page.getByRole("button", { name: "Start a new plan" }).click();
-    await page.getByLabel("Temperature", { exact: true }).fill("68");
-    await page.getByRole("button", { name: "Calendar of steps" }).click();
-    const field = page.locator("[id='room.temperature']");
+    await page.getByLabel("Oven set to").fill("200");
+    await sent(page, () => page.getByRole("button", { name: "Calendar of steps" }).click());
+    const field = page.locator("[id='ornament.0.at']");
     check(await field.getAttribute("aria-invalid") === "true", "plan: a number without a unit is not marked");
-    check(/no unit/.test(await page.locator("[id='room.temperature-words']").textContent()), "plan: the fault does not stand beside its field");
-    await page.getByRole("link", { name: "The room, Temperature" }).click();
+    check(/no unit/.test(await page.locator("[id='ornament.0.at-words']").textContent()), "plan: the fault does not stand beside its field");
+    await page.getByRole("link", { name: /Ornaments .*, Oven set to/ }).click();
     check(await field.evaluate((at) => { const box = at.getBoundingClientRect(); return box.top >= 0 && box.bottom < innerHeight; }), "plan: the link does not lead to the field");
-    await field.fill("68 F");
-    await page.getByRole("button", { name: "Calendar of steps" }).click();
+    await field.fill("200 F");
+    await sent(page, () => page.getByRole("button", { name: "Calendar of steps" }).click());
     await page.waitForURL(/plan\/steps/);
     await page.context().close();
   }
@@ -94,12 +156,12 @@ export function planJourneys({ BIN, NOW, folder, open, check, look }) {
     await page.getByRole("button", { name: "Start a new plan" }).click();
     await page.getByLabel("Children").first().fill("0");
     await page.getByLabel("Name of the file").fill("plain");
-    await page.getByRole("button", { name: "Save", exact: true }).click();
+    await sent(page, () => page.getByRole("button", { name: "Save", exact: true }).click());
     check(/out of range/.test(await page.locator("[id='group.0.children-words']").textContent()), "plan without script: no fault beside the field");
     await page.getByLabel("Children").first().fill("6");
     await page.getByLabel("Name of the file").fill("plain");
-    await page.getByRole("button", { name: "Save", exact: true }).click();
-    await page.getByRole("button", { name: "Calendar of steps" }).click();
+    await sent(page, () => page.getByRole("button", { name: "Save", exact: true }).click());
+    await sent(page, () => page.getByRole("button", { name: "Calendar of steps" }).click());
     check(await downloaded(page) === written("plain"), "plan without script: the calendar file is not that of the command");
     await page.context().close();
   }
@@ -157,16 +219,16 @@ export function planJourneys({ BIN, NOW, folder, open, check, look }) {
     await look("plan-form", "plan");
     await look("plan-steps", "plan/steps");
     await look("plan-text", "plan/text");
-    await page.getByLabel("Temperature", { exact: true }).fill("68");
+    await page.getByLabel("Temperature", { exact: true }).fill("680");
     await page.getByLabel("Children").first().fill("0");
     await page.locator("[id='session.0.0.at']").fill("2026-12-17T09:30");
-    await page.getByRole("button", { name: "Check", exact: true }).click();
+    await sent(page, () => page.getByRole("button", { name: "Check", exact: true }).click());
     await look("plan-faulty", "plan");
     // Too late for anything: what stands in the way is said.
     await page.locator("[id='room.temperature']").fill("68 F");
     await page.getByLabel("Children").first().fill("11");
     await page.locator("[id='session.0.0.at']").fill("2026-12-07T09:30");
-    await page.getByRole("button", { name: "Calendar of steps" }).click();
+    await sent(page, () => page.getByRole("button", { name: "Calendar of steps" }).click());
     await page.waitForURL(/plan\/steps/);
     await look("plan-impossible", "plan/steps");
     await page.context().close();

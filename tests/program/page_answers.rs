@@ -124,6 +124,47 @@ fn dough_is_the_same_to_the_last_digit() {
     }
 }
 
+#[test]
+fn thaw_and_cool_are_the_same_to_the_last_digit() {
+    let page = Page::start(&["--no-diary"]);
+    for (name, query, arguments) in [
+        (
+            "thaw",
+            "shape=fox&count=4&in=cool-box&wall=30&room=20&humidity=45&units=metric",
+            &[
+                "--mould",
+                "fox",
+                "--count",
+                "4",
+                "--in",
+                "cool-box:30 mm",
+                "--room",
+                "20 C",
+                "--humidity",
+                "45 %",
+                "--units",
+                "metric",
+            ][..],
+        ),
+        (
+            "thaw",
+            "shape=star&in=open&room=68&units=us",
+            &["--mould", "star", "--room", "68 F", "--units", "us"],
+        ),
+        (
+            "cool",
+            "thickness=1/4&from=200+F&on=tray&tray=aluminium&units=us",
+            &["--thickness", "1/4 in", "--from", "200 F", "--on", "tray", "--units", "us"],
+        ),
+    ] {
+        let command = [&[name], arguments].concat();
+        let json = page.get(&format!("{name}.json?{query}"));
+        assert_eq!(json.text(), printed(&[&command[..], &["--json"]].concat()), "{query}");
+        let html = page.get(&format!("{name}?{query}"));
+        all_on_the_page(&printed(&[&command[..], &["--more"]].concat()), &html.text());
+    }
+}
+
 /// The command shown under an answer, typed into a shell, prints that answer.
 #[test]
 fn the_command_on_the_page_prints_the_same() {
@@ -146,7 +187,8 @@ fn the_command_on_the_page_prints_the_same() {
 fn what_is_wrong_stands_beside_its_field() {
     let page = Page::start(&["--no-diary"]);
     for (path, field, words) in [
-        ("ice?shape=star&air=180", "air", "180"),
+        ("ice?shape=star&air=180+K", "air", "180 K"),
+        ("ice?shape=star&air=180", "air", "between"),
         ("ice?shape=star&air=5+C", "air", "between"),
         ("ice?shape=star&fill=90+mm", "fill", "deeper than the mould"),
         ("ice?shape=stra", "shape", "did you mean"),
@@ -165,14 +207,23 @@ fn what_is_wrong_stands_beside_its_field() {
         ("dough?size=75+mm", "thickness", "needed for an answer"),
         ("dough?thickness=6+mm&faces=three", "faces", "“three” is none of: one, two, turn"),
         ("ice?shape=star&thickness=2+mm", "wall", "made of"),
-        ("ice?shape=star&wall=steel&thickness=2", "thickness", "2"),
+        ("ice?shape=star&wall=steel&thickness=2+x", "thickness", "2 x"),
         ("ice?shape=ball&across=99+m", "across", "between"),
-        ("dough?thickness=6", "thickness", "6"),
+        ("dough?thickness=6+x", "thickness", "6 x"),
+        ("dough?thickness=&size=75+mm", "thickness", "empty"),
+        ("dough?thickness=60", "thickness", "between"),
         ("dough?thickness=60+mm", "thickness", "between"),
         ("dough?thickness=6+mm&oven=180", "oven", "180"),
         ("dough?thickness=6+mm&oven=300+C", "oven", "between"),
         ("dough?thickness=6+mm&recipe=three", "recipe", "no recipe"),
         ("dough?thickness=6+mm&humidity=wet", "humidity", "wet"),
+        ("thaw?shape=star&room=180", "room", "between"),
+        ("thaw?shape=star&in=cool-box&wall=thick", "wall", "thick"),
+        ("thaw?shape=box&length=10+cm&width=8+cm", "depth", "empty, and needed for a box"),
+        ("thaw?shape=star&count=0", "count", "0"),
+        ("cool?thickness=&from=95+C", "thickness", "empty"),
+        ("cool?thickness=6&from=180", "from", "180"),
+        ("cool?thickness=6&from=95+C&on=floor", "on", "“floor” is none of"),
     ] {
         let html = page.get(path).text();
         let place = format!("id=\"{field}-words\">");
@@ -186,6 +237,37 @@ fn what_is_wrong_stands_beside_its_field() {
         assert!(marked.split('>').next().unwrap().contains("aria-invalid=\"true\""), "{path}");
         assert!(html.contains("Not yet an answer"), "{path}");
     }
+}
+
+/// A number alone is read in the unit that stands beside its field, and means the same on
+/// the page in other units; the command line refuses it.
+#[test]
+fn a_number_alone_has_the_unit_beside_it() {
+    let page = Page::start(&["--no-diary"]);
+    for (bare, whole) in [
+        ("ice.json?shape=star&depth=35&air=-18&salt=3", "&depth=35+mm&air=-18+C&salt=3+%25"),
+        ("dough.json?thickness=6&humidity=45", "&thickness=6+mm&humidity=45+%25"),
+        ("dough.json?units=us&thickness=1/4&room=68", "&units=us&thickness=1/4+in&room=68+F"),
+    ] {
+        let path = bare.split('?').next().unwrap();
+        let shape = if path.starts_with("ice") { "shape=star" } else { "way=air" };
+        let [bare, whole] =
+            [bare.replacen('?', &format!("?{shape}&"), 1), format!("{path}?{shape}{whole}")];
+        let [bare, whole] = [bare, whole].map(|path| page.get(&path));
+        assert_eq!((bare.status, bare.text()), (200, whole.text()), "{path}");
+    }
+    let html = page.get("dough?thickness=6&size=3+in&humidity=45&units=metric").text();
+    let field = |name: &str| {
+        let input = html.split(&format!("id=\"{name}\"")).nth(1).unwrap();
+        input.split("class=\"words\"").next().unwrap().to_owned()
+    };
+    assert!(field("thickness").contains("value=\"6\""), "what was typed stays");
+    assert!(field("thickness").contains("id=\"thickness-unit\">mm<"), "{}", field("thickness"));
+    assert!(field("size").contains("id=\"size-unit\" hidden>mm<"), "{}", field("size"));
+    let other = html.split("id=\"other-units\" href=\"").nth(1).unwrap().split('"').next().unwrap();
+    assert!(other.contains("thickness=6+mm") && other.contains("humidity=45+%25"), "{other}");
+    let terminal = solidby(&["dough", "--thickness", "6", "--air-dry"]).output().unwrap();
+    assert_eq!(terminal.status.code(), Some(2));
 }
 
 /// Each remedy is a button; pressed, it is in the form, and the answer is another one.

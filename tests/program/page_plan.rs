@@ -206,14 +206,18 @@ fn what_is_wrong_is_said_beside_its_field_and_not_saved() {
     let (_folder, path, page) = opened(DEMO);
     let cases = [
         (
-            "room.temperature",
-            "68",
-            "“68” has no unit; a temperature looks like “200 F”; for example “68 F”.",
+            "ornament.0.at",
+            "200",
+            "“200” has no unit; a temperature looks like “200 F”; for example “200 F”.",
         ),
+        ("room.temperature", "680", "is 680 F, which is out of range"),
+        ("group.0.children", "", "“Children” is empty; as in “11”."),
+        ("ornament.0.give", "", "“Given on, at the latest” is empty; choose a day."),
+        ("session.0.0.at", "", "“Begins” is empty; choose a day and a time."),
         ("group.0.children", "many", "must be a whole number"),
         ("group.1.name", "Otters", "two [[group]] are called “Otters”"),
         ("hours.home", "daily 9", "is not hours"),
-        ("mould.0.volume", "", "has no “Holds”; add “310 mL”"),
+        ("mould.0.volume", "", "“Holds” is empty; as in “310 mL”"),
         ("session.0.0.at", "2026-12-10T09:30", "does not meet on Thursday"),
         ("session.0.0.at", "soon", "must be a date"),
         ("ornament.0.finish", "glitter", "not known"),
@@ -239,6 +243,28 @@ fn what_is_wrong_is_said_beside_its_field_and_not_saved() {
     }
     let form = Form::read(&page.get("plan"));
     assert_eq!(send(&page, &form, "steps").status, 303);
+}
+
+/// A number alone is saved with the unit that stands beside its field.
+#[test]
+fn a_number_alone_is_saved_with_its_unit() {
+    let (_folder, path, page) = opened(DEMO);
+    for (name, typed, line) in [
+        ("room.humidity", "40", "humidity = \"40 %\""),
+        ("room.temperature", "70", "temperature = \"70 F\""),
+        ("mould.0.depth", "1.5", "depth = \"1.5 in\""),
+        ("ice.0.travel", "30", "travel = \"30 min\""),
+        ("group.0.youngest", "3", "youngest = \"3 years\""),
+    ] {
+        let before = fs::read_to_string(&path).unwrap();
+        let form = Form::read(&page.get("plan"));
+        let html = after(&page, &send(&page, &form.with(name, typed), "save")).text();
+        let apart = lines_apart(&before, &fs::read_to_string(&path).unwrap());
+        let [(_, new)] = &apart[..] else { panic!("{name}: {apart:?}") };
+        assert!(new.starts_with(line), "{name}: {new}");
+        let field = html.split(&format!("id=\"{name}\"")).nth(1).unwrap();
+        assert!(field.contains(&format!("value=\"{typed}\"")), "{name} is shown as it was typed");
+    }
 }
 
 #[test]
@@ -507,4 +533,91 @@ fn a_way_out_is_one_tap_and_is_taken_back() {
     post("plan/undo", "revision=2&do=redo");
     assert_eq!(thickness(), thinner);
     assert_eq!(fs::read_to_string(folder.path().join("thick.toml")).unwrap(), text, "not saved");
+}
+
+/// The sessions of the first ice activity as the form has them.
+fn sessions(form: &Form) -> Vec<String> {
+    let at = |n: usize| form.0.iter().find(|field| field.0 == format!("session.0.{n}.at"));
+    (0..).map_while(at).map(|field| field.1.clone()).collect()
+}
+
+/// Sessions move by a day and come again by buttons, without script; undo takes them back.
+#[test]
+fn sessions_move_and_come_again_by_buttons() {
+    let (_folder, path, page) = opened(DEMO);
+    let first = Form::read(&page.get("plan"));
+    let before = sessions(&first);
+    let press = |wish: &str| {
+        let form = Form::read(&page.get("plan"));
+        after(&page, &send(&page, &form, wish))
+    };
+    assert_eq!(before[0], "2026-12-09T09:30", "{before:?}");
+    // A day on which the group does not meet is said at once, at its field.
+    let moved = press("later.session.0.0");
+    assert_eq!(sessions(&Form::read(&moved))[0], "2026-12-10T09:30");
+    let words = shown(element(&moved.text(), "session.0.0.at-words"));
+    assert!(words.contains("does not meet on Thursday"), "{words}");
+    let back = press("earlier.session.0.0");
+    assert_eq!(sessions(&Form::read(&back)), before);
+    // Again: in the next week that is open, and on the next day that has none yet.
+    let weekly = press("weekly.session.0.0");
+    assert!(!weekly.text().contains("to mend</h2>"), "{}", shown(&weekly.text()));
+    let more = sessions(&Form::read(&weekly));
+    assert_eq!(more.len(), before.len() + 1);
+    assert_eq!(more.last().unwrap(), "2026-12-16T09:30", "{more:?}");
+    let twice = press("twice.session.0.0");
+    assert!(!twice.text().contains("to mend</h2>"), "{}", shown(&twice.text()));
+    let more = sessions(&Form::read(&twice));
+    assert_eq!(more.last().unwrap(), "2026-12-11T09:30", "{more:?}");
+    // Each is a session of its own in the plan, with steps of its own.
+    let form = Form::read(&page.get("plan"));
+    send(&page, &form, "save");
+    let plan = solidby::planfile::read(&fs::read_to_string(&path).unwrap()).unwrap();
+    let days: std::collections::BTreeSet<_> =
+        plan.ice[0].sessions.iter().map(|session| (session.at, session.group)).collect();
+    assert_eq!(days.len(), before.len() + 2);
+    for _ in 0..2 {
+        let revision = Form::read(&page.get("plan")).get("revision").to_owned();
+        page.post("plan/undo", &format!("revision={revision}&do=undo"));
+    }
+    assert_eq!(sessions(&Form::read(&page.get("plan"))), before);
+    // A button of a session that is not there changes nothing.
+    press("weekly.session.0.9");
+    press("later.session.7.0");
+    assert_eq!(sessions(&Form::read(&page.get("plan"))), before);
+}
+
+/// In a plan in US units no page says mould, and kinds are called as people call them.
+#[test]
+fn kinds_have_names_for_people_in_her_spelling() {
+    let (_folder, _path, page) = opened(&DEMO.replace("[[mold]]", "[[mould]]"));
+    for path in ["", "ice", "dough", "plan", "plan/steps", "diary", "today", "thaw", "cool", "none"]
+    {
+        let html = page.get(&format!("{path}?units=us")).text();
+        let words = shown(&html);
+        for british in ["mould", "Mould", "aluminium"] {
+            assert!(!words.contains(british), "{path} says {british}");
+        }
+    }
+    let html = page.get("plan?units=us").text();
+    let freezers = html.split("name=\"freezer.0.kind\"").nth(1).unwrap();
+    let freezers = freezers.split("</select>").next().unwrap();
+    assert!(freezers.contains("value=\"chest\">chest freezer<"), "{freezers}");
+    assert!(html.contains("value=\"two-one-one\" selected>2 flour : 1 salt : 1 water, in cups<"));
+    let metric = page.get("ice?units=metric").text();
+    assert!(metric.contains("Usual moulds") && metric.contains(">ice-pop stick mould<"));
+    assert!(metric.contains("value=\"cold-plate\">a cooled shelf"));
+}
+
+/// An address that leads nowhere leads back.
+#[test]
+fn an_unknown_address_leads_back() {
+    let page = Page::start(&["--no-diary"]);
+    let reply = page.get("calender?units=us");
+    assert_eq!(reply.status, 404);
+    let html = reply.text();
+    assert!(shown(&html).contains("There is no such page"));
+    for path in ["plan", "ice", "dough"] {
+        assert!(html.contains(&format!("{path}?units=us")), "{html}");
+    }
 }

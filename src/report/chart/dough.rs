@@ -1,7 +1,7 @@
 //! A piece of dough while it dries: its moisture, its temperature, when it is firm and dry.
 
 use super::ice::{degrees, unit};
-use super::{Chart, Dash, Filling, Hours, Line, Mark, Panel, Span};
+use super::{Chart, Dash, Filling, Hours, Line, Mark, Panel, Span, end_of};
 use crate::answers::dough::{DoughAnswer, DoughQuestion, Method};
 use crate::drying::solver::Point;
 use crate::report::answers::time;
@@ -14,6 +14,7 @@ use crate::units::{Ratio, in_celsius, in_hours, in_percents, show_length, show_t
 pub fn dough(answered: &Answered, course: &[Point]) -> Chart {
     let (answer, question) = (&answered.both.answer, &answered.question);
     let needed = answered.available().map(in_hours);
+    let end = end(answer, course, needed);
     let line = |name: &str, value: fn(&Point) -> Ratio, dash, colour| Line {
         name: name.to_owned(),
         points: course.iter().map(|p| [in_hours(p.time), in_percents(value(p))]).collect(),
@@ -32,7 +33,7 @@ pub fn dough(answered: &Answered, course: &[Point]) -> Chart {
         id: "dough".to_owned(),
         title: title(question),
         finding: finding(answered),
-        time: Hours::since(end(answer, course, needed), 8),
+        time: Hours::since(end, 8),
         panels: vec![
             Panel {
                 values: "water, % of the dry mass".to_owned(),
@@ -50,7 +51,7 @@ pub fn dough(answered: &Answered, course: &[Point]) -> Chart {
             },
         ],
         spans: spans(answer),
-        marks: marks(answer, question, needed),
+        marks: marks(answer, question, (needed, end)),
     }
 }
 
@@ -61,7 +62,7 @@ fn end(answer: &DoughAnswer, course: &[Point], needed: Option<f64>) -> f64 {
         let last = [band.p95, 1.4 * band.p50, 1.4 * band.p05].into_iter().find(|h| h.is_finite());
         last.unwrap_or(line)
     });
-    1.04 * bands.chain(needed).fold(line, f64::max)
+    end_of(bands.fold(line, f64::max), needed)
 }
 
 /// When it is firm and when it is dry; one span where these are the same.
@@ -88,7 +89,11 @@ fn matched(answer: &DoughAnswer) -> bool {
     words(answer.hard_h) == words(answer.dry_h)
 }
 
-fn marks(answer: &DoughAnswer, question: &DoughQuestion, needed: Option<f64>) -> Vec<Mark> {
+fn marks(
+    answer: &DoughAnswer,
+    question: &DoughQuestion,
+    (needed, end): (Option<f64>, f64),
+) -> Vec<Mark> {
     let turn = answer.turn_h.map(|at| Mark { at, name: "turn".to_owned() });
     let mut start = question.pre_dry.map_or(0.0, in_hours);
     let settings = question.oven_steps.iter().map(|(at, lasts)| (*at, in_hours(*lasts)));
@@ -107,7 +112,7 @@ fn marks(answer: &DoughAnswer, question: &DoughQuestion, needed: Option<f64>) ->
     }
     // What holds from the beginning is said in the title.
     let stages = stages.into_iter().filter(|mark| mark.at > 0.0);
-    let needed = needed.map(|at| Mark { at, name: format!("needed after {}", time(at)) });
+    let needed = needed.map(|at| Mark::needed(at, &format!("after {}", time(at)), end));
     turn.into_iter().chain(stages).chain(needed).collect()
 }
 

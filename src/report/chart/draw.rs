@@ -170,7 +170,7 @@ impl<'a> Drawing<'a> {
         for (panel, frame) in chart.panels.iter().zip(&frames) {
             self.panel(panel, frame);
         }
-        self.moments();
+        self.moments(&frames);
         self.hours();
         for (panel, frame) in chart.panels.iter().zip(&frames) {
             self.lines(panel, frame);
@@ -200,17 +200,41 @@ impl<'a> Drawing<'a> {
         (0..self.chart.panels.len()).map(frame).collect()
     }
 
-    /// Marks, and the likeliest moments of spans.
-    fn moments(&mut self) {
+    /// Marks, and the likeliest moments of spans; none is drawn across words.
+    fn moments(&mut self, frames: &[Place]) {
         let marks = self.chart.marks.len();
+        let words = self.words_above(frames);
         let moments: Vec<f64> = self.named().map(|(at, _)| at).collect();
         for (n, (at, (_, row))) in moments.into_iter().zip(self.names.clone()).enumerate() {
             let x = self.x(at);
             let (colour, width, dash) =
                 if n < marks { (CLAY, 2.0, "") } else { (QUIET, 1.5, "5 3") };
             let top = self.row(row) + 0.25 * self.layout.size;
-            self.rule([x, top], [x, self.bottom], colour, width, dash);
+            let mut from = top;
+            for place in words.iter().filter(|place| place.y > top && place.spans(x)) {
+                self.rule([x, from], [x, place.y], colour, width, dash);
+                from = place.y + place.height;
+            }
+            self.rule([x, from], [x, self.bottom], colour, width, dash);
         }
+    }
+
+    /// Where words stand that a line from above may meet, from the highest down.
+    fn words_above(&self, frames: &[Place]) -> Vec<Place> {
+        let size = self.layout.size;
+        let words = |x: f64, base: f64, words: &str| Place {
+            x,
+            y: base - 0.9 * size,
+            width: text_width(&one_line(words), size),
+            height: 1.2 * size,
+        };
+        let names = self.named().zip(&self.names);
+        let names = names.map(|((_, name), (x, row))| words(*x, self.row(*row), name));
+        let panels = self.chart.panels.iter().zip(frames);
+        let heads = panels.map(|(panel, frame)| words(4.0, frame.y - 0.7 * size, &panel.values));
+        let mut all: Vec<Place> = names.chain(heads).collect();
+        all.sort_by(|a, b| a.y.total_cmp(&b.y));
+        all
     }
 
     fn names_above(&mut self) {

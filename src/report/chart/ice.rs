@@ -1,6 +1,6 @@
 //! A block over the night: core and air, when it is solid, when it must be.
 
-use super::{Chart, Dash, Filling, Hours, Level, Line, Mark, Panel, Span};
+use super::{Chart, Dash, Filling, Hours, Level, Line, Mark, Panel, Span, end_of};
 use crate::answers::ice::{IceAnswer, IceQuestion};
 use chrono::DateTime;
 
@@ -45,7 +45,7 @@ pub fn ice(answered: &Answered) -> Chart {
         spans: spans(answered, end > 24.0),
         marks: by
             .zip(times.by)
-            .map(|(at, by)| Mark { at, name: format!("needed {}", clock(by, end > 24.0, locale)) })
+            .map(|(at, by)| Mark::needed(at, &clock(by, at > 24.0, locale), end))
             .into_iter()
             .collect(),
     }
@@ -74,7 +74,7 @@ fn end(answer: &IceAnswer, by: Option<f64>) -> f64 {
         let last = [band.p95, 1.3 * band.p50].into_iter().find(|h| h.is_finite());
         last.unwrap_or(line)
     });
-    1.04 * line.max(band).max(by.unwrap_or(0.0))
+    end_of(line.max(band), by)
 }
 
 /// A time, with its day where there are several.

@@ -19,6 +19,11 @@ impl Place {
             && other.y < self.y + self.height
     }
 
+    /// Whether an upright line there meets it.
+    pub(super) fn spans(&self, x: f64) -> bool {
+        self.x <= x && x <= self.x + self.width
+    }
+
     fn inside(&self, frame: &Self) -> bool {
         self.x >= frame.x
             && self.y >= frame.y

@@ -116,10 +116,45 @@ pub struct Mark {
     pub name: String,
 }
 
+impl Mark {
+    /// When something is needed; beyond the end of the axis its name points there.
+    fn needed(at: f64, words: &str, end: f64) -> Self {
+        let name = if at > end { format!("needed {words} →") } else { format!("needed {words}") };
+        Self { at, name }
+    }
+}
+
+/// A deadline so many times as late as the rest stands at the edge: to scale it would squeeze
+/// the lines.
+const FAR: f64 = 2.5;
+
+/// Where the axis of time ends: behind all else, and behind a deadline that is not far.
+fn end_of(rest: f64, needed: Option<f64>) -> f64 {
+    match needed {
+        Some(at) if at <= FAR * rest => 1.04 * rest.max(at),
+        Some(_) => 1.2 * rest,
+        None => 1.04 * rest,
+    }
+}
+
 /// The first line of every chart file.
 const SIGNATURE: &str = "<!-- a chart written by solidby -->";
 
 /// Whether a file is a chart that this program wrote, so that it may be replaced.
 pub fn is_ours(file: &str) -> bool {
     file.lines().next() == Some(SIGNATURE)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_far_deadline_stands_at_the_edge() {
+        assert!(end_of(6.0, Some(12.5)) > 12.5, "a near one is to scale");
+        let end = end_of(6.0, Some(62.0));
+        assert!((6.0..8.0).contains(&end), "{end}");
+        assert_eq!(Mark::needed(62.0, "Wed 08:00", end).name, "needed Wed 08:00 →");
+        assert_eq!(Mark::needed(7.0, "07:00", end).name, "needed 07:00");
+    }
 }

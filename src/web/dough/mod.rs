@@ -46,26 +46,26 @@ fn show(asked: &Asked) -> Result<Reply, PageError> {
             answered.iter().map(|(way, answered)| answer(*way, answered, asked, &form)).collect()
         }
         Err(refusal) => {
-            form.refused(refusal, str::to_owned, question::FIELDS);
+            form.refused(refusal, str::to_owned, &question::labels());
             Vec::new()
         }
     };
     let recipes = tables::recipes().iter().map(|recipe| {
-        let words = recipe.note().map(|note| format!("{}: {note}", recipe.name()));
-        (recipe.name(), words.unwrap_or_else(|| recipe.name().to_owned()))
+        let words = recipe.note().map(|note| format!("{}. {note}", recipe.words()));
+        (recipe.name(), words.unwrap_or_else(|| recipe.words().to_owned()))
     });
     let ways_out = answered.as_deref().ok().and_then(|answered| answered.first());
-    let ways_out = ways_out.map(|(_, answered)| said(answered, Reader::Page(question::FIELDS)));
+    let ways_out = ways_out.map(|(_, answered)| said(answered, Reader::Page(&question::labels())));
     let values = context! {
         answers => answers,
         ways => ways_out.as_ref().map(|said| &said.ways),
         of_ways => ways_out.as_ref().and_then(|said| said.of_ways.as_ref()),
+        ovens => [tables::Oven::still(), tables::Oven::fan()].map(|it| (it.name(), it.words())),
         recipes => recipes.collect::<Vec<_>>(),
         times => ["at", "by"].map(|name| typed::input_type(form.get(name))).to_vec(),
         hidden => form.hidden(),
-        ..form.values()
     };
-    look::page(asked, "Dough", include_str!("dough.html"), values)
+    look::question(asked, &form, "Dough", include_str!("dough.html"), values)
 }
 
 fn form(asked: &Asked) -> Form {
@@ -78,7 +78,7 @@ fn ask(asked: &Asked, form: &Form, way: Way) -> Result<Arc<Answered>, Refusal> {
 
 /// One way's answer for the template.
 fn answer(way: Way, answered: &Answered, asked: &Asked, form: &Form) -> Value {
-    let said = said(answered, Reader::Page(question::FIELDS));
+    let said = said(answered, Reader::Page(&question::labels()));
     let remedies = answered.both.answer.remedies.iter();
     let change = |remedy| changes::fields(&answered.question, remedy, asked.units());
     let helps = questions::helps(&said.helps, remedies.map(change));
@@ -96,12 +96,12 @@ fn answer(way: Way, answered: &Answered, asked: &Asked, form: &Form) -> Value {
 fn json(asked: &Asked) -> Result<Reply, PageError> {
     Ok(match ask(asked, &form(asked), Way::of(&asked.query)) {
         Ok(answered) => questions::numbers(&answered.both),
-        Err(refusal) => questions::no_numbers(&refusal, question::FIELDS),
+        Err(refusal) => questions::no_numbers(&refusal, &question::labels()),
     })
 }
 
 /// Notes in the diary that these pieces went in.
 fn note(asked: &Asked) -> Result<Reply, PageError> {
-    let form = Form::of(question::names(), asked.form.clone());
-    questions::note(asked, question::noted(&form, Way::of(&asked.form)), question::FIELDS)
+    let form = Form::of(question::inputs(), asked.form.clone(), asked.units());
+    questions::note(asked, question::noted(&form, Way::of(&asked.form)), &question::labels())
 }

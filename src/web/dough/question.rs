@@ -4,26 +4,30 @@ use chrono::{DateTime, Duration};
 
 use crate::{
     units::{System, zone::Zone},
-    web::{fields::Fields, form::Form, typed::MOMENT},
+    web::{
+        fields::Fields,
+        form::{Form, Input, input},
+        typed::{Beside, MOMENT},
+    },
 };
 
-/// The fields in the order of the form, each with its label where words of an answer name
-/// it.
-pub const FIELDS: &[(&str, &str)] = &[
-    ("thickness", ""),
-    ("size", ""),
-    ("count", ""),
-    ("recipe", ""),
-    ("oven", ""),
-    ("oven-kind", ""),
-    ("pre-dry", ""),
-    ("faces", "Faces open to the air"),
-    ("room", "Temperature of the room"),
-    ("humidity", "Humidity of the room"),
-    ("altitude", ""),
-    ("at", "Goes in"),
-    ("by", "Needed dry"),
-    ("called", ""),
+/// The fields in the order of the form. The oven's setting has no unit beside it: a number
+/// alone is refused there and not taken as °C or °F.
+const FIELDS: &[Input] = &[
+    input("thickness", "Rolled to").of(Beside::SIZE),
+    input("size", "Size across").of(Beside::SIZE),
+    input("count", "How many at once"),
+    input("recipe", "Flour : salt : water"),
+    input("oven", "Oven set to"),
+    input("oven-kind", "Oven"),
+    input("faces", "Faces open to the air"),
+    input("humidity", "Humidity of the room").of(Beside::SHARE),
+    input("at", "Goes in"),
+    input("by", "Needed dry"),
+    input("room", "Temperature of the room").of(Beside::DEGREES),
+    input("altitude", "Height above the sea").of(Beside::HEIGHT),
+    input("pre-dry", "In the room before the oven for").of(Beside::HOURS),
+    input("called", "Your oven's name in the diary"),
 ];
 
 /// Options of what is made, each with a field of the same name.
@@ -61,18 +65,23 @@ impl Way {
     }
 }
 
-/// The names of the fields.
-pub fn names() -> Vec<&'static str> {
-    FIELDS.iter().map(|(name, _)| *name).collect()
+/// The fields.
+pub fn inputs() -> Vec<Input> {
+    FIELDS.to_vec()
+}
+
+/// The labels of the fields by the options of the command line.
+pub fn labels() -> Vec<(&'static str, &'static str)> {
+    FIELDS.iter().map(|field| (field.name, field.label)).collect()
 }
 
 /// The form as sent, or the one to begin with: ordinary ornaments in a low oven,
 /// wanted in three days.
 pub fn form(fields: Fields, now: DateTime<Zone>, units: System) -> Form {
-    Form::beginning(names(), fields, || {
+    Form::beginning(inputs(), (fields, units), || {
         let [thickness, size, oven] = match units {
-            System::Us => ["1/4 in", "3 in", "200 F"],
-            System::Metric => ["6 mm", "75 mm", "95 C"],
+            System::Us => ["1/4", "3", "200 F"],
+            System::Metric => ["6", "75", "95 C"],
         };
         vec![
             ("thickness", thickness.to_owned()),
@@ -145,7 +154,7 @@ mod tests {
     #[test]
     fn options_are_called_by_labels_of_the_form() {
         let template = include_str!("dough.html");
-        for (option, label) in FIELDS.iter().filter(|(_, label)| !label.is_empty()) {
+        for (option, label) in labels() {
             let stands = [format!("\"{label}\""), format!(">{label}<")];
             assert!(stands.iter().any(|it| template.contains(it)), "{option}: {label}");
         }

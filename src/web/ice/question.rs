@@ -3,79 +3,42 @@
 use chrono::{DateTime, Duration, NaiveDateTime, Timelike};
 
 use crate::{
-    shape::{Field, KINDS},
-    tables,
-    units::{System, length, show_length, zone::Zone},
-    web::{fields::Fields, form::Form, typed::MOMENT},
+    units::{System, length, zone::Zone},
+    web::{
+        fields::Fields,
+        form::{Form, Input, input},
+        shapes,
+        typed::{Beside, MOMENT},
+    },
 };
 
-/// The fields after those of the sizes in the order of the form, each with its label where
-/// words of an answer name it.
-const FIELDS: &[(&str, &str)] = &[
-    ("depth", ""),
-    ("volume", ""),
-    ("fill", "Depth of the water"),
-    ("count", ""),
-    ("at", "Filled"),
-    ("by", "Needed solid"),
-    ("freezer", ""),
-    ("air", "Temperature in it"),
-    ("rated", "Freezing capacity"),
-    ("stand", "Stands on"),
-    ("wall", "Made of"),
-    ("thickness", ""),
-    ("covered", "with a lid"),
-    ("start", "Temperature of the water"),
-    ("salt", ""),
-    ("called", ""),
+/// The fields after those of the sizes, in the order of the form.
+const FIELDS: &[Input] = &[
+    input("count", "How many at once"),
+    input("at", "Filled"),
+    input("by", "Needed solid"),
+    input("freezer", "Kind"),
+    input("air", "Temperature in it").of(Beside::DEGREES),
+    input("fill", "Depth of the water").of(Beside::SIZE),
+    input("start", "Temperature of the water").of(Beside::DEGREES),
+    input("wall", "Made of"),
+    input("thickness", "Thickness of its wall").of(Beside::SIZE),
+    input("stand", "Stands on"),
+    input("rated", "Freezing capacity").of(Beside::A_DAY),
+    input("salt", "Salt in the water").of(Beside::SHARE),
+    input("called", "Your freezer's name in the diary"),
+    input("covered", "with a lid"),
 ];
 
-/// The names of all fields, in the order of the form.
-pub fn names() -> Vec<&'static str> {
-    let more = more_sizes().into_iter().map(|field| field.name);
-    let rest = FIELDS.iter().map(|(name, _)| *name);
-    ["shape", "across"].into_iter().chain(more).chain(rest).collect()
+/// All fields, in the order of the form.
+pub fn inputs() -> Vec<Input> {
+    shapes::inputs().into_iter().chain(FIELDS.iter().copied()).collect()
 }
 
 /// The labels of the fields by the options of the command line.
 pub fn labels() -> Vec<(&'static str, &'static str)> {
-    let kinds = KINDS.iter().map(|kind| (kind.name, "Shape"));
-    FIELDS.iter().copied().chain([("mould", "Shape")]).chain(kinds).collect()
-}
-
-/// A shape by its own sizes.
-#[derive(Debug, Clone)]
-pub struct OwnShape {
-    /// The option of the command line.
-    pub name: &'static str,
-    /// What it is called on the page.
-    pub words: &'static str,
-    /// The fields of its sizes, in the order of the option.
-    pub sizes: Vec<&'static str>,
-}
-
-/// Shapes by their own sizes.
-pub fn own_shapes() -> Vec<OwnShape> {
-    let sized = KINDS.iter().map(|kind| OwnShape {
-        name: kind.name,
-        words: kind.words,
-        sizes: kind.fields.iter().map(|field| field.name).collect(),
-    });
-    let volume =
-        OwnShape { name: "volume", words: "I only know how much water", sizes: vec!["volume"] };
-    sized.chain([volume]).collect()
-}
-
-/// Sizes besides those that every mould of the tables has, as the form asks for them.
-pub fn more_sizes() -> Vec<Field> {
-    let mut sizes: Vec<Field> = Vec::new();
-    for field in KINDS.iter().flat_map(|kind| kind.fields) {
-        let asked = sizes.iter().any(|size| size.name == field.name);
-        if !asked && !["across", "depth"].contains(&field.name) {
-            sizes.push(*field);
-        }
-    }
-    sizes
+    let own = FIELDS.iter().map(|field| (field.name, field.label));
+    own.chain(shapes::labels()).collect()
 }
 
 /// Options that have a field of the same name.
@@ -83,8 +46,8 @@ const SAME: [&str; 11] =
     ["fill", "count", "start", "salt", "freezer", "air", "rated", "stand", "called", "at", "by"];
 
 /// The form as sent, or the one to begin with: four stars, filled now, needed in the morning.
-pub fn form(fields: Fields, now: DateTime<Zone>) -> Form {
-    Form::beginning(names(), fields, || {
+pub fn form(sent: (Fields, System), now: DateTime<Zone>) -> Form {
+    Form::beginning(inputs(), sent, || {
         vec![
             ("shape", "star".to_owned()),
             ("count", "4".to_owned()),
@@ -102,46 +65,11 @@ fn morning(now: DateTime<Zone>) -> NaiveDateTime {
     if seven >= least { seven } else { seven + Duration::days(1) }
 }
 
-/// The shape that is chosen, by its own sizes; none where it is a mould of the tables.
-pub fn own_shape(form: &Form) -> Option<OwnShape> {
-    own_shapes().into_iter().find(|own| form.get("shape") == Some(own.name))
-}
-
-/// The mould of the tables that is chosen where no shape by its own sizes is.
-fn mould(form: &Form) -> &str {
-    form.get("shape").unwrap_or("star")
-}
-
-/// What a mould of the tables measures, where one is chosen.
-pub fn usual_size(form: &Form, units: System) -> Option<[String; 2]> {
-    let shape = tables::mould(mould(form)).ok().filter(|_| own_shape(form).is_none())?.shape();
-    Some([shape.across(), shape.depth()].map(|size| show_length(size, units)))
-}
-
-/// The field that an option comes from.
-pub fn field(option: &str, own: Option<&OwnShape>) -> String {
-    match option {
-        "mould" => "shape".to_owned(),
-        _ if option == "size" || own.is_some_and(|own| own.name == option) => {
-            own.and_then(|own| own.sizes.first()).unwrap_or(&"across").to_string()
-        }
-        option => option.to_owned(),
-    }
-}
-
 /// The arguments of `solidby ice`; none when a size of the shape is missing or wrong,
 /// which the form then says.
 pub fn arguments(form: &mut Form, units: System) -> Option<Vec<String>> {
     let mut arguments = vec!["ice".to_owned()];
-    match own_shape(form) {
-        None => {
-            arguments.push(format!("--mould={}", mould(form)));
-            for (field, option) in [("across", "size"), ("depth", "depth")] {
-                arguments.extend(form.get(field).map(|size| format!("--{option}={size}")));
-            }
-        }
-        Some(own) => arguments.push(sizes(form, &own)?),
-    }
+    arguments.extend(shapes::arguments(form)?);
     arguments.extend(wall(form)?);
     arguments.extend(form.get("covered").map(|_| "--covered".to_owned()));
     arguments.extend(SAME.iter().filter_map(|name| form.argument(name)));
@@ -149,32 +77,11 @@ pub fn arguments(form: &mut Form, units: System) -> Option<Vec<String>> {
     Some(arguments)
 }
 
-/// `--box=10 cm x 8 cm x 4 cm`. Each size is read by itself first, so that a
-/// fault stands beside its field.
-fn sizes(form: &mut Form, own: &OwnShape) -> Option<String> {
-    for &name in &own.sizes {
-        let fault = match form.get(name) {
-            None => Some(format!("needed for {}; for example “80 mm” or “3 in”", own.words)),
-            // The command line reads a volume by itself.
-            Some(_) if own.name == "volume" => None,
-            Some(size) => length(size).err().map(|error| error.to_string()),
-        };
-        if let Some(fault) = fault {
-            form.fault(name, fault);
-        }
-    }
-    if form.is_faulty() {
-        return None;
-    }
-    let sizes: Vec<&str> = own.sizes.iter().filter_map(|name| form.get(name)).collect();
-    Some(format!("--{}={}", own.name, sizes.join(" x ")))
-}
-
 /// `--wall=silicone:2 mm`; the thickness is read by itself first.
 fn wall(form: &mut Form) -> Option<Option<String>> {
-    let (wall, thickness) = (form.get("wall"), form.get("thickness"));
+    let (wall, thickness) = (form.get("wall"), form.measured("thickness"));
     let fault = match (wall, thickness) {
-        (Some(wall), Some(thickness)) => match length(thickness) {
+        (Some(wall), Some(thickness)) => match length(&thickness) {
             Ok(_) => return Some(Some(format!("--wall={wall}:{thickness}"))),
             Err(error) => ("thickness", error.to_string()),
         },
@@ -192,7 +99,7 @@ mod tests {
     fn made(query: &str) -> (Form, Option<Vec<String>>) {
         let now = DateTime::parse_from_rfc3339("2026-12-06T18:30:00-07:00").unwrap();
         let now = now.with_timezone(&Zone::Offset(*now.offset()));
-        let mut form = form(Fields::read(query.as_bytes()), now);
+        let mut form = form((Fields::read(query.as_bytes()), System::Metric), now);
         let arguments = arguments(&mut form, System::Metric);
         (form, arguments)
     }
@@ -220,20 +127,31 @@ mod tests {
     }
 
     #[test]
+    fn a_number_alone_is_read_in_the_unit_beside_it() {
+        let (form, arguments) = made("shape=star&depth=35&air=-18&start=55+F&salt=3");
+        let wanted =
+            ["ice", "--mould=star", "--depth=35 mm", "--start=55 F", "--salt=3 %", "--air=-18 °C"];
+        assert_eq!(arguments.unwrap().split_last().unwrap().1, wanted);
+        let whole = form.whole();
+        assert_eq!([whole.get("depth"), whole.get("start")], [Some("35 mm"), Some("55 F")]);
+    }
+
+    #[test]
     fn a_wrong_size_is_a_fault_of_its_field() {
-        let (form, arguments) = made("shape=box&length=10&width=8+cm");
+        let (form, arguments) = made("shape=box&length=10+x&width=8+cm");
         assert!(arguments.is_none());
         let faults = form.values().get_attr("f").unwrap();
         let fault = |name: &str| faults.get_attr(name).unwrap().to_string();
         assert!(fault("length").contains("10"), "{}", fault("length"));
         assert_eq!(fault("width"), "");
-        assert!(fault("depth").starts_with("needed for a box"));
+        assert!(fault("depth").starts_with("empty, and needed for a box"));
     }
 
     #[test]
     fn options_are_called_by_labels_of_the_form() {
         let template = include_str!("ice.html");
-        for (option, label) in labels().into_iter().filter(|(_, label)| !label.is_empty()) {
+        let template = [template, include_str!("../look/fields.html")].concat();
+        for (option, label) in labels() {
             let stands = [format!("\"{label}\""), format!(">{label}<")];
             assert!(stands.iter().any(|it| template.contains(it)), "{option}: {label}");
         }

@@ -10,18 +10,56 @@ const NO_ANSWER = "No answer. Is solidby still running in the terminal?";
 
 const answerOf = globalThis.pocket?.answerOf
   ?? (async (address, signal) => (await fetch(address, { signal })).text());
+const unsent = new Set(); // forms with typing that was not sent
+const certain = new Set(); // forms that are being sent, to a server that answers
 let timer;
 let asking;
 
 const statusLine = () => document.getElementById("status");
 
+// The unit beside a field goes for a number alone.
+document.addEventListener("input", ({ target: { id, value } }) => {
+  const unit = document.getElementById(`${id}-unit`);
+  if (unit) unit.hidden = /[^\d\s.,/+\-\u2212\u00bc-\u00be\u2150-\u215e]/.test(value);
+});
 document.addEventListener("input", ({ target: { form } }) => {
   if (!form?.matches("[data-live]")) return;
   clearTimeout(timer);
   timer = setTimeout(ask, PAUSE, form);
 });
 // Whatever leaves the page and takes its time says so.
-document.addEventListener("submit", () => working(statusLine() ?? notice()));
+document.addEventListener("submit", (event) => {
+  const { target: form } = event;
+  if (!unsent.has(form) || certain.delete(form)) {
+    unsent.delete(form);
+    working(statusLine() ?? notice());
+    return;
+  }
+  event.preventDefault();
+  send(form, event.submitter);
+});
+
+// What is typed into a plan is lost with its page until it is sent: the pocket keeps it as
+// it is typed, here the browser asks before it leaves.
+document.addEventListener("input", ({ target: { form } }) => {
+  if (!globalThis.pocket && form?.matches("[data-unsent]")) unsent.add(form);
+});
+window.addEventListener("beforeunload", (event) => {
+  if ([...unsent].some((form) => form.isConnected)) event.preventDefault();
+});
+
+/** Sends a form once somebody answers: else the page stays, with all that was typed. */
+async function send(form, submitter) {
+  try {
+    await fetch(document.querySelector("link[rel=icon]").href, { cache: "no-store" });
+  } catch {
+    (statusLine() ?? notice()).textContent = `${NO_ANSWER} What you typed is still here.`;
+    return;
+  }
+  certain.add(form);
+  form.requestSubmit(submitter);
+}
+
 window.addEventListener("pageshow", () => { if (statusLine()) statusLine().textContent = ""; });
 
 function notice() {

@@ -3,9 +3,13 @@
 
 use toml::Value;
 
-use crate::planfile::{
-    self, Key, Table,
-    edit::{Entry, List, Written},
+use crate::{
+    planfile::{
+        self, Key, Table,
+        edit::{Entry, List, Written},
+    },
+    units::{Locale, System, is_number},
+    web::typed::{Beside, in_unit},
 };
 
 /// One key of a table as a blank of the form.
@@ -23,6 +27,29 @@ impl Blank {
     pub fn is_list(&self) -> bool {
         use planfile::Value::{Absences, Dates, Openings, Things, Words};
         matches!(self.row.value, Openings(_) | Dates(_) | Absences(_) | Things(..) | Words(..))
+    }
+
+    /// The unit beside it, in a plan in these units.
+    pub fn unit(&self, units: System) -> Option<&'static str> {
+        let unit = self.row.unit_in(units)?;
+        Some(match unit {
+            "F" => Beside::DEGREES.0,
+            "C" => Beside::DEGREES.1,
+            other => other,
+        })
+    }
+
+    /// A text of the file as it stands beside its unit: a number alone where it has that one.
+    pub fn beside_unit(&self, text: &str, units: System) -> String {
+        let unit = self.unit(units).into_iter().chain(self.row.unit_in(units));
+        let mut numbers = unit.filter_map(|unit| text.strip_suffix(unit).map(str::trim_end));
+        numbers.find(|number| is_number(number)).unwrap_or(text).to_owned()
+    }
+
+    /// What was typed beside the unit, as the file has it.
+    pub fn as_written(&self, typed: &str, units: System) -> String {
+        let unit = self.row.unit_in(units);
+        in_unit(typed, unit.map(|unit| Beside(unit, unit)), units)
     }
 
     fn is_hours(&self) -> bool {
@@ -44,6 +71,18 @@ pub fn blanks(entry: Entry, all: &[Written]) -> Vec<Blank> {
     // All hours stand together.
     let (hours, others): (Vec<_>, Vec<_>) = named.partition(Blank::is_hours);
     hours.into_iter().chain(own).chain(others).collect()
+}
+
+/// The units of the plan.
+pub fn units(all: &[Written]) -> System {
+    let plan = all.iter().find(|table| table.entry == Entry::One(Table::Plan));
+    let word = plan.and_then(|plan| plan.get("units")).and_then(Value::as_str);
+    word.and_then(System::named).unwrap_or_default()
+}
+
+/// How the plan's reader spells.
+pub fn locale(all: &[Written]) -> Locale {
+    Locale::of(units(all), None)
 }
 
 /// The places that `[hours]` has.

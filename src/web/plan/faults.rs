@@ -4,7 +4,7 @@ use std::collections::HashMap;
 
 use serde::Serialize;
 
-use super::blanks::{blanks, code, names, shown};
+use super::blanks::{blanks, code, locale, names, shown};
 use crate::planfile::{
     Fault, Named, Table,
     edit::{Entry, List, Written},
@@ -35,7 +35,7 @@ pub fn placed(
     let told = faults.iter().map(|fault| {
         let place = place(fault, all);
         let label = place.as_ref().and_then(|place| labelled(place, all));
-        let words = words(fault, label.as_deref());
+        let words = locale(all).spelled(&words(fault, label.as_deref()));
         if let Some(place) = &place {
             beside.entry(place.clone()).or_default().push(words.clone());
         }
@@ -127,7 +127,7 @@ pub fn legend(table: &Written, all: &[Written]) -> String {
             format!("Session {} of {activity}", n + 1)
         }
         Entry::Of(List::Things(kind), n) => {
-            let one = kind.rows().one;
+            let one = locale(all).spelled(kind.rows().one);
             if name.is_empty() { format!("{one} {}", n + 1) } else { format!("{one} “{name}”") }
         }
         Entry::One(_) => String::new(),

@@ -5,13 +5,16 @@ use std::collections::HashMap;
 use serde::Serialize;
 
 use super::{
-    blanks::{Blank, blanks, code, list_code, names, places, shown},
+    blanks::{Blank, blanks, code, list_code, locale, names, places, shown, units},
     faults::{self, Place, Told, legend},
     sent::local_minute,
 };
-use crate::planfile::{
-    self, Days, Fault, Table,
-    edit::{Entry, List, Written},
+use crate::{
+    planfile::{
+        self, Days, Fault, Table,
+        edit::{Entry, List, Written},
+    },
+    units::Locale,
 };
 
 /// The form of a plan file.
@@ -26,14 +29,14 @@ pub struct Form {
 #[derive(Debug, Serialize)]
 struct Part {
     id: String,
-    title: &'static str,
-    intro: &'static str,
+    title: String,
+    intro: String,
     /// Whether it may stay folded up.
     fold: bool,
     tables: Vec<Filled>,
     /// The list that one more can be added to.
     add: Option<String>,
-    one_more: &'static str,
+    one_more: String,
 }
 
 /// A table with its blanks.
@@ -57,9 +60,12 @@ struct Field {
     name: String,
     label: String,
     hint: String,
-    /// `text`, `number`, `datetime-local`, `date`, `zone`, `lines`, `pick` or `ticks`.
+    /// `text`, `number`, `datetime-local`, `date`, `time`, `zone`, `lines`, `pick`, `ticks` or
+    /// `days`.
     kind: &'static str,
     value: String,
+    /// The unit that stands beside it.
+    unit: &'static str,
     choices: Vec<Choice>,
     fault: String,
 }
@@ -98,16 +104,17 @@ impl Maker<'_> {
         let listed = all.iter().map(|written| written.entry).filter(|it| it.nth(table).is_some());
         let entries = if is_list { listed.collect() } else { vec![Entry::One(table)] };
         let tables: Vec<Filled> = entries.into_iter().map(|entry| self.table(entry)).collect();
+        let spelled = |words| locale(all).spelled(words);
         let mut fields = tables.iter().flat_map(|filled| &filled.fields);
         let is_empty = fields.all(|field| field.value.is_empty() && field.fault.is_empty());
         Part {
             id: format!("part-{}", table.word()),
-            title: rows.title,
-            intro: rows.intro,
+            title: spelled(rows.title),
+            intro: spelled(rows.intro),
             fold: matches!(table, Table::Hands | Table::Wishes) && is_empty,
             tables,
             add: is_list.then(|| list_code(List::Things(table))),
-            one_more: rows.another,
+            one_more: spelled(rows.another),
         }
     }
 
@@ -149,12 +156,17 @@ impl Maker<'_> {
         }
         let (kind, choices) = self.way(&blank, &texts, &places);
         let joined = if kind == "lines" { texts.join("\n") } else { texts.join(" ") };
+        let units = units(self.all);
         Some(Field {
             name: format!("{}.{}", code(entry), blank.key),
-            label: blank.label,
-            hint: blank.row.hint_words(),
+            hint: locale(self.all).spelled(&blank.row.hint_words()),
             kind,
-            value: if kind == "datetime-local" { local_minute(&joined) } else { joined },
+            unit: blank.unit(units).unwrap_or_default(),
+            value: match kind {
+                "datetime-local" => local_minute(&joined),
+                _ => blank.beside_unit(&joined, units),
+            },
+            label: locale(self.all).spelled(&blank.label),
             choices,
             fault: fault.join(" "),
         })
@@ -176,26 +188,16 @@ impl Maker<'_> {
             }
             Kind::Count(..) => ("number", Vec::new()),
             Kind::Days => match text.parse::<Days>() {
-                Ok(days) => ("ticks", week(Some(days))),
-                Err(_) if text.is_empty() => ("ticks", week(None)),
+                Ok(days) => ("days", week(Some(days))),
+                Err(_) if text.is_empty() => ("days", week(None)),
                 Err(_) => ("text", Vec::new()),
             },
             Kind::Openings(_) | Kind::Dates(_) | Kind::Absences(_) => ("lines", Vec::new()),
             Kind::Moment => (field_of_time(&text, 19, "datetime-local"), Vec::new()),
+            Kind::Hour => (field_of_time(&text, 5, "time"), Vec::new()),
             Kind::Day => (field_of_time(&text, 10, "date"), Vec::new()),
-            Kind::Word(words) => {
-                let (words, labels): (Vec<_>, Vec<_>) = words().into_iter().unzip();
-                let mut choices = choices(owned(words), texts, true);
-                // The first one stands for nothing chosen.
-                for (choice, label) in choices.iter_mut().skip(1).zip(labels) {
-                    label.clone_into(&mut choice.label);
-                }
-                ("pick", choices)
-            }
-            Kind::Words(words, _) => {
-                let words = words().into_iter().map(|(word, _)| word).collect();
-                ("ticks", choices(owned(words), texts, false))
-            }
+            Kind::Word(words) => ("pick", labelled(words(), (texts, true), locale(self.all))),
+            Kind::Words(words, _) => ("ticks", labelled(words(), (texts, false), locale(self.all))),
             Kind::Thing(kind) => ("pick", choices(names(kind, self.all), texts, true)),
             Kind::Place => ("pick", choices(places.to_vec(), texts, true)),
             Kind::Things(kinds, _) => {
@@ -209,7 +211,6 @@ impl Maker<'_> {
             | Kind::Shape
             | Kind::Points
             | Kind::Within(..)
-            | Kind::Hour
             | Kind::DayCount(..)
             | Kind::EachOrCount(..)
             | Kind::CountOrShare(..)
@@ -218,8 +219,19 @@ impl Maker<'_> {
     }
 }
 
-fn owned(words: Vec<&str>) -> Vec<String> {
-    words.into_iter().map(str::to_owned).collect()
+/// Words of the file, each by what people call it.
+fn labelled(
+    words: Vec<(&str, &str)>,
+    (chosen, one): (&[String], bool),
+    locale: Locale,
+) -> Vec<Choice> {
+    let (words, labels): (Vec<_>, Vec<_>) = words.into_iter().unzip();
+    let mut choices = choices(words.into_iter().map(str::to_owned).collect(), chosen, one);
+    // The first one of a list to pick from stands for nothing chosen.
+    for (choice, label) in choices.iter_mut().skip(usize::from(one)).zip(labels) {
+        choice.label = locale.spelled(label);
+    }
+    choices
 }
 
 /// A browser's own field where it can show the value; else text, so that nothing is lost.

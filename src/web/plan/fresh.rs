@@ -4,13 +4,10 @@ use chrono::{Datelike, Days, NaiveDate};
 
 use toml::Value;
 
-use super::blanks::{names, shown};
-use crate::{
-    planfile::{
-        self, Days as Weekly, Need, Table, dates,
-        edit::{self, Change, Entry, List, Written, written},
-    },
-    units::System,
+use super::blanks::{locale, names, shown, units};
+use crate::planfile::{
+    self, Days as Weekly, Need, Table, dates,
+    edit::{self, Change, Entry, List, Written, written},
 };
 
 /// Days until the first session of a new plan, at least: time to shop and to freeze.
@@ -21,8 +18,7 @@ pub fn more(list: List, all: &[Written], today: NaiveDate) -> Vec<Change> {
     let List::Things(table) = list else {
         return vec![Change::Add { list, keys: session(list, all, today) }];
     };
-    let units = all.first().and_then(|plan| plan.get("units")).and_then(Value::as_str);
-    let system = units.and_then(System::named).unwrap_or_default();
+    let system = units(all);
     let keys = table.rows().keys.iter().filter_map(|key| {
         let given = key.new.or_else(|| {
             (!matches!(key.need, Need::Default(..) | Need::Optional))
@@ -51,7 +47,7 @@ pub fn more(list: List, all: &[Written], today: NaiveDate) -> Vec<Change> {
 
 /// `Group 2`, or the first such name that is free.
 fn new_name(table: Table, all: &[Written]) -> Value {
-    let (taken, word) = (names(table, all), table.rows().one);
+    let (taken, word) = (names(table, all), locale(all).spelled(table.rows().one));
     let number = (taken.len() + 1..).find(|n| !taken.contains(&format!("{word} {n}")));
     Value::String(format!("{word} {}", number.unwrap_or_default()))
 }
@@ -71,6 +67,73 @@ fn session(list: List, all: &[Written], today: NaiveDate) -> Vec<(String, Value)
         (Value::String(group), datetime(&format!("{day}T09:30:00")))
     });
     vec![("group".to_owned(), group), ("at".to_owned(), at)]
+}
+
+/// A session that is moved by a day, or had again.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Again {
+    /// It moves by so many days; the file's reader says where it cannot be.
+    Moved(i64),
+    /// One more, so many weeks later: the first that is open and has none yet.
+    NextWeek,
+    /// One more, on the group's next class day that has none yet.
+    NextClassDay,
+}
+
+impl Again {
+    /// What a button says.
+    pub fn named(word: &str) -> Option<Self> {
+        Some(match word {
+            "earlier" => Self::Moved(-1),
+            "later" => Self::Moved(1),
+            "weekly" => Self::NextWeek,
+            "twice" => Self::NextClassDay,
+            _ => return None,
+        })
+    }
+}
+
+/// The change that such a button makes; none where the session has no day yet.
+pub fn again(entry: Entry, wish: Again, all: &[Written]) -> Option<Change> {
+    let Entry::Of(list @ List::Sessions(_), _) = entry else { return None };
+    let session = all.iter().find(|table| table.entry == entry)?;
+    let at = session.get("at")?;
+    let day = date(&shown(at).concat())?;
+    let on = |day: NaiveDate| Some(datetime(&format!("{day}{}", shown(at).concat().get(10..)?)));
+    let group = session.get("group");
+    let free = |day: &NaiveDate| {
+        let others =
+            all.iter().filter(|table| matches!(table.entry, Entry::Of(of, _) if of == list));
+        let mut taken = others.filter(|other| other.get("group") == group);
+        !is_closed(all, *day)
+            && taken.all(|other| {
+                other.get("at").map(|at| date(&shown(at).concat())) != Some(Some(*day))
+            })
+    };
+    let to = match wish {
+        Again::Moved(days) => day.checked_add_signed(chrono::Duration::days(days))?,
+        Again::NextWeek => (1..90).map(|weeks| moved(day, weeks)).find(free)?,
+        Again::NextClassDay => {
+            let days = meets(all, group);
+            let mut later = day.iter_days().skip(1).take(90).filter(free);
+            later.find(|day| days.is_none_or(|days| days.include(day.weekday())))?
+        }
+    };
+    if let Again::Moved(_) = wish {
+        return Some(Change::Set { entry, key: "at".to_owned(), to: on(to)? });
+    }
+    let keys = session.keys.iter().map(|key| match &*key.name {
+        "at" => Some((key.name.clone(), on(to)?)),
+        _ => Some((key.name.clone(), key.value.clone())),
+    });
+    Some(Change::Add { list, keys: keys.collect::<Option<_>>()? })
+}
+
+/// The days of the week of the group of that name.
+fn meets(all: &[Written], group: Option<&Value>) -> Option<Weekly> {
+    let mut groups = all.iter().filter(|table| table.entry.nth(Table::Group).is_some());
+    let group = groups.find(|table| group.is_some() && table.get("name") == group)?;
+    group.get("days").and_then(|days| shown(days).join(" ").parse().ok())
 }
 
 /// The starter with all its days moved by whole weeks, so that its first session is to come.

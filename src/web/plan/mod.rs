@@ -84,6 +84,23 @@ fn change(asked: &Asked) -> Result<Reply, PageError> {
             at = Some(blanks::code(Entry::Of(list, index.count())));
             return edit::edit(&text, &fresh::more(list, &all, today));
         }
+        if let Some((word, code)) = wish.split_once('.')
+            && let (Some(again), Some((list, index))) =
+                (fresh::Again::named(word), code.rsplit_once('.'))
+            && let (Some(list), Ok(index)) = (blanks::list_of(list), index.parse::<usize>())
+        {
+            let all = written(&text).ok_or(EditError::NotToml)?;
+            let change = fresh::again(Entry::Of(list, index), again, &all);
+            let sessions = all.iter().filter(|t| matches!(t.entry, Entry::Of(of, _) if of == list));
+            at = Some(blanks::code(Entry::Of(
+                list,
+                match change {
+                    Some(Change::Add { .. }) => sessions.count(),
+                    _ => index,
+                },
+            )));
+            return edit::edit(&text, change.as_slice());
+        }
         let gone = wish.strip_prefix("drop.").and_then(|code| code.rsplit_once('.'));
         if let Some((code, index)) = gone
             && let (Some(list), Ok(index)) = (blanks::list_of(code), index.parse())

@@ -9,7 +9,7 @@ use super::{
 };
 use crate::{
     host::{Host, Over, Source, StoreError},
-    planfile::{self, LARGEST_FILE, edit::EditError, kept_beside},
+    planfile::{self, LARGEST_FILE, edit::EditError},
     web::{
         Buffer,
         asked::{Asked, PageError},
@@ -129,32 +129,15 @@ fn with_ending(name: &str) -> String {
     if name.ends_with(".toml") { name.to_owned() } else { format!("{name}.toml") }
 }
 
-/// Opens a plan unless one with unsaved changes is open; in the pocket nothing is lost by it.
 fn put(asked: &Asked, open: Buffer) -> Result<Reply, PageError> {
-    asked.site.workspace.change(|current| {
-        if asked.site.in_pocket() || current.as_ref().is_none_or(Buffer::is_saved) {
-            *current = Some(open);
-        }
-    });
+    asked.site.open(open);
     Ok(Reply::see(asked.link("plan")))
 }
 
 /// Opens a new plan.
 pub fn start(asked: &Asked) -> Result<Reply, PageError> {
     let text = fresh::starter(&planfile::starter(), asked.now.date_naive());
-    let mut open = Buffer::new(text);
-    if asked.site.in_pocket() {
-        open.path = Some(new_name(&*asked.site.host));
-    }
-    put(asked, open)
-}
-
-/// A name under which nothing is kept yet.
-fn new_name(host: &dyn Host) -> String {
-    let names =
-        (1..).map(|n| if n == 1 { "plan.toml".to_owned() } else { format!("plan-{n}.toml") });
-    let free = |name: &String| host.version(&kept_beside(Path::new(name))).is_none();
-    names.take(MOST_FILES).find(free).unwrap_or_else(|| "plan.toml".to_owned())
+    put(asked, Buffer::new(text))
 }
 
 /// Opens the plan file of the name that was sent.

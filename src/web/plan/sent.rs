@@ -2,24 +2,25 @@
 
 use toml::Value;
 
-use super::blanks::{Blank, blanks, code, shown};
+use super::blanks::{Blank, blanks, code, shown, units};
 use crate::{
     planfile::{
         self, Days, Need, Table,
         edit::{Change, Entry, List, Written},
     },
+    units::System,
     web::fields::Fields,
 };
 
 /// What the user changed in the form; what is as it was shown is no change.
 pub fn changes(all: &[Written], form: &Fields) -> Vec<Change> {
-    let (mut set, mut renamed) = (Vec::new(), Vec::new());
+    let (mut set, mut renamed, units) = (Vec::new(), Vec::new(), units(all));
     for entry in entries(all) {
         let table = all.iter().find(|table| table.entry == entry);
         for blank in blanks(entry, all) {
             let Some(sent) = sent(&blank, entry, form) else { continue };
             let now = table.and_then(|table| table.get(&blank.key));
-            match (change(&blank, entry, now, &sent), entry, blank.row.value) {
+            match (change((&blank, units), entry, now, &sent), entry, blank.row.value) {
                 (None, ..) => {}
                 // Others that refer to it follow, after they have got their own new values.
                 (
@@ -57,11 +58,17 @@ fn sent(blank: &Blank, entry: Entry, form: &Fields) -> Option<Vec<String>> {
     Some(texts.collect())
 }
 
-fn change(blank: &Blank, entry: Entry, now: Option<&Value>, sent: &[String]) -> Option<Change> {
+fn change(
+    (blank, units): (&Blank, System),
+    entry: Entry,
+    now: Option<&Value>,
+    sent: &[String],
+) -> Option<Change> {
     use planfile::Value::{Count, CountOrShare, Day, EachOrCount, Moment};
     let key = blank.key.clone();
     let before = now.map(shown).unwrap_or_default();
-    if same(blank, &before, sent) {
+    let shown: Vec<_> = before.iter().map(|text| blank.beside_unit(text, units)).collect();
+    if same(blank, &before, sent) || shown == sent {
         return None;
     }
     if sent.is_empty() {
@@ -74,7 +81,7 @@ fn change(blank: &Blank, entry: Entry, now: Option<&Value>, sent: &[String]) -> 
             text.parse().map_or(Value::String(text), Value::Integer)
         }
         Moment | Day => moment(&text),
-        _ => Value::String(text),
+        _ => Value::String(blank.as_written(&text, units)),
     };
     (now != Some(&to)).then_some(Change::Set { entry, key, to })
 }

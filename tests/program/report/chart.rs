@@ -151,3 +151,45 @@ fn a_chart_is_known_again() {
     assert!(is_ours(&write(&chart("a"))));
     assert!(!is_ours("<svg xmlns=\"http://www.w3.org/2000/svg\"/>") && !is_ours(""));
 }
+
+/// Upright lines stop above words and go on below them.
+#[test]
+fn no_line_is_drawn_across_words() {
+    let span = |middle, name: &str| Span {
+        from: middle - 1.0,
+        middle,
+        to: middle + 1.0,
+        name: name.to_owned(),
+        filling: Filling::Plain,
+    };
+    let empty = Panel { values: "water, % of the dry mass".into(), lines: vec![], levels: vec![] };
+    let chart = Chart {
+        panels: vec![empty.clone(), empty],
+        spans: vec![
+            span(3.0, "firm 4 h 45 min (2 h 35 min to 9 h 20 min)"),
+            span(4.0, "dry 6 h (3 h 15 min to 13 h)"),
+        ],
+        marks: vec![Mark { at: 2.0, name: "turn".to_owned() }],
+        ..chart("a")
+    };
+    let svg = write(&chart);
+    let document = Document::parse(&svg).unwrap();
+    let all = |name| document.descendants().filter(move |node| node.has_tag_name(name));
+    let number = |node: Node, name| node.attribute(name).unwrap().parse::<f64>().unwrap();
+    let upright = all("line").filter(|line| line.attribute("x1") == line.attribute("x2"));
+    let mut lines = 0;
+    for line in upright {
+        let (x, from, to) = (number(line, "x1"), number(line, "y1"), number(line, "y2"));
+        lines += 1;
+        for text in all("text").filter(|text| text.attribute("text-anchor") != Some("end")) {
+            let words = text.text().unwrap();
+            let width = 0.58 * 14.0 * words.chars().count() as f64;
+            let left = number(text, "x")
+                - if text.attribute("text-anchor") == Some("middle") { 0.5 * width } else { 0.0 };
+            let (base, inside) = (number(text, "y"), (left..left + width).contains(&x));
+            let across = inside && from < base - 1.0 && to > base - 8.0;
+            assert!(!across, "a line at {x} from {from} to {to} crosses “{words}” at {base}");
+        }
+    }
+    assert!(lines > 6, "{lines} lines");
+}
