@@ -15,16 +15,19 @@ use crate::{
 /// (EU) 2019/2016).
 const FOR_FOOD_C: f64 = -18.0;
 
-/// That the freezer of a session never freezes its blocks, as unsurely as one may be told of
-/// it, where that is so.
+/// That the freezer of a session never freezes its blocks: for sure, where its air is told and
+/// could be colder; at no level of sureness where it is not told.
 pub fn too_warm(plan: &Plan, durations: &dyn Durations, serves: Serves) -> Option<Blame> {
     let Serves::Session { ice, .. } = serves else { return None };
-    if surest(plan, durations, serves).is_some() {
-        return None;
-    }
+    let surest = surest(plan, durations, serves);
     let ice = &plan.ice[ice];
     let (mould, freezer) = (&plan.moulds[ice.mould], &plan.freezers[ice.freezer]);
-    Some(Blame::TooWarm { freezer: ice.freezer, warmest: warmest(mould, freezer, durations) })
+    let warmest = match surest {
+        Some(0) => return None,
+        _ => warmest(mould, freezer, durations),
+    };
+    let blame = Blame::TooWarm { freezer: ice.freezer, warmest };
+    (surest.is_none() || warmest.is_some()).then_some(blame)
 }
 
 /// The surest of the [`LEVELS`] at which a block or a piece of a goal is ever ready.

@@ -1,6 +1,8 @@
 //! Plans that cannot be done: the facts named clash and none of them is one too
 //! many, and every suggestion that is printed was made and planned again.
 
+use std::collections::BTreeSet;
+
 use chrono::{DateTime, Utc};
 use solidby::{
     explanation::{blame::Blame, conflict::unserved},
@@ -133,4 +135,22 @@ fn a_conflict_is_told_whole() {
             unmet.suggestions.iter().map(|way| suggestion(&plan, way)).collect();
         assert_eq!(told.ways_out, ways);
     }
+}
+
+/// A freezer of which nothing is told is not called too warm where its blocks are ready at a
+/// chance that the plan may be told with; and what waits for two loads is kept one time for.
+#[test]
+fn an_icebox_is_never_sure() {
+    let (plan, physics) =
+        (plan(include_str!("../infeasible/icebox-never-sure.toml")), Physics::default());
+    let laid = lay(&plan, &physics);
+    let found = unserved(&plan, NOW.parse().unwrap(), &physics, &laid);
+    assert_eq!(found.len(), 1);
+    let blame = &found[0].blame;
+    assert!(!blame.iter().any(|one| matches!(one, Blame::TooWarm { .. })), "{blame:?}");
+    assert!(blame.contains(&Blame::Room(0)), "{blame:?}");
+    let schedule = laid.schedule(&plan, NOW.parse().unwrap(), &physics).unwrap();
+    let ids: BTreeSet<&str> = schedule.steps.iter().map(|step| step.id.as_str()).collect();
+    assert_eq!(ids.len(), schedule.steps.len());
+    assert!(ids.contains("eggs-paint-owlets-reserve"), "{ids:?}");
 }
