@@ -18,7 +18,7 @@ rmSync(folder, { recursive: true, force: true, maxRetries: 20, retryDelay: 100 }
 process.exit(faults.length ? 1 : 0);
 
 async function told(name, begin) {
-  // These drivers lose a press now and then: what fails is told and tried once more in a browser of its own.
+  // One try of many has failed without a cause that was found: what fails is told and tried once more.
   for (let tries = 1; tries <= 2; tries += 1) {
     let browser;
     try {

@@ -1,4 +1,4 @@
-//! Freezers that are too warm for a mould ever to be sure.
+//! How sure a goal can ever be, and freezers that are too warm for a mould to be sure.
 
 use super::blame::Blame;
 use crate::{
@@ -7,6 +7,7 @@ use crate::{
         Durations,
         draft::{LEVELS, Serves},
         dry_hours,
+        durations::SURE,
     },
     units::{ThermodynamicTemperature, celsius, in_celsius},
 };
@@ -20,12 +21,11 @@ const FOR_FOOD_C: f64 = -18.0;
 pub fn too_warm(plan: &Plan, durations: &dyn Durations, serves: Serves) -> Option<Blame> {
     let Serves::Session { ice, .. } = serves else { return None };
     let surest = surest(plan, durations, serves);
+    if surest == Some(0) {
+        return None;
+    }
     let ice = &plan.ice[ice];
-    let (mould, freezer) = (&plan.moulds[ice.mould], &plan.freezers[ice.freezer]);
-    let warmest = match surest {
-        Some(0) => return None,
-        _ => warmest(mould, freezer, durations),
-    };
+    let warmest = warmest(&plan.moulds[ice.mould], &plan.freezers[ice.freezer], durations);
     let blame = Blame::TooWarm { freezer: ice.freezer, warmest };
     (surest.is_none() || warmest.is_some()).then_some(blame)
 }
@@ -35,17 +35,16 @@ pub fn surest(plan: &Plan, durations: &dyn Durations, serves: Serves) -> Option<
     let ready = |chance: f64| match serves {
         Serves::Session { ice, .. } => {
             let ice = &plan.ice[ice];
-            let (mould, freezer) = (&plan.moulds[ice.mould], &plan.freezers[ice.freezer]);
-            durations.freeze(mould, freezer, 1).is_ok_and(|one| one.point(chance).is_finite())
+            freezes(&plan.moulds[ice.mould], &plan.freezers[ice.freezer], durations, chance)
         }
         Serves::Gift { ornament } => dry_hours(plan, durations, ornament, chance).is_finite(),
     };
     LEVELS.iter().position(|chance| ready(*chance))
 }
 
-fn freezes(mould: &Mould, freezer: &Freezer, durations: &dyn Durations) -> bool {
-    let outcomes = durations.freeze(mould, freezer, 1);
-    outcomes.is_ok_and(|outcomes| outcomes.sure().is_finite())
+/// Whether one of a mould ever freezes with that chance.
+fn freezes(mould: &Mould, freezer: &Freezer, durations: &dyn Durations, chance: f64) -> bool {
+    durations.freeze(mould, freezer, 1).is_ok_and(|one| one.point(chance).is_finite())
 }
 
 /// The warmest air at which a freezer that is too warm would freeze a mould for sure, to
@@ -56,7 +55,7 @@ fn warmest(
     durations: &dyn Durations,
 ) -> Option<ThermodynamicTemperature> {
     let at = |air: f64| {
-        freezes(mould, &Freezer { air: Some(celsius(air)), ..freezer.clone() }, durations)
+        freezes(mould, &Freezer { air: Some(celsius(air)), ..freezer.clone() }, durations, SURE)
     };
     let (mut cold, mut warm) = (FOR_FOOD_C, in_celsius(freezer.air?));
     if !at(cold) {

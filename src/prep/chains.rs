@@ -229,9 +229,8 @@ impl Reading<'_, '_> {
     /// Whether the pieces are not made where the groups are, so that they are carried there.
     fn made_at_home(&self) -> bool {
         let places = &self.rounds.plan.places;
-        let rooms = self.rounds.plan.groups.iter().map(|group| &places[group.place].name);
         let at = &self.draft.tasks[0].place;
-        rooms.into_iter().all(|room| room != at)
+        self.rounds.plan.groups.iter().all(|group| &places[group.place].name != at)
     }
 
     fn step(&mut self, parts: &[Part], task: usize) -> Option<Step> {

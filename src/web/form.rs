@@ -38,6 +38,11 @@ impl Input {
     }
 }
 
+/// The labels of fields by their names, which are the options of the command line.
+pub fn labels(inputs: &[Input]) -> Vec<(&'static str, &'static str)> {
+    inputs.iter().map(|input| (input.name, input.label)).collect()
+}
+
 /// What was sent, and the faults found so far.
 pub struct Form {
     /// All its fields, in the order of the page.

@@ -255,7 +255,10 @@ fn what_cannot_be_done_names_the_facts_and_ways_out() {
         problem.because.iter().any(|fact| fact.contains("there is 1 fox mould")),
         "{problem:#?}"
     );
-    assert!(problem.ways_out.iter().any(|way| way.contains("more fox mould")), "{problem:#?}");
+    assert!(
+        problem.ways_out.iter().any(|way| way.trim_end_matches('s').ends_with("more fox mould")),
+        "{problem:#?}"
+    );
     let rest = schedule.steps.iter().filter(|step| step.goal.contains("Photo ornaments")).count();
     assert!(rest > 0, "the rest is still planned");
 }

@@ -60,7 +60,7 @@ impl Outlook {
 
     /// The kind that cannot be done any more after a label.
     pub(super) fn hopeless(&self, label: &Label, stretch: usize) -> Option<usize> {
-        let within = label.sat > Tick::MIN / 2;
+        let within = label.is_sitting();
         let price = |left: &Left, kind: usize| left.price(label.stairs[kind], stretch, within);
         let mut kinds = self.kinds.iter().enumerate();
         let found = kinds
@@ -71,7 +71,7 @@ impl Outlook {
     /// The price of what is left of a label, from a stretch on or within it.
     pub(super) fn ahead(&self, index: &Index, label: &Label, stretch: usize) -> Ahead {
         let problem = index.problem;
-        let within = label.sat > Tick::MIN / 2;
+        let within = label.is_sitting();
         let kinds = self.kinds.iter().enumerate().map(|(kind, left)| {
             let stairs = label.stairs[kind];
             match left {

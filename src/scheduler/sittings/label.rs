@@ -78,6 +78,11 @@ pub(super) struct Label {
 }
 
 impl Label {
+    /// Whether a sitting goes on in this stretch.
+    pub(super) fn is_sitting(&self) -> bool {
+        self.sat > NEVER
+    }
+
     pub(super) fn first(index: &Index) -> Self {
         let mut stairs = vec![Stairs::default(); index.problem.kinds.len()];
         for begun in &index.problem.begun {

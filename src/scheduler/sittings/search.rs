@@ -2,7 +2,6 @@
 
 use std::cmp::Ordering;
 
-use super::super::problem::Tick;
 use super::ahead::Outlook;
 use super::index::Index;
 use super::label::{Label, Worth};
@@ -338,7 +337,7 @@ impl<'a> Run<'a> {
     fn beyond(&self) -> Option<Stop> {
         let (label, stretch) = self.hopeless.as_ref()?;
         let kind = self.outlook.hopeless(label, *stretch)?;
-        let at = (*stretch, label.sat > Tick::MIN / 2);
+        let at = (*stretch, label.is_sitting());
         self.index.beyond(kind, label.stairs[kind], at).map(Stop::Demand)
     }
 

@@ -5,7 +5,7 @@ use minijinja::{context, value::Serde};
 use super::{
     Refusal, Site,
     asked::{Asked, PageError, Route, Verb},
-    form::{Form, Input, in_a_terminal, input},
+    form::{Form, Input, in_a_terminal, input, labels},
     look, questions,
     reply::Reply,
     typed::Beside,
@@ -42,7 +42,7 @@ fn show(asked: &Asked) -> Result<Reply, PageError> {
     let said = match ask(asked, &arguments) {
         Ok(answer) => Some(cool_said(&answer, locale)),
         Err(refusal) => {
-            form.refused(&refusal, str::to_owned, &labels());
+            form.refused(&refusal, str::to_owned, &labels(FIELDS));
             None
         }
     };
@@ -59,7 +59,7 @@ fn show(asked: &Asked) -> Result<Reply, PageError> {
 fn json(asked: &Asked) -> Result<Reply, PageError> {
     Ok(match ask(asked, &arguments(&form(asked), asked.units())) {
         Ok(answer) => questions::numbers(&answer),
-        Err(refusal) => questions::no_numbers(&refusal, &labels()),
+        Err(refusal) => questions::no_numbers(&refusal, &labels(FIELDS)),
     })
 }
 
@@ -78,10 +78,6 @@ fn form(asked: &Asked) -> Form {
         };
         vec![("thickness", thickness.to_owned()), ("from", from.to_owned())]
     })
-}
-
-fn labels() -> Vec<(&'static str, &'static str)> {
-    FIELDS.iter().map(|field| (field.name, field.label)).collect()
 }
 
 /// The arguments of `solidby cool`.

@@ -6,7 +6,7 @@ use crate::{
     units::{System, zone::Zone},
     web::{
         fields::Fields,
-        form::{Form, Input, input},
+        form::{self, Form, Input, input},
         typed::{Beside, MOMENT},
     },
 };
@@ -72,7 +72,7 @@ pub fn inputs() -> Vec<Input> {
 
 /// The labels of the fields by the options of the command line.
 pub fn labels() -> Vec<(&'static str, &'static str)> {
-    FIELDS.iter().map(|field| (field.name, field.label)).collect()
+    form::labels(FIELDS)
 }
 
 /// The form as sent, or the one to begin with: ordinary ornaments in a low oven,

@@ -6,7 +6,7 @@ use crate::{
     units::{System, length, zone::Zone},
     web::{
         fields::Fields,
-        form::{Form, Input, input},
+        form::{self, Form, Input, input},
         shapes,
         typed::{Beside, MOMENT},
     },
@@ -37,8 +37,7 @@ pub fn inputs() -> Vec<Input> {
 
 /// The labels of the fields by the options of the command line.
 pub fn labels() -> Vec<(&'static str, &'static str)> {
-    let own = FIELDS.iter().map(|field| (field.name, field.label));
-    own.chain(shapes::labels()).collect()
+    form::labels(FIELDS).into_iter().chain(shapes::labels()).collect()
 }
 
 /// Options that have a field of the same name.

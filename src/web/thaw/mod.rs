@@ -5,7 +5,7 @@ use minijinja::{context, value::Serde};
 use super::{
     Refusal, Site,
     asked::{Asked, PageError, Route, Verb},
-    form::{Form, Input, in_a_terminal, input},
+    form::{self, Form, Input, in_a_terminal, input},
     look, questions,
     reply::Reply,
     shapes,
@@ -86,7 +86,7 @@ fn form(asked: &Asked) -> Form {
 }
 
 fn labels() -> Vec<(&'static str, &'static str)> {
-    shapes::labels().chain(FIELDS.iter().map(|field| (field.name, field.label))).collect()
+    shapes::labels().chain(form::labels(FIELDS)).collect()
 }
 
 /// The arguments of `solidby thaw`; none where the form has a fault, which it then says.
