@@ -10,7 +10,7 @@ use std::{
     time::Duration,
 };
 
-use crate::run::program;
+use crate::run::{demo_in, program};
 
 fn solidby(arguments: &[&str]) -> Command {
     program(&[&["--now", "2026-12-20T12:00:00Z"], arguments].concat())
@@ -257,10 +257,10 @@ fn a_plan_learns_the_freezer_of_that_name() {
         note.args(["--at", &at, "--seen", "after 8 h wet", "--seen", "after 9 h solid", "--diary"]);
         assert!(note.arg(&diary).status().unwrap().success());
     }
-    let demo = concat!(env!("CARGO_MANIFEST_DIR"), "/demo/forest-fortnight.toml");
+    let demo = demo_in(folder.path());
     let plan = |extra: &[&str]| {
         let mut command = Command::new(env!("CARGO_BIN_EXE_solidby"));
-        command.args(["plan", demo, "--now", "2026-11-27T08:00:00", "--json"]).args(extra);
+        command.args(["plan", &demo, "--now", "2026-11-27T08:00:00", "--json"]).args(extra);
         let output = command.output().unwrap();
         serde_json::from_slice::<serde_json::Value>(&output.stdout).unwrap()
     };

@@ -88,13 +88,15 @@ impl Run {
         self
     }
 
-    /// Beside a copy of `demo/`: what is kept of a plan stands beside it.
+    /// Beside a copy of the demos, without what somebody who tried them has kept beside them.
     pub fn with_demos(self) -> Self {
         let demo = self.folder.path().join("demo");
         fs::create_dir(&demo).unwrap();
         for file in fs::read_dir(concat!(env!("CARGO_MANIFEST_DIR"), "/demo")).unwrap() {
-            let path = file.unwrap().path();
-            fs::copy(&path, demo.join(path.file_name().unwrap())).unwrap();
+            let file = file.unwrap();
+            if !file.file_name().to_string_lossy().ends_with(".kept.toml") {
+                fs::copy(file.path(), demo.join(file.file_name())).unwrap();
+            }
         }
         self
     }

@@ -380,9 +380,9 @@ fn no_escape_sequence_reaches_a_terminal() {
 #[test]
 fn the_demos_fit_a_hundred_columns() {
     for demo in ["forest-fortnight", "monsoon-stars", "whole-december"] {
-        let file = format!("{}/demo/{demo}.toml", env!("CARGO_MANIFEST_DIR"));
-        let output = plan(Path::new("."), &file, &["--reasons"]);
-        assert_eq!(output.code, Some(0), "{}", output.stderr);
+        let file = format!("demo/{demo}.toml");
+        let words = ["plan", &file, "--now", "2026-11-27T08:00:00", "--reasons"];
+        let output = Run::of(&words).with_demos().succeeds();
         for line in output.stdout.lines() {
             assert!(line.chars().count() <= 100, "{demo}: {line}");
         }
@@ -392,7 +392,7 @@ fn the_demos_fit_a_hundred_columns() {
 #[test]
 fn why_since_and_done_on_the_command_line() {
     let folder = tempfile::tempdir().unwrap();
-    let demo = format!("{}/demo/forest-fortnight.toml", env!("CARGO_MANIFEST_DIR"));
+    let demo = demo_in(folder.path());
     let why = plan(folder.path(), &demo, &["--why", "paint-on-ice-otters-1-turn-out-2"]);
     let told = why.stdout;
     assert!(told.contains("since hands are busy with filling the molds"), "{told}");
