@@ -9,7 +9,7 @@ use super::{
     key::Key,
     pan,
     reader::Reader,
-    values::{text, unknown},
+    values::text,
 };
 use crate::{
     shape::{Body, KINDS, Kind, Shape, ShapeError, USUAL_FILL},
@@ -93,6 +93,9 @@ fn drawn(reader: &Reader<'_>, measured: Option<Volume>, depth: Option<Length>) -
     shape.map_err(|error| broken(reader, "volume", Rule::Shape(error))).ok()
 }
 
+/// How shapes of the tables are told where none was named.
+const BUILT_IN: &str = "a mould of `solidby tables moulds` such as star or heart";
+
 /// `box 10 x 8 x 4 cm`, `round 75 mm` with `depth` apart, `bird 8 in`, `ring`: a kind with
 /// its sizes, or a mould of the tables with a size across or without.
 fn written(key: &Key, value: &DeValue<'_>, depth: Option<Length>) -> Result<Shape, Wrong> {
@@ -113,8 +116,12 @@ fn written(key: &Key, value: &DeValue<'_>, depth: Option<Length>) -> Result<Shap
         }
         Err(_) if kind.is_none() => {
             let moulds = tables::moulds().iter().map(tables::Mould::name);
-            let names: Vec<&str> = moulds.chain(KINDS.iter().map(|kind| kind.name)).collect();
-            Err(unknown(word, &names))
+            let names = moulds.chain(KINDS.iter().map(|kind| kind.name));
+            Err(Wrong::Name {
+                text: word.to_owned(),
+                near: tables::nearest(word, names).map(str::to_owned),
+                known: KINDS.iter().map(Kind::spoken).chain([BUILT_IN.to_owned()]).collect(),
+            })
         }
         _ => Err(Wrong::NoSize {
             text: text(key, value)?.trim().to_owned(),

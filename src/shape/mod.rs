@@ -34,6 +34,8 @@ pub struct Kind {
     pub about: &'static str,
     /// Sizes as people type them.
     pub example: &'static str,
+    /// What people call it as well.
+    pub also: &'static [&'static str],
     /// Its sizes, in the order in which they are typed.
     pub fields: &'static [Field],
     make: fn(&[Length]) -> Option<Shape>,
@@ -53,7 +55,7 @@ const DEPTH: &str = "depth";
 
 macro_rules! kinds {
     ($($(#[$doc:meta])* $kind:ident($name:literal, $words:literal, $takes:literal, $about:literal,
-        $example:literal) { $($field:ident: $called:literal),* })*) => {
+        $example:literal, [$($also:literal),*]) { $($field:ident: $called:literal),* })*) => {
         /// The inside of one cavity, in the simplest terms that describe it.
         #[derive(Debug, Clone, PartialEq, Deserialize)]
         #[serde(try_from = "BTreeMap<String, Row>")]
@@ -77,6 +79,7 @@ macro_rules! kinds {
             takes: $takes,
             about: $about,
             example: $example,
+            also: &[$($also),*],
             fields: &[$(Field { name: stringify!($field), words: $called }),*],
             make: |sizes| {
                 let [$($field),*] = *sizes else { return None };
@@ -125,31 +128,38 @@ macro_rules! kinds {
 
 kinds! {
     /// A brick.
-    Box("box", "a box", "LxWxD", "A box: length x width x depth", "10x8x4 cm") {
+    Box("box", "a box", "LxWxD", "A box: length x width x depth", "10x8x4 cm",
+        ["brick", "block", "cuboid", "rectangle"]) {
         length: "length", width: "width", depth: "depth"
     }
     /// An upright cylinder.
-    Round("round", "a round pan", "DIAMETERxDEPTH", "A round pan: diameter x depth", "80x50 mm") {
+    Round("round", "a round pan", "DIAMETERxDEPTH", "A round pan: diameter x depth", "80x50 mm",
+        ["cylinder", "circle", "disc", "disk"]) {
         across: "diameter", depth: "depth"
     }
     /// A cone cut short, the narrow end down.
-    Cup("cup", "a tapered cup", "TOPxBASExDEPTH", "A tapered cup: top x base x depth", "70x50x40 mm") {
+    Cup("cup", "a tapered cup", "TOPxBASExDEPTH", "A tapered cup: top x base x depth", "70x50x40 mm",
+        ["tub", "cone", "tapered cup"]) {
         across: "diameter of the top", base: "diameter of the base", depth: "depth"
     }
     /// A ball in a closed mould.
-    Ball("ball", "a ball", "DIAMETER", "A ball: diameter", "60 mm") {
+    Ball("ball", "a ball", "DIAMETER", "A ball: diameter", "60 mm",
+        ["sphere", "globe"]) {
         across: "diameter"
     }
     /// Half a ball, the flat side up and open.
-    HalfBall("half-ball", "a half ball", "DIAMETER", "A half ball, flat side up: diameter", "80 mm") {
+    HalfBall("half-ball", "a half ball", "DIAMETER", "A half ball, flat side up: diameter", "80 mm",
+        ["hemisphere", "dome"]) {
         across: "diameter"
     }
     /// Half a cylinder on its round side, the flat side up and open.
-    Log("log", "a log", "DIAMETERxLENGTH", "A log, half a cylinder with its flat side up: diameter x length", "8x20 cm") {
+    Log("log", "a log", "DIAMETERxLENGTH", "A log, half a cylinder with its flat side up: diameter x length", "8x20 cm",
+        ["half cylinder"]) {
         across: "diameter", length: "length"
     }
     /// An upright cylinder with a round hole.
-    Ring("ring", "a ring", "OUTERxINNERxDEPTH", "A ring: outer x inner diameter x depth", "20x8x5 cm") {
+    Ring("ring", "a ring", "OUTERxINNERxDEPTH", "A ring: outer x inner diameter x depth", "20x8x5 cm",
+        ["doughnut", "donut", "wreath"]) {
         across: "outer diameter", inner: "diameter of the hole", depth: "depth"
     }
 }
@@ -225,9 +235,11 @@ pub enum SizesError {
 }
 
 impl Kind {
-    /// The kind of this name, also with spaces for its hyphens.
+    /// The kind of this name, also with spaces for its hyphens, or as others call it.
     pub fn named(name: &str) -> Option<&'static Self> {
-        KINDS.iter().find(|kind| kind.name == name || kind.spoken() == name)
+        let called =
+            |kind: &&Self| kind.name == name || kind.spoken() == name || kind.also.contains(&name);
+        KINDS.iter().find(called)
     }
 
     /// Its name as it is spoken: `half ball`.
