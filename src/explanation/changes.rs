@@ -6,7 +6,7 @@ use thiserror::Error;
 
 use crate::{
     planfile::Kept,
-    prep::schedule::{Attention, Schedule, Step},
+    prep::schedule::{Attention, Schedule, Step, stands_in},
 };
 
 /// The earlier plan cannot be read.
@@ -65,9 +65,6 @@ struct EarlierStep {
     #[serde(deserialize_with = "read_moment")]
     start: DateTime<FixedOffset>,
     attention: String,
-    /// What was only kept for what might not be ready moves without a word.
-    #[serde(default)]
-    reserve: bool,
 }
 
 /// A step of the earlier plan.
@@ -92,7 +89,7 @@ pub fn changes(
     let earlier: Earlier = serde_json::from_str(earlier)?;
     let old = earlier.steps.iter().map(|old| {
         let is_done = done.iter().any(|entry| entry.split('@').next() == Some(&*old.id));
-        let hands = old.attention != "none" && !old.reserve;
+        let hands = old.attention != "none" && !stands_in(&old.id);
         let to_come = hands && old.start.with_timezone(&Utc) >= schedule.computed && !is_done;
         Old { id: &old.id, what: &old.what, start: old.start, to_come }
     });
@@ -112,7 +109,8 @@ pub fn changed(earlier: &Kept, schedule: &Schedule, kept: &Kept) -> Changes {
 
 fn compared(earlier: &[Old<'_>], schedule: &Schedule) -> Changes {
     let mut changes = Changes::default();
-    let hands = |step: &&Step| step.attention != Attention::None && !step.follow.reserve;
+    // What only stands in for what might not be ready moves without a word.
+    let hands = |step: &&Step| step.attention != Attention::None && !stands_in(&step.id);
     for step in schedule.steps.iter().filter(hands) {
         let (id, what, start) = (step.id.clone(), step.what.clone(), step.start.fixed_offset());
         match earlier.iter().find(|old| old.id == step.id) {

@@ -37,10 +37,14 @@ impl<'a> Adjusted<'a> {
         Self { inner, freezing: |own| own, drying: |own| own, cool_box_h: 0.0, no_coats: false }
     }
 
-    /// As in the slowest kitchens.
-    pub fn surer(inner: &'a dyn Durations) -> Self {
+    /// As in the slowest kitchens: all of it, and one alone where the other has no more time.
+    pub fn surer(inner: &'a dyn Durations) -> [Self; 3] {
         let slowest: Change = |own| own.slowest(SLOWEST);
-        Self { freezing: slowest, drying: slowest, ..Self::of(inner) }
+        [
+            Self { freezing: slowest, drying: slowest, ..Self::of(inner) },
+            Self { freezing: slowest, ..Self::of(inner) },
+            Self { drying: slowest, ..Self::of(inner) },
+        ]
     }
 }
 

@@ -308,7 +308,10 @@ impl Reading<'_, '_> {
             Part::Step(of) => {
                 step.waits.push(Wait { of, min: lasts, max: Some(lasts) });
                 step.same = Some(Same::Stretch(of));
-                step.price = (hours_of(lasts) * cost(Term::OvenHour) as f64).round() as Cost;
+                let needed = self.draft.tasks[watched.0].needed.unwrap_or(1.0);
+                let [beside, kept] = [Term::OvenHour, Term::OvenReserved].map(|it| cost(it) as f64);
+                let hour = needed * beside + (1.0 - needed) * kept;
+                step.price = (hours_of(lasts) * hour).round() as Cost;
             }
             Part::Before(end) => step.from = step.from.max(end + lasts),
             Part::After(_) | Part::Between => return None,

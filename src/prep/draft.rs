@@ -7,6 +7,7 @@ use super::{
     durations::{Outcomes, Process, SURE},
     round::Round,
     schedule::{Amount, Attention},
+    stretches::Until,
     trips::SessionAt,
 };
 use crate::scheduler::{Activity, ActivityId, FactId, GoalId, Hold, Link, Problem, ResourceId};
@@ -14,7 +15,7 @@ use crate::tables::{Dried, Step};
 use crate::units::Locale;
 
 /// Chances at which plans are looked for, surest first.
-pub const LEVELS: [f64; 3] = [SURE, 0.75, 0.40];
+pub const LEVELS: [f64; 4] = [SURE, 0.90, 0.75, 0.40];
 
 /// Longest from the first work of a day to the last, in hours.
 const DAY_H: f64 = 12.0;
@@ -147,8 +148,23 @@ pub struct Task {
     pub chance: Option<f64>,
     /// What goes on in it by itself.
     pub process: Option<Process>,
+    /// How likely it is needed, where what is seen before decides that.
+    pub needed: Option<f64>,
+    /// What is looked at as it ends, where pieces come out of an oven.
+    pub comes_out: Option<ComesOut>,
     /// Whether it is done already.
     pub done: bool,
+}
+
+/// Pieces as they come out of a stretch in the oven.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ComesOut {
+    /// What they are baked to.
+    pub until: Until,
+    /// How likely that is reached.
+    pub ready: f64,
+    /// Whether what is not ready goes in again.
+    pub again: bool,
 }
 
 /// Which end of a passive span is fixed to a task.

@@ -6,8 +6,9 @@ use super::{
     draft::{Draft, Ends, Passive},
     durations::{Drying, Durations, Process},
     replay::{RARE, Replay, Reserve, waits_of},
-    schedule::{Attention, Follow, LookAt, PlanChance, Promise, Step, WatchHours},
+    schedule::{Attention, Follow, LookAt, PlanChance, Promise, STANDS_IN, Step, WatchHours},
     steps::{moment_words, pieces},
+    stretches::Until,
     tell::by_time,
 };
 use crate::{
@@ -40,15 +41,19 @@ impl Followed<'_> {
         let chances = &self.replay.chances;
         let by_goal = goals.map(|goal| (self.draft.goals[goal].words.clone(), chances.goals[goal]));
         let by_goal = by_goal.collect();
-        let watched = steps.iter().filter(|step| step.attention == Attention::Watch);
-        let hours = watched.fold(0.0, |sum, step| sum + hours_between(step.start, step.end));
+        let watched = || steps.iter().filter(|step| step.attention == Attention::Watch);
+        let hours = |step: &Step| hours_between(step.start, step.end);
+        let expected = |step: &Step| hours(step) * step.follow.needed.unwrap_or(1.0);
         Promise {
             chance: self
                 .solution
                 .unserved()
                 .is_empty()
                 .then_some(PlanChance { all: chances.all, by_goal }),
-            watch_h: WatchHours { expected: hours, reserved: hours },
+            watch_h: WatchHours {
+                expected: watched().map(expected).fold(0.0, |all, own| all + own),
+                reserved: watched().map(hours).fold(0.0, |all, own| all + own),
+            },
         }
     }
 
@@ -74,10 +79,39 @@ impl Followed<'_> {
                 }
             }
         }
+        self.beside_ovens(steps);
         let reserves = self.replay.reserves.iter().filter(|reserve| reserve.needed >= RARE);
         let reserves: Vec<Step> = reserves.filter_map(|it| self.reserve(it, steps)).collect();
         steps.extend(reserves);
         by_time(steps);
+    }
+
+    /// Adds what is looked at as pieces come out of an oven.
+    fn beside_ovens(&self, steps: &mut [Step]) {
+        for task in &self.draft.tasks {
+            let Some((out, row)) = task.comes_out.zip(tables::look_before(task.step)) else {
+                continue;
+            };
+            let Some(step) = steps.iter_mut().find(|step| step.id == task.id) else { continue };
+            step.follow.weigh_g = task.process.as_ref().and_then(|process| self.weighs(process));
+            let weights = step.follow.weigh_g.as_ref();
+            let ready = weights.and_then(|weights| match out.until {
+                Until::Firm => weights.firm,
+                Until::Dry => weights.dry,
+            });
+            let (if_not, short) = match out.again {
+                true => (&row.if_again, &row.short_again),
+                false => (&None, &row.short_weighed),
+            };
+            let short = in_grams(short.as_ref(), weights, ready);
+            step.follow.looks = vec![LookAt {
+                at: step.end,
+                see: seen(row, weights, ready),
+                short: short.unwrap_or_else(|| row.short.clone()),
+                if_not: if_not.as_ref().unwrap_or(&row.if_not).clone(),
+                chance: out.ready,
+            }];
+        }
     }
 
     /// The look before a step that waits for something.
@@ -112,32 +146,20 @@ impl Followed<'_> {
             if_not += " The later rounds will then probably be late too: say what you saw, and they are planned anew.";
         }
         let at = self.draft.clock.instant(at);
-        let (see, short) = (self.seen(row, span, weights.as_ref()), row.short.clone());
-        Some((LookAt { at, see, short, if_not, chance }, weights))
-    }
-
-    /// What ready looks like: on a scale first of all.
-    fn seen(&self, row: &Look, span: &Passive, weights: Option<&WeighGrams>) -> String {
-        let weight = weights.and_then(|weights| match span.ends {
+        let ready = weights.as_ref().and_then(|weights| match span.ends {
             Ends::Dry { .. } => weights.dry,
             _ => weights.firm,
         });
-        match (&row.weighed, weight, weights) {
-            (Some(weighed), Some(weight), Some(weights)) => {
-                // A kitchen scale shows whole grams; an ounce is too coarse for one piece.
-                let show = |mass: f64| format!("{mass:.0} g");
-                let words =
-                    weighed.replace("{firm}", &show(weight)).replace("{dry}", &show(weight));
-                format!("{words} (it was {} wet). {}", show(weights.wet), row.see)
-            }
-            _ => row.see.clone(),
-        }
+        let (see, short) = (seen(row, weights.as_ref(), ready), row.short.clone());
+        Some((LookAt { at, see, short, if_not, chance }, weights))
     }
 
     fn weights(&self, span: &Passive) -> Option<WeighGrams> {
-        let Some(Process::Drying { ornament, pieces, heat, .. }) = &span.task.process else {
-            return None;
-        };
+        self.weighs(span.task.process.as_ref()?)
+    }
+
+    fn weighs(&self, process: &Process) -> Option<WeighGrams> {
+        let Process::Drying { ornament, pieces, heat, .. } = process else { return None };
         let room = self.plan.room;
         self.durations.weights(&Drying { ornament, pieces: *pieces, room, heat: *heat })
     }
@@ -160,7 +182,7 @@ impl Followed<'_> {
             _ => format!("{}, if the pieces were not ready", of.what),
         };
         Some(Step {
-            id: format!("{}-reserve", of.id),
+            id: format!("{}{STANDS_IN}", of.id),
             what,
             start: self.draft.clock.instant(reserve.start),
             end: self.draft.clock.instant(reserve.end),
@@ -170,7 +192,7 @@ impl Followed<'_> {
             amounts: Vec::new(),
             curve: None,
             follow: Follow {
-                short: format!("{}-reserve", of.follow.short),
+                short: format!("{}{STANDS_IN}", of.follow.short),
                 reserve: true,
                 needed: Some(reserve.needed),
                 looks: Vec::new(),
@@ -179,4 +201,28 @@ impl Followed<'_> {
             ..of.clone()
         })
     }
+}
+
+/// What ready looks like: on a scale first of all, where one says it.
+fn seen(row: &Look, weights: Option<&WeighGrams>, ready: Option<f64>) -> String {
+    match in_grams(row.weighed.as_ref(), weights, ready) {
+        Some(words) => format!("{words}. {}", row.see),
+        None => row.see.clone(),
+    }
+}
+
+/// Words with weights in them; none where one is not known.
+fn in_grams(
+    words: Option<&String>,
+    weights: Option<&WeighGrams>,
+    ready: Option<f64>,
+) -> Option<String> {
+    // A kitchen scale shows whole grams; an ounce is too coarse for one piece.
+    let show = |mass: f64| format!("{mass:.0} g");
+    let (words, weights) = words.zip(weights)?;
+    let wet = Some(weights.wet);
+    let of = [("{ready}", ready), ("{wet}", wet), ("{firm}", weights.firm), ("{dry}", weights.dry)];
+    let known = of.iter().filter_map(|(name, mass)| Some((name, show((*mass)?))));
+    let words = known.fold(words.clone(), |words, (name, mass)| words.replace(name, &mass));
+    Some(words).filter(|words| !words.contains('{'))
 }

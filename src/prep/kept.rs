@@ -9,9 +9,10 @@ use super::{
     chosen::{Chosen, Dried},
     clock::{Clock, TICK_S, Tick},
     draft::LEVELS,
+    replay::RARE,
     round::{Begun, Round, Stage},
     rounds::grams,
-    schedule::{Attention, Schedule, Step},
+    schedule::{Attention, Schedule, Step, stands_in},
     steps::session_id,
     trips::{SessionAt, way_ticks},
     ways::Way,
@@ -243,7 +244,8 @@ impl<'a> KeptPlan<'a> {
     }
 }
 
-/// How a batch is dried: as its steps beside the oven say.
+/// How a batch is dried: as its steps beside the oven say, but for those that were skipped
+/// since its pieces were ready.
 pub fn batch_way(kept: &Kept, ornament: &Ornament) -> Option<Way> {
     way_of(kept, ornament, |_| true)
 }
@@ -257,14 +259,19 @@ fn way_of(kept: &Kept, ornament: &Ornament, counts: impl Fn(&KeptStep) -> bool) 
     kept.of(&ornament.name, Kind::Mix).next()?;
     let bakes: Vec<&KeptStep> = kept.of(&ornament.name, Kind::Bake).collect();
     let Some(first) = bakes.first() else { return Some(Way::Air) };
-    // Each load goes in for the first time once.
-    let again = |step: &&&KeptStep| {
-        let end = step.id.strip_prefix(&first.id);
-        counts(step) && end.is_some_and(|end| end.starts_with('-'))
+    let mut again = bakes.iter().skip(1).filter(|step| counts(step) && is_of_load(step, first));
+    let left_out = |step: &&&KeptStep| {
+        let load = kept.of(&ornament.name, Kind::Load).filter(|load| load.start <= step.start);
+        load.last().into_iter().chain([**step]).any(|step| kept.told(step).any(|told| told.skipped))
     };
-    let times = 1 + bakes.iter().filter(again).count() as u32;
+    let times = 1 + again.by_ref().take_while(|step| !left_out(step)).count() as u32;
     let lasts_h = hours_between(first.start.0, first.end.0);
     Some(Way::Oven { oven: ornament.method.oven()?, lasts_h, times })
+}
+
+/// Whether a stretch in the oven is that one or a later one of the same load.
+pub fn is_of_load(bake: &KeptStep, first: &KeptStep) -> bool {
+    bake.id.strip_prefix(&first.id).is_some_and(|end| end.is_empty() || end.starts_with('-'))
 }
 
 /// How long a step takes, as it was given.
@@ -308,7 +315,7 @@ impl Schedule {
     /// The plan to keep: its steps, after those of the plan that was kept whose time has come.
     pub fn kept(&self, before: Option<&Kept>) -> Kept {
         let now = self.computed.fixed_offset();
-        let own = self.steps.iter().filter(|step| !step.follow.reserve).map(kept_step);
+        let own = self.steps.iter().filter(|step| !stands_in(&step.id)).map(kept_step);
         let own: Vec<KeptStep> = own.collect();
         let earlier = before.map_or(&[][..], |kept| &kept.steps);
         let is_past = |step: &&KeptStep| {
@@ -340,6 +347,6 @@ fn kept_step(step: &Step) -> KeptStep {
         end: Moment(step.end.fixed_offset()),
         count: step.count,
         by_itself: step.attention == Attention::None,
-        look: !step.follow.looks.is_empty(),
+        look: step.follow.looks.iter().any(|look| look.chance >= RARE),
     }
 }

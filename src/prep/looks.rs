@@ -5,7 +5,7 @@ use chrono::{DateTime, FixedOffset};
 
 use super::{
     durations::{Drying, DurationError, Durations, Heat, REST_H},
-    kept::{RoundSteps, way_by},
+    kept::{RoundSteps, is_of_load, way_by},
     physics::{ice_question, question_of},
     steps::session_id,
     ways::Way,
@@ -93,7 +93,10 @@ fn seen_of_batch(plan: &Plan, kept: &Kept, ornament: &Ornament) -> Option<Noted<
         let after = hours(hours_between(began, told.at.0));
         let state = if told.soft { DoughObservation::Soft } else { DoughObservation::Hard };
         let weight = told.weight_g.map(|mass| DoughObservation::Weight(grams(mass)));
-        [Some(state), weight].into_iter().flatten().map(move |seen| Timed { after, seen })
+        // A stretch in the oven is over as well where pieces are not firm yet.
+        let bakes = kept.of(&ornament.name, Step::Bake);
+        let says = told.soft || !bakes.flat_map(|bake| kept.told(bake)).any(|it| it == told);
+        [says.then_some(state), weight].into_iter().flatten().map(move |seen| Timed { after, seen })
     });
     let observations: Vec<_> = seen.filter(|timed| timed.after.value > 0.0).collect();
     let groups: Vec<_> = ornament.groups.iter().map(|group| &plan.groups[*group]).collect();
@@ -113,7 +116,7 @@ fn seen_of_batch(plan: &Plan, kept: &Kept, ornament: &Ornament) -> Option<Noted<
 
 /// Whether somebody looks there whether pieces are firm.
 fn is_firm_look(step: &KeptStep) -> bool {
-    matches!(step.kind, Step::Paint | Step::Photo | Step::Cool | Step::AirDry)
+    matches!(step.kind, Step::Bake | Step::Paint | Step::Photo | Step::Cool | Step::AirDry)
         && !step.id.contains(DRY_THROUGH)
 }
 
@@ -260,6 +263,12 @@ fn told_of<'a>(
     ornament: &'a Ornament,
     is_one: fn(&KeptStep) -> bool,
 ) -> impl Iterator<Item = &'a Happened> {
+    let first = kept.of(&ornament.name, Step::Bake).next();
+    // How long another load had been in the oven is not known here.
+    let known = move |step: &KeptStep| {
+        step.kind != Step::Bake || first.is_some_and(|first| is_of_load(step, first))
+    };
     let own = kept.steps.iter().filter(move |step| step.goal == ornament.name && is_one(step));
+    let own = own.filter(move |step| known(step));
     own.flat_map(|step| kept.told(step)).filter(|told| !told.skipped)
 }

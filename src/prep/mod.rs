@@ -38,6 +38,7 @@ mod rounds;
 pub mod schedule;
 mod shopping;
 pub mod steps;
+mod stretches;
 mod tell;
 mod themes;
 mod trips;

@@ -161,9 +161,9 @@ pub struct Step {
 pub struct Follow {
     /// Its name for people, the same in every plan made from the same file.
     pub short: String,
-    /// Whether it is only needed where the one before was not ready.
+    /// Whether it is only needed where the one before was not ready, and mostly not.
     pub reserve: bool,
-    /// How likely it is needed, where it is a reserve.
+    /// How likely it is needed, where what is seen before decides that.
     #[schemars(range(min = 0.0, max = 1.0))]
     pub needed: Option<f64>,
     /// When to look, at what, and what to do where it is not ready.
@@ -297,6 +297,14 @@ pub struct Problem {
     /// Each of them as changes of the plan file, where it is clear what to write.
     #[serde(skip)]
     pub in_file: Vec<Option<Vec<edit::Change>>>,
+}
+
+/// What the id of a step ends with that stands in for another, for when that was not possible yet.
+pub const STANDS_IN: &str = "-reserve";
+
+/// Whether a step is another time for one of the plan, by its id.
+pub fn stands_in(id: &str) -> bool {
+    id.ends_with(STANDS_IN)
 }
 
 fn instant<S: Serializer>(at: &DateTime<Tz>, serializer: S) -> Result<S::Ok, S::Error> {

@@ -3,8 +3,9 @@
 use super::{
     clock::{Tick, hours_of, ticks_up},
     draft::{Anchor, Draft, LEVELS, Passive, Task},
-    durations::Process,
+    durations::{Process, SURE},
     reasons::because,
+    replay::MOSTLY,
     schedule::{Attention, Caution, Curve, Follow, Step},
 };
 use crate::scheduler::{self, ActivityId, Solution};
@@ -98,7 +99,12 @@ fn step(
         cautions: cautions(task, draft.locale),
         slack_h,
         chance,
-        follow: Follow { short: task.short.clone(), ..Follow::default() },
+        follow: Follow {
+            short: task.short.clone(),
+            reserve: task.needed.is_some_and(|needed| needed <= MOSTLY),
+            needed: task.needed.filter(|needed| *needed < SURE),
+            ..Follow::default()
+        },
         kind: task.step,
         count: task.count,
         curve: task.process.as_ref().and_then(course),

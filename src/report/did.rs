@@ -50,7 +50,8 @@ pub fn did(told: &[News], schedule: &Schedule, changes: &Changes, width: usize) 
         lines.line(&format!("{head}: {}.", seen(one, schedule)), styles::ANSWER);
     }
     changed(&mut lines, changes, schedule.locale);
-    if let Some(chance) = &schedule.promise.chance {
+    let chance = schedule.promise.chance.as_ref();
+    if let Some(chance) = chance.filter(|_| schedule.problems.is_empty()) {
         let words = format!("All of the plan in time: {}.", phrase::chance(chance.all));
         lines.line(&words, Style::new());
     }

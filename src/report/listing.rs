@@ -52,7 +52,9 @@ pub fn listing(schedule: &Schedule, changes: Option<&Changes>, detail: Detail) -
         in_full(&mut lines, &minded);
     }
     lines.blank();
-    if let Some(chance) = &schedule.promise.chance {
+    // Where it is less than was wished, that stands at the head.
+    if let Some(chance) = schedule.promise.chance.as_ref().filter(|_| schedule.problems.is_empty())
+    {
         let words = format!("All of it in time: {}, of 256 kitchens.", phrase::chance(chance.all));
         lines.line(&words, styles::QUIET);
     }

@@ -46,14 +46,19 @@ pub fn lay_out(
         return Ok(schedule);
     }
     let wished = in_fraction(plan.wishes.sureness);
-    if chance(&schedule) < wished {
-        let surer =
-            solve(plan, now, &Adjusted::surer(durations))?.schedule(plan, now, durations)?;
+    let surer = Adjusted::surer(durations);
+    // A plan that is followed moves no more than it must.
+    let tried = if plan.kept.is_some() { 1 } else { surer.len() };
+    for slower in &surer[..tried] {
+        if chance(&schedule) >= wished {
+            break;
+        }
+        let surer = solve(plan, now, slower)?.schedule(plan, now, durations)?;
         if surer.feasible && chance(&surer) > chance(&schedule) {
             schedule = surer;
         }
-        schedule.problems.extend(less_sure(&schedule, wished));
     }
+    schedule.problems.extend(less_sure(&schedule, wished));
     Ok(schedule)
 }
 
@@ -66,7 +71,7 @@ fn chance(schedule: &Schedule) -> f64 {
 fn less_sure(schedule: &Schedule, wished: f64) -> Option<Problem> {
     let chance = schedule.promise.chance.as_ref().filter(|chance| chance.all < wished)?;
     let mut goals: Vec<(&String, &f64)> =
-        chance.by_goal.iter().filter(|(_, chance)| **chance < 1.0).collect();
+        chance.by_goal.iter().filter(|(_, chance)| (100.0 * **chance).round() < 100.0).collect();
     goals.sort_by(|a, b| a.1.total_cmp(b.1));
     let least = goals.iter().take(MOST_EXPLAINED);
     Some(Problem {

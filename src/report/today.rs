@@ -209,7 +209,7 @@ fn day(lines: &mut Lines, heading: &str, items: &[Item], (locale, looks): (Local
     let mut shown: Option<&str> = None;
     for item in items {
         let only = match item.needed {
-            Some(needed) => format!("Only if needed ({}): ", phrase::chance(needed)),
+            Some(needed) => format!("Only if needed ({}): ", phrase::percent(needed)),
             None => String::new(),
         };
         let head = format!("  {}", locale.times(&item.at, &item.until));

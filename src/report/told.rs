@@ -147,8 +147,10 @@ fn below(step: &Step, after: &[&Step], locale: Locale) -> Vec<String> {
         let sure = sure(after.chance).map_or(String::new(), |sure| format!(" ({sure})"));
         format!("{} by {until}{sure}", ended(after, &dries))
     });
+    let weighed = step.follow.looks.iter().filter(|_| step.kind == Kind::Bake);
+    let weighed = weighed.map(|look| look.short.clone());
     let own = sure(step.chance).map(|sure| format!("done in time: {sure}"));
-    amounts.chain(goes_on).chain(own).collect()
+    amounts.chain(goes_on).chain(own).chain(weighed).collect()
 }
 
 /// What something is once what goes on by itself has ended; of two waits of drying pieces

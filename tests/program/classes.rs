@@ -138,3 +138,39 @@ fn what_is_past_is_a_warning() {
     let line = 1 + text.lines().position(|line| line.contains("2026-12-08T09:30")).unwrap();
     assert!(said.contains(&format!("class.toml:{line}: warning: this session was")), "{said}");
 }
+
+#[test]
+fn both_weights_and_when_to_look_stand_beside_the_oven() {
+    let (now, text) = class("slow-oven");
+    let plan = plan(&text, &now);
+    let bake = steps(&plan).iter().find(|step| step["short"] == "bake").unwrap();
+    let weighs = |state: &str| bake["weigh_g"][state].as_f64().unwrap();
+    assert!(weighs("dry") < weighs("firm") && weighs("firm") < weighs("wet"));
+    let look = &bake["looks"][0];
+    assert_eq!(look["at"], bake["end"]);
+    let firm = format!("weighs {:.0} g or less", weighs("firm"));
+    assert!(look["see"].as_str().unwrap().contains(&firm), "{look}");
+    assert!(look["if_not"].as_str().unwrap().contains("go on drying"), "{look}");
+}
+
+/// Thick pieces in a damp room, in an oven that is watched for four hours at most.
+const DAMP: &str = include_str!("../data/damp-room.toml");
+
+#[test]
+fn what_is_ready_does_not_go_into_the_oven_again() {
+    let plan = plan(DAMP, "2026-11-27T08:00:00");
+    let bakes = steps(&plan).iter().filter(|step| step["attention"] == "watch");
+    let (again, first): (Vec<_>, Vec<_>) = bakes.partition(|step| step["needed"].is_number());
+    assert!(!first.is_empty() && !again.is_empty(), "{:?}", plan["watch_h"]);
+    // What decides on a further part is seen as the one before ends.
+    let ready = first[0]["looks"][0]["chance"].as_f64().unwrap();
+    let needed = again[0]["needed"].as_f64().unwrap();
+    assert!((ready + needed - 1.0).abs() < 1e-9, "{ready} and {needed}");
+    assert!(first[0]["looks"][0]["if_not"].as_str().unwrap().contains("that part falls away"));
+    assert_eq!(again[0]["reserve"], needed <= 0.5);
+    let hours = |key: &str| plan["watch_h"][key].as_f64().unwrap();
+    let whole = 4.0 * (first.len() + again.len()) as f64;
+    let expected = 4.0 * (first.len() as f64 + needed * again.len() as f64);
+    assert!((hours("reserved") - whole).abs() < 0.1, "{}", hours("reserved"));
+    assert!((hours("expected") - expected).abs() < 0.1, "{}", hours("expected"));
+}

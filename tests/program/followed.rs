@@ -131,7 +131,7 @@ fn pieces_still_soft_are_painted_later() {
     // Found soft a third time, it cannot be; and no way out changes what is made already.
     let again = |at| ["did", &kept.plan, "paint-otters", "--soft", "--at", at];
     let words = kept.run(&again("8:30 am"), "2026-12-09T08:40:00").stdout;
-    assert!(words.contains("could go either way"), "{words}");
+    assert!(words.contains("The whole plan holds in 4"), "{words}");
     let words = kept.run(&again("8:10 am"), "2026-12-11T08:20:00").stdout;
     assert!(words.contains("cannot be done") && words.contains("+ give "), "{words}");
     assert!(!words.contains("roll ") && !words.contains("instead of baking"), "{words}");
@@ -356,4 +356,25 @@ fn reserves_are_tentative_in_the_calendar() {
     for event in tentative {
         assert!(event.contains("TRANSP:TRANSPARENT") && !event.contains("VALARM"), "{event}");
     }
+}
+
+#[test]
+fn pieces_that_were_ready_do_not_go_in_again() {
+    let folder = tempfile::tempdir().unwrap();
+    let damp = include_str!("../data/damp-room.toml");
+    fs::write(folder.path().join("damp.toml"), damp).unwrap();
+    let kept = Kept { folder, plan: "damp.toml".to_owned() };
+    kept.run(&["plan", "damp.toml", "--keep"], KEPT);
+    let before = kept.steps(KEPT);
+    assert!(before.contains_key("bake-load-1-2"), "{before:?}");
+    let seen = "2026-11-28T13:10:00";
+    let weighed = kept.did(&["bake-load-1", "--weight", "30 g"], seen);
+    assert!(weighed.contains("Nothing else moves."), "{weighed}");
+    let words = kept.did(&["put-in-load-1-2", "--skipped"], seen);
+    assert!(words.contains("gone"), "{words}");
+    let after = kept.steps(seen);
+    let again: Vec<&String> =
+        after.keys().filter(|short| short.starts_with("bake") && short.ends_with("-2-2")).collect();
+    assert!(again.is_empty() && !after.contains_key("bake-load-1-2"), "{after:?}");
+    assert_eq!(after["bake-load-2"], before["bake-load-2"]);
 }

@@ -9,7 +9,7 @@ use crate::{
         clock::{NEVER, Tick, hours_of, ticks_up},
         draft::{Draft, Ends, Passive},
         durations::{Drying, DurationError, Durations, KITCHENS, Loaded, Outcomes, Process},
-        looks::seen_to_dry,
+        stretches::followed,
     },
     scheduler::Solution,
 };
@@ -148,6 +148,6 @@ fn pieces(
 ) -> Result<Vec<f64>, DurationError> {
     let Process::Drying { ornament, pieces, heat, .. } = process else { return Ok(Vec::new()) };
     let drying = Drying { ornament, pieces: *pieces, room: plan.room, heat: *heat };
-    let runs = seen_to_dry(plan, durations, &drying)?;
+    let runs = followed(plan, durations, &drying)?.runs;
     Ok(runs.into_iter().map(|run| run[state] - before_h).collect())
 }

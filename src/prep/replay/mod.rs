@@ -14,7 +14,7 @@ mod reserves;
 pub use chances::Chances;
 pub use kitchens::Kitchens;
 pub use pieces::waits_of;
-pub use reserves::{RARE, Reserve};
+pub use reserves::{MOSTLY, RARE, Reserve};
 
 use super::{clock::Tick, draft::Draft, durations::DurationError, durations::Durations};
 use crate::{planfile::Plan, scheduler::Solution};

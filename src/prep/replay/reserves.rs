@@ -8,6 +8,10 @@ pub const DONE_AT_LAST: f64 = 0.75;
 /// Rarer than this a reserve is not worth a line.
 pub const RARE: f64 = 0.02;
 
+/// What is needed in no more than this share of the kitchens is a reserve: its time is kept,
+/// and nobody is reminded of it.
+pub const MOSTLY: f64 = 0.5;
+
 /// A time kept for a step that may not be possible when it is planned.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Reserve {

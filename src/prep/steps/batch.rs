@@ -92,6 +92,8 @@ impl Batch<'_> {
             dried: Some(self.way.dried()),
             youngest: self.groups.iter().map(|g| g.youngest_years()).fold(18.0, f64::min),
             chance: None,
+            needed: None,
+            comes_out: None,
             done: false,
             process: None,
         }

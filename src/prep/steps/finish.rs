@@ -1,6 +1,7 @@
 //! From the dry piece to the gift: paint by group, dry, photo in, seal, wrap, give.
 
-use chrono::{Datelike, NaiveDate};
+use chrono::{DateTime, Datelike, FixedOffset, NaiveDate, TimeDelta};
+use chrono_tz::Tz;
 
 use super::{
     batch::{Batch, Made, Raw},
@@ -10,7 +11,9 @@ use crate::units::in_fraction;
 use crate::{
     planfile::{Finish, Group},
     prep::{
-        draft::{Anchor, Booking, Draft, Ends, Passive},
+        carry::leaving,
+        clock::{Tick, ticks_up},
+        draft::{Anchor, Booking, Draft, Ends, Passive, Task},
         durations::{DurationError, Outcomes},
         schedule::Attention,
     },
@@ -113,12 +116,13 @@ fn photos(batch: &Batch<'_>, draft: &mut Draft) -> Vec<ActivityId> {
         );
         ask.doing = "asking for the photos";
         ask.bring = vec!["a note for each family with the day the photo is needed".to_owned()];
-        let booking = class_booking(batch, draft, group, Work::gather().usual_h(0), |_| true);
+        let booking =
+            class_booking(batch, draft, (group, &ask), Work::gather().usual_h(0), |_| true);
         let ask = draft.task(ask, booking);
         let what = format!("Gather {}", pieces(group.children * batch.ornament.each, "photo"));
         let gather = in_class(batch, group, "gather-photos", &what, Step::Gather);
-        let booking =
-            class_booking(batch, draft, group, Work::gather().usual_h(group.children), |_| true);
+        let hours = Work::gather().usual_h(group.children);
+        let booking = class_booking(batch, draft, (group, &gather), hours, |_| true);
         let gather = draft.task(gather, booking);
         draft.then_after(ask, gather, ASK_AHEAD_H, week);
         gathered.push(gather);
@@ -138,7 +142,8 @@ fn paint(batch: &Batch<'_>, draft: &mut Draft, made: &Made) -> Made {
             "paint, brushes, trays".to_owned(),
         ];
         let turns = group.children.div_ceil(PAINT_AT_ONCE);
-        let booking = class_booking(batch, draft, group, Work::paint().usual_h(turns), |_| true);
+        let hours = Work::paint().usual_h(turns);
+        let booking = class_booking(batch, draft, (group, &task), hours, |_| true);
         let task = draft.task(task, booking);
         wait_for(batch, draft, made, task, &slug(&group.name));
         lasts.push(task);
@@ -240,8 +245,8 @@ fn give(
         let what = format!("Give {} to the parents", pieces(count, "piece"));
         let mut task = in_class(batch, group, "give", &what, Step::Give);
         task.bring = vec![pieces(count, "finished piece")];
-        let mut booking =
-            class_booking(batch, draft, group, Work::give().usual_h(group.children), |d| d == day);
+        let hours = Work::give().usual_h(group.children);
+        let mut booking = class_booking(batch, draft, (group, &task), hours, |d| d == day);
         booking.fact =
             draft.fact(format!("{} meet last on {}", group.name, batch.plan.locale().day(&day)));
         let task = draft.task(task, booking);
@@ -270,19 +275,41 @@ fn in_class(
     task
 }
 
+/// The class hours of a group, but for a day on which she has left home by now and does not
+/// know of the task: she has not brought along what it takes.
 fn class_booking(
     batch: &Batch<'_>,
     draft: &mut Draft,
-    group: &Group,
+    (group, task): (&Group, &Task),
     hours: f64,
     keep: impl Fn(NaiveDate) -> bool,
 ) -> Booking {
     let fact = draft.fact(format!("{} meet on {}", group.name, group.day_words()));
+    let now = draft.clock.instant(0);
+    let known = is_known(batch, task, now);
+    let left = |start: Tick| leaving(batch.plan, draft.clock.instant(start));
+    let windows = draft.clock.class(batch.plan, group, keep).into_iter().filter_map(|open| {
+        let early = (now - left(open.start)).max(TimeDelta::zero());
+        let start = open.start + ticks_up(early.num_minutes() as f64 / 60.0);
+        match known {
+            true => Some(open),
+            false => (left(start) >= now && start < open.end).then_some(start..open.end),
+        }
+    });
     Booking {
         hours,
-        windows: draft.clock.class(batch.plan, group, keep),
+        windows: windows.collect(),
         fact,
         ends: format!("class hours of {}", group.name),
         goal: batch.goal,
     }
+}
+
+/// Whether the plan that is kept has a task on the day of a moment.
+fn is_known(batch: &Batch<'_>, task: &Task, now: DateTime<Tz>) -> bool {
+    let kept = batch.plan.kept.iter().flat_map(|kept| &kept.steps);
+    let today = |at: DateTime<FixedOffset>| {
+        at.with_timezone(&now.timezone()).date_naive() == now.date_naive()
+    };
+    kept.filter(|step| step.id == task.id).any(|step| today(step.start.0))
 }

@@ -300,6 +300,8 @@ impl<'a> Making<'a> {
             dried: None,
             youngest: self.group.youngest_years(),
             chance: None,
+            needed: None,
+            comes_out: None,
             done: false,
             process: None,
         }
@@ -323,14 +325,17 @@ impl<'a> Making<'a> {
     }
 
     fn moulds(&self, count: u32) -> String {
-        pieces(count, &format!("{} mould", self.mould.name))
+        match self.mould.cups {
+            1 => pieces(count, &named(&self.mould.name, "mould")),
+            _ => format!("{} of the {}", pieces(count, "cup"), named(&self.mould.name, "tin")),
+        }
     }
 
     /// What is washed: a tin as one.
     fn washed(&self, count: u32) -> String {
         match self.mould.cups {
             1 => self.moulds(count),
-            _ => pieces(self.mould.places(count), &format!("{} tin", self.mould.name)),
+            _ => pieces(self.mould.places(count), &named(&self.mould.name, "tin")),
         }
     }
 

@@ -93,7 +93,10 @@ pub fn pieces(count: u32, noun: &str) -> String {
 
 /// The name of a thing with its kind, once: `kitchen freezer`, `chest freezer`.
 pub fn named(name: &str, kind: &str) -> String {
-    if name.to_lowercase().contains(kind) { name.to_owned() } else { format!("{name} {kind}") }
+    let called = name.to_lowercase();
+    // As Americans spell it.
+    let says = called.contains(kind) || kind == "mould" && called.contains("mold");
+    if says { name.to_owned() } else { format!("{name} {kind}") }
 }
 
 #[cfg(test)]

@@ -10,10 +10,11 @@ use super::{
 use crate::{
     planfile::{Group, Ornament, Plan, Spare},
     prep::{
-        draft::{Draft, Ends, Serves},
+        draft::{ComesOut, Draft, Ends, Serves, Task},
         durations::{Drying, DurationError, Durations, FirmDry, Heat, Outcomes, Process, REST_H},
-        looks::{not_ready, seen_to_dry},
+        looks::not_ready,
         schedule::{Amount, Attention},
+        stretches::{Followed, followed},
         ways::Way,
     },
     scheduler::ActivityId,
@@ -74,6 +75,8 @@ struct Baking {
     times: u32,
     /// Pieces that go in at once.
     fit: u32,
+    /// What comes of it in every kitchen.
+    followed: Followed,
 }
 
 impl Batch<'_> {
@@ -97,7 +100,9 @@ impl Batch<'_> {
                     let ornament = self.ornament.name.clone();
                     return Err(DurationError::LargerThanTray { ornament });
                 }
-                self.bake(draft, (mix, rolled), &Baking { oven, at, lasts_h, times, fit })
+                let followed = self.followed(self.way.heat(self.plan), self.count.min(fit))?;
+                let baking = Baking { oven, at, lasts_h, times, fit, followed };
+                self.bake(draft, (mix, rolled), &baking)
             }
         }
     }
@@ -111,14 +116,21 @@ impl Batch<'_> {
     }
 
     fn drying(&self, heat: Heat, pieces: u32) -> Result<FirmDry, DurationError> {
-        let room = self.plan.room;
-        let drying = Drying { ornament: self.ornament, pieces, room, heat };
-        if not_ready(self.plan, self.ornament) == [None, None] {
-            return self.durations.dry(&drying);
+        let once = !matches!(heat, Heat::Oven { times: 2.., .. });
+        if once && not_ready(self.plan, self.ornament) == [None, None] {
+            return self.durations.dry(&self.in_room(heat, pieces));
         }
-        let runs = seen_to_dry(self.plan, self.durations, &drying)?;
+        let runs = self.followed(heat, pieces)?.runs;
         let of = |state: usize| Outcomes::new(runs.iter().map(|run| run[state]).collect());
         Ok(FirmDry { firm: of(0), dry: of(1) })
+    }
+
+    fn followed(&self, heat: Heat, pieces: u32) -> Result<Followed, DurationError> {
+        followed(self.plan, self.durations, &self.in_room(heat, pieces))
+    }
+
+    fn in_room(&self, heat: Heat, pieces: u32) -> Drying<'_> {
+        Drying { ornament: self.ornament, pieces, room: self.plan.room, heat }
     }
 
     /// Loads of the oven, each in as many stretches as the way says; the first on the day
@@ -172,9 +184,10 @@ impl Batch<'_> {
         let on = pieces(load.pieces, "piece");
         let setting = show_temperature(baking.at, self.plan.units);
         let per_tray = (baking.fit / stove.trays.max(1)).max(1);
+        let needed = (stretch > 0).then(|| baking.followed.more_than(stretch));
         let hands = |name: &str, what: String, step, hours| {
             let task = self.task(&format!("{name}{suffix}"), what, self.home, step);
-            (task, self.shared.in_hours(self.home, self.goal, hours))
+            (Task { needed, ..task }, self.shared.in_hours(self.home, self.goal, hours))
         };
         let what = format!("Put {on} on a rack into the oven{of}");
         let hours = Work::load().usual_h(load.pieces.div_ceil(per_tray));
@@ -187,6 +200,11 @@ impl Batch<'_> {
         let (mut task, booking) = hands("bake", what, Step::Bake, baking.lasts_h);
         task.attention = Attention::Watch;
         task.uses = vec![named(&stove.name, "oven")];
+        task.comes_out = Some(ComesOut {
+            until: baking.followed.until,
+            ready: baking.followed.ready_after(stretch + 1),
+            again: stretch + 1 < baking.times,
+        });
         let from = f64::from(stretch) * (baking.lasts_h + REST_H);
         let part = Some((from, baking.lasts_h));
         task.process = Some(self.process(self.way.heat(self.plan), load.pieces, part));

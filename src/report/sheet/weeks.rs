@@ -7,7 +7,7 @@ use serde::Serialize;
 
 use super::band::{kind, labels};
 use crate::{
-    prep::schedule::{Attention, Schedule, Step},
+    prep::schedule::{Attention, Schedule, Step, stands_in},
     report::clean::one_line,
     tables::Step as Kind,
     units::zone::resolve,
@@ -68,7 +68,7 @@ pub fn weeks(schedule: &Schedule) -> Option<Weeks> {
         return None;
     }
     let mut lanes: Vec<Lane> = Vec::new();
-    for step in schedule.steps.iter().filter(|step| !step.follow.reserve) {
+    for step in schedule.steps.iter().filter(|step| !stands_in(&step.id)) {
         for label in labels(step) {
             let bar = span.bar(step);
             match lanes.iter_mut().find(|lane| lane.label == label) {
