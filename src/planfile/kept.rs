@@ -65,6 +65,9 @@ pub struct KeptStep {
     /// Whether something is looked at in it.
     #[serde(default, skip_serializing_if = "is_false")]
     pub look: bool,
+    /// What one piece weighs, in grams, that does not go into the oven again after it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub ready_g: Option<f64>,
 }
 
 /// Something that happened, as it was told.
@@ -138,6 +141,14 @@ impl KeptStep {
     /// Whether it is about blocks, which are wet or solid, and not about pieces.
     pub fn of_blocks(&self) -> bool {
         matches!(self.kind, Step::Freeze | Step::TurnOut)
+    }
+
+    /// Whether its pieces stay out of the oven, by something that was told of it: they were
+    /// seen to be ready, on a scale where one was used.
+    pub fn stays_out(&self, told: &Happened) -> bool {
+        // A kitchen scale shows whole grams.
+        let light = |ready: f64| told.weight_g.is_none_or(|weight| weight < ready + 0.5);
+        self.ready_g.is_some_and(light) && !told.is_not_ready() && told.until.is_none()
     }
 }
 
@@ -255,7 +266,9 @@ impl Kept {
         let as_planned = (step.start.0 < now).then_some(step.end.0);
         let Some(last) = self.told(step).rfind(|told| told.at.0 <= now) else { return as_planned };
         let none = last.wet.is_some_and(|wet| wet >= step.count);
-        if last.skipped || last.soft || none {
+        // A stretch in the oven is over, whatever its pieces are like.
+        let soft = last.soft && step.kind != Step::Bake;
+        if last.skipped || soft || none {
             return as_planned.filter(|_| step.start > last.at);
         }
         Some(last.until.map_or(last.at.0, |until| until.0))
@@ -306,12 +319,24 @@ mod tests {
             count: 4,
             by_itself: false,
             look: true,
+            ready_g: None,
         };
         Kept {
             planned: Some(at("2026-12-01T08:00:00-07:00")),
             happened: Vec::new(),
             steps: vec![step],
         }
+    }
+
+    #[test]
+    fn what_is_light_enough_stays_out_of_the_oven() {
+        let bake = KeptStep { kind: Step::Bake, ready_g: Some(30.2), ..kept().steps.remove(0) };
+        let done = Happened { wet: None, ..happened() };
+        let weighed = |grams| Happened { weight_g: Some(grams), ..done.clone() };
+        assert!(bake.stays_out(&done) && bake.stays_out(&weighed(30.0)));
+        assert!(!bake.stays_out(&weighed(31.0)));
+        assert!(!bake.stays_out(&Happened { soft: true, ..done.clone() }));
+        assert!(!KeptStep { ready_g: None, ..bake.clone() }.stays_out(&done));
     }
 
     fn happened() -> Happened {

@@ -110,6 +110,7 @@ impl Followed<'_> {
                 short: short.unwrap_or_else(|| row.short.clone()),
                 if_not: if_not.as_ref().unwrap_or(&row.if_not).clone(),
                 chance: out.ready,
+                ready_g: ready.filter(|_| out.again),
             }];
         }
     }
@@ -151,7 +152,7 @@ impl Followed<'_> {
             _ => weights.firm,
         });
         let (see, short) = (seen(row, weights.as_ref(), ready), row.short.clone());
-        Some((LookAt { at, see, short, if_not, chance }, weights))
+        Some((LookAt { at, see, short, if_not, chance, ready_g: None }, weights))
     }
 
     fn weights(&self, span: &Passive) -> Option<WeighGrams> {

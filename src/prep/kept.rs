@@ -245,7 +245,7 @@ impl<'a> KeptPlan<'a> {
 }
 
 /// How a batch is dried: as its steps beside the oven say, but for those that were skipped
-/// since its pieces were ready.
+/// or fell away since its pieces were ready.
 pub fn batch_way(kept: &Kept, ornament: &Ornament) -> Option<Way> {
     way_of(kept, ornament, |_| true)
 }
@@ -259,12 +259,18 @@ fn way_of(kept: &Kept, ornament: &Ornament, counts: impl Fn(&KeptStep) -> bool) 
     kept.of(&ornament.name, Kind::Mix).next()?;
     let bakes: Vec<&KeptStep> = kept.of(&ornament.name, Kind::Bake).collect();
     let Some(first) = bakes.first() else { return Some(Way::Air) };
-    let mut again = bakes.iter().skip(1).filter(|step| counts(step) && is_of_load(step, first));
-    let left_out = |step: &&&KeptStep| {
+    let skipped = |step: &KeptStep| {
         let load = kept.of(&ornament.name, Kind::Load).filter(|load| load.start <= step.start);
-        load.last().into_iter().chain([**step]).any(|step| kept.told(step).any(|told| told.skipped))
+        load.last().into_iter().chain([step]).any(|step| kept.told(step).any(|told| told.skipped))
     };
-    let times = 1 + again.by_ref().take_while(|step| !left_out(step)).count() as u32;
+    let mut times = 1;
+    let mut last = first;
+    for again in bakes.iter().skip(1).filter(|step| counts(step) && is_of_load(step, first)) {
+        if kept.told(last).any(|told| last.stays_out(told)) || skipped(again) {
+            break;
+        }
+        (times, last) = (times + 1, again);
+    }
     let lasts_h = hours_between(first.start.0, first.end.0);
     Some(Way::Oven { oven: ornament.method.oven()?, lasts_h, times })
 }
@@ -348,5 +354,6 @@ fn kept_step(step: &Step) -> KeptStep {
         count: step.count,
         by_itself: step.attention == Attention::None,
         look: step.follow.looks.iter().any(|look| look.chance >= RARE),
+        ready_g: step.follow.looks.iter().find_map(|look| look.ready_g),
     }
 }

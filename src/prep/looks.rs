@@ -94,8 +94,9 @@ fn seen_of_batch(plan: &Plan, kept: &Kept, ornament: &Ornament) -> Option<Noted<
         let state = if told.soft { DoughObservation::Soft } else { DoughObservation::Hard };
         let weight = told.weight_g.map(|mass| DoughObservation::Weight(grams(mass)));
         // A stretch in the oven is over as well where pieces are not firm yet.
-        let bakes = kept.of(&ornament.name, Step::Bake);
-        let says = told.soft || !bakes.flat_map(|bake| kept.told(bake)).any(|it| it == told);
+        let mut bakes = kept.of(&ornament.name, Step::Bake);
+        let bake = bakes.find(|bake| kept.told(bake).any(|it| it == told));
+        let says = told.soft || bake.is_none_or(|bake| bake.stays_out(told));
         [says.then_some(state), weight].into_iter().flatten().map(move |seen| Timed { after, seen })
     });
     let observations: Vec<_> = seen.filter(|timed| timed.after.value > 0.0).collect();

@@ -186,6 +186,9 @@ pub struct LookAt {
     pub short: String,
     /// What to do where it does not.
     pub if_not: String,
+    /// What one piece weighs, in grams, that does not go into the oven again.
+    #[serde(skip)]
+    pub ready_g: Option<f64>,
     /// The chance that it is ready then.
     #[schemars(range(min = 0.0, max = 1.0))]
     pub chance: f64,

@@ -6,7 +6,7 @@ use uom::si::{
     mass::{gram, kilogram, ounce, pound},
     thermodynamic_temperature::{degree_celsius, degree_fahrenheit},
     time::minute,
-    volume::{cup, liter, milliliter},
+    volume::{cup, liter, milliliter, tablespoon, teaspoon},
 };
 
 use super::{Length, Mass, ThermodynamicTemperature, Time, Volume};
@@ -63,6 +63,8 @@ pub fn show_temperature(temperature: ThermodynamicTemperature, system: System) -
 /// A volume: `1 1/3 cups` or `310 mL`.
 pub fn show_volume(volume: Volume, system: System) -> String {
     match system {
+        // No set of cup measures has less than a quarter.
+        System::Us if (f64::MIN_POSITIVE..0.23).contains(&volume.get::<cup>()) => spoons(volume),
         System::Us => {
             let cups = quarters_and_thirds(volume.get::<cup>());
             let one = matches!(cups.as_str(), "1/4" | "1/3" | "1/2" | "2/3" | "3/4" | "1");
@@ -169,6 +171,14 @@ fn fraction(value: f64, parts: u64) -> String {
     mixed(whole, top, bottom)
 }
 
+/// As much by the spoon: `2 1/2 tbsp`, `3/4 tsp`.
+fn spoons(volume: Volume) -> String {
+    match volume.get::<tablespoon>() {
+        tablespoons if tablespoons >= 0.9 => format!("{} tbsp", fraction(tablespoons, 2)),
+        _ => format!("{} tsp", fraction(volume.get::<teaspoon>().max(0.25), 4)),
+    }
+}
+
 /// The nearest of the marks on a set of cup measures.
 fn quarters_and_thirds(value: f64) -> String {
     const MARKS: [(f64, u64, u64); 7] = [
@@ -199,6 +209,10 @@ mod tests {
         assert_eq!(show_length(millimetres(76.0), System::Us), "3 in");
         assert_eq!(show_volume(millilitres(310.0), System::Us), "1 1/3 cups");
         assert_eq!(show_volume(millilitres(232.0), System::Us), "1 cup");
+        assert_eq!(show_volume(millilitres(59.0), System::Us), "1/4 cup");
+        assert_eq!(show_volume(millilitres(22.0), System::Us), "1 1/2 tbsp");
+        assert_eq!(show_volume(millilitres(3.7), System::Us), "3/4 tsp");
+        assert_eq!(show_volume(millilitres(0.0), System::Us), "0 cups");
     }
 
     #[test]

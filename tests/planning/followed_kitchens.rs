@@ -114,7 +114,7 @@ impl Story {
     /// What is told at a look, and the plan that comes of it, as `solidby did` makes it.
     fn told(&self, held: &Held, step: &Step, at: At) -> Held {
         let mut kept = held.kept.clone();
-        kept.happened.push(not_ready(step, at));
+        kept.happened.push(seen(step, at));
         let mut plan = self.plan.clone();
         plan.kept = Some(kept.clone());
         let now = at.with_timezone(&Utc);
@@ -141,8 +141,11 @@ impl Story {
         let mut found: BTreeMap<(At, String), Vec<usize>> = BTreeMap::new();
         for kitchen in kitchens {
             let checks = checks(&held.schedule, held.now);
-            let fails = |check: &Check<'_>| !self.is_ready(&ready, check, *kitchen);
-            match checks.into_iter().find(fails).filter(|_| held.told.len() < MOST_TOLD) {
+            // What is ready as it comes out of the oven is told, of all else what is not.
+            let news = |check: &Check<'_>| {
+                self.is_ready(&ready, check, *kitchen) == (check.step.kind == Kind::Bake)
+            };
+            match checks.into_iter().find(news).filter(|_| held.told.len() < MOST_TOLD) {
                 Some(Check { step, at }) => {
                     found.entry((at, step.id.clone())).or_default().push(*kitchen);
                 }
@@ -163,7 +166,11 @@ impl Story {
             return ready.blocks[&step.id][place] <= *at;
         }
         let ornament = self.plan.ornaments.iter().find(|it| it.name == step.goal).unwrap();
-        ready.pieces[&step.goal][place][state_for(ornament, step.kind)] <= *at
+        let state = match light_enough(step) {
+            Some(ready) => usize::from(step.follow.weigh_g.as_ref().unwrap().dry == Some(ready)),
+            None => state_for(ornament, step.kind),
+        };
+        ready.pieces[&step.goal][place][state] <= *at
     }
 
     /// What came of a plan that is followed to its end.
@@ -359,7 +366,8 @@ fn state_for(ornament: &Ornament, kind: Kind) -> usize {
 fn checks(schedule: &Schedule, now: At) -> Vec<Check<'_>> {
     let kinds = [Kind::TurnOut, Kind::Paint, Kind::Photo, Kind::Seal, Kind::Wrap, Kind::Give];
     let steps = schedule.steps.iter().filter(|step| {
-        kinds.contains(&step.kind) && step.attention != Attention::None && !step.follow.reserve
+        let waits = kinds.contains(&step.kind) && !step.follow.reserve;
+        waits && step.attention != Attention::None || light_enough(step).is_some()
     });
     let mut checks: Vec<Check<'_>> = steps
         .map(|step| {
@@ -372,14 +380,19 @@ fn checks(schedule: &Schedule, now: At) -> Vec<Check<'_>> {
     checks
 }
 
-/// What she says of what is not ready.
-fn not_ready(step: &Step, at: At) -> Happened {
+/// What one piece weighs that does not go into the oven again.
+fn light_enough(step: &Step) -> Option<f64> {
+    step.follow.looks.iter().find_map(|look| look.ready_g)
+}
+
+/// What she says of what is not ready, or stays out of the oven.
+fn seen(step: &Step, at: At) -> Happened {
     let of_blocks = step.kind == Kind::TurnOut;
     Happened {
         step: step.follow.short.clone(),
         at: Moment(at),
         wet: of_blocks.then_some(step.count),
-        soft: !of_blocks,
+        soft: !of_blocks && step.kind != Kind::Bake,
         weight_g: None,
         until: None,
         skipped: false,
@@ -392,6 +405,7 @@ const FOREST: &str = include_str!("../../demo/forest-fortnight.toml");
 const DECEMBER: &str = include_str!("../../demo/whole-december.toml");
 const MONSOON: &str = include_str!("../../demo/monsoon-stars.toml");
 const AWAY: &str = include_str!("../data/classes/away-midweek.toml");
+const DAMP: &str = include_str!("../data/damp-room.toml");
 const EVENINGS: &str = include_str!("../data/classes/evenings-only.toml");
 const EVERY_OTHER: &str = include_str!("../data/classes/every-other-day.toml");
 const MIXED: &str = include_str!("../data/classes/mixed-load.toml");
@@ -429,7 +443,13 @@ const VARIANTS: &[Variant] = &[
     (WARM, "2026-12-01T08:00:00", &[("25 F", "16 F")]),
     (WARM, "2026-12-02T08:00:00", &[("25 F", "14 F")]),
     (WARM, "2026-12-02T18:00:00", &[("air = \"25 F\"\n", "")]),
+    (DAMP, "2026-11-27T08:00:00", &[TWO_TRAYS]),
+    (DAMP, "2026-11-27T08:00:00", &[TWO_TRAYS, ("70 %", "66 %")]),
+    (DAMP, "2026-11-27T08:00:00", &[TWO_TRAYS, ("7 mm", "10 mm"), ("70 %", "55 %")]),
 ];
+
+/// All pieces go in at once.
+const TWO_TRAYS: (&str, &str) = ("kind = \"fan\"", "kind = \"fan\"\ntrays = 2");
 
 fn text_of((text, _, changes): &Variant) -> String {
     changes.iter().fold((*text).to_owned(), |text, (from, to)| {

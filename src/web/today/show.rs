@@ -167,5 +167,6 @@ fn telling(short: &str, step: Option<&KeptStep>) -> Value {
     let blocks = step.is_some_and(KeptStep::of_blocks);
     let pieces = step.is_some_and(|step| step.look) && !blocks;
     let number = step.map_or(0, |step| step.count);
-    context! { short, tick => step.is_some(), blocks, pieces, number }
+    let ready = step.and_then(|step| step.ready_g).map(|ready| format!("{ready:.0} g"));
+    context! { short, tick => step.is_some(), blocks, pieces, number, ready }
 }
