@@ -1,5 +1,8 @@
 //! The entries that `cargo fuzz` calls with what reaches the program in a page, on their corpus.
 
+// The corpus is read as any test reads its files.
+#![allow(clippy::disallowed_methods)]
+
 use std::{fs, panic::catch_unwind, path::Path};
 
 #[path = "../../tests/fuzz/pocket_entries.rs"]
