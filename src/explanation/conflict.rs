@@ -102,25 +102,37 @@ impl Trial<'_> {
             // Nothing else makes a freezer colder.
             kinds.retain(|kind| kind.iter().all(Suggestion::is_colder));
         }
-        let (mut found, mut short) = (Vec::new(), Vec::new());
+        let (mut found, mut short): (_, Vec<&[Suggestion]>) = (Vec::new(), Vec::new());
         for kind in &kinds {
             let works = kind.iter().position(|one| self.works(one));
             found.extend(works.map(|n| kind[n].clone()));
-            // Of each kind the most that does not do alone: beside another it may.
-            short.extend(kind[..works.unwrap_or(kind.len())].last());
+            // What does not do alone: beside another it may.
+            short.push(&kind[..works.unwrap_or(kind.len())]);
             if found.len() == ENOUGH {
                 break;
             }
         }
         if found.len() < LEAST {
+            short.retain(|kind| !kind.is_empty());
             let pairs = short
                 .iter()
                 .enumerate()
-                .flat_map(|(n, a)| short.iter().skip(n + 1).map(move |b| a.and(b)));
+                .flat_map(|(n, a)| short.iter().skip(n + 1).map(move |b| (*a, *b)));
             let wanted = LEAST - found.len();
-            found.extend(pairs.take(MOST_PAIRS).filter(|pair| self.works(pair)).take(wanted));
+            found.extend(pairs.take(MOST_PAIRS).filter_map(|pair| self.pair(pair)).take(wanted));
         }
         found
+    }
+
+    /// The smallest of one kind and of another that do together, where the most of both does.
+    fn pair(&self, (a, b): (&[Suggestion], &[Suggestion])) -> Option<Suggestion> {
+        let (most_a, most_b) = (a.last()?, b.last()?);
+        if !self.works(&most_a.and(most_b)) {
+            return None;
+        }
+        let a = a.iter().find(|one| self.works(&one.and(most_b))).unwrap_or(most_a);
+        let b = b.iter().find(|one| self.works(&a.and(one))).unwrap_or(most_b);
+        Some(a.and(b))
     }
 
     /// Whether the goal is served then, by itself and beside the others, and no other is

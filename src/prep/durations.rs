@@ -299,12 +299,12 @@ pub trait Durations {
     /// Batches of the recipe that `count` pieces take, rounded up.
     fn batches(&self, ornament: &Ornament, count: u32) -> u32;
 
-    /// Pieces that fit on the trays of an oven at once.
+    /// Pieces that fit on the trays of an oven at once, a centimetre between two of them.
     fn pieces_at_once(&self, ornament: &Ornament, oven: &Oven) -> u32 {
         let gap = crate::units::millimetres(10.0);
         let pitch = ornament.across + gap;
         let fit = |side: crate::units::Length| {
-            crate::units::in_fraction((side - gap) / pitch).floor().max(0.0) as u32
+            crate::units::in_fraction((side + gap) / pitch).floor().max(0.0) as u32
         };
         fit(oven.tray.0) * fit(oven.tray.1) * oven.trays
     }

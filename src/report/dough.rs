@@ -16,7 +16,7 @@ use crate::{
     },
     uncertainty::{Band, Verdict, chance},
     units::{
-        Locale, System, Time, grams, hours, in_hours, millimetres, show_length, show_mass,
+        Locale, System, Time, grams, hours, in_hours, millimetres, show_mass, show_thickness,
         zone::Zone,
     },
 };
@@ -72,7 +72,7 @@ pub fn said(answered: &Answered, reader: Reader<'_>) -> Said {
     }));
     rows.push(Row::aside("coats", coats(&answer.coats)));
     let thickest = ways.as_ref().and_then(|ways| ways.thickest_mm).map(|thickest| {
-        let thickest = show_length(millimetres(thickest), answered.question.units);
+        let thickest = show_thickness(millimetres(thickest), answered.question.units);
         format!("The thickest piece ready in time this way is {thickest}.")
     });
     let (taught, notes): (Vec<&Note>, Vec<&Note>) =

@@ -37,7 +37,7 @@ pub fn listing(schedule: &Schedule, changes: Option<&Changes>, detail: Detail) -
     if let Some(changes) = changes {
         changed(&mut lines, changes, schedule.locale);
     }
-    let Told { steps, minded } = Told::of(schedule);
+    let Told { steps, minded, .. } = Told::of(schedule);
     for day in steps.chunk_by(|a, b| a.day == b.day) {
         for (n, step) in day.iter().enumerate() {
             if n == 0 {

@@ -68,6 +68,11 @@ fn words(plan: &Plan, change: &Change) -> String {
             let at = degrees(plan, at);
             format!("bake “{}” at {at} in an oven, which the plan has not", ornament(n))
         }
+        Change::Tray { oven } => {
+            let oven = &plan.ovens[oven];
+            let trays = pieces(oven.trays + 1, "tray");
+            format!("{trays} at once in the {}", named(&oven.name, "oven"))
+        }
         Change::Humidity(humidity) => {
             format!("a heated room, at {:.0} % humidity", 100.0 * in_fraction(humidity))
         }

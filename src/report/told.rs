@@ -21,6 +21,8 @@ pub struct Told<'s> {
     pub steps: Vec<ToldStep<'s>>,
     /// The cautions in the order in which they come; each is called by its place, from 1.
     pub minded: Vec<&'s Caution>,
+    /// What is looked at beside the oven, as far as it was said.
+    looked: BTreeSet<&'s str>,
 }
 
 /// A step told in short.
@@ -44,7 +46,7 @@ pub struct ToldStep<'s> {
 impl<'s> Told<'s> {
     /// Of a plan.
     pub fn of(schedule: &'s Schedule) -> Self {
-        let mut told = Self { steps: Vec::new(), minded: Vec::new() };
+        let mut told = Self { steps: Vec::new(), minded: Vec::new(), looked: BTreeSet::new() };
         for (step, after) in schedule.steps.iter().zip(led(&schedule.steps)) {
             if let Some(after) = after {
                 told.add(step, &after, schedule.locale);
@@ -56,12 +58,17 @@ impl<'s> Told<'s> {
     fn add(&mut self, step: &'s Step, after: &[&'s Step], locale: Locale) {
         let cautions = std::iter::once(step).chain(after.iter().copied());
         let (new, again) = self.numbered(cautions.flat_map(|step| &step.cautions));
+        let mut below = below(step, after, locale);
+        let looks = step.follow.looks.iter().filter(|_| step.kind == Kind::Bake);
+        // What decides on a further part is said at each, of all else once how it is weighed.
+        let said = looks.filter(|look| self.looked.insert(&look.short) || look.ready_g.is_some());
+        below.extend(said.map(|look| look.short.clone()));
         self.steps.push(ToldStep {
             step,
             day: step.start.date_naive(),
             done: done(step, locale),
             about: about(step),
-            below: below(step, after, locale),
+            below,
             new,
             again,
         });
@@ -147,10 +154,8 @@ fn below(step: &Step, after: &[&Step], locale: Locale) -> Vec<String> {
         let sure = sure(after.chance).map_or(String::new(), |sure| format!(" ({sure})"));
         format!("{} by {until}{sure}", ended(after, &dries))
     });
-    let weighed = step.follow.looks.iter().filter(|_| step.kind == Kind::Bake);
-    let weighed = weighed.map(|look| look.short.clone());
     let own = sure(step.chance).map(|sure| format!("done in time: {sure}"));
-    amounts.chain(goes_on).chain(own).chain(weighed).collect()
+    amounts.chain(goes_on).chain(own).collect()
 }
 
 /// What something is once what goes on by itself has ended; of two waits of drying pieces

@@ -174,3 +174,18 @@ fn what_is_ready_does_not_go_into_the_oven_again() {
     assert!((hours("reserved") - whole).abs() < 0.1, "{}", hours("reserved"));
     assert!((hours("expected") - expected).abs() < 0.1, "{}", hours("expected"));
 }
+
+#[test]
+fn dough_is_rolled_as_thin_as_it_was_said_and_a_tray_more_is_worth_a_word() {
+    let (now, text) = class("slow-oven");
+    let changed = |from: &str, to: &str| {
+        assert!(text.contains(from), "{from}");
+        text.replace(from, to)
+    };
+    let thin = plan(&changed("thickness = \"1/4 in\"", "thickness = \"3/16 in\""), &now);
+    let roll = steps(&thin).iter().find(|step| step["short"] == "roll").unwrap();
+    assert!(roll["what"].as_str().unwrap().starts_with("Roll to 3/16 in"), "{roll}");
+    let notes = plan(&changed("trays = 2", "trays = 1"), &now)["notes"].to_string();
+    assert!(notes.contains("2 loads, 4 h beside the oven; with 2 trays at once"), "{notes}");
+    assert!(!thin["notes"].to_string().contains("trays at once"), "{}", thin["notes"]);
+}

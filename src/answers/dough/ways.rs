@@ -14,8 +14,8 @@ use crate::properties::brine::brine_boiling_point;
 use crate::tables;
 use crate::uncertainty::{Band, Posterior, RUNS, Unknowns};
 use crate::units::{
-    Length, Time, celsius, hours, in_celsius, in_hours, in_millimetres, millimetres, show_length,
-    show_temperature,
+    Length, Time, celsius, hours, in_celsius, in_hours, in_millimetres, millimetres,
+    show_temperature, show_thickness,
 };
 
 /// One way to dry the piece.
@@ -163,7 +163,7 @@ pub(super) fn helps(
     let mut changes = Vec::new();
     let mut change = |words: String, question: DoughQuestion| changes.push((words, question));
     if let Some(thickness) = thinner(asked, 0.75) {
-        let words = format!("roll it {} instead", show_length(thickness, units));
+        let words = format!("roll it {} instead", show_thickness(thickness, units));
         change(words, DoughQuestion { thickness, ..asked.clone() });
     }
     if checked.faces != Faces::Two {

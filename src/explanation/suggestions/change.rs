@@ -45,6 +45,8 @@ pub enum Change {
     Method { ornament: usize, method: Method },
     /// Baked in an oven that the plan does not have.
     BorrowedOven { ornament: usize, at: ThermodynamicTemperature },
+    /// One tray more in the oven at once.
+    Tray { oven: usize },
     /// Drier air in the room.
     Humidity(Ratio),
     /// Given later.
@@ -150,6 +152,7 @@ impl Change {
                 plan.ornaments[ornament].method = Method::Oven((plan.ovens.len(), at));
                 plan.ovens.push(borrowed_oven(plan.home()));
             }
+            Self::Tray { oven } => plan.ovens[oven].trays += 1,
             Self::Humidity(humidity) => plan.room.humidity = humidity,
             Self::Give { ornament, day } => plan.ornaments[ornament].give = day,
             Self::Without { ornament, finish } => {

@@ -20,6 +20,7 @@ pub(super) fn for_gift(plan: &Plan, now: DateTime<Utc>, n: usize) -> Vec<Vec<Cha
             thinner(plan, n),
             other_method(plan, n),
             hotter(plan, n),
+            one_tray_more(plan, n),
             drier(plan),
             vec![Change::NoSpares { ornament: n }],
         ],
@@ -76,6 +77,15 @@ pub(super) fn hotter(plan: &Plan, n: usize) -> Vec<Change> {
         _ => Method::Oven((oven, celsius(set))),
     };
     settings.map(|set| Change::Method { ornament: n, method: hotter(set) }).collect()
+}
+
+/// Most ovens take two trays or three (common practice, no source).
+const MOST_TRAYS: u32 = 3;
+
+pub(super) fn one_tray_more(plan: &Plan, n: usize) -> Vec<Change> {
+    let oven = plan.ornaments[n].method.oven().map(|(oven, _)| oven);
+    let oven = oven.filter(|oven| plan.ovens[*oven].trays < MOST_TRAYS);
+    oven.map(|oven| Change::Tray { oven }).into_iter().collect()
 }
 
 /// What dries in the room: the dough itself, also after the oven, and its coats.

@@ -91,6 +91,9 @@ fn in_file(change: &Change, plan: &Plan) -> Option<Vec<edit::Change>> {
             set(ornament(n), "oven", plan.ovens[oven].name.as_str()),
             set(ornament(n), "at", show_temperature(at, plan.units)),
         ],
+        Change::Tray { oven: n } => {
+            vec![set(thing(Table::Oven, n), "trays", i64::from(plan.ovens[n].trays + 1))]
+        }
         Change::Humidity(humidity) => {
             let to = format!("{:.0} %", 100.0 * in_fraction(humidity));
             vec![set(Entry::One(Table::Room), "humidity", to)]

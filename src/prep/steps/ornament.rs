@@ -19,11 +19,14 @@ use crate::{
     },
     scheduler::ActivityId,
     tables::{Step, Work},
-    units::{ThermodynamicTemperature, in_fraction, show_length, show_temperature},
+    units::{ThermodynamicTemperature, in_fraction, show_temperature, show_thickness},
 };
 
 /// No class rolls more, spares included.
 const MOST_PIECES: u32 = 2_000;
+
+/// Most ovens take two trays or three (common practice, no source).
+const MOST_TRAYS: u32 = 3;
 
 /// Longest from rolling until the last load is in the oven, in hours: till then it dries
 /// on the rack (common practice, no source).
@@ -85,7 +88,7 @@ impl Batch<'_> {
         mix.amounts = self.dough();
         let hours = Work::mix().usual_h(self.durations.batches(self.ornament, self.count));
         let mix = draft.task(mix, self.shared.in_hours(self.home, self.goal, hours));
-        let thickness = show_length(self.ornament.thickness, self.plan.units);
+        let thickness = show_thickness(self.ornament.thickness, self.plan.units);
         let what = format!("Roll to {thickness} and cut");
         let (first, rolled) =
             self.handwork(draft, ("roll", &what, self.count), Step::Roll, Work::roll());
@@ -142,6 +145,7 @@ impl Batch<'_> {
         baking: &Baking,
     ) -> Result<Raw, DurationError> {
         let loads = self.count.div_ceil(baking.fit);
+        self.more_trays(draft, baking, loads);
         let (mut lasts, mut before) = (Vec::new(), rolled);
         for number in 0..loads {
             let pieces = self.count / loads + u32::from(number < self.count % loads);
@@ -169,6 +173,26 @@ impl Batch<'_> {
             lasts.push(before);
         }
         self.baked(lasts, baking)
+    }
+
+    /// What one tray more in the oven would save of the hours beside it.
+    fn more_trays(&self, draft: &mut Draft, baking: &Baking, loads: u32) {
+        let stove = &self.plan.ovens[baking.oven];
+        let trays = stove.trays + 1;
+        let then = self.count.div_ceil(baking.fit / stove.trays.max(1) * trays);
+        if trays > MOST_TRAYS || then >= loads {
+            return;
+        }
+        let watched = |loads: u32| wait_words(f64::from(loads * baking.times) * baking.lasts_h);
+        draft.notes.push(format!(
+            "“{}” is baked in {loads} loads, {} beside the oven; with {trays} trays at once in the \
+             {} it would be {}, {}.",
+            self.ornament.name,
+            watched(loads),
+            named(&stove.name, "oven"),
+            pieces(then, "load"),
+            watched(then),
+        ));
     }
 
     /// In, beside the oven, out again.

@@ -8,7 +8,7 @@ use crate::report::answers::time;
 use crate::report::dough::{Answered, dough_headline};
 use crate::report::sheet::palette::{CLAY, ICE, INK};
 use crate::uncertainty::Band;
-use crate::units::{Ratio, in_celsius, in_hours, in_percents, show_length, show_temperature};
+use crate::units::{Ratio, in_celsius, in_hours, in_percents, show_temperature, show_thickness};
 
 /// The chart of `solidby dough`, from the central course.
 pub fn dough(answered: &Answered, course: &[Point]) -> Chart {
@@ -117,7 +117,7 @@ fn marks(
 }
 
 fn title(question: &DoughQuestion) -> String {
-    let thickness = show_length(question.thickness, question.units);
+    let thickness = show_thickness(question.thickness, question.units);
     match (&question.method, question.pre_dry) {
         (Method::Air, _) => format!("Salt dough {thickness} thick, drying in the room"),
         (Method::Oven(at, _), None) => {
