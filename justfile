@@ -38,6 +38,10 @@ oracle:
     cargo build --locked
     CI=1 tests/oracles/run.sh target/debug/solidby demo/*.toml
 
+# The pictures of the README, drawn anew (after `just oracle`)
+pictures:
+    node target/oracles/pictures.mjs target/debug/solidby
+
 # The program as one page for a phone: target/solidby.html
 pocket:
     pocket/build target/solidby.html
