@@ -94,7 +94,8 @@ impl Run {
         fs::create_dir(&demo).unwrap();
         for file in fs::read_dir(concat!(env!("CARGO_MANIFEST_DIR"), "/demo")).unwrap() {
             let file = file.unwrap();
-            if !file.file_name().to_string_lossy().ends_with(".kept.toml") {
+            let name = file.file_name().to_string_lossy().into_owned();
+            if name.ends_with(".toml") && !name.ends_with(".kept.toml") {
                 fs::copy(file.path(), demo.join(file.file_name())).unwrap();
             }
         }
