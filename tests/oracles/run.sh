@@ -44,6 +44,7 @@ done
 "$work/venv/bin/python" $here/compare.py tests/schemas/plan.schema.json "$work/read.mjs" $pairs
 node "$work/sheet.mjs" "$files"/*.html
 node "$work/page.mjs" "$bin"
+"$work/venv/bin/python" $here/saves.py "$bin" 300
 
 # A judge of plans, with a second planner: first the judge itself, then the second planner against a study's fixed
 # hours, then both against the plans of invented classes.
