@@ -35,7 +35,7 @@ fn is_home(plan: &Plan, step: &Step) -> bool {
 }
 
 /// When she leaves home for what begins in class then: as home hours end on that morning, or
-/// half an hour before it.
+/// half an hour before class opens.
 pub fn leaving(plan: &Plan, start: DateTime<Tz>) -> DateTime<Tz> {
     let day = start.date_naive();
     let ends = plan
@@ -46,5 +46,9 @@ pub fn leaving(plan: &Plan, start: DateTime<Tz>) -> DateTime<Tz> {
         .filter(|open| open.on(day) && open.from != NaiveTime::MIN)
         .map(|open| resolve(plan.zone, day.and_time(open.until)))
         .filter(|end| *end <= start);
-    ends.max().unwrap_or(start - Duration::minutes(30))
+    let rooms = plan.groups.iter().filter_map(|group| plan.places.get(group.place));
+    let opens = rooms.flat_map(|room| &room.hours).filter(|open| open.on(day));
+    let opens = opens.map(|open| resolve(plan.zone, day.and_time(open.from)));
+    let there = opens.filter(|from| *from <= start).min().unwrap_or(start);
+    ends.max().unwrap_or(there - Duration::minutes(30))
 }
