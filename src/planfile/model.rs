@@ -161,12 +161,25 @@ pub struct Mould {
     pub own: u32,
     /// Moulds in one tin; one where each stands by itself.
     pub cups: u32,
+    /// Of these, or of their tins, as many stand on one place of their freezer: more than one
+    /// where its places are those of a larger mould, and nobody has counted them.
+    pub to_a_place: u32,
 }
 
 impl Mould {
-    /// Places in a freezer that so many take: a tin with any of its cups takes one.
-    pub fn places(&self, count: u32) -> u32 {
+    /// Tins of so many, each mould for itself where it is none.
+    pub fn tins(&self, count: u32) -> u32 {
         count.div_ceil(self.cups)
+    }
+
+    /// How many stand on one place of a freezer.
+    pub fn on_a_place(&self) -> u32 {
+        self.cups.saturating_mul(self.to_a_place)
+    }
+
+    /// Places in a freezer that so many take: a tin with any of its cups takes as much as full.
+    pub fn places(&self, count: u32) -> u32 {
+        count.div_ceil(self.on_a_place().max(1))
     }
 
     /// How many moulds so many are worth to the hands that fill and empty them: a cup of a
@@ -177,7 +190,7 @@ impl Mould {
 
     /// How many find room on so many places.
     pub fn on_places(&self, places: u32) -> u32 {
-        self.cups.saturating_mul(places)
+        self.on_a_place().saturating_mul(places)
     }
 
     /// The same with a share of its water's depth.

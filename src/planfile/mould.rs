@@ -40,7 +40,17 @@ pub fn mould(reader: &Reader<'_>) -> Option<Mould> {
     let Inside { shape, measured, fill, water: volume } = inside?;
     let cups = cups?;
     let own = own? * cups;
-    Some(Mould { name: name?, shape, measured, fill, volume, wall: wall?, own, cups })
+    Some(Mould {
+        name: name?,
+        shape,
+        measured,
+        fill,
+        volume,
+        wall: wall?,
+        own,
+        cups,
+        to_a_place: 1,
+    })
 }
 
 /// None where the file has a fault there.

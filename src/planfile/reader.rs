@@ -16,7 +16,7 @@ use super::{
     values::{Meaning, day, kind, text, unknown},
 };
 use crate::{
-    tables::{Named, nearest},
+    tables::{Named, called, nearest},
     units::time_of_day,
 };
 
@@ -251,9 +251,12 @@ impl<'a> Reader<'a> {
         self.value(key, one_word)
     }
 
-    /// The row of the built-in tables that a key names.
+    /// The row of the built-in tables that a key names, by whatever of its names.
     pub fn row<R: Named>(&self, key: &str, rows: &'static [R]) -> Option<&'static R> {
-        let word = self.word(key)?;
+        let word = self.value(key, |row, value| {
+            let other = called(rows, text(row, value)?).map(Named::name);
+            other.map_or_else(|| one_word(row, value), Ok)
+        })?;
         rows.iter().find(|row| row.name() == word)
     }
 

@@ -30,6 +30,21 @@ pub fn usual(plan: &mut Plan) {
             freezer.holds = most.unwrap_or(1.0) as u32;
         }
     }
+    for n in 0..plan.moulds.len() {
+        let freezers = plan.ice.iter().filter(|ice| ice.mould == n).map(|ice| ice.freezer);
+        let each = freezers.map(|own| to_a_place(plan, own, &plan.moulds[n])).min();
+        plan.moulds[n].to_a_place = each.unwrap_or(1);
+    }
+}
+
+/// As many of a mould stand on one of the places of a freezer, which are those of its largest.
+fn to_a_place(plan: &Plan, freezer: usize, mould: &Mould) -> u32 {
+    match plan.freezers.get(freezer) {
+        Some(own) if own.usual && own.holds > 0 => {
+            (places(plan, freezer, mould) as u32 / own.holds).max(1)
+        }
+        _ => 1,
+    }
 }
 
 /// Places for such moulds, or their tins, in a freezer: at least one.
@@ -71,6 +86,21 @@ mod tests {
             .replace("kind = \"fridge-freezer\"", &format!("kind = \"{kind}\""))
             .replace("volume = \"310 mL\"\ndepth = \"35 mm\"\n", mould);
         read(&text).unwrap_or_else(|faults| panic!("{mould}: {faults:?}")).freezers[0].holds
+    }
+
+    #[test]
+    fn small_moulds_stand_together_on_the_place_of_a_large_one() {
+        let text = include_str!("../../demo/forest-fortnight.toml").replace("holds = 8", "");
+        let large = "[[mould]]\nname = \"tub\"\nvolume = \"4 L\"\nown = 1\n\n";
+        let ice = "[[ice]]\nname = \"Tubs\"\nmould = \"tub\"\nfreezer = \"kitchen\"\nblocks = 1\n\
+                   session = [{ group = \"Otters\", at = 2026-12-11T09:30:00 }]\n\n";
+        let both = text.replacen("[[mould]]", &format!("{large}[[mould]]"), 1);
+        let plan = read(&both.replacen("[[ice]]", &format!("{ice}[[ice]]"), 1)).unwrap();
+        // A tub of 4 L as a cube of 15.9 cm, 19.9 cm with its air: 1500 cm² has room for 3.
+        assert_eq!(plan.freezers[0].holds, 3);
+        let each = |name: &str| plan.moulds.iter().find(|it| it.name == name).unwrap().to_a_place;
+        // Of the foxes 9 find room by themselves.
+        assert_eq!((each("tub"), each("fox")), (1, 3));
     }
 
     #[test]

@@ -20,6 +20,7 @@ fn kitchen() -> Freezer {
 fn pan(depth: f64) -> Mould {
     Mould {
         cups: 1,
+        to_a_place: 1,
         name: "pan".to_owned(),
         shape: Some(Shape::Round { across: millimetres(100.0), depth: millimetres(depth) }),
         measured: None,

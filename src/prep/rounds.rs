@@ -325,13 +325,13 @@ fn moulds(mould: &Mould, store: usize, freezer: &Freezer, most: u32) -> Kind {
     };
     let worth = |count: u32| mould.worth(count);
     // A tin is washed as one.
-    let tins = |count: u32| f64::from(mould.places(count));
+    let tins = |count: u32| f64::from(mould.tins(count));
     Kind {
         store,
         place: freezer.place,
         own: mould.own,
         pool: 0,
-        per_vessel: mould.cups,
+        per_vessel: mould.on_a_place(),
         room: MOULD_ROOM,
         kept_room: 1,
         load: grams(mould),

@@ -31,20 +31,23 @@ fn meant(nearest: &Option<String>) -> String {
     nearest.as_ref().map(|name| format!(" (did you mean “{name}”?)")).unwrap_or_default()
 }
 
+/// The row of that name or other name, in whatever case, with hyphens or without.
+pub fn called<'a, Row: Named>(rows: &'a [Row], typed: &str) -> Option<&'a Row> {
+    let wanted = plain(typed);
+    rows.iter().find(|row| names(*row).any(|name| plain(name) == wanted))
+}
+
 /// The row of that name or other name.
 pub(super) fn find<'a, Row: Named>(
     rows: &'a [Row],
     what: &'static str,
     typed: &str,
 ) -> Result<&'a Row, UnknownName> {
-    let wanted = plain(typed);
-    rows.iter().find(|row| names(*row).any(|name| plain(name) == wanted)).ok_or_else(|| {
-        UnknownName {
-            what,
-            typed: typed.to_owned(),
-            nearest: nearest(typed, rows.iter().flat_map(|row| names(row))).map(str::to_owned),
-            known: rows.iter().map(|row| row.name().to_owned()).collect(),
-        }
+    called(rows, typed).ok_or_else(|| UnknownName {
+        what,
+        typed: typed.to_owned(),
+        nearest: nearest(typed, rows.iter().flat_map(|row| names(row))).map(str::to_owned),
+        known: rows.iter().map(|row| row.name().to_owned()).collect(),
     })
 }
 

@@ -43,7 +43,7 @@ pub use families::{ForFamilies, Needs, Paper};
 pub use load::TableError;
 pub use look::Look;
 pub(crate) use lookup::Named;
-pub use lookup::{UnknownName, nearest};
+pub use lookup::{UnknownName, called, nearest};
 pub use mould::Mould;
 pub use ornament::{Finish, Ingredient, Recipe};
 pub use price::{Price, Term};

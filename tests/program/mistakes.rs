@@ -128,3 +128,17 @@ fn a_number_of_blocks_in_words() {
     assert!(said.contains("for example 6"), "{said}");
     ice("6").succeeds();
 }
+
+#[test]
+fn other_names_of_things_are_known_in_a_file_too() {
+    let class = include_str!("../data/classes/two-tins.toml");
+    let kind = "kind = \"fridge-freezer\"";
+    assert!(class.contains(kind), "{class}");
+    for name in ["icebox", "Ice box", "combination", "Chest"] {
+        let text = class.replace(kind, &format!("kind = \"{name}\""));
+        Run::of(&["check", "class.toml"])
+            .now("2026-11-30T08:00:00")
+            .file("class.toml", &text)
+            .succeeds();
+    }
+}

@@ -335,7 +335,7 @@ impl<'a> Making<'a> {
     fn washed(&self, count: u32) -> String {
         match self.mould.cups {
             1 => self.moulds(count),
-            _ => pieces(self.mould.places(count), &named(&self.mould.name, "tin")),
+            _ => pieces(self.mould.tins(count), &named(&self.mould.name, "tin")),
         }
     }
 
@@ -346,7 +346,7 @@ impl<'a> Making<'a> {
         }
         let (suffix, _) = self.numbered(number);
         let what = format!("Wash {}", self.washed(round.wash));
-        let hours = Work::wash().usual_h(self.mould.places(round.wash));
+        let hours = Work::wash().usual_h(self.mould.tins(round.wash));
         let booking = self.shared.in_hours(self.freezer().place, self.goal, hours);
         let task = self.task(&format!("wash{suffix}"), what, self.freezer().place, Step::Wash);
         let wash = draft.task(task, booking);

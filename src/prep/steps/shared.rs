@@ -66,18 +66,15 @@ impl Shared {
         let freezers = plan
             .freezers
             .iter()
-            .map(|freezer| {
-                let words = format!(
-                    "the {} holds {} at once",
-                    named(&freezer.name, "freezer"),
-                    pieces(freezer.holds, "mould")
-                );
+            .enumerate()
+            .map(|(n, freezer)| {
+                let room = room_words(plan, n);
+                let words = format!("the {} holds {room} at once", named(&freezer.name, "freezer"));
                 if freezer.usual {
                     draft.notes.push(format!(
                         "The file does not say how much the {} holds: as one of its kind usually \
-                         has room, {} at once.",
+                         has room, {room} at once.",
                         named(&freezer.name, "freezer"),
-                        pieces(freezer.holds, "mould")
                     ));
                 }
                 let fact = draft.fact(words);
@@ -153,4 +150,16 @@ fn book_hands(draft: &mut Draft, plan: &Plan, places: &[Workplace]) {
 /// Whether two lists of windows have a moment in common.
 fn meet(a: &[Range<Tick>], b: &[Range<Tick>]) -> bool {
     a.iter().any(|a| b.iter().any(|b| a.start < b.end && b.start < a.end))
+}
+
+/// How much a freezer holds: so many moulds, each kind for itself where they differ in size.
+fn room_words(plan: &Plan, freezer: usize) -> String {
+    let holds = plan.freezers[freezer].holds;
+    let used = |n: usize| plan.ice.iter().any(|ice| ice.freezer == freezer && ice.mould == n);
+    let moulds = || (0..plan.moulds.len()).filter(|n| used(*n)).map(|n| &plan.moulds[n]);
+    if moulds().all(|mould| mould.to_a_place == 1) {
+        return pieces(holds, "mould");
+    }
+    let each = moulds().map(|mould| pieces(mould.on_places(holds), &named(&mould.name, "mould")));
+    each.collect::<Vec<_>>().join(" or ")
 }

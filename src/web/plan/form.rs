@@ -226,10 +226,15 @@ fn labelled(
     locale: Locale,
 ) -> Vec<Choice> {
     let (words, labels): (Vec<_>, Vec<_>) = words.into_iter().unzip();
+    let known = usize::from(one) + words.len();
     let mut choices = choices(words.into_iter().map(str::to_owned).collect(), chosen, one);
     // The first one of a list to pick from stands for nothing chosen.
     for (choice, label) in choices.iter_mut().skip(usize::from(one)).zip(labels) {
         choice.label = locale.spelled(label);
+    }
+    // Another name of one of them, or a word whose fault stands at its field.
+    for choice in choices.iter_mut().skip(known) {
+        choice.label.clone_from(&choice.value);
     }
     choices
 }
