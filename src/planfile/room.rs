@@ -30,10 +30,13 @@ pub fn usual(plan: &mut Plan) {
             freezer.holds = most.unwrap_or(1.0) as u32;
         }
     }
-    for n in 0..plan.moulds.len() {
+    let each = |(n, mould): (usize, &Mould)| {
         let freezers = plan.ice.iter().filter(|ice| ice.mould == n).map(|ice| ice.freezer);
-        let each = freezers.map(|own| to_a_place(plan, own, &plan.moulds[n])).min();
-        plan.moulds[n].to_a_place = each.unwrap_or(1);
+        freezers.map(|own| to_a_place(plan, own, mould)).min().unwrap_or(1)
+    };
+    let all: Vec<u32> = plan.moulds.iter().enumerate().map(each).collect();
+    for (mould, own) in plan.moulds.iter_mut().zip(all) {
+        mould.to_a_place = own;
     }
 }
 
