@@ -224,6 +224,21 @@ mod tests {
     const PLAN: &str = include_str!("../../demo/forest-fortnight.toml");
     const MOULD: &str = "name = \"fox\"\nvolume = \"310 mL\"\ndepth = \"35 mm\"\n";
 
+    #[test]
+    fn a_shape_goes_by_what_people_call_it() {
+        let shape = |lines: &str| mould(lines).unwrap().shape.unwrap();
+        assert_eq!(shape("shape = \"cylinder 8 x 9 cm\""), shape("shape = \"round 8 x 9 cm\""));
+        assert_eq!(shape("shape = \"sphere 6 cm\""), shape("shape = \"ball 6 cm\""));
+        let also = || KINDS.iter().flat_map(|kind| kind.also.iter().map(move |it| (kind, *it)));
+        for (kind, name) in also() {
+            // No other kind is called so, and a mould of the tables that is, is of this kind.
+            assert_eq!(Kind::named(name).unwrap().name, kind.name);
+            assert_eq!(also().filter(|(_, other)| *other == name).count(), 1, "{name}");
+            let same = |mould: &tables::Mould| mould.shape().words() == kind.words;
+            assert!(tables::mould(name).map_or(true, same), "{name}");
+        }
+    }
+
     /// The mould of these lines and of the name `pan`, or the first fault with its line.
     fn mould(lines: &str) -> Result<Mould, Box<(isize, Fault)>> {
         let text = PLAN.replace("mould = \"fox\"", "mould = \"pan\"");

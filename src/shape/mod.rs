@@ -139,7 +139,7 @@ kinds! {
     }
     /// A cone cut short, the narrow end down.
     Cup("cup", "a tapered cup", "TOPxBASExDEPTH", "A tapered cup: top x base x depth", "70x50x40 mm",
-        ["tub", "cone", "tapered cup"]) {
+        ["cone", "tapered cup"]) {
         across: "diameter of the top", base: "diameter of the base", depth: "depth"
     }
     /// A ball in a closed mould.
