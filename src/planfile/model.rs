@@ -142,6 +142,17 @@ pub struct Oven {
     pub place: usize,
 }
 
+/// Most ovens take two trays or three (common practice, no source).
+const MOST_TRAYS: u32 = 3;
+
+impl Oven {
+    /// The same with one tray more in it at once; none where it has as many as ovens take.
+    pub fn with_a_tray_more(&self) -> Option<Self> {
+        let trays = self.trays + 1;
+        (trays <= MOST_TRAYS).then(|| Self { trays, ..self.clone() })
+    }
+}
+
 /// A mould.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Mould {

@@ -2,7 +2,7 @@
 //! of the oven stays on the rack, and only what was not goes in again.
 
 use super::{
-    durations::{Drying, DurationError, Durations, Heat, Outcomes},
+    durations::{Drying, DurationError, Durations, FirmDry, Heat, Outcomes},
     looks::{not_ready, seen_to_dry},
 };
 use crate::planfile::Plan;
@@ -51,9 +51,10 @@ impl Followed {
         held as f64 / self.runs.len().max(1) as f64
     }
 
-    /// Hours that are sure to be enough until pieces are dry.
-    fn sure_to_be_dry(&self) -> f64 {
-        Outcomes::new(self.runs.iter().map(|run| Until::Dry.of(run)).collect()).sure()
+    /// When its pieces are firm and when they are dry, over the kitchens.
+    pub fn outcomes(&self) -> FirmDry {
+        let of = |until: Until| Outcomes::new(self.runs.iter().map(|run| until.of(run)).collect());
+        FirmDry { firm: of(Until::Firm), dry: of(Until::Dry) }
     }
 }
 
@@ -93,7 +94,8 @@ pub fn followed(
     let fewer = fewer.map(|heat| durations.dry_in_kitchens(&Drying { heat, ..*drying }));
     let fewer: Vec<Runs> = fewer.collect::<Result<_, _>>()?;
     let firm = planned.until(Until::Firm, &fewer);
-    match firm.sure_to_be_dry().is_finite() || planned.sure_to_be_dry().is_infinite() {
+    let sure = |followed: &Followed| followed.outcomes().dry.sure().is_finite();
+    match sure(&firm) || !sure(&planned) {
         true => Ok(firm),
         false => Ok(planned.until(Until::Dry, &fewer)),
     }

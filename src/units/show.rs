@@ -63,7 +63,7 @@ pub fn show_temperature(temperature: ThermodynamicTemperature, system: System) -
 /// A volume: `1 1/3 cups` or `310 mL`.
 pub fn show_volume(volume: Volume, system: System) -> String {
     match system {
-        // No set of cup measures has less than a quarter.
+        // No set of cup measures has less than a quarter (common practice, no source).
         System::Us if (f64::MIN_POSITIVE..0.23).contains(&volume.get::<cup>()) => spoons(volume),
         System::Us => {
             let cups = quarters_and_thirds(volume.get::<cup>());

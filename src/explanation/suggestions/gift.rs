@@ -79,12 +79,9 @@ pub(super) fn hotter(plan: &Plan, n: usize) -> Vec<Change> {
     settings.map(|set| Change::Method { ornament: n, method: hotter(set) }).collect()
 }
 
-/// Most ovens take two trays or three (common practice, no source).
-const MOST_TRAYS: u32 = 3;
-
 pub(super) fn one_tray_more(plan: &Plan, n: usize) -> Vec<Change> {
     let oven = plan.ornaments[n].method.oven().map(|(oven, _)| oven);
-    let oven = oven.filter(|oven| plan.ovens[*oven].trays < MOST_TRAYS);
+    let oven = oven.filter(|oven| plan.ovens[*oven].with_a_tray_more().is_some());
     oven.map(|oven| Change::Tray { oven }).into_iter().collect()
 }
 

@@ -25,9 +25,6 @@ use crate::{
 /// No class rolls more, spares included.
 const MOST_PIECES: u32 = 2_000;
 
-/// Most ovens take two trays or three (common practice, no source).
-const MOST_TRAYS: u32 = 3;
-
 /// Longest from rolling until the last load is in the oven, in hours: till then it dries
 /// on the rack (common practice, no source).
 const LAST_LOAD_H: f64 = 48.0;
@@ -118,22 +115,9 @@ impl Batch<'_> {
         Process::Drying { ornament: Box::new(self.ornament.clone()), pieces, heat, part }
     }
 
-    fn drying(&self, heat: Heat, pieces: u32) -> Result<FirmDry, DurationError> {
-        let once = !matches!(heat, Heat::Oven { times: 2.., .. });
-        if once && not_ready(self.plan, self.ornament) == [None, None] {
-            return self.durations.dry(&self.in_room(heat, pieces));
-        }
-        let runs = self.followed(heat, pieces)?.runs;
-        let of = |state: usize| Outcomes::new(runs.iter().map(|run| run[state]).collect());
-        Ok(FirmDry { firm: of(0), dry: of(1) })
-    }
-
     fn followed(&self, heat: Heat, pieces: u32) -> Result<Followed, DurationError> {
-        followed(self.plan, self.durations, &self.in_room(heat, pieces))
-    }
-
-    fn in_room(&self, heat: Heat, pieces: u32) -> Drying<'_> {
-        Drying { ornament: self.ornament, pieces, room: self.plan.room, heat }
+        let drying = Drying { ornament: self.ornament, pieces, room: self.plan.room, heat };
+        followed(self.plan, self.durations, &drying)
     }
 
     /// Loads of the oven, each in as many stretches as the way says; the first on the day
@@ -177,18 +161,18 @@ impl Batch<'_> {
 
     /// What one tray more in the oven would save of the hours beside it.
     fn more_trays(&self, draft: &mut Draft, baking: &Baking, loads: u32) {
-        let stove = &self.plan.ovens[baking.oven];
-        let trays = stove.trays + 1;
-        let then = self.count.div_ceil(baking.fit / stove.trays.max(1) * trays);
-        if trays > MOST_TRAYS || then >= loads {
+        let Some(stove) = self.plan.ovens[baking.oven].with_a_tray_more() else { return };
+        let then = self.count.div_ceil(self.durations.pieces_at_once(self.ornament, &stove));
+        if then >= loads {
             return;
         }
         let watched = |loads: u32| wait_words(f64::from(loads * baking.times) * baking.lasts_h);
         draft.notes.push(format!(
-            "“{}” is baked in {loads} loads, {} beside the oven; with {trays} trays at once in the \
+            "“{}” is baked in {loads} loads, {} beside the oven; with {} trays at once in the \
              {} it would be {}, {}.",
             self.ornament.name,
             watched(loads),
+            stove.trays,
             named(&stove.name, "oven"),
             pieces(then, "load"),
             watched(then),
@@ -248,7 +232,7 @@ impl Batch<'_> {
     /// On racks once they are out of the oven: firm, then dry through.
     fn baked(&self, lasts: Vec<ActivityId>, baking: &Baking) -> Result<Raw, DurationError> {
         let heat = self.way.heat(self.plan);
-        let FirmDry { firm, dry } = self.drying(heat, self.count.min(baking.fit))?;
+        let FirmDry { firm, dry } = baking.followed.outcomes();
         let cool = self.durations.cool(self.ornament, baking.at, self.plan.room)?;
         let in_all = heat.until_out_h();
         let (firm, dry) = (firm.left_after(in_all, cool), dry.left_after(in_all, cool));
@@ -264,7 +248,7 @@ impl Batch<'_> {
 
     /// On a rack in the room, both faces open.
     fn air_dry(&self, rolled: ActivityId) -> Result<Raw, DurationError> {
-        let FirmDry { firm, dry } = self.drying(Heat::Air, self.count)?;
+        let FirmDry { firm, dry } = self.followed(Heat::Air, self.count)?.outcomes();
         Ok(self.on_racks(vec![rolled], (firm, dry), (Heat::Air, self.count, 0.0)))
     }
 
