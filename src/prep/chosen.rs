@@ -225,6 +225,11 @@ impl<'a> Searching<'a> {
         self.look.levels > 1 && self.rounds.ask_each(kind)
     }
 
+    /// The same of what a search could not get past.
+    fn asks_of(&self, stopped: Option<&Stop>) -> bool {
+        matches!(stopped, Some(Stop::Demand(demand)) if self.asks_more(*demand))
+    }
+
     /// Takes a demand at a lower level, or leaves it out where there is none: whether it
     /// was shown that no plan serves it beside the others.
     fn less_sure(&mut self, demand: usize, shown: bool) {
@@ -260,6 +265,10 @@ impl<'a> Searching<'a> {
         let effort = if much { Effort::HASTY } else { Effort::QUICK };
         let mut quick = self.search(effort);
         let narrow = much || self.look.effort.width <= Effort::QUICK.width;
+        // What the physics says may do within the hours that she likes where estimates do not.
+        if quick.plan.is_none() && self.unliked.is_some() && self.asks_of(quick.stopped.as_ref()) {
+            quick = self.search(effort);
+        }
         if let Some(all) = self.unliked.take_if(|_| quick.plan.is_none()) {
             let liked = std::mem::replace(&mut self.rounds.problem.stretches, all);
             quick = self.search(effort);

@@ -6,7 +6,7 @@ use chrono::{DateTime, Days, NaiveDate, Utc};
 
 use super::{
     begun::{begun, begun_at},
-    carry::carry,
+    carry::{back, carry},
     chains::usual_way,
     chosen::{Chosen, Look, choose},
     clock::Clock,
@@ -76,6 +76,7 @@ impl Laid {
         let followed = Followed { plan, draft, solution, replay: &replay, durations };
         let promise = followed.promise(&steps);
         let (shopping, carry) = (shopping(plan, &steps, durations), carry(plan, &steps));
+        let back = back(plan, &steps);
         followed.add_to(&mut steps);
         Ok(Schedule {
             schema: SCHEMA,
@@ -89,6 +90,7 @@ impl Laid {
             promise,
             shopping,
             carry,
+            back,
             steps,
             problems: Vec::new(),
             notes: overview(plan).into_iter().chain(notes(draft, solution)).collect(),

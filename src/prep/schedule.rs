@@ -54,6 +54,8 @@ pub struct Schedule {
     pub shopping: Vec<Purchase>,
     /// What leaves the house on which morning.
     pub carry: Vec<Carry>,
+    /// What comes home again as class ends.
+    pub back: Vec<Carry>,
     /// What cannot be done, why, and ways out that were tried.
     pub problems: Vec<Problem>,
     /// Remarks on the whole plan.
@@ -255,7 +257,7 @@ pub struct Purchase {
     pub needed: NaiveDate,
 }
 
-/// What leaves the house on one morning.
+/// What leaves the house on one morning, or class at its end.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Carry {
     /// When to leave.

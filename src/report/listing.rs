@@ -14,7 +14,7 @@ use super::{
 };
 use crate::{
     explanation::{Why, changes::Changes},
-    prep::schedule::{Attention, Caution, Schedule},
+    prep::schedule::{Attention, Carry, Caution, Schedule},
     units::Locale,
 };
 
@@ -46,7 +46,8 @@ pub fn listing(schedule: &Schedule, changes: Option<&Changes>, detail: Detail) -
             told_step(&mut lines, step, schedule.locale, detail);
         }
     }
-    carried(&mut lines, schedule);
+    carried(&mut lines, schedule, "To carry", &schedule.carry);
+    carried(&mut lines, schedule, "To bring home", &schedule.back);
     bought(&mut lines, schedule);
     if detail.more {
         in_full(&mut lines, &minded);
@@ -191,20 +192,19 @@ fn in_full(lines: &mut Lines, minded: &[&Caution]) {
     lines.section("To mind, in full", 6, rows, styles::CAUTION);
 }
 
-fn carried(lines: &mut Lines, schedule: &Schedule) {
-    let rows = schedule.carry.iter().map(|carry| {
-        let day = |other: &&crate::prep::schedule::Carry| {
-            other.leave.date_naive() == carry.leave.date_naive()
-        };
+/// What leaves the house or class, a line a day and goal.
+fn carried(lines: &mut Lines, schedule: &Schedule, head: &str, lists: &[Carry]) {
+    let rows = lists.iter().map(|carry| {
+        let day = |other: &&Carry| other.leave.date_naive() == carry.leave.date_naive();
         let items = carry.items.join("; ");
-        let words = match schedule.carry.iter().filter(day).count() {
+        let words = match lists.iter().filter(day).count() {
             1 => items,
             _ => format!("{}: {items}", carry.goal),
         };
         (format!("  {}", schedule.locale.day_and_time(&carry.leave)), words)
     });
     let column = if schedule.locale.twelve_hours { 21 } else { 19 };
-    lines.section("To carry", column, rows, Style::new());
+    lines.section(head, column, rows, Style::new());
 }
 
 /// What to buy, a line a day.

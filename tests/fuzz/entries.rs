@@ -245,6 +245,7 @@ fn schedule(text: &str) -> Schedule {
         ],
         shopping: Vec::new(),
         carry: vec![Carry { leave, goal: text.to_owned(), items: vec![text.to_owned()] }],
+        back: vec![Carry { leave, goal: text.to_owned(), items: vec![text.to_owned()] }],
         problems: Vec::new(),
         notes: vec![text.to_owned()],
     }

@@ -16,7 +16,7 @@ class Hours:
     def __init__(self, program, folder):
         self.program = str(program)
         mark = hashlib.sha256(Path(program).read_bytes()).hexdigest()[:16]
-        self.file = Path(folder) / f"hours-{mark}.json"
+        self.file = Path(folder) / f"bands-{mark}.json"
         self.known = json.loads(self.file.read_text()) if self.file.exists() else {}
         self.asked = 0
 
@@ -39,27 +39,27 @@ class Hours:
         return self.known[question]
 
     def answer(self, words):
-        """(hours to firm at 95 %, or None; grams in one mould)."""
+        """Hours to firm by chance, or None, and the grams in one mould."""
         question = " ".join(words)
         if question not in self.known:
             run = subprocess.run([self.program, "ice", *words, "--json", "--no-diary"], capture_output=True, text=True)
             if run.returncode != 0:
                 raise RuntimeError(f"solidby ice {question}: {run.stderr.strip()}")
             told = json.loads(run.stdout)
-            self.known[question] = [told["ready_h"]["p95"], 1000 * told["mass_kg"]]
+            self.known[question] = {**told["ready_h"], "grams": 1000 * told["mass_kg"]}
             self.asked += 1
         return self.known[question]
 
-    def of(self, mould, freezer):
+    def of(self, mould, freezer, chance="p95"):
         """Grams in one of these moulds, and its hours in this freezer by how many there are."""
         words = [*shape(mould), "--wall", mould.get("wall", "plastic"), "--freezer", freezer["kind"]]
         for key in ("air", "rated"):
             words += [f"--{key}", freezer[key]] if key in freezer else []
 
         def hours(count):
-            return self.answer([*words, "--count", str(count)])[0]
+            return self.answer([*words, "--count", str(count)])[chance]
 
-        return self.answer([*words, "--count", "1"])[1], hours
+        return self.answer([*words, "--count", "1"])["grams"], hours
 
 
 def shape(mould):

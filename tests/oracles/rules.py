@@ -6,6 +6,7 @@ demo, once it prints a price of its plans. Exit 1 where a broken rule is not not
 
 import copy
 import sys
+import tomllib
 from datetime import datetime, timedelta
 from pathlib import Path
 
@@ -14,6 +15,7 @@ import study
 from crafts import Crafts
 from hours import Hours
 from judge import Printed, run, steps_of
+from things import Things
 
 
 def sound():
@@ -94,6 +96,37 @@ CRAFTS = [
 ]
 
 
+def items(plan, lists, words):
+    """The items of the first list that has something of that name."""
+    return next(some["items"] for some in plan[lists] if any(words in item for item in some["items"]))
+
+
+def lose(plan, lists, words):
+    some = items(plan, lists, words)
+    some[:] = [item for item in some if words not in item]
+
+
+# The same for where the things of that plan are.
+THINGS = [
+    ("paint left at home", lambda p: lose(p, "carry", "brushes"), "has not left the house"),
+    ("a thing that nobody needs", lambda p: p["carry"][0]["items"].append("a ladder"), "no step there needs it"),
+    ("two ways to class", lambda p: p["carry"].append(
+        dict(p["carry"][0], leave="2026-12-01T06:45:00-07:00")), "She leaves on"),
+    ("paint carried twice", lambda p: items(p, "carry", "brushes").append("paint, brushes, trays"), "more than once"),
+    ("a block left behind", lambda p: one(p, "carry").update(what="Carry 11 blocks"), "carried 11"),
+    ("another room", lambda p: one(p, "use").update(where="hall"), "in another room"),
+    ("a cool box left in class", lambda p: lose(p, "back", "cool box"), "its cool box does not come home"),
+    ("a cool box packed away from home", lambda p: move(one(p, "pack", 1), -1200), "the cool box is in class"),
+    ("more painted than cut", lambda p: one(p, "roll").update(what="Roll to 6 mm and cut 15 pieces"), "go to be painted"),
+    ("paint left in class", lambda p: lose(p, "back", "brushes"), "what they paint with"),
+    ("pieces left in class", lambda p: lose(p, "back", "painted piece"), "are not home"),
+    ("pieces glued at noon", lambda p: move(one(p, "photo"), -400), "are not home"),
+    ("photos left in class", lambda p: lose(p, "back", "photos"), "the photos of"),
+    ("photos for the spare ones", lambda p: one(p, "photo").update(what="Glue into 22 pieces"), "not as many as"),
+    ("given before it was wrapped", lambda p: move(one(p, "wrap"), 60 * 24 * 5), "was done"),
+]
+
+
 def painted(plan):
     return [step for step in plan["steps"] if "-ornaments-paint-" in step["id"] and step["attention"] == "hands"]
 
@@ -109,11 +142,19 @@ def crafts(program, folder):
     if plan.get("price") is None:
         return None
     text, hours = Path(path).read_text(), Hours(program, folder)
+    file = tomllib.loads(text)
     bad = [f"a plan of {path} is blamed: {fault}" for fault in Crafts(plan, text, now, hours).judge()]
     for what, change, says in CRAFTS:
         broken = copy.deepcopy(plan)
         change(broken)
         faults = Crafts(broken, text, now, hours).judge()
+        if not any(says in fault for fault in faults):
+            bad.append(f"{what}: not noticed; said: {faults}")
+    bad += [f"a plan of {path} is blamed: {fault}" for fault in Things(plan, file).judge()]
+    for what, change, says in THINGS:
+        broken = copy.deepcopy(plan)
+        change(broken)
+        faults = Things(broken, file).judge()
         if not any(says in fault for fault in faults):
             bad.append(f"{what}: not noticed; said: {faults}")
     hours.keep()
@@ -140,7 +181,8 @@ def main(program, folder):
     if more is None:
         print("The rules of ornaments were not tried: the program prints no price of its plans yet.")
     else:
-        print(f"{len(CRAFTS)} rules of ornaments broken on purpose, {len(CRAFTS) - len(more)} of them named.")
+        broken = len(CRAFTS) + len(THINGS)
+        print(f"{broken} rules of ornaments and things broken on purpose, {broken - len(more)} of them named.")
     return 1 if bad or more else 0
 
 

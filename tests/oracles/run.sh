@@ -1,7 +1,7 @@
 #!/bin/sh
 # Judges what the program writes by programs that this project did not write.
 # Usage, from the repository's root: tests/oracles/run.sh BIN PLAN.toml ...
-# With ORACLE_ALL set, the planner is judged on 200 classes instead of 60, each for longer: about an hour.
+# With ORACLE_ALL set, the planner is judged on 200 classes instead of 60, each for longer, and 150 get one thing more.
 # Needs python3, node and npm; the sheet and the page also need Chromium (skipped with a line where there is none,
 # never where CI is set) and pdftotext of poppler-utils.
 set -eu
@@ -51,3 +51,4 @@ node "$work/page.mjs" "$bin"
 "$work/venv/bin/python" $here/rules.py "$bin" "$work/planner"
 "$work/venv/bin/python" $here/study.py ${ORACLE_ALL:+--all}
 "$work/venv/bin/python" $here/judge.py "$bin" "$work/planner" ${ORACLE_ALL:+--number 200 --effort 10}
+"$work/venv/bin/python" $here/more.py "$bin" "$work/planner" ${ORACLE_ALL:+--number 150}

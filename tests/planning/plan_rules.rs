@@ -165,6 +165,50 @@ fn sessions_begin_when_the_file_says() {
     assert_eq!(give.start.day(), 17, "the last Thursday before the 18th");
 }
 
+/// What comes home on a day, for all goals, and when.
+fn home_again(schedule: &Schedule, day: u32) -> (BTreeSet<NaiveTime>, Vec<String>) {
+    let lists = schedule.back.iter().filter(|list| list.leave.day() == day);
+    let (times, items): (BTreeSet<NaiveTime>, Vec<Vec<String>>) =
+        lists.map(|list| (list.leave.time(), list.items.clone())).unzip();
+    (times, items.concat())
+}
+
+#[test]
+fn what_went_to_class_comes_home_before_it_is_needed_there() {
+    let schedule = forest();
+    let set = "paint, brushes, trays".to_owned();
+    for (group, pieces) in [("otters", 11), ("wrens", 9)] {
+        let paint = step(&schedule, &format!("photo-ornaments-paint-{group}"));
+        let (times, items) = home_again(&schedule, paint.start.day());
+        assert!(items.contains(&format!("{pieces} painted pieces, lying flat")), "{items:?}");
+        assert!(items.contains(&set), "{items:?}");
+        assert_eq!(times, BTreeSet::from([time(12, 30)]), "as class ends");
+        let gather = step(&schedule, &format!("photo-ornaments-gather-photos-{group}"));
+        let (_, items) = home_again(&schedule, gather.start.day());
+        assert!(items.contains(&format!("{pieces} photos")), "{items:?}");
+        assert!(gather.end < step(&schedule, "photo-ornaments-photo").start);
+    }
+    for used in schedule.steps.iter().filter(|step| step.kind == Kind::Use) {
+        let (_, items) = home_again(&schedule, used.start.day());
+        assert!(items.contains(&"cool box, trays and towels".to_owned()), "{items:?}");
+    }
+}
+
+#[test]
+fn she_leaves_home_once_a_morning_and_takes_a_thing_once() {
+    let december = include_str!("../../demo/whole-december.toml");
+    for schedule in [forest(), laid(december, "2026-11-23T15:00:00Z", &Fixed::default())] {
+        let mut left = BTreeMap::new();
+        for list in &schedule.carry {
+            let leave = left.entry(list.leave.date_naive()).or_insert(list.leave);
+            assert_eq!(*leave, list.leave, "{:?}", list.items);
+            let once: BTreeSet<&String> = list.items.iter().collect();
+            assert_eq!(once.len(), list.items.len(), "{:?}", list.items);
+        }
+        assert!(!left.is_empty());
+    }
+}
+
 #[test]
 fn the_frozen_things_are_carried_first() {
     let schedule = forest();

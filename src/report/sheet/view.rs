@@ -47,6 +47,7 @@ struct Day<'a> {
     short: String,
     glance: Vec<Glance>,
     carry: Vec<Leaving<'a>>,
+    back: Vec<Leaving<'a>>,
     rows: Vec<Row<'a>>,
     band: Option<Band>,
 }
@@ -169,6 +170,7 @@ impl<'a> Day<'a> {
         rows.sort_by_key(|row| row.at);
         let leaving = schedule.carry.iter().filter(|carry| carry.leave.date_naive() == date);
         let leaving: Vec<&Carry> = leaving.collect();
+        let back = schedule.back.iter().filter(|carry| carry.leave.date_naive() == date);
         let leave = |carry: &'a Carry| Leaving { time: locale.time(&carry.leave), carry };
         Self {
             glance: glance(&rows, &leaving, locale),
@@ -176,6 +178,7 @@ impl<'a> Day<'a> {
             name: locale.long_day(&date),
             short: locale.day(&date),
             carry: leaving.into_iter().map(leave).collect(),
+            back: back.map(leave).collect(),
             rows,
             band: band(schedule, date),
         }
