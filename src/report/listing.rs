@@ -203,7 +203,7 @@ fn carried(lines: &mut Lines, schedule: &Schedule, head: &str, lists: &[Carry]) 
         };
         (format!("  {}", schedule.locale.day_and_time(&carry.leave)), words)
     });
-    let column = if schedule.locale.twelve_hours { 21 } else { 19 };
+    let column = if schedule.locale.twelve_hours { 22 } else { 19 };
     lines.section(head, column, rows, Style::new());
 }
 

@@ -182,6 +182,17 @@ class Printed:
             if not any(0 <= fill.start - act.end <= STILL_CLEAN for act in clean):
                 self.fault(fill, "fills moulds that were neither washed nor just turned out.")
 
+        for wash in self.of("wash"):
+            own = self.k.kinds[wash.kind]
+            tins = -(-self.inside(wash.kind, wash.start) // own.cups) + -(-wash.count // own.cups)
+            if tins > own.own // own.cups:
+                self.fault(wash, "washes moulds that water freezes in.")
+
+    def inside(self, kind, at):
+        """Pieces in their moulds at a moment, those included whose filling begins then."""
+        inside = sum(a.count for a in self.of("fill", kind=kind) if a.start <= at)
+        return inside - sum(a.count for a in self.of("turn-out", kind=kind) if a.end <= at + 1e-6)
+
     def counts(self):
         for kind, own in enumerate(self.k.kinds):
             wanted = sum(d.count for d in self.k.demands if d.kind == kind)
@@ -203,8 +214,7 @@ class Printed:
         """A mould is in use from the start of its filling until its piece is out."""
         for kind, own in enumerate(self.k.kinds):
             for fill in self.of("fill", kind=kind):
-                inside = sum(a.count for a in self.of("fill", kind=kind) if a.start <= fill.start)
-                inside -= sum(a.count for a in self.of("turn-out", kind=kind) if a.end <= fill.start + 1e-6)
+                inside = self.inside(kind, fill.start)
                 if inside > own.own:
                     self.fault(fill, f"needs {inside} {own.name} moulds at once, and she has {own.own}.")
 
@@ -449,10 +459,10 @@ def run(program, path, now):
 
 
 def laid_for(plan):
-    """The chance by which blocks of a plan are firm: less than 95 % only where it says so."""
+    """The chance by which blocks of a plan are firm: less than 95 % where it says so of one."""
     frozen = [step["chance"] for step in plan["steps"] if re.search(r"-freeze(-\d+)?$", step["id"])]
     least = min((chance for chance in frozen if chance is not None), default=1.0)
-    if least >= SURE or not plan["problems"]:
+    if least >= SURE:
         return "p95"
     return "p50" if least >= 0.5 else "p05"
 

@@ -55,6 +55,8 @@ BROKEN = [
     ("a step too short", lambda p, k: move(one(p, "turn-out"), 0, -5), "takes less than"),
     ("a packing too short", lambda p, k: move(one(p, "pack"), 0, -5), "takes less than"),
     ("moulds not washed", lambda p, k: drop(p, "wash"), "neither washed nor"),
+    ("full moulds washed", lambda p, k: p["steps"].insert(3, dict(one(p, "wash"), start=one(p, "fill")["end"],
+                                                                 end=one(p, "fill")["end"])), "that water freezes in"),
     ("pieces lacking", lambda p, k: drop(p, "turn-out"), "where 18 are needed"),
     ("pieces out too late", lambda p, k: move(one(p, "turn-out", 1), 1500), "are out by"),
     ("more moulds than she has", lambda p, k: count(one(p, "fill"), 9), "moulds at once"),
