@@ -51,7 +51,7 @@ pub fn run(args: &CheckArgs, context: Context) -> Result<Reply, Failure> {
         "schema": 1, "sound": true, "sessions": sessions, "batches": batches,
         "warnings": warnings.iter().map(told).collect::<Vec<_>>(),
     });
-    Ok(reply_of(document, words, context))
+    reply_of(&document, words, context)
 }
 
 /// What planning refuses, at the header of the activity.

@@ -27,6 +27,7 @@ use crate::{
     prep::{LayError, physics::Physics, schedule::Schedule},
     report::{
         calendar::{self, Component, Options},
+        clean,
         listing::{Detail, chain_of_reasons, listing},
         notes, plan,
         sheet::{self, SheetOptions},
@@ -157,7 +158,7 @@ pub fn json(schedule: &Schedule, changes: Option<&Changes>) -> Result<String, Fa
         #[serde(skip_serializing_if = "Option::is_none")]
         changes: Option<&'a Changes>,
     }
-    serde_json::to_string_pretty(&Answer { schedule, changes })
+    clean::json(&Answer { schedule, changes })
         .map(|json| json + "\n")
         .map_err(|error| Failure::other(format!("the plan could not be printed: {error}")))
 }

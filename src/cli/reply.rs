@@ -5,7 +5,10 @@ use std::io::Write;
 use serde::Serialize;
 
 use super::{context::Context, failure::Failure};
-use crate::{answers::Document, report::answers::Length};
+use crate::{
+    answers::Document,
+    report::{answers::Length, clean},
+};
 
 /// What a command has to say: text for people or JSON, and how it ended.
 pub struct Reply {
@@ -57,14 +60,25 @@ pub fn reply<A: Serialize>(
     if !context.common.json {
         return Ok(Reply::answered(words()));
     }
-    serde_json::to_string_pretty(&Document::of(answer))
+    printed(&Document::of(answer))
+}
+
+fn printed(document: &impl Serialize) -> Result<Reply, Failure> {
+    clean::json(document)
         .map(|json| Reply::answered(json + "\n"))
         .map_err(|error| Failure::other(format!("the answer could not be printed: {error}")))
 }
 
 /// A small document, or the same in words.
-pub fn reply_of(document: serde_json::Value, words: String, context: Context) -> Reply {
-    Reply::answered(if context.common.json { format!("{document:#}\n") } else { words })
+///
+/// # Errors
+/// When the document cannot be written as JSON.
+pub fn reply_of(
+    document: &serde_json::Value,
+    words: String,
+    context: Context,
+) -> Result<Reply, Failure> {
+    if context.common.json { printed(document) } else { Ok(Reply::answered(words)) }
 }
 
 /// How much of an answer is said.

@@ -28,5 +28,5 @@ pub fn run(args: &StarterArgs, context: Context) -> Result<Reply, Failure> {
     })?;
     let document = serde_json::json!({ "schema": 1, "wrote": out.display().to_string() });
     let words = format!("wrote {}\nEdit it, then: solidby check {0}\n", files::shown(out));
-    Ok(reply_of(document, words, context))
+    reply_of(&document, words, context)
 }

@@ -26,7 +26,7 @@ pub fn run(args: &TablesArgs, context: Context) -> Result<Reply, Failure> {
             (as_json(&entries), as_text(&entries))
         }
     };
-    Ok(reply_of(document, words, context))
+    reply_of(&document, words, context)
 }
 
 fn topics() -> (Value, String) {

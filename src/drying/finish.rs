@@ -5,21 +5,32 @@ use crate::tables::{Finish, Threshold};
 use crate::transfer::mass_transfer::{Surroundings, WetWith, constant_rate};
 use crate::units::{Time, hours, in_hours, seconds};
 
-/// A coat until the next step may follow.
+/// A coat until another may go on, and until the next step may follow.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct CoatTime {
     /// By evaporation: the coat dissolves salt at once and dries as slowly as brine.
     /// Infinite in air as moist as brine.
     pub by_brine: Time,
-    /// By common practice, doubled in a damp or cold room.
-    pub by_practice: Time,
+    /// Until another coat of the same by common practice, doubled in a damp or cold room.
+    pub again_by_practice: Time,
+    /// Until another kind of step by common practice, doubled likewise.
+    pub next_by_practice: Time,
 }
 
 impl CoatTime {
-    /// The longer of the two.
-    pub fn until_next(&self) -> Time {
-        if self.by_brine > self.by_practice { self.by_brine } else { self.by_practice }
+    /// Until another coat of the same: by brine or by practice, whichever is longer.
+    pub fn until_again(&self) -> Time {
+        longer(self.by_brine, self.again_by_practice)
     }
+
+    /// Until another kind of step: by brine or by practice, whichever is longer.
+    pub fn until_next(&self) -> Time {
+        longer(self.by_brine, self.next_by_practice)
+    }
+}
+
+fn longer(one: Time, other: Time) -> Time {
+    if one > other { one } else { other }
 }
 
 /// Time of one coat in surroundings that are `room`'s air with the film of the piece.
@@ -36,6 +47,11 @@ pub fn coat_time(finish: &Finish, room: &Room, around: &Surroundings) -> CoatTim
         (room.air < cold.temperature(), cold.times()),
     ];
     let times = slowed.iter().filter(|(slows, _)| *slows).map(|(_, times)| *times);
-    let practice = in_hours(finish.before_next().typical) * times.fold(1.0, f64::max);
-    CoatTime { by_brine, by_practice: hours(practice) }
+    let times = times.fold(1.0, f64::max);
+    let practice = |usual: Time| hours(in_hours(usual) * times);
+    CoatTime {
+        by_brine,
+        again_by_practice: practice(finish.recoat().typical),
+        next_by_practice: practice(finish.before_next().typical),
+    }
 }

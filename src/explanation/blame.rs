@@ -195,7 +195,8 @@ fn facts(plan: &Plan, durations: &dyn Durations, serves: Serves, chance: f64) ->
         }
         Serves::Gift { ornament } => {
             let own = &plan.ornaments[ornament];
-            let coats = own.finish.iter().map(|finish| durations.coat(*finish, plan.room)).sum();
+            let coats =
+                own.finish.iter().map(|finish| durations.coats(*finish, plan.room).all_h()).sum();
             let meets = own.groups.iter().map(|group| Blame::Meets(*group));
             let oven = own.method.oven().map(|(oven, _)| Blame::Oven(oven));
             let photos = own.finish.contains(&Finish::Photo).then_some(Blame::Photos(ornament));

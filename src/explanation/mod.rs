@@ -6,9 +6,11 @@ pub mod blame;
 pub mod changes;
 pub mod conflict;
 mod let_go;
+mod otherwise;
 mod suggestions;
 mod warmth;
 mod why;
 
+pub use otherwise::{Otherwise, PaidFor, TermMore};
 pub use suggestions::{Change, Fill, MoreHours, Suggestion};
 pub use why::{Why, why};

@@ -4,6 +4,7 @@
 use chrono::{DateTime, Utc};
 use serde::Serialize;
 
+use super::otherwise::{Otherwise, otherwise};
 use crate::{
     planfile::Plan,
     prep::{
@@ -17,7 +18,7 @@ use crate::{
 };
 
 /// One link of the chain.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Why {
     /// The step.
     pub id: String,
@@ -25,6 +26,9 @@ pub struct Why {
     pub what: String,
     /// What keeps it from being later.
     pub because: String,
+    /// What the plan would cost with the step that was asked for at another time at home.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub otherwise: Option<Otherwise>,
 }
 
 /// Why the step called `id` is where it is, each step of the chain once. Empty
@@ -38,24 +42,30 @@ pub fn why(
     durations: &dyn Durations,
     id: &str,
 ) -> Result<Vec<Why>, LayError> {
-    let Laid { draft, solution, .. } = solve(plan, now, durations)?;
+    let laid = solve(plan, now, durations)?;
+    let Laid { draft, solution, .. } = &laid;
     let mut chain = Vec::new();
     let called = |task: &Task| task.id == id || task.short == id;
     let task = match draft.tasks.iter().position(called) {
         Some(task) => ActivityId(task),
         None => {
             let span = draft.spans.iter().find(|span| called(&span.task));
-            let span = span.ok_or_else(|| unknown(&draft, id))?;
+            let span = span.ok_or_else(|| unknown(draft, id))?;
             let begins = draft.tasks.get(span.after.0).map_or("the plan", |task| task.doing);
             chain.push(Why {
                 id: id.to_owned(),
                 what: span.task.what.clone(),
                 because: format!("It follows {begins} by itself."),
+                otherwise: None,
             });
             span.after
         }
     };
-    follow(&draft, &solution, task, &mut chain);
+    let spans = chain.len();
+    follow(draft, solution, task, &mut chain);
+    if let Some(asked) = chain.first_mut().filter(|_| spans == 0) {
+        asked.otherwise = otherwise(plan, now, durations, (&laid, task))?;
+    }
     Ok(chain)
 }
 
@@ -75,7 +85,8 @@ fn follow(draft: &Draft, solution: &Solution, task: ActivityId, chain: &mut Vec<
             true => "It is done.".to_owned(),
             false => because(draft, solution, id, &binding),
         };
-        chain.push(Why { id: task.id.clone(), what: task.what.clone(), because });
+        let (called, what) = (task.id.clone(), task.what.clone());
+        chain.push(Why { id: called, what, because, otherwise: None });
         let behind = others(draft, solution, id, &binding);
         next = behind.into_iter().find(|other| !told[other.0] && !task.done);
     }

@@ -65,6 +65,9 @@ pub struct Place {
     pub hands: Option<u32>,
 }
 
+/// The name of the place where she works without a class.
+pub const HOME: &str = "home";
+
 /// What makes a plan a good one for her.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Wishes {
@@ -382,7 +385,7 @@ impl Plan {
 
     /// Home, else the first place.
     pub fn home(&self) -> usize {
-        self.places.iter().position(|place| place.name == "home").unwrap_or(0)
+        self.places.iter().position(|place| place.name == HOME).unwrap_or(0)
     }
 
     /// Whether a group meets on that day.

@@ -2,7 +2,7 @@
 //! for one that has to hold in more kitchens.
 
 use super::{
-    durations::{Drying, DurationError, Durations, FirmDry, Keeping, Outcomes, Process},
+    durations::{Coats, Drying, DurationError, Durations, FirmDry, Keeping, Outcomes, Process},
     schedule::{Amount, Curve},
 };
 use crate::{
@@ -81,8 +81,9 @@ impl Durations for Adjusted<'_> {
         self.inner.cool(ornament, from, room)
     }
 
-    fn coat(&self, finish: Finish, room: Room) -> f64 {
-        if self.no_coats { 0.0 } else { self.inner.coat(finish, room) }
+    fn coats(&self, finish: Finish, room: Room) -> Coats {
+        let coats = self.inner.coats(finish, room);
+        if self.no_coats { Coats { count: coats.count, ..Coats::DRY } } else { coats }
     }
 
     fn dough(&self, plan: &Plan, ornament: &Ornament, count: u32) -> Vec<Amount> {

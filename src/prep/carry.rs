@@ -3,11 +3,12 @@
 use chrono::{DateTime, Duration, NaiveTime};
 use chrono_tz::Tz;
 
-use super::{
-    schedule::{Carry, Step},
-    steps::pieces,
+use super::schedule::{Carry, Step};
+use crate::{
+    planfile::{HOME, Plan},
+    tables::Step as Kind,
+    units::zone::resolve,
 };
-use crate::{planfile::Plan, tables::Step as Kind, units::zone::resolve};
 
 /// One list for each morning and goal, in time order. She leaves once a morning, and a thing
 /// that serves several steps is in one list.
@@ -34,19 +35,8 @@ pub fn carry(plan: &Plan, steps: &[Step]) -> Vec<Carry> {
 /// One list for each day and goal of what she takes home as class ends, in time order.
 pub fn back(plan: &Plan, steps: &[Step]) -> Vec<Carry> {
     let mut lists: Vec<Carry> = Vec::new();
-    for step in steps.iter().filter(|step| in_class(plan, step)) {
-        let items = match step.kind {
-            Kind::Rinse => vec![cool_box(steps, step)],
-            // What she paints with stands last of what is brought.
-            Kind::Paint => {
-                let painted = painted_elsewhere(plan, steps, step);
-                painted.into_iter().chain(step.bring.last().cloned()).collect()
-            }
-            // Asking is what notes are brought for.
-            Kind::Gather if step.bring.is_empty() => vec![of_each(plan, step, "photo")],
-            _ => continue,
-        };
-        add(&mut lists, class_ends(plan, step), step, &items);
+    for step in steps.iter().filter(|step| !step.take_back.is_empty()) {
+        add(&mut lists, class_ends(plan, step), step, &step.take_back);
     }
     let ends: Vec<DateTime<Tz>> = lists.iter().map(|list| list.leave).collect();
     for list in &mut lists {
@@ -77,32 +67,6 @@ fn add(lists: &mut Vec<Carry>, leave: DateTime<Tz>, step: &Step, items: &[String
     }
 }
 
-/// The box and what is with it, and where it is packed next if that is not at home.
-fn cool_box(steps: &[Step], rinse: &Step) -> String {
-    let day = rinse.start.date_naive();
-    let packed = steps.iter().find(|s| s.kind == Kind::Pack && s.start.date_naive() == day);
-    let to = packed.map(|pack| pack.place.as_str()).filter(|place| *place != "home");
-    let to = to.map_or_else(String::new, |place| format!(" (to the {place})"));
-    format!("cool box, trays and towels{to}")
-}
-
-/// The painted pieces of a group, where what is done with them next is done elsewhere.
-fn painted_elsewhere(plan: &Plan, steps: &[Step], paint: &Step) -> Option<String> {
-    let next = steps.iter().filter(|step| step.goal == paint.goal && step.start >= paint.end);
-    let elsewhere = next
-        .filter(|step| matches!(step.kind, Kind::Photo | Kind::Seal | Kind::Wrap))
-        .any(|step| step.place != paint.place);
-    elsewhere.then(|| format!("{}, lying flat", of_each(plan, paint, "painted piece")))
-}
-
-/// How many of a thing the children of a step's group have.
-fn of_each(plan: &Plan, step: &Step, noun: &str) -> String {
-    let group = plan.groups.iter().find(|group| step.group.as_ref() == Some(&group.name));
-    let ornament = plan.ornaments.iter().find(|ornament| ornament.name == step.goal);
-    let each = ornament.map_or(1, |ornament| ornament.each);
-    pieces(group.map_or(0, |group| group.children) * each, noun)
-}
-
 /// When the class of a step is over on its day.
 fn class_ends(plan: &Plan, step: &Step) -> DateTime<Tz> {
     let day = step.start.date_naive();
@@ -130,7 +94,7 @@ pub fn leaving(plan: &Plan, start: DateTime<Tz>) -> DateTime<Tz> {
     let ends = plan
         .places
         .iter()
-        .filter(|place| place.name == "home")
+        .filter(|place| place.name == HOME)
         .flat_map(|place| &place.hours)
         .filter(|open| open.on(day) && open.from != NaiveTime::MIN)
         .map(|open| resolve(plan.zone, day.and_time(open.until)))

@@ -17,7 +17,8 @@ use super::{
 use crate::{
     planfile::Plan,
     scheduler::sittings::{
-        self, Act, Chain, Effort, Filling, MINUTE, Outcome, Stop, Stretch, search, shown_impossible,
+        self, Act, Chain, Effort, Filling, MINUTE, Outcome, Stop, Stretch, Terms, search,
+        shown_impossible,
     },
 };
 
@@ -80,6 +81,8 @@ pub struct Chosen {
     pub reserved: BTreeMap<String, Tick>,
     /// Its price in minutes, where it has a plan.
     pub price: Option<f64>,
+    /// The same by what is paid for, but for moves.
+    pub terms: Option<Terms>,
     /// How many labels were made.
     pub labels: u64,
 }
@@ -200,6 +203,7 @@ impl<'a> Searching<'a> {
         let served = served.filter(|(n, _)| rounds.problem.demands[*n].count > 0);
         self.chosen.served = served.map(|(number, at)| (*at, rounds.level(number))).collect();
         self.chosen.price = Some(plan.price as f64 / MINUTE as f64);
+        self.chosen.terms = Some(plan.terms(&rounds.problem));
         self.batches_of(plan);
         true
     }

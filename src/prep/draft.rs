@@ -33,7 +33,7 @@ pub struct Draft {
     pub problem: Problem,
     /// Words for each activity, in the engine's order.
     pub tasks: Vec<Task>,
-    /// What the hours of each activity are called, in the same order.
+    /// What the hours of each activity are called, and that they allow it, in the same order.
     pub ends: Vec<String>,
     /// Things that happen by themselves between two tasks.
     pub spans: Vec<Passive>,
@@ -136,6 +136,8 @@ pub struct Task {
     pub amounts: Vec<Amount>,
     /// What to have at hand.
     pub bring: Vec<String>,
+    /// What is carried away from it as class ends.
+    pub take_back: Vec<String>,
     /// The kind of step.
     pub step: Step,
     /// How many blocks or pieces it is done with.
@@ -223,7 +225,7 @@ pub struct Booking {
     pub windows: Vec<Range<Tick>>,
     /// The fact behind those windows.
     pub fact: FactId,
-    /// What those hours are called: `home hours`.
+    /// What those hours are called, and that they allow it: `home hours allow`.
     pub ends: String,
     /// What it serves.
     pub goal: GoalId,

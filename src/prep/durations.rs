@@ -5,7 +5,10 @@ use chrono::NaiveDate;
 use thiserror::Error;
 
 use super::schedule::{Amount, Curve};
-use crate::answers::{AskError, dough::WeighGrams};
+use crate::answers::{
+    AskError,
+    dough::{Risk, WeighGrams},
+};
 use crate::planfile::{Finish, Freezer, Mould, Ornament, Oven, Plan, Room};
 use crate::tables;
 use crate::uncertainty::{RUNS, Rest};
@@ -105,6 +108,27 @@ pub struct Keeping {
     pub temper_h: f64,
     /// Hours in a closed cool box until it begins to soften.
     pub cool_box_h: f64,
+}
+
+/// The coats of one finish on a piece.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Coats {
+    /// How many.
+    pub count: u32,
+    /// Hours between two of them; infinite where they do not dry.
+    pub again_h: f64,
+    /// Hours after the last, until the next step; infinite where it does not dry.
+    pub next_h: f64,
+}
+
+impl Coats {
+    /// What is done once and needs not dry.
+    pub const DRY: Self = Self { count: 1, again_h: 0.0, next_h: 0.0 };
+
+    /// Hours that all of them dry.
+    pub fn all_h(&self) -> f64 {
+        (1..self.count).map(|_| self.again_h).sum::<f64>() + self.next_h
+    }
 }
 
 /// What is dried, and how.
@@ -275,6 +299,11 @@ pub trait Durations {
         None
     }
 
+    /// What can go wrong in the oven, in the plan's units; nothing where it cannot be told.
+    fn risks(&self, _: &Plan, _: &Drying<'_>) -> Vec<Risk> {
+        Vec::new()
+    }
+
     /// The likeliest course of what goes on during a step of the plan; none where
     /// it cannot be told.
     fn course(&self, plan: &Plan, process: &Process) -> Option<Curve>;
@@ -290,8 +319,8 @@ pub trait Durations {
         room: Room,
     ) -> Result<f64, DurationError>;
 
-    /// Hours until a finish is dry enough for the next step.
-    fn coat(&self, finish: Finish, room: Room) -> f64;
+    /// How many coats of a finish a piece gets, and how long each dries.
+    fn coats(&self, finish: Finish, room: Room) -> Coats;
 
     /// What goes into the dough for `count` pieces.
     fn dough(&self, plan: &Plan, ornament: &Ornament, count: u32) -> Vec<Amount>;

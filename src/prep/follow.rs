@@ -93,7 +93,10 @@ impl Followed<'_> {
                 continue;
             };
             let Some(step) = steps.iter_mut().find(|step| step.id == task.id) else { continue };
-            step.follow.weigh_g = task.process.as_ref().and_then(|process| self.weighs(process));
+            let drying = task.process.as_ref().and_then(|process| self.drying(process));
+            step.follow.risks =
+                drying.as_ref().map_or(Vec::new(), |it| self.durations.risks(self.plan, it));
+            step.follow.weigh_g = drying.as_ref().and_then(|it| self.durations.weights(it));
             let weights = step.follow.weigh_g.as_ref();
             let ready = weights.and_then(|weights| match out.until {
                 Until::Firm => weights.firm,
@@ -156,13 +159,12 @@ impl Followed<'_> {
     }
 
     fn weights(&self, span: &Passive) -> Option<WeighGrams> {
-        self.weighs(span.task.process.as_ref()?)
+        self.durations.weights(&self.drying(span.task.process.as_ref()?)?)
     }
 
-    fn weighs(&self, process: &Process) -> Option<WeighGrams> {
+    fn drying<'p>(&self, process: &'p Process) -> Option<Drying<'p>> {
         let Process::Drying { ornament, pieces, heat, .. } = process else { return None };
-        let room = self.plan.room;
-        self.durations.weights(&Drying { ornament, pieces: *pieces, room, heat: *heat })
+        Some(Drying { ornament, pieces: *pieces, room: self.plan.room, heat: *heat })
     }
 
     /// The last time before a step at which she is at home: the begin of those hours.
@@ -198,6 +200,7 @@ impl Followed<'_> {
                 needed: Some(reserve.needed),
                 looks: Vec::new(),
                 weigh_g: None,
+                risks: Vec::new(),
             },
             ..of.clone()
         })

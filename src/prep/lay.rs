@@ -27,7 +27,7 @@ use super::{
 };
 use crate::{
     planfile::{Happened, Method, Plan},
-    scheduler::{ActivityId, GoalId, Solution, broken},
+    scheduler::{ActivityId, GoalId, Solution, broken, sittings::Terms},
 };
 
 /// A school year and its summer, days.
@@ -46,6 +46,8 @@ pub struct Laid {
     pub shown: Vec<GoalId>,
     /// What the plan costs her, in minutes of her comfort; none where there is none.
     pub price: Option<f64>,
+    /// The same by what is paid for, but for moves.
+    pub terms: Option<Terms>,
 }
 
 impl Laid {
@@ -131,7 +133,7 @@ pub fn solve_with(
     let draft = draft(plan, now, clock, (&chosen, durations))?;
     let solution = solution(&draft, &chosen);
     let shown = shown(&draft, &chosen);
-    Ok(Laid { draft, solution, shown, price: chosen.price })
+    Ok(Laid { draft, solution, shown, price: chosen.price, terms: chosen.terms })
 }
 
 /// The plan that is kept, where what is still to come of it breaks no rule at one of some
@@ -157,7 +159,7 @@ fn stays(
             }
         }
         if broken(&draft.problem, &solution).is_empty() {
-            return Ok(Some(Laid { draft, solution, shown: Vec::new(), price: None }));
+            return Ok(Some(Laid { draft, solution, shown: Vec::new(), price: None, terms: None }));
         }
     }
     Ok(None)

@@ -6,8 +6,8 @@ use super::{
     amounts::weighed,
     curves::{drying_curve, freezing_curve},
     durations::{
-        Drying, DurationError, Durations, FirmDry, Heat, KITCHENS, Keeping, Loaded, Outcomes,
-        Process, REST_H,
+        Coats, Drying, DurationError, Durations, FirmDry, Heat, KITCHENS, Keeping, Loaded,
+        Outcomes, Process, REST_H,
     },
     schedule::{Amount, Curve},
 };
@@ -16,7 +16,7 @@ use crate::{
     answers::{
         cool::{CoolOn, CoolQuestion, TrayMetal},
         dough::{
-            self, Door, Dough, DoughQuestion, Method, Stretches, WeighGrams, coat,
+            self, Door, Dough, DoughQuestion, Method, Risk, Stretches, WeighGrams, coat,
             firm_and_dry_hours,
         },
         ice::{Block, FreezerTold, IceQuestion, Outcome, readiness, together},
@@ -230,6 +230,11 @@ impl Durations for Physics {
         dough::weights(&self.taught.drying(drying, question_of(drying))).ok()
     }
 
+    fn risks(&self, plan: &Plan, drying: &Drying<'_>) -> Vec<Risk> {
+        let question = DoughQuestion { units: plan.units, ..question_of(drying) };
+        dough::oven_risks(&self.taught.drying(drying, question)).unwrap_or_default()
+    }
+
     fn course(&self, plan: &Plan, process: &Process) -> Option<Curve> {
         match process {
             Process::Freezing { mould, freezer, count, .. } => {
@@ -266,15 +271,20 @@ impl Durations for Physics {
         Ok(bands.piece_child_min.p95.max(bands.tray_child_min.p95) / 60.0)
     }
 
-    fn coat(&self, finish: Finish, room: Room) -> f64 {
+    fn coats(&self, finish: Finish, room: Room) -> Coats {
         let finish = match finish {
             Finish::Paint => tables::Finish::paint(),
             Finish::Photo => tables::Finish::photo(),
             Finish::Seal => tables::Finish::seal(),
-            Finish::Wrap => return 0.0,
+            Finish::Wrap => return Coats::DRY,
         };
         let air = solver::Room { air: room.temperature, humidity: room.humidity };
-        in_hours(coat(finish, &air, room.altitude))
+        let time = coat(finish, &air, room.altitude);
+        Coats {
+            count: finish.usual_coats(),
+            again_h: in_hours(time.until_again()),
+            next_h: in_hours(time.until_next()),
+        }
     }
 
     fn dough(&self, plan: &Plan, ornament: &Ornament, count: u32) -> Vec<Amount> {

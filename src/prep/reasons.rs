@@ -66,7 +66,7 @@ fn sentence(
     let words = match (causes.first(), binding.next.filter(|_| binding.window)) {
         (Some(cause), Some(next)) => said.next_hours(cause, &when, hours, next)?,
         (Some(cause), None) => format!("{when}, since {}", said.at_once(cause)?),
-        (None, _) if binding.window => format!("{when}, as late as {hours} allow"),
+        (None, _) if binding.window => format!("{when}, as late as {hours}"),
         (None, _) => match before(draft, solution, task, start) {
             Some(doing) => format!("{when}, right after {doing}: it begins no sitting of its own"),
             None => format!("{when}: of all times that do, this one costs the least trouble"),
@@ -172,7 +172,7 @@ impl Saying<'_> {
     fn next_hours(&self, cause: &Cause<'_>, when: &str, hours: &str, next: Tick) -> Option<String> {
         let instant = |tick| self.draft.clock.instant(tick);
         let slot = day_part(instant(self.start), instant(next), self.draft.locale);
-        let limit = format!("{when}, as late as {hours} allow");
+        let limit = format!("{when}, as late as {hours}");
         Some(match cause {
             Cause::Wait(fact, other) => {
                 format!("{when}, since {fact} and {slot} is too late for {}", self.doing(*other)?)

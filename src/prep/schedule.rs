@@ -10,7 +10,7 @@ use schemars::JsonSchema;
 use serde::{Serialize, Serializer};
 
 use crate::{
-    answers::dough::WeighGrams,
+    answers::dough::{Risk, WeighGrams},
     planfile::edit,
     tables,
     units::{Locale, System},
@@ -134,6 +134,10 @@ pub struct Step {
     pub amounts: Vec<Amount>,
     /// What to have at hand.
     pub bring: Vec<String>,
+    /// What is carried away from it as class ends. Not part of the JSON, where a list of the
+    /// plan says it.
+    #[serde(skip)]
+    pub take_back: Vec<String>,
     /// Why it is where it is, in the plan's own facts.
     pub because: String,
     /// Cautions that belong to this step.
@@ -172,6 +176,8 @@ pub struct Follow {
     pub looks: Vec<LookAt>,
     /// What one piece weighs, where a scale tells.
     pub weigh_g: Option<WeighGrams>,
+    /// What can go wrong in the oven, each with the change that removes it.
+    pub risks: Vec<Risk>,
 }
 
 /// A look at something that ends by itself at a time which nobody knows.

@@ -95,6 +95,7 @@ fn step(
         uses: task.uses.clone(),
         amounts: task.amounts.clone(),
         bring: task.bring.clone(),
+        take_back: task.take_back.clone(),
         because,
         cautions: cautions(task, draft.locale),
         slack_h,

@@ -1,5 +1,7 @@
 //! Makes foreign text safe to print: no control, no direction override, one kind of line end.
 
+use serde::Serialize;
+
 /// Text with every line end as `\n`, tabs as spaces, and without characters
 /// that change how the rest is shown or read: controls (C0, C1, DEL), bidi
 /// controls, the byte order mark and non-characters.
@@ -52,6 +54,28 @@ pub fn shorten(text: &str, limit: usize) -> String {
     format!("{kept}…")
 }
 
+/// An answer as JSON, in which what [`clean`] takes out of a text is written as `\u202e` is: the
+/// same values for a program, and nothing for a terminal to obey.
+///
+/// # Errors
+/// As `serde_json` has them.
+pub fn json(answer: &impl Serialize) -> serde_json::Result<String> {
+    let raw = serde_json::to_string_pretty(answer)?;
+    let mut out = String::with_capacity(raw.len());
+    for c in raw.chars() {
+        match c {
+            // Between the values; inside of them it is escaped already.
+            '\n' => out.push(c),
+            c if c.is_control() || is_invisible_order(c) || is_noncharacter(c) => {
+                let units = &mut [0; 2];
+                out.extend(c.encode_utf16(units).iter().map(|unit| format!("\\u{unit:04x}")));
+            }
+            c => out.push(c),
+        }
+    }
+    Ok(out)
+}
+
 fn is_invisible_order(c: char) -> bool {
     matches!(c, '\u{61c}' | '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{feff}')
 }
@@ -67,6 +91,14 @@ mod tests {
     #[test]
     fn line_ends_become_one_kind() {
         assert_eq!(clean("a\r\nb\rc\u{2028}d\u{85}e\n\nf\r\r\ng"), "a\nb\nc\nd\ne\n\nf\n\ng");
+    }
+
+    #[test]
+    fn json_has_the_same_values_and_nothing_to_obey() {
+        let names = ["a\u{202e}b", "c\u{9b}d\u{7f}", "e\n\u{10ffff}שלום 🦊"];
+        let told = json(&names).unwrap();
+        assert_eq!(told.lines().map(clean).collect::<Vec<_>>().join("\n"), told);
+        assert_eq!(serde_json::from_str::<[String; 3]>(&told).unwrap(), names);
     }
 
     #[test]

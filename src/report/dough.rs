@@ -12,7 +12,7 @@ use crate::{
     answers::{
         Note,
         cool::CoolAnswer,
-        dough::{Coat, DoughAndWays, DoughAnswer, DoughQuestion, Level, RiskId, Way},
+        dough::{Coat, DoughAndWays, DoughAnswer, DoughQuestion, RiskId, Way},
     },
     uncertainty::{Band, Verdict, chance},
     units::{
@@ -63,13 +63,8 @@ pub fn said(answered: &Answered, reader: Reader<'_>) -> Said {
     let DoughAndWays { answer, ways } = &answered.both;
     let mut rows = when(answered);
     rows.extend(weighed(answered));
-    rows.extend(answer.risks.iter().map(|risk| {
-        let level = match risk.level {
-            Level::Some => "may happen",
-            Level::High => "likely",
-        };
-        Row { care: true, ..Row::of("risk", format!("{} ({level})", risk.text)) }
-    }));
+    let risks = answer.risks.iter().map(phrase::risk);
+    rows.extend(risks.map(|risk| Row { care: true, ..Row::of("risk", risk) }));
     rows.push(Row::aside("coats", coats(&answer.coats)));
     let thickest = ways.as_ref().and_then(|ways| ways.thickest_mm).map(|thickest| {
         let thickest = show_thickness(millimetres(thickest), answered.question.units);
@@ -210,9 +205,13 @@ fn risk_word(id: RiskId) -> &'static str {
 fn coats(coats: &[Coat]) -> String {
     let words: Vec<String> = coats
         .iter()
-        .map(|coat| match coat.next_h {
-            Some(h) => format!("{} {}", coat.finish, time(h)),
-            None => format!("{} never in this room", coat.finish),
+        .map(|coat| match (coat.next_h, coat.again_h) {
+            (Some(next), Some(again)) if coat.coats > 1 => {
+                let Coat { finish, coats, .. } = coat;
+                format!("{finish} {} ({coats} coats, {} apart)", time(next), time(again))
+            }
+            (Some(next), _) => format!("{} {}", coat.finish, time(next)),
+            (None, _) => format!("{} never in this room", coat.finish),
         })
         .collect();
     format!("{} until the next step", words.join(", "))

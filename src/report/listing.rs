@@ -13,7 +13,7 @@ use super::{
     told::{Told, ToldStep, marks},
 };
 use crate::{
-    explanation::{Why, changes::Changes},
+    explanation::{Otherwise, PaidFor, Why, changes::Changes},
     prep::schedule::{Attention, Carry, Caution, Schedule},
     units::Locale,
 };
@@ -81,8 +81,41 @@ pub fn chain_of_reasons(chain: &[Why], locale: Locale, width: usize) -> String {
         let head = if n == 0 { "" } else { "  then " };
         lines.hang(head, "", &format!("{} ({})", why.what, why.id), styles::ANSWER);
         lines.hang("    ", "    ", &why.because, Style::new());
+        if let Some(otherwise) = &why.otherwise {
+            lines.hang("    ", "    ", &otherwise_words(otherwise), Style::new());
+        }
     }
     locale.spelled(&lines.finish())
+}
+
+/// What another time at home would cost; an hour of hands counts sixty minutes.
+fn otherwise_words(otherwise: &Otherwise) -> String {
+    let Some(more) = otherwise.more else {
+        return "Without that time at home no plan for everything is found.".to_owned();
+    };
+    if more < 1.0 {
+        return "Another time at home would do as well.".to_owned();
+    }
+    let dearer = otherwise.terms.iter().filter(|term| term.more >= 1.0);
+    let dearer = dearer.map(|term| format!("{} ({:.0})", paid_for(term.what), term.more));
+    format!(
+        "At any other time at home the plan is worse, as by {more:.0} min more of work: {}.",
+        dearer.collect::<Vec<_>>().join(", ")
+    )
+}
+
+fn paid_for(what: PaidFor) -> &'static str {
+    match what {
+        PaidFor::Sittings => "more times at home",
+        PaidFor::Hands => "more work and waiting",
+        PaidFor::OddHours => "early or late hours",
+        PaidFor::DaysKept => "blocks kept longer",
+        PaidFor::Rounds => "more fillings",
+        PaidFor::Steps => "more time beside the oven",
+        PaidFor::DaysLying => "pieces that lie about longer",
+        PaidFor::Buffer => "gifts finished later",
+        PaidFor::CarriedAgain => "pieces carried twice",
+    }
 }
 
 /// What moved, what is new, what is gone.

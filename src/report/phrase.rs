@@ -1,6 +1,10 @@
 //! Short phrases that calendar and sheet share: durations and chances.
 
-use crate::{uncertainty::Verdict, units::show_minutes};
+use crate::{
+    answers::dough::{Level, Risk},
+    uncertainty::Verdict,
+    units::show_minutes,
+};
 
 /// The sentence with a capital first letter.
 pub fn capital(words: &str) -> String {
@@ -39,6 +43,15 @@ pub fn percent(chance: f64) -> String {
         ..=0 => "under 1\u{a0}%".to_owned(),
         percent => format!("about {percent}\u{a0}%"),
     }
+}
+
+/// What can go wrong in the oven, and how likely.
+pub fn risk(risk: &Risk) -> String {
+    let level = match risk.level {
+        Level::Some => "may happen",
+        Level::High => "likely",
+    };
+    format!("{} ({level})", risk.text)
 }
 
 #[cfg(test)]

@@ -10,16 +10,13 @@ use super::{
     phrase,
 };
 use crate::{
-    planfile::Kept,
+    planfile::{HOME, Kept},
     prep::schedule::{Attention, Schedule, Step, iso_date},
     units::{Locale, zone},
 };
 
 /// Lines, at most.
 const MOST: usize = 25;
-
-/// Where she works that is no class.
-const HOME: &str = "home";
 
 /// A look that was planned this long ago is still worth telling.
 const TELL: TimeDelta = TimeDelta::hours(24);

@@ -7,6 +7,7 @@ use chrono::NaiveDate;
 
 use super::phrase;
 use crate::{
+    planfile::HOME,
     prep::{
         durations::SURE,
         schedule::{Attention, Caution, Schedule, Step},
@@ -21,8 +22,8 @@ pub struct Told<'s> {
     pub steps: Vec<ToldStep<'s>>,
     /// The cautions in the order in which they come; each is called by its place, from 1.
     pub minded: Vec<&'s Caution>,
-    /// What is looked at beside the oven, as far as it was said.
-    looked: BTreeSet<&'s str>,
+    /// What is looked at beside the oven and what can go wrong there, as far as it was said.
+    said: BTreeSet<&'s str>,
 }
 
 /// A step told in short.
@@ -46,7 +47,7 @@ pub struct ToldStep<'s> {
 impl<'s> Told<'s> {
     /// Of a plan.
     pub fn of(schedule: &'s Schedule) -> Self {
-        let mut told = Self { steps: Vec::new(), minded: Vec::new(), looked: BTreeSet::new() };
+        let mut told = Self { steps: Vec::new(), minded: Vec::new(), said: BTreeSet::new() };
         for (step, after) in schedule.steps.iter().zip(led(&schedule.steps)) {
             if let Some(after) = after {
                 told.add(step, &after, schedule.locale);
@@ -61,8 +62,10 @@ impl<'s> Told<'s> {
         let mut below = below(step, after, locale);
         let looks = step.follow.looks.iter().filter(|_| step.kind == Kind::Bake);
         // What decides on a further part is said at each, of all else once how it is weighed.
-        let said = looks.filter(|look| self.looked.insert(&look.short) || look.ready_g.is_some());
+        let said = looks.filter(|look| self.said.insert(&look.short) || look.ready_g.is_some());
         below.extend(said.map(|look| look.short.clone()));
+        let risks = step.follow.risks.iter().filter(|risk| self.said.insert(&risk.short));
+        below.extend(risks.map(|risk| risk.short.clone()));
         self.steps.push(ToldStep {
             step,
             day: step.start.date_naive(),
@@ -138,7 +141,7 @@ fn done(step: &Step, locale: Locale) -> String {
 
 /// That it is at home goes without saying.
 fn about(step: &Step) -> String {
-    let place = Some(&step.place).filter(|place| *place != "home");
+    let place = Some(&step.place).filter(|place| *place != HOME);
     let place = place.map_or(String::new(), |place| format!(" · {place}"));
     format!("{place} [{}]", step.follow.short)
 }

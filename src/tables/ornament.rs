@@ -81,3 +81,10 @@ row! {
         wet_coat: ArealMassDensity = units::grams_per_square_metre, "coat_g_m2";
     }
 }
+
+impl Finish {
+    /// Usual number of coats, one at least.
+    pub fn usual_coats(&self) -> u32 {
+        self.coats().typical.round().max(1.0) as u32
+    }
+}

@@ -12,7 +12,7 @@ use super::{
     look,
     reply::Reply,
 };
-use crate::answers::Document;
+use crate::{answers::Document, report::clean};
 
 /// The page of the question changed as a button says; none where none was pressed.
 pub fn tried(asked: &Asked, page: &str) -> Option<Reply> {
@@ -29,7 +29,7 @@ pub fn helps(words: &[String], changes: impl Iterator<Item = Option<Fields>>) ->
 
 /// An answer, byte for byte as the command prints it with `--json`.
 pub fn numbers(answer: &impl Serialize) -> Reply {
-    match serde_json::to_string_pretty(&Document::of(answer)) {
+    match clean::json(&Document::of(answer)) {
         Ok(text) => Reply::of("application/json", text + "\n"),
         Err(error) => Reply::plain(StatusCode::INTERNAL_SERVER_ERROR, &error.to_string()),
     }

@@ -219,6 +219,7 @@ fn schedule(text: &str) -> Schedule {
         uses: vec![text.to_owned()],
         amounts: Vec::new(),
         bring: vec![text.to_owned()],
+        take_back: vec![],
         because: text.to_owned(),
         cautions: Vec::new(),
         slack_h: 1.0,

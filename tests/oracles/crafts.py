@@ -7,7 +7,7 @@ from contract import Reader, absence, opening, spans, without
 
 LONGEST_BAKE_H = 4
 NEXT = {"paint": "paint", "photo": "photo", "seal": "seal"}
-STEP = re.compile(r"-(dry-through|(?:paint|photo|seal)-dry(?:-\d+)?|put-in|take-out|ask-photos|gather-photos|mix|roll|bake"
+STEP = re.compile(r"-(dry-through|(?:paint|photo|seal)-dry(?:-\d+)?|between-coats|coat-\d|put-in|take-out|ask-photos|gather-photos|mix|roll|bake"
                   r"|turn|cool|dry|paint|photo|seal|wrap|give)(?:-(\d+|[a-z][a-z-]*))?$")
 
 
@@ -137,17 +137,25 @@ class Crafts:
 
     def coats(self, ornament):
         """Coats dry as long as the tables say, before the next and before wrapping."""
-        next_h = {coat["finish"]: coat["next_h"] for coat in self.answer(ornament)["coats"]}
+        told = {coat["finish"]: coat for coat in self.answer(ornament)["coats"]}
         order = [what for what in ("paint", "photo", "seal", "wrap") if what in ornament.get("finish", [])]
         for what in order:
             if not self.some(what):
                 self.faults.append(f"{ornament['name']}: no step “{what}”.")
-        for before, after in zip(order, order[1:]):
+        again = [f"coat-{number}" for number in range(2, told["seal"]["coats"] + 1)] if "seal" in order else []
+        for what in again:
+            if not self.some(what):
+                self.faults.append(f"{ornament['name']}: no step “{what}”.")
+        pairs = [(before, after, told[NEXT[before]]["next_h"]) for before, after in zip(order, order[1:]) if before != "seal"]
+        pairs += [(before, after, told["seal"]["again_h"]) for before, after in zip(["seal", *again], again)]
+        if "seal" in order and order[-1] != "seal":
+            pairs.append((again[-1] if again else "seal", order[order.index("seal") + 1], told["seal"]["next_h"]))
+        for before, after, hours in pairs:
             for one in self.some(before):
                 for two in self.some(after):
                     waited = (two.start - one.end).total_seconds() / 3600
-                    if waited < next_h[NEXT[before]] - 1e-6:
-                        self.faults.append(f"{two}: {waited:.1f} h after {one}; the coat needs {next_h[NEXT[before]]:.0f} h.")
+                    if waited < hours - 1e-6:
+                        self.faults.append(f"{two}: {waited:.1f} h after {one}; the coat needs {hours:.0f} h.")
         for photo in self.some("photo"):
             if any(step.end > photo.start for step in self.some("gather-photos")):
                 self.faults.append(f"{photo}: the photos are not there yet.")
@@ -178,7 +186,8 @@ class Crafts:
         days = [first - timedelta(days=n) for n in range(1, 60)]
         rooms = {g.get("room", "class") for g in self.file["group"]}
         days = [day for day in days if any(self.windows(room, day) for room in rooms)]
-        done = max(step.end.date() for step in self.mine if step.what in ("photo", "seal", "wrap", "paint"))
+        done = max(step.end.date() for step in self.mine if step.what in ("photo", "seal", "wrap", "paint")
+                   or step.what.startswith("coat-"))
         if buffer and done > days[buffer - 1] and not self.plan["problems"]:
             self.faults.append(f"{ornament['name']}: finished {done}, given {first}, and nothing says that {buffer} class "
                                "days of buffer are lacking.")

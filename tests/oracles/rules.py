@@ -85,6 +85,7 @@ CRAFTS = [
     ("a long baking", lambda p: move(one(p, "bake"), 0, 180), "beside an oven"),
     ("painted too soon", lambda p: [move(step, -7200) for step in painted(p)], "make pieces firm"),
     ("sealed too soon", lambda p: move(one(p, "seal"), -4320), "make pieces dry"),
+    ("the second coat too soon", lambda p: move(one(p, "coat-2"), -1440), "the coat needs"),
     ("a coat not dry", lambda p: move(one(p, "wrap"), -1440), "the coat needs"),
     ("painted on another group's day", lambda p: move(painted(p)[0], 1440), "not on a day and in the hours"),
     ("not given", lambda p: p["steps"].remove(given(p)[0]), "no step “give”"),

@@ -398,6 +398,7 @@ fn why_since_and_done_on_the_command_line() {
     assert!(told.contains("since hands are busy with filling the molds"), "{told}");
     assert!(told.contains("then Fill 4 fox molds"), "{told}");
     assert!(told.contains("since freezing needs 9 h to be sure"), "{told}");
+    assert_eq!(told.matches("At any other time at home the plan is worse, as by").count(), 1);
     let unknown = plan(folder.path(), &demo, &["--why", "paint-on-ice-otter-1-fill-2"]);
     assert_eq!(unknown.code, Some(2));
     let help = unknown.stderr;

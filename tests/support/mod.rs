@@ -4,7 +4,7 @@
 use solidby::{
     planfile::{self, Finish, Freezer, Mould, Ornament, Plan, Room},
     prep::{
-        durations::{Drying, DurationError, Durations, FirmDry, Keeping, Outcomes, Process},
+        durations::{Coats, Drying, DurationError, Durations, FirmDry, Keeping, Outcomes, Process},
         schedule::{Amount, Curve},
     },
     units::ThermodynamicTemperature,
@@ -51,8 +51,9 @@ impl Durations for Fixed {
         Ok(0.5)
     }
 
-    fn coat(&self, finish: Finish, _: Room) -> f64 {
-        if finish == Finish::Wrap { 0.0 } else { 24.0 }
+    fn coats(&self, finish: Finish, _: Room) -> Coats {
+        let next_h = if finish == Finish::Wrap { 0.0 } else { 24.0 };
+        Coats { count: 1, again_h: 0.0, next_h }
     }
 
     fn dough(&self, _: &Plan, _: &Ornament, _: u32) -> Vec<Amount> {

@@ -165,6 +165,18 @@ pub fn weights(question: &DoughQuestion) -> Result<WeighGrams, AskError> {
     Ok(checked.weights(&Inputs::of(&checked, unknowns.centre())))
 }
 
+/// What can go wrong in the oven, at the central inputs.
+///
+/// # Errors
+/// As [`answer`].
+pub fn oven_risks(question: &DoughQuestion) -> Result<Vec<Risk>, AskError> {
+    let checked = question.checked()?;
+    let (inputs, nominal) = checked.nominal(&question.unknowns()?);
+    let mut risks = risks::risks(&checked, &inputs, &nominal);
+    risks.retain(|risk| checked.oven.is_some() && risk.id != RiskId::Humid);
+    Ok(risks)
+}
+
 impl Checked<'_> {
     fn weights(&self, inputs: &Inputs) -> WeighGrams {
         let loss = self.mass_loss(inputs);

@@ -47,6 +47,18 @@ pub struct Risk {
     pub level: Level,
     /// What and what to do, in words.
     pub text: String,
+    /// The same in a few words, for a line of a plan.
+    #[serde(skip)]
+    pub short: String,
+}
+
+impl Level {
+    fn may(self) -> &'static str {
+        match self {
+            Self::Some => "may",
+            Self::High => "will probably",
+        }
+    }
 }
 
 /// Over-pressure of steam in a wet core from which puffing counts as likely, Pa: that of
@@ -86,12 +98,13 @@ fn puff(checked: &Checked<'_>, nominal: &Outcome) -> Option<Risk> {
     let over = nominal.over_pressure.map_or(0.0, in_pascals);
     let level = if over >= PUFFS_AT { Level::High } else { Level::Some };
     let units = checked.asked.units;
+    let below = show_temperature(setting_below(in_celsius(boiling) - 3.0, units), units);
     let text = format!(
-        "The brine in the wet core boils at {} here, and the oven is hotter: it may puff or blister. Set the oven to {} or less.",
+        "The brine in the wet core boils at {} here, and the oven is hotter: it may puff or blister. Set the oven to {below} or less.",
         show_temperature(boiling, units),
-        show_temperature(setting_below(in_celsius(boiling) - 3.0, units), units),
     );
-    Some(Risk { id: RiskId::Puff, level, text })
+    let short = format!("{} puff or blister above {below}", level.may());
+    Some(Risk { id: RiskId::Puff, level, text, short })
 }
 
 fn brown(checked: &Checked<'_>, nominal: &Outcome) -> Option<Risk> {
@@ -104,12 +117,13 @@ fn brown(checked: &Checked<'_>, nominal: &Outcome) -> Option<Risk> {
         _ => return None,
     };
     let units = checked.asked.units;
+    let below = show_temperature(setting_below(BROWNS_SLOWLY - swing, units), units);
     let text = format!(
-        "The dry face reaches {} as the heater swings: it may brown. Set the oven to {} or less.",
+        "The dry face reaches {} as the heater swings: it may brown. Set the oven to {below} or less.",
         show_temperature(celsius(hottest), units),
-        show_temperature(setting_below(BROWNS_SLOWLY - swing, units), units),
     );
-    Some(Risk { id: RiskId::Brown, level, text })
+    let short = format!("{} brown above {below}", level.may());
+    Some(Risk { id: RiskId::Brown, level, text, short })
 }
 
 fn crack(checked: &Checked<'_>, inputs: &Inputs, nominal: &Outcome) -> Option<Risk> {
@@ -125,7 +139,8 @@ fn crack(checked: &Checked<'_>, inputs: &Inputs, nominal: &Outcome) -> Option<Ri
     let text = format!(
         "The face is hard while the middle still holds much water and will shrink: it may crack or curl. Roll it evenly{rolled}, dry both faces on a rack, and begin with a day in air.",
     );
-    Some(Risk { id: RiskId::Crack, level, text })
+    let short = format!("{} crack or curl: roll it evenly{rolled}", level.may());
+    Some(Risk { id: RiskId::Crack, level, text, short })
 }
 
 fn humid(checked: &Checked<'_>, inputs: &Inputs) -> Option<Risk> {
@@ -136,7 +151,7 @@ fn humid(checked: &Checked<'_>, inputs: &Inputs) -> Option<Risk> {
         let text = format!(
             "At {percent:.0} % the room's air is as moist as salt brine: a finished piece softens and sweats. Seal every side, keep it in a closed tin until it is given, or dry the room below 60 %."
         );
-        return Some(Risk { id: RiskId::Humid, level: Level::High, text });
+        return Some(humid_risk(Level::High, text));
     }
     let slow = in_fraction(tables::Threshold::slow_drying().humidity());
     if humidity < slow - 1e-9 {
@@ -148,5 +163,10 @@ fn humid(checked: &Checked<'_>, inputs: &Inputs) -> Option<Risk> {
         "At {percent:.0} % {what}: salt draws water from air above {:.0} %. Use a drier room, a fan or the oven, and seal every side.",
         100.0 * limit,
     );
-    Some(Risk { id: RiskId::Humid, level: Level::Some, text })
+    Some(humid_risk(Level::Some, text))
+}
+
+fn humid_risk(level: Level, text: String) -> Risk {
+    let short = format!("{} soften in the room's air", level.may());
+    Risk { id: RiskId::Humid, level, text, short }
 }

@@ -110,7 +110,7 @@ fn add_note(
     let document = json!({ "schema": 1, "diary": name, "notes": number });
     let name = files::shown(&path);
     let words = format!("Noted: number {number} in {name}.\nNext: solidby diary fit\n");
-    Ok(reply_of(document, words, context))
+    reply_of(&document, words, context)
 }
 
 /// Reads a diary as every command does, at a time such as `2026-12-20T12:00:00Z`,
@@ -143,7 +143,7 @@ fn add_look(args: &DiaryLook, context: Context) -> Result<Reply, Failure> {
     let (seen, name) = (clean::one_line(&args.seen.join(", ")), files::shown(&path));
     let words =
         format!("Noted: {seen}, with number {number} in {name}.\nNext: solidby diary show\n");
-    Ok(reply_of(document, words, context))
+    reply_of(&document, words, context)
 }
 
 /// The diary that a command reads, where it reads one.

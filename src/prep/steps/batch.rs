@@ -87,6 +87,7 @@ impl Batch<'_> {
             uses: Vec::new(),
             amounts: Vec::new(),
             bring: Vec::new(),
+            take_back: Vec::new(),
             step,
             count: self.count,
             dried: Some(self.way.dried()),
@@ -97,6 +98,12 @@ impl Batch<'_> {
             done: false,
             process: None,
         }
+    }
+
+    /// Things that go from a class to where the pieces are made; nothing if that is the same.
+    pub fn take_back(&self, group: &Group, items: Vec<String>) -> Vec<String> {
+        let elsewhere = |_: &String| group.place != self.home;
+        items.into_iter().filter(elsewhere).collect()
     }
 
     /// Photos of the children: one for each piece of each.

@@ -59,20 +59,20 @@ pub fn finish(batch: &Batch<'_>, draft: &mut Draft, raw: Raw) -> Result<(), Dura
         made = match step {
             Finish::Paint => paint(batch, draft, &made),
             Finish::Photo => {
-                let (first, next) = coat(batch, draft, &made, *step, "Glue the photo into");
+                let (first, next) = photo(batch, draft, &made);
                 for gathered in &photos {
                     draft.then(*gathered, first);
                 }
                 next
             }
             Finish::Seal => {
-                let (first, next) = coat(batch, draft, &made, *step, "Seal every face of");
+                let (first, next) = seal(batch, draft, &made);
                 seal_soon(draft, before, &made, first);
                 dry_through(batch, draft, through, first);
                 next
             }
             Finish::Wrap => {
-                let (first, next) = coat(batch, draft, &made, *step, "Wrap");
+                let (first, next) = wrap(batch, draft, &made);
                 dry_through(batch, draft, through, first);
                 next
             }
@@ -119,8 +119,10 @@ fn photos(batch: &Batch<'_>, draft: &mut Draft) -> Vec<ActivityId> {
         let booking =
             class_booking(batch, draft, (group, &ask), Work::gather().usual_h(0), |_| true);
         let ask = draft.task(ask, booking);
-        let what = format!("Gather {}", pieces(group.children * batch.ornament.each, "photo"));
-        let gather = in_class(batch, group, "gather-photos", &what, Step::Gather);
+        let photos = pieces(group.children * batch.ornament.each, "photo");
+        let what = format!("Gather {photos}");
+        let mut gather = in_class(batch, group, "gather-photos", &what, Step::Gather);
+        gather.take_back = batch.take_back(group, vec![photos]);
         let hours = Work::gather().usual_h(group.children);
         let booking = class_booking(batch, draft, (group, &gather), hours, |_| true);
         let gather = draft.task(gather, booking);
@@ -137,10 +139,11 @@ fn paint(batch: &Batch<'_>, draft: &mut Draft, made: &Made) -> Made {
         let count = group.children * batch.ornament.each;
         let what = format!("{} paint {}", group.name, pieces(count, "piece"));
         let mut task = in_class(batch, group, "paint", &what, Step::Paint);
-        task.bring = vec![
-            format!("{}, firm and cool", pieces(count, "piece")),
-            "paint, brushes, trays".to_owned(),
-        ];
+        let paint_set = "paint, brushes, trays".to_owned();
+        task.bring = vec![format!("{}, firm and cool", pieces(count, "piece")), paint_set.clone()];
+        let painted = format!("{}, lying flat", pieces(count, "painted piece"));
+        let items = if stays_in_class(batch) { vec![paint_set] } else { vec![painted, paint_set] };
+        task.take_back = batch.take_back(group, items);
         let turns = group.children.div_ceil(PAINT_AT_ONCE);
         let hours = Work::paint().usual_h(turns);
         let booking = class_booking(batch, draft, (group, &task), hours, |_| true);
@@ -148,49 +151,91 @@ fn paint(batch: &Batch<'_>, draft: &mut Draft, made: &Made) -> Made {
         wait_for(batch, draft, made, task, &slug(&group.name));
         lasts.push(task);
     }
-    coated(batch, Finish::Paint, lasts, "paint-dry", "The paint dries".to_owned())
+    coated(batch, Finish::Paint, lasts, ("paint-dry", "The paint dries"))
 }
 
-/// Hand work at home on every piece, and the drying after it; also the first
-/// of its tasks.
-fn coat(
-    batch: &Batch<'_>,
-    draft: &mut Draft,
-    made: &Made,
-    step: Finish,
-    what: &str,
-) -> (ActivityId, Made) {
-    let (name, kind, work, span, words) = match step {
-        Finish::Paint => ("paint", Step::Paint, Work::paint(), "paint-dry", "The paint dries"),
-        Finish::Photo => ("photo", Step::Photo, Work::photo(), "photo-dry", "The glue dries"),
-        Finish::Seal => ("seal", Step::Seal, Work::seal(), "seal-dry", "The sealer dries"),
-        Finish::Wrap => ("wrap", Step::Wrap, Work::wrap(), "wrapped", "Wrapped"),
-    };
-    // A spare piece has no photo.
-    let count = if step == Finish::Photo { batch.photos() } else { batch.count };
-    let (first, last) = batch.handwork(draft, (name, what, count), kind, work);
+/// Whether nothing is done with the pieces any more after their children have painted them.
+fn stays_in_class(batch: &Batch<'_>) -> bool {
+    batch.ornament.finish.last() == Some(&Finish::Paint)
+}
+
+/// The photos glued in at home, and the glue that dries; also the first of the tasks. A spare
+/// piece has no photo.
+fn photo(batch: &Batch<'_>, draft: &mut Draft, made: &Made) -> (ActivityId, Made) {
+    let words = ("photo", "Glue the photo into", batch.photos());
+    let (first, last) = batch.handwork(draft, words, Step::Photo, Work::photo());
     wait_for(batch, draft, made, first, "");
-    (first, coated(batch, step, vec![last], span, words.to_owned()))
+    (first, coated(batch, Finish::Photo, vec![last], ("photo-dry", "The glue dries")))
 }
 
+/// Every coat of sealer at home, and its drying; also the first of the tasks.
+fn seal(batch: &Batch<'_>, draft: &mut Draft, made: &Made) -> (ActivityId, Made) {
+    let coats = batch.durations.coats(Finish::Seal, batch.plan.room);
+    let mut coat = |number: u32, made: &Made| {
+        let name = if number == 1 { "seal".to_owned() } else { format!("coat-{number}") };
+        let what = match coats.count {
+            0 | 1 => "Seal every face of".to_owned(),
+            _ => format!("{} coat of sealer on every face of", ordinal(number)),
+        };
+        let (first, last) =
+            batch.handwork(draft, (&name, &what, batch.count), Step::Seal, Work::seal());
+        wait_for(batch, draft, made, first, "");
+        let made = if number < coats.count {
+            let words = format!("The {} coat dries", ordinal(number).to_lowercase());
+            dries(batch, coats.again_h, vec![last], ("between-coats", &words))
+        } else {
+            coated(batch, Finish::Seal, vec![last], ("seal-dry", "The sealer dries"))
+        };
+        (first, made)
+    };
+    let (first, made) = coat(1, made);
+    (first, (2..=coats.count).fold(made, |made, number| coat(number, &made).1))
+}
+
+/// Wrapping at home; also the first of the tasks.
+fn wrap(batch: &Batch<'_>, draft: &mut Draft, made: &Made) -> (ActivityId, Made) {
+    let words = ("wrap", "Wrap", batch.count);
+    let (first, last) = batch.handwork(draft, words, Step::Wrap, Work::wrap());
+    wait_for(batch, draft, made, first, "");
+    (first, coated(batch, Finish::Wrap, vec![last], ("wrapped", "Wrapped")))
+}
+
+fn ordinal(number: u32) -> &'static str {
+    match number {
+        1 => "First",
+        2 => "Second",
+        3 => "Third",
+        _ => "Next",
+    }
+}
+
+/// Pieces under the last coat of a finish, until the next step.
 fn coated(
     batch: &Batch<'_>,
     step: Finish,
     lasts: Vec<ActivityId>,
-    span: &'static str,
-    words: String,
+    span: (&'static str, &str),
 ) -> Made {
-    let dry = batch.durations.coat(step, batch.plan.room);
+    dries(batch, batch.durations.coats(step, batch.plan.room).next_h, lasts, span)
+}
+
+/// Pieces under a coat that dries for so many hours.
+fn dries(
+    batch: &Batch<'_>,
+    hours: f64,
+    lasts: Vec<ActivityId>,
+    (name, words): (&'static str, &str),
+) -> Made {
     let humidity = 100.0 * in_fraction(batch.plan.room.humidity);
     let thing = words.to_lowercase();
-    let (dry, reason) = if dry < NEVER_H {
-        (dry, format!("{thing} for {}", wait_words(dry)))
+    let (hours, reason) = if hours < NEVER_H {
+        (hours, format!("{thing} for {}", wait_words(hours)))
     } else {
         let thing = thing.trim_end_matches(" dries");
         (f64::INFINITY, format!("in a room at {humidity:.0} % humidity {thing} does not dry"))
     };
-    let span = (span, words, Step::Dry);
-    Made { lasts, wait: Outcomes::exactly(dry), reason, ends: Ends::Time, span, process: None }
+    let span = (name, words.to_owned(), Step::Dry);
+    Made { lasts, wait: Outcomes::exactly(hours), reason, ends: Ends::Time, span, process: None }
 }
 
 /// Makes a task wait for what was made, and shows the waiting as a span.
@@ -244,7 +289,9 @@ fn give(
         let count = group.children * batch.ornament.each;
         let what = format!("Give {} to the parents", pieces(count, "piece"));
         let mut task = in_class(batch, group, "give", &what, Step::Give);
-        task.bring = vec![pieces(count, "finished piece")];
+        if !stays_in_class(batch) {
+            task.bring = vec![pieces(count, "finished piece")];
+        }
         let hours = Work::give().usual_h(group.children);
         let mut booking = class_booking(batch, draft, (group, &task), hours, |d| d == day);
         booking.fact =
@@ -300,7 +347,7 @@ fn class_booking(
         hours,
         windows: windows.collect(),
         fact,
-        ends: format!("class hours of {}", group.name),
+        ends: format!("class hours of {} allow", group.name),
         goal: batch.goal,
     }
 }

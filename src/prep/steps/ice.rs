@@ -295,6 +295,7 @@ impl<'a> Making<'a> {
             uses: Vec::new(),
             amounts: Vec::new(),
             bring: Vec::new(),
+            take_back: Vec::new(),
             step,
             count: self.wanted,
             dried: None,

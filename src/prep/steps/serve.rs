@@ -8,6 +8,7 @@ use super::{
     names::{pieces, wait_words},
 };
 use crate::{
+    planfile::HOME,
     prep::{
         clock::{Tick, hours_of, ticks_up},
         draft::{Anchor, Booking, Draft, Ends, Passive},
@@ -53,7 +54,7 @@ impl Making<'_> {
     /// A booking that no opening hours bind.
     fn bound(&self, hours: f64, window: Range<Tick>, fact: FactId) -> Booking {
         let windows = std::iter::once(window).collect();
-        Booking { hours, windows, fact, ends: "the session".to_owned(), goal: self.goal }
+        Booking { hours, windows, fact, ends: "the session allows".to_owned(), goal: self.goal }
     }
 
     /// When it is: packing and leaving go by it too.
@@ -92,7 +93,14 @@ impl Making<'_> {
         self.temper(draft, (pack, set_out), used);
 
         let what = "Drain, dry the floor, rinse the trays".to_owned();
-        let task = self.task("drain", what, room, Step::Rinse);
+        let mut task = self.task("drain", what, room, Step::Rinse);
+        let from = self.freezer().place;
+        let to = match self.plan.places[from].name.as_str() {
+            HOME => String::new(),
+            other => format!(" (to the {other})"),
+        };
+        let items = (from != room).then(|| format!("cool box, trays and towels{to}"));
+        task.take_back = items.into_iter().collect();
         let hours = Work::drain().usual_h(self.group.children);
         let soon = draft.fact("melt water is wiped up as the session ends");
         let window = end..end + ticks_up(hours).max(1);

@@ -101,7 +101,13 @@ impl Shared {
     /// A booking inside the hours of a place.
     pub fn in_hours(&self, place: usize, goal: GoalId, hours: f64) -> Booking {
         let Workplace { name, open, fact } = &self.places[place];
-        Booking { hours, windows: open.clone(), fact: *fact, ends: format!("{name} hours"), goal }
+        Booking {
+            hours,
+            windows: open.clone(),
+            fact: *fact,
+            ends: format!("{name} hours allow"),
+            goal,
+        }
     }
 
     /// The longest stretch, in ticks, that hands are free in a place; none in a place

@@ -160,6 +160,7 @@ fn describe(step: &Step) -> String {
     }
     list(&mut lines, "Amounts:", step.amounts.iter().map(|a| format!("{}: {}", a.what, a.text)));
     list(&mut lines, "Have ready:", step.bring.iter().cloned());
+    list(&mut lines, "To bring home as class ends:", step.take_back.iter().cloned());
     if !step.because.is_empty() {
         lines.push(format!("Why now: {}", step.because));
     }
@@ -167,6 +168,7 @@ fn describe(step: &Step) -> String {
         lines.extend(phrase::slack(step.slack_h));
     }
     lines.extend(step.follow.looks.iter().map(seen));
+    lines.extend(step.follow.risks.iter().map(phrase::risk));
     if let Some(needed) = step.follow.needed {
         lines.push(format!("Only if needed: {}.", phrase::percent(needed)));
     }

@@ -134,6 +134,7 @@ fn step(random: &mut Random, n: u64, zone: Tz, change: DateTime<Utc>) -> Step {
         uses: texts(random),
         amounts: (0..random.below(3)).map(|_| amount(random)).collect(),
         bring: texts(random),
+        take_back: vec![],
         because: text(random),
         cautions: (0..random.below(2)).map(|_| caution(random)).collect(),
         slack_h: *random.pick(&[&0.0, &2.5, &-1.0, &300.0][..]),

@@ -52,6 +52,7 @@ pub fn step(
         uses: vec![],
         amounts: vec![],
         bring: vec![],
+        take_back: vec![],
         because: String::new(),
         cautions: vec![],
         slack_h: 1.5,
@@ -70,6 +71,7 @@ pub fn class() -> Schedule {
         Step {
             amounts: vec![amount("water", Some(1240.0), Some(5.25), "1240 g (5 1/4 cups)")],
             bring: texts(&["4 fox moulds", "a jug", "a tray that fits the shelf"]),
+            take_back: vec![],
             because: "4 moulds serve 12 blocks in three fills; this is the second.".into(),
             slack_h: 2.0,
             ..step(
@@ -100,6 +102,7 @@ pub fn class() -> Schedule {
         },
         Step {
             bring: texts(&["freezer bags", "a towel"]),
+            take_back: vec![],
             cautions: vec![caution(
                 "ice-skin",
                 "Ice and skin",
