@@ -2,17 +2,17 @@
 // protocol, and WebKit, by its WebDriver (Debian: firefox-esr, webkit2gtk-driver, xvfb). From disk
 // only; what is not installed is left out with a line. Usage: node others.mjs PAGE.html
 import { spawn } from "node:child_process";
-import { existsSync, mkdtempSync, readdirSync, rmSync, writeFileSync } from "node:fs";
-import { connect } from "node:net";
+import { existsSync, mkdtempSync, readdirSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join, resolve } from "node:path";
 import { pathToFileURL } from "node:url";
+import { firefox, reached } from "./firefox.mjs";
 
 const page = pathToFileURL(resolve(process.argv[2])).href;
 const folder = mkdtempSync(join(tmpdir(), "pocket-others-"));
 const faults = [];
 
-await told("Firefox", firefox);
+await told("Firefox", gecko);
 await told("WebKit", webkit);
 try {
   rmSync(folder, { recursive: true, force: true });
@@ -78,44 +78,16 @@ async function through({ go, js }) {
   if (await js("return !!document.querySelector('.trouble')")) throw new Error("it says that nothing is kept");
 }
 
-/** Firefox by Marionette: a length, a colon and JSON. */
-async function firefox(tries) {
-  const program = ["/usr/bin/firefox-esr", "/usr/bin/firefox"].find(existsSync);
-  if (!program) return undefined;
-  const home = mkdtempSync(join(folder, "firefox-"));
-  const port = 2700 + tries;
-  writeFileSync(join(home, "user.js"), `user_pref("marionette.port", ${port});`);
-  const process = spawn(program, ["--headless", "--marionette", "--profile", home, "--no-remote"], { stdio: "ignore", env: { ...globalThis.process.env, HOME: home } });
-  const socket = await reached(() => new Promise((resolve, reject) => {
-    const socket = connect(port, "127.0.0.1", () => resolve(socket));
-    socket.once("error", reject);
-  }));
-  const waiting = [];
-  let text = Buffer.alloc(0);
-  socket.on("data", (bytes) => {
-    text = Buffer.concat([text, bytes]);
-    for (let colon = text.indexOf(":"); colon > 0; colon = text.indexOf(":")) {
-      const length = Number(text.subarray(0, colon));
-      if (text.length < colon + 1 + length) return;
-      const message = JSON.parse(text.subarray(colon + 1, colon + 1 + length));
-      text = text.subarray(colon + 1 + length);
-      if (!Array.isArray(message)) continue;
-      const { resolve, reject } = waiting.shift();
-      if (message[2]) reject(new Error(message[2].message));
-      else resolve(message[3]);
-    }
-  });
-  const ask = (name, parameters) => new Promise((resolve, reject) => {
-    waiting.push({ resolve, reject });
-    const message = JSON.stringify([0, waiting.length, name, parameters]);
-    socket.write(`${Buffer.byteLength(message)}:${message}`);
-  });
-  const { capabilities } = await ask("WebDriver:NewSession", {});
+/** Firefox by Marionette. */
+async function gecko(tries) {
+  const browser = await firefox({ folder, port: 2700 + tries });
+  if (!browser) return undefined;
+  const { ask, version, end } = browser;
   return {
-    version: capabilities.browserVersion,
+    version,
     go: (url) => ask("WebDriver:Navigate", { url }),
     js: async (script) => (await ask("WebDriver:ExecuteScript", { script, args: [] })).value,
-    end() { socket.destroy(); process.kill("SIGKILL"); },
+    end,
   };
 }
 
@@ -141,16 +113,4 @@ async function webkit(tries) {
     js: (script) => ask("POST", `/session/${sessionId}/execute/sync`, { script, args: [] }),
     end() { process.kill(-driver.pid, "SIGTERM"); },
   };
-}
-
-/** What comes of a try that may take some seconds to go well. */
-async function reached(attempt) {
-  for (let n = 0; ; n += 1) {
-    try {
-      return await attempt();
-    } catch (error) {
-      if (n === 60) throw error;
-      await new Promise((passed) => setTimeout(passed, 500));
-    }
-  }
 }

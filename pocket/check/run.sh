@@ -7,7 +7,7 @@ bin=$1
 work=${CARGO_TARGET_DIR:-target}/pocket-check
 rm -rf "$work"
 mkdir -p "$work"
-cp tests/oracles/package.json tests/oracles/package-lock.json pocket/check/*.mjs "$work"
+cp tests/oracles/package.json tests/oracles/package-lock.json tests/oracles/firefox.mjs pocket/check/*.mjs "$work"
 (cd "$work" && npm ci --silent --no-audit --no-fund)
 
 pocket/build "$work/solidby.html"

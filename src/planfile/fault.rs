@@ -76,7 +76,7 @@ pub enum Wrong {
     Hours { error: HoursError, example: &'static str },
     /// A text that is no days of the week.
     Days { error: HoursError, example: &'static str },
-    /// No age in whole years.
+    /// No age in whole years or months.
     Age { example: &'static str },
     /// No number of days, or one beyond its bounds.
     DayCount { text: String, low: u32, high: u32, example: &'static str },
@@ -273,7 +273,7 @@ impl Wrong {
             Self::Together { text, .. } => format!("{about}“{text}” is several names in one"),
             Self::Zone { name, .. } => format!("{about}there is no zone “{name}”"),
             Self::Hours { error, .. } | Self::Days { error, .. } => format!("{about}{error}"),
-            Self::Age { .. } => format!("{name} is not an age in whole years"),
+            Self::Age { .. } => format!("{name} is not an age in whole years or months"),
             Self::DayCount { text, .. } => format!("{about}“{text}” is not a number of days"),
             Self::NotA { what, text, .. } => format!("{about}“{text}” is not {what}"),
             Self::Blocks => format!("{name} is not known"),
@@ -340,9 +340,9 @@ impl Wrong {
             }
             Self::Quantity { example: value, .. }
             | Self::Days { example: value, .. }
-            | Self::Age { example: value }
             | Self::NotA { example: value, .. }
             | Self::NoTime { example: value } => example(value),
+            Self::Age { example: value } => format!("{} or \"30 months\"", example(value)),
             Self::Blocks => format!("write {} or a number", key.example("\"each\"")),
             Self::NoSize { text, kind } => {
                 let (takes, value) = sizes(text, *kind);

@@ -92,12 +92,12 @@ const HOURS: &[Key] = &[
         .hint(OPEN)
         .starts("[\"daily 06:15-07:15\", \"daily 18:30-21:30\", \"Sat-Sun 09:00-21:30\"]"),
     key("class", Openings(OPENINGS), Optional, "[\"Mon-Fri 08:00-12:30\"]", "Class")
-        .hint("one line each, as in Mon-Fri 08:00-12:30"),
+        .hint("one row each, as in Mon-Fri 08:00-12:30"),
     key("closed", Dates(OPENINGS), Optional, CLOSED, "Days without class")
-        .hint("one line each, as in 2026-12-21 or 2026-12-21 to 2027-01-01")
+        .hint("one row each, as in 2026-12-21 or 2026-12-21 to 2027-01-01")
         .remark("the class rests; hands at home go on"),
     key("away", Absences(OPENINGS), Optional, AWAY, "Days when you are away")
-        .hint("one line each, as in 2026-12-09 to 2026-12-10 or 2026-12-11 morning")
+        .hint("one row each, as in 2026-12-09 to 2026-12-10 or 2026-12-11 morning")
         .hidden("no hands anywhere; what goes on by itself goes on"),
 ];
 
@@ -129,7 +129,7 @@ const SURE: Value = Within("50 %", "99 %", "a plan can be sure of its promises b
 
 const EVENINGS: &str = "[\"daily 18:30-21:30\"]";
 
-const OPEN: &str = "one line each, as in daily 18:30-21:30 or Sat-Sun 09:00-17:00";
+const OPEN: &str = "one row each, as in daily 18:30-21:30 or Sat-Sun 09:00-17:00";
 
 const OWN_HOURS: Key =
     key("", Openings(OPENINGS), Optional, EVENINGS, "Hands free at “{}”").hint(OPEN);

@@ -104,12 +104,18 @@ fn counted(key: &Key, value: &DeValue<'_>) -> String {
     if digits.is_empty() { key.example.to_owned() } else { digits.to_owned() }
 }
 
-/// `"2 years"`.
+/// `"2 years"`, `"30 months"`: whole years, as cautions go by those that are over.
 fn age(key: &Key, value: &DeValue<'_>) -> Result<u32, Wrong> {
     let years = value.as_str().and_then(|text| {
-        let number = text.trim().trim_end_matches("years").trim_end_matches("year").trim();
-        number.parse().ok().filter(|years| (0..=18).contains(years))
+        let text = text.trim().trim_end_matches(" old");
+        let number = |words: &[&str]| words.iter().find_map(|word| text.strip_suffix(word));
+        let whole = |number: &str| number.trim_end().parse::<u32>().ok();
+        match number(&["months", "month"]) {
+            Some(months) => whole(months).map(|months| months / 12),
+            None => whole(number(&["years", "year"]).unwrap_or(text)),
+        }
     });
+    let years = years.filter(|years| (0..=18).contains(years));
     years.ok_or(Wrong::Age { example: key.example })
 }
 

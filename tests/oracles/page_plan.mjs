@@ -92,7 +92,7 @@ export function planJourneys({ BIN, NOW, folder, open, check, look, sent }) {
     await page.getByText("What you typed is still here").waitFor();
     check(await title.inputValue() === "Typed and not sent", "plan: a send that failed has lost what was typed");
     await page.evaluate(() => { globalThis.fetch = globalThis.answering; });
-    await page.getByRole("button", { name: /^A day later/ }).first().click();
+    await page.getByRole("button", { name: /^A class day later/ }).first().click();
     await page.waitForURL(/at=session/);
     check(await title.inputValue() === "Typed and not sent" && await humidity.inputValue() === "41", "plan: what was typed is not in the plan");
     check(!await asks(), "plan: it asks before leaving what was sent");

@@ -3,7 +3,7 @@
 # Usage, from the repository's root: tests/oracles/run.sh BIN PLAN.toml ...
 # With ORACLE_ALL set, the planner is judged on 200 classes instead of 60, each for longer, and 150 get one thing more.
 # Needs python3, node and npm; the sheet and the page also need Chromium (skipped with a line where there is none,
-# never where CI is set) and pdftotext of poppler-utils.
+# never where CI is set) and pdftotext of poppler-utils. The journeys go through Firefox too where it is installed.
 set -eu
 bin=$1
 shift
@@ -44,6 +44,7 @@ done
 "$work/venv/bin/python" $here/compare.py tests/schemas/plan.schema.json "$work/read.mjs" $pairs
 node "$work/sheet.mjs" "$files"/*.html
 node "$work/page.mjs" "$bin"
+node "$work/journeys.mjs" "$bin"
 "$work/venv/bin/python" $here/saves.py "$bin" 300
 
 # A judge of plans, with a second planner: first the judge itself, then the second planner against a study's fixed

@@ -13,8 +13,9 @@ const WIDTHS = { phone: 390, narrow: 320, desk: 1440 };
 const PAPERS = { Letter: [612, 792], A4: [595, 842] }; // points
 const AXE = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
 const RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"];
-// Two weeks stand on one side of paper.
+// Two weeks stand on one side of paper, in a wide face too where a device has no narrow one.
 const ONE_SIDE = /^plan-(forest-fortnight|monsoon-stars)\.html$/;
+const WIDE = ["wide", "wider"];
 const WHOLE = ".row, .carry, .problem, tbody tr, .band";
 
 const executablePath = BROWSERS.find((path) => path && existsSync(path));
@@ -108,12 +109,24 @@ async function print(path) {
       else if (first !== last && tall < 600) faults.push(`${path} on ${format}: a ${name} is cut by the end of page ${first + 1}`);
     });
     const info = execFileSync("pdfinfo", [pdf], { encoding: "utf8" });
-    const sides = Number(info.match(/Pages:\s+(\d+)/)?.[1]);
-    if (ONE_SIDE.test(basename(path)) && sides !== 1) faults.push(`${path}: ${sides} sides of ${format}, not one`);
+    if (ONE_SIDE.test(basename(path))) await oneSide(path, format);
     const size = info.match(/Page size:\s+([\d.]+) x ([\d.]+)/);
     if (!size || Math.abs(size[1] - width) > 2 || Math.abs(size[2] - height) > 2) {
       faults.push(`${path}: ${format} came out as ${size?.[0]}`);
     }
+    await page.context().close();
+  }
+}
+
+/** One side of paper, in the face that it has here and in each that it falls back to. */
+async function oneSide(path, format) {
+  for (const face of ["", ...WIDE]) {
+    const page = await open(path, {});
+    const pdf = join(shots, `${basename(path, ".html")}-${format}-${face || "own"}.pdf`);
+    if (face) await page.addStyleTag({ content: `.brief { font-family: "${face}", monospace }` });
+    await page.pdf({ path: pdf, format });
+    const sides = Number(execFileSync("pdfinfo", [pdf], { encoding: "utf8" }).match(/Pages:\s+(\d+)/)?.[1]);
+    if (sides !== 1) faults.push(`${path}: ${sides} sides of ${format} in a ${face || "narrow"} face, not one`);
     await page.context().close();
   }
 }

@@ -7,6 +7,7 @@ use serde::Serialize;
 use super::{
     blanks::{Blank, blanks, code, list_code, locale, names, places, shown, units},
     faults::{self, Place, Told, legend},
+    rows::{Row, rows},
     sent::local_minute,
 };
 use crate::{
@@ -16,6 +17,8 @@ use crate::{
     },
     units::Locale,
 };
+
+const EMPTIED: &str = "a row that is emptied goes";
 
 /// The form of a plan file.
 #[derive(Debug, Serialize)]
@@ -60,21 +63,28 @@ struct Field {
     name: String,
     label: String,
     hint: String,
-    /// `text`, `number`, `datetime-local`, `date`, `time`, `zone`, `lines`, `pick`, `ticks` or
+    /// `text`, `number`, `datetime-local`, `date`, `time`, `zone`, `rows`, `pick`, `ticks` or
     /// `days`.
     kind: &'static str,
     value: String,
     /// The unit that stands beside it.
     unit: &'static str,
     choices: Vec<Choice>,
+    rows: Vec<Row>,
     fault: String,
 }
 
 #[derive(Debug, Serialize)]
-struct Choice {
-    value: String,
+pub struct Choice {
+    pub value: String,
     label: String,
-    on: bool,
+    pub on: bool,
+}
+
+impl Choice {
+    pub fn new(value: &str, label: &str, on: bool) -> Self {
+        Self { value: value.to_owned(), label: label.to_owned(), on }
+    }
 }
 
 impl Form {
@@ -155,11 +165,18 @@ impl Maker<'_> {
             return None;
         }
         let (kind, choices) = self.way(&blank, &texts, &places);
-        let joined = if kind == "lines" { texts.join("\n") } else { texts.join(" ") };
-        let units = units(self.all);
+        let (joined, units) = (texts.join(" "), units(self.all));
+        let name = format!("{}.{}", code(entry), blank.key);
+        let rows = match kind {
+            "rows" => rows(blank.row.value, &name, &texts),
+            _ => Vec::new(),
+        };
+        let plain = !rows.is_empty() && rows.iter().all(|row| !row.is_text());
+        let hint = if plain { EMPTIED.to_owned() } else { blank.row.hint_words() };
         Some(Field {
-            name: format!("{}.{}", code(entry), blank.key),
-            hint: locale(self.all).spelled(&blank.row.hint_words()),
+            name,
+            rows,
+            hint: locale(self.all).spelled(&hint),
             kind,
             unit: blank.unit(units).unwrap_or_default(),
             value: match kind {
@@ -192,7 +209,7 @@ impl Maker<'_> {
                 Err(_) if text.is_empty() => ("days", week(None)),
                 Err(_) => ("text", Vec::new()),
             },
-            Kind::Openings(_) | Kind::Dates(_) | Kind::Absences(_) => ("lines", Vec::new()),
+            Kind::Openings(_) | Kind::Dates(_) | Kind::Absences(_) => ("rows", Vec::new()),
             Kind::Moment => (field_of_time(&text, 19, "datetime-local"), Vec::new()),
             Kind::Hour => (field_of_time(&text, 5, "time"), Vec::new()),
             Kind::Day => (field_of_time(&text, 10, "date"), Vec::new()),
@@ -246,11 +263,12 @@ fn field_of_time(text: &str, length: usize, kind: &'static str) -> &'static str 
     if plain { kind } else { "text" }
 }
 
-fn week(days: Option<Days>) -> Vec<Choice> {
+/// The days of the week, to tick.
+pub fn week(days: Option<Days>) -> Vec<Choice> {
     use chrono::Weekday::{Fri, Mon, Sat, Sun, Thu, Tue, Wed};
     let on = |day| days.is_some_and(|days: Days| days.include(day));
     let week = [Mon, Tue, Wed, Thu, Fri, Sat, Sun].into_iter();
-    week.map(|day| Choice { value: day.to_string(), label: day.to_string(), on: on(day) }).collect()
+    week.map(|day| Choice::new(&day.to_string(), &day.to_string(), on(day))).collect()
 }
 
 /// The words, and what the file has besides them; an empty one where nothing is chosen.

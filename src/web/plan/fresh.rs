@@ -69,11 +69,13 @@ fn session(list: List, all: &[Written], today: NaiveDate) -> Vec<(String, Value)
     vec![("group".to_owned(), group), ("at".to_owned(), at)]
 }
 
-/// A session that is moved by a day, or had again.
+/// A session that is moved by a class day, or had again.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Again {
-    /// It moves by so many days; the file's reader says where it cannot be.
-    Moved(i64),
+    /// It moves to the group's class day before that has none yet.
+    Earlier,
+    /// It moves to the next one.
+    Later,
     /// One more, so many weeks later: the first that is open and has none yet.
     NextWeek,
     /// One more, on the group's next class day that has none yet.
@@ -84,8 +86,8 @@ impl Again {
     /// What a button says.
     pub fn named(word: &str) -> Option<Self> {
         Some(match word {
-            "earlier" => Self::Moved(-1),
-            "later" => Self::Moved(1),
+            "earlier" => Self::Earlier,
+            "later" => Self::Later,
             "weekly" => Self::NextWeek,
             "twice" => Self::NextClassDay,
             _ => return None,
@@ -110,16 +112,15 @@ pub fn again(entry: Entry, wish: Again, all: &[Written]) -> Option<Change> {
                 other.get("at").map(|at| date(&shown(at).concat())) != Some(Some(*day))
             })
     };
+    let days = meets(all, group);
+    let class = |day: &NaiveDate| days.is_none_or(|days| days.include(day.weekday())) && free(day);
+    let around = |way: i64| (1..90).filter_map(move |n| moved(day, way * n));
     let to = match wish {
-        Again::Moved(days) => day.checked_add_signed(chrono::Duration::days(days))?,
-        Again::NextWeek => (1..90).map(|weeks| moved(day, weeks)).find(free)?,
-        Again::NextClassDay => {
-            let days = meets(all, group);
-            let mut later = day.iter_days().skip(1).take(90).filter(free);
-            later.find(|day| days.is_none_or(|days| days.include(day.weekday())))?
-        }
+        Again::Earlier => around(-1).find(class)?,
+        Again::Later | Again::NextClassDay => around(1).find(class)?,
+        Again::NextWeek => around(7).find(free)?,
     };
-    if let Again::Moved(_) = wish {
+    if matches!(wish, Again::Earlier | Again::Later) {
         return Some(Change::Set { entry, key: "at".to_owned(), to: on(to)? });
     }
     let keys = session.keys.iter().map(|key| match &*key.name {
@@ -157,12 +158,14 @@ pub fn starter(text: &str, today: NaiveDate) -> String {
     let closed =
         all.iter().find(|table| table.entry == hours).and_then(|table| table.get("closed"));
     if let Some(closed) = closed {
-        let moved = |range: String| match dates(&range, None) {
-            Ok(days) if days.start() == days.end() => moved(*days.start(), weeks).to_string(),
-            Ok(days) => format!("{} to {}", moved(*days.start(), weeks), moved(*days.end(), weeks)),
+        let later_on = |range: String| match dates(&range, None) {
+            Ok(days) if days.start() == days.end() => {
+                weeks_later(*days.start(), weeks).to_string()
+            }
+            Ok(days) => format!("{} to {}", weeks_later(*days.start(), weeks), weeks_later(*days.end(), weeks)),
             Err(_) => range,
         };
-        let to = shown(closed).into_iter().map(moved).collect::<Vec<_>>().into();
+        let to = shown(closed).into_iter().map(later_on).collect::<Vec<_>>().into();
         changes.push(Change::Set { entry: hours, key: "closed".to_owned(), to });
     }
     edit::edit(text, &changes).unwrap_or_else(|_| text.to_owned())
@@ -171,11 +174,15 @@ pub fn starter(text: &str, today: NaiveDate) -> String {
 fn later(value: &Value, weeks: i64) -> Option<Value> {
     let text = shown(value).concat();
     let (day, time) = text.split_at_checked(10)?;
-    Some(datetime(&format!("{}{time}", moved(date(day)?, weeks))))
+    Some(datetime(&format!("{}{time}", weeks_later(date(day)?, weeks))))
 }
 
-fn moved(day: NaiveDate, weeks: i64) -> NaiveDate {
-    day.checked_add_signed(chrono::Duration::weeks(weeks)).unwrap_or(day)
+fn weeks_later(day: NaiveDate, weeks: i64) -> NaiveDate {
+    moved(day, 7 * weeks).unwrap_or(day)
+}
+
+fn moved(day: NaiveDate, days: i64) -> Option<NaiveDate> {
+    day.checked_add_signed(chrono::Duration::days(days))
 }
 
 fn date(text: &str) -> Option<NaiveDate> {

@@ -10,6 +10,7 @@ mod blanks;
 mod faults;
 mod form;
 mod fresh;
+mod rows;
 mod save;
 mod sent;
 mod show;

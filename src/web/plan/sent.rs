@@ -2,7 +2,10 @@
 
 use toml::Value;
 
-use super::blanks::{Blank, blanks, code, shown, units};
+use super::{
+    blanks::{Blank, blanks, code, shown, units},
+    rows,
+};
 use crate::{
     planfile::{
         self, Days, Need, Table,
@@ -18,8 +21,8 @@ pub fn changes(all: &[Written], form: &Fields) -> Vec<Change> {
     for entry in entries(all) {
         let table = all.iter().find(|table| table.entry == entry);
         for blank in blanks(entry, all) {
-            let Some(sent) = sent(&blank, entry, form) else { continue };
             let now = table.and_then(|table| table.get(&blank.key));
+            let Some(sent) = sent(&blank, entry, now, form) else { continue };
             match (change((&blank, units), entry, now, &sent), entry, blank.row.value) {
                 (None, ..) => {}
                 // Others that refer to it follow, after they have got their own new values.
@@ -49,13 +52,15 @@ pub fn entries(all: &[Written]) -> Vec<Entry> {
 }
 
 /// What was sent for a blank; none where the form did not have it.
-fn sent(blank: &Blank, entry: Entry, form: &Fields) -> Option<Vec<String>> {
+fn sent(blank: &Blank, entry: Entry, now: Option<&Value>, form: &Fields) -> Option<Vec<String>> {
+    use planfile::Value::{Absences, Dates, Openings};
     let name = format!("{}.{}", code(entry), blank.key);
-    let mut values = form.all(&name).peekable();
+    if matches!(blank.row.value, Openings(_) | Dates(_) | Absences(_)) {
+        return rows::sent(blank.row.value, &name, &now.map(shown).unwrap_or_default(), form);
+    }
+    let mut values = form.all(&name).map(str::trim).peekable();
     values.peek()?;
-    let lines = values.flat_map(|value| value.split(['\r', '\n']));
-    let texts = lines.map(|text| text.trim().to_owned()).filter(|text| !text.is_empty());
-    Some(texts.collect())
+    Some(values.filter(|text| !text.is_empty()).map(str::to_owned).collect())
 }
 
 fn change(
