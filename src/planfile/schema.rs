@@ -156,7 +156,7 @@ const GROUP: &[Key] = &[
     key("days", Days, Needed, "\"Mon Wed Fri\"", "Days"),
     key("children", Count(1, 100), Needed, "11", "Children").first("10"),
     key("youngest", Age, Optional, "\"2 years\"", "Age of the youngest")
-        .hint("{}")
+        .hint("as in 2 years or 30 months")
         .first("\"2 years\""),
     key("room", Place, Default("\"class\"", "where children are"), "\"class\"", "Where")
         .not_in_starter(),

@@ -12,7 +12,7 @@ use crate::{
     answers::{
         Note,
         cool::CoolAnswer,
-        dough::{Coat, DoughAndWays, DoughAnswer, DoughQuestion, RiskId, Way},
+        dough::{Coat, DoughAndWays, DoughAnswer, DoughQuestion, Method, RiskId, Way},
     },
     uncertainty::{Band, Verdict, chance},
     units::{
@@ -20,6 +20,9 @@ use crate::{
         zone::Zone,
     },
 };
+
+/// Two weights that a kitchen scale in ounces tells apart, in grams: three of its tenths.
+const TOLD_APART_G: f64 = 8.5;
 
 /// When it goes in and when it must be dry.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -102,7 +105,13 @@ fn when(answered: &Answered) -> Vec<Row> {
         rows.push(Row::of("firm", format!("{}: holds its shape, may be painted", words(hard))));
     }
     if let Some(dry) = &answer.dry_h {
-        rows.push(Row::of("dry", format!("{}: no damp core, may be sealed", words(dry))));
+        let question = &answered.question;
+        let watched = match (&question.method, question.bake_for) {
+            (Method::Oven(..), None) => "; somebody stays with the oven until then",
+            _ => "",
+        };
+        let words = format!("{}: no damp core, may be sealed{watched}", words(dry));
+        rows.push(Row::of("dry", words));
     }
     rows.extend(answer.turn_h.map(|turn| Row::of("turn", format!("after {}", time(turn)))));
     rows
@@ -112,11 +121,9 @@ fn weighed(answered: &Answered) -> Option<Row> {
     let weigh = &answered.both.answer.weigh_g;
     let (firm, dry) = (weigh.firm?, weigh.dry?);
     let weights = |units| [weigh.wet, firm, dry].map(|g| show_mass(grams(g), units));
-    // Whole and tenths of ounces may not tell the two apart.
-    let [wet, firm, dry] = match weights(answered.question.units) {
-        [_, firm, dry] if firm == dry => weights(System::Metric),
-        apart => apart,
-    };
+    // A scale that shows tenths of ounces does not tell apart what lies so near.
+    let units = if firm - dry < TOLD_APART_G { System::Metric } else { answered.question.units };
+    let [wet, firm, dry] = weights(units);
     let words = format!("one piece is {wet} wet, firm at {firm}, and {dry} when it is dry");
     Some(Row::of("weigh", words))
 }

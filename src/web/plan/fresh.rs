@@ -159,10 +159,12 @@ pub fn starter(text: &str, today: NaiveDate) -> String {
         all.iter().find(|table| table.entry == hours).and_then(|table| table.get("closed"));
     if let Some(closed) = closed {
         let later_on = |range: String| match dates(&range, None) {
-            Ok(days) if days.start() == days.end() => {
-                weeks_later(*days.start(), weeks).to_string()
-            }
-            Ok(days) => format!("{} to {}", weeks_later(*days.start(), weeks), weeks_later(*days.end(), weeks)),
+            Ok(days) if days.start() == days.end() => weeks_later(*days.start(), weeks).to_string(),
+            Ok(days) => format!(
+                "{} to {}",
+                weeks_later(*days.start(), weeks),
+                weeks_later(*days.end(), weeks)
+            ),
             Err(_) => range,
         };
         let to = shown(closed).into_iter().map(later_on).collect::<Vec<_>>().into();

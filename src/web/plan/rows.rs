@@ -40,7 +40,8 @@ pub fn rows(value: planfile::Value, name: &str, texts: &[String]) -> Vec<Row> {
     let entries = texts.iter().map(String::as_str).filter(|text| !text.is_empty());
     let entries = entries.chain([""]).enumerate();
     let row = |(n, text): (usize, &str)| {
-        let row = read(value, text).unwrap_or_else(|| Row { text: text.to_owned(), ..Row::default() });
+        let row =
+            read(value, text).unwrap_or_else(|| Row { text: text.to_owned(), ..Row::default() });
         Row { name: format!("{name}.{n}"), ..row }
     };
     entries.map(row).collect()
@@ -103,7 +104,13 @@ fn weekly(text: &str) -> Option<Row> {
         None => None,
     };
     let on = if days.is_empty() { None } else { Some(days.parse::<Days>().ok()?) };
-    let row = Row { kind: "time", days: week(on), from: clock(from)?, until: clock(until)?, ..Row::default() };
+    let row = Row {
+        kind: "time",
+        days: week(on),
+        from: clock(from)?,
+        until: clock(until)?,
+        ..Row::default()
+    };
     // A time that may mean two is not settled by a field that shows one of them.
     let told = text.parse::<planfile::Opening>().map_or(Ok(()), |hours| hours.told(text));
     told.is_ok().then_some(row)
@@ -114,7 +121,12 @@ fn dates(text: &str) -> Option<Row> {
     let (from, until) = text.split_once(" to ").unwrap_or((text, ""));
     let whole = |text: &str| text.len() == 10 && text.parse::<NaiveDate>().is_ok();
     let fits = [from, until].into_iter().all(|day| day.is_empty() || whole(day));
-    fits.then(|| Row { kind: "date", from: from.to_owned(), until: until.to_owned(), ..Row::default() })
+    fits.then(|| Row {
+        kind: "date",
+        from: from.to_owned(),
+        until: until.to_owned(),
+        ..Row::default()
+    })
 }
 
 /// The fields of a row as the file has them: an empty one is no entry, half of one stays what
@@ -125,7 +137,11 @@ fn written(value: planfile::Value, name: &str, form: &Fields) -> Option<String> 
     Some(match value {
         planfile::Value::Openings(_) => {
             let days = ticked(&form.all(&format!("{name}.days")).collect::<Vec<_>>());
-            let times = if from.is_empty() && until.is_empty() { String::new() } else { format!("{from}-{until}") };
+            let times = if from.is_empty() && until.is_empty() {
+                String::new()
+            } else {
+                format!("{from}-{until}")
+            };
             match (days.is_empty(), times.is_empty()) {
                 (false, true) => format!("{days} -"),
                 _ => format!("{days} {times}").trim().to_owned(),
@@ -172,7 +188,9 @@ mod tests {
     fn form(rows: &[Row]) -> Vec<(String, String)> {
         let mut fields = Vec::new();
         for row in rows {
-            let mut add = |field: &str, value: &str| fields.push((format!("{}.{field}", row.name), value.to_owned()));
+            let mut add = |field: &str, value: &str| {
+                fields.push((format!("{}.{field}", row.name), value.to_owned()))
+            };
             if row.is_text() {
                 add("text", &row.text);
                 continue;
@@ -198,7 +216,14 @@ mod tests {
 
     #[test]
     fn what_is_not_changed_stays_as_it_is_written() {
-        let hours = ["daily 06:15-07:15", "weekends 9:00-17:00", "Mon, Tue 6pm-9pm", "2026-12-05 09:00-17:00", "Mon daily 1", "daily 5:30-9:00"];
+        let hours = [
+            "daily 06:15-07:15",
+            "weekends 9:00-17:00",
+            "Mon, Tue 6pm-9pm",
+            "2026-12-05 09:00-17:00",
+            "Mon daily 1",
+            "daily 5:30-9:00",
+        ];
         assert_eq!(back(HOURS, &hours, &[]), hours);
         let days = ["2026-12-21 to 2027-01-01", "Dec 24 to Jan 3", "2026-11-02"];
         assert_eq!(back(DATES, &days, &[]), days);
@@ -213,17 +238,27 @@ mod tests {
             rows(value, "h", &texts).iter().map(Row::is_text).collect::<Vec<_>>()
         };
         // A time that may be of the morning or of the evening is hers to settle.
-        let hours = ["Mon-Fri 18:00-21:30", "2026-12-05 09:00-17:00", "daily 5:30-9:00", "nonsense"];
+        let hours =
+            ["Mon-Fri 18:00-21:30", "2026-12-05 09:00-17:00", "daily 5:30-9:00", "nonsense"];
         assert_eq!(kinds(HOURS, &hours), [false, true, true, true, false]);
         assert_eq!(kinds(DATES, &["2026-12-21", "Dec 24 to Jan 3"]), [false, true, false]);
     }
 
     #[test]
     fn a_row_that_is_changed_is_written_in_short() {
-        assert_eq!(back(HOURS, &["Mon-Fri 18:00-21:30"], &[("h.0.from", "17:30")]), ["Mon-Fri 17:30-21:30"]);
+        assert_eq!(
+            back(HOURS, &["Mon-Fri 18:00-21:30"], &[("h.0.from", "17:30")]),
+            ["Mon-Fri 17:30-21:30"]
+        );
         let more = [("h.1.days", "Tue"), ("h.1.from", "08:00"), ("h.1.until", "09:00")];
-        assert_eq!(back(HOURS, &["daily 18:00-21:30"], &more), ["daily 18:00-21:30", "Tue 08:00-09:00"]);
-        assert_eq!(back(DATES, &["2026-12-21"], &[("h.0.until", "2026-12-23")]), ["2026-12-21 to 2026-12-23"]);
+        assert_eq!(
+            back(HOURS, &["daily 18:00-21:30"], &more),
+            ["daily 18:00-21:30", "Tue 08:00-09:00"]
+        );
+        assert_eq!(
+            back(DATES, &["2026-12-21"], &[("h.0.until", "2026-12-23")]),
+            ["2026-12-21 to 2026-12-23"]
+        );
         assert_eq!(back(DATES, &["2026-12-21"], &[("h.0.from", "")]), [""; 0]);
         assert_eq!(back(AWAY, &["2026-12-11"], &[("h.0.part", "evening")]), ["2026-12-11 evening"]);
         assert_eq!(ticked(&["Mon", "Tue", "Wed", "Sat", "Sun"]), "Mon-Wed Sat Sun");
