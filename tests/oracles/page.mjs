@@ -46,7 +46,7 @@ const headline = async (page) => plain(await page.locator("#headline").textConte
 const journeys = {
   ...planJourneys({ BIN, NOW, folder, open, check, look, sent }),
   ...todayJourneys({ folder, open, check, look, sent }),
-  ice, sizes, dough, noted, scriptless, byKeyboard,
+  ice, sizes, dough, charts, noted, scriptless, byKeyboard,
 };
 try {
   for (const [name, journey] of Object.entries(journeys)) await told(name, journey);
@@ -160,6 +160,40 @@ async function dough() {
   await page.waitForURL(/units=metric/);
   check(/humidity=80/.test(page.url()) && /units=metric/.test(page.url()), "dough: the switch of units loses the form");
   await page.context().close();
+}
+
+/** No label of a chart lies on a line, whatever is asked and however wide it is. */
+async function charts() {
+  const night = "at=2026-12-06T18:30&by=2026-12-07T07:00&units=us";
+  const ices = ["star", "bucket"].flatMap((shape) => ["-10", "5", "25"].map((air) => `ice?shape=${shape}&count=4&air=${air}+F&${night}`));
+  const doughs = ["1/8", "1/4", "1/2"].flatMap((thick) => ["30", "55", "65"].map((humid) => `dough?thickness=${thick}+in&size=3+in&humidity=${humid}&units=us`));
+  for (const width of [390, 1280]) {
+    const page = await open("", { viewport: { width, height: 900 } });
+    for (const path of [...ices, ...doughs]) {
+      await page.goto(root + path);
+      const { labels, crossed } = await page.evaluate(onLines);
+      check(labels > 5, `charts: ${path} has ${labels} labels`);
+      check(crossed.length === 0, `charts: ${path} at ${width} px: a line lies on “${crossed.join("”, “")}”`);
+    }
+    await page.context().close();
+  }
+}
+
+/** In the page: the labels of its charts, and those that a line crosses; the dotted lines of the scale do not count. */
+function onLines() {
+  const EDGE = 2.5; // px of a label's box above and below its letters
+  const charts = [...document.querySelectorAll(".chart svg")];
+  const crossed = charts.flatMap((chart) => {
+    const lines = [...chart.querySelectorAll("line, polyline, path")].filter((line) => !line.closest("pattern")
+      && getComputedStyle(line).stroke !== "none" && line.getAttribute("stroke-dasharray") !== "1 4");
+    const points = lines.flatMap((line) => Array.from({ length: Math.ceil(line.getTotalLength()) }, (_, n) =>
+      line.getPointAtLength(n).matrixTransform(line.getScreenCTM())));
+    return [...chart.querySelectorAll("text")].filter((label) => {
+      const { left, right, top, bottom } = label.getBoundingClientRect();
+      return points.some(({ x, y }) => x > left && x < right && y > top + EDGE && y < bottom - EDGE);
+    }).map((label) => label.textContent);
+  });
+  return { labels: document.querySelectorAll(".chart text").length, crossed };
 }
 
 /** A filling is noted, and a look is one tap. */
