@@ -342,7 +342,9 @@ impl Wrong {
             | Self::Days { example: value, .. }
             | Self::NotA { example: value, .. }
             | Self::NoTime { example: value } => example(value),
-            Self::Age { example: value } => format!("{} or \"30 months\"", example(value)),
+            Self::Age { example: value } => {
+                format!("{} or {}", example(value), key.example("\"30 months\""))
+            }
             Self::Blocks => format!("write {} or a number", key.example("\"each\"")),
             Self::NoSize { text, kind } => {
                 let (takes, value) = sizes(text, *kind);

@@ -305,6 +305,20 @@ fn a_number_alone_is_saved_with_its_unit() {
     }
 }
 
+/// An age in months counts as the whole years that are over; what is none is refused with both.
+#[test]
+fn an_age_may_be_in_months() {
+    for (age, years) in [("30 months", 2), ("36 months", 3), ("1 year", 1), ("11 months", 0)] {
+        let text = DEMO.replacen("youngest = \"2 years\"", &format!("youngest = \"{age}\""), 1);
+        let plan = solidby::planfile::read(&text).unwrap();
+        assert_eq!(plan.groups[0].youngest, Some(years), "{age}");
+    }
+    let (_folder, _path, page) = opened(DEMO);
+    let form = Form::read(&page.get("plan")).with("group.0.youngest", "two and a half");
+    let words = shown(element(&send(&page, &form, "save").text(), "group.0.youngest-words"));
+    assert!(words.contains("“2 years” or “30 months”"), "{words}");
+}
+
 #[test]
 fn a_name_that_changes_is_followed() {
     let (_folder, path, page) = opened(DEMO);

@@ -46,6 +46,10 @@ impl Place {
 /// Nearer than this to another line and a reader may mistake whose label it is.
 const CLEAR: f64 = 14.0;
 
+/// From a line to its label: as near as that, and farther where another line is in the way.
+const NEAREST: f64 = 5.0;
+const GAPS: [f64; 4] = [NEAREST, 10.0, 16.0, 24.0];
+
 /// Points along a line, at most `apart` from one another.
 fn along(line: &[[f64; 2]], apart: f64) -> Vec<[f64; 2]> {
     let mut points = Vec::new();
@@ -71,16 +75,16 @@ pub fn beside(
     frame: &Place,
 ) -> Place {
     let dense: Vec<_> = lines.iter().map(|line| along(line, 4.0)).collect();
-    let gap = 5.0;
-    let places = dense.get(own).into_iter().flatten().flat_map(|[x, y]| {
-        [[-0.5, -1.0], [-0.5, 1.0], [0.0, -1.0], [0.0, 1.0], [-1.0, -1.0], [-1.0, 1.0]].map(
-            |[left, side]: [f64; 2]| {
-                let y = if side < 0.0 { y - gap - height } else { y + gap };
-                Place { x: x + left * width, y, width, height }
-            },
-        )
-    });
-    let cost = |place: &Place| -> f64 {
+    let around = |[x, y]: [f64; 2], gap: f64| {
+        let sides = [[-0.5, -1.0], [-0.5, 1.0], [0.0, -1.0], [0.0, 1.0], [-1.0, -1.0], [-1.0, 1.0]];
+        sides.map(|[left, side]: [f64; 2]| {
+            let y = if side < 0.0 { y - gap - height } else { y + gap };
+            (gap, Place { x: x + left * width, y, width, height })
+        })
+    };
+    let points = dense.get(own).into_iter().flatten();
+    let places = points.flat_map(|point| GAPS.map(|gap| around(*point, gap)).concat());
+    let cost = |gap: f64, place: &Place| -> f64 {
         let near = |line: &Vec<[f64; 2]>| {
             line.iter().map(|point| place.distance(*point)).fold(f64::INFINITY, f64::min)
         };
@@ -88,7 +92,7 @@ pub fn beside(
             .iter()
             .enumerate()
             .map(|(n, line)| {
-                let clear = if n == own { 0.6 * gap } else { CLEAR };
+                let clear = if n == own { 0.6 * NEAREST } else { CLEAR };
                 let near = near(line);
                 let short = (clear - near).max(0.0) / clear;
                 let across = if near == 0.0 { 3.0 } else { 0.0 };
@@ -99,11 +103,11 @@ pub fn beside(
         // Of places as good, the one nearest to the middle of the picture.
         let [x, _] = place.centre();
         let aside = (x - frame.centre()[0]).abs() / frame.width;
-        lines + 4.0 * taken + 0.3 * aside
+        lines + 4.0 * taken + 0.3 * aside + 0.02 * (gap - NEAREST)
     };
     places
-        .filter(|place| place.inside(frame))
-        .map(|place| (cost(&place), place))
+        .filter(|(_, place)| place.inside(frame))
+        .map(|(gap, place)| (cost(gap, &place), place))
         .min_by(|a, b| a.0.total_cmp(&b.0))
         .map_or(Place { x: frame.x, y: frame.y, width, height }, |(_, place)| place)
 }
