@@ -95,7 +95,8 @@ pub fn schedule(seed: u64) -> Schedule {
     let mut steps: Vec<Step> =
         (0..1 + random.below(12)).map(|n| step(random, n, zone, change)).collect();
     steps.sort_by_key(|step| step.start);
-    let carry = (0..random.below(3)).map(|_| carry(random, zone, change)).collect();
+    let [carry, back] =
+        [3, 2].map(|most| (0..random.below(most)).map(|_| carry(random, zone, change)).collect());
     Schedule {
         locale: Default::default(),
         schema: SCHEMA,
@@ -109,6 +110,7 @@ pub fn schedule(seed: u64) -> Schedule {
         steps,
         shopping: (0..random.below(3)).map(|_| purchase(random, change)).collect(),
         carry,
+        back,
         problems: (0..random.below(2)).map(|_| problem(random)).collect(),
         notes: texts(random),
     }

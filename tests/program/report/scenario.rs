@@ -194,6 +194,7 @@ pub fn class() -> Schedule {
             purchase(amount("salt", Some(1160.0), Some(4.0), "1160 g (4 cups)"), 10),
             purchase(pieces("freezer bags", 6), 8),
         ],
+        back: vec![],
         carry: vec![
             Carry {
                 leave: at(9, 7, 40),
