@@ -142,8 +142,8 @@ pub fn notes(draft: &Draft, solution: &Solution) -> Vec<String> {
     }
     if draft.tasks.iter().any(|task| task.attention == Attention::Watch && !task.done) {
         notes.push(
-            "Follow your programme's own rules, the oven's and freezer's manuals and local \
-             licensing where they say more than this plan."
+            "Your programme's rules, the oven's and freezer's manuals and local licensing come \
+             before this plan."
                 .to_owned(),
         );
     }

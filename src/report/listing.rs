@@ -47,9 +47,9 @@ pub fn listing(schedule: &Schedule, changes: Option<&Changes>, detail: Detail) -
         }
     }
     carried(&mut lines, schedule, "To carry", &schedule.carry);
-    carried(&mut lines, schedule, "To bring home", &schedule.back);
     bought(&mut lines, schedule);
     if detail.more {
+        carried(&mut lines, schedule, "To bring home", &schedule.back);
         in_full(&mut lines, &minded);
     }
     lines.blank();
@@ -236,8 +236,9 @@ fn carried(lines: &mut Lines, schedule: &Schedule, head: &str, lists: &[Carry]) 
         };
         (format!("  {}", schedule.locale.day_and_time(&carry.leave)), words)
     });
-    let column = if schedule.locale.twelve_hours { 22 } else { 19 };
-    lines.section(head, column, rows, Style::new());
+    let rows: Vec<(String, String)> = rows.collect();
+    let longest = rows.iter().map(|(time, _)| time.chars().count()).max();
+    lines.section(head, longest.map_or(0, |longest| longest + 1), rows, Style::new());
 }
 
 /// What to buy, a line a day.

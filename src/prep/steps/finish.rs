@@ -173,12 +173,9 @@ fn seal(batch: &Batch<'_>, draft: &mut Draft, made: &Made) -> (ActivityId, Made)
     let coats = batch.durations.coats(Finish::Seal, batch.plan.room);
     let mut coat = |number: u32, made: &Made| {
         let name = if number == 1 { "seal".to_owned() } else { format!("coat-{number}") };
-        let what = match coats.count {
-            0 | 1 => "Seal every face of".to_owned(),
-            _ => format!("{} coat of sealer on every face of", ordinal(number)),
-        };
+        let what = if number == 1 { "Seal every face of" } else { "Seal again every face of" };
         let (first, last) =
-            batch.handwork(draft, (&name, &what, batch.count), Step::Seal, Work::seal());
+            batch.handwork(draft, (&name, what, batch.count), Step::Seal, Work::seal());
         wait_for(batch, draft, made, first, "");
         let made = if number < coats.count {
             let words = format!("The {} coat dries", ordinal(number).to_lowercase());

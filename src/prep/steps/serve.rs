@@ -88,7 +88,7 @@ impl Making<'_> {
         let lasts = Work::use_ice().usual_h(self.group.children).max(turns);
         let end = start + ticks_up(lasts).max(1);
         let mut used = self.task("use", self.ice.name.clone(), room, Step::Use);
-        used.bring = vec!["towels for the floor".to_owned()];
+        used.bring = vec!["floor towels".to_owned()];
         let used = draft.task(used, self.bound(lasts, start..end, fact));
         self.temper(draft, (pack, set_out), used);
 
