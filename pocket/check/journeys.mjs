@@ -147,7 +147,8 @@ async function ice() {
 async function today() {
   const { page, context, folder } = await browserOf();
   await open(page);
-  await newPlan(page);
+  await choose(page, "tomorrow.toml", readFileSync("tests/data/ice-tomorrow.toml", "utf8"));
+  await page.waitForSelector("form.plan");
   await page.getByRole("navigation").getByRole("link", { name: "Today" }).click();
   await page.getByRole("button", { name: "Follow this plan" }).click();
   await page.getByRole("button", { name: /^Done/ }).first().click();
@@ -155,7 +156,7 @@ async function today() {
   check(/^Noted: .*: done /.test(said), `today: “${said}”`);
   await page.screenshot({ path: join(shots, "today.png"), fullPage: true });
   const { name, text } = await downloaded(page, () => page.getByRole("link", { name: "Save what happened to a file" }).click());
-  check(name === "plan.kept.toml" && /^\[\[happened\]\]/m.test(text), `today: ${name} does not tell what happened`);
+  check(name === "tomorrow.kept.toml" && /^\[\[happened\]\]/m.test(text), `today: ${name} does not tell what happened`);
   await context.close();
   const again = await browserOf(folder);
   await open(again.page);

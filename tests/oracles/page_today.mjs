@@ -1,6 +1,6 @@
 // The journeys of the page of a day, for page.mjs: a plan is followed, told and taken back, with
 // script and without, and looked at.
-import { copyFileSync, readFileSync } from "node:fs";
+import { copyFileSync, existsSync, readFileSync } from "node:fs";
 import { join } from "node:path";
 
 /** The journeys; `tools` are what page.mjs checks with. */
@@ -8,18 +8,13 @@ export function todayJourneys({ folder, open, check, look, sent }) {
   const kept = () => readFileSync(join(folder, "week.kept.toml"), "utf8");
   return { followed, followedScriptless, mended, looks };
 
-  /** A saved plan, its page of today open. */
+  /** A plan with something to do today, its page of today open. */
   async function begin(options = {}) {
+    if (!existsSync(join(folder, "week.toml"))) copyFileSync("tests/data/ice-tomorrow.toml", join(folder, "week.toml"));
     const page = await open("plan", options);
     const away = page.getByRole("button", { name: /^Put it away/ });
     if (await away.count()) await away.first().click();
-    const file = page.getByRole("button", { name: "week.toml", exact: true });
-    if (await file.count()) await file.click();
-    else {
-      await page.getByRole("button", { name: "Start a new plan" }).click();
-      await page.getByLabel("Name of the file").fill("week");
-      await sent(page, () => page.getByRole("button", { name: "Save", exact: true }).click());
-    }
+    await page.getByRole("button", { name: "week.toml", exact: true }).click();
     await page.getByRole("navigation").getByRole("link", { name: "Today" }).click();
     await page.getByRole("heading", { name: "Today", exact: true }).waitFor();
     return page;
