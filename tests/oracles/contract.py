@@ -16,7 +16,6 @@ HOUR = 60 // TICK_MIN
 MINUTE = 4
 PACK_BEFORE = HOUR  # packing is at most an hour before she must go
 STILL_CLEAN = 6  # ticks after which moulds that were turned out are washed all the same (read into "just turned out")
-HARDLY_MORE = 0.02  # of a mould: a load is water in whole grams, and that much over a number of moulds is no mould more
 MOST_AHEAD = 7  # days in all, with the dates wholly away
 DAYS = ["Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"]
 TABLES = Path(__file__).resolve().parents[2] / "tables"
@@ -53,7 +52,7 @@ class Kind:
 
     def together(self, grams):
         """How many of these would hold so much water, rounded up."""
-        return max(1, math.ceil(grams / self.grams - HARDLY_MORE))
+        return max(1, math.ceil(grams / self.grams - 1e-3))
 
 
 @dataclass

@@ -10,7 +10,7 @@ from datetime import datetime
 
 from ortools.sat.python import cp_model
 
-from contract import HARDLY_MORE, HOUR, MINUTE, PACK_BEFORE, STILL_CLEAN, TICK_MIN, prices
+from contract import HOUR, MINUTE, PACK_BEFORE, STILL_CLEAN, TICK_MIN, prices
 
 STATUS = {
     cp_model.OPTIMAL: "best",
@@ -355,7 +355,7 @@ class Planner:
             scale = 1000
             grams = [round(scale * k.grams / own.grams) for k in self.k.kinds]
             total = grams[kind] * turn.fill + sum(grams[of] * load for of, load in beside)
-            self.m.add(scale * count + round(scale * HARDLY_MORE) >= total).only_enforce_if(turn.fills)
+            self.m.add(scale * count + 1 >= total).only_enforce_if(turn.fills)
         self.m.add_element(count, [0] + [own.waits(c) for c in range(1, finite + 1)], wait)
         self.m.add(turn.ripe >= turn.fill_end + wait)
 
