@@ -11,6 +11,6 @@ mod suggestions;
 mod warmth;
 mod why;
 
-pub use otherwise::{Otherwise, PaidFor, TermMore};
+pub use otherwise::{Otherwise, TermMore};
 pub use suggestions::{Change, Fill, MoreHours, Suggestion};
 pub use why::{Why, why};

@@ -2,8 +2,7 @@
 
 use chrono::{DateTime, NaiveDate, Utc};
 use chrono_tz::Tz;
-use schemars::JsonSchema;
-use serde::Serialize;
+use serde::{Serialize, Serializer};
 
 use crate::{
     planfile::{Opening, Plan, Span},
@@ -12,10 +11,11 @@ use crate::{
         ActivityId,
         sittings::{Cost, MINUTE, Terms},
     },
+    tables::Term,
 };
 
 /// The best plan that is found without the time at home in which a step is.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Otherwise {
     /// What it costs more, in minutes of her comfort; none where no such plan is found.
     pub more: Option<f64>,
@@ -24,36 +24,17 @@ pub struct Otherwise {
 }
 
 /// What a plan costs more for one thing.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct TermMore {
-    /// For what.
-    pub what: PaidFor,
+    /// For what, by its row in `tables/prices.toml`.
+    #[serde(serialize_with = "row")]
+    pub what: Term,
     /// Minutes of her comfort more; less where negative.
     pub more: f64,
 }
 
-/// What a plan's price is paid for, some of the rows of `tables/prices.toml` as one.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
-#[serde(rename_all = "kebab-case")]
-pub enum PaidFor {
-    /// Times at home that are begun.
-    Sittings,
-    /// Hands, and waiting between two things.
-    Hands,
-    /// Work early or late in the day.
-    OddHours,
-    /// Blocks kept beyond the first night.
-    DaysKept,
-    /// Fillings.
-    Rounds,
-    /// Hours beside the oven, and steps that move.
-    Steps,
-    /// Days that pieces lie about.
-    DaysLying,
-    /// Pieces that are finished late.
-    Buffer,
-    /// Pieces that are carried twice.
-    CarriedAgain,
+fn row<S: Serializer>(term: &Term, serializer: S) -> Result<S::Ok, S::Error> {
+    serializer.serialize_str(term.name())
 }
 
 /// What is lost with another time for a task at home; none for what is not done at home, is
@@ -79,8 +60,9 @@ pub(super) fn otherwise(
         return Ok(None);
     }
     let fresh = Plan { kept: None, ..plan.clone() };
-    let best = solve(&fresh, now, durations)?;
-    let (Some(terms), Some(there)) = (best.terms, find(&best, task)) else { return Ok(None) };
+    let again = plan.kept.as_ref().map(|_| solve(&fresh, now, durations)).transpose()?;
+    let best = again.as_ref().unwrap_or(laid);
+    let (Some(terms), Some(there)) = (best.terms, find(best, task)) else { return Ok(None) };
     let Some(other) = without(&fresh, now, (task, start)).filter(|_| there == start) else {
         return Ok(None);
     };
@@ -136,15 +118,15 @@ fn last_day(plan: &Plan) -> Option<NaiveDate> {
 
 fn apart(best: &Terms, other: &Terms) -> Vec<TermMore> {
     let terms = [
-        (PaidFor::Sittings, other.sittings - best.sittings),
-        (PaidFor::Hands, other.hands - best.hands),
-        (PaidFor::OddHours, other.dear - best.dear),
-        (PaidFor::DaysKept, other.kept - best.kept),
-        (PaidFor::Rounds, other.rounds - best.rounds),
-        (PaidFor::Steps, other.steps - best.steps),
-        (PaidFor::DaysLying, other.days - best.days),
-        (PaidFor::Buffer, other.late - best.late),
-        (PaidFor::CarriedAgain, other.apart - best.apart),
+        (Term::Sitting, other.sittings - best.sittings),
+        (Term::Hands, other.hands - best.hands),
+        (Term::OddHour, other.dear - best.dear),
+        (Term::DayKept, other.kept - best.kept),
+        (Term::Round, other.rounds - best.rounds),
+        (Term::OvenHour, other.steps - best.steps),
+        (Term::DayLying, other.days - best.days),
+        (Term::BufferFirst, other.late - best.late),
+        (Term::CarriedAgain, other.apart - best.apart),
     ];
     let moved = terms.into_iter().filter(|(_, more)| *more != 0);
     let mut terms: Vec<TermMore> =

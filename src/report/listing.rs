@@ -13,8 +13,9 @@ use super::{
     told::{Told, ToldStep, marks},
 };
 use crate::{
-    explanation::{Otherwise, PaidFor, Why, changes::Changes},
+    explanation::{Otherwise, Why, changes::Changes},
     prep::schedule::{Attention, Carry, Caution, Schedule},
+    tables::Term,
     units::Locale,
 };
 
@@ -104,17 +105,18 @@ fn otherwise_words(otherwise: &Otherwise) -> String {
     )
 }
 
-fn paid_for(what: PaidFor) -> &'static str {
+fn paid_for(what: Term) -> &'static str {
     match what {
-        PaidFor::Sittings => "more times at home",
-        PaidFor::Hands => "more work and waiting",
-        PaidFor::OddHours => "early or late hours",
-        PaidFor::DaysKept => "blocks kept longer",
-        PaidFor::Rounds => "more fillings",
-        PaidFor::Steps => "more time beside the oven",
-        PaidFor::DaysLying => "pieces that lie about longer",
-        PaidFor::Buffer => "gifts finished later",
-        PaidFor::CarriedAgain => "pieces carried twice",
+        Term::Sitting => "more times at home",
+        Term::Hands => "more work and waiting",
+        Term::OddHour => "early or late hours",
+        Term::DayKept => "blocks kept longer",
+        Term::Round => "more fillings",
+        Term::OvenHour | Term::OvenReserved => "more time beside the oven",
+        Term::DayLying => "pieces that lie about longer",
+        Term::BufferFirst | Term::BufferSecond | Term::BufferThird => "gifts finished later",
+        Term::CarriedAgain => "pieces carried twice",
+        Term::Moved | Term::MovedHalfDay => "steps that move",
     }
 }
 
