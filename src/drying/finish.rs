@@ -20,17 +20,13 @@ pub struct CoatTime {
 impl CoatTime {
     /// Until another coat of the same: by brine or by practice, whichever is longer.
     pub fn until_again(&self) -> Time {
-        longer(self.by_brine, self.again_by_practice)
+        self.by_brine.max(self.again_by_practice)
     }
 
     /// Until another kind of step: by brine or by practice, whichever is longer.
     pub fn until_next(&self) -> Time {
-        longer(self.by_brine, self.next_by_practice)
+        self.by_brine.max(self.next_by_practice)
     }
-}
-
-fn longer(one: Time, other: Time) -> Time {
-    if one > other { one } else { other }
 }
 
 /// Time of one coat in surroundings that are `room`'s air with the film of the piece.

@@ -7,7 +7,7 @@ from contract import Reader, absence, opening, spans, without
 
 LONGEST_BAKE_H = 4
 NEXT = {"paint": "paint", "photo": "photo", "seal": "seal"}
-STEP = re.compile(r"-(dry-through|(?:paint|photo|seal)-dry(?:-\d+)?|between-coats|coat-\d|put-in|take-out|ask-photos|gather-photos|mix|roll|bake"
+STEP = re.compile(r"-(dry-through|(?:paint|photo|seal)-dry(?:-\d+)?|coat-\d-dry|coat-\d|put-in|take-out|ask-photos|gather-photos|mix|roll|bake"
                   r"|turn|cool|dry|paint|photo|seal|wrap|give)(?:-(\d+|[a-z][a-z-]*))?$")
 
 

@@ -64,7 +64,7 @@ pub struct Made {
     /// What that ends with.
     pub ends: Ends,
     /// Id, words and step of the waiting itself.
-    pub span: (&'static str, String, Step),
+    pub span: (String, String, Step),
     /// What goes on meanwhile.
     pub process: Option<Process>,
 }
@@ -102,8 +102,7 @@ impl Batch<'_> {
 
     /// Things that go from a class to where the pieces are made; nothing if that is the same.
     pub fn take_back(&self, group: &Group, items: Vec<String>) -> Vec<String> {
-        let elsewhere = |_: &String| group.place != self.home;
-        items.into_iter().filter(elsewhere).collect()
+        if group.place == self.home { Vec::new() } else { items }
     }
 
     /// Photos of the children: one for each piece of each.

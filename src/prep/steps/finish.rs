@@ -151,7 +151,7 @@ fn paint(batch: &Batch<'_>, draft: &mut Draft, made: &Made) -> Made {
         wait_for(batch, draft, made, task, &slug(&group.name));
         lasts.push(task);
     }
-    coated(batch, Finish::Paint, lasts, ("paint-dry", "The paint dries"))
+    coated(batch, Finish::Paint, lasts, ("paint-dry".to_owned(), "The paint dries"))
 }
 
 /// Whether nothing is done with the pieces any more after their children have painted them.
@@ -165,7 +165,7 @@ fn photo(batch: &Batch<'_>, draft: &mut Draft, made: &Made) -> (ActivityId, Made
     let words = ("photo", "Glue the photo into", batch.photos());
     let (first, last) = batch.handwork(draft, words, Step::Photo, Work::photo());
     wait_for(batch, draft, made, first, "");
-    (first, coated(batch, Finish::Photo, vec![last], ("photo-dry", "The glue dries")))
+    (first, coated(batch, Finish::Photo, vec![last], ("photo-dry".to_owned(), "The glue dries")))
 }
 
 /// Every coat of sealer at home, and its drying; also the first of the tasks.
@@ -178,10 +178,10 @@ fn seal(batch: &Batch<'_>, draft: &mut Draft, made: &Made) -> (ActivityId, Made)
             batch.handwork(draft, (&name, what, batch.count), Step::Seal, Work::seal());
         wait_for(batch, draft, made, first, "");
         let made = if number < coats.count {
-            let words = format!("The {} coat dries", ordinal(number).to_lowercase());
-            dries(batch, coats.again_h, vec![last], ("between-coats", &words))
+            let span = (format!("coat-{number}-dry"), "The coat dries");
+            dries(batch, coats.again_h, vec![last], span)
         } else {
-            coated(batch, Finish::Seal, vec![last], ("seal-dry", "The sealer dries"))
+            coated(batch, Finish::Seal, vec![last], ("seal-dry".to_owned(), "The sealer dries"))
         };
         (first, made)
     };
@@ -194,25 +194,11 @@ fn wrap(batch: &Batch<'_>, draft: &mut Draft, made: &Made) -> (ActivityId, Made)
     let words = ("wrap", "Wrap", batch.count);
     let (first, last) = batch.handwork(draft, words, Step::Wrap, Work::wrap());
     wait_for(batch, draft, made, first, "");
-    (first, coated(batch, Finish::Wrap, vec![last], ("wrapped", "Wrapped")))
-}
-
-fn ordinal(number: u32) -> &'static str {
-    match number {
-        1 => "First",
-        2 => "Second",
-        3 => "Third",
-        _ => "Next",
-    }
+    (first, coated(batch, Finish::Wrap, vec![last], ("wrapped".to_owned(), "Wrapped")))
 }
 
 /// Pieces under the last coat of a finish, until the next step.
-fn coated(
-    batch: &Batch<'_>,
-    step: Finish,
-    lasts: Vec<ActivityId>,
-    span: (&'static str, &str),
-) -> Made {
+fn coated(batch: &Batch<'_>, step: Finish, lasts: Vec<ActivityId>, span: (String, &str)) -> Made {
     dries(batch, batch.durations.coats(step, batch.plan.room).next_h, lasts, span)
 }
 
@@ -221,7 +207,7 @@ fn dries(
     batch: &Batch<'_>,
     hours: f64,
     lasts: Vec<ActivityId>,
-    (name, words): (&'static str, &str),
+    (name, words): (String, &str),
 ) -> Made {
     let humidity = 100.0 * in_fraction(batch.plan.room.humidity);
     let thing = words.to_lowercase();

@@ -242,7 +242,7 @@ impl Batch<'_> {
             made.firm.reason = format!("a baked piece cools {} first", wait_words(cool));
         }
         let words = "Baked pieces cool on a rack, out of reach, and go on drying";
-        made.firm.span = ("cool", words.to_owned(), Step::Cool);
+        made.firm.span = ("cool".to_owned(), words.to_owned(), Step::Cool);
         Ok(made)
     }
 
@@ -273,7 +273,7 @@ impl Batch<'_> {
             let pieces = self.count.min(at_once);
             Some(self.process(heat, pieces, Some((before_h, outcomes.sure()))))
         };
-        let span = |name, words: &str| (name, words.to_owned(), Step::AirDry);
+        let span = |name: &str, words: &str| (name.to_owned(), words.to_owned(), Step::AirDry);
         Raw {
             firm: Made {
                 reason: reason(&firm, "firm"),

@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 
 use serde::Serialize;
 
+use crate::planfile::HOME;
 use crate::prep::schedule::{Attention, Carry as Leaving, Schedule, Step};
 use crate::report::clean::{named, one_line};
 use crate::report::told::{Told, ToldStep, marks};
@@ -136,7 +137,7 @@ fn about(schedule: &Schedule, told: &ToldStep<'_>) -> String {
     let goals: BTreeSet<&str> =
         schedule.steps.iter().filter(alike).map(|other| other.goal.as_str()).collect();
     let goal = Some(&step.goal).filter(|_| goals.len() > 1);
-    let place = Some(&step.place).filter(|place| *place != "home");
+    let place = Some(&step.place).filter(|place| *place != HOME);
     let told =
         |group: &&String| step.what.contains(*group) || goal.is_some_and(|it| it.contains(*group));
     let group = step.group.as_ref().filter(|group| !told(group));

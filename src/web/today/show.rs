@@ -8,7 +8,7 @@ use minijinja::{Value, context};
 
 use crate::{
     explanation::changes::{Changes, changed},
-    planfile::{Happened, Kept, KeptStep},
+    planfile::{HOME, Happened, Kept, KeptStep},
     prep::schedule::Schedule,
     report::{
         did::{News, seen},
@@ -105,7 +105,7 @@ impl Day<'_> {
             times => self.locale.times(&item.at, &item.until),
             at => self.locale.day_and_time(&item.at),
             what => self.locale.spelled(&item.what),
-            place => Some(&item.place).filter(|place| *place != "home"),
+            place => Some(&item.place).filter(|place| *place != HOME),
             only => item.needed.map(phrase::percent),
             told => (),
             ..telling(&item.short, self.step(&item.short))
