@@ -18,7 +18,7 @@ use crate::{
     units::Locale,
 };
 
-const EMPTIED: &str = "a row that is emptied goes";
+const EMPTIED: &str = "empty a row to take it out";
 
 /// The form of a plan file.
 #[derive(Debug, Serialize)]
