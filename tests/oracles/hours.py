@@ -6,6 +6,7 @@ under the fingerprint of the program.
 
 import hashlib
 import json
+import os
 import subprocess
 from pathlib import Path
 
@@ -21,11 +22,14 @@ class Hours:
         self.asked = 0
 
     def keep(self):
+        """Adds what was asked to the file; several judges write it at once, so that it is put in place whole."""
         self.file.parent.mkdir(parents=True, exist_ok=True)
         merged = json.loads(self.file.read_text()) if self.file.exists() else {}
         merged.update(self.known)
         self.known = merged
-        self.file.write_text(json.dumps(merged, indent=0, sort_keys=True))
+        mine = self.file.with_suffix(f".{os.getpid()}")
+        mine.write_text(json.dumps(merged, indent=0, sort_keys=True))
+        os.replace(mine, self.file)
 
     def dough(self, words):
         """The answer of the dough command, as far as the rules need it."""
