@@ -8,10 +8,7 @@ use super::{
     shape::block,
 };
 use crate::{
-    answers::{
-        ice::Block,
-        thaw::{Keeping, ThawAnswer, ThawQuestion, answer},
-    },
+    answers::thaw::{Keeping, ThawAnswer, ThawQuestion, answer},
     report::thaw::thaw,
     units::{celsius, length},
 };
@@ -31,15 +28,9 @@ pub fn run(args: &ThawArgs, context: Context) -> Result<Reply, Failure> {
 /// As [`run`].
 pub fn answered(args: &ThawArgs, context: Context) -> Result<ThawAnswer, Failure> {
     let block = block(&args.shape, &args.filled, context.host())?.block;
-    let fill = args.filled.fill;
-    if let (Block::Shape(shape), Some(fill)) = (&block, fill)
-        && fill > shape.depth()
-    {
-        return Err(Failure::input("--fill is deeper than the mould"));
-    }
     let question = ThawQuestion {
         block,
-        fill,
+        fill: args.filled.fill,
         count: args.count,
         start: args.start.unwrap_or_else(|| celsius(-18.0)),
         room: args.room,

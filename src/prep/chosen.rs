@@ -111,8 +111,10 @@ struct Searching<'a> {
     look: Look,
     /// Times that it was tried to show that there is no plan.
     proofs: u32,
-    /// The hours that she does not like too, until they are used.
+    /// All her hours, those that she does not like shunned, until they are used.
     unliked: Option<Vec<Stretch>>,
+    /// Once they are: the hours that she likes, and all of them with the others shunned.
+    fewer: Vec<Vec<Stretch>>,
     /// Rounds begun before, with the session of each.
     begun: Vec<(SessionAt, Round)>,
     /// What is known from before.
@@ -154,7 +156,18 @@ impl<'a> Searching<'a> {
         let all = rounds.hours.stretches(false);
         rounds.problem.stretches = rounds.hours.stretches(true);
         let unliked = Some(all).filter(|all| *all != rounds.problem.stretches);
-        Ok(Self { rounds, batches, chosen, durations, look, proofs: 0, unliked, begun, followed })
+        Ok(Self {
+            rounds,
+            batches,
+            chosen,
+            durations,
+            look,
+            proofs: 0,
+            unliked,
+            fewer: Vec::new(),
+            begun,
+            followed,
+        })
     }
 
     fn all(mut self) -> Result<Chosen, DurationError> {
@@ -263,30 +276,29 @@ impl<'a> Searching<'a> {
     }
 
     /// A plan, or what it could not get past and whether none can: in the hours that she
-    /// likes, else in all of them.
+    /// likes, else in all of them, with as little as can be in those that she does not like.
     fn found(&mut self) -> Result<sittings::Plan, Option<(Stop, bool)>> {
         let much = self.chosen.labels > MOST_LABELS;
         let effort = if much { Effort::HASTY } else { Effort::QUICK };
+        if let Some(shunning) = self.fewer.last() {
+            // What was found last time, perhaps in fewer hours, did not hold.
+            self.within(alike(shunning));
+        }
         let mut quick = self.search(effort);
-        let narrow = much || self.look.effort.width <= Effort::QUICK.width;
         // What the physics says may do within the hours that she likes where estimates do not.
         if quick.plan.is_none() && self.unliked.is_some() && self.asks_of(quick.stopped.as_ref()) {
             quick = self.search(effort);
         }
-        if let Some(all) = self.unliked.take_if(|_| quick.plan.is_none()) {
-            let liked = std::mem::replace(&mut self.rounds.problem.stretches, all);
+        if let Some(shunning) = self.unliked.take_if(|_| quick.plan.is_none()) {
+            let liked = self.within(alike(&shunning));
+            self.fewer = vec![liked, shunning];
             quick = self.search(effort);
-            if quick.plan.is_some() && !narrow {
-                // Hours that she does not like are used only where nothing else does.
-                let all = std::mem::replace(&mut self.rounds.problem.stretches, liked);
-                if let Some(plan) = self.search(self.look.effort).plan {
-                    self.unliked = Some(all);
-                    return Ok(plan);
-                }
-                self.rounds.problem.stretches = all;
-            }
         }
-        if quick.whole || narrow {
+        let look = if much { effort } else { self.look.effort };
+        if quick.whole || look.width <= Effort::QUICK.width {
+            if quick.plan.is_some() && self.look.effort.width > Effort::QUICK.width {
+                quick.plan = self.in_fewer(look).or(quick.plan);
+            }
             return quick.plan.ok_or(quick.stopped.map(|stopped| (stopped, quick.whole)));
         }
         let last = |stop: &Stop| match stop {
@@ -299,8 +311,32 @@ impl<'a> Searching<'a> {
                 return Err(Some((shown, true)));
             }
         }
-        let outcome = self.search(self.look.effort);
-        outcome.plan.ok_or(outcome.stopped.map(|stopped| (stopped, false)))
+        let outcome = self.search(look);
+        let plan = outcome.plan.ok_or(outcome.stopped.map(|stopped| (stopped, false)))?;
+        Ok(self.in_fewer(look).unwrap_or(plan))
+    }
+
+    /// A plan in the hours that she likes, else one with as little as can be in the others,
+    /// where all of them are in use.
+    fn in_fewer(&mut self, effort: Effort) -> Option<sittings::Plan> {
+        if !self.fewer.is_empty() {
+            // Estimates are cautious, and hours are a reason to know better.
+            (0..self.rounds.kinds.len()).for_each(|kind| _ = self.rounds.ask_each(kind));
+        }
+        let all = self.rounds.problem.stretches.clone();
+        let found = self.fewer.clone().into_iter().find_map(|hours| {
+            self.within(hours);
+            search(&self.rounds.problem, &self.rounds, effort.late()).plan
+        });
+        if found.is_none() {
+            self.within(all);
+        }
+        found
+    }
+
+    /// Other hours for the searches to come; those until now.
+    fn within(&mut self, hours: Vec<Stretch>) -> Vec<Stretch> {
+        std::mem::replace(&mut self.rounds.problem.stretches, hours)
     }
 
     fn search(&mut self, effort: Effort) -> Outcome {
@@ -321,6 +357,11 @@ impl<'a> Searching<'a> {
             dried.starts.push((tasks[done.step], done.start));
         }
     }
+}
+
+/// Hours of which none is shunned.
+fn alike(hours: &[Stretch]) -> Vec<Stretch> {
+    hours.iter().map(|span| Stretch { shunned: Vec::new(), ..span.clone() }).collect()
 }
 
 /// Whether what was estimated holds; where it does not, the next search knows better.

@@ -79,10 +79,13 @@ impl<'a> Hours<'a> {
             }
             let parts = self.clock.hours(&self.plan.away, place).into_iter();
             let parts = parts.flat_map(|window| self.dates(window, &class));
-            let liked = |span| if liked && !room { self.liked(span) } else { span };
+            let within = |span| if liked && !room { self.liked(span) } else { span };
             let taken = if place.hands.is_some() { &[][..] } else { &taken[..] };
-            let free = parts.map(liked).flat_map(|span| free_of(span, taken));
-            stretches.extend(free.map(|span| self.stretch(number, span)));
+            let free = parts.map(within).flat_map(|span| free_of(span, taken));
+            stretches.extend(free.map(|span| {
+                let shunned = if room { Vec::new() } else { self.disliked(&span) };
+                Stretch { shunned, ..self.stretch(number, span) }
+            }));
         }
         for (windows, place) in &self.rooms {
             let free = windows.iter().flat_map(|span| free_of(span.clone(), &taken));
@@ -125,6 +128,15 @@ impl<'a> Hours<'a> {
         span.start.max(from)..span.end.min(until)
     }
 
+    /// What of a date's hours she does not like.
+    fn disliked(&self, span: &Range<Tick>) -> Vec<Range<Tick>> {
+        let liked = self.liked(span.clone());
+        match liked.is_empty() {
+            true => vec![span.clone()],
+            false => without(vec![span.clone()], &liked),
+        }
+    }
+
     /// A window cut at midnight and at some other moments.
     fn dates(&self, window: Range<Tick>, cuts: &[Tick]) -> Vec<Range<Tick>> {
         let mut parts = Vec::new();
@@ -160,6 +172,7 @@ impl<'a> Hours<'a> {
                 hour(MILD.end)..midnight,
             ],
             dear_tick: cost(Term::OddHour) * minutes(1),
+            shunned: Vec::new(),
             leave: span.start,
             span,
         }

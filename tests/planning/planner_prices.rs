@@ -119,6 +119,7 @@ impl Class {
                     day: n,
                     dear: if price { dear.to_vec() } else { Vec::new() },
                     dear_tick: 5 * MINUTE / 2,
+                    shunned: Vec::new(),
                 });
             }
         }

@@ -61,6 +61,7 @@ fn stretches(days: i32, longer: Tick) -> Vec<Stretch> {
         late: span.end - day * DAY < DAY / 2,
         dear: vec![day * DAY..day * DAY + 84, day * DAY + 252..(day + 1) * DAY],
         dear_tick: 5 * MINUTE / 2,
+        shunned: Vec::new(),
         leave: span.start,
         day,
         span,

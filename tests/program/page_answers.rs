@@ -130,10 +130,12 @@ fn thaw_and_cool_are_the_same_to_the_last_digit() {
     for (name, query, arguments) in [
         (
             "thaw",
-            "shape=fox&count=4&in=cool-box&wall=30&room=20&humidity=45&units=metric",
+            "shape=fox&fill=20&count=4&in=cool-box&wall=30&room=20&humidity=45&units=metric",
             &[
                 "--mould",
                 "fox",
+                "--fill",
+                "20 mm",
                 "--count",
                 "4",
                 "--in",
@@ -218,6 +220,7 @@ fn what_is_wrong_stands_beside_its_field() {
         ("dough?thickness=6+mm&recipe=three", "recipe", "no recipe"),
         ("dough?thickness=6+mm&humidity=wet", "humidity", "wet"),
         ("thaw?shape=star&room=180", "room", "between"),
+        ("thaw?shape=star&fill=90+mm", "fill", "deeper than the mould"),
         ("thaw?shape=star&in=cool-box&wall=thick", "wall", "thick"),
         ("thaw?shape=box&length=10+cm&width=8+cm", "depth", "empty, and needed for a box"),
         ("thaw?shape=star&count=0", "count", "0"),

@@ -138,7 +138,7 @@ fn open(question: &ThawQuestion) -> Vec<Unknown> {
     open
 }
 
-fn check(question: &ThawQuestion) -> Result<(), OutOfRange> {
+fn check(question: &ThawQuestion) -> Result<(), AskError> {
     let within = |field, found: f64, range, unit| {
         OutOfRange::check(Question::Thaw, field, found, range, unit)
     };
@@ -151,6 +151,9 @@ fn check(question: &ThawQuestion) -> Result<(), OutOfRange> {
     if let Keeping::CoolBox { wall, thickness } = question.keeping {
         within(Field::BoxConductivity, in_conductivity(wall), [1e-3, 10.0], "W/m K")?;
         within(Field::BoxWall, in_millimetres(thickness), [1.0, 300.0], "mm")?;
+    }
+    if let (Block::Shape(shape), Some(fill)) = (&question.block, question.fill) {
+        Body::of(shape)?.filled_to(fill)?;
     }
     Ok(())
 }

@@ -28,6 +28,8 @@ pub(super) struct Index<'a> {
     /// Any number may be turned out and filled at any of the starts, and no
     /// price counts: if even this has no plan, none exists.
     pub(super) lenient: bool,
+    /// Work is also tried as late as an evening allows.
+    pub(super) late: bool,
     ripening: &'a dyn Ripening,
     known: RefCell<HashMap<(usize, u32), Option<Tick>>>,
     leaving: Vec<Leaving>,
@@ -43,7 +45,8 @@ impl<'a> Index<'a> {
             .iter()
             .map(|chain| chain.ways.iter().map(|way| latest_ends(problem, way)).collect())
             .collect();
-        Self { problem, lenient, ripening, known: RefCell::default(), leaving, latest }
+        let (late, known) = (false, RefCell::default());
+        Self { problem, lenient, late, ripening, known, leaving, latest }
     }
 
     /// Pieces of a kind that are needed in all.

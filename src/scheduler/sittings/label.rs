@@ -10,14 +10,24 @@ pub(super) const NEVER: Tick = Tick::MIN / 2;
 /// What a plan is judged by, in this order; smaller is better.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) struct Worth {
-    /// The price.
+    /// The price, with what shunned hours weigh.
     pub(super) price: Cost,
+    /// What shunned hours weigh.
+    pub(super) shunned: Cost,
     /// Fillings of one or two.
     pub(super) odd: u32,
     /// Ticks that work is later in an evening, or earlier in a morning, than it could be.
     pub(super) shift: i64,
     /// The sum of the starts.
     pub(super) when: i64,
+}
+
+impl Worth {
+    /// Weighs work in shunned hours.
+    pub(super) fn shun(&mut self, weight: Cost) {
+        self.price += weight;
+        self.shunned += weight;
+    }
 }
 
 /// Pieces that were filled together and are not out yet.

@@ -73,6 +73,8 @@ pub struct Plan {
     pub acts: Vec<Act>,
     /// Its price.
     pub price: Cost,
+    /// What work in shunned hours weighed in the search.
+    pub shunned: Cost,
 }
 
 /// The price of a plan by term.

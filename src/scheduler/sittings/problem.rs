@@ -10,6 +10,9 @@ pub type Cost = i64;
 /// The price of a minute.
 pub const MINUTE: Cost = 100;
 
+/// What a tick of work in shunned hours weighs: more than what is saved by them.
+const SHUNNED_TICK: Cost = 50 * MINUTE;
+
 /// The most steps that a way of a chain may have.
 pub const MOST_STEPS: usize = 24;
 
@@ -39,6 +42,8 @@ pub struct Stretch {
     pub dear: Vec<Range<Tick>>,
     /// What a tick of a sitting costs more in those ranges.
     pub dear_tick: Cost,
+    /// Where hands work only if nothing else does: sorted, disjoint.
+    pub shunned: Vec<Range<Tick>>,
     /// Whether, at equal price, later is better: a morning.
     pub late: bool,
 }
@@ -271,15 +276,35 @@ impl Kind {
     }
 }
 
+/// Ticks of a span that lie within ranges.
+fn within(ranges: &[Range<Tick>], from: Tick, until: Tick) -> Tick {
+    ranges.iter().map(|range| (range.end.min(until) - range.start.max(from)).max(0)).sum()
+}
+
 impl Stretch {
     /// What these ticks cost more.
     pub(super) fn dear(&self, from: Tick, until: Tick) -> Cost {
-        let within = |range: &Range<Tick>| (range.end.min(until) - range.start.max(from)).max(0);
-        Cost::from(self.dear.iter().map(within).sum::<Tick>()) * self.dear_tick
+        Cost::from(within(&self.dear, from, until)) * self.dear_tick
     }
 
-    /// The first tick from `from` on that costs nothing more.
-    pub(super) fn mild(&self, from: Tick) -> Tick {
-        self.dear.iter().fold(from, |at, range| if range.contains(&at) { range.end } else { at })
+    /// What it weighs in the search that hands work when they should not. It is no price.
+    pub(super) fn shunned(&self, from: Tick, until: Tick) -> Cost {
+        Cost::from(within(&self.shunned, from, until)) * SHUNNED_TICK
+    }
+
+    /// The first ticks from `from` on that are not shunned, and that cost nothing more.
+    pub(super) fn mild(&self, from: Tick) -> [Tick; 2] {
+        let after = |ranges: &[Range<Tick>], from: Tick| {
+            ranges.iter().fold(from, |at, range| if range.contains(&at) { range.end } else { at })
+        };
+        let liked = after(&self.shunned, from);
+        [liked, after(&self.dear, liked)]
+    }
+
+    /// When the last hours that are not shunned end.
+    pub(super) fn liked_end(&self) -> Tick {
+        let until =
+            |end: Tick, range: &Range<Tick>| if range.end >= end { range.start } else { end };
+        self.shunned.iter().rev().fold(self.span.end, until).max(self.span.start)
     }
 }

@@ -41,20 +41,29 @@ pub struct Effort {
     pub alike: usize,
     /// Labels made for each stretch on average, after which few are kept.
     pub labels: u64,
+    /// Whether work is also tried as late as an evening allows.
+    pub late: bool,
 }
 
 impl Effort {
     /// For showing that there is no plan.
-    const PROOF: Self = Self { width: 5_000, alike: 100, labels: 15_000 };
+    const PROOF: Self = Self { width: 5_000, alike: 100, labels: 15_000, late: false };
 
     /// For a good plan.
-    pub const USUAL: Self = Self { width: 400, alike: 24, labels: 10_000 };
+    pub const USUAL: Self = Self { width: 400, alike: 24, labels: 10_000, late: false };
 
     /// For whether there is a plan at all.
-    pub const QUICK: Self = Self { width: NARROW, alike: 24, labels: 2_500 };
+    pub const QUICK: Self = Self { width: NARROW, alike: 24, labels: 2_500, late: false };
 
     /// For what is left where much was searched already.
-    pub const HASTY: Self = Self { width: FEW, alike: 8, labels: 600 };
+    pub const HASTY: Self = Self { width: FEW, alike: 8, labels: 600, late: false };
+}
+
+impl Effort {
+    /// The same with work tried as late as an evening allows.
+    pub const fn late(self) -> Self {
+        Self { late: true, ..self }
+    }
 }
 
 impl Default for Effort {
@@ -78,7 +87,8 @@ pub struct Outcome {
 
 /// The cheapest plan that serves every demand and finishes every chain.
 pub fn search(problem: &Problem, ripening: &dyn Ripening, effort: Effort) -> Outcome {
-    let index = Index::new(problem, ripening, false);
+    let mut index = Index::new(problem, ripening, false);
+    index.late = effort.late;
     let outlook = Outlook::new(&index);
     if let Some(chain) = (0..problem.chains.len()).find(|chain| outlook.never(*chain)) {
         let stopped = Some(Stop::Chain(chain));
@@ -95,7 +105,7 @@ pub fn search(problem: &Problem, ripening: &dyn Ripening, effort: Effort) -> Out
     if first.whole || effort.width <= NARROW {
         return first;
     }
-    let most = first.plan.as_ref().map(|plan| plan.price);
+    let most = first.plan.as_ref().map(|plan| plan.price + plan.shunned);
     let wide = Effort { width: affordable(effort.width, first.labels), ..effort };
     let mut second = Run::new(&index, &outlook, wide, most).run();
     second.labels += first.labels;
@@ -360,7 +370,8 @@ impl<'a> Run<'a> {
             at = *before;
         }
         acts.reverse();
-        Plan { acts, price: label.worth.price }
+        let Worth { price, shunned, .. } = label.worth;
+        Plan { acts, price: price - shunned, shunned }
     }
 }
 

@@ -59,7 +59,8 @@ impl Stepping<'_> {
         if first > last || late || !self.same() {
             return;
         }
-        let mut starts = vec![first, stretch.mild(first).min(last)];
+        let mut starts = vec![first];
+        starts.extend(stretch.mild(first).map(|start| start.min(last)));
         if self.label.sat > first {
             starts.push(self.label.sat.min(last));
         }
@@ -122,6 +123,7 @@ impl Stepping<'_> {
             label.worth.price += kept.price(std::iter::once(own), start);
         }
         label.worth.price += stretch.dear(start, end);
+        label.worth.shun(stretch.shunned(start, end));
         if !self.step.quiet {
             label.worth.price += sitting(stretch, place.begin, place.tick, label.sat, start);
             label.worth.shift += i64::from(shift(stretch, start, end));

@@ -130,7 +130,8 @@ impl Turning<'_> {
     fn starts(&self, first: Tick) -> Vec<Tick> {
         let stretch = self.span();
         let end = stretch.span.end;
-        let mut starts = vec![first, stretch.mild(first)];
+        let mut starts = vec![first];
+        starts.extend(stretch.mild(first));
         if self.label.sat > first {
             starts.push(self.label.sat);
         }
@@ -163,8 +164,11 @@ impl Turning<'_> {
                 starts.push(start);
             }
         };
-        if stretch.late {
+        if stretch.late || self.index.late {
             add(last);
+        }
+        if self.index.late {
+            add(stretch.liked_end() - turn.end);
         }
         if fill == 0 {
             return;
@@ -194,7 +198,7 @@ impl Turning<'_> {
             let end = later.span.end - self.own.empty[fill as usize];
             let full = self.own.own.min(EACH) as usize;
             add(later.span.start);
-            add(later.mild(later.span.start));
+            later.mild(later.span.start).into_iter().for_each(&mut *add);
             add(end);
             add(end - self.own.fill[full]);
         }
@@ -263,6 +267,7 @@ impl Turning<'_> {
         let worth = &mut label.worth;
         worth.price += hands + sitting(stretch, place.begin, place.tick, label.sat, turn.start);
         worth.price += stretch.dear(turn.start, turn.end);
+        worth.shun(stretch.shunned(turn.start, turn.end));
         if turn.fill > 0 {
             let filled = self.label.stairs[self.kind].filled;
             let until = filled + turn.fill;

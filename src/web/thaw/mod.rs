@@ -22,6 +22,7 @@ pub const ROUTES: &[Route] = &[(Verb::Get, "thaw", show), (Verb::Get, "thaw.json
 
 /// The fields after those of the shape, in the order of the form.
 const FIELDS: &[Input] = &[
+    input("fill", "Depth of the water").of(Beside::SIZE),
     input("in", "Kept"),
     input("wall", "Wall of the cool box").of(Beside::SIZE),
     input("count", "How many together"),
@@ -31,7 +32,7 @@ const FIELDS: &[Input] = &[
 ];
 
 /// Options that have a field of the same name.
-const SAME: [&str; 4] = ["count", "room", "humidity", "start"];
+const SAME: [&str; 5] = ["fill", "count", "room", "humidity", "start"];
 
 /// Where it is, as the form says it.
 const KEEPING: [(&str, &str); 3] =
