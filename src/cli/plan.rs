@@ -18,10 +18,7 @@ use super::{
     reply::{Outcome, Reply, remark, reply, width},
 };
 use crate::{
-    explanation::{
-        self,
-        changes::{self, Changes},
-    },
+    explanation::changes::{self, Changes},
     host::Host,
     planfile::{Kept, Plan},
     prep::{LayError, physics::Physics, schedule::Schedule},
@@ -31,6 +28,7 @@ use crate::{
         listing::{Detail, chain_of_reasons, listing},
         notes, plan,
         sheet::{self, SheetOptions},
+        why::why,
     },
 };
 
@@ -48,7 +46,7 @@ pub fn run(args: &PlanArgs, context: Context) -> Result<Reply, Failure> {
     let mut known = Known::of(&mut plan, &args.learning, context)?;
     known.lines.extend(followed);
     if let Some(id) = &args.why {
-        let chain = explanation::why(&plan, known.now, &known.physics, id).map_err(wrong)?;
+        let chain = why(&plan, known.now, &known.physics, id).map_err(wrong)?;
         return reply(&chain, context, || chain_of_reasons(&chain, plan.locale(), width()));
     }
     let schedule = known.lay_out(&plan).map_err(wrong)?;

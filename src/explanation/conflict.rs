@@ -58,7 +58,7 @@ pub fn unserved(
     let left = laid.solution.unserved();
     let each = EFFORT / left.len().clamp(1, MOST_EXPLAINED) as u64;
     let explained = |goal: &GoalId| {
-        let serves = laid.draft.goals.get(goal.0)?.serves;
+        let serves = *laid.draft.goals.get(goal.0)?;
         let budget = Budget::new(each, surest(plan, durations, serves).unwrap_or(0));
         let trial = Trial { plan, now, durations, serves, left: left.len(), budget: &budget };
         let blame = blame(plan, now, durations, (serves, &nearest(plan, serves)), &budget);

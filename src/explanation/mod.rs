@@ -13,4 +13,4 @@ mod why;
 
 pub use otherwise::{Otherwise, TermMore};
 pub use suggestions::{Change, Fill, MoreHours, Suggestion};
-pub use why::{Why, why};
+pub use why::{Chain, chain};

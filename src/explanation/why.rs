@@ -2,7 +2,6 @@
 //! what keeps that from being later, and so on.
 
 use chrono::{DateTime, Utc};
-use serde::Serialize;
 
 use super::otherwise::{Otherwise, otherwise};
 use crate::{
@@ -11,83 +10,68 @@ use crate::{
         Durations, Laid, LayError,
         done::unknown,
         draft::{Draft, Task},
-        reasons::{because, others},
+        reasons::others,
         solve,
     },
     scheduler::{self, ActivityId, Solution},
 };
 
-/// One link of the chain.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Why {
-    /// The step.
-    pub id: String,
-    /// What is done in it.
-    pub what: String,
-    /// What keeps it from being later.
-    pub because: String,
-    /// What the plan would cost with the step that was asked for at another time at home.
-    #[serde(skip_serializing_if = "Option::is_none")]
+/// Why a step is where it is.
+pub struct Chain {
+    /// The plan as it was laid out.
+    pub laid: Laid,
+    /// The wait that was asked for, by its place in the draft; it follows the first task.
+    pub wait: Option<usize>,
+    /// Each task of the chain once; none when what the step serves could not be planned.
+    pub tasks: Vec<ActivityId>,
+    /// What the plan would cost with the task that was asked for at another time at home.
     pub otherwise: Option<Otherwise>,
 }
 
-/// Why the step called `id` is where it is, each step of the chain once. Empty
-/// when what the step serves could not be planned.
+/// Why the step called `id` is where it is.
 ///
 /// # Errors
 /// [`LayError`] as for the plan, and when no step has that id.
-pub fn why(
+pub fn chain(
     plan: &Plan,
     now: DateTime<Utc>,
     durations: &dyn Durations,
     id: &str,
-) -> Result<Vec<Why>, LayError> {
+) -> Result<Chain, LayError> {
     let laid = solve(plan, now, durations)?;
-    let Laid { draft, solution, .. } = &laid;
-    let mut chain = Vec::new();
+    let draft = &laid.draft;
     let called = |task: &Task| task.id == id || task.short == id;
-    let task = match draft.tasks.iter().position(called) {
-        Some(task) => ActivityId(task),
+    let (wait, task) = match draft.tasks.iter().position(called) {
+        Some(task) => (None, ActivityId(task)),
         None => {
-            let span = draft.spans.iter().find(|span| called(&span.task));
-            let span = span.ok_or_else(|| unknown(draft, id))?;
-            let begins = draft.tasks.get(span.after.0).map_or("the plan", |task| task.doing);
-            chain.push(Why {
-                id: id.to_owned(),
-                what: span.task.what.clone(),
-                because: format!("It follows {begins} by itself."),
-                otherwise: None,
-            });
-            span.after
+            let mut spans = draft.spans.iter().enumerate();
+            let wait = spans.find(|(_, span)| called(&span.task));
+            let (wait, span) = wait.ok_or_else(|| unknown(draft, id))?;
+            (Some(wait), span.after)
         }
     };
-    let spans = chain.len();
-    follow(draft, solution, task, &mut chain);
-    if let Some(asked) = chain.first_mut().filter(|_| spans == 0) {
-        asked.otherwise = otherwise(plan, now, durations, (&laid, task))?;
-    }
-    Ok(chain)
+    let tasks = follow(draft, &laid.solution, task);
+    let otherwise = match wait.is_none() && !tasks.is_empty() {
+        true => otherwise(plan, now, durations, (&laid, task))?,
+        false => None,
+    };
+    Ok(Chain { laid, wait, tasks, otherwise })
 }
 
-/// The reason of a task, then that of what stands behind it, until a step has
-/// been told already or nothing stands behind it.
-fn follow(draft: &Draft, solution: &Solution, task: ActivityId, chain: &mut Vec<Why>) {
+/// A task, then what stands behind it, until a step has been told already or nothing stands
+/// behind it.
+fn follow(draft: &Draft, solution: &Solution, task: ActivityId) -> Vec<ActivityId> {
     let mut next = Some(task);
-    let mut told = vec![false; draft.tasks.len()];
+    let mut chain = Vec::new();
     while let Some(id) = next {
-        told[id.0] = true;
         let (Some(task), Some(binding)) =
             (draft.tasks.get(id.0), scheduler::binding(&draft.problem, solution, id))
         else {
-            return;
+            break;
         };
-        let because = match task.done {
-            true => "It is done.".to_owned(),
-            false => because(draft, solution, id, &binding),
-        };
-        let (called, what) = (task.id.clone(), task.what.clone());
-        chain.push(Why { id: called, what, because, otherwise: None });
+        chain.push(id);
         let behind = others(draft, solution, id, &binding);
-        next = behind.into_iter().find(|other| !told[other.0] && !task.done);
+        next = behind.into_iter().find(|other| !chain.contains(other) && !task.done);
     }
+    chain
 }

@@ -3,9 +3,10 @@
 
 use super::{
     durations::{Coats, Drying, DurationError, Durations, FirmDry, Keeping, Outcomes, Process},
-    schedule::{Amount, Curve},
+    schedule::Curve,
 };
 use crate::{
+    drying::recipe::Amounts,
     planfile::{Finish, Freezer, Mould, Ornament, Plan, Room},
     units::ThermodynamicTemperature,
 };
@@ -86,8 +87,8 @@ impl Durations for Adjusted<'_> {
         if self.no_coats { Coats { count: coats.count, ..Coats::DRY } } else { coats }
     }
 
-    fn dough(&self, plan: &Plan, ornament: &Ornament, count: u32) -> Vec<Amount> {
-        self.inner.dough(plan, ornament, count)
+    fn dough(&self, ornament: &Ornament, count: u32) -> Option<Amounts> {
+        self.inner.dough(ornament, count)
     }
 
     fn batches(&self, ornament: &Ornament, count: u32) -> u32 {

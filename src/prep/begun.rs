@@ -42,7 +42,7 @@ pub fn begun(
     durations: &dyn Durations,
     mut chosen: Chosen,
 ) -> Result<Begun, LayError> {
-    let mut draft = Draft::new(clock, plan.locale());
+    let mut draft = Draft::new(clock);
     let shared = Shared::book(&mut draft, plan);
     let frozen = add_ice(&mut draft, plan, &shared, (&chosen, durations))?;
     let ice = draft.tasks.len();

@@ -67,7 +67,7 @@ pub fn chain(
         None => possible(plan, clock, ornament, again),
     };
     for way in ways {
-        let mut draft = Draft::new(clock, plan.locale());
+        let mut draft = Draft::new(clock);
         let shared = Shared::book(&mut draft, plan);
         add_ornament(&mut draft, plan, &shared, (ornament, way), durations)?;
         let known = take_known(&mut draft, plan);

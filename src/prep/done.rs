@@ -9,7 +9,7 @@ use thiserror::Error;
 
 use super::{
     clock::{Clock, Tick},
-    draft::{Draft, Filling},
+    draft::{Draft, Filling, Note},
     kept::KeptPlan,
     round::Stage,
 };
@@ -222,18 +222,8 @@ fn note_guesses(draft: &mut Draft, ends: &BTreeMap<usize, Tick>, known: &[usize]
         let mut open = links.filter(|link| !ends.contains_key(&link.after.0));
         open.any(|link| link.min.first().is_some_and(|min| *min > 0))
     };
-    let guessed: Vec<String> = ends
-        .keys()
-        .filter(|task| !known.contains(task) && waits(**task))
-        .filter_map(|task| draft.tasks.get(*task))
-        .map(|task| {
-            format!(
-                "“{}” counts as done only just now; say when with {}@TIME and what waits for it \
-                 may be earlier.",
-                task.what, task.id
-            )
-        })
-        .collect();
+    let guessed = ends.keys().filter(|task| !known.contains(task) && waits(**task));
+    let guessed: Vec<Note> = guessed.map(|task| Note::DoneJustNow(ActivityId(*task))).collect();
     draft.notes.extend(guessed);
 }
 

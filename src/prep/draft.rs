@@ -1,18 +1,19 @@
-//! The plan's steps as the back-scheduler sees them, each with its words.
+//! The plan's steps as the back-scheduler sees them, each with what is told of it.
 
 use std::{collections::BTreeMap, ops::Range};
 
 use super::{
     clock::{Clock, Tick, ticks_down, ticks_up},
     durations::{Outcomes, Process, SURE},
+    fact::{Always, Fact},
     round::Round,
-    schedule::{Amount, Attention},
+    schedule::Attention,
     stretches::Until,
     trips::SessionAt,
+    what::{Thing, What},
 };
 use crate::scheduler::{Activity, ActivityId, FactId, GoalId, Hold, Link, Problem, ResourceId};
 use crate::tables::{Dried, Step};
-use crate::units::Locale;
 
 /// Chances at which plans are looked for, surest first.
 pub const LEVELS: [f64; 4] = [SURE, 0.90, 0.75, 0.40];
@@ -27,24 +28,18 @@ const NO_WAIT: Tick = -(1 << 24);
 pub struct Draft {
     /// The time line.
     pub clock: Clock,
-    /// How its words say days and times.
-    pub locale: Locale,
     /// What the engine is told.
     pub problem: Problem,
-    /// Words for each activity, in the engine's order.
+    /// What is told of each activity, in the engine's order.
     pub tasks: Vec<Task>,
-    /// What the hours of each activity are called, and that they allow it, in the same order.
-    pub ends: Vec<String>,
     /// Things that happen by themselves between two tasks.
     pub spans: Vec<Passive>,
-    /// Words for each fact.
-    pub facts: Vec<String>,
-    /// Each goal, in the engine's order.
-    pub goals: Vec<Goal>,
+    /// Each fact, in the engine's order.
+    pub facts: Vec<Fact>,
+    /// What each goal stands for, likewise.
+    pub goals: Vec<Serves>,
     /// Remarks for the reader of the plan.
-    pub notes: Vec<String>,
-    /// Words for each shared thing.
-    pub resources: Vec<String>,
+    pub notes: Vec<Note>,
     /// Pairs of hands that belong to a place, by its name.
     pub hands_at: BTreeMap<String, ResourceId>,
     /// Ovens that the one who goes from place to place cannot leave alone.
@@ -85,15 +80,6 @@ pub struct Watch {
     pub ovens: u32,
 }
 
-/// What a goal is.
-#[derive(Debug, Clone)]
-pub struct Goal {
-    /// In words: `Paint on ice for Otters on Wed 9 Dec`.
-    pub words: String,
-    /// In the plan.
-    pub serves: Serves,
-}
-
 /// What of the plan a goal stands for, by its place in the plan's lists.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Serves {
@@ -111,6 +97,30 @@ pub enum Serves {
     },
 }
 
+/// A remark for the reader of the plan.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Note {
+    /// Nobody said how much a freezer holds.
+    UsualRoom(usize),
+    /// How the batch of an ornament is dried that leaves the choice.
+    Dried(usize, Dried),
+    /// What one tray more in the oven would save.
+    TrayMore {
+        /// The ornament.
+        ornament: usize,
+        /// The oven.
+        oven: usize,
+        /// Loads now and then.
+        loads: [u32; 2],
+        /// Hours beside it, likewise.
+        watched_h: [f64; 2],
+    },
+    /// A session or gift is over.
+    Over(Serves),
+    /// A task counts as done only just now.
+    DoneJustNow(ActivityId),
+}
+
 /// One task, as it is told to people.
 #[derive(Debug, Clone)]
 pub struct Task {
@@ -118,26 +128,18 @@ pub struct Task {
     pub id: String,
     /// Its name for people, which stays the same too.
     pub short: String,
-    /// The session or gift it serves.
-    pub goal: String,
     /// What to do.
-    pub what: String,
-    /// What that is called in a reason: `packing the cool box`.
-    pub doing: &'static str,
+    pub what: What,
     /// Where.
     pub place: String,
     /// The group it is for.
     pub group: Option<String>,
     /// Who must be there.
     pub attention: Attention,
-    /// Ovens and freezers in use meanwhile: `kitchen freezer`.
-    pub uses: Vec<String>,
-    /// How much of what.
-    pub amounts: Vec<Amount>,
     /// What to have at hand.
-    pub bring: Vec<String>,
+    pub bring: Vec<Thing>,
     /// What is carried away from it as class ends.
-    pub take_back: Vec<String>,
+    pub take_back: Vec<Thing>,
     /// The kind of step.
     pub step: Step,
     /// How many blocks or pieces it is done with.
@@ -146,8 +148,6 @@ pub struct Task {
     pub dried: Option<Dried>,
     /// Age of the youngest child it is done for, in years.
     pub youngest: f64,
-    /// The chance that belongs to this step, known before it is laid out.
-    pub chance: Option<f64>,
     /// What goes on in it by itself.
     pub process: Option<Process>,
     /// How likely it is needed, where what is seen before decides that.
@@ -199,7 +199,7 @@ pub enum Ends {
 
 /// Something that happens by itself between two tasks.
 pub struct Passive {
-    /// Words for it; its attention is none.
+    /// What is told of it; its attention is none.
     pub task: Task,
     /// The task it follows.
     pub after: ActivityId,
@@ -225,26 +225,21 @@ pub struct Booking {
     pub windows: Vec<Range<Tick>>,
     /// The fact behind those windows.
     pub fact: FactId,
-    /// What those hours are called, and that they allow it: `home hours allow`.
-    pub ends: String,
     /// What it serves.
     pub goal: GoalId,
 }
 
 impl Draft {
-    /// An empty draft on a time line, in the words of a locale.
-    pub fn new(clock: Clock, locale: Locale) -> Self {
+    /// An empty draft on a time line.
+    pub fn new(clock: Clock) -> Self {
         let mut draft = Self {
             clock,
-            locale,
             problem: Problem::default(),
             tasks: Vec::new(),
-            ends: Vec::new(),
             spans: Vec::new(),
             facts: Vec::new(),
             goals: Vec::new(),
             notes: Vec::new(),
-            resources: Vec::new(),
             hands_at: BTreeMap::new(),
             watches: Vec::new(),
             placed: BTreeMap::new(),
@@ -254,36 +249,29 @@ impl Draft {
             order: FactId(0),
             hands: ResourceId(0),
         };
-        draft.order = draft.fact("the steps follow one another in this order");
-        let one_pair = draft.fact("there is one pair of hands");
-        draft.hands = draft.resource("hands are busy with", 1, one_pair);
+        draft.order = draft.fact(Fact::Always(Always::Order));
+        draft.hands = draft.resource(1, Fact::Always(Always::OneHands));
         draft
     }
 
     /// A fact of the plan, to be named in a conflict.
-    pub fn fact(&mut self, words: impl Into<String>) -> FactId {
-        let words = words.into();
-        if let Some(known) = self.facts.iter().position(|fact| *fact == words) {
-            return FactId(known);
-        }
-        self.facts.push(words);
-        FactId(self.facts.len() - 1)
+    pub fn fact(&mut self, fact: Fact) -> FactId {
+        let known = self.facts.iter().position(|known| *known == fact);
+        FactId(known.unwrap_or_else(|| {
+            self.facts.push(fact);
+            self.facts.len() - 1
+        }))
     }
 
     /// A session or gift, all of it or nothing.
-    pub fn goal(&mut self, words: impl Into<String>, serves: Serves) -> GoalId {
-        self.goals.push(Goal { words: words.into(), serves });
+    pub fn goal(&mut self, serves: Serves) -> GoalId {
+        self.goals.push(serves);
         GoalId(self.goals.len() - 1)
     }
 
-    /// A shared thing of which there is only so much.
-    pub fn resource(
-        &mut self,
-        words: impl Into<String>,
-        capacity: u32,
-        fact: FactId,
-    ) -> ResourceId {
-        self.resources.push(words.into());
+    /// A shared thing of which there is only so much, as a fact says.
+    pub fn resource(&mut self, capacity: u32, fact: Fact) -> ResourceId {
+        let fact = self.fact(fact);
         self.problem.add_resource(capacity, fact)
     }
 
@@ -307,7 +295,6 @@ impl Draft {
             Some(_) => {}
         }
         self.tasks.push(task);
-        self.ends.push(booking.ends);
         id
     }
 

@@ -4,11 +4,12 @@
 use chrono::NaiveDate;
 use thiserror::Error;
 
-use super::schedule::{Amount, Curve};
+use super::schedule::Curve;
 use crate::answers::{
     AskError,
     dough::{Risk, WeighGrams},
 };
+use crate::drying::recipe::Amounts;
 use crate::planfile::{Finish, Freezer, Mould, Ornament, Oven, Plan, Room};
 use crate::tables;
 use crate::uncertainty::{RUNS, Rest};
@@ -322,8 +323,10 @@ pub trait Durations {
     /// How many coats of a finish a piece gets, and how long each dries.
     fn coats(&self, finish: Finish, room: Room) -> Coats;
 
-    /// What goes into the dough for `count` pieces.
-    fn dough(&self, plan: &Plan, ornament: &Ornament, count: u32) -> Vec<Amount>;
+    /// What goes into the dough for `count` pieces; none where it cannot be told.
+    fn dough(&self, _: &Ornament, _: u32) -> Option<Amounts> {
+        None
+    }
 
     /// Batches of the recipe that `count` pieces take, rounded up.
     fn batches(&self, ornament: &Ornament, count: u32) -> u32;

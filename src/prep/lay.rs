@@ -1,4 +1,4 @@
-//! From a sound plan to its schedule: steps made, back-scheduled, told in words.
+//! From a sound plan to its steps with their times: made, back-scheduled, followed.
 
 use std::ops::Range;
 
@@ -6,24 +6,21 @@ use chrono::{DateTime, Days, NaiveDate, Utc};
 
 use super::{
     begun::{begun, begun_at},
-    carry::{back, carry},
     chains::usual_way,
     chosen::{Chosen, Look, choose},
     clock::Clock,
     done::{goal_over, take_as_done},
-    draft::{Draft, LEVELS, Serves},
-    durations::{Durations, Process},
+    draft::{Draft, LEVELS, Note, Serves},
+    durations::Durations,
     error::LayError,
     follow::Followed,
     kept::KeptPlan,
     place::solution,
     replay::replay,
     round::Begun,
-    schedule::{SCHEMA, Schedule, Status},
-    shopping::shopping,
+    schedule::Status,
     steps::{Shared, add_ice, add_ornament},
-    tell::{notes, steps},
-    themes::overview,
+    tell::{Timetable, steps},
 };
 use crate::{
     planfile::{Happened, Method, Plan},
@@ -38,7 +35,7 @@ const MOST_STEPS: usize = 3_500;
 
 /// A plan laid out, with what it was laid out from.
 pub struct Laid {
-    /// The steps, waits and words.
+    /// The steps and waits.
     pub draft: Draft,
     /// When each task starts.
     pub solution: Solution,
@@ -52,7 +49,7 @@ pub struct Laid {
 
 impl Laid {
     /// What is known before anything is explained.
-    fn status(&self) -> Status {
+    pub fn status(&self) -> Status {
         match (self.solution.unserved().is_empty(), self.shown.is_empty()) {
             (true, _) => Status::Found,
             (false, true) => Status::NotFound,
@@ -60,43 +57,23 @@ impl Laid {
         }
     }
 
-    /// The schedule of what can be served; what cannot is left out and not
-    /// explained.
+    /// The steps of what can be served, followed in every kitchen; what cannot is left out and
+    /// not explained.
     ///
     /// # Errors
     /// [`LayError`] when a thing of the plan is outside the physics' range.
-    pub fn schedule(
+    pub fn timetable(
         &self,
         plan: &Plan,
-        now: DateTime<Utc>,
         durations: &dyn Durations,
-    ) -> Result<Schedule, LayError> {
+    ) -> Result<Timetable<'_>, LayError> {
         let Self { draft, solution, .. } = self;
-        let course = |process: &Process| durations.course(plan, process);
-        let mut steps = steps(draft, solution, &course);
         let replay = replay(plan, draft, solution, durations)?;
         let followed = Followed { plan, draft, solution, replay: &replay, durations };
-        let promise = followed.promise(&steps);
-        let (shopping, carry) = (shopping(plan, &steps, durations), carry(plan, &steps));
-        let back = back(plan, &steps);
+        let mut steps = steps(draft, solution);
         followed.add_to(&mut steps);
-        Ok(Schedule {
-            schema: SCHEMA,
-            title: plan.title.clone(),
-            timezone: plan.zone,
-            locale: plan.locale(),
-            computed: now,
-            feasible: solution.unserved().is_empty(),
-            status: self.status(),
-            price: self.price,
-            promise,
-            shopping,
-            carry,
-            back,
-            steps,
-            problems: Vec::new(),
-            notes: overview(plan).into_iter().chain(notes(draft, solution)).collect(),
-        })
+        let reserves = followed.reserves(&steps);
+        Ok(Timetable { steps, reserves, chances: replay.chances })
     }
 }
 
@@ -188,7 +165,7 @@ fn draft(
     clock: Clock,
     (chosen, durations): (&Chosen, &dyn Durations),
 ) -> Result<Draft, LayError> {
-    let mut draft = Draft::new(clock, plan.locale());
+    let mut draft = Draft::new(clock);
     let shared = Shared::book(&mut draft, plan);
     add_ice(&mut draft, plan, &shared, (chosen, durations))?;
     short(&draft)?;
@@ -202,13 +179,13 @@ fn draft(
         }
         let own = &plan.ornaments[ornament];
         if matches!(own.method, Method::Any(_)) && dried.is_some() {
-            draft.notes.push(way.why(&own.name));
+            draft.notes.push(Note::Dried(ornament, way.dried()));
         }
         short(&draft)?;
     }
     draft.problem.sittings = shared.hours;
     for goal in over(&draft, plan, now) {
-        draft.notes.push(format!("{} is over.", draft.goals[goal.0].words));
+        draft.notes.push(Note::Over(draft.goals[goal.0]));
         goal_over(&mut draft, goal);
     }
     take_as_done(&mut draft, plan)?;
@@ -248,7 +225,7 @@ fn shown(draft: &Draft, chosen: &Chosen) -> Vec<GoalId> {
         Serves::Session { ice, session } => chosen.unserved.get(&(ice, session)),
         Serves::Gift { ornament } => chosen.late.get(&ornament),
     };
-    let never = |goal: &usize| never(draft.goals[*goal].serves).copied().unwrap_or(false);
+    let never = |goal: &usize| never(draft.goals[*goal]).copied().unwrap_or(false);
     (0..draft.goals.len()).filter(never).map(GoalId).collect()
 }
 
@@ -259,7 +236,7 @@ fn over(draft: &Draft, plan: &Plan, now: DateTime<Utc>) -> Vec<GoalId> {
         Serves::Session { ice, session } => plan.ice[ice].sessions[session].at < now,
         Serves::Gift { ornament } => plan.ornaments[ornament].give < today,
     };
-    (0..draft.goals.len()).filter(|goal| past(draft.goals[*goal].serves)).map(GoalId).collect()
+    (0..draft.goals.len()).filter(|goal| past(draft.goals[*goal])).map(GoalId).collect()
 }
 
 /// The day after the last one, unless that is too far off.

@@ -7,7 +7,6 @@
 //! uses them, marked `common practice, no source`.
 
 mod adjusted;
-mod amounts;
 mod begun;
 mod carry;
 mod chains;
@@ -19,9 +18,9 @@ pub mod done;
 pub mod draft;
 pub mod durations;
 mod error;
+pub mod fact;
 mod firm;
 mod follow;
-
 mod handed;
 mod hours;
 mod kept;
@@ -36,15 +35,15 @@ mod replay;
 mod round;
 mod rounds;
 pub mod schedule;
-mod shopping;
 pub mod steps;
 mod stretches;
-mod tell;
-mod themes;
+pub mod tell;
 mod trips;
 mod ways;
+pub mod what;
 
 pub use adjusted::Adjusted;
+pub use carry::leaving;
 pub use chains::dry_hours;
 pub use chosen::{Chosen, Look};
 pub use done::DoneError;
@@ -53,5 +52,6 @@ pub use error::LayError;
 pub use lay::{Laid, chosen, solve, solve_with};
 pub use physics::Physics;
 pub use refused::{Refused, refused};
+pub use replay::Chances;
 pub use rounds::Rounds;
 pub use ways::Way;

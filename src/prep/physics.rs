@@ -3,13 +3,12 @@
 use std::{cell::RefCell, collections::HashMap, ops::Range, rc::Rc};
 
 use super::{
-    amounts::weighed,
     curves::{drying_curve, freezing_curve},
     durations::{
         Coats, Drying, DurationError, Durations, FirmDry, Heat, KITCHENS, Keeping, Loaded,
         Outcomes, Process, REST_H,
     },
-    schedule::{Amount, Curve},
+    schedule::Curve,
 };
 use crate::planfile::{Finish, Freezer, Mould, Ornament, Plan, Room};
 use crate::{
@@ -287,20 +286,8 @@ impl Durations for Physics {
         }
     }
 
-    fn dough(&self, plan: &Plan, ornament: &Ornament, count: u32) -> Vec<Amount> {
-        let amounts = amounts(ornament, count);
-        let [flour, salt, water] = amounts.by_volume;
-        [
-            ("flour", amounts.flour, flour),
-            ("salt", amounts.salt, salt),
-            ("water", amounts.water, water),
-        ]
-        .into_iter()
-        .map(|(what, mass, volume)| {
-            let cups = volume.get::<uom::si::volume::cup>();
-            weighed(plan.units, what, in_grams(mass), cups)
-        })
-        .collect()
+    fn dough(&self, ornament: &Ornament, count: u32) -> Option<Amounts> {
+        Some(amounts(ornament, count))
     }
 
     fn batches(&self, ornament: &Ornament, count: u32) -> u32 {

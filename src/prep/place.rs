@@ -52,7 +52,7 @@ fn used(draft: &Draft, chosen: &Chosen, task: usize) -> bool {
 fn level(draft: &Draft, chosen: &Chosen, goal: usize) -> Option<usize> {
     let activities = draft.problem.activities.iter().zip(&draft.tasks);
     let mut own = activities.filter(|(activity, _)| activity.goal.0 == goal);
-    match draft.goals[goal].serves {
+    match draft.goals[goal] {
         _ if own.all(|(_, task)| task.done || task.step == Step::Rinse) => Some(0),
         Serves::Session { ice, session } => chosen.served.get(&(ice, session)).copied(),
         Serves::Gift { ornament } if chosen.late.contains_key(&ornament) => None,

@@ -41,20 +41,6 @@ impl Way {
         }
     }
 
-    /// Why it was taken for a batch that leaves the choice.
-    pub fn why(self, name: &str) -> String {
-        match self {
-            Self::Air => format!(
-                "“{name}” is dried in the room: it is ready in time there, and nobody stands \
-                 beside an oven."
-            ),
-            Self::Oven { .. } => format!(
-                "“{name}” is dried in the oven first: in the room alone it would not be ready \
-                 in time, or would cost you more."
-            ),
-        }
-    }
-
     /// Where the heat comes from.
     pub fn heat(self, plan: &Plan) -> Heat {
         match self {

@@ -6,14 +6,12 @@ use super::{
     lines::{Lines, styles},
     listing::moved_words,
     phrase,
+    words::pieces,
 };
 use crate::{
     explanation::changes::Changes,
     planfile::Happened,
-    prep::{
-        schedule::{Attention, Schedule},
-        steps::pieces,
-    },
+    prep::schedule::{Attention, Schedule},
     units::Locale,
 };
 

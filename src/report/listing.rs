@@ -11,9 +11,10 @@ use super::{
     lines::{Lines, styles},
     phrase,
     told::{Told, ToldStep, marks},
+    why::Why,
 };
 use crate::{
-    explanation::{Otherwise, Why, changes::Changes},
+    explanation::{Otherwise, changes::Changes},
     prep::schedule::{Attention, Carry, Caution, Schedule},
     tables::Term,
     units::Locale,

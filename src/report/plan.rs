@@ -2,13 +2,12 @@
 
 use chrono::{DateTime, Utc};
 
-use super::{blame::blame, suggestions::suggestion};
+use super::{blame::blame, suggestions::suggestion, words::goal};
 use crate::{
     explanation::conflict::{MOST_EXPLAINED, Unserved, unserved},
     planfile::Plan,
     prep::{
         Adjusted, Durations, Laid, LayError,
-        draft::{Draft, Serves},
         schedule::{Problem, Schedule},
         solve,
     },
@@ -97,10 +96,10 @@ fn in_hundred(chance: f64, short_of: f64) -> String {
 
 /// What is not served: those explained, and that there are more.
 pub fn problems(plan: &Plan, laid: &Laid, explained: &[Unserved]) -> Vec<Problem> {
-    let explained = explained.iter().map(|unserved| problem(plan, &laid.draft, unserved));
+    let explained = explained.iter().map(|unserved| problem(plan, laid, unserved));
     let unserved = laid.solution.unserved();
     let more = unserved.iter().skip(MOST_EXPLAINED).map(|goal| Problem {
-        what: goal_words(&laid.draft, *goal).to_owned(),
+        what: goal_words(plan, laid, *goal),
         because: vec![format!(
             "only {MOST_EXPLAINED} are explained at once: mend the first and plan again"
         )],
@@ -110,22 +109,17 @@ pub fn problems(plan: &Plan, laid: &Laid, explained: &[Unserved]) -> Vec<Problem
     explained.chain(more).collect()
 }
 
-fn goal_words(draft: &Draft, goal: GoalId) -> &str {
-    draft.goals.get(goal.0).map_or("", |goal| goal.words.as_str())
+fn goal_words(plan: &Plan, laid: &Laid, of: GoalId) -> String {
+    laid.draft.goals.get(of.0).map_or_else(String::new, |serves| goal(plan, *serves))
 }
 
-fn problem(plan: &Plan, draft: &Draft, unserved: &Unserved) -> Problem {
-    let goal = |serves: &Serves| {
-        let goal = draft.goals.iter().find(|goal| goal.serves == *serves);
-        goal.map_or("", |goal| goal.words.as_str())
-    };
-    let mut because: Vec<String> =
-        unserved.blame.iter().map(|one| blame(plan, &goal, one)).collect();
+fn problem(plan: &Plan, laid: &Laid, unserved: &Unserved) -> Problem {
+    let mut because: Vec<String> = unserved.blame.iter().map(|one| blame(plan, one)).collect();
     if unserved.cut_short {
         because.push("there was no time left to look for more".to_owned());
     }
     Problem {
-        what: goal_words(draft, unserved.goal).to_owned(),
+        what: goal_words(plan, laid, unserved.goal),
         because,
         ways_out: unserved.suggestions.iter().map(|one| suggestion(plan, one)).collect(),
         in_file: unserved.suggestions.iter().map(|one| one.in_file(plan)).collect(),

@@ -3,10 +3,10 @@
 use chrono::{DateTime, NaiveTime};
 use chrono_tz::Tz;
 
+use super::words::{self, pieces, wait_words};
 use crate::{
     explanation::{Change, Fill, MoreHours, Suggestion},
     planfile::{Finish, Method, Plan},
-    prep::steps::{named, pieces, wait_words},
     units::{
         Locale, ThermodynamicTemperature, in_fraction, in_hours, show_temperature, show_thickness,
     },
@@ -24,7 +24,7 @@ fn words(plan: &Plan, change: &Change) -> String {
     let mould = |n: usize| &plan.moulds[n].name;
     let ice = |n: usize| &plan.ice[n].name;
     let ornament = |n: usize| &plan.ornaments[n].name;
-    let freezer = |n: usize| named(&plan.freezers[n].name, "freezer");
+    let freezer = |n: usize| words::freezer(plan, n);
     match *change {
         Change::Hours { place: n, more } => {
             format!("somebody at {} {}", place(n), hours(more, locale))
@@ -68,10 +68,9 @@ fn words(plan: &Plan, change: &Change) -> String {
             let at = degrees(plan, at);
             format!("bake “{}” at {at} in an oven, which the plan has not", ornament(n))
         }
-        Change::Tray { oven } => {
-            let oven = &plan.ovens[oven];
-            let trays = pieces(oven.trays + 1, "tray");
-            format!("{trays} at once in the {}", named(&oven.name, "oven"))
+        Change::Tray { oven: n } => {
+            let trays = pieces(plan.ovens[n].trays + 1, "tray");
+            format!("{trays} at once in the {}", words::oven(plan, n))
         }
         Change::Humidity(humidity) => {
             format!("a heated room, at {:.0} % humidity", 100.0 * in_fraction(humidity))
@@ -139,8 +138,7 @@ fn dried(plan: &Plan, n: usize, method: Method) -> String {
     };
     let at = degrees(plan, at);
     if ornament.method.oven().is_none() {
-        let oven = named(&plan.ovens[oven].name, "oven");
-        return format!("bake “{name}” in the {oven} at {at}");
+        return format!("bake “{name}” in the {} at {at}", words::oven(plan, oven));
     }
     format!("bake “{name}” at {at}")
 }

@@ -143,10 +143,13 @@ fn the_plans_of_the_classes_break_no_rule() {
                 solidby::scheduler::Broken::Link(n) => {
                     let link = &laid.draft.problem.links[*n];
                     let id = |a: solidby::scheduler::ActivityId| laid.draft.tasks[a.0].id.clone();
-                    let fact = &laid.draft.facts[link.fact.0];
-                    format!("{} -> {}: {fact}", id(link.before), id(link.after))
+                    let fact = laid.draft.facts[link.fact.0];
+                    format!("{} -> {}: {fact:?}", id(link.before), id(link.after))
                 }
-                solidby::scheduler::Broken::Resource(id) => laid.draft.resources[id.0].clone(),
+                solidby::scheduler::Broken::Resource(id) => {
+                    let resource = &laid.draft.problem.resources[id.0];
+                    format!("{:?}", laid.draft.facts[resource.fact.0])
+                }
             };
             println!("{}: {one:?} {words}", plan.title);
         }

@@ -8,7 +8,7 @@ use solidby::{
     explanation::{blame::Blame, conflict::unserved},
     planfile::{self, Plan},
     prep::{self, Laid, Physics},
-    report::{plan::problems, suggestions::suggestion},
+    report::{plan::problems, suggestions::suggestion, words},
 };
 
 const NOW: &str = "2026-11-27T15:00:00Z";
@@ -128,7 +128,7 @@ fn a_conflict_is_told_whole() {
     let told = problems(&plan, &laid, &found);
     assert_eq!(found.len(), told.len());
     for (unmet, told) in found.iter().zip(&told) {
-        assert_eq!(told.what, laid.draft.goals[unmet.goal.0].words);
+        assert_eq!(told.what, words::goal(&plan, laid.draft.goals[unmet.goal.0]));
         let kept = told.because.iter().filter(|fact| fact.ends_with(" is to be kept"));
         assert_eq!(kept.count(), 1, "{:#?}", told.because);
         let ways: Vec<String> =

@@ -185,7 +185,7 @@ fn the_chain_of_reasons_has_no_circles() {
     let schedule = lay_out(&plan, at(NOW), &fixed).unwrap();
     let mut longest = 0;
     for step in &schedule.steps {
-        let chain = solidby::explanation::why(&plan, at(NOW), &fixed, &step.id).unwrap();
+        let chain = solidby::report::why::why(&plan, at(NOW), &fixed, &step.id).unwrap();
         assert_eq!(chain[0].id, step.id);
         assert!(chain.iter().all(|why| !why.because.is_empty()), "{chain:#?}");
         let ids: BTreeSet<&str> = chain.iter().map(|why| why.id.as_str()).collect();
@@ -193,5 +193,5 @@ fn the_chain_of_reasons_has_no_circles() {
         longest = longest.max(chain.len());
     }
     assert!(longest >= 3, "{longest} links");
-    assert!(solidby::explanation::why(&plan, at(NOW), &fixed, "paint").is_err());
+    assert!(solidby::report::why::why(&plan, at(NOW), &fixed, "paint").is_err());
 }

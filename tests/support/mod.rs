@@ -5,7 +5,7 @@ use solidby::{
     planfile::{self, Finish, Freezer, Mould, Ornament, Plan, Room},
     prep::{
         durations::{Coats, Drying, DurationError, Durations, FirmDry, Keeping, Outcomes, Process},
-        schedule::{Amount, Curve},
+        schedule::Curve,
     },
     units::ThermodynamicTemperature,
 };
@@ -54,10 +54,6 @@ impl Durations for Fixed {
     fn coats(&self, finish: Finish, _: Room) -> Coats {
         let next_h = if finish == Finish::Wrap { 0.0 } else { 24.0 };
         Coats { count: 1, again_h: 0.0, next_h }
-    }
-
-    fn dough(&self, _: &Plan, _: &Ornament, _: u32) -> Vec<Amount> {
-        Vec::new()
     }
 
     fn batches(&self, _: &Ornament, _: u32) -> u32 {

@@ -75,7 +75,7 @@ impl Blocks {
         let sessions = draft.packs.iter().filter_map(|(at, pack)| {
             let packed = solution.start(*pack)?;
             let serves = Serves::Session { ice: at.0, session: at.1 };
-            let goal = draft.goals.iter().position(|goal| goal.serves == serves)?;
+            let goal = draft.goals.iter().position(|goal| *goal == serves)?;
             let ice = &plan.ice[at.0];
             let needs = ice.needed(&plan.groups[ice.sessions[at.1].group]) as usize;
             Some((*at, Session { goal, needs, packed }))

@@ -4,10 +4,7 @@ use std::collections::BTreeMap;
 
 use super::{Kitchens, reserves::RARE};
 use crate::{
-    prep::{
-        clock::Tick,
-        draft::{Draft, Ends},
-    },
+    prep::{clock::Tick, draft::Draft, durations::Process},
     scheduler::Solution,
 };
 
@@ -81,10 +78,11 @@ impl Chances {
 
 /// By freezer: the round that is turned out first, and the others.
 fn rounds(draft: &Draft, solution: &Solution, kitchens: &Kitchens) -> Vec<(usize, Vec<usize>)> {
-    let mut freezers: BTreeMap<&[String], Vec<usize>> = BTreeMap::new();
+    let mut freezers: BTreeMap<&str, Vec<usize>> = BTreeMap::new();
     for (number, span) in draft.spans.iter().enumerate() {
-        if span.ends == Ends::Block && kitchens.all(number).is_some() {
-            freezers.entry(&span.task.uses).or_default().push(number);
+        let Some(Process::Freezing { freezer, .. }) = &span.task.process else { continue };
+        if kitchens.all(number).is_some() {
+            freezers.entry(&freezer.name).or_default().push(number);
         }
     }
     let ordered = freezers.into_values().filter_map(|mut own| {

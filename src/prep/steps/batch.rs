@@ -1,18 +1,17 @@
 //! One batch of ornaments while its steps are made: its tasks, and the hand work
 //! on every piece.
 
-use super::{
-    names::{doing, pieces, slug},
-    shared::Shared,
-};
+use super::{names::slug, shared::Shared};
 use crate::{
     planfile::{Group, Ornament, Plan},
     prep::{
         clock::hours_of,
         draft::{Draft, Ends, Task},
         durations::{Durations, Outcomes, Process},
+        fact::Fact,
         schedule::Attention,
         ways::Way,
+        what::{Part, Thing, What},
     },
     scheduler::{ActivityId, GoalId},
     tables::{Step, Work},
@@ -30,6 +29,8 @@ pub struct Batch<'a> {
     pub shared: &'a Shared,
     /// The batch.
     pub ornament: &'a Ornament,
+    /// Its place in the plan.
+    pub position: usize,
     /// The physics.
     pub durations: &'a dyn Durations,
     /// Its goal.
@@ -59,40 +60,35 @@ pub struct Made {
     pub lasts: Vec<ActivityId>,
     /// How long after them.
     pub wait: Outcomes,
-    /// Why, in words.
-    pub reason: String,
+    /// Why.
+    pub reason: Fact,
     /// What that ends with.
     pub ends: Ends,
-    /// Id, words and step of the waiting itself.
-    pub span: (String, String, Step),
+    /// Id and step of the waiting itself, and what goes on in it.
+    pub span: (String, What, Step),
     /// What goes on meanwhile.
     pub process: Option<Process>,
 }
 
 impl Batch<'_> {
     /// A task of this batch.
-    pub fn task(&self, name: &str, what: String, place: usize, step: Step) -> Task {
+    pub fn task(&self, name: &str, what: What, place: usize, step: Step) -> Task {
         Task {
             id: format!("{}-{name}", slug(&self.ornament.name)),
             short: match self.plan.ornaments.len() {
                 1 => name.to_owned(),
                 _ => format!("{name}-{}", slug(&self.ornament.name)),
             },
-            goal: self.ornament.name.clone(),
             what,
-            doing: doing(step),
             place: self.plan.places[place].name.clone(),
             group: None,
             attention: Attention::Hands,
-            uses: Vec::new(),
-            amounts: Vec::new(),
             bring: Vec::new(),
             take_back: Vec::new(),
             step,
             count: self.count,
             dried: Some(self.way.dried()),
             youngest: self.groups.iter().map(|g| g.youngest_years()).fold(18.0, f64::min),
-            chance: None,
             needed: None,
             comes_out: None,
             done: false,
@@ -101,8 +97,8 @@ impl Batch<'_> {
     }
 
     /// Things that go from a class to where the pieces are made; nothing if that is the same.
-    pub fn take_back(&self, group: &Group, items: Vec<String>) -> Vec<String> {
-        if group.place == self.home { Vec::new() } else { items }
+    pub fn take_back(&self, group: &Group, things: Vec<Thing>) -> Vec<Thing> {
+        if group.place == self.home { Vec::new() } else { things }
     }
 
     /// Photos of the children: one for each piece of each.
@@ -115,7 +111,7 @@ impl Batch<'_> {
     pub fn handwork(
         &self,
         draft: &mut Draft,
-        (name, what, count): (&str, &str, u32),
+        (name, what, count): (&str, &dyn Fn(u32, Part) -> What, u32),
         step: Step,
         work: &Work,
     ) -> (ActivityId, ActivityId) {
@@ -126,12 +122,12 @@ impl Batch<'_> {
         let portions = count.div_ceil(at_once).max(1);
         let mut portion = |number: u32, before: Option<ActivityId>| {
             let part = count / portions + u32::from(number < count % portions);
-            let (suffix, of) = match portions {
-                1 => (String::new(), String::new()),
-                _ => (format!("-{}", number + 1), format!(" (part {} of {portions})", number + 1)),
+            let name = match portions {
+                1 => name.to_owned(),
+                _ => format!("{name}-{}", number + 1),
             };
-            let words = format!("{what} {}{of}", pieces(part, "piece"));
-            let task = self.task(&format!("{name}{suffix}"), words, self.home, step);
+            let what = what(part, Part { number, of: portions });
+            let task = self.task(&name, what, self.home, step);
             let booking = self.shared.in_hours(self.home, self.goal, work.usual_h(part));
             let id = draft.task(task, booking);
             if let Some(before) = before {

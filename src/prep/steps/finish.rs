@@ -5,9 +5,8 @@ use chrono_tz::Tz;
 
 use super::{
     batch::{Batch, Made, Raw},
-    names::{pieces, slug, wait_words},
+    names::slug,
 };
-use crate::units::in_fraction;
 use crate::{
     planfile::{Finish, Group},
     prep::{
@@ -15,7 +14,9 @@ use crate::{
         clock::{Tick, ticks_up},
         draft::{Anchor, Booking, Draft, Ends, Passive, Task},
         durations::{DurationError, Outcomes},
+        fact::{Always, Fact, Wait},
         schedule::Attention,
+        what::{Coat, Part, Thing, What},
     },
     scheduler::ActivityId,
     tables::{Step, Work},
@@ -91,12 +92,12 @@ fn dry_through(batch: &Batch<'_>, draft: &mut Draft, dry: Option<Made>, task: Ac
 
 /// Photos curl and paint takes up damp until they are under a coat.
 fn seal_soon(draft: &mut Draft, before: Option<Finish>, made: &Made, seal: ActivityId) {
-    let (hours, words) = match before {
-        Some(Finish::Photo) => (SEAL_PHOTO_H, "a photo is sealed within a week, before it curls"),
-        Some(Finish::Paint) => (SEAL_PAINT_H, "painted pieces are sealed within two weeks"),
+    let (hours, always) = match before {
+        Some(Finish::Photo) => (SEAL_PHOTO_H, Always::PhotoSealed),
+        Some(Finish::Paint) => (SEAL_PAINT_H, Always::PaintSealed),
         _ => return,
     };
-    let fact = draft.fact(words);
+    let fact = draft.fact(Fact::Always(always));
     for last in &made.lasts {
         draft.then_within(*last, seal, hours, fact);
     }
@@ -104,27 +105,20 @@ fn seal_soon(draft: &mut Draft, before: Option<Finish>, made: &Made, seal: Activ
 
 /// Ask each group's parents, and have the photos by the time they are glued in.
 fn photos(batch: &Batch<'_>, draft: &mut Draft) -> Vec<ActivityId> {
-    let week = draft.fact("parents are asked for photos a week ahead");
+    let week = draft.fact(Fact::Always(Always::PhotosAsked));
     let mut gathered = Vec::new();
-    for group in &batch.groups {
-        let mut ask = in_class(
-            batch,
-            group,
-            "ask-photos",
-            "Ask parents for a photo of each child",
-            Step::Gather,
-        );
-        ask.doing = "asking for the photos";
-        ask.bring = vec!["a note for each family with the day the photo is needed".to_owned()];
-        let booking =
-            class_booking(batch, draft, (group, &ask), Work::gather().usual_h(0), |_| true);
+    for &n in &batch.ornament.groups {
+        let group = &batch.plan.groups[n];
+        let mut ask = in_class(batch, n, "ask-photos", What::AskForPhotos, Step::Gather);
+        ask.bring = vec![Thing::NoteForFamilies];
+        let booking = class_booking(batch, draft, (n, &ask), Work::gather().usual_h(0), |_| true);
         let ask = draft.task(ask, booking);
-        let photos = pieces(group.children * batch.ornament.each, "photo");
-        let what = format!("Gather {photos}");
-        let mut gather = in_class(batch, group, "gather-photos", &what, Step::Gather);
-        gather.take_back = batch.take_back(group, vec![photos]);
+        let photos = group.children * batch.ornament.each;
+        let what = What::GatherPhotos(photos);
+        let mut gather = in_class(batch, n, "gather-photos", what, Step::Gather);
+        gather.take_back = batch.take_back(group, vec![Thing::Photos(photos)]);
         let hours = Work::gather().usual_h(group.children);
-        let booking = class_booking(batch, draft, (group, &gather), hours, |_| true);
+        let booking = class_booking(batch, draft, (n, &gather), hours, |_| true);
         let gather = draft.task(gather, booking);
         draft.then_after(ask, gather, ASK_AHEAD_H, week);
         gathered.push(gather);
@@ -135,23 +129,23 @@ fn photos(batch: &Batch<'_>, draft: &mut Draft) -> Vec<ActivityId> {
 /// Each group paints in its own class, on one of its own days.
 fn paint(batch: &Batch<'_>, draft: &mut Draft, made: &Made) -> Made {
     let mut lasts = Vec::new();
-    for group in &batch.groups {
-        let count = group.children * batch.ornament.each;
-        let what = format!("{} paint {}", group.name, pieces(count, "piece"));
-        let mut task = in_class(batch, group, "paint", &what, Step::Paint);
-        let paint_set = "paint, brushes, trays".to_owned();
-        task.bring = vec![format!("{}, firm and cool", pieces(count, "piece")), paint_set.clone()];
-        let painted = format!("{}, lying flat", pieces(count, "painted piece"));
-        let items = if stays_in_class(batch) { vec![paint_set] } else { vec![painted, paint_set] };
-        task.take_back = batch.take_back(group, items);
+    for &n in &batch.ornament.groups {
+        let group = &batch.plan.groups[n];
+        let pieces = group.children * batch.ornament.each;
+        let what = What::Paint(n, pieces);
+        let mut task = in_class(batch, n, "paint", what, Step::Paint);
+        task.bring = vec![Thing::ToPaint(pieces), Thing::PaintSet];
+        let painted = (!stays_in_class(batch)).then_some(Thing::Painted(pieces));
+        let things = painted.into_iter().chain([Thing::PaintSet]).collect();
+        task.take_back = batch.take_back(group, things);
         let turns = group.children.div_ceil(PAINT_AT_ONCE);
         let hours = Work::paint().usual_h(turns);
-        let booking = class_booking(batch, draft, (group, &task), hours, |_| true);
+        let booking = class_booking(batch, draft, (n, &task), hours, |_| true);
         let task = draft.task(task, booking);
         wait_for(batch, draft, made, task, &slug(&group.name));
         lasts.push(task);
     }
-    coated(batch, Finish::Paint, lasts, ("paint-dry".to_owned(), "The paint dries"))
+    coated(batch, Finish::Paint, lasts, "paint-dry")
 }
 
 /// Whether nothing is done with the pieces any more after their children have painted them.
@@ -162,26 +156,29 @@ fn stays_in_class(batch: &Batch<'_>) -> bool {
 /// The photos glued in at home, and the glue that dries; also the first of the tasks. A spare
 /// piece has no photo.
 fn photo(batch: &Batch<'_>, draft: &mut Draft, made: &Made) -> (ActivityId, Made) {
-    let words = ("photo", "Glue the photo into", batch.photos());
-    let (first, last) = batch.handwork(draft, words, Step::Photo, Work::photo());
+    let photos = batch.photos();
+    let (first, last) =
+        batch.handwork(draft, ("photo", &What::Photo, photos), Step::Photo, Work::photo());
     wait_for(batch, draft, made, first, "");
-    (first, coated(batch, Finish::Photo, vec![last], ("photo-dry".to_owned(), "The glue dries")))
+    (first, coated(batch, Finish::Photo, vec![last], "photo-dry"))
 }
 
 /// Every coat of sealer at home, and its drying; also the first of the tasks.
 fn seal(batch: &Batch<'_>, draft: &mut Draft, made: &Made) -> (ActivityId, Made) {
     let coats = batch.durations.coats(Finish::Seal, batch.plan.room);
     let mut coat = |number: u32, made: &Made| {
-        let name = if number == 1 { "seal".to_owned() } else { format!("coat-{number}") };
-        let what = if number == 1 { "Seal every face of" } else { "Seal again every face of" };
+        let (name, what): (_, &dyn Fn(u32, Part) -> What) = match number {
+            1 => ("seal".to_owned(), &What::Seal),
+            _ => (format!("coat-{number}"), &What::SealAgain),
+        };
         let (first, last) =
             batch.handwork(draft, (&name, what, batch.count), Step::Seal, Work::seal());
         wait_for(batch, draft, made, first, "");
         let made = if number < coats.count {
-            let span = (format!("coat-{number}-dry"), "The coat dries");
-            dries(batch, coats.again_h, vec![last], span)
+            let coat = Coat { finish: Finish::Seal, last: false };
+            dries(coat, coats.again_h, vec![last], format!("coat-{number}-dry"))
         } else {
-            coated(batch, Finish::Seal, vec![last], ("seal-dry".to_owned(), "The sealer dries"))
+            coated(batch, Finish::Seal, vec![last], "seal-dry")
         };
         (first, made)
     };
@@ -191,34 +188,29 @@ fn seal(batch: &Batch<'_>, draft: &mut Draft, made: &Made) -> (ActivityId, Made)
 
 /// Wrapping at home; also the first of the tasks.
 fn wrap(batch: &Batch<'_>, draft: &mut Draft, made: &Made) -> (ActivityId, Made) {
-    let words = ("wrap", "Wrap", batch.count);
-    let (first, last) = batch.handwork(draft, words, Step::Wrap, Work::wrap());
+    let (first, last) =
+        batch.handwork(draft, ("wrap", &What::Wrap, batch.count), Step::Wrap, Work::wrap());
     wait_for(batch, draft, made, first, "");
-    (first, coated(batch, Finish::Wrap, vec![last], ("wrapped".to_owned(), "Wrapped")))
+    (first, coated(batch, Finish::Wrap, vec![last], "wrapped"))
 }
 
 /// Pieces under the last coat of a finish, until the next step.
-fn coated(batch: &Batch<'_>, step: Finish, lasts: Vec<ActivityId>, span: (String, &str)) -> Made {
-    dries(batch, batch.durations.coats(step, batch.plan.room).next_h, lasts, span)
+fn coated(batch: &Batch<'_>, finish: Finish, lasts: Vec<ActivityId>, name: &str) -> Made {
+    let hours = batch.durations.coats(finish, batch.plan.room).next_h;
+    dries(Coat { finish, last: true }, hours, lasts, name.to_owned())
 }
 
 /// Pieces under a coat that dries for so many hours.
-fn dries(
-    batch: &Batch<'_>,
-    hours: f64,
-    lasts: Vec<ActivityId>,
-    (name, words): (String, &str),
-) -> Made {
-    let humidity = 100.0 * in_fraction(batch.plan.room.humidity);
-    let thing = words.to_lowercase();
-    let (hours, reason) = if hours < NEVER_H {
-        (hours, format!("{thing} for {}", wait_words(hours)))
-    } else {
-        let thing = thing.trim_end_matches(" dries");
-        (f64::INFINITY, format!("in a room at {humidity:.0} % humidity {thing} does not dry"))
-    };
-    let span = (name, words.to_owned(), Step::Dry);
-    Made { lasts, wait: Outcomes::exactly(hours), reason, ends: Ends::Time, span, process: None }
+fn dries(coat: Coat, hours: f64, lasts: Vec<ActivityId>, name: String) -> Made {
+    let hours = if hours < NEVER_H { hours } else { f64::INFINITY };
+    Made {
+        lasts,
+        wait: Outcomes::exactly(hours),
+        reason: Fact::Wait(Wait::Coat(coat), hours),
+        ends: Ends::Time,
+        span: (name, What::CoatDries(coat), Step::Dry),
+        process: None,
+    }
 }
 
 /// Makes a task wait for what was made, and shows the waiting as a span.
@@ -229,10 +221,10 @@ fn wait_for(batch: &Batch<'_>, draft: &mut Draft, made: &Made, task: ActivityId,
             draft.then(*last, task);
             continue;
         }
-        let fact = draft.fact(made.reason.clone());
+        let fact = draft.fact(made.reason);
         draft.then_when(*last, task, &made.wait, fact);
-        let (name, words, step) = &made.span;
-        let shown = |span: &Passive| span.after == *last && span.task.what == *words;
+        let (name, what, step) = &made.span;
+        let shown = |span: &Passive| span.after == *last && span.task.what == *what;
         if draft.spans.iter().any(shown) {
             continue;
         }
@@ -242,7 +234,7 @@ fn wait_for(batch: &Batch<'_>, draft: &mut Draft, made: &Made, task: ActivityId,
         } else {
             format!("-{suffix}{number}")
         };
-        let mut waiting = batch.task(&format!("{name}{suffix}"), words.clone(), batch.home, *step);
+        let mut waiting = batch.task(&format!("{name}{suffix}"), *what, batch.home, *step);
         waiting.attention = Attention::None;
         waiting.process.clone_from(&made.process);
         draft.spans.push(Passive {
@@ -266,19 +258,18 @@ fn give(
     dry: Option<Made>,
 ) -> Result<(), DurationError> {
     let due = batch.ornament.give;
-    for group in &batch.groups {
+    for &n in &batch.ornament.groups {
+        let group = &batch.plan.groups[n];
         let none = || DurationError::NoClassBefore { group: group.name.clone(), due };
         let day = last_day(batch, group, due).ok_or_else(none)?;
-        let count = group.children * batch.ornament.each;
-        let what = format!("Give {} to the parents", pieces(count, "piece"));
-        let mut task = in_class(batch, group, "give", &what, Step::Give);
+        let pieces = group.children * batch.ornament.each;
+        let mut task = in_class(batch, n, "give", What::Give(pieces), Step::Give);
         if !stays_in_class(batch) {
-            task.bring = vec![pieces(count, "finished piece")];
+            task.bring = vec![Thing::Finished(pieces)];
         }
         let hours = Work::give().usual_h(group.children);
-        let mut booking = class_booking(batch, draft, (group, &task), hours, |d| d == day);
-        booking.fact =
-            draft.fact(format!("{} meet last on {}", group.name, batch.plan.locale().day(&day)));
+        let mut booking = class_booking(batch, draft, (n, &task), hours, |d| d == day);
+        booking.fact = draft.fact(Fact::MeetsLast(n, day));
         let task = draft.task(task, booking);
         wait_for(batch, draft, made, task, &slug(&group.name));
         dry_through(batch, draft, dry.clone(), task);
@@ -292,15 +283,9 @@ fn last_day(batch: &Batch<'_>, group: &Group, due: NaiveDate) -> Option<NaiveDat
         .find(|day| batch.plan.meets(group, *day))
 }
 
-fn in_class(
-    batch: &Batch<'_>,
-    group: &Group,
-    name: &str,
-    what: &str,
-    step: Step,
-) -> crate::prep::draft::Task {
-    let mut task =
-        batch.task(&format!("{name}-{}", slug(&group.name)), what.to_owned(), group.place, step);
+fn in_class(batch: &Batch<'_>, group: usize, name: &str, what: What, step: Step) -> Task {
+    let group = &batch.plan.groups[group];
+    let mut task = batch.task(&format!("{name}-{}", slug(&group.name)), what, group.place, step);
     task.group = Some(group.name.clone());
     task
 }
@@ -310,11 +295,12 @@ fn in_class(
 fn class_booking(
     batch: &Batch<'_>,
     draft: &mut Draft,
-    (group, task): (&Group, &Task),
+    (group, task): (usize, &Task),
     hours: f64,
     keep: impl Fn(NaiveDate) -> bool,
 ) -> Booking {
-    let fact = draft.fact(format!("{} meet on {}", group.name, group.day_words()));
+    let fact = draft.fact(Fact::Meets(group));
+    let group = &batch.plan.groups[group];
     let now = draft.clock.instant(0);
     let known = is_known(batch, task, now);
     let left = |start: Tick| leaving(batch.plan, draft.clock.instant(start));
@@ -326,13 +312,7 @@ fn class_booking(
             false => (left(start) >= now && start < open.end).then_some(start..open.end),
         }
     });
-    Booking {
-        hours,
-        windows: windows.collect(),
-        fact,
-        ends: format!("class hours of {} allow", group.name),
-        goal: batch.goal,
-    }
+    Booking { hours, windows: windows.collect(), fact, goal: batch.goal }
 }
 
 /// Whether the plan that is kept has a task on the day of a moment.

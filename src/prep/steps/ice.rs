@@ -6,8 +6,8 @@ use std::collections::BTreeMap;
 use chrono::Datelike;
 
 use super::{
-    names::{doing, named, pieces, slug, wait_words},
-    shared::{MOULD_ROOM, Shared, mould_words},
+    names::slug,
+    shared::{MOULD_ROOM, Shared},
 };
 use crate::{
     planfile::{Freezer, Group, Ice, Mould, Plan, Session},
@@ -16,14 +16,15 @@ use crate::{
         clock::hours_of,
         draft::{Anchor, Draft, Ends, Filling, Passive, Serves, Task},
         durations::{DurationError, Durations, Keeping, Outcomes, Process},
+        fact::{Fact, Wait},
         round::Round,
         rounds::earliest,
-        schedule::{Amount, Attention},
+        schedule::Attention,
         trips::{SessionAt, Trip, trips},
+        what::{Moulds, Numbered, What},
     },
     scheduler::{ActivityId, GoalId},
     tables::{Step, Work},
-    units::{in_millilitres, show_volume},
 };
 
 /// One session while its steps are made.
@@ -36,7 +37,7 @@ pub(super) struct Making<'a> {
     pub(super) session: &'a Session,
     pub(super) keeping: Keeping,
     pub(super) goal: GoalId,
-    pub(super) goal_words: String,
+    pub(super) at: SessionAt,
     id: String,
     pub(super) wanted: u32,
     rounds: Vec<Freezing>,
@@ -205,10 +206,7 @@ impl<'a> Making<'a> {
         let (mould, session) = (&plan.moulds[ice.mould], &ice.sessions[at.1]);
         let group = &plan.groups[session.group];
         let wanted = ice.wanted(session, group);
-        let goal_words = format!("{} for {}", ice.name, group.name);
-        let day = plan.locale().day(&session.at);
-        let serves = Serves::Session { ice: at.0, session: at.1 };
-        let goal = draft.goal(format!("{goal_words} on {day}"), serves);
+        let goal = draft.goal(Serves::Session { ice: at.0, session: at.1 });
         let rounds = match chosen.rounds.get(&at) {
             Some(rounds) => placed(plan, ice, rounds, durations)?,
             // Others' rounds have all its blocks.
@@ -224,7 +222,7 @@ impl<'a> Making<'a> {
             session,
             keeping: durations.keeping(mould, plan.room)?,
             goal,
-            goal_words,
+            at,
             id: session_id(plan, at),
             wanted,
             rounds,
@@ -271,8 +269,7 @@ impl<'a> Making<'a> {
     fn not_too_early(&self, draft: &mut Draft, filled: &[ActivityId], pack: ActivityId) {
         let start = draft.clock.floor(self.session.at);
         let longest = start - earliest(self.plan, draft.clock, self.session);
-        let ahead = pieces(self.plan.wishes.ahead, "day");
-        let fact = draft.fact(format!("ice is filled at most {ahead} ahead"));
+        let fact = draft.fact(Fact::Ahead);
         for fill in filled {
             draft.then_within(*fill, pack, hours_of(longest), fact);
         }
@@ -282,25 +279,20 @@ impl<'a> Making<'a> {
         &self.plan.freezers[self.ice.freezer]
     }
 
-    pub(super) fn task(&self, name: &str, what: String, place: usize, step: Step) -> Task {
+    pub(super) fn task(&self, name: &str, what: What, place: usize, step: Step) -> Task {
         Task {
             id: format!("{}-{name}", self.id),
             short: self.short(name),
-            goal: self.goal_words.clone(),
             what,
-            doing: doing(step),
             place: self.plan.places[place].name.clone(),
             group: Some(self.group.name.clone()),
             attention: Attention::Hands,
-            uses: Vec::new(),
-            amounts: Vec::new(),
             bring: Vec::new(),
             take_back: Vec::new(),
             step,
             count: self.wanted,
             dried: None,
             youngest: self.group.youngest_years(),
-            chance: None,
             needed: None,
             comes_out: None,
             done: false,
@@ -325,19 +317,8 @@ impl<'a> Making<'a> {
         format!("{name}-{}-{date}{called}", slug(&self.group.name))
     }
 
-    fn moulds(&self, count: u32) -> String {
-        match self.mould.cups {
-            1 => pieces(count, &named(&self.mould.name, "mould")),
-            _ => format!("{} of the {}", pieces(count, "cup"), named(&self.mould.name, "tin")),
-        }
-    }
-
-    /// What is washed: a tin as one.
-    fn washed(&self, count: u32) -> String {
-        match self.mould.cups {
-            1 => self.moulds(count),
-            _ => pieces(self.mould.tins(count), &named(&self.mould.name, "tin")),
-        }
+    fn moulds(&self, count: u32) -> Moulds {
+        Moulds { mould: self.ice.mould, count }
     }
 
     /// Before the first round, or before a later one that turns nothing out first.
@@ -346,7 +327,7 @@ impl<'a> Making<'a> {
             return None;
         }
         let (suffix, _) = self.numbered(number);
-        let what = format!("Wash {}", self.washed(round.wash));
+        let what = What::Wash(self.moulds(round.wash));
         let hours = Work::wash().usual_h(self.mould.tins(round.wash));
         let booking = self.shared.in_hours(self.freezer().place, self.goal, hours);
         let task = self.task(&format!("wash{suffix}"), what, self.freezer().place, Step::Wash);
@@ -368,7 +349,7 @@ impl<'a> Making<'a> {
         let round = &self.rounds[number];
         let wash = self.wash(draft, number, round);
         let fill = self.fill(draft, number);
-        let moulds_free = draft.fact(mould_words(self.mould));
+        let moulds_free = draft.fact(Fact::Moulds(self.ice.mould));
         // A later round waits for the moulds; chosen ones may be in others of them.
         let earlier = after.filter(|_| round.chosen.is_none());
         for before in wash.into_iter().chain(earlier) {
@@ -382,9 +363,8 @@ impl<'a> Making<'a> {
     fn fill(&self, draft: &mut Draft, number: usize) -> ActivityId {
         let (round, home) = (&self.rounds[number], self.freezer().place);
         let (suffix, of) = self.numbered(number);
-        let words = format!("Fill {}{of}", self.moulds(round.count));
-        let mut fill = self.task(&format!("fill{suffix}"), words, home, Step::Fill);
-        fill.amounts = vec![self.water(round.count)];
+        let what = What::Fill(self.moulds(round.count), of);
+        let mut fill = self.task(&format!("fill{suffix}"), what, home, Step::Fill);
         fill.count = round.count;
         let hours = Work::fill().usual_h_of(self.mould.worth(round.count));
         let fill = draft.task(fill, self.shared.in_hours(home, self.goal, hours));
@@ -395,8 +375,8 @@ impl<'a> Making<'a> {
     fn turn_out(&self, draft: &mut Draft, number: usize) -> ActivityId {
         let (round, home) = (&self.rounds[number], self.freezer().place);
         let (suffix, of) = self.numbered(number);
-        let words = format!("Turn out and bag {}{of}", pieces(round.count, "block"));
-        let mut turn_out = self.task(&format!("turn-out{suffix}"), words, home, Step::TurnOut);
+        let what = What::TurnOut(round.count, of);
+        let mut turn_out = self.task(&format!("turn-out{suffix}"), what, home, Step::TurnOut);
         turn_out.count = round.count;
         let hours = match &round.chosen {
             Some(chosen) => hours_of(chosen.out.1 - chosen.out.0),
@@ -407,9 +387,9 @@ impl<'a> Making<'a> {
         turn_out
     }
 
-    /// What a round adds to names and words where there are several. The first keeps its
-    /// name where another one is added.
-    fn numbered(&self, number: usize) -> (String, String) {
+    /// What a round adds to names where there are several, and which it is. The first keeps
+    /// its name where another one is added.
+    fn numbered(&self, number: usize) -> (String, Numbered) {
         let chosen = self.rounds[number].chosen.as_ref();
         let own = chosen.map_or(number as u32 + 1, |round| round.number);
         let rest = chosen.is_some_and(|round| round.rest);
@@ -417,28 +397,19 @@ impl<'a> Making<'a> {
         let suffix = if rest { suffix + "-rest" } else { suffix };
         let all = self.rounds.iter().filter_map(|round| Some(round.chosen.as_ref()?.number));
         let all = all.max().unwrap_or(self.rounds.len() as u32);
-        let of = if all == 1 { String::new() } else { format!(" (round {own} of {all})") };
-        (suffix, if rest { of + ", what was still wet" } else { of })
+        (suffix, Numbered { own, all, rest })
     }
 
     /// The freezing of a round between its filling and its turning out.
     fn freeze(&self, draft: &mut Draft, number: usize, fill: ActivityId, turn_out: ActivityId) {
         let Freezing { count, outcomes, wet_h, process, .. } = &self.rounds[number];
-        let sure = outcomes.sure();
-        let fact = if sure.is_finite() {
-            format!("freezing needs {} to be sure", wait_words(sure))
-        } else {
-            "this freezer never freezes them for sure".to_owned()
-        };
-        let fact = draft.fact(fact);
+        let fact = draft.fact(Fact::Wait(Wait::Freezing, outcomes.sure()));
         draft.then_when(fill, turn_out, outcomes, fact);
-        let (suffix, of) = self.numbered(number);
-        let verb = if *count == 1 { "freezes" } else { "freeze" };
-        let words = format!("{} {verb}{of}", self.moulds(*count));
+        let (suffix, round) = self.numbered(number);
+        let what = What::Freeze(self.moulds(*count), round, self.ice.freezer);
         let mut freeze =
-            self.task(&format!("freeze{suffix}"), words, self.freezer().place, Step::Freeze);
+            self.task(&format!("freeze{suffix}"), what, self.freezer().place, Step::Freeze);
         freeze.attention = Attention::None;
-        freeze.uses = vec![named(&self.freezer().name, "freezer")];
         freeze.process = Some(process.clone());
         draft.spans.push(Passive {
             task: freeze,
@@ -453,24 +424,6 @@ impl<'a> Making<'a> {
         draft.hold(self.shared.moulds[self.ice.mould], *count, fill, turn_out);
         let room = (MOULD_ROOM - 1) * self.mould.places(*count);
         draft.hold(self.shared.freezers[self.ice.freezer], room, fill, turn_out);
-    }
-
-    fn water(&self, count: u32) -> Amount {
-        let each = self.mould.volume;
-        let all = each * f64::from(count);
-        let system = self.plan.units;
-        Amount {
-            what: "water".to_owned(),
-            // A millilitre of water weighs a gram: 0.998 g at 20 °C (IAPWS-95).
-            mass_g: Some(in_millilitres(all) * 0.998),
-            cups: Some(all.get::<uom::si::volume::cup>()),
-            count: Some(count),
-            text: format!(
-                "{} in each, {} in all",
-                show_volume(each, system),
-                show_volume(all, system)
-            ),
-        }
     }
 }
 

@@ -10,6 +10,6 @@ mod serve;
 mod shared;
 
 pub use ice::{Frozen, add_ice, session_id};
-pub use names::{day_part, moment_words, named, pieces, slug, wait_words};
+pub use names::slug;
 pub use ornament::add_ornament;
-pub use shared::{MOULD_ROOM, Shared, mould_words};
+pub use shared::{MOULD_ROOM, Shared};

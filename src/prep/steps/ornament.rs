@@ -4,22 +4,23 @@
 use super::{
     batch::{Batch, Made, Raw},
     finish::finish,
-    names::{named, pieces, wait_words},
     shared::Shared,
 };
 use crate::{
-    planfile::{Group, Ornament, Plan, Spare},
+    planfile::{Group, Ornament, OvenAt, Plan, Spare},
     prep::{
-        draft::{ComesOut, Draft, Ends, Serves, Task},
+        draft::{ComesOut, Draft, Ends, Note, Serves, Task},
         durations::{Drying, DurationError, Durations, FirmDry, Heat, Outcomes, Process, REST_H},
+        fact::{Always, Fact, Wait},
         looks::not_ready,
-        schedule::{Amount, Attention},
+        schedule::Attention,
         stretches::{Followed, followed},
         ways::Way,
+        what::{Load, Part, Thing, What},
     },
     scheduler::ActivityId,
     tables::{Step, Work},
-    units::{ThermodynamicTemperature, in_fraction, show_temperature, show_thickness},
+    units::in_fraction,
 };
 
 /// No class rolls more, spares included.
@@ -45,32 +46,23 @@ pub fn add_ornament(
 ) -> Result<(), DurationError> {
     let ornament = &plan.ornaments[position];
     let groups: Vec<&Group> = ornament.groups.iter().map(|n| &plan.groups[*n]).collect();
-    let names: Vec<&str> = groups.iter().map(|group| group.name.as_str()).collect();
-    let words = format!("{} for {}", ornament.name, names.join(" and "));
-    let goal = draft.goal(words, Serves::Gift { ornament: position });
+    let goal = draft.goal(Serves::Gift { ornament: position });
     let home = way.made_at(plan);
     let count = ornament.pieces(&groups);
     if count > MOST_PIECES {
         let ornament = ornament.name.clone();
         return Err(DurationError::TooManyPieces { ornament, pieces: count, most: MOST_PIECES });
     }
-    let batch = Batch { plan, shared, ornament, durations, goal, groups, count, way, home };
+    let batch =
+        Batch { plan, shared, ornament, position, durations, goal, groups, count, way, home };
     let raw = batch.make(draft)?;
     finish(&batch, draft, raw)
 }
 
-/// One load in the oven.
-struct Load {
-    /// Of how many, counted from none.
-    number: u32,
-    loads: u32,
-    pieces: u32,
-}
-
 /// How an oven is used for a batch.
 struct Baking {
-    oven: usize,
-    at: ThermodynamicTemperature,
+    /// The oven and its setting.
+    oven: OvenAt,
     lasts_h: f64,
     times: u32,
     /// Pieces that go in at once.
@@ -81,34 +73,28 @@ struct Baking {
 
 impl Batch<'_> {
     fn make(&self, draft: &mut Draft) -> Result<Raw, DurationError> {
-        let mut mix = self.task("mix", "Weigh and mix the dough".to_owned(), self.home, Step::Mix);
-        mix.amounts = self.dough();
+        let mix = self.task("mix", What::Mix, self.home, Step::Mix);
         let hours = Work::mix().usual_h(self.durations.batches(self.ornament, self.count));
         let mix = draft.task(mix, self.shared.in_hours(self.home, self.goal, hours));
-        let thickness = show_thickness(self.ornament.thickness, self.plan.units);
-        let what = format!("Roll to {thickness} and cut");
+        let roll = |pieces, part| What::Roll(self.ornament.thickness, pieces, part);
         let (first, rolled) =
-            self.handwork(draft, ("roll", &what, self.count), Step::Roll, Work::roll());
-        let fact = draft.fact("mixed dough is rolled within two hours, before it dries out");
+            self.handwork(draft, ("roll", &roll, self.count), Step::Roll, Work::roll());
+        let fact = draft.fact(Fact::Always(Always::RolledSoon));
         draft.then_within(mix, first, 2.0, fact);
         same_day(draft, mix, rolled);
         match self.way {
             Way::Air => self.air_dry(rolled),
-            Way::Oven { oven: (oven, at), lasts_h, times } => {
-                let fit = self.durations.pieces_at_once(self.ornament, &self.plan.ovens[oven]);
+            Way::Oven { oven, lasts_h, times } => {
+                let fit = self.durations.pieces_at_once(self.ornament, &self.plan.ovens[oven.0]);
                 if fit == 0 {
                     let ornament = self.ornament.name.clone();
                     return Err(DurationError::LargerThanTray { ornament });
                 }
                 let followed = self.followed(self.way.heat(self.plan), self.count.min(fit))?;
-                let baking = Baking { oven, at, lasts_h, times, fit, followed };
+                let baking = Baking { oven, lasts_h, times, fit, followed };
                 self.bake(draft, (mix, rolled), &baking)
             }
         }
-    }
-
-    fn dough(&self) -> Vec<Amount> {
-        self.durations.dough(self.plan, self.ornament, self.count)
     }
 
     fn process(&self, heat: Heat, pieces: u32, part: Option<(f64, f64)>) -> Process {
@@ -133,12 +119,13 @@ impl Batch<'_> {
         let (mut lasts, mut before) = (Vec::new(), rolled);
         for number in 0..loads {
             let pieces = self.count / loads + u32::from(number < self.count % loads);
-            let load = Load { number, loads, pieces };
+            let load = Part { number, of: loads };
             for stretch in 0..baking.times {
-                let (first, out) = self.stretch(draft, baking, &load, stretch);
+                let part = Part { number: stretch, of: baking.times };
+                let (first, out) =
+                    self.stretch(draft, baking, Load { pieces, load, stretch: part });
                 if stretch > 0 {
-                    let fact =
-                        draft.fact("a half-dried piece goes back into the oven the next day");
+                    let fact = draft.fact(Fact::Always(Always::NextDay));
                     // What was found soft later goes back when it can.
                     if not_ready(self.plan, self.ornament)[0].is_none() {
                         draft.then_within(before, first, NEXT_DAY_H, fact);
@@ -146,7 +133,7 @@ impl Batch<'_> {
                     draft.then_after(before, first, REST_H, fact);
                 } else if number > 0 {
                     draft.then(before, first);
-                    let fact = draft.fact("cut dough is baked within two days, from the rack");
+                    let fact = draft.fact(Fact::Always(Always::LastLoad));
                     draft.then_within(rolled, first, LAST_LOAD_H, fact);
                 } else {
                     draft.then(before, first);
@@ -161,53 +148,34 @@ impl Batch<'_> {
 
     /// What one tray more in the oven would save of the hours beside it.
     fn more_trays(&self, draft: &mut Draft, baking: &Baking, loads: u32) {
-        let Some(stove) = self.plan.ovens[baking.oven].with_a_tray_more() else { return };
+        let Some(stove) = self.plan.ovens[baking.oven.0].with_a_tray_more() else { return };
         let then = self.count.div_ceil(self.durations.pieces_at_once(self.ornament, &stove));
-        if then >= loads {
-            return;
+        let loads = [loads, then];
+        if then < loads[0] {
+            let watched = |loads: u32| f64::from(loads * baking.times) * baking.lasts_h;
+            let (ornament, oven) = (self.position, baking.oven.0);
+            let watched_h = loads.map(watched);
+            draft.notes.push(Note::TrayMore { ornament, oven, loads, watched_h });
         }
-        let watched = |loads: u32| wait_words(f64::from(loads * baking.times) * baking.lasts_h);
-        draft.notes.push(format!(
-            "“{}” is baked in {loads} loads, {} beside the oven; with {} trays at once in the \
-             {} it would be {}, {}.",
-            self.ornament.name,
-            watched(loads),
-            stove.trays,
-            named(&stove.name, "oven"),
-            pieces(then, "load"),
-            watched(then),
-        ));
     }
 
     /// In, beside the oven, out again.
-    fn stretch(
-        &self,
-        draft: &mut Draft,
-        baking: &Baking,
-        load: &Load,
-        stretch: u32,
-    ) -> (ActivityId, ActivityId) {
-        let stove = &self.plan.ovens[baking.oven];
-        let (suffix, of) = load.named(baking.times, stretch);
-        let on = pieces(load.pieces, "piece");
-        let setting = show_temperature(baking.at, self.plan.units);
+    fn stretch(&self, draft: &mut Draft, baking: &Baking, load: Load) -> (ActivityId, ActivityId) {
+        let stove = &self.plan.ovens[baking.oven.0];
+        let (suffix, stretch) = (load.suffix(), load.stretch.number);
         let per_tray = (baking.fit / stove.trays.max(1)).max(1);
         let needed = (stretch > 0).then(|| baking.followed.more_than(stretch));
-        let hands = |name: &str, what: String, step, hours| {
+        let hands = |name: &str, what, step, hours| {
             let task = self.task(&format!("{name}{suffix}"), what, self.home, step);
             (Task { needed, ..task }, self.shared.in_hours(self.home, self.goal, hours))
         };
-        let what = format!("Put {on} on a rack into the oven{of}");
         let hours = Work::load().usual_h(load.pieces.div_ceil(per_tray));
-        let (mut task, booking) = hands("put-in", what, Step::Load, hours);
-        task.bring = ["wire rack on the tray", "oven thermometer", "oven gloves"]
-            .map(str::to_owned)
-            .to_vec();
+        let (mut task, booking) = hands("put-in", What::PutIn(load), Step::Load, hours);
+        task.bring = vec![Thing::Rack, Thing::OvenThermometer, Thing::OvenGloves];
         let loaded = draft.task(task, booking);
-        let what = format!("Bake {on} on a rack at {setting}{of}");
+        let what = What::Bake(load, baking.oven);
         let (mut task, booking) = hands("bake", what, Step::Bake, baking.lasts_h);
         task.attention = Attention::Watch;
-        task.uses = vec![named(&stove.name, "oven")];
         task.comes_out = Some(ComesOut {
             until: baking.followed.until,
             ready: baking.followed.ready_after(stretch + 1),
@@ -217,11 +185,10 @@ impl Batch<'_> {
         let part = Some((from, baking.lasts_h));
         task.process = Some(self.process(self.way.heat(self.plan), load.pieces, part));
         let bake = draft.task(task, booking);
-        draft.hold(self.shared.ovens[baking.oven], 1, bake, bake);
-        let what = format!("Take {on} out of the oven onto a rack{of}");
+        draft.hold(self.shared.ovens[baking.oven.0], 1, bake, bake);
         let hours = Work::take_out().usual_h(load.pieces);
-        let (mut task, booking) = hands("take-out", what, Step::TakeOut, hours);
-        task.bring = ["oven gloves", "a rack out of reach"].map(str::to_owned).to_vec();
+        let (mut task, booking) = hands("take-out", What::TakeOut(load), Step::TakeOut, hours);
+        task.bring = vec![Thing::OvenGloves, Thing::CoolingRack];
         let out = draft.task(task, booking);
         for (before, after) in [(loaded, bake), (bake, out)] {
             draft.then_at_once(before, after);
@@ -233,16 +200,15 @@ impl Batch<'_> {
     fn baked(&self, lasts: Vec<ActivityId>, baking: &Baking) -> Result<Raw, DurationError> {
         let heat = self.way.heat(self.plan);
         let FirmDry { firm, dry } = baking.followed.outcomes();
-        let cool = self.durations.cool(self.ornament, baking.at, self.plan.room)?;
+        let cool = self.durations.cool(self.ornament, baking.oven.1, self.plan.room)?;
         let in_all = heat.until_out_h();
         let (firm, dry) = (firm.left_after(in_all, cool), dry.left_after(in_all, cool));
         let sure = firm.sure();
         let mut made = self.on_racks(lasts, (firm, dry), (heat, baking.fit, in_all));
         if sure <= cool {
-            made.firm.reason = format!("a baked piece cools {} first", wait_words(cool));
+            made.firm.reason = Fact::Wait(Wait::Cools, cool);
         }
-        let words = "Baked pieces cool on a rack, out of reach, and go on drying";
-        made.firm.span = ("cool".to_owned(), words.to_owned(), Step::Cool);
+        made.firm.span = ("cool".to_owned(), What::Cool, Step::Cool);
         Ok(made)
     }
 
@@ -260,32 +226,27 @@ impl Batch<'_> {
         (firm, dry): (Outcomes, Outcomes),
         (heat, at_once, before_h): (Heat, u32, f64),
     ) -> Raw {
-        let humidity = 100.0 * in_fraction(self.plan.room.humidity);
-        let reason = |outcomes: &Outcomes, state: &str| {
-            let sure = outcomes.sure();
-            if sure.is_finite() {
-                format!("on the rack they take {} to be {state} for sure", wait_words(sure))
-            } else {
-                format!("in a room at {humidity:.0} % humidity dough is not sure to dry at all")
-            }
+        let reason = |outcomes: &Outcomes, wait| match outcomes.sure() {
+            sure if sure.is_finite() => Fact::Wait(wait, sure),
+            _ => Fact::NeverDry,
         };
         let process = |outcomes: &Outcomes| {
             let pieces = self.count.min(at_once);
             Some(self.process(heat, pieces, Some((before_h, outcomes.sure()))))
         };
-        let span = |name: &str, words: &str| (name.to_owned(), words.to_owned(), Step::AirDry);
+        let span = |name: &str, what| (name.to_owned(), what, Step::AirDry);
         Raw {
             firm: Made {
-                reason: reason(&firm, "firm"),
-                span: span("dry", "Pieces become firm on a rack in the room"),
+                reason: reason(&firm, Wait::Firm),
+                span: span("dry", What::BecomeFirm),
                 process: process(&firm),
                 ends: Ends::Firm { before_h },
                 lasts: lasts.clone(),
                 wait: firm,
             },
             dry: Made {
-                reason: reason(&dry, "dry through"),
-                span: span("dry-through", "Pieces dry through in the room"),
+                reason: reason(&dry, Wait::Dry),
+                span: span("dry-through", What::DryThrough),
                 process: process(&dry),
                 ends: Ends::Dry { before_h },
                 lasts,
@@ -296,27 +257,19 @@ impl Batch<'_> {
 }
 
 impl Load {
-    /// What a load and a stretch add to names and words where there are several.
-    fn named(&self, times: u32, stretch: u32) -> (String, String) {
-        let (mut suffix, mut of) = (String::new(), String::new());
-        if self.loads > 1 {
-            suffix += &format!("-load-{}", self.number + 1);
-            of += &format!(", load {} of {}", self.number + 1, self.loads);
-        }
-        if times > 1 {
-            of += &format!(", part {} of {times}", stretch + 1);
-        }
+    /// What a load and a stretch add to names where there are several.
+    fn suffix(&self) -> String {
+        let load = (self.load.of > 1).then(|| format!("-load-{}", self.load.number + 1));
         // The first keeps its name where another one is added.
-        if stretch > 0 {
-            suffix += &format!("-{}", stretch + 1);
-        }
-        (suffix, of)
+        let again = self.stretch.number > 0;
+        let stretch = again.then(|| format!("-{}", self.stretch.number + 1));
+        [load, stretch].into_iter().flatten().collect()
     }
 }
 
 /// Cut dough goes into the oven or onto the rack on the day it is mixed.
 fn same_day(draft: &mut Draft, mix: ActivityId, other: ActivityId) {
-    let fact = draft.fact("mixed dough is cut and in the oven or on the rack the same day");
+    let fact = draft.fact(Fact::Always(Always::SameDay));
     draft.same_day(mix, other, fact);
 }
 
@@ -334,17 +287,17 @@ impl Ornament {
 
 #[cfg(test)]
 mod tests {
-    use super::Load;
+    use super::{Load, Part};
 
     #[test]
     fn loads_and_stretches_are_named_where_there_are_several() {
-        let only = Load { number: 0, loads: 1, pieces: 9 };
-        assert_eq!(only.named(1, 0), (String::new(), String::new()));
-        let second = Load { number: 1, ..only };
-        assert_eq!(second.named(3, 1), ("-2".to_owned(), ", part 2 of 3".to_owned()));
-        let second = Load { loads: 2, ..second };
-        assert_eq!(second.named(1, 0), ("-load-2".to_owned(), ", load 2 of 2".to_owned()));
-        let both = second.named(2, 0);
-        assert_eq!(both, ("-load-2".to_owned(), ", load 2 of 2, part 1 of 2".to_owned()));
+        let named = |load: [u32; 2], stretch: [u32; 2]| {
+            let [load, stretch] = [load, stretch].map(|[number, of]| Part { number, of });
+            Load { pieces: 9, load, stretch }.suffix()
+        };
+        assert_eq!(named([0, 1], [0, 1]), "");
+        assert_eq!(named([0, 1], [1, 3]), "-2");
+        assert_eq!(named([1, 2], [0, 1]), "-load-2");
+        assert_eq!(named([1, 2], [0, 2]), "-load-2");
     }
 }

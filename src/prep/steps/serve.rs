@@ -3,19 +3,17 @@
 
 use std::ops::Range;
 
-use super::{
-    ice::Making,
-    names::{pieces, wait_words},
-};
+use super::ice::Making;
 use crate::{
-    planfile::HOME,
     prep::{
         clock::{Tick, hours_of, ticks_up},
         draft::{Anchor, Booking, Draft, Ends, Passive},
         durations::Outcomes,
+        fact::{Always, Fact, Wait},
         rounds::PACK_H,
         schedule::Attention,
         trips::{Trip, set_out_ticks, way_ticks},
+        what::{Thing, What},
     },
     scheduler::{ActivityId, FactId},
     tables::{Step, Work},
@@ -30,20 +28,19 @@ impl Making<'_> {
         trip: &Trip,
         packed: Option<Tick>,
     ) -> (ActivityId, ActivityId) {
-        let blocks = pieces(trip.count, "block");
-        let fact = self.begins(draft);
-        let what = format!("Pack {blocks} into the cool box");
+        let fact = draft.fact(Fact::Begins(self.at));
+        let what = What::Pack(trip.count);
         let mut task = self.task("pack", what, self.freezer().place, Step::Pack);
         task.count = trip.count;
-        task.bring = vec!["cool box with a lid".to_owned(), "towels".to_owned()];
+        task.bring = vec![Thing::CoolBox, Thing::Towels];
         let from = trip.leave - ticks_up(PACK_H).max(trip.pack);
         let booking = self.bound(hours_of(trip.pack), from..trip.leave, fact);
         let pack = draft.task(task, booking);
         draft.place(pack, Some(packed.unwrap_or(trip.leave - trip.pack)));
-        let what = format!("Carry {blocks} to class");
+        let what = What::Carry(trip.count);
         let mut task = self.task("carry", what, self.group.place, Step::Carry);
         task.count = trip.count;
-        task.bring = vec![format!("{blocks}, frozen, in the cool box")];
+        task.bring = vec![Thing::Blocks(trip.count)];
         let there = trip.leave + way_ticks(self.ice);
         let booking = self.bound(in_hours(self.ice.travel).max(0.0), trip.leave..there, fact);
         let carry = draft.task(task, booking);
@@ -54,16 +51,7 @@ impl Making<'_> {
     /// A booking that no opening hours bind.
     fn bound(&self, hours: f64, window: Range<Tick>, fact: FactId) -> Booking {
         let windows = std::iter::once(window).collect();
-        Booking { hours, windows, fact, ends: "the session allows".to_owned(), goal: self.goal }
-    }
-
-    /// When it is: packing and leaving go by it too.
-    fn begins(&self, draft: &mut Draft) -> FactId {
-        draft.fact(format!(
-            "{} begins {}",
-            self.goal_words,
-            self.plan.locale().day_and_time(&self.session.at)
-        ))
+        Booking { hours, windows, fact, goal: self.goal }
     }
 
     /// Set out, temper, use, drain.
@@ -74,11 +62,11 @@ impl Making<'_> {
     ) -> ActivityId {
         let room = self.group.place;
         let start = draft.clock.floor(self.session.at);
-        let fact = self.begins(draft);
+        let fact = draft.fact(Fact::Begins(self.at));
         let out = start - ticks_up(self.keeping.temper_h);
-        let what = format!("Set {} out on trays", pieces(self.wanted, "block"));
+        let what = What::SetOut(self.wanted);
         let mut task = self.task("set-out", what, room, Step::Temper);
-        task.bring = vec!["trays under the blocks".to_owned()];
+        task.bring = vec![Thing::Trays];
         let hours = hours_of(set_out_ticks(self.group.children));
         let window = out - set_out_ticks(self.group.children)..out;
         let set_out = draft.task(task, self.bound(hours, window, fact));
@@ -87,22 +75,17 @@ impl Making<'_> {
         let turns = self.ice.turns_last(self.group).map_or(0.0, in_hours);
         let lasts = Work::use_ice().usual_h(self.group.children).max(turns);
         let end = start + ticks_up(lasts).max(1);
-        let mut used = self.task("use", self.ice.name.clone(), room, Step::Use);
-        used.bring = vec!["floor towels".to_owned()];
+        let mut used = self.task("use", What::Use(self.at.0), room, Step::Use);
+        used.bring = vec![Thing::FloorTowels];
         let used = draft.task(used, self.bound(lasts, start..end, fact));
         self.temper(draft, (pack, set_out), used);
 
-        let what = "Drain, dry the floor, rinse the trays".to_owned();
-        let mut task = self.task("drain", what, room, Step::Rinse);
-        let from = self.freezer().place;
-        let to = match self.plan.places[from].name.as_str() {
-            HOME => String::new(),
-            other => format!(" (to the {other})"),
-        };
-        let items = (from != room).then(|| format!("cool box, trays and towels{to}"));
-        task.take_back = items.into_iter().collect();
+        let mut task = self.task("drain", What::Drain, room, Step::Rinse);
+        if self.freezer().place != room {
+            task.take_back = vec![Thing::BoxOf(self.ice.freezer)];
+        }
         let hours = Work::drain().usual_h(self.group.children);
-        let soon = draft.fact("melt water is wiped up as the session ends");
+        let soon = draft.fact(Fact::Always(Always::Wiped));
         let window = end..end + ticks_up(hours).max(1);
         let drain = draft.task(task, self.bound(hours, window, soon));
         draft.then(used, drain);
@@ -119,16 +102,11 @@ impl Making<'_> {
     ) {
         let keeping = self.keeping;
         let temper = Outcomes::exactly(keeping.temper_h);
-        let fact = draft.fact(format!(
-            "a block is out {} before it is touched, until it no longer sticks to skin",
-            wait_words(keeping.temper_h)
-        ));
+        let fact = draft.fact(Fact::Wait(Wait::Tempers, keeping.temper_h));
         draft.then_after(set_out, used, keeping.temper_h, fact);
-        let fact =
-            draft.fact(format!("the cool box keeps them {}", wait_words(keeping.cool_box_h)));
+        let fact = draft.fact(Fact::Wait(Wait::CoolBox, keeping.cool_box_h));
         draft.then_within(pack, used, keeping.cool_box_h, fact);
-        let words = "The blocks temper on their trays".to_owned();
-        let mut task = self.task("temper", words, self.group.place, Step::Temper);
+        let mut task = self.task("temper", What::Temper, self.group.place, Step::Temper);
         task.attention = Attention::None;
         draft.spans.push(Passive {
             task,

@@ -1,0 +1,160 @@
+//! How much of what a step takes, by weight and by the cup, in the plan's units; and what to buy
+//! for all of it.
+
+use std::collections::BTreeMap;
+
+use chrono::NaiveDate;
+use uom::si::volume::cup;
+
+use crate::{
+    drying::recipe::Amounts,
+    planfile::{Finish, Group, Mould, Ornament, Plan},
+    prep::{
+        Durations,
+        schedule::{Amount, Purchase, Step},
+    },
+    tables::Step as Kind,
+    units::{self, System, grams, in_grams, in_millilitres, show_mass, show_volume},
+};
+
+/// What goes into a dough.
+pub fn dough(system: System, dough: &Amounts) -> [Amount; 3] {
+    let [flour, salt, water] = dough.by_volume;
+    let all =
+        [("flour", dough.flour, flour), ("salt", dough.salt, salt), ("water", dough.water, water)];
+    all.map(|(what, mass, volume)| weighed(system, what, in_grams(mass), volume.get::<cup>()))
+}
+
+/// What goes into so many of a mould.
+pub fn water(system: System, mould: &Mould, count: u32) -> Amount {
+    let all = mould.volume * f64::from(count);
+    let [each, in_all] = [mould.volume, all].map(|volume| show_volume(volume, system));
+    Amount {
+        what: "water".to_owned(),
+        // A millilitre of water weighs a gram: 0.998 g at 20 °C (IAPWS-95).
+        mass_g: Some(in_millilitres(all) * 0.998),
+        cups: Some(all.get::<cup>()),
+        count: Some(count),
+        text: format!("{each} in each, {in_all} in all"),
+    }
+}
+
+/// So much of something by weight, and the cups that it fills.
+fn weighed(system: System, what: &str, mass_g: f64, cups: f64) -> Amount {
+    let weight = show_mass(grams(mass_g), system);
+    let measure = show_volume(units::us_cups(cups), System::Us);
+    let text = match system {
+        System::Us => format!("{measure} ({weight})"),
+        System::Metric => format!("{weight} ({measure})"),
+    };
+    Amount { what: what.to_owned(), mass_g: Some(mass_g), cups: Some(cups), count: None, text }
+}
+
+/// The sum of two amounts of the same thing.
+fn sum(units: System, a: &Amount, b: &Amount) -> Amount {
+    match (a.mass_g.zip(b.mass_g), a.cups.zip(b.cups)) {
+        (Some((mass, more)), Some((cups, more_cups))) => {
+            weighed(units, &a.what, mass + more, cups + more_cups)
+        }
+        _ => counted(&a.what, a.count.unwrap_or(0) + b.count.unwrap_or(0)),
+    }
+}
+
+/// `6 pots of acrylic paint`, `1 bottle of white glue`, from the plural.
+fn counted(what: &str, count: u32) -> Amount {
+    let singular = match what.split_once(' ') {
+        Some((noun, rest)) if count == 1 && rest.starts_with("of ") => {
+            format!("{} {rest}", noun.trim_end_matches('s'))
+        }
+        _ if count == 1 => what.trim_end_matches('s').to_owned(),
+        _ => what.to_owned(),
+    };
+    let text = format!("{count} {singular}");
+    Amount { what: what.to_owned(), mass_g: None, cups: None, count: Some(count), text }
+}
+
+/// The shopping list, earliest need first.
+pub fn shopping(plan: &Plan, steps: &[Step], durations: &dyn Durations) -> Vec<Purchase> {
+    let mut list = BTreeMap::new();
+    for ornament in &plan.ornaments {
+        let groups: Vec<&Group> = ornament.groups.iter().map(|n| &plan.groups[*n]).collect();
+        let count = ornament.pieces(&groups);
+        let mixed = day_of(steps, &ornament.name, Kind::Mix);
+        if let Some((mixed, amounts)) = mixed.zip(durations.dough(ornament, count)) {
+            let [flour, salt, _] = dough(plan.units, &amounts);
+            add(&mut list, plan.units, flour, mixed);
+            add(&mut list, plan.units, salt, mixed);
+        }
+        for (what, amount, step) in finishing(ornament, count) {
+            if let Some(day) = day_of(steps, &ornament.name, step) {
+                add(&mut list, plan.units, counted(what, amount), day);
+            }
+        }
+    }
+    for step in steps.iter().filter(|step| step.kind == Kind::TurnOut) {
+        add(&mut list, plan.units, counted("freezer bags", step.count), step.start.date_naive());
+    }
+    let mut list: Vec<Purchase> = list.into_values().collect();
+    list.sort_by(|a, b| (a.needed, &a.amount.what).cmp(&(b.needed, &b.amount.what)));
+    list
+}
+
+/// What the finishing steps use up.
+fn finishing(ornament: &Ornament, count: u32) -> Vec<(&'static str, u32, Kind)> {
+    let mut things = Vec::new();
+    for step in &ornament.finish {
+        match step {
+            Finish::Paint => things.push(("pots of acrylic paint", 6, Kind::Paint)),
+            Finish::Photo => things.push(("bottles of white glue", 1, Kind::Photo)),
+            Finish::Seal => things.push(("jars of water-based sealer", 1, Kind::Seal)),
+            Finish::Wrap => things.push(("sheets of wrapping paper", count, Kind::Wrap)),
+        }
+    }
+    things.push(("ribbons", count, Kind::Roll));
+    things
+}
+
+/// The day of the first step of a kind that a batch has.
+fn day_of(steps: &[Step], ornament: &str, kind: Kind) -> Option<NaiveDate> {
+    let its = |step: &&Step| step.kind == kind && step.goal == ornament;
+    steps.iter().find(its).map(|step| step.start.date_naive())
+}
+
+/// Adds an amount to the line of the same thing.
+fn add(list: &mut BTreeMap<String, Purchase>, units: System, amount: Amount, needed: NaiveDate) {
+    match list.get_mut(&amount.what) {
+        None => {
+            list.insert(amount.what.clone(), Purchase { amount, needed });
+        }
+        Some(line) => {
+            line.needed = line.needed.min(needed);
+            line.amount = sum(units, &line.amount, &amount);
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn sums_say_what_they_are() {
+        let one = weighed(System::Us, "flour", 125.0, 1.0);
+        assert_eq!(one.text, "1 cup (4.4 oz)");
+        let two = sum(System::Us, &one, &one);
+        assert_eq!(two.text, "2 cups (8.8 oz)");
+        assert_eq!(weighed(System::Metric, "flour", 125.0, 1.0).text, "125 g (1 cup)");
+    }
+
+    #[test]
+    fn one_of_a_thing_is_singular() {
+        for (plural, one) in [
+            ("ribbons", "1 ribbon"),
+            ("freezer bags", "1 freezer bag"),
+            ("sheets of wrapping paper", "1 sheet of wrapping paper"),
+        ] {
+            assert_eq!(counted(plural, 1).text, one);
+        }
+        assert_eq!(counted("ribbons", 3).text, "3 ribbons");
+    }
+}

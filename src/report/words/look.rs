@@ -1,0 +1,65 @@
+//! What ready looks like, in words.
+
+use crate::{
+    answers::dough::WeighGrams,
+    planfile::Plan,
+    prep::{
+        schedule::LookAt,
+        tell::{IfNot, Look},
+    },
+    report::words::names::moment_words,
+};
+
+/// A look.
+pub fn look(plan: &Plan, look: &Look) -> LookAt {
+    let row = look.row;
+    // On a scale first of all, where one says it.
+    let see = match in_grams(row.weighed.as_ref(), look) {
+        Some(words) => format!("{words}. {}", row.see),
+        None => row.see.clone(),
+    };
+    let short = match look.if_not {
+        IfNot::Again => in_grams(row.short_again.as_ref(), look),
+        IfNot::StaysOut => in_grams(row.short_weighed.as_ref(), look),
+        IfNot::Waits { .. } => None,
+    };
+    LookAt {
+        at: look.at,
+        see,
+        short: short.unwrap_or_else(|| row.short.clone()),
+        if_not: if_not(plan, look),
+        ready_g: look.ready_g.filter(|_| look.if_not == IfNot::Again),
+        chance: look.chance,
+    }
+}
+
+/// What to do where it is not ready.
+fn if_not(plan: &Plan, look: &Look) -> String {
+    let row = look.row;
+    match look.if_not {
+        IfNot::Again => row.if_again.as_ref().unwrap_or(&row.if_not).clone(),
+        IfNot::StaysOut => row.if_not.clone(),
+        IfNot::Waits { kept, others_late } => {
+            let mut words = row.if_not.clone();
+            if let Some(kept) = kept {
+                let kept = moment_words(look.at, kept, plan.locale());
+                words += &format!(" A time is kept for it {kept}.");
+            }
+            if others_late {
+                words += " The later rounds will then probably be late too: say what you saw, and they are planned anew.";
+            }
+            words
+        }
+    }
+}
+
+/// Words with weights in them; none where one is not known.
+fn in_grams(words: Option<&String>, look: &Look) -> Option<String> {
+    // A kitchen scale shows whole grams; an ounce is too coarse for one piece.
+    let show = |mass: f64| format!("{mass:.0} g");
+    let (words, WeighGrams { wet, firm, dry }) = words.zip(look.weigh_g)?;
+    let of = [("{ready}", look.ready_g), ("{wet}", Some(wet)), ("{firm}", firm), ("{dry}", dry)];
+    let known = of.iter().filter_map(|(name, mass)| Some((name, show((*mass)?))));
+    let words = known.fold(words.clone(), |words, (name, mass)| words.replace(name, &mass));
+    Some(words).filter(|words| !words.contains('{'))
+}
