@@ -46,8 +46,9 @@ pub fn run(args: &PlanArgs, context: Context) -> Result<Reply, Failure> {
     let mut known = Known::of(&mut plan, &args.learning, context)?;
     known.lines.extend(followed);
     if let Some(id) = &args.why {
-        let chain = why(&plan, known.now, &known.physics, id).map_err(wrong)?;
-        return reply(&chain, context, || chain_of_reasons(&chain, plan.locale(), width()));
+        let reasons = why(&plan, known.now, &known.physics, id).map_err(wrong)?;
+        let chain = &reasons.why;
+        return reply(&reasons, context, || chain_of_reasons(chain, plan.locale(), width()));
     }
     let schedule = known.lay_out(&plan).map_err(wrong)?;
     let changes = args

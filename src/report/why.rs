@@ -11,6 +11,13 @@ use crate::{
     scheduler::ActivityId,
 };
 
+/// The chain of reasons for a step, that step first.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Reasons {
+    /// Each step of it once; empty when what the step serves could not be planned.
+    pub why: Vec<Why>,
+}
+
 /// One link of the chain.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Why {
@@ -25,8 +32,7 @@ pub struct Why {
     pub otherwise: Option<Otherwise>,
 }
 
-/// Why the step called `id` is where it is, each step of the chain once. Empty
-/// when what the step serves could not be planned.
+/// Why the step called `id` is where it is.
 ///
 /// # Errors
 /// [`LayError`] as for the plan, and when no step has that id.
@@ -35,7 +41,7 @@ pub fn why(
     now: DateTime<Utc>,
     durations: &dyn Durations,
     id: &str,
-) -> Result<Vec<Why>, LayError> {
+) -> Result<Reasons, LayError> {
     let Chain { laid, wait, tasks, otherwise } = chain(plan, now, durations, id)?;
     let span = wait.and_then(|wait| laid.draft.spans.get(wait)).map(|span| {
         let begins = laid.draft.tasks.get(span.after.0).map_or("the plan", doing);
@@ -51,7 +57,7 @@ pub fn why(
     if let Some(first) = links.first_mut() {
         first.otherwise = otherwise;
     }
-    Ok(links)
+    Ok(Reasons { why: links })
 }
 
 fn link(plan: &Plan, laid: &Laid, id: ActivityId) -> Option<Why> {

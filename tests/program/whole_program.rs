@@ -399,6 +399,10 @@ fn why_since_and_done_on_the_command_line() {
     assert!(told.contains("then Fill 4 fox molds"), "{told}");
     assert!(told.contains("since freezing needs 9 h to be sure"), "{told}");
     assert_eq!(told.matches("At any other time at home the plan is worse, as by").count(), 1);
+    let step = "paint-on-ice-otters-1-turn-out-2";
+    let numbers = plan(folder.path(), &demo, &["--why", step, "--json"]).json();
+    assert_eq!(numbers["why"][0]["id"], step);
+    assert!(told.contains(numbers["why"][0]["what"].as_str().unwrap()), "{numbers}");
     let unknown = plan(folder.path(), &demo, &["--why", "paint-on-ice-otter-1-fill-2"]);
     assert_eq!(unknown.code, Some(2));
     let help = unknown.stderr;
