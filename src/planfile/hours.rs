@@ -323,7 +323,9 @@ mod tests {
             evening: "17:30-21:00".to_owned(),
         };
         assert_eq!(told("daily 5:30-9:00"), Err(both));
-        for text in ["daily 05:30-09:00", "daily 5:30am-9:00am", "daily 8:00-17:00"] {
+        for text in
+            ["daily 05:30-09:00", "daily 5:30am-9:00am", "daily 8:00-17:00", "daily 8:00-12:00"]
+        {
             assert_eq!(told(text), Ok(()), "{text}");
         }
     }

@@ -366,6 +366,35 @@ fn the_best_way_out() {
     assert!(p95(thickest) <= 48.0 && p95(thickest + 0.5) > 48.0);
 }
 
+/// Somebody stays at home for as long as an oven is on, and for no hour of it in air.
+#[test]
+fn an_oven_is_watched_while_it_is_on() {
+    let ways = ways_out(&asked(6.35, oven(93.3)), None).unwrap().ways;
+    for way in &ways {
+        let dry = way.dry_h.unwrap().p95;
+        let in_air = match way.change.as_str() {
+            change if change.starts_with("air") => dry,
+            change if change.starts_with("a day in air") => 24.0,
+            _ => 0.0,
+        };
+        assert!((way.watched_h - (dry - in_air)).abs() < 1e-9, "{way:?}");
+    }
+    assert!(ways.iter().any(|way| way.watched_h == 0.0));
+}
+
+/// What is asked of the oven is told without what the room does to it afterwards.
+#[test]
+fn risks_of_the_oven_are_none_of_the_room() {
+    let damp = |method| DoughQuestion { humidity: Some(percents(74.0)), ..asked(12.0, method) };
+    assert_eq!(level(&answer(&damp(oven(149.0))).unwrap(), RiskId::Humid), Some(Level::Some));
+    let risks = oven_risks(&damp(oven(149.0))).unwrap();
+    assert!(risks.iter().any(|risk| risk.id == RiskId::Puff), "{risks:?}");
+    assert!(risks.iter().all(|risk| risk.id != RiskId::Humid), "{risks:?}");
+    let cracks = DoughQuestion { humidity: Some(percents(20.0)), ..asked(20.0, Method::Air) };
+    assert!(!answer(&cracks).unwrap().risks.is_empty());
+    assert_eq!(oven_risks(&cracks).unwrap(), []);
+}
+
 #[test]
 fn doughs_with_little_or_no_salt() {
     // Below saturation the water activity starts above the brine's and falls as salt is added.

@@ -270,9 +270,35 @@ fn many_litres_in_a_small_freezer_are_limited_by_it() {
     let found = answer(&big).unwrap();
     assert!(found.freezer_limited);
     assert!(found.cautions.iter().any(|caution| caution.id == "food-warms"), "{:?}", found.notes);
-    assert!(found.notes.iter().any(|note| note.words.contains("freezer, not the block")));
+    let note = found.notes.iter().find(|note| note.words.contains("freezer, not the block"));
+    let free = hours_of(&with_power(&central(&big), None, 8.0));
+    let sooner = format!("{} sooner", show_duration(hours(found.nominal.solid_h - free)));
+    assert!(note.is_some_and(|note| note.words.contains(&sooner)), "{sooner}: {:?}", found.notes);
     let half = found.helps.iter().find(|help| help.change.contains("half as many"));
     assert!(half.is_some_and(|help| help.saves_h > 1.0), "{:?}", found.helps);
+}
+
+#[test]
+fn only_of_salted_water_is_it_said_that_it_stays_soft() {
+    let softens = |salt: f64| {
+        let notes = answer(&IceQuestion { salt: percents(salt), ..cup() }).unwrap().notes;
+        notes.iter().any(|note| note.words.contains("Salted or coloured"))
+    };
+    assert!(softens(3.0) && !softens(0.0));
+}
+
+/// An ice box has no dial of its own, and no kitchen freezer gets to 28 °C below zero.
+#[test]
+fn a_colder_setting_is_named_where_there_is_one() {
+    let colder = |kind: &str, air: Option<f64>| {
+        let freezer = tables::freezer(kind).unwrap();
+        let question = IceQuestion { freezer, air: air.map(celsius), ..cup() };
+        let helps = answer(&question).unwrap().helps;
+        helps.iter().any(|help| help.change.contains("colder"))
+    };
+    assert!(colder("chest", Some(-18.0)));
+    assert!(!colder("chest", Some(-24.0)));
+    assert!(!colder("ice-box", None));
 }
 
 #[test]
@@ -395,6 +421,49 @@ fn a_block_lasts_longer_the_better_it_is_kept() {
     // Packaged food took up 5 to 7 W/m²K in fridges (Anderson 2004), where little condenses;
     // in this room that adds 5 × 0.47 to the film before the gap, 0.8 in all: 5 to 7.8 W/m²K.
     assert!((21.8..34.0).contains(&bag.gone_h.p50), "{:?}", bag.gone_h);
+}
+
+/// The wall of a cool box lets in the same heat however little ice is left.
+#[test]
+fn eight_blocks_in_a_cool_box_last_as_long_as_its_wall_says() {
+    let question = ThawQuestion {
+        locale: Default::default(),
+        block: Block::Shape(Shape::Box { length: mm(80.0), width: mm(80.0), depth: mm(80.0) }),
+        fill: None,
+        count: 8,
+        start: celsius(-18.0),
+        room: Some(celsius(20.0)),
+        humidity: Some(percents(50.0)),
+        keeping: Keeping::foam_box(),
+    };
+    let gone = thaw::answer(&question).unwrap().gone_h;
+    // Computed here: 4.1 litres in a cube of three times the room have 0.32 m² of wall, 30 mm
+    // at 0.033 W/m K and a film of 8 W/m²K outside; a fifth more for opening it: 0.371 W/K.
+    // 3.75 kg take 139 kJ to warm from -18 °C and 1.25 MJ to melt: 3.7 + 46.9 h.
+    assert!((gone.p50 / 50.6 - 1.0).abs() < 0.1, "{gone:?}");
+}
+
+/// Damp air gives up its water on the ice, and with it as much heat again as a third to a half.
+#[test]
+fn a_block_goes_sooner_in_damp_air() {
+    let gone = |humidity: f64| {
+        let question = ThawQuestion {
+            locale: Default::default(),
+            block: Block::Shape(Shape::Box { length: mm(80.0), width: mm(80.0), depth: mm(80.0) }),
+            fill: None,
+            count: 1,
+            start: celsius(-18.0),
+            room: Some(celsius(20.0)),
+            humidity: Some(percents(humidity)),
+            keeping: Keeping::Open,
+        };
+        thaw::answer(&question).unwrap().gone_h.p50
+    };
+    // Computed here: at 80 % the air has 1260 Pa of vapour more than a face at 0 °C, which by
+    // the analogy of heat and mass is worth 21 K more on the top and the sides; at 20 % it has
+    // 143 Pa less, 2 K. With films of 5 and radiation of 4.9 W/m²K: 286 against 188 W/m².
+    let (dry, damp) = (gone(20.0), gone(80.0));
+    assert!((1.3..1.7).contains(&(dry / damp)), "{dry} h in dry air, {damp} h in damp");
 }
 
 /// A heavy load in a small freezer couples block and air tightly: asking the

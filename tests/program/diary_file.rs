@@ -202,6 +202,31 @@ fn dough_learns_its_oven_and_its_own_pace() {
     assert!(taught["notes"][0].as_str().unwrap().contains("3 notes"));
 }
 
+/// What a thermometer showed is noted, and what none in a freezer shows is not; the note is
+/// shown with all that was said of the blocks.
+#[test]
+fn what_a_thermometer_showed() {
+    let folder = tempfile::tempdir().unwrap();
+    let diary = folder.path().join("diary.toml");
+    let note = |seen: &str| {
+        let mut note = solidby(&["diary", "add", "ice", "--mould", "fox", "--covered"]);
+        note.args(["--at", "yesterday 20:00", "--seen", seen, "--diary"]).arg(&diary);
+        note.output().unwrap()
+    };
+    for seen in ["after 6 h core -2 C", "after 7 h air -17 C"] {
+        assert!(note(seen).status.success(), "{seen}");
+    }
+    for seen in ["after 6 h core -70 C", "after 7 h air 70 C"] {
+        let refused = note(seen);
+        let said = String::from_utf8_lossy(&refused.stderr).into_owned();
+        assert_eq!(refused.status.code(), Some(2), "{seen}: {said}");
+        assert!(said.contains("-60 °C and 60 °C"), "{seen}: {said}");
+    }
+    let shown = solidby(&["diary", "show", "--diary"]).arg(&diary).output().unwrap();
+    let shown = String::from_utf8_lossy(&shown.stdout).into_owned();
+    assert_eq!(shown.matches("covered").count(), 2, "{shown}");
+}
+
 #[test]
 fn what_cannot_be_is_refused_and_the_file_left_alone() {
     let folder = tempfile::tempdir().unwrap();

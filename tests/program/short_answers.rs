@@ -89,8 +89,22 @@ fn still_wet_in_the_morning() {
         assert!(rest[0] >= wet_h && rest.is_sorted(), "{rest:?}");
         assert!(rest.iter().zip(before).all(|(after, before)| *after >= before), "{rest:?}");
     }
+    // Beyond the end of the band it is said, without being asked for, that something is amiss.
+    let amiss = |at: &str| {
+        let words = asked(&ice).with(&["--wet-at", at]).succeeds().stdout;
+        words.contains("Hardly any kitchen like yours takes so long")
+    };
+    assert!(!amiss("yesterday 22:30") && amiss("12:30"));
     let never = asked(&ice).with(&["--wet-at", "yesterday 18:00"]).exits(2).stderr;
     assert!(never.contains("--wet-at is not after --at"), "{never}");
+}
+
+#[test]
+fn an_oven_with_a_fan_is_sooner_done() {
+    let dough = ["dough", "--thickness", "6 mm", "--oven", "93 C", "--no-diary"];
+    let dry = |kind: &str| json(&[&dough[..], &["--oven-kind", kind]].concat())["dry_h"].clone();
+    let [still, fan] = ["still", "fan"].map(|kind| dry(kind)["p50"].as_f64().unwrap());
+    assert!(fan < 0.9 * still, "{fan} h with a fan, {still} h without");
 }
 
 #[test]
