@@ -296,10 +296,9 @@ impl<'a> Searching<'a> {
         }
         let look = if much { effort } else { self.look.effort };
         if quick.whole || look.width <= Effort::QUICK.width {
-            if quick.plan.is_some() && self.look.effort.width > Effort::QUICK.width {
-                quick.plan = self.in_fewer(look).or(quick.plan);
-            }
-            return quick.plan.ok_or(quick.stopped.map(|stopped| (stopped, quick.whole)));
+            let plan = quick.plan.ok_or(quick.stopped.map(|stopped| (stopped, quick.whole)))?;
+            let spares = self.look.effort.width > Effort::QUICK.width;
+            return Ok(if spares { self.sparing(plan, look) } else { plan });
         }
         let last = |stop: &Stop| match stop {
             Stop::Demand(demand) => self.rounds.level(*demand) + 1 == LEVELS.len(),
@@ -313,25 +312,26 @@ impl<'a> Searching<'a> {
         }
         let outcome = self.search(look);
         let plan = outcome.plan.ok_or(outcome.stopped.map(|stopped| (stopped, false)))?;
-        Ok(self.in_fewer(look).unwrap_or(plan))
+        Ok(self.sparing(plan, look))
     }
 
-    /// A plan in the hours that she likes, else one with as little as can be in the others,
-    /// where all of them are in use.
-    fn in_fewer(&mut self, effort: Effort) -> Option<sittings::Plan> {
-        if !self.fewer.is_empty() {
-            // Estimates are cautious, and hours are a reason to know better.
-            (0..self.rounds.kinds.len()).for_each(|kind| _ = self.rounds.ask_each(kind));
+    /// The same plan where it needs no hour that she does not like; else one in the hours
+    /// that she likes, or with as little as can be in the others.
+    fn sparing(&mut self, plan: sittings::Plan, effort: Effort) -> sittings::Plan {
+        if self.fewer.last().is_none_or(|shunning| plan.shunned(shunning) == 0) {
+            return plan;
         }
+        // Estimates are cautious, and hours are a reason to know better.
+        (0..self.rounds.kinds.len()).for_each(|kind| _ = self.rounds.ask_each(kind));
         let all = self.rounds.problem.stretches.clone();
-        let found = self.fewer.clone().into_iter().find_map(|hours| {
+        for hours in self.fewer.clone() {
             self.within(hours);
-            search(&self.rounds.problem, &self.rounds, effort.late()).plan
-        });
-        if found.is_none() {
-            self.within(all);
+            if let Some(fewer) = search(&self.rounds.problem, &self.rounds, effort.late()).plan {
+                return fewer;
+            }
         }
-        found
+        self.within(all);
+        plan
     }
 
     /// Other hours for the searches to come; those until now.

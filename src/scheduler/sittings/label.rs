@@ -12,22 +12,12 @@ pub(super) const NEVER: Tick = Tick::MIN / 2;
 pub(super) struct Worth {
     /// The price, with what shunned hours weigh.
     pub(super) price: Cost,
-    /// What shunned hours weigh.
-    pub(super) shunned: Cost,
     /// Fillings of one or two.
     pub(super) odd: u32,
     /// Ticks that work is later in an evening, or earlier in a morning, than it could be.
     pub(super) shift: i64,
     /// The sum of the starts.
     pub(super) when: i64,
-}
-
-impl Worth {
-    /// Weighs work in shunned hours.
-    pub(super) fn shun(&mut self, weight: Cost) {
-        self.price += weight;
-        self.shunned += weight;
-    }
 }
 
 /// Pieces that were filled together and are not out yet.

@@ -2,7 +2,7 @@
 
 use super::super::problem::Tick;
 use super::label::{inside, put_in};
-use super::problem::{Cost, Problem, Ripening};
+use super::problem::{Cost, Problem, Ripening, Stretch};
 
 /// Turning out, washing and filling vessels of one kind.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -73,8 +73,6 @@ pub struct Plan {
     pub acts: Vec<Act>,
     /// Its price.
     pub price: Cost,
-    /// What work in shunned hours weighed in the search.
-    pub shunned: Cost,
 }
 
 /// The price of a plan by term.
@@ -181,6 +179,12 @@ impl Plan {
             emptied > before
         })?;
         Some((turn, before - (emptied - turn.empty)))
+    }
+
+    /// What its work in shunned hours weighs.
+    pub fn shunned(&self, stretches: &[Stretch]) -> Cost {
+        let spans = self.acts.iter().map(Act::span);
+        spans.map(|(stretch, start, end)| stretches[stretch].shunned(start, end)).sum()
     }
 
     /// What it costs, added up from what is done and not from the search.

@@ -105,7 +105,7 @@ pub fn search(problem: &Problem, ripening: &dyn Ripening, effort: Effort) -> Out
     if first.whole || effort.width <= NARROW {
         return first;
     }
-    let most = first.plan.as_ref().map(|plan| plan.price + plan.shunned);
+    let most = first.plan.as_ref().map(|plan| plan.price + plan.shunned(&problem.stretches));
     let wide = Effort { width: affordable(effort.width, first.labels), ..effort };
     let mut second = Run::new(&index, &outlook, wide, most).run();
     second.labels += first.labels;
@@ -370,8 +370,9 @@ impl<'a> Run<'a> {
             at = *before;
         }
         acts.reverse();
-        let Worth { price, shunned, .. } = label.worth;
-        Plan { acts, price: price - shunned, shunned }
+        let mut plan = Plan { acts, price: label.worth.price };
+        plan.price -= plan.shunned(&self.index.problem.stretches);
+        plan
     }
 }
 

@@ -123,7 +123,7 @@ impl Stepping<'_> {
             label.worth.price += kept.price(std::iter::once(own), start);
         }
         label.worth.price += stretch.dear(start, end);
-        label.worth.shun(stretch.shunned(start, end));
+        label.worth.price += stretch.shunned(start, end);
         if !self.step.quiet {
             label.worth.price += sitting(stretch, place.begin, place.tick, label.sat, start);
             label.worth.shift += i64::from(shift(stretch, start, end));

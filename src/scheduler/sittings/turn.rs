@@ -267,7 +267,7 @@ impl Turning<'_> {
         let worth = &mut label.worth;
         worth.price += hands + sitting(stretch, place.begin, place.tick, label.sat, turn.start);
         worth.price += stretch.dear(turn.start, turn.end);
-        worth.shun(stretch.shunned(turn.start, turn.end));
+        worth.price += stretch.shunned(turn.start, turn.end);
         if turn.fill > 0 {
             let filled = self.label.stairs[self.kind].filled;
             let until = filled + turn.fill;
