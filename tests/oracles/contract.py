@@ -64,6 +64,8 @@ class Stretch:
     day: int
     seven: int  # 07:00 of its date
     nine: int  # 21:00 of its date
+    earliest: int = None  # of its date, where the plan says
+    latest: int = None
 
 
 @dataclass
@@ -224,6 +226,7 @@ class Reader:
         self.away = [absence(text) for text in told.get("away", [])]
         self.closed = [absence(text) for text in told.get("closed", [])]
         self.wishes = self.file.get("wishes", {})
+        self.liked = clock(self.wishes.get("earliest", "06:30")), clock(self.wishes.get("latest", "21:30"))
 
     def kitchen(self):
         work = typical_work()
@@ -241,11 +244,10 @@ class Reader:
             kitchen.demands += self.demands(ice, known[key])
         kitchen.demands.sort(key=lambda demand: demand.leave)
         busy = [self.busy(work, leave, some) for leave, some in kitchen.mornings()]
-        earliest, latest = self.wishes.get("earliest", "06:30"), self.wishes.get("latest", "21:30")
         kitchen.home = self.stretches(kitchen, busy, time(0), time(23, 59))
         first = min(demand.first_day for demand in kitchen.demands)
         kitchen.beyond = [s for s in kitchen.home if s.day >= first]
-        wished = self.stretches(kitchen, busy, clock(earliest), clock(latest))
+        wished = self.stretches(kitchen, busy, *self.liked)
         kitchen.stretches = [s for s in wished if s.day >= first]
         return kitchen
 
@@ -305,8 +307,8 @@ class Reader:
                     continue
                 span = (max(local(self.zone, day, a), self.now), local(self.zone, day, b))
                 for start, end in without(span, busy + self.absent(day)):
-                    seven, nine = (local(self.zone, day, time(hour)) for hour in (7, 21))
-                    found.append(Stretch(start, end, number, seven, nine))
+                    edges = (time(7), time(21), *self.liked)
+                    found.append(Stretch(start, end, number, *(local(self.zone, day, edge) for edge in edges)))
         return found
 
     def absent(self, day):

@@ -34,7 +34,6 @@ NEAR = 0.01
 LOOK = 2.0  # the effort for whether anything does within `earliest` and `latest`
 PATIENCE_S = 40  # of the processor, on any machine, however busy
 SURE = 0.93  # what is told less likely than this was laid for less than 95 %
-BEYOND_MINUTE = 10  # what a minute of work in hours that are used only where nothing else does weighs
 BEYOND = "is before `earliest` or after `latest`."  # a fault where there is another way
 
 
@@ -432,7 +431,7 @@ class Row:
     faults: list = None
     ornaments: list = None  # by the rules alone: the second planner knows only ice
     chance: str = "p95"  # by which a block is firm as the plan was laid
-    spared: float = 0.0  # what the second planner's plan has more of work outside `earliest` to `latest`, weighed
+    outside: float = 0.0  # what work before `earliest` or after `latest` weighs, where nothing else does
     waits: bool = False  # the program prints no price: its plans are not compared
 
 
@@ -470,11 +469,11 @@ def laid_for(plan):
 
 
 def outside(turns, kitchen):
-    """Minutes of work in printed or planned turns before `earliest` or after `latest`."""
+    """Ticks of work in printed turns before `earliest` or after `latest`."""
     spans = [span for _, out, fill, *times in turns
              for number, span in ((out, times[:2]), (fill, times[2:])) if number]
     inside = sum(max(0, min(end, s.end) - max(start, s.start)) for start, end in spans for s in kitchen.stretches)
-    return TICK_MIN * (sum(end - start for start, end in spans) - inside)
+    return sum(end - start for start, end in spans) - inside
 
 
 def judge(program, folder, path, effort, wanted):
@@ -507,8 +506,8 @@ def judge(program, folder, path, effort, wanted):
     sound = sound if row.chance == "p95" else None
     if effort or beyond or row.chance != "p95":
         row.oracle = planner.plan(kitchen, 60 + 4 * effort, effort or LOOK, None if beyond else sound, sound)
-    if row.oracle.beyond and row.oracle.acts and turns:
-        row.spared = BEYOND_MINUTE * (outside(row.oracle.acts, kitchen) - outside(turns, kitchen))
+    if row.oracle.beyond and turns:
+        row.outside = planner.BEYOND_MINUTE * TICK_MIN * outside(turns, kitchen)
     if row.oracle.beyond:
         row.faults = [fault for fault in row.faults if not fault.endswith(BEYOND)]
     hours.keep()
@@ -537,11 +536,11 @@ def compared(row):
         return
     if oracle.refused:
         yield "The rules find no fault, and the second planner does not take the plan as it is printed."
-    if served and row.price - row.spared > (1 + NEAR) * oracle.price:
+    if served and row.price + row.outside > (1 + NEAR) * oracle.price + oracle.outside:
         yield f"The plan costs {row.price:.1f}; one of {oracle.price:.1f} exists ({oracle.status})."
     if any(fault.endswith(BEYOND) for fault in row.faults):
         return
-    if oracle.bound is not None and row.price < oracle.bound - 0.01:
+    if oracle.bound is not None and row.price + row.outside < oracle.bound - 0.01:
         yield f"The plan costs {row.price:.1f}, less than the bound {oracle.bound:.1f}."
 
 

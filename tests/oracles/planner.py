@@ -12,6 +12,10 @@ from ortools.sat.python import cp_model
 
 from contract import HOUR, MINUTE, PACK_BEFORE, STILL_CLEAN, TICK_MIN, prices
 
+# What a minute of work weighs in hours that are used only where nothing else does, in minutes of price: as in
+# src/scheduler/sittings/problem.rs, from which it is not read.
+BEYOND_MINUTE = 10
+
 STATUS = {
     cp_model.OPTIMAL: "best",
     cp_model.FEASIBLE: "found",
@@ -51,7 +55,8 @@ class Turn:
 class Answer:
     status: str
     price: float = None  # minutes
-    bound: float = None
+    bound: float = None  # of price and what lies outside
+    outside: float = 0.0  # what work before `earliest` or after `latest` weighs
     seconds: float = 0.0
     acts: list = None  # (kind, out, fill, out start, out end, fill start, fill end), in time order
     packs: list = None  # when packing begins, of each morning
@@ -76,6 +81,7 @@ class Planner:
         self.demands = [[d for d in kitchen.demands if d.kind == kind] for kind in self.kinds]
         self.most = [sum(d.count for d in some) for some in self.demands]
         self.cost = []
+        self.beyond = []  # parts of turns before `earliest` or after `latest`
         self.packs = []  # (leave, ticks, start, demands, {slot number: packed before its fillings})
         self.turns = []
         self.possible = all(self.k.kinds[k].waits(1) is not None for k in self.kinds if self.most[k])
@@ -117,17 +123,19 @@ class Planner:
         self.cost.append(self.price["sitting"] * slot.used)
         self.cost.append(self.price["hands"] * TICK_MIN * (slot.end - slot.start))
         odd = self.price["odd-hour"] * TICK_MIN
-        for early, edge in ((True, s.seven), (False, s.nine)):
-            inside = s.start < edge if early else s.end > edge
-            if not inside:
+        self.cost += [odd * part for part in self.outside(s, (slot.start, slot.end), (s.seven, s.nine))]
+
+    def outside(self, s, work, edges):
+        """The parts of work within a stretch that lie before the first of two edges and after the second."""
+        for edge, early in zip(edges, (True, False)):
+            if edge is None or (s.start >= edge if early else s.end <= edge):
                 continue
-            least = self.number(0, s.end - s.start)
             a, b = self.number(s.start, s.end), self.number(s.start, s.end)
-            clipped = self.m.add_min_equality if early else self.m.add_max_equality
-            clipped(a, [slot.start, edge])
-            clipped(b, [slot.end, edge])
-            self.m.add(least == b - a)
-            self.cost.append(odd * least)
+            for clipped, moment in ((a, work[0]), (b, work[1])):
+                (self.m.add_min_equality if early else self.m.add_max_equality)(clipped, [moment, edge])
+            part = self.number(0, s.end - s.start)
+            self.m.add(part == b - a)
+            yield part
 
     def turn(self, n, kind):
         slot, own = self.slots[n], self.k.kinds[kind].own
@@ -157,6 +165,8 @@ class Planner:
         self.m.add(turn.out_start >= slot.start)
         self.m.add(turn.fill_end <= slot.end)
         turn.hands, turn.filling = hands, filling
+        for work in ((turn.out_start, turn.out_end), (turn.fill_start, turn.fill_end)):
+            self.beyond += self.outside(s, work, (s.earliest, s.latest))
         self.cost.append(self.price["round"] * turn.fills)
         return turn
 
@@ -391,7 +401,7 @@ class Planner:
         for n, slot in enumerate(self.slots):
             hands = sum(turn.hands + turn.filling for turn in self.turns[n])
             self.m.add(slot.end - slot.start >= hands)
-        self.m.minimize(sum(self.cost))
+        self.m.minimize(sum(self.cost) + BEYOND_MINUTE * MINUTE * TICK_MIN * sum(self.beyond))
 
     @property
     def spans(self):
@@ -410,7 +420,8 @@ class Planner:
         status = STATUS[solver.solve(self.m)]
         answer = Answer(status, seconds=solver.wall_time, refused=bool(turns) and known is None)
         if status in ("best", "found"):
-            answer.price = solver.objective_value / MINUTE
+            answer.outside = BEYOND_MINUTE * TICK_MIN * sum(solver.value(part) for part in self.beyond)
+            answer.price = solver.objective_value / MINUTE - answer.outside
             answer.acts = self.acts(solver)
             answer.packs = [solver.value(start) for _, _, start, _, _ in self.packs]
         if status != "none":
