@@ -285,6 +285,30 @@ proptest! {
         }
     }
 
+    /// The first half hour of each morning is shunned: as long as a plan without it exists,
+    /// none has work in it, and what shunning weighs is no part of a price.
+    #[test]
+    fn shunned_hours_are_used_only_where_nothing_else_does(seeds in seeds()) {
+        let (all, ripening) = problem(&seeds);
+        let (mut shunning, mut liked) = (all.clone(), all.clone());
+        for stretch in (0..all.stretches.len()).filter(|stretch| all.stretches[*stretch].late) {
+            let start = all.stretches[stretch].span.start;
+            shunning.stretches[stretch].shunned = vec![start..start + 6];
+            liked.stretches[stretch].span.start = start + 6;
+        }
+        let found = |problem: &Problem| search(problem, &ripening, Effort::default().late()).plan;
+        let shunned = |plan: &Plan| plan.shunned(&shunning.stretches);
+        match (found(&shunning), found(&all)) {
+            (Some(plan), Some(any)) => {
+                prop_assert_eq!(faults(&shunning, &ripening, &plan), Vec::<String>::new());
+                prop_assert_eq!(plan.terms(&shunning).sum(), plan.price);
+                prop_assert!(shunned(&plan) <= shunned(&any));
+                prop_assert_eq!(shunned(&plan) == 0, found(&liked).is_some());
+            }
+            (found, any) => prop_assert_eq!(found.is_some(), any.is_some()),
+        }
+    }
+
     #[test]
     fn one_thing_more_never_costs_more(seeds in seeds(), what in 0..3) {
         let Some(before) = price(&seeds) else { return Ok(()) };

@@ -10,7 +10,8 @@ pub type Cost = i64;
 /// The price of a minute.
 pub const MINUTE: Cost = 100;
 
-/// What a tick of work in shunned hours weighs: more than what is saved by them.
+/// What a tick of work in shunned hours weighs: ten minutes a minute, so that a quarter of an
+/// hour weighs more than a whole evening of work saves. A choice of ours, no price of anybody's.
 const SHUNNED_TICK: Cost = 50 * MINUTE;
 
 /// The most steps that a way of a chain may have.
