@@ -9,7 +9,7 @@ use chrono::{DateTime, Days, Duration, NaiveDate, NaiveTime, TimeZone, Utc};
 use chrono_tz::Tz;
 
 use crate::{
-    planfile::{Absence, Group, Place, Plan},
+    planfile::{Absence, Group, Place, Plan, Wishes},
     units::zone::resolve,
 };
 
@@ -67,6 +67,11 @@ impl Clock {
     /// The first tick at or after a time of a day.
     pub fn at(&self, day: NaiveDate, time: NaiveTime) -> Tick {
         self.ceil(resolve(self.zone, day.and_time(time)))
+    }
+
+    /// The hours of a date between which she likes to work.
+    pub fn liked(&self, wishes: &Wishes, day: NaiveDate) -> Range<Tick> {
+        self.at(day, wishes.earliest)..self.at(day, wishes.latest)
     }
 
     /// Everything from now to the end.

@@ -123,9 +123,8 @@ impl<'a> Hours<'a> {
     /// What of a date's hours she likes.
     fn liked(&self, span: Range<Tick>) -> Range<Tick> {
         let day = self.date(span.start);
-        let [from, until] = [self.plan.wishes.earliest, self.plan.wishes.latest]
-            .map(|time| self.clock.at(day, time));
-        span.start.max(from)..span.end.min(until)
+        let liked = self.clock.liked(&self.plan.wishes, day);
+        span.start.max(liked.start)..span.end.min(liked.end)
     }
 
     /// What of a date's hours she does not like.

@@ -68,6 +68,24 @@ fn a_tin_in_the_cupboard_changes_nothing() {
     assert_eq!(rounds(&with).iter().map(|round| round.0).collect::<Vec<_>>(), [4]);
 }
 
+/// Hours at home reach before `earliest` and after `latest`: no hands are asked for there, not
+/// even by what is kept for blocks that are still wet.
+#[test]
+fn what_is_kept_lies_in_the_hours_she_likes() {
+    let text = include_str!("../data/classes/late-evenings.toml");
+    let schedule = planned(text, "2026-12-02T18:00:00");
+    assert_eq!(schedule.status, Status::Found, "{:#?}", schedule.problems);
+    let at_home = ["-wash", "-fill", "-turn-out"];
+    let hands = |step: &&Step| at_home.iter().any(|what| step.id.contains(what));
+    let steps: Vec<&Step> = schedule.steps.iter().filter(hands).collect();
+    let time = |hour, minute| chrono::NaiveTime::from_hms_opt(hour, minute, 0).unwrap();
+    for step in &steps {
+        let liked = time(6, 15) <= step.start.time() && step.end.time() <= time(21, 0);
+        assert!(liked, "{}: {} to {}", step.id, step.start, step.end);
+    }
+    assert!(steps.iter().any(|step| step.follow.reserve));
+}
+
 #[test]
 fn nothing_but_packing_at_home_in_the_morning() {
     let schedule =

@@ -1,7 +1,7 @@
 //! Blocks as they are followed: turned out where they are firm as planned, else when she is
 //! there next; what is to be filled waits for its moulds.
 
-use std::collections::BTreeMap;
+use std::{collections::BTreeMap, ops::Range};
 
 use super::{Kitchens, Reserve, end_of, reserves::DONE_AT_LAST};
 use crate::{
@@ -176,14 +176,21 @@ impl Blocks {
     }
 }
 
-/// When she may look beside the steps themselves: as hours at home begin, and before they end.
+/// When she may look beside the steps themselves: as hours at home begin, and before they
+/// end, both within what she likes of them.
 fn home(plan: &Plan, draft: &Draft, place: usize) -> Vec<Tick> {
     let before_end = ticks_up(BEFORE_END_H);
-    let open = draft.clock.hours(&plan.away, &plan.places[place]);
-    let mut looks: Vec<Tick> = open
-        .into_iter()
-        .flat_map(|open| [open.start, (open.end - before_end).max(open.start)])
-        .collect();
+    let liked = |open: Range<Tick>| {
+        let days = draft.clock.instant(open.start).date_naive().iter_days();
+        let days = days.map(|day| draft.clock.liked(&plan.wishes, day));
+        let days = days.take_while(|liked| liked.start < open.end);
+        let within = days.map(|liked| liked.start.max(open.start)..liked.end.min(open.end));
+        let within: Vec<Range<Tick>> = within.filter(|liked| !liked.is_empty()).collect();
+        if within.is_empty() { vec![open] } else { within }
+    };
+    let open = draft.clock.hours(&plan.away, &plan.places[place]).into_iter().flat_map(liked);
+    let mut looks: Vec<Tick> =
+        open.flat_map(|open| [open.start, (open.end - before_end).max(open.start)]).collect();
     looks.dedup();
     looks
 }
