@@ -4,7 +4,7 @@ use proptest::prelude::*;
 use rayon::prelude::*;
 use solidby::answers::AskError;
 use solidby::answers::ice::{Block, IceQuestion, Outcome, Scenario, answer, bands, together};
-use solidby::answers::thaw::{self, Keeping, ThawQuestion};
+use solidby::answers::thaw::{self, Keeping, ThawAnswer, ThawQuestion};
 use solidby::freezing::melt::Melting;
 use solidby::freezing::mesh::Resolution;
 use solidby::freezing::pattern::Pattern;
@@ -385,24 +385,25 @@ fn melting_examples() {
     assert!((melted / 0.313 - 1.0).abs() < 2e-3, "{melted} kg");
 }
 
+/// So many blocks of half a litre, 80 mm each way, at 20 °C and so much humidity.
+fn thawed(count: u32, keeping: Keeping, humidity: f64) -> ThawAnswer {
+    let question = ThawQuestion {
+        locale: Default::default(),
+        block: Block::Shape(Shape::Box { length: mm(80.0), width: mm(80.0), depth: mm(80.0) }),
+        fill: None,
+        count,
+        start: celsius(-18.0),
+        room: Some(celsius(20.0)),
+        humidity: Some(percents(humidity)),
+        keeping,
+    };
+    thaw::answer(&question).unwrap()
+}
+
 #[test]
 fn a_block_lasts_longer_the_better_it_is_kept() {
-    let keep = |keeping, count| {
-        let question = ThawQuestion {
-            locale: Default::default(),
-            // Half a litre, 80 mm each way.
-            block: Block::Shape(Shape::Box { length: mm(80.0), width: mm(80.0), depth: mm(80.0) }),
-            fill: None,
-            count,
-            start: celsius(-18.0),
-            room: Some(celsius(20.0)),
-            humidity: Some(percents(50.0)),
-            keeping,
-        };
-        thaw::answer(&question).unwrap()
-    };
-    let open = keep(Keeping::Open, 1);
-    let (bag, cool) = (keep(Keeping::Bag, 1), keep(Keeping::foam_box(), 8));
+    let open = thawed(1, Keeping::Open, 50.0);
+    let (bag, cool) = (thawed(1, Keeping::Bag, 50.0), thawed(8, Keeping::foam_box(), 50.0));
     for found in [&open, &bag, &cool] {
         let mid = |band: Band| band.p50;
         assert!(mid(found.wet_h) <= mid(found.soft_h), "{found:?}");
@@ -426,17 +427,7 @@ fn a_block_lasts_longer_the_better_it_is_kept() {
 /// The wall of a cool box lets in the same heat however little ice is left.
 #[test]
 fn eight_blocks_in_a_cool_box_last_as_long_as_its_wall_says() {
-    let question = ThawQuestion {
-        locale: Default::default(),
-        block: Block::Shape(Shape::Box { length: mm(80.0), width: mm(80.0), depth: mm(80.0) }),
-        fill: None,
-        count: 8,
-        start: celsius(-18.0),
-        room: Some(celsius(20.0)),
-        humidity: Some(percents(50.0)),
-        keeping: Keeping::foam_box(),
-    };
-    let gone = thaw::answer(&question).unwrap().gone_h;
+    let gone = thawed(8, Keeping::foam_box(), 50.0).gone_h;
     // Computed here: 4.1 litres in a cube of three times the room have 0.32 m² of wall, 30 mm
     // at 0.033 W/m K and a film of 8 W/m²K outside; a fifth more for opening it: 0.371 W/K.
     // 3.75 kg take 139 kJ to warm from -18 °C and 1.25 MJ to melt: 3.7 + 46.9 h.
@@ -446,19 +437,7 @@ fn eight_blocks_in_a_cool_box_last_as_long_as_its_wall_says() {
 /// Damp air gives up its water on the ice, and with it as much heat again as a third to a half.
 #[test]
 fn a_block_goes_sooner_in_damp_air() {
-    let gone = |humidity: f64| {
-        let question = ThawQuestion {
-            locale: Default::default(),
-            block: Block::Shape(Shape::Box { length: mm(80.0), width: mm(80.0), depth: mm(80.0) }),
-            fill: None,
-            count: 1,
-            start: celsius(-18.0),
-            room: Some(celsius(20.0)),
-            humidity: Some(percents(humidity)),
-            keeping: Keeping::Open,
-        };
-        thaw::answer(&question).unwrap().gone_h.p50
-    };
+    let gone = |humidity: f64| thawed(1, Keeping::Open, humidity).gone_h.p50;
     // Computed here: at 80 % the air has 1260 Pa of vapour more than a face at 0 °C, which by
     // the analogy of heat and mass is worth 21 K more on the top and the sides; at 20 % it has
     // 143 Pa less, 2 K. With films of 5 and radiation of 4.9 W/m²K: 286 against 188 W/m².

@@ -72,7 +72,7 @@ fn a_tin_in_the_cupboard_changes_nothing() {
 /// even by what is kept for blocks that are still wet.
 #[test]
 fn what_is_kept_lies_in_the_hours_she_likes() {
-    let text = include_str!("../data/classes/late-evenings.toml");
+    let text = include_str!("../data/late-evenings.toml");
     let schedule = planned(text, "2026-12-02T18:00:00");
     assert_eq!(schedule.status, Status::Found, "{:#?}", schedule.problems);
     let at_home = ["-wash", "-fill", "-turn-out"];
