@@ -293,7 +293,7 @@ proptest! {
         let (mut shunning, mut liked) = (all.clone(), all.clone());
         for stretch in (0..all.stretches.len()).filter(|stretch| all.stretches[*stretch].late) {
             let start = all.stretches[stretch].span.start;
-            shunning.stretches[stretch].shunned = vec![start..start + 6];
+            shunning.stretches[stretch].shunned.push(start..start + 6);
             liked.stretches[stretch].span.start = start + 6;
         }
         let found = |problem: &Problem| search(problem, &ripening, Effort::default().late()).plan;
