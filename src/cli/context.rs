@@ -79,6 +79,39 @@ impl<'a> Context<'a> {
         Ok(typed.map_or(now, |typed| now.with_timezone(&now.timezone().agreeing_with(typed))))
     }
 
+    /// What is wrong with the time typed for an option, on the reader's clock.
+    pub fn timed(self, option: &'static str) -> impl Fn(TimeError) -> Failure {
+        let locale = self.locale();
+        move |error| Failure::of(option, Wrong::NoTime(error, locale))
+    }
+
+    /// From when (`--at`, else now) until when (`--by`, where it is given).
+    ///
+    /// # Errors
+    /// A time that is none, or an end that is not after its start.
+    pub fn span(
+        self,
+        at: Option<&str>,
+        by: Option<&str>,
+        now: DateTime<Zone>,
+    ) -> Result<(DateTime<Zone>, Option<DateTime<Zone>>), Failure> {
+        let read_by = |after| {
+            let read = by.map(|text| read_time(text, now, after)).transpose();
+            read.map_err(self.timed("by"))
+        };
+        let until = read_by(now)?;
+        let from = match at {
+            Some(text) => read_start(text, now, until).map_err(self.timed("at"))?,
+            None => now,
+        };
+        // Only a bare start is found from the end; else the end is found from the start.
+        let until = if at.is_some_and(is_bare) && from <= now { until } else { read_by(from)? };
+        if until.is_some_and(|until| until <= from) {
+            return Err(Failure::of("by", Wrong::NotAfter { other: "at" }));
+        }
+        Ok((from, until))
+    }
+
     /// Now, in the zone of a plan where `--zone` names no other.
     ///
     /// # Errors
@@ -90,7 +123,7 @@ impl<'a> Context<'a> {
     fn in_zone(&self, zone: Zone) -> Result<DateTime<Zone>, Failure> {
         if let Some(typed) = &self.common.now {
             return match full(typed, zone) {
-                Some(now) => now.map_err(|skipped| timed("now", skipped.into())),
+                Some(now) => now.map_err(|skipped| self.timed("now")(skipped.into())),
                 None => Err(Failure::of(
                     "now",
                     Wrong::Typed(format!(
@@ -131,37 +164,6 @@ fn named(name: &str) -> Result<Tz, String> {
         Some(near) => format!("there is no zone “{name}”; did you mean “{near}”?"),
         None => format!("there is no zone “{name}”; use a name such as “America/Denver”"),
     })
-}
-
-/// What is wrong with the time typed for an option.
-pub fn timed(option: &'static str, error: TimeError) -> Failure {
-    Failure::of(option, Wrong::NoTime(error))
-}
-
-/// From when (`--at`, else now) until when (`--by`, where it is given).
-///
-/// # Errors
-/// A time that is none, or an end that is not after its start.
-pub fn span(
-    at: Option<&str>,
-    by: Option<&str>,
-    now: DateTime<Zone>,
-) -> Result<(DateTime<Zone>, Option<DateTime<Zone>>), Failure> {
-    let read_by = |after| {
-        let read = by.map(|text| read_time(text, now, after)).transpose();
-        read.map_err(|error| timed("by", error))
-    };
-    let until = read_by(now)?;
-    let from = match at {
-        Some(text) => read_start(text, now, until).map_err(|error| timed("at", error))?,
-        None => now,
-    };
-    // Only a bare start is found from the end; else the end is found from the start.
-    let until = if at.is_some_and(is_bare) && from <= now { until } else { read_by(from)? };
-    if until.is_some_and(|until| until <= from) {
-        return Err(Failure::of("by", Wrong::NotAfter { other: "at" }));
-    }
-    Ok((from, until))
 }
 
 /// An instant some hours later, for people.

@@ -7,7 +7,7 @@ use chrono::DateTime;
 use super::{
     args::DidArgs,
     check::load,
-    context::{Context, timed},
+    context::Context,
     failure::Failure,
     kept,
     plan::{Known, json},
@@ -54,7 +54,7 @@ pub fn answered(args: &DidArgs, mut plan: Plan, context: Context) -> Result<Answ
     let earlier = now_kept.clone();
     let told = match args.undo {
         true => taken_back(&mut now_kept, &args.file)?,
-        false => tell(args, &mut now_kept, now)?,
+        false => tell(args, &mut now_kept, now, context)?,
     };
     plan.kept = Some(now_kept.clone());
     let known = Known::of(&mut plan, &args.learning, context)?;
@@ -78,27 +78,37 @@ fn taken_back(kept: &mut Kept, file: &Path) -> Result<Vec<News>, Failure> {
 }
 
 /// Adds what is told of each step.
-fn tell(args: &DidArgs, kept: &mut Kept, now: DateTime<Zone>) -> Result<Vec<News>, Failure> {
+fn tell(
+    args: &DidArgs,
+    kept: &mut Kept,
+    now: DateTime<Zone>,
+    context: Context,
+) -> Result<Vec<News>, Failure> {
     let mut all = Vec::new();
     for called in &args.step {
         let step = kept.step(called).cloned();
         let step = step.map_err(|error| Failure::input(format!("“{called}”: {error}")))?;
-        let happened = happened(args, &step, now)?;
+        let happened = happened(args, &step, now, context)?;
         all.push(News { what: step.what.clone(), happened: happened.clone(), back: false });
         kept.happened.push(happened);
     }
     Ok(all)
 }
 
-fn happened(args: &DidArgs, step: &KeptStep, now: DateTime<Zone>) -> Result<Happened, Failure> {
+fn happened(
+    args: &DidArgs,
+    step: &KeptStep,
+    now: DateTime<Zone>,
+    context: Context,
+) -> Result<Happened, Failure> {
     let at = match &args.at {
-        Some(text) => read_past(text, now).map_err(|error| timed("at", error))?,
+        Some(text) => read_past(text, now).map_err(context.timed("at"))?,
         None => now,
     };
     let until = match &args.until {
         Some(text) => {
             let read = read_past(text, now).or_else(|_| read_time(text, now, now));
-            Some(read.map_err(|error| timed("until", error))?)
+            Some(read.map_err(context.timed("until"))?)
         }
         None => None,
     };

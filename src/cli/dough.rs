@@ -2,7 +2,7 @@
 
 use super::{
     args::DoughArgs,
-    context::{Context, span},
+    context::Context,
     diary,
     failure::Failure,
     files, made,
@@ -45,7 +45,7 @@ pub fn answered(args: &DoughArgs, context: Context) -> Result<Answered, Failure>
     let exact = Exact { film: args.film, diffusivity: args.diffusivity };
     question.exact = args.exact.then_some(exact);
     let taught = diary::teach_dough(&args.learning, &args.made, &mut question, context)?;
-    let (from, by) = span(args.at.as_deref(), args.by.as_deref(), context.now()?)?;
+    let (from, by) = context.span(args.at.as_deref(), args.by.as_deref(), context.now()?)?;
     let times = by.map(|by| Times { from, by });
     let said = made::oven_or_air(&args.made);
     let no_oven_said = said.is_err();

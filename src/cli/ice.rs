@@ -4,7 +4,7 @@ use chrono::{DateTime, Timelike};
 
 use super::{
     args::IceArgs,
-    context::{Context, later, span, timed},
+    context::{Context, later},
     diary,
     failure::Failure,
     files, made,
@@ -46,7 +46,7 @@ pub fn run(args: &IceArgs, context: Context) -> Result<Reply, Failure> {
 
 /// The question answered, with what the diary knows.
 pub fn answered(args: &IceArgs, context: Context) -> Result<Answered, Failure> {
-    let times = times(args, context.now()?)?;
+    let times = times(args, context.now()?, context)?;
     let (now, filled) = (times.now, times.filled);
     let mut question = made::ice(&args.made, context)?;
     let taught = match args.film {
@@ -86,21 +86,21 @@ fn looks(answer: &IceAnswer, filled: DateTime<Zone>) -> Vec<LookAt> {
 }
 
 /// When it is filled, when it was still wet, when it is needed.
-fn times(args: &IceArgs, now: DateTime<Zone>) -> Result<Times, Failure> {
+fn times(args: &IceArgs, now: DateTime<Zone>, context: Context) -> Result<Times, Failure> {
     let (at, by) = (args.at.as_deref(), args.by.as_deref());
     let Some(wet) = &args.wet_at else {
-        let (filled, by) = span(at, by, now)?;
+        let (filled, by) = context.span(at, by, now)?;
         return Ok(Times { now, filled, by, wet_at: None });
     };
     // What was seen is past; what was filled was filled before that.
-    let wet = read_past(wet, now).map_err(|error| timed("wet-at", error))?;
+    let wet = read_past(wet, now).map_err(context.timed("wet-at"))?;
     let filled = at.map_or(Ok(now), |at| read_start(at, now, Some(wet)));
-    let filled = filled.map_err(|error| timed("at", error))?;
+    let filled = filled.map_err(context.timed("at"))?;
     if wet <= filled {
         return Err(Failure::of("wet-at", Wrong::NotAfter { other: "at" }));
     }
     let by = by.map(|by| read_time(by, now, wet)).transpose();
-    let by = by.map_err(|error| timed("by", error))?;
+    let by = by.map_err(context.timed("by"))?;
     if by.is_some_and(|by| by <= wet) {
         return Err(Failure::of("by", Wrong::NotAfter { other: "wet-at" }));
     }

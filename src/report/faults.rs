@@ -4,7 +4,7 @@
 use crate::{
     answers::Note,
     tables::UnknownName,
-    units::{QuantityError, TimeError},
+    units::{Locale, QuantityError, TimeError},
 };
 
 /// For whom words are made, and so what a field is called.
@@ -75,8 +75,8 @@ pub enum Wrong {
         /// One that is right.
         example: &'static str,
     },
-    /// It is not a time that can be meant.
-    NoTime(TimeError),
+    /// It is not a time that can be meant, told on this reader's clock.
+    NoTime(TimeError, Locale),
     /// A time that is not later than that of another field.
     NotAfter {
         /// The other field.
@@ -135,7 +135,7 @@ impl Refusal {
             Wrong::Outside { range, example } => {
                 format!("must be between {range}; for example “{example}”")
             }
-            Wrong::NoTime(error) => error.to_string(),
+            Wrong::NoTime(error, locale) => error.told(*locale),
             Wrong::NotAfter { other } => {
                 format!("must be later than {}", Reader::Page(labels).field(other))
             }

@@ -1,7 +1,10 @@
 //! Points in time as people type them, laid in a zone: RFC 3339, `20:00`, `8:00 pm`,
 //! `today 20:00`, `tonight 8:00`, `tomorrow 07:00`, `Tue 07:00`, `Dec 9 9:30 am`.
 
-use std::ops::RangeInclusive;
+use std::{
+    fmt::{self, Display, Formatter},
+    ops::RangeInclusive,
+};
 
 use chrono::{
     DateTime, Datelike, Days, Duration, Month, NaiveDate, NaiveDateTime, NaiveTime, TimeZone,
@@ -9,6 +12,7 @@ use chrono::{
 };
 use thiserror::Error;
 
+use super::Locale;
 use super::zone::{Skipped, Zone, instant};
 
 /// Years in which a kitchen's times can lie.
@@ -21,19 +25,10 @@ const STILL_MEANT: Duration = Duration::hours(6);
 #[derive(Debug, Clone, PartialEq, Eq, Error)]
 pub enum TimeError {
     /// In no form that is known, or in no year of [`YEARS`].
-    #[error(
-        "“{0}” is not a time; for example 20:00, “8:00 pm”, “tomorrow 07:00”, “Tue 07:00” or 2026-12-08T07:00:00"
-    )]
     NotATime(String),
     /// A day without a time of day.
-    #[error("“{0}” has no time of day; for example “{0} 9:30 am” or “{0} 20:00”")]
     NoTimeOfDay(String),
     /// Its order of month and day can be read both ways.
-    #[error(
-        "“{typed}” can mean {} or {}; write one of these",
-        .readings[0].format("“%-d %b %H:%M”"),
-        .readings[1].format("“%-d %b %H:%M”")
-    )]
     TwoReadings {
         /// As typed.
         typed: String,
@@ -41,11 +36,39 @@ pub enum TimeError {
         readings: [NaiveDateTime; 2],
     },
     /// A clock change leaves it out.
-    #[error(transparent)]
     Skipped(#[from] Skipped),
     /// It has not passed yet, where only what has happened is asked for.
-    #[error("“{0}” is still to come; this is about what has happened")]
     ToCome(String),
+}
+
+impl TimeError {
+    /// What is wrong and what would be right, on the reader's clock.
+    pub fn told(&self, locale: Locale) -> String {
+        match self {
+            Self::NotATime(typed) => format!(
+                "“{typed}” is not a time; for example 20:00, “8:00 pm”, “tomorrow 07:00”, \
+                 “Tue 07:00” or 2026-12-08T07:00:00"
+            ),
+            Self::NoTimeOfDay(day) => {
+                format!("“{day}” has no time of day; for example “{day} 9:30 am” or “{day} 20:00”")
+            }
+            Self::TwoReadings { typed, readings } => {
+                let [one, other] =
+                    readings.map(|at| format!("“{} {}”", locale.date(&at), locale.time(&at)));
+                format!("“{typed}” can mean {one} or {other}; write one of these")
+            }
+            Self::Skipped(skipped) => skipped.told(locale),
+            Self::ToCome(typed) => {
+                format!("“{typed}” is still to come; this is about what has happened")
+            }
+        }
+    }
+}
+
+impl Display for TimeError {
+    fn fmt(&self, f: &mut Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.told(Locale::default()))
+    }
 }
 
 /// A typed time; a bare one is the next such time after `after`.

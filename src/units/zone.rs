@@ -1,13 +1,15 @@
 //! Local wall-clock time to an instant, also on the two nights that change.
 
-use std::fmt;
+use std::fmt::{self, Display, Formatter};
 
 use chrono::{
-    DateTime, Duration, FixedOffset, MappedLocalTime, NaiveDate, NaiveDateTime, Offset, TimeZone,
-    Utc,
+    DateTime, Datelike, Duration, FixedOffset, MappedLocalTime, NaiveDate, NaiveDateTime, Offset,
+    TimeZone, Utc,
 };
 use chrono_tz::Tz;
 use thiserror::Error;
+
+use super::Locale;
 
 /// Where wall clocks are read. A [`DateTime`] in it has the right offset on both
 /// sides of a clock change.
@@ -96,13 +98,6 @@ impl Zone {
 
 /// A wall-clock time that a clock change leaves out.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Error)]
-#[error(
-    "there is no {} on {}: the clocks go from {} to {}; use one of these",
-    .typed.format("%H:%M"),
-    .typed.format("%a %-d %b %Y"),
-    .last.format("%H:%M"),
-    .next.format("%H:%M")
-)]
 pub struct Skipped {
     /// The time.
     pub typed: NaiveDateTime,
@@ -110,6 +105,24 @@ pub struct Skipped {
     pub last: NaiveDateTime,
     /// The first after it.
     pub next: NaiveDateTime,
+}
+
+impl Skipped {
+    /// What is wrong and what would be right, on the reader's clock.
+    pub fn told(&self, locale: Locale) -> String {
+        let [typed, last, next] = [self.typed, self.last, self.next].map(|at| locale.time(&at));
+        format!(
+            "there is no {typed} on {} {}: the clocks go from {last} to {next}; use one of these",
+            locale.day(&self.typed),
+            self.typed.year()
+        )
+    }
+}
+
+impl Display for Skipped {
+    fn fmt(&self, f: &mut Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.told(Locale::default()))
+    }
 }
 
 /// The instant of a wall-clock time in a zone; one that happens twice means the first.

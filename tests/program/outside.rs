@@ -206,8 +206,20 @@ fn zones_and_times_that_are_not_are_refused() {
         .exits(2)
         .stderr;
     assert!(skipped.contains("01:59") && skipped.contains("03:00"), "{skipped}");
-    let two = Run::of(&ice).with(&["--by", "12/9 07:00"]).now("2026-12-06T20:00:00Z").exits(2);
-    assert!(two.stderr.contains("“9 Dec 07:00” or “12 Sep 07:00”"), "{}", two.stderr);
+    let american = Run::of(&ice)
+        .with(&["--by", "2:30 am", "--zone", "America/New_York", "--units", "us"])
+        .now("2027-03-13T20:00:00")
+        .exits(2)
+        .stderr;
+    let words = "no 2:30 am on Sun Mar 14 2027: the clocks go from 1:59 am to 3:00 am";
+    assert!(american.contains(words), "{american}");
+    let two = ice.iter().chain(&["--by", "12/9 07:00"]).copied().collect::<Vec<_>>();
+    let of = |units| {
+        let run = Run::of(&two).with(&["--units", units]).now("2026-12-06T20:00:00Z");
+        run.exits(2).stderr
+    };
+    assert!(of("metric").contains("“9 Dec 07:00” or “12 Sep 07:00”"), "{}", of("metric"));
+    assert!(of("us").contains("“Dec 9 7:00 am” or “Sep 12 7:00 am”"), "{}", of("us"));
 }
 
 #[test]

@@ -17,7 +17,7 @@ use serde_json::json;
 use super::{
     args::{DoughMade, IceMade, Learning},
     context::Common,
-    context::{Context, timed},
+    context::Context,
     failure::Failure,
     files, made,
     reply::{Reply, reply, reply_of, width},
@@ -89,9 +89,11 @@ fn add_note(
     context: Context,
 ) -> Result<Reply, Failure> {
     let now = context.now()?;
-    let at = read_past(&noted.at, now).map_err(|error| timed("at", error))?;
-    let looked =
-        seen.iter().map(|text| seen::read(text, at, now)).collect::<Result<Vec<_>, _>>()?;
+    let at = read_past(&noted.at, now).map_err(context.timed("at"))?;
+    let looked = seen
+        .iter()
+        .map(|text| seen::read(text, at, now, context))
+        .collect::<Result<Vec<_>, _>>()?;
     match kind {
         About::Ice => seen::ice(&looked).map(|_| ())?,
         About::Dough => seen::dough(&looked).map(|_| ())?,

@@ -175,7 +175,7 @@ fn note(
     let looked = written
         .seen
         .iter()
-        .map(|text| seen::read(text, at.with_timezone(&now.timezone()), now))
+        .map(|text| seen::read(text, at.with_timezone(&now.timezone()), now, context))
         .collect::<Result<Vec<_>, _>>()?;
     let parsed = |error: clap::Error| {
         let text = error.to_string();
@@ -315,7 +315,7 @@ pub fn with_looks(
     let filled = DateTime::parse_from_rfc3339(&at)
         .map_err(|_| Failure::input(format!("{name}, note {number}: {at} has no offset")))?;
     let filled = filled.with_timezone(&now.timezone());
-    let looked = args.seen.iter().map(|text| seen::read(text, filled, now));
+    let looked = args.seen.iter().map(|text| seen::read(text, filled, now, context));
     let looked = looked.collect::<Result<Vec<_>, _>>()?;
     let looks = looked.iter().map(|it| look_words(filled, it)).collect::<Vec<_>>().join(", ");
     let (place, words) = match &note.seen {

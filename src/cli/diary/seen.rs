@@ -5,7 +5,7 @@ use serde::Serialize;
 
 use crate::{
     answers::{Timed, dough::DoughObservation, ice::IceObservation},
-    cli::{context::timed, failure::Failure},
+    cli::{context::Context, failure::Failure},
     report::faults::Wrong,
     units::{
         QuantityError, duration, hours, hours_between, in_celsius, in_hours, mass, read_time,
@@ -31,7 +31,12 @@ const LONGEST_H: f64 = 60.0 * 24.0;
 ///
 /// # Errors
 /// An input failure with an example.
-pub fn read(text: &str, at: DateTime<Zone>, now: DateTime<Zone>) -> Result<Looked, Failure> {
+pub fn read(
+    text: &str,
+    at: DateTime<Zone>,
+    now: DateTime<Zone>,
+    context: Context,
+) -> Result<Looked, Failure> {
     let words: Vec<&str> = text.split_whitespace().collect();
     let Some(first) = words.iter().position(|word| WORDS.contains(word)) else {
         return Err(wrong(format!(
@@ -46,12 +51,12 @@ pub fn read(text: &str, at: DateTime<Zone>, now: DateTime<Zone>) -> Result<Looke
             let time = duration(text);
             in_hours(time.map_err(wrong)?)
         }
-        None => hours_between(at, read_time(&when, now, at).map_err(|error| timed("seen", error))?),
+        None => hours_between(at, read_time(&when, now, at).map_err(context.timed("seen"))?),
     };
     if !(0.0..=LONGEST_H).contains(&after_h) {
         return Err(wrong(format!(
             "“{text}” is not within 60 days after it went in ({})",
-            at.format("%a %-d %b %H:%M")
+            context.locale().day_and_time(&at)
         )));
     }
     Ok(Looked { after_h, what })
