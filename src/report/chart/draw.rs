@@ -1,7 +1,7 @@
 //! Draws a chart into a view box that can be read on a phone.
 
 use super::label::{Place, in_rows};
-use super::{Chart, Filling, SIGNATURE};
+use super::{Chart, Filling, SIGNATURE, Span};
 use crate::report::clean::one_line;
 use crate::report::sheet::palette::{self, CLAY, INK, PAPER, QUIET, RULE};
 use crate::report::svg::{Anchor, Svg, Type, text_width, wrapped};
@@ -141,6 +141,10 @@ impl<'a> Drawing<'a> {
         let chart = self.chart;
         let marks = chart.marks.iter().map(|mark| (mark.at, mark.name.as_str()));
         marks.chain(chart.spans.iter().map(|span| (span.middle, span.name.as_str())))
+    }
+
+    pub(super) fn spans(&self) -> &'a [Span] {
+        &self.chart.spans
     }
 
     pub(super) fn x(&self, hours: f64) -> f64 {

@@ -28,7 +28,7 @@ pub fn ice(answered: &Answered) -> Chart {
             colour,
         };
     let lines = vec![
-        line("middle of the block", |moment| moment.core_c, Dash::Solid, ICE),
+        line("middle", |moment| moment.core_c, Dash::Solid, ICE),
         line("freezer", |moment| moment.air_c, Dash::Long, CLAY),
     ];
     let zero = degrees(0.0, units);

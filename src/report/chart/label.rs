@@ -65,13 +65,16 @@ fn along(line: &[[f64; 2]], apart: f64) -> Vec<[f64; 2]> {
     points
 }
 
+/// What a label should not lie on, and how bad it is where it does: across another line is 3.
+pub type Taken = (Place, f64);
+
 /// The best place for a label of a size beside line `own` of `lines`; the
 /// middle of the frame where the line has no point.
 pub fn beside(
     own: usize,
     lines: &[Vec<[f64; 2]>],
     [width, height]: [f64; 2],
-    taken: &[Place],
+    taken: &[Taken],
     frame: &Place,
 ) -> Place {
     let dense: Vec<_> = lines.iter().map(|line| along(line, 4.0)).collect();
@@ -99,11 +102,12 @@ pub fn beside(
                 across + short
             })
             .sum();
-        let taken = taken.iter().filter(|other| place.meets(other)).count() as f64;
+        let met = taken.iter().filter(|(other, _)| place.meets(other));
+        let taken: f64 = met.map(|(_, bad)| bad).sum();
         // Of places as good, the one nearest to the middle of the picture.
         let [x, _] = place.centre();
         let aside = (x - frame.centre()[0]).abs() / frame.width;
-        lines + 4.0 * taken + 0.3 * aside + 0.02 * (gap - NEAREST)
+        lines + taken + 0.3 * aside + 0.02 * (gap - NEAREST)
     };
     places
         .filter(|(_, place)| place.inside(frame))

@@ -2,12 +2,16 @@
 
 use super::axis::Values;
 use super::draw::Drawing;
-use super::label::{Place, beside};
+use super::label::{Place, Taken, beside};
 use super::thin::thinned;
 use super::{Dash, Filling, Panel};
 use crate::report::clean::one_line;
 use crate::report::sheet::palette::{self, FROST, INK, PAPER, RULE};
 use crate::report::svg::{Anchor, Type, text_width};
+
+/// How bad a label is on another label or on a strong line, and on the edge of a span.
+const OPAQUE: f64 = 4.0;
+const FAINT: f64 = 1.0;
 
 impl Drawing<'_> {
     /// The pattern of hatched spans.
@@ -75,17 +79,23 @@ impl Drawing<'_> {
         }));
         let names = panel.lines.iter().map(|line| (&line.name, line.colour));
         let names = names.chain(panel.levels.iter().map(|level| (&level.name, INK)));
-        let moments = self.named().map(|(at, _)| self.x(at) - 1.0);
-        let moment = |x| Place { x, y: frame.y, width: 2.0, height: frame.height };
-        let mut taken: Vec<Place> = moments.map(moment).collect();
+        let mut taken = self.upright(frame);
         for (n, (name, colour)) in names.enumerate().filter(|(_, (name, _))| !name.is_empty()) {
             let size = [text_width(&one_line(name), self.layout.size), self.layout.size];
             let place = beside(n, &drawn, size, &taken, frame);
-            taken.push(place);
+            taken.push((place, OPAQUE));
             let look = Type { colour, bold: true, ..self.look(Anchor::Middle) };
             let at = [place.x + 0.5 * place.width, place.y + 0.85 * place.height];
             self.svg.text(at, name, look);
         }
+    }
+
+    /// The upright lines across a panel: its moments, and the faint edges of its spans.
+    fn upright(&self, frame: &Place) -> Vec<Taken> {
+        let line = |at| Place { x: self.x(at) - 1.0, y: frame.y, width: 2.0, height: frame.height };
+        let moments = self.named().map(|(at, _)| (line(at), OPAQUE));
+        let edges = self.spans().iter().flat_map(|span| [span.from, span.to]);
+        moments.chain(edges.map(|at| (line(at), FAINT))).collect()
     }
 
     fn line(&mut self, points: &[[f64; 2]], dash: Dash, colour: String) {
