@@ -64,7 +64,7 @@ pub fn by_session(
         let blocks = next[lot.fill.kind].by_ref().take(lot.fill.fill as usize);
         let own: Vec<SessionAt> = blocks.collect();
         let Some(first) = own.first().copied() else { continue };
-        chosen.entry(first).or_default().push(round(rounds, lot, own));
+        chosen.entry(first).or_default().push(round(rounds, plan, lot, own));
     }
     chosen
 }
@@ -144,16 +144,38 @@ fn takers(rounds: &Rounds<'_>, kind: usize) -> Vec<SessionAt> {
     each.collect()
 }
 
-fn round(rounds: &Rounds<'_>, lot: &Filling<'_>, takers: Vec<SessionAt>) -> Round {
+/// Moulds that are clean before a turn, as turns of the same sitting turned them out or washed
+/// them for blocks of another sureness and did not fill them again.
+fn left_clean(rounds: &Rounds<'_>, plan: &sittings::Plan, of: &Turn) -> u32 {
+    let kinds = &rounds.problem.kinds;
+    let mould = &rounds.plan.moulds[rounds.kinds[of.kind].mould];
+    let earlier = plan.turns().take_while(|turn| turn.start < of.start);
+    let alike =
+        |turn: &&Turn| turn.stretch == of.stretch && kinds[turn.kind].pool == kinds[of.kind].pool;
+    let others = earlier.filter(alike).filter(|turn| turn.kind != of.kind);
+    others.fold(0, |clean, turn| {
+        // A tin is washed as one.
+        let washed = mould.tins(turn.wash) * mould.cups;
+        (clean + turn.empty + washed).saturating_sub(turn.fill)
+    })
+}
+
+fn round(
+    rounds: &Rounds<'_>,
+    plan: &sittings::Plan,
+    lot: &Filling<'_>,
+    takers: Vec<SessionAt>,
+) -> Round {
     let beside = rounds.moulds_for(lot.fill.kind, lot.load);
     let kind = &rounds.problem.kinds[lot.fill.kind];
     let fill = lot.fill;
     let filling = fill.end - kind.fill[fill.fill as usize];
-    let washing = filling - kind.wash[fill.wash as usize];
+    let wash = fill.wash.saturating_sub(left_clean(rounds, plan, fill));
+    let washing = filling - kind.wash[wash as usize];
     Round {
         count: fill.fill,
         beside,
-        wash: (fill.wash > 0).then_some((washing, fill.wash)),
+        wash: (wash > 0).then_some((washing, wash)),
         fill: filling,
         out: turned_out(rounds, lot.empty, lot.first, fill.fill),
         takers,

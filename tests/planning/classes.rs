@@ -86,6 +86,28 @@ fn what_is_kept_lies_in_the_hours_she_likes() {
     assert!(steps.iter().any(|step| step.follow.reserve));
 }
 
+/// One tin for blocks of two sureness: what was turned out of it a moment ago is clean, and
+/// nobody washes it while water freezes in it.
+#[test]
+fn a_tin_is_not_washed_for_each_sureness() {
+    let schedule = planned(include_str!("../data/one-tin.toml"), "2027-01-04T12:00:00");
+    assert_eq!(schedule.status, Status::Found, "{:#?}", schedule.problems);
+    let tight = schedule.notes.iter().filter(|note| note.starts_with("Tight: ")).count();
+    assert_eq!(tight, 1, "{:#?}", schedule.notes);
+    let count = |step: &Step| -> u32 {
+        step.what.split(' ').find_map(|word| word.parse().ok()).unwrap_or_default()
+    };
+    let before = |what: &str, over: &dyn Fn(&Step) -> bool| -> u32 {
+        let own = schedule.steps.iter().filter(|step| step.id.contains(what));
+        own.filter(|step| !step.follow.reserve && over(step)).map(count).sum()
+    };
+    for wash in schedule.steps.iter().filter(|step| step.id.contains("-wash")) {
+        let filled = before("-fill", &|step| step.start < wash.start);
+        let out = before("-turn-out", &|step| step.end <= wash.start);
+        assert_eq!(filled, out, "{} washes a tin with water in it", wash.id);
+    }
+}
+
 #[test]
 fn nothing_but_packing_at_home_in_the_morning() {
     let schedule =

@@ -163,7 +163,8 @@ impl Plan {
         .collect()
     }
 
-    fn turns(&self) -> impl Iterator<Item = &Turn> {
+    /// Its turns in the order of time.
+    pub fn turns(&self) -> impl Iterator<Item = &Turn> {
         self.acts.iter().filter_map(|act| match act {
             Act::Turn(turn) => Some(turn),
             Act::Step(_) => None,
