@@ -66,7 +66,7 @@ pub fn listing(schedule: &Schedule, changes: Option<&Changes>, detail: Detail) -
     }
     if !minded.is_empty() && !detail.more {
         lines.line(
-            "!1, !2 …: to be minded again, as said at its first step; --more says all of it.",
+            "!1, !2 …: minded again, as said at its first step; --more says all, and how to look.",
             styles::QUIET,
         );
     }
@@ -201,7 +201,9 @@ fn told_step(lines: &mut Lines, told: &ToldStep<'_>, locale: Locale, detail: Det
     };
     let column = if locale.twelve_hours { 20 } else { 15 };
     let (head, indent) = (format!("  {time}"), " ".repeat(column));
-    let (below, behind) = (told.below.join("; "), format!("{}{}", told.about, marks(&told.again)));
+    let look = told.look.map(|look| if detail.more { look.in_full() } else { "look".to_owned() });
+    let below: Vec<String> = look.into_iter().chain(told.below.iter().cloned()).collect();
+    let (below, behind) = (below.join("; "), format!("{}{}", told.about, marks(&told.again)));
     let whole = format!("{}; {below}{behind}", told.done);
     if below.is_empty() || column + whole.chars().count() > detail.width.min(100) {
         lines.row(&head, column, &format!("{}{behind}", told.done), style);

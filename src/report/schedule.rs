@@ -41,6 +41,7 @@ impl Laid {
         let (shopping, carry) = (shopping(plan, &steps, durations), carry(plan, &steps));
         let back = back(plan, &steps);
         let promise = words.promise(&timetable);
+        let notes = notes(plan, self, &timetable);
         steps.extend(timetable.reserves.iter().map(|reserve| words.reserve(reserve)));
         steps.sort_by(|a, b| (a.start, &a.id).cmp(&(b.start, &b.id)));
         Ok(Schedule {
@@ -58,7 +59,7 @@ impl Laid {
             back,
             steps,
             problems: Vec::new(),
-            notes: notes(plan, self),
+            notes,
         })
     }
 }

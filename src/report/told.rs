@@ -22,7 +22,7 @@ pub struct Told<'s> {
     pub steps: Vec<ToldStep<'s>>,
     /// The cautions in the order in which they come; each is called by its place, from 1.
     pub minded: Vec<&'s Caution>,
-    /// What is looked at beside the oven and what can go wrong there, as far as it was said.
+    /// What is looked at and what can go wrong beside the oven, as far as it was said.
     said: BTreeSet<&'s str>,
 }
 
@@ -36,12 +36,25 @@ pub struct ToldStep<'s> {
     pub done: String,
     /// Where, where that is not home, and its short name, which says for what.
     pub about: String,
+    /// What is looked at before it is done.
+    pub look: Option<Look<'s>>,
     /// Amounts, what goes on by itself, how sure it is.
     pub below: Vec<String>,
     /// Cautions that come first here, with their numbers.
     pub new: Vec<(usize, &'s Caution)>,
     /// The numbers of those that came before.
     pub again: BTreeSet<usize>,
+}
+
+/// A look at what should be ready: what ready looks like, where that was not said before.
+#[derive(Debug, Clone, Copy)]
+pub struct Look<'s>(pub Option<&'s str>);
+
+impl Look<'_> {
+    /// `look: tilt it: nothing runs`, or `look` where that was said before.
+    pub fn in_full(self) -> String {
+        self.0.map_or("look".to_owned(), |see| format!("look: {see}"))
+    }
 }
 
 impl<'s> Told<'s> {
@@ -60,10 +73,8 @@ impl<'s> Told<'s> {
         let cautions = std::iter::once(step).chain(after.iter().copied());
         let (new, again) = self.numbered(cautions.flat_map(|step| &step.cautions));
         let mut below = below(step, after, locale);
-        let looks = step.follow.looks.iter().filter(|_| step.kind == Kind::Bake);
-        // What decides on a further part is said at each, of all else once how it is weighed.
-        let said = looks.filter(|look| self.said.insert(&look.short) || look.ready_g.is_some());
-        below.extend(said.map(|look| look.short.clone()));
+        below.extend(self.at_the_oven(step));
+        let look = self.look(step);
         let risks = step.follow.risks.iter().filter(|risk| self.said.insert(&risk.short));
         below.extend(risks.map(|risk| risk.short.clone()));
         self.steps.push(ToldStep {
@@ -71,10 +82,24 @@ impl<'s> Told<'s> {
             day: step.start.date_naive(),
             done: done(step, locale),
             about: about(step),
+            look,
             below,
             new,
             again,
         });
+    }
+
+    /// What decides on a further part in the oven at each, of all else once how it is weighed.
+    fn at_the_oven(&mut self, step: &'s Step) -> Vec<String> {
+        let looks = step.follow.looks.iter().filter(|_| step.kind == Kind::Bake);
+        let said = looks.filter(|look| self.said.insert(&look.short) || look.ready_g.is_some());
+        said.map(|look| look.short.clone()).collect()
+    }
+
+    /// What is looked at before it is done, in full where it is said for the first time.
+    fn look(&mut self, step: &'s Step) -> Option<Look<'s>> {
+        let look = step.follow.looks.first().filter(|_| step.attention != Attention::Watch)?;
+        Some(Look(self.said.insert(&look.short).then_some(&*look.short)))
     }
 
     /// Cautions that come first, with their numbers, and the numbers of those that came before.

@@ -13,9 +13,9 @@ const WIDTHS = { phone: 390, narrow: 320, desk: 1440 };
 const PAPERS = { Letter: [612, 792], A4: [595, 842] }; // points
 const AXE = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
 const RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"];
-// Two weeks stand on one side of paper, in a wide face too where a device has no narrow one.
+// Two weeks stand on one side of paper, in ten points or more.
 const ONE_SIDE = /^plan-(forest-fortnight|monsoon-stars)\.html$/;
-const WIDE = ["wide", "wider"];
+const LEAST_TYPE = 10; // points
 const WHOLE = ".row, .carry, .problem, tbody tr, .band";
 
 const executablePath = BROWSERS.find((path) => path && existsSync(path));
@@ -109,7 +109,11 @@ async function print(path) {
       else if (first !== last && tall < 600) faults.push(`${path} on ${format}: a ${name} is cut by the end of page ${first + 1}`);
     });
     const info = execFileSync("pdfinfo", [pdf], { encoding: "utf8" });
-    if (ONE_SIDE.test(basename(path))) await oneSide(path, format);
+    const sides = Number(info.match(/Pages:\s+(\d+)/)?.[1]);
+    if (ONE_SIDE.test(basename(path))) {
+      if (sides !== 1) faults.push(`${path}: ${sides} sides of ${format}, not one`);
+      await type(path, pdf);
+    }
     const size = info.match(/Page size:\s+([\d.]+) x ([\d.]+)/);
     if (!size || Math.abs(size[1] - width) > 2 || Math.abs(size[2] - height) > 2) {
       faults.push(`${path}: ${format} came out as ${size?.[0]}`);
@@ -118,17 +122,20 @@ async function print(path) {
   }
 }
 
-/** One side of paper, in the face that it has here and in each that it falls back to. */
-async function oneSide(path, format) {
-  for (const face of ["", ...WIDE]) {
-    const page = await open(path, {});
-    const pdf = join(shots, `${basename(path, ".html")}-${format}-${face || "own"}.pdf`);
-    if (face) await page.addStyleTag({ content: `.brief { font-family: "${face}", monospace }` });
-    await page.pdf({ path: pdf, format });
-    const sides = Number(execFileSync("pdfinfo", [pdf], { encoding: "utf8" }).match(/Pages:\s+(\d+)/)?.[1]);
-    if (sides !== 1) faults.push(`${path}: ${sides} sides of ${format} in a ${face || "narrow"} face, not one`);
-    await page.context().close();
-  }
+/** Its rows in the face that it brings along, and nothing on its paper smaller than is read from a door. */
+async function type(path, pdf) {
+  const fonts = execFileSync("pdffonts", [pdf], { encoding: "utf8" });
+  if (!/ArchivoNarrow/.test(fonts)) faults.push(`${path}: printed without its own face:\n${fonts}`);
+  const page = await open(path, {});
+  await page.emulateMedia({ media: "print" });
+  const small = await page.evaluate((least) => {
+    const says = (part) => [...part.childNodes].some((node) => node.nodeType === 3 && node.data.trim());
+    const points = (part) => parseFloat(getComputedStyle(part).fontSize) * 0.75;
+    const seen = [...document.querySelectorAll("body *")].filter((part) => says(part) && part.getClientRects().length);
+    return seen.filter((part) => points(part) < least - 0.01).map((part) => `${points(part)} pt: ${part.textContent.trim()}`);
+  }, LEAST_TYPE);
+  small.slice(0, 3).forEach((words) => faults.push(`${path}: small type, ${words}`));
+  await page.context().close();
 }
 
 async function open(path, options) {

@@ -5,6 +5,8 @@
 
 use std::{fs, path::Path};
 
+use solidby::report::sheet::NARROW;
+
 use crate::run::Run;
 
 const NOW: &str = "2026-11-27T08:00:00";
@@ -35,7 +37,7 @@ fn plan_outputs(name: &str) {
     keep(name, "txt", &solidby(&[&plan[..], &files].concat()));
     keep(name, "json", &solidby(&[&plan[..], &["--json"]].concat()));
     for (extension, path) in [("ics", ics), ("tasks.ics", tasks), ("html", sheet)] {
-        keep(name, extension, &fs::read_to_string(Path::new(&path)).unwrap());
+        keep(name, extension, &fs::read_to_string(Path::new(&path)).unwrap().replace(NARROW, ""));
     }
 }
 

@@ -8,7 +8,7 @@ use serde::Serialize;
 use crate::planfile::HOME;
 use crate::prep::schedule::{Attention, Carry as Leaving, Schedule, Step};
 use crate::report::clean::{named, one_line};
-use crate::report::told::{Told, ToldStep, marks};
+use crate::report::told::{Look, Told, ToldStep, marks};
 use crate::tables::Step as Kind;
 use crate::units::Locale;
 
@@ -98,10 +98,10 @@ fn line(schedule: &Schedule, told: &ToldStep<'_>, way: Option<&Leaving>) -> Line
     let (step, locale) = (told.step, schedule.locale);
     let mut numbers = told.again.clone();
     numbers.extend(told.new.iter().map(|(number, _)| number));
-    let mut rest = told.below.clone();
-    match step.attention {
-        Attention::Watch => rest.insert(0, format!("until {}", locale.time(&step.end))),
-        _ => rest.extend(first_look(schedule, step)),
+    let look = told.look.map(Look::in_full);
+    let mut rest: Vec<String> = look.into_iter().chain(told.below.iter().cloned()).collect();
+    if step.attention == Attention::Watch {
+        rest.insert(0, format!("until {}", locale.time(&step.end)));
     }
     let (words, about, rest) = match way {
         Some(carry) => ("Leave with".to_owned(), String::new(), items(carry)),
@@ -116,17 +116,6 @@ fn line(schedule: &Schedule, told: &ToldStep<'_>, way: Option<&Leaving>) -> Line
         rest,
         marks: marks(&numbers).trim_start().to_owned(),
     }
-}
-
-/// What to look at, at the first step of the plan that has that look: others have the same.
-fn first_look(schedule: &Schedule, step: &Step) -> Option<String> {
-    let look = step.follow.looks.first()?;
-    let alike = |other: &&Step| other.follow.looks.iter().any(|it| it.short == look.short);
-    let first = schedule.steps.iter().find(alike)?;
-    Some(match first.id == step.id {
-        true => format!("look: {}", look.short),
-        false => "look".to_owned(),
-    })
 }
 
 /// Where a step is and for whom; for what, where the group has more than one thing of its kind.

@@ -50,6 +50,9 @@ const FRAME: &str = include_str!("frame.css");
 const BRIEF: &str = include_str!("brief.css");
 const PRINT: &str = include_str!("print.css");
 
+/// The narrow face in which two weeks fit on one side: `@font-face` rules with their letters.
+pub const NARROW: &str = include_str!("narrow/narrow.css");
+
 /// The style of the days.
 pub const DAYS: &str = include_str!("days.css");
 
@@ -61,8 +64,8 @@ pub const DAYS: &str = include_str!("days.css");
 pub fn write(schedule: &Schedule, options: &SheetOptions) -> Result<String, SheetError> {
     let view = View::of(schedule);
     let (css, days) = match options.full {
-        true => ([FRAME, DAYS, PRINT, BRIEF].concat(), in_days(&view, options, true)?),
-        false => ([FRAME, DAYS, BRIEF].concat(), String::new()),
+        true => ([FRAME, DAYS, PRINT, NARROW, BRIEF].concat(), in_days(&view, options, true)?),
+        false => ([FRAME, DAYS, NARROW, BRIEF].concat(), String::new()),
     };
     let css = palette::css() + &css;
     let brief = context! { brief => Serde(Brief::of(schedule)) };

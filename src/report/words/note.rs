@@ -11,24 +11,17 @@ use crate::{
         Laid,
         draft::{Draft, LEVELS, Note},
         schedule::Attention,
+        tell::Timetable,
     },
     tables::Dried,
 };
 
 /// Remarks on the whole plan, the themes first.
-pub fn notes(plan: &Plan, laid: &Laid) -> Vec<String> {
-    let Laid { draft, solution, .. } = laid;
+pub fn notes(plan: &Plan, laid: &Laid, timetable: &Timetable<'_>) -> Vec<String> {
+    let draft = &laid.draft;
     let mut notes = overview(plan);
     notes.extend(draft.notes.iter().filter_map(|one| note(plan, draft, *one)));
-    for (serves, level) in draft.goals.iter().zip(&solution.levels) {
-        if let Some(level @ 1..) = level {
-            notes.push(format!(
-                "{}: there is only time for a chance of {:.0} in 100 that it is ready.",
-                goal(plan, *serves),
-                100.0 * LEVELS[*level]
-            ));
-        }
-    }
+    notes.extend(short_of_time(plan, laid, timetable));
     if draft.tasks.iter().any(|task| task.attention == Attention::Watch && !task.done) {
         notes.push(
             "Your programme's rules, the oven's and freezer's manuals and local licensing come \
@@ -36,6 +29,34 @@ pub fn notes(plan: &Plan, laid: &Laid) -> Vec<String> {
                 .to_owned(),
         );
     }
+    notes
+}
+
+/// Which goals there is too little time for to wait until all is surely ready: what becomes of
+/// them, and those that may fail even so.
+fn short_of_time(plan: &Plan, laid: &Laid, timetable: &Timetable<'_>) -> Vec<String> {
+    let Laid { draft, solution, .. } = laid;
+    let goals = draft.goals.iter().zip(&solution.levels).zip(&timetable.chances.goals);
+    let short = goals.filter(|((_, level), _)| matches!(level, Some(1..)));
+    let named = short.map(|((serves, _), chance)| (goal(plan, *serves), *chance));
+    let (held, open): (Vec<_>, Vec<_>) = named.partition(|(_, chance)| *chance >= LEVELS[0]);
+    let mut notes = Vec::new();
+    if !held.is_empty() {
+        let names: Vec<String> = held.into_iter().map(|(name, _)| name).collect();
+        let kept = match timetable.reserves.is_empty() {
+            true => "",
+            false => "; what is not ready then has its time, marked “only if needed”",
+        };
+        notes.push(format!(
+            "Tight: {}. Some steps end before all is surely ready, so look where the plan says \
+             to{kept}.",
+            names.join("; ")
+        ));
+    }
+    notes.extend(open.into_iter().map(|(name, chance)| {
+        let chance = 100.0 * chance;
+        format!("{name}: there is only time for a chance of {chance:.0} in 100 that it is ready.")
+    }));
     notes
 }
 

@@ -21,7 +21,8 @@ use crate::{
 };
 
 /// The sheet brings its style with it and nothing else.
-const SHEET_POLICY: &str = "default-src 'none'; style-src 'unsafe-inline'; frame-ancestors 'none'";
+const SHEET_POLICY: &str =
+    "default-src 'none'; style-src 'unsafe-inline'; font-src data:; frame-ancestors 'none'";
 
 /// The calendar of steps.
 pub fn steps(asked: &Asked) -> Result<Reply, PageError> {
