@@ -16,7 +16,7 @@ use crate::{
     report::faults::Wrong,
     tables::{self, Wall},
     uncertainty::Posterior,
-    units::{Amount, Length, Ratio, fraction, in_fraction, length, metres},
+    units::{Amount, Length, Ratio, fraction, in_fraction, length, metres, temperature},
 };
 
 /// The question on ice, as typed.
@@ -31,7 +31,7 @@ pub fn ice(args: &IceMade, context: Context) -> Result<IceQuestion, Failure> {
         None => (mould.map_or(base.wall, tables::Mould::wall), None),
     };
     let freezer = match &args.freezer {
-        Some(kind) => tables::freezer(kind)?,
+        Some(kind) => freezer(kind)?,
         None => base.freezer,
     };
     let stand = args.stand.as_deref().map(tables::stand).transpose()?;
@@ -132,16 +132,21 @@ pub fn dough(args: &DoughMade, context: Context) -> Result<DoughQuestion, AskErr
 pub fn oven_or_air(args: &DoughMade) -> Result<(), Failure> {
     match args.oven.is_some() || args.air_dry {
         true => Ok(()),
-        false => Err(Failure::of(
-            "oven",
-            Wrong::Typed("say its setting, as in “200 F”, or dry it in the room".to_owned()),
-        )),
+        false => Err(Failure::of("oven", Wrong::NeitherOvenNorRoom)),
     }
+}
+
+/// The kind of a freezer, where many first say how cold it is.
+fn freezer(typed: &str) -> Result<&'static tables::Freezer, Failure> {
+    tables::freezer(typed).map_err(|unknown| match temperature(typed) {
+        Ok(_) => Failure::of("freezer", Wrong::Warmth(typed.to_owned())),
+        Err(_) => unknown.into(),
+    })
 }
 
 /// What was said of the freezer.
 pub fn freezer_told(made: &IceMade) -> Result<FreezerTold, Failure> {
-    let kind = made.freezer.as_deref().map(tables::freezer).transpose()?;
+    let kind = made.freezer.as_deref().map(freezer).transpose()?;
     Ok(FreezerTold { kind, air: made.air, rated: made.rated })
 }
 

@@ -144,7 +144,7 @@ pub(super) fn dough_headline(answered: &Answered) -> String {
     };
     let late = if Verdict::from(in_time) <= Verdict::Unlikely { ", too late" } else { "" };
     format!(
-        "{}{late}. Dry by {by}, in at {}: {}.",
+        "{}{late}. Dry by {by}, begun {}: {}.",
         yes_or_no(in_time),
         answered.locale.day_and_time(&times.from),
         phrase::chance(in_time)

@@ -75,6 +75,10 @@ pub enum Wrong {
         /// One that is right.
         example: &'static str,
     },
+    /// A temperature where a kind of freezer is asked for.
+    Warmth(String),
+    /// Nothing says whether a piece is dried in an oven or in the room.
+    NeitherOvenNorRoom,
     /// It is not a time that can be meant, told on this reader's clock.
     NoTime(TimeError, Locale),
     /// A time that is not later than that of another field.
@@ -115,6 +119,14 @@ impl Refusal {
             Wrong::Outside { range, example } => {
                 format!("--{field} is between {range}; for example “{example}”")
             }
+            Wrong::Warmth(typed) => format!(
+                "--{field} is a kind, and “{typed}” is how cold its air is: --air=\"{typed}\""
+            ),
+            Wrong::NeitherOvenNorRoom => {
+                "say the oven's setting, as in --oven \"200 F\", or dry it \
+                                          in the room with --air-dry"
+                    .to_owned()
+            }
             _ => format!("--{field}: {}", self.words()),
         }
     }
@@ -136,6 +148,10 @@ impl Refusal {
                 format!("must be between {range}; for example “{example}”")
             }
             Wrong::NoTime(error, locale) => error.told(*locale),
+            Wrong::Warmth(typed) => format!("“{typed}” is how cold its air is, and no kind"),
+            Wrong::NeitherOvenNorRoom => {
+                "say its setting, as in “200 F”, or dry it in the room".to_owned()
+            }
             Wrong::NotAfter { other } => {
                 format!("must be later than {}", Reader::Page(labels).field(other))
             }

@@ -1,13 +1,15 @@
 // The journeys of the plan page, for page.mjs: from an empty start to a calendar file that another
 // program reads, with script, without it, and by the keyboard alone.
 import { execFileSync } from "node:child_process";
-import { readFileSync } from "node:fs";
+import { copyFileSync, readFileSync } from "node:fs";
 import { join } from "node:path";
 import ICAL from "ical.js";
 
+const MOST_SCREENS = 12;
+
 /** The journeys; `tools` are what page.mjs checks with. */
 export function planJourneys({ BIN, NOW, folder, open, check, look, sent }) {
-  return { firstPlan, planUnsent, planFromNothing, planWrong, planScriptless, planByKeyboard, planLooks };
+  return { firstPlan, planUnsent, planFromNothing, planWrong, planScriptless, planByKeyboard, planOnAPhone, planLooks };
 
   /** A page with no plan open. */
   async function begin(options = {}) {
@@ -209,6 +211,27 @@ export function planJourneys({ BIN, NOW, folder, open, check, look, sent }) {
     await tabTo("Download the calendar");
     const [download] = await Promise.all([page.waitForEvent("download"), page.keyboard.press("Enter")]);
     check(download.suggestedFilename() === "plan.ics", "plan by keyboard: no download");
+    await page.context().close();
+  }
+
+  /** Two weeks in a few screens of a phone: each day unfolds, also by the link that leads into it. */
+  async function planOnAPhone() {
+    const phone = { width: 390, height: 844 };
+    copyFileSync("demo/forest-fortnight.toml", join(folder, "fortnight.toml"));
+    const page = await begin({ viewport: phone });
+    await page.getByRole("button", { name: "fortnight.toml", exact: true }).click();
+    await page.getByRole("button", { name: "Calendar of steps" }).click();
+    await page.waitForURL(/plan\/steps/);
+    const screens = await page.evaluate(() => document.documentElement.scrollHeight / innerHeight);
+    check(screens <= MOST_SCREENS, `plan on a phone: ${screens.toFixed(1)} screens, ${MOST_SCREENS} at most`);
+    const day = page.locator("details.day").first();
+    check(await day.getAttribute("open") === null, "plan on a phone: a day is unfolded from the start");
+    await page.locator(".glance a").first().click();
+    check(await day.getAttribute("open") !== null, "plan on a phone: the link to a day does not unfold it");
+    const caution = day.locator(".caution a").first();
+    await caution.click();
+    const said = page.locator(`[id='${(await caution.getAttribute("href")).slice(1)}']`);
+    check(await said.isVisible(), "plan on a phone: the link to a caution does not unfold it");
     await page.context().close();
   }
 

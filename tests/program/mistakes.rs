@@ -130,6 +130,24 @@ fn a_number_of_blocks_in_words() {
 }
 
 #[test]
+fn how_cold_a_freezer_is_where_its_kind_is_asked() {
+    let ice = |told: &[&str]| Run::of(&["ice", "--mold", "fox", "--no-diary"]).with(told);
+    let said = ice(&["--freezer=-1 F"]).exits(2).stderr;
+    assert!(said.contains("--air=\"-1 F\""), "{said}");
+    ice(&["--air=-1 F"]).succeeds();
+}
+
+#[test]
+fn neither_oven_nor_room() {
+    let dough =
+        |told: &[&str]| Run::of(&["dough", "--thickness", "1/4 in", "--no-diary"]).with(told);
+    let said = dough(&[]).exits(2).stderr;
+    assert!(said.contains("--oven \"200 F\"") && said.contains("--air-dry"), "{said}");
+    dough(&["--oven", "200 F"]).succeeds();
+    dough(&["--air-dry"]).succeeds();
+}
+
+#[test]
 fn other_names_of_things_are_known_in_a_file_too() {
     let class = include_str!("../data/classes/two-tins.toml");
     let kind = "kind = \"fridge-freezer\"";

@@ -77,8 +77,8 @@ pub fn write(schedule: &Schedule, options: &SheetOptions) -> Result<String, Shee
     Ok(schedule.locale.spelled(&render("sheet.html", include_str!("sheet.html"), values)?))
 }
 
-/// The picture and the days as a piece of HTML for another page, without boxes to tick, the
-/// verdict and what stands in the way; it is to be shown with [`DAYS`].
+/// The picture and the days as a piece of HTML for another page, each day folded, without boxes
+/// to tick, the verdict and what stands in the way; it is to be shown with [`DAYS`].
 ///
 /// # Errors
 /// As [`write()`].
@@ -102,9 +102,9 @@ fn problems(view: &View<'_>) -> Result<String, SheetError> {
     render("problems.html", include_str!("problems.html"), context! { view => Serde(view) })
 }
 
-/// The days, shopping, notes, cautions.
-fn in_days(view: &View<'_>, options: &SheetOptions, ticks: bool) -> Result<String, SheetError> {
-    let values = context! { view => Serde(view), reasons => options.reasons, ticks };
+/// The days, shopping, notes, cautions: on paper with boxes to tick, else folded.
+fn in_days(view: &View<'_>, options: &SheetOptions, paper: bool) -> Result<String, SheetError> {
+    let values = context! { view => Serde(view), reasons => options.reasons, paper };
     render("days.html", include_str!("days.html"), values)
 }
 

@@ -27,6 +27,11 @@ document.addEventListener("input", ({ target: { form } }) => {
   clearTimeout(timer);
   timer = setTimeout(ask, PAUSE, form);
 });
+// A link into a part that is folded unfolds it, before anybody goes there.
+document.addEventListener("click", ({ target }) => {
+  const part = document.getElementById(target.closest?.("a[href^='#']")?.hash.slice(1));
+  for (let fold = part?.closest("details"); fold; fold = fold.parentElement.closest("details")) fold.open = true;
+}, true);
 // Whatever leaves the page and takes its time says so.
 document.addEventListener("submit", (event) => {
   const { target: form } = event;
