@@ -273,11 +273,10 @@ mod tests {
     use crate::tables;
     use crate::units::{celsius, litres, millimetres};
 
-    /// The mean film of a cube of ice of so many millimetres in a thin plastic mould, covered
-    /// by nothing but ice, at 0 °C in air at −18 °C.
-    fn mean_film(size_mm: f64, air_speed: Velocity) -> f64 {
+    /// A thin plastic mould that stands apart in air that moves so fast.
+    fn standing(air_speed: Velocity) -> Standing {
         let plastic = tables::wall("plastic").unwrap();
-        let standing = Standing {
+        Standing {
             wall_conductivity: plastic.conductivity().typical,
             wall_thickness: millimetres(0.05),
             wall_emissivity: plastic.emissivity().typical,
@@ -288,12 +287,22 @@ mod tests {
             humidity: units::fraction(0.8),
             film_multiplier: 1.0,
             count: 1.0,
-        };
+        }
+    }
+
+    /// A cube of so many millimetres in air at −18 °C.
+    fn in_freezer(size_mm: f64, standing: &Standing) -> InFreezer {
         let freezer =
             Freezer { air: celsius(-18.0), power: None, volume: litres(100.0), defrosting: None };
         let side = millimetres(size_mm);
         let shape = Body::of(&Shape::Box { length: side, width: side, depth: side }).unwrap();
-        let mut around = InFreezer::new(&freezer, [(&shape, &standing)]);
+        InFreezer::new(&freezer, [(&shape, standing)])
+    }
+
+    /// The mean film of a cube of ice in a thin plastic mould, covered by nothing but ice, at
+    /// 0 °C in air at −18 °C.
+    fn mean_film(size_mm: f64, air_speed: Velocity) -> f64 {
+        let mut around = in_freezer(size_mm, &standing(air_speed));
         let seen = [Some(Seen { heat: [0.0; 3], surface_c: [0.0; 3], skin: true })];
         let mut found = [Conditions { film: [0.0; 3], sink_c: [0.0; 3], extra: [0.0; 3] }];
         for _ in 0..2 {
@@ -318,6 +327,30 @@ mod tests {
         // not 0.95, on five faces.
         let mean = mean_film(100.0, speed(0.0));
         assert!((mean / 9.4 - 1.0).abs() < 0.03, "{mean}");
+    }
+
+    /// A quarter of the side that sees other moulds as cold as itself loses its radiation there,
+    /// and one that touches them all of its heat.
+    #[test]
+    fn neighbours_take_away_what_they_cover() {
+        let quarter = units::fraction(0.25);
+        let side = |neighbours| {
+            let standing = Standing { neighbours, ..standing(speed(0.0)) };
+            let around = in_freezer(80.0, &standing);
+            let place = &around.places[0];
+            // Without the wall, which is in series with the film.
+            let [through, share] = place.side(0.0, -18.0);
+            (
+                through / share,
+                place.film(Facing::Vertical, 0.0, -18.0, in_fraction(standing.wall_emissivity)),
+            )
+        };
+        let (apart, [convective, radiative]) = side(Neighbours::Apart);
+        assert!((apart - convective - radiative).abs() < 1e-9 && radiative > 3.0);
+        let (near, _) = side(Neighbours::Near(quarter));
+        assert!((near - convective - 0.75 * radiative).abs() < 1e-9, "{near} of {apart}");
+        let (touching, _) = side(Neighbours::Touching(quarter));
+        assert!((touching - 0.75 * apart).abs() < 1e-9, "{touching} of {apart}");
     }
 
     #[test]
