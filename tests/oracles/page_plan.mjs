@@ -6,6 +6,7 @@ import { join } from "node:path";
 import ICAL from "ical.js";
 
 const MOST_SCREENS = 12;
+const MOST_STOPS = 10; // of Tab
 
 /** The journeys; `tools` are what page.mjs checks with. */
 export function planJourneys({ BIN, NOW, folder, open, check, look, sent }) {
@@ -184,12 +185,12 @@ export function planJourneys({ BIN, NOW, folder, open, check, look, sent }) {
       };
     });
     const tabTo = async (wanted) => {
-      for (let n = 0; n < 150; n += 1) {
+      for (let n = 1; n <= 150; n += 1) {
         await page.keyboard.press("Tab");
         const { words, seen, hidden } = await at();
         if (words && !seen) check(false, `plan by keyboard: the focus on “${words.slice(0, 40)}” is not seen`);
         if (hidden) check(false, `plan by keyboard: “${words.slice(0, 40)}” is behind the bar`);
-        if (words.startsWith(wanted)) return;
+        if (words.startsWith(wanted)) return n;
       }
       throw new Error(`“${wanted}” is not reached`);
     };
@@ -205,12 +206,18 @@ export function planJourneys({ BIN, NOW, folder, open, check, look, sent }) {
     check(await page.locator("[id='group.0.children']").inputValue() === "5", "plan by keyboard: what was typed is lost");
     await tabTo("as");
     await page.keyboard.type("keys");
-    await tabTo("Calendar of steps");
+    await tabTo("Save");
+    await page.keyboard.press("Enter");
+    await page.getByText("Saved.").waitFor();
+    await page.reload();
+    const stops = await tabTo("To the calendar");
+    check(stops <= MOST_STOPS, `plan by keyboard: ${stops} stops of Tab to its calendar, ${MOST_STOPS} at most`);
     await page.keyboard.press("Enter");
     await page.waitForURL(/plan\/steps/);
-    await tabTo("Download the calendar");
+    const more = await tabTo("Download the calendar");
+    check(more <= MOST_STOPS, `plan by keyboard: ${more} stops of Tab to the calendar file, ${MOST_STOPS} at most`);
     const [download] = await Promise.all([page.waitForEvent("download"), page.keyboard.press("Enter")]);
-    check(download.suggestedFilename() === "plan.ics", "plan by keyboard: no download");
+    check(download.suggestedFilename() === "keys.ics", "plan by keyboard: no download");
     await page.context().close();
   }
 
