@@ -69,6 +69,25 @@ pub enum Length {
     Whole,
 }
 
+/// In how many words a screen says an answer.
+#[derive(Debug, Clone, Copy)]
+struct Form {
+    /// Whether words of care are the acts that are wanted, or only what they are about.
+    acts: bool,
+    /// Whether rows have all their words.
+    rows_in_full: bool,
+    /// How many ways and helps are named.
+    ways: usize,
+}
+
+/// From the one with the most words on.
+const FORMS: [Form; 4] = [
+    Form { acts: true, rows_in_full: true, ways: SHORT },
+    Form { acts: false, rows_in_full: true, ways: SHORT },
+    Form { acts: false, rows_in_full: false, ways: SHORT },
+    Form { acts: false, rows_in_full: false, ways: 1 },
+];
+
 /// An answer in words, before it is set as lines or as a page.
 #[derive(Debug, Clone, Default, PartialEq, Serialize)]
 pub struct Said {
@@ -128,6 +147,9 @@ pub struct Row {
     pub head: &'static str,
     /// The words.
     pub words: String,
+    /// The same in a few words, for a screen that has no room for all of it.
+    #[serde(skip)]
+    pub brief: Option<String>,
     /// Whether it needs care.
     pub care: bool,
     /// Whether a short answer does without it.
@@ -137,7 +159,7 @@ pub struct Row {
 impl Row {
     /// A row that needs no care.
     pub fn of(head: &'static str, words: String) -> Self {
-        Self { head, words, care: false, aside: false }
+        Self { head, words, brief: None, care: false, aside: false }
     }
 
     /// A row that a short answer does without.
@@ -151,7 +173,7 @@ impl Said {
     pub fn spelled(mut self, locale: Locale) -> Self {
         let Self { headline, taken, rows, ways, of_ways, helps, unsure, notes, .. } = &mut self;
         let lists = [taken, ways, helps, unsure, notes].into_iter().flatten();
-        let rows = rows.iter_mut().map(|row| &mut row.words);
+        let rows = rows.iter_mut().flat_map(|row| row.brief.iter_mut().chain([&mut row.words]));
         for words in lists.chain(rows).chain(of_ways).chain([headline]) {
             *words = locale.spelled(words);
         }
@@ -166,28 +188,43 @@ impl Said {
         }
     }
 
-    /// A screen: the answer, what to do, what to mind.
+    /// A screen: the answer, what to do, what to mind; in as many words as it has room for.
     fn short(&self, column: usize, width: usize) -> String {
+        let mut screen = Lines::new(width);
+        for form in FORMS {
+            screen = self.screen(column, width, form);
+            if screen.count() <= SCREEN {
+                break;
+            }
+        }
+        screen.finish()
+    }
+
+    fn screen(&self, column: usize, width: usize, form: Form) -> Lines {
         let mut lines = Lines::new(width);
         lines.line(&self.headline, styles::ANSWER);
-        self.rows(&mut lines, column, |row| !row.aside);
-        for way in self.ways.iter().take(SHORT) {
+        let wanted = self.rows.iter().filter(|row| !row.aside);
+        match form.rows_in_full {
+            true => rows(&mut lines, column, wanted.map(|row| (row, &row.words))),
+            false => {
+                let brief = wanted.map(|row| (row, row.brief.as_ref().unwrap_or(&row.words)));
+                rows(&mut lines, column, brief);
+            }
+        }
+        for way in self.ways.iter().take(form.ways) {
             lines.hang("  - ", "    ", way, Style::new());
         }
-        let helps: Vec<&str> = self.helps.iter().take(SHORT).map(String::as_str).collect();
+        let helps: Vec<&str> = self.helps.iter().take(form.ways).map(String::as_str).collect();
         if !helps.is_empty() && !self.well {
             lines.row("  helps", column, &format!("{}.", helps.join("; ")), Style::new());
         }
-        let mut acts = lines.clone();
-        self.minded(&mut acts, column, |care| care.short.clone());
-        self.end(&mut acts);
-        if acts.count() <= SCREEN {
-            return acts.finish();
+        match form.acts {
+            true => self.minded(&mut lines, column, |care| care.short.clone()),
+            // What each is about; how to have the acts is said last.
+            false => self.minded(&mut lines, column, |care| format!("{};", care.title)),
         }
-        // There are too many for a screen: what each is about, and how to have the acts.
-        self.minded(&mut lines, column, |care| format!("{};", care.title));
         self.end(&mut lines);
-        lines.finish()
+        lines
     }
 
     fn minded(&self, lines: &mut Lines, column: usize, words: impl Fn(&Care) -> String) {
@@ -211,7 +248,7 @@ impl Said {
         lines.line(&self.headline, styles::ANSWER);
         self.told(&mut lines);
         lines.blank();
-        self.rows(&mut lines, column, |_| true);
+        rows(&mut lines, column, self.rows.iter().map(|row| (row, &row.words)));
         lines.list("Ways to have it dry, the best first", "  - ", &self.ways, plain);
         if let Some(words) = &self.of_ways {
             lines.line(words, plain);
@@ -229,17 +266,17 @@ impl Said {
         lines.finish()
     }
 
-    fn rows(&self, lines: &mut Lines, column: usize, wanted: impl Fn(&Row) -> bool) {
-        for row in self.rows.iter().filter(|row| wanted(row)) {
-            let style = if row.care { styles::CAUTION } else { Style::new() };
-            lines.row(&format!("  {}", row.head), column, &row.words, style);
-        }
-    }
-
     fn told(&self, lines: &mut Lines) {
         for words in &self.taken {
             lines.line(words, styles::QUIET);
         }
+    }
+}
+
+fn rows<'r>(lines: &mut Lines, column: usize, rows: impl Iterator<Item = (&'r Row, &'r String)>) {
+    for (row, words) in rows {
+        let style = if row.care { styles::CAUTION } else { Style::new() };
+        lines.row(&format!("  {}", row.head), column, words, style);
     }
 }
 

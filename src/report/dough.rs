@@ -66,8 +66,11 @@ pub fn said(answered: &Answered, reader: Reader<'_>) -> Said {
     let DoughAndWays { answer, ways } = &answered.both;
     let mut rows = when(answered);
     rows.extend(weighed(answered));
-    let risks = answer.risks.iter().map(phrase::risk);
-    rows.extend(risks.map(|risk| Row { care: true, ..Row::of("risk", risk) }));
+    rows.extend(answer.risks.iter().map(|risk| Row {
+        care: true,
+        brief: Some(risk.short.clone()),
+        ..Row::of("risk", phrase::risk(risk))
+    }));
     rows.push(Row::aside("coats", coats(&answer.coats)));
     let thickest = ways.as_ref().and_then(|ways| ways.thickest_mm).map(|thickest| {
         let thickest = show_thickness(millimetres(thickest), answered.question.units);

@@ -21,6 +21,7 @@ fn json(arguments: &[&str]) -> Value {
 fn an_answer_is_one_screen() {
     let ice = ["ice", "--mold", "fox", "--count", "6", "--no-diary"];
     let dough = ["dough", "--thickness", "1/4 in", "--no-diary"];
+    let thick = ["dough", "--thickness", "1/2 in", "--no-diary"];
     for (command, more) in [
         (&ice[..], &[][..]),
         (&ice, &["--by", "tomorrow 6:40 am"]),
@@ -30,6 +31,11 @@ fn an_answer_is_one_screen() {
         (&dough, &["--by", "Dec 8 7:00 am"]),
         (&dough, &["--oven", "200 F", "--by", "tonight 10:00"]),
         (&dough, &["--air-dry", "--humidity", "85 %"]),
+        // With all that can go wrong in the oven.
+        (&thick, &["--oven", "170 F"]),
+        (&thick, &["--oven", "250 F", "--oven-kind", "fan"]),
+        (&thick, &["--oven", "350 F"]),
+        (&thick, &["--oven", "250 F", "--oven-kind", "fan", "--by", "Dec 13 9:00 am"]),
         (&["thaw", "--mold", "fox"], &[]),
         (&["cool", "--thickness", "1/4 in", "--from", "200 F"], &[]),
     ] {
