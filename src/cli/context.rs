@@ -21,26 +21,24 @@ use crate::{
     },
 };
 
-/// Over the options of every command in its help.
-const EVERYWHERE: &str = "With every command";
-
 /// Options of every command.
 #[derive(Debug, Clone, Args)]
+#[command(next_help_heading = "With every command")]
 pub struct Common {
     /// Print one JSON document and nothing else
-    #[arg(long, global = true, help_heading = EVERYWHERE)]
+    #[arg(long, global = true)]
     pub json: bool,
     /// Units to print in: us or metric
-    #[arg(long, global = true, help_heading = EVERYWHERE, value_name = "SYSTEM", value_parser = system)]
+    #[arg(long, global = true, value_name = "SYSTEM", value_parser = system)]
     pub units: Option<System>,
     /// Clock to print times by: 12 or 24 hours; as the units have it when not given
-    #[arg(long, global = true, help_heading = EVERYWHERE, value_name = "HOURS", value_parser = clock)]
+    #[arg(long, global = true, value_name = "HOURS", value_parser = clock)]
     pub clock: Option<Dial>,
     /// Stop the clock at this time, as in 2026-11-27T08:00:00
-    #[arg(long, global = true, help_heading = EVERYWHERE, value_name = "DATE-TIME")]
+    #[arg(long, global = true, value_name = "DATE-TIME")]
     pub now: Option<String>,
     /// Zone of the times you type and read, as in America/Denver; that of this computer when not given
-    #[arg(long, global = true, help_heading = EVERYWHERE, value_name = "NAME")]
+    #[arg(long, global = true, value_name = "NAME")]
     pub zone: Option<String>,
 }
 

@@ -166,6 +166,12 @@ impl Row {
     pub fn aside(head: &'static str, words: String) -> Self {
         Self { aside: true, ..Self::of(head, words) }
     }
+
+    /// Sets it in some of its words.
+    fn set(&self, lines: &mut Lines, column: usize, words: &str) {
+        let style = if self.care { styles::CAUTION } else { Style::new() };
+        lines.row(&format!("  {}", self.head), column, words, style);
+    }
 }
 
 impl Said {
@@ -203,13 +209,9 @@ impl Said {
     fn screen(&self, column: usize, width: usize, form: Form) -> Lines {
         let mut lines = Lines::new(width);
         lines.line(&self.headline, styles::ANSWER);
-        let wanted = self.rows.iter().filter(|row| !row.aside);
-        match form.rows_in_full {
-            true => rows(&mut lines, column, wanted.map(|row| (row, &row.words))),
-            false => {
-                let brief = wanted.map(|row| (row, row.brief.as_ref().unwrap_or(&row.words)));
-                rows(&mut lines, column, brief);
-            }
+        for row in self.rows.iter().filter(|row| !row.aside) {
+            let brief = row.brief.as_ref().filter(|_| !form.rows_in_full);
+            row.set(&mut lines, column, brief.unwrap_or(&row.words));
         }
         for way in self.ways.iter().take(form.ways) {
             lines.hang("  - ", "    ", way, Style::new());
@@ -248,7 +250,9 @@ impl Said {
         lines.line(&self.headline, styles::ANSWER);
         self.told(&mut lines);
         lines.blank();
-        rows(&mut lines, column, self.rows.iter().map(|row| (row, &row.words)));
+        for row in &self.rows {
+            row.set(&mut lines, column, &row.words);
+        }
         lines.list("Ways to have it dry, the best first", "  - ", &self.ways, plain);
         if let Some(words) = &self.of_ways {
             lines.line(words, plain);
@@ -270,13 +274,6 @@ impl Said {
         for words in &self.taken {
             lines.line(words, styles::QUIET);
         }
-    }
-}
-
-fn rows<'r>(lines: &mut Lines, column: usize, rows: impl Iterator<Item = (&'r Row, &'r String)>) {
-    for (row, words) in rows {
-        let style = if row.care { styles::CAUTION } else { Style::new() };
-        lines.row(&format!("  {}", row.head), column, words, style);
     }
 }
 
