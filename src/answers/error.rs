@@ -8,6 +8,7 @@ use crate::drying::recipe::RecipeError;
 use crate::properties::medium::MediumError;
 use crate::shape::ShapeError;
 use crate::tables::{Question, TableError, UnknownName};
+use crate::units::{celsius, in_fahrenheit};
 
 /// A question that cannot be answered.
 #[derive(Debug, Clone, PartialEq, Error)]
@@ -191,12 +192,18 @@ impl fmt::Display for OutOfRange {
         let Self { low, high, found, unit, .. } = *self;
         match self.words() {
             (what, None) => {
-                write!(f, "{what} must be between {low} and {high}, not {found:.1} {unit}")
+                write!(f, "{what} must be between {low} and {high}, not {found:.1} {unit}")?;
             }
             (what, Some(example)) => {
                 let (low, high) = (self.end(low), self.end(high));
-                write!(f, "{what} must lie between {low} and {high}, for example {example}")
+                write!(f, "{what} must lie between {low} and {high}, for example {example}")?;
             }
         }
+        if unit != "°C" {
+            return Ok(());
+        }
+        // Who typed °F reads °F.
+        let [low, high, found] = [low, high, found].map(|at| in_fahrenheit(celsius(at)).round());
+        write!(f, " (in °F between {low} and {high}, not {found})")
     }
 }

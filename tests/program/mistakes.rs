@@ -135,6 +135,8 @@ fn how_cold_a_freezer_is_where_its_kind_is_asked() {
     let said = ice(&["--freezer=-1 F"]).exits(2).stderr;
     assert!(said.contains("--air=\"-1 F\""), "{said}");
     ice(&["--air=-1 F"]).succeeds();
+    let said = ice(&["--air", "31 F"]).exits(2).stderr;
+    assert!(said.contains("not -0.6 °C (in °F between -49 and 30, not 31)"), "{said}");
 }
 
 #[test]
