@@ -339,6 +339,12 @@ mod tests {
         assert!(!KeptStep { ready_g: None, ..bake.clone() }.stays_out(&done));
     }
 
+    #[test]
+    fn one_wet_block_is_bad_news_and_none_is_good() {
+        let wet = |count| Happened { wet: Some(count), ..happened() };
+        assert!(wet(1).is_not_ready() && !wet(0).is_not_ready());
+    }
+
     fn happened() -> Happened {
         Happened {
             step: "turn-out-otters-9-dec".to_owned(),

@@ -416,3 +416,19 @@ impl Group {
         names.join(" ")
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::planfile::read;
+
+    #[test]
+    fn a_tin_is_one_place() {
+        let plan = read(include_str!("../../tests/data/one-tin.toml")).unwrap();
+        let tin = &plan.moulds[0];
+        let a_place = tin.on_a_place();
+        assert!(a_place > 1);
+        for (count, places) in [(1, 1), (a_place, 1), (a_place + 1, 2), (2 * a_place, 2)] {
+            assert_eq!(tin.places(count), places, "{count}");
+        }
+    }
+}

@@ -96,3 +96,18 @@ fn point(reader: &Reader<'_>, key: &str, entry: Found<'_>) -> Option<([f64; 2], 
     let [x, y] = [x, y].map(|at| reader.noted(key, at.span(), number(at.get_ref(), FARTHEST)));
     Some(([x?, y?], entry.span()))
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::planfile::read;
+
+    #[test]
+    fn the_side_that_crosses_another_is_shown() {
+        let plan = include_str!("../../demo/forest-fortnight.toml");
+        let bow_tie = "outline = [[9, 5], [0, 0], [10, 10], [10, 0], [0, 10], [5, 9]]";
+        let plan = plan.replacen("wall = \"silicone\"", bow_tie, 1);
+        let faults = read(&plan).unwrap_err();
+        let shown = |text: &str| faults.iter().any(|fault| &plan[fault.span.clone()] == text);
+        assert!(shown("[9, 5]"), "{faults:?}");
+    }
+}

@@ -504,3 +504,16 @@ impl Table {
         Self::Hours.key(key).is_some_and(|row| matches!(row.value, Openings(_)))
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Whoever typed `group = "Otters"` is shown how a group begins.
+    #[test]
+    fn a_list_is_shown_as_it_is_written() {
+        assert!(Table::Group.example().contains("[[group]]"), "{}", Table::Group.example());
+        let sessions = format!("session = {}", Table::Session.example());
+        assert!(sessions.parse::<toml::Table>().is_ok(), "{sessions}");
+    }
+}

@@ -414,3 +414,38 @@ impl Chosen {
         self
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::prep::round::Stage;
+
+    #[test]
+    fn a_plan_on_an_earlier_time_line_moves_as_one() {
+        let round = Round {
+            count: 4,
+            beside: 4,
+            wash: Some((1, 4)),
+            fill: 2,
+            out: (30, 31),
+            takers: vec![(0, 0); 4],
+            stage: Stage::ToCome,
+            number: 1,
+            rest: false,
+            wet_at: None,
+        };
+        let way = Way::Air;
+        let dried = Dried { way, level: 0, starts: vec![(0, 5), (1, 7)] };
+        let chosen = Chosen {
+            rounds: BTreeMap::from([((0, 0), vec![round.clone()])]),
+            packed: BTreeMap::from([((0, 0), 40)]),
+            batches: BTreeMap::from([(0, dried)]),
+            ..Chosen::default()
+        };
+        let later = chosen.later(100);
+        let moved = Round { wash: Some((101, 4)), fill: 102, out: (130, 131), ..round };
+        assert_eq!(later.rounds[&(0, 0)], [moved]);
+        assert_eq!(later.packed[&(0, 0)], 140);
+        assert_eq!(later.batches[&0].starts, [(0, 105), (1, 107)]);
+    }
+}

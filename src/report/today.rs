@@ -217,3 +217,45 @@ fn day(lines: &mut Lines, heading: &str, items: &[Item], (locale, looks): (Local
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::planfile::{KeptStep, Moment};
+
+    #[test]
+    fn looks_of_the_last_day_are_asked_for() {
+        let zone = Tz::America__Denver;
+        let now = "2026-12-08T18:20:00-07:00".parse::<DateTime<chrono::FixedOffset>>().unwrap();
+        let look = |short: &str, began: i64| {
+            let start = now - TimeDelta::minutes(began);
+            KeptStep {
+                id: short.to_owned(),
+                short: short.to_owned(),
+                kind: crate::tables::Step::TurnOut,
+                what: "Turn out and bag 4 blocks".to_owned(),
+                goal: "Ice for Otters".to_owned(),
+                start: Moment(start),
+                end: Moment(start + TimeDelta::minutes(10)),
+                count: 4,
+                by_itself: false,
+                look: true,
+                ready_g: None,
+            }
+        };
+        let day = 24 * 60;
+        let no_look = KeptStep { look: false, ..look("fill", 60) };
+        let steps = vec![
+            look("long-ago", day + 10),
+            look("yesterday", day + 5),
+            look("an-hour-ago", 60),
+            no_look,
+            look("now", 0),
+            look("to-come", -5),
+        ];
+        let kept = Kept { planned: None, happened: Vec::new(), steps };
+        let open = not_told(&kept, now.with_timezone(&zone));
+        let names: Vec<&str> = open.iter().map(|item| &*item.short).collect();
+        assert_eq!(names, ["yesterday", "an-hour-ago", "now"]);
+    }
+}

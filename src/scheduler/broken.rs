@@ -54,3 +54,51 @@ fn overloaded(problem: &Problem, plan: &Solution, id: ResourceId) -> bool {
         taken > capacity
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use std::slice::from_ref;
+
+    use super::*;
+    use crate::scheduler::problem::{Activity, FactId, GoalId, Resource};
+
+    /// Two activities of ten ticks, both of which take the only place, and between which there
+    /// is a wait of 3 to 20.
+    fn problem() -> Problem {
+        let one = Activity {
+            duration: 10,
+            windows: vec![0..20, 30..60],
+            goal: GoalId(0),
+            hands: true,
+            fact: FactId(0),
+        };
+        let [before, after] = [ActivityId(0), ActivityId(1)];
+        let hold = |id| Hold { resource: ResourceId(0), amount: 1, from: id, to: id };
+        Problem {
+            activities: vec![one.clone(), one],
+            links: vec![Link { before, after, min: vec![3], max: Some(20), fact: FactId(0) }],
+            resources: vec![Resource { capacity: 1, fact: FactId(0) }],
+            holds: vec![hold(before), hold(after)],
+            sittings: Vec::new(),
+        }
+    }
+
+    #[test]
+    fn each_rule_is_seen_where_it_begins_to_be_broken() {
+        let (link, place) = (Broken::Link(0), Broken::Resource(ResourceId(0)));
+        let outside = Broken::Window(ActivityId(1));
+        let cases: [([Tick; 2], &[Broken]); 7] = [
+            ([5, 30], &[]),
+            ([10, 40], &[]),
+            ([9, 40], from_ref(&link)),
+            ([9, 22], from_ref(&outside)),
+            ([10, 51], &[outside, link]),
+            ([30, 42], from_ref(&link)),
+            ([30, 39], &[link, place]),
+        ];
+        for (starts, expected) in cases {
+            let plan = Solution { starts: starts.map(Some).to_vec(), levels: vec![Some(0)] };
+            assert_eq!(broken(&problem(), &plan), expected, "{starts:?}");
+        }
+    }
+}

@@ -43,3 +43,21 @@ impl Axis {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_coordinate_is_of_order_one_whatever_the_unit() {
+        for width in [0.02, 1.0, 40.0] {
+            let (low, high) = (5.0, 5.0 + width);
+            let belief = Distribution::Uniform { low, high };
+            let (unknown, bounds) = (Unknown::ALL[0], (low, high));
+            let axis = Axis { unknown, belief, bounds, vanishes_at: None };
+            for (value, expected) in [(low, -1.0), (low + 0.25 * width, -0.5), (high, 1.0)] {
+                assert!((axis.coordinate(value) - expected).abs() < 1e-9, "{width}: {value}");
+            }
+        }
+    }
+}

@@ -83,6 +83,9 @@ mod tests {
             let found = tail.iter().filter(|h| !dries(**h)).count() as f64 / RUNS as f64;
             assert!((found - never).abs() < 0.1, "{hours} h: {found}");
             assert!(tail.iter().all(|h| *h >= hours));
+            // What ends begins to end at once.
+            let first = tail.into_iter().filter(|h| dries(*h)).reduce(f64::min);
+            assert!(first.is_none_or(|first| first < hours + 0.1), "{hours} h: {first:?}");
         }
         let Rest::Tail(tail) = Rest::after(&[f64::INFINITY; 5], 3.0) else { panic!() };
         assert!(!tail.into_iter().any(dries));

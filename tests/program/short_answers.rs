@@ -149,3 +149,20 @@ fn slips_and_cards_for_families() {
         assert!(notes.contains(words), "{words}");
     }
 }
+
+#[test]
+fn what_can_hurt_is_said_in_every_answer() {
+    for (command, mind) in [
+        ("ice --mould fox", "Let ice stand until it is wet"),
+        ("thaw --mould fox", "Let ice stand until it is wet"),
+        ("thaw --mould fox", "wipe the floor"),
+        ("cool --thickness 6mm --from 95C", "Keep the hot tray out of reach"),
+        ("dough --thickness 6mm --oven 95C", "stay with the oven"),
+        ("dough --thickness 6mm --air-dry", "No tasting of dough"),
+    ] {
+        let command: Vec<&str> = command.split(' ').collect();
+        let answer = asked(&command).succeeds().stdout;
+        let words = answer.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(words.contains(mind), "{command:?}: no {mind} in\n{answer}");
+    }
+}

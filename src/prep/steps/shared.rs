@@ -104,3 +104,18 @@ fn book_hands(draft: &mut Draft, plan: &Plan, places: &[Workplace]) {
 fn meet(a: &[Range<Tick>], b: &[Range<Tick>]) -> bool {
     a.iter().any(|a| b.iter().any(|b| a.start < b.end && b.start < a.end))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn hours_that_only_touch_do_not_meet() {
+        let evening = [10..20, 40..50];
+        for (other, expected) in [(0..10, false), (0..11, true), (19..40, true), (20..40, false)] {
+            assert_eq!(meet(&evening, &[60..70, other.clone()]), expected, "{other:?}");
+            assert_eq!(meet(&[60..70, other.clone()], &evening), expected, "{other:?}");
+        }
+        assert!(!meet(&evening, &[]));
+    }
+}

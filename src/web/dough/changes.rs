@@ -31,3 +31,32 @@ pub fn fields(now: &DoughQuestion, then: &DoughQuestion, units: System) -> Optio
     }
     (!fields.is_empty()).then_some(fields)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{
+        planfile,
+        prep::{
+            durations::{Drying, Heat},
+            physics::question_of,
+        },
+        units::{celsius, millimetres},
+    };
+
+    #[test]
+    fn only_what_changes_is_filled_in() {
+        let plan = planfile::read(include_str!("../../../demo/forest-fortnight.toml")).unwrap();
+        let ornament = &plan.ornaments[0];
+        let kind = plan.ovens[ornament.method.oven().unwrap().0].kind;
+        let own = Drying { ornament, pieces: 4, room: plan.room, heat: Heat::Air };
+        let at = |c: f64| Method::Oven(celsius(c), kind);
+        let now = DoughQuestion { method: at(95.0), ..question_of(&own) };
+        let query = |then: &DoughQuestion| fields(&now, then, System::Metric).map(|it| it.query());
+        assert_eq!(query(&now), None);
+        let thin = DoughQuestion { thickness: millimetres(4.0), ..now.clone() };
+        assert_eq!(query(&thin).unwrap(), "?thickness=4+mm");
+        let warm = DoughQuestion { method: at(110.0), ..now.clone() };
+        assert_eq!(query(&warm).unwrap(), "?oven=110+C");
+    }
+}

@@ -154,7 +154,7 @@ fn unsaid() -> Vec<Change> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::web::fields::Fields;
+    use crate::{units::in_hours, web::fields::Fields};
 
     fn made(query: &str, units: System) -> Option<String> {
         let sent = Fields::read(query.as_bytes());
@@ -179,6 +179,23 @@ mod tests {
                 assert_eq!(plan.groups[0].children, 9);
             }
         }
+    }
+
+    #[test]
+    fn all_times_are_hers() {
+        let query = "name=Wrens&children=9&at=2026-12-09T23:10&mould=star&own=5&freezer=chest\
+                     &from=18:40&until=21:20&zone=Europe/Vienna&leave=22:25";
+        let plan = planfile::read(&made(query, System::Metric).unwrap()).unwrap();
+        let at = |text: &str| text.parse::<NaiveTime>().unwrap();
+        let session = &plan.ice[0].sessions[0];
+        assert_eq!(session.at.naive_local().to_string(), "2026-12-09 23:10:00");
+        assert_eq!(in_hours(plan.ice[0].travel), 0.75);
+        let hours = |name: &str| {
+            let place = plan.places.iter().find(|place| place.name == name).unwrap();
+            (place.hours[0].from, place.hours[0].until)
+        };
+        assert_eq!(hours("home"), (at("18:40"), at("21:20")));
+        assert_eq!(hours("class"), (at("23:10"), at("23:59")));
     }
 
     #[test]

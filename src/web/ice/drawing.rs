@@ -146,6 +146,13 @@ mod tests {
         polygons.flat_map(|points| points.split(' ').map(pair).collect::<Vec<_>>()).collect()
     }
 
+    /// Where the words of the drawing stand, likewise.
+    fn words(svg: &Document) -> Vec<[f64; 2]> {
+        let own = svg.descendants().filter(|node| node.has_tag_name("text"));
+        own.map(|node| ["x", "y"].map(|axis| node.attribute(axis).unwrap().parse().unwrap()))
+            .collect()
+    }
+
     #[test]
     fn every_mould_is_drawn_inside_its_picture() {
         for mould in tables::moulds() {
@@ -153,7 +160,7 @@ mod tests {
             let svg = Document::parse(&svg).unwrap();
             let size = svg.root_element().attribute("viewBox").unwrap();
             let size: Vec<f64> = size.split(' ').map(|n| n.parse().unwrap()).collect();
-            for [x, y] in points(&svg) {
+            for [x, y] in [points(&svg), words(&svg)].concat() {
                 let inside = (0.0..=size[2]).contains(&x) && (0.0..=size[3]).contains(&y);
                 assert!(inside, "{}: {x} {y}", mould.name());
             }

@@ -291,3 +291,27 @@ fn choices(mut words: Vec<String>, chosen: &[String], one: bool) -> Vec<Choice> 
     }
     choices
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_list_to_pick_from_has_names_for_people() {
+        let words = || vec![("us", "Cups"), ("metric", "Grams")];
+        let labels = |chosen: &[&str], one: bool| {
+            let chosen: Vec<String> = chosen.iter().map(|word| (*word).to_owned()).collect();
+            let all = labelled(words(), (&chosen, one), Locale::default());
+            all.into_iter().map(|it| (it.label, it.on)).collect::<Vec<_>>()
+        };
+        let told = |all: &[(&str, bool)]| {
+            all.iter().map(|(label, on)| ((*label).to_owned(), *on)).collect::<Vec<_>>()
+        };
+        let nothing = told(&[("(not said)", true), ("Cups", false), ("Grams", false)]);
+        assert_eq!(labels(&[], true), nothing);
+        assert_eq!(labels(&["metric"], false), told(&[("Cups", false), ("Grams", true)]));
+        let other =
+            told(&[("(not said)", false), ("Cups", false), ("Grams", false), ("cups", true)]);
+        assert_eq!(labels(&["cups"], true), other);
+    }
+}
