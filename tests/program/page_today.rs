@@ -66,6 +66,8 @@ fn one_wet_block_is_told_and_taken_back() {
     let shown = text_of(&after);
     assert!(shown.contains("1 block still wet Tue Dec 8 6:20 pm."), "{shown}");
     assert!(shown.contains("new Turn out and bag 1 block (round 3 of 4), what was still wet"));
+    let last = "Take back what was told last Turn out and bag 4 blocks (round 3 of 4): 1 block";
+    assert!(shown.contains(last), "{shown}");
     assert!(kept_in(folder.path()).contains("wet = 1"));
     // The command line tells the same story of the same file.
     let run = Run::of(&["today", "forest-fortnight.toml", "--no-diary", "--now", EVENING]);
