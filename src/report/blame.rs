@@ -17,6 +17,10 @@ pub fn blame(plan: &Plan, blame: &Blame) -> String {
             let never = format!("the {} never freezes them for sure", freezer(plan, n));
             let (Some(warmest), Some(air)) = (warmest, plan.freezers[n].air) else { return never };
             let [air, warmest] = [air, warmest].map(|air| show_temperature(air, plan.units));
+            if air == warmest {
+                // In whole degrees they are the same, and would be read as good enough.
+                return format!("{never}: its air is at {air}, and they need it a little colder");
+            }
             format!("{never}: its air is at {air}, and they need {warmest} or colder")
         }
         Blame::Freezing(hours) => format!("freezing needs {} to be sure", wait_words(hours)),

@@ -15,7 +15,7 @@ use super::{
 };
 use crate::{
     explanation::{Otherwise, changes::Changes},
-    prep::schedule::{Attention, Carry, Caution, Schedule},
+    prep::schedule::{Attention, Carry, Caution, Problem, Schedule},
     tables::Term,
     units::Locale,
 };
@@ -164,30 +164,52 @@ fn answer(schedule: &Schedule) -> String {
 }
 
 fn problems(lines: &mut Lines, schedule: &Schedule) {
-    for problem in &schedule.problems {
-        lines.blank();
-        if schedule.feasible {
+    if schedule.feasible {
+        for problem in &schedule.problems {
+            lines.blank();
             lines.line(&format!("{}.", problem.what), styles::CAUTION);
-            for fact in &problem.because {
-                lines.hang("  - ", "    ", fact, Style::new());
-            }
-            continue;
+            list(lines, "  - ", &problem.because);
         }
-        lines.line(&format!("{} cannot be done.", problem.what), styles::CAUTION);
-        if !problem.because.is_empty() {
+        return;
+    }
+    for alike in for_one_reason(&schedule.problems) {
+        lines.blank();
+        for problem in &alike {
+            lines.line(&format!("{} cannot be done.", problem.what), styles::CAUTION);
+        }
+        let Problem { because, ways_out, .. } = alike[0];
+        if !because.is_empty() {
             lines.line("These cannot all hold, so one of them has to give:", styles::QUIET);
-            for fact in &problem.because {
-                lines.hang("  - ", "    ", fact, Style::new());
-            }
+            list(lines, "  - ", because);
         }
-        if problem.ways_out.is_empty() {
+        if ways_out.is_empty() {
             lines.line("None of the changes tried was enough.", styles::QUIET);
         } else {
             lines.line("Ways out, each tried:", styles::QUIET);
-            for way in &problem.ways_out {
-                lines.hang("  + ", "    ", way, Style::new());
-            }
+            list(lines, "  + ", ways_out);
         }
+    }
+}
+
+/// Problems with the same facts and the same ways out together, in the order of the first of
+/// each.
+fn for_one_reason(problems: &[Problem]) -> Vec<Vec<&Problem>> {
+    let mut groups: Vec<Vec<&Problem>> = Vec::new();
+    for problem in problems {
+        let alike = |group: &&mut Vec<&Problem>| {
+            (&group[0].because, &group[0].ways_out) == (&problem.because, &problem.ways_out)
+        };
+        match groups.iter_mut().find(alike) {
+            Some(group) => group.push(problem),
+            None => groups.push(vec![problem]),
+        }
+    }
+    groups
+}
+
+fn list(lines: &mut Lines, mark: &str, entries: &[String]) {
+    for entry in entries {
+        lines.hang(mark, "    ", entry, Style::new());
     }
 }
 
@@ -257,4 +279,27 @@ fn bought(lines: &mut Lines, schedule: &Schedule) {
         (format!("  by {}", schedule.locale.day(&day[0].needed)), words)
     });
     lines.section("To buy", 19, rows, Style::new());
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_stands_in_the_way_of_several_is_said_once() {
+        let problem = |what: &str, because: &str| Problem {
+            what: what.to_owned(),
+            because: vec![because.to_owned()],
+            ways_out: vec!["the freezer at −18 °C".to_owned()],
+            in_file: vec![None],
+        };
+        let problems = [
+            problem("Monday", "too warm"),
+            problem("Tuesday", "too few moulds"),
+            problem("Friday", "too warm"),
+        ];
+        let groups = for_one_reason(&problems);
+        let days = groups.iter().map(|group| group.iter().map(|one| &*one.what).collect());
+        assert_eq!(days.collect::<Vec<Vec<_>>>(), [vec!["Monday", "Friday"], vec!["Tuesday"]]);
+    }
 }
