@@ -9,6 +9,10 @@ use crate::planfile::Plan;
 /// source).
 const WEEK_H: f64 = 7.0 * 24.0;
 
+/// A straight line this near, relative, is as good as the physics: the time that 256 kitchens
+/// give for a level of sureness is known to a few hundredths.
+const CLOSE: f64 = 0.01;
+
 /// What a kind of vessels stands for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub struct KindOf {
@@ -65,31 +69,59 @@ impl<'a> Firm<'a> {
         ticks_up(self.exact(kind, count)) <= ticks_up(estimate)
     }
 
-    /// Asks the physics itself for 1 to `most` moulds; whether any was not known.
+    /// Asks the physics for numbers of moulds up to `most` until what is between them is known
+    /// to half a tick; whether any was not known.
     pub fn ask_each(&self, kind: KindOf, most: u32) -> bool {
-        let unknown: Vec<u32> =
-            (1..=most).filter(|count| self.known(kind, *count).is_none()).collect();
-        for count in &unknown {
-            self.exact(kind, *count);
+        let before = self.asked.borrow().len();
+        let powers = std::iter::successors(Some(1), |lower| Some(2 * lower))
+            .take_while(|lower| *lower < most);
+        for lower in powers {
+            self.ask_between(kind, lower, 2 * lower);
         }
-        !unknown.is_empty()
+        self.asked.borrow().len() > before
     }
 
-    /// The same from the powers of two around the number, straight between
-    /// them: the physics is asked a few times and not for every number.
+    /// Asks in the middle of two numbers, and on both sides of it where the straight line
+    /// between them is not [`CLOSE`] there.
+    fn ask_between(&self, kind: KindOf, lower: u32, upper: u32) {
+        let middle = u32::midpoint(lower, upper);
+        if middle == lower {
+            return;
+        }
+        let estimate = self.estimate(kind, middle);
+        let known = self.known(kind, middle).unwrap_or_else(|| self.exact(kind, middle));
+        if (known - estimate).abs() > CLOSE * known {
+            self.ask_between(kind, lower, middle);
+            self.ask_between(kind, middle, upper);
+        }
+    }
+
+    /// The same from the numbers around it that were asked for, straight between them: the
+    /// physics is asked for powers of two, a few times more, and not for every number.
     pub fn estimate(&self, kind: KindOf, count: u32) -> f64 {
         if let Some(hours) = self.known(kind, count) {
             return hours;
         }
         let upper = count.next_power_of_two();
-        let lower = if upper == count { count } else { upper / 2 };
-        let at = |count| self.known(kind, count).unwrap_or_else(|| self.exact(kind, count));
-        let below = at(lower);
-        if lower == count || below.is_infinite() {
-            return below;
+        if upper == count {
+            return self.exact(kind, count);
+        }
+        for power in [upper / 2, upper] {
+            if self.known(kind, power).is_none() {
+                self.exact(kind, power);
+            }
+        }
+        let asked = self.asked.borrow();
+        let below = asked.range((kind, 0)..(kind, count)).next_back();
+        let above = asked.range((kind, count)..=(kind, upper)).next();
+        let (Some(((_, lower), below)), Some(((_, upper), above))) = (below, above) else {
+            return f64::INFINITY;
+        };
+        if below.is_infinite() {
+            return f64::INFINITY;
         }
         let share = f64::from(count - lower) / f64::from(upper - lower);
-        below + share * (at(upper) - below)
+        below + share * (above - below)
     }
 
     fn known(&self, kind: KindOf, count: u32) -> Option<f64> {

@@ -18,7 +18,7 @@ use crate::{
             self, Door, Dough, DoughQuestion, Method, Risk, Stretches, WeighGrams, coat,
             firm_and_dry_hours,
         },
-        ice::{Block, FreezerTold, IceQuestion, Outcome, readiness, together},
+        ice::{Block, FreezerTold, IceQuestion, Outcome, Readiness, readiness, together},
         thaw::{self, ThawQuestion},
     },
     drying::{
@@ -48,7 +48,7 @@ pub struct Physics {
     kitchens: Range<usize>,
     dried: RefCell<HashMap<String, Rc<Vec<[f64; 2]>>>>,
     together: RefCell<HashMap<String, Vec<Vec<f64>>>>,
-    frozen: RefCell<HashMap<String, Rc<(Outcomes, Outcome)>>>,
+    frozen: RefCell<HashMap<String, Rc<Readiness>>>,
     kept: RefCell<HashMap<String, Keeping>>,
     drawn: RefCell<HashMap<String, Curve>>,
     taught: Taught,
@@ -116,7 +116,7 @@ impl Physics {
         mould: &Mould,
         freezer: &Freezer,
         count: u32,
-    ) -> Result<Rc<(Outcomes, Outcome)>, DurationError> {
+    ) -> Result<Rc<Readiness>, DurationError> {
         // Not how many are owned or held, nor where: that changes nothing here. A
         // name matters where a diary knows it.
         let Freezer { name, kind, air, rated, .. } = freezer;
@@ -125,8 +125,8 @@ impl Physics {
         let asked = format!("{} {known:?} {kind} {air:?} {rated:?} {count}", of_mould(mould));
         recall(&self.frozen, asked, || {
             let question = ice_question(mould, freezer, count)?;
-            let ready = readiness(&self.taught.ice(freezer, question))?;
-            Ok(Rc::new((Outcomes::new(ready.hours), ready.likeliest)))
+            let one = (count > 1).then(|| self.freezing(mould, freezer, 1)).transpose()?;
+            Ok(Rc::new(readiness(&self.taught.ice(freezer, question), one.as_deref())?))
         })
     }
 }
@@ -163,7 +163,7 @@ impl Durations for Physics {
         freezer: &Freezer,
         count: u32,
     ) -> Result<Outcomes, DurationError> {
-        Ok(self.freezing(mould, freezer, count)?.0.clone())
+        Ok(Outcomes::new(self.freezing(mould, freezer, count)?.hours.clone()))
     }
 
     fn freeze_together(
@@ -238,7 +238,7 @@ impl Durations for Physics {
         match process {
             Process::Freezing { mould, freezer, count, .. } => {
                 let freezing = self.freezing(mould, freezer, *count).ok()?;
-                Some(freezing_curve(&freezing.1, plan.units))
+                Some(freezing_curve(&freezing.likeliest, plan.units))
             }
             Process::Drying { ornament, pieces, heat, part } => {
                 let question = format!("{process:?} {:?} {:?}", plan.room, plan.units);

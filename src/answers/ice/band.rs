@@ -37,6 +37,7 @@ const PROBED: [(Unknown, f64, f64); 5] = [
 ];
 
 /// A draw at which both grids are run, with the unknown that is moved from the centre.
+#[derive(Debug, Clone, PartialEq)]
 struct Probe {
     point: Draw,
     moved: Option<(Unknown, f64)>,
@@ -62,43 +63,103 @@ pub(super) fn bands_in(
     unknowns: &Unknowns,
     kitchens: usize,
 ) -> Result<Bands, AskError> {
+    Ok(corrected_bands(question, unknowns, kitchens, None)?.0)
+}
+
+/// The same, with how they were corrected. Where it is known how the correction goes with the
+/// unknowns, from fewer blocks of the same mould, only its middle is worked out.
+///
+/// # Errors
+/// As [`bands`].
+pub(super) fn corrected_bands(
+    question: &IceQuestion,
+    unknowns: &Unknowns,
+    kitchens: usize,
+    fewer: Option<&Correction>,
+) -> Result<(Bands, Correction), AskError> {
     let middle = unknowns.centre();
     let central = question.scenario(middle)?;
     let body = &central.body;
     let coarse = Pattern::of(body, Resolution::Coarse);
     let fine = Pattern::of(body, Resolution::Working);
     let mut probes = vec![Probe { point: middle.clone(), moved: None }];
-    probes.extend(PROBED.iter().filter_map(|(unknown, p, least)| {
-        let point = unknowns.centre_but(*unknown, *p)?;
-        Some(Probe { point, moved: Some((*unknown, *least)) })
-    }));
+    if fewer.is_none() {
+        probes.extend(PROBED.iter().filter_map(|(unknown, p, least)| {
+            let point = unknowns.centre_but(*unknown, *p)?;
+            Some(Probe { point, moved: Some((*unknown, *least)) })
+        }));
+    }
     let first = central.run_on(&coarse, period(FIRST_GUESS_H), false)?;
     let (often, period) = (fine_period(first.solid_h), period(first.solid_h));
     let probed: Vec<&Draw> = probes.iter().map(|probe| &probe.point).collect();
-    let finer = outcomes(question, &probed, (&fine, often, true))?;
     let draws = unknowns.draws(kitchens);
-    let points: Vec<&Draw> = probed.into_iter().chain(&draws).collect();
-    let outcomes = outcomes(question, &points, (&coarse, period, false))?;
-    let (probed, runs) = outcomes.split_at(probes.len());
-    let corrected = |time: fn(&Outcome) -> f64| {
-        let gap: Vec<f64> = finer
-            .iter()
-            .zip(probed)
-            .map(|(fine, coarse)| (time(fine) / time(coarse)).ln())
-            .map(|gap| if gap.is_finite() { gap } else { 0.0 })
-            .collect();
-        let times = runs.iter().zip(&draws);
-        times.map(|(run, draw)| time(run) * correction(&probes, &gap, draw)).collect::<Vec<f64>>()
-    };
-    let solid_h = corrected(|outcome| outcome.solid_h);
-    let ready_h = corrected(|outcome| outcome.ready_h);
-    Ok(Bands {
+    let points: Vec<&Draw> = probed.iter().copied().chain(&draws).collect();
+    let (finer, coarser) = rayon::join(
+        || outcomes(question, &probed, (&fine, often, true)),
+        || outcomes(question, &points, (&coarse, period, false)),
+    );
+    let (finer, coarser) = (finer?, coarser?);
+    let (coarser, runs) = coarser.split_at(probes.len());
+    let gaps = finer.iter().zip(coarser).map(gap).collect();
+    let own = Correction { probes, gaps };
+    let correction = fewer.map_or_else(|| own.clone(), |fewer| fewer.about(own.gaps[0]));
+    let times = runs.iter().zip(&draws).map(|(run, draw)| {
+        let [solid, ready] = correction.factors(draw);
+        let solid = run.solid_h * solid;
         // Corrected apart, the two may cross where they nearly meet.
-        ready_h: ready_h.iter().zip(&solid_h).map(|(ready, solid)| ready.max(*solid)).collect(),
-        solid_h,
-        central: finer[0].clone(),
-        draws,
+        (solid, (run.ready_h * ready).max(solid))
+    });
+    let (solid_h, ready_h) = times.unzip();
+    Ok((Bands { central: finer[0].clone(), draws, solid_h, ready_h }, correction))
+}
+
+/// By how much a fine run takes longer than a coarse one, as logarithms, until solid and until
+/// ready.
+fn gap((fine, coarse): (&Outcome, &Outcome)) -> [f64; 2] {
+    let times = [(fine.solid_h, coarse.solid_h), (fine.ready_h, coarse.ready_h)];
+    times.map(|(fine, coarse)| (fine / coarse).ln()).map(|gap| match gap.is_finite() {
+        true => gap,
+        false => 0.0,
     })
+}
+
+/// What the working grid adds to the times of the coarse one: the gap at the middle of the
+/// unknowns, and its slope towards each probe.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Correction {
+    /// The middle, and the probes.
+    probes: Vec<Probe>,
+    /// By probe: logarithms of the times' ratios, until solid and until ready.
+    gaps: Vec<[f64; 2]>,
+}
+
+impl Correction {
+    /// With the same slopes about another middle.
+    fn about(&self, middle: [f64; 2]) -> Self {
+        let [solid, ready] = self.gaps[0];
+        let by = [middle[0] - solid, middle[1] - ready];
+        let gaps = self.gaps.iter().map(|gap| [gap[0] + by[0], gap[1] + by[1]]).collect();
+        Self { probes: self.probes.clone(), gaps }
+    }
+
+    /// Factors on coarse times, until solid and until ready.
+    fn factors(&self, draw: &Draw) -> [f64; 2] {
+        let middle = &self.probes[0].point;
+        let mut sum = self.gaps[0];
+        for (probe, probed) in self.probes.iter().zip(&self.gaps) {
+            let Some((unknown, least)) = probe.moved else { continue };
+            let way = probe.point[unknown] - middle[unknown];
+            if way == 0.0 {
+                continue;
+            }
+            // Beyond the probe the gap is held: it levels off there.
+            let share = ((draw[unknown] - middle[unknown]) / way).clamp(least, 1.2);
+            for (sum, (probed, centre)) in sum.iter_mut().zip(probed.iter().zip(self.gaps[0])) {
+                *sum += (probed - centre) * share;
+            }
+        }
+        sum.map(f64::exp)
+    }
 }
 
 /// Runs that one thread takes at a time: they go side by side, and the last of them alone.
@@ -123,22 +184,6 @@ fn outcomes(
         })
         .collect::<Result<_, AskError>>()?;
     Ok(shares.into_iter().flatten().collect())
-}
-
-/// Factor on a coarse time: the gap at the middle, and its slope towards each probe.
-fn correction(probes: &[Probe], gap: &[f64], draw: &Draw) -> f64 {
-    let middle = &probes[0].point;
-    let mut sum = gap[0];
-    for (probe, probed) in probes.iter().zip(gap) {
-        let Some((unknown, least)) = probe.moved else { continue };
-        let way = probe.point[unknown] - middle[unknown];
-        if way != 0.0 {
-            // Beyond the probe the gap is held: it levels off there.
-            let share = (draw[unknown] - middle[unknown]) / way;
-            sum += (probed - gap[0]) * share.clamp(least, 1.2);
-        }
-    }
-    sum.exp()
 }
 
 /// A block of ordinary size, h: films are renewed as for it until more is known.

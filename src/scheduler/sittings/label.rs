@@ -311,11 +311,11 @@ fn ripe_before(ours: &[Lot], theirs: &[Lot]) -> bool {
         return ours.iter().zip(theirs).all(|(a, b)| better(a, b));
     }
     let most = ours.iter().map(|lot| lot.kind).max().unwrap_or(0);
-    (0..=most).all(|kind| {
-        let pieces = |lots: &'_ [Lot]| -> Vec<Lot> {
-            let own = lots.iter().filter(|lot| lot.kind == kind);
-            own.flat_map(|lot| std::iter::repeat_n(*lot, lot.count as usize)).collect()
-        };
-        pieces(ours).iter().zip(&pieces(theirs)).all(|(a, b)| better(a, b))
-    })
+    (0..=most).all(|kind| pieces(ours, kind).zip(pieces(theirs, kind)).all(|(a, b)| better(a, b)))
+}
+
+/// The lot of each piece of a kind, in the order of filling.
+fn pieces(lots: &[Lot], kind: usize) -> impl Iterator<Item = &Lot> {
+    let own = lots.iter().filter(move |lot| lot.kind == kind);
+    own.flat_map(|lot| std::iter::repeat_n(lot, lot.count as usize))
 }
