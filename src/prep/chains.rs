@@ -180,6 +180,10 @@ impl Reading<'_, '_> {
     /// The steps, and the task of each; none where this way cannot be gone.
     fn way(&mut self) -> Option<(sittings::Way, Vec<usize>)> {
         let parts = self.parts()?;
+        let steps = parts.iter().filter(|part| matches!(part, Part::Step(_)));
+        if steps.count() > MOST_STEPS {
+            return None;
+        }
         let mut way = sittings::Way::default();
         let mut tasks = Vec::new();
         for (task, part) in parts.iter().enumerate() {
@@ -191,7 +195,7 @@ impl Reading<'_, '_> {
             }
         }
         self.finished_early(&parts, &mut way);
-        (way.steps.len() <= MOST_STEPS).then_some((way, tasks))
+        Some((way, tasks))
     }
 
     fn parts(&self) -> Option<Vec<Part>> {
