@@ -1,4 +1,4 @@
-//! A plan with one session or gift alone, or without one: what is left out is long over,
+//! A plan with some of its sessions and gifts alone, or without one: what is left out is long over,
 //! so that all others keep their places in it.
 
 use chrono::Days;
@@ -8,10 +8,9 @@ use crate::{planfile::Plan, prep::draft::Serves};
 /// Longer ago than any plan reaches.
 const LONG_AGO: Days = Days::new(4_000);
 
-/// The plan with one goal alone.
-pub fn alone(plan: &Plan, serves: Serves) -> Plan {
-    let all = goals(plan);
-    all.into_iter().filter(|other| *other != serves).fold(plan.clone(), without)
+/// The plan with some of its goals alone.
+pub fn only(plan: &Plan, kept: &[Serves]) -> Plan {
+    goals(plan).into_iter().filter(|goal| !kept.contains(goal)).fold(plan.clone(), without)
 }
 
 /// The plan without one of its goals.

@@ -1,18 +1,16 @@
 //! What stands in the way of a session or a gift: facts of the plan that cannot all be
 //! true. Each is let go in turn, and what the plan cannot be kept without is what is left.
 
-use std::cell::Cell;
-
-use chrono::{DateTime, Days, Utc};
+use chrono::Days;
 
 use super::{
-    alone::{alone, without},
-    let_go::LetGo,
+    alone::without,
+    budget::{Budget, World},
 };
 use crate::{
     planfile::{Days as Weekdays, Finish, Opening, Plan},
     prep::{
-        Chosen, Durations, Look, chosen,
+        Durations,
         draft::{LEVELS, Serves},
         dry_hours,
     },
@@ -76,100 +74,74 @@ pub enum Blame {
     Photos(usize),
 }
 
-/// The plan with some facts let go.
-#[derive(Clone)]
-struct World {
-    plan: Plan,
-    now: DateTime<Utc>,
-    let_go: LetGo,
-}
+/// Other goals beside which one is looked at, those nearest to it: so many, then more, then all.
+const NEAREST: [usize; 5] = [1, 2, 4, 8, usize::MAX];
 
-/// What one search costs beside its labels: the physics is asked, and steps are made.
-const OVERHEAD: u64 = 3_000;
-
-/// Effort that is left for explaining.
-pub struct Budget {
-    /// In labels of the search.
-    labels: Cell<u64>,
-    look: Look,
-}
-
-impl Budget {
-    /// So many labels, for searches that go down to one of the levels of sureness.
-    pub fn new(labels: u64, level: usize) -> Self {
-        let look = Look { levels: level + 1, ..Look::QUICK };
-        Self { labels: Cell::new(labels), look }
-    }
-
-    /// Whether there is none left.
-    pub fn is_spent(&self) -> bool {
-        self.labels.get() == 0
-    }
-
-    /// What is chosen for a plan in a quick look; none where nothing is left to find that out.
-    pub fn chosen(
-        &self,
-        plan: &Plan,
-        now: DateTime<Utc>,
-        durations: &dyn Durations,
-    ) -> Option<Chosen> {
-        if self.is_spent() {
-            return None;
-        }
-        let chosen = chosen(plan, now, durations, self.look).ok();
-        let labels = chosen.as_ref().map_or(0, |chosen| chosen.labels);
-        self.labels.set(self.labels.get().saturating_sub(labels + OVERHEAD));
-        chosen
-    }
-}
+/// Of those, so many may be named as what is kept.
+const MOST_KEPT: usize = 8;
 
 /// Facts that cannot all be true while all but any one of them could, as far as the
-/// budget reaches.
+/// budget reaches: of a goal alone, else beside as few as can be of the `others`, which are
+/// served, the nearest first.
 pub fn blame(
-    plan: &Plan,
-    now: DateTime<Utc>,
+    world: &World,
     durations: &dyn Durations,
     (serves, others): (Serves, &[Serves]),
-    budget: &Budget,
+    budget: &Budget<'_>,
 ) -> Vec<Blame> {
-    if let Some(too_warm) = super::warmth::too_warm(plan, durations, serves) {
+    if let Some(too_warm) = super::warmth::too_warm(&world.plan, durations, serves) {
         return vec![too_warm];
     }
-    let own = facts(plan, durations, serves, LEVELS[budget.look.levels - 1]);
-    let served = |world: &World| {
-        let quick = world.let_go.of(durations);
-        let chosen = budget.chosen(&world.plan, world.now, &quick);
-        chosen.is_some_and(|chosen| chosen.serves_goal(serves))
-    };
-    let of = |plan: Plan| World { plan, now, let_go: LetGo::default() };
-    let world = of(alone(plan, serves));
-    if !served(&world) {
-        return smallest(world, &own, &served, budget);
+    let own = facts(&world.plan, durations, serves, LEVELS[budget.level()]);
+    let conflict = Conflict { serves, budget, most: 0 };
+    let alone = world.only(&[serves]);
+    if !conflict.is_served(&alone) {
+        return conflict.smallest(alone, &own);
     }
-    let kept = others.iter().map(|other| Blame::Kept(*other)).collect::<Vec<_>>();
-    smallest(of(plan.clone()), &[&own[..], &kept].concat(), &served, budget)
+    for nearest in NEAREST {
+        let beside = &others[..nearest.min(others.len())];
+        let most = budget.left_out(&world.only(beside));
+        let conflict = Conflict { most, ..conflict };
+        let both = world.only(&[beside, &[serves]].concat());
+        if !conflict.is_served(&both) {
+            let kept = beside.iter().take(MOST_KEPT).map(|other| Blame::Kept(*other));
+            let facts: Vec<Blame> = own.iter().copied().chain(kept).collect();
+            return conflict.smallest(both, &facts);
+        }
+    }
+    Vec::new()
 }
 
-/// Lets go of each fact that is not needed for the clash, and keeps the others.
-fn smallest(
-    mut world: World,
-    facts: &[Blame],
-    served: &dyn Fn(&World) -> bool,
-    budget: &Budget,
-) -> Vec<Blame> {
-    let mut needed = Vec::new();
-    for fact in facts {
-        if budget.is_spent() {
-            break;
-        }
-        let without = world.without(fact);
-        if served(&without) {
-            needed.push(*fact);
-        } else {
-            world = without;
-        }
+/// A goal that is not served.
+#[derive(Clone, Copy)]
+struct Conflict<'a> {
+    serves: Serves,
+    budget: &'a Budget<'a>,
+    /// Goals that are left out without it.
+    most: usize,
+}
+
+impl Conflict<'_> {
+    fn is_served(&self, world: &World) -> bool {
+        self.budget.serves(world, self.serves, self.most)
     }
-    needed
+
+    /// Lets go of each fact that is not needed for the clash, and keeps the others.
+    fn smallest(&self, mut world: World, facts: &[Blame]) -> Vec<Blame> {
+        let mut needed = Vec::new();
+        for fact in facts {
+            if self.budget.is_spent() {
+                break;
+            }
+            let without = world.without(fact);
+            if self.is_served(&without) {
+                needed.push(*fact);
+            } else {
+                world = without;
+            }
+        }
+        needed
+    }
 }
 
 /// The facts that may be in the way, those first that people would look at last.

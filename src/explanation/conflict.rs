@@ -5,8 +5,8 @@ use chrono::{DateTime, Utc};
 
 use crate::{
     explanation::{
-        alone::{alone, goals},
-        blame::{Blame, Budget, blame},
+        blame::{Blame, blame},
+        budget::{Budget, Searches, World},
         suggestions::{Suggestion, candidates},
         warmth::surest,
     },
@@ -27,12 +27,9 @@ const MOST_PAIRS: usize = 20;
 /// Goals that are explained; who mends these plans again.
 pub const MOST_EXPLAINED: usize = 8;
 
-/// Labels of the searches for what clashes and for ways out, of all goals together: about
-/// half a second.
-const EFFORT: u64 = 350_000;
-
-/// Other goals beside which one is looked at: those nearest to it.
-const NEAREST: usize = 6;
+/// Labels of the searches for what clashes and for ways out, of all goals together: about a
+/// second.
+const EFFORT: u64 = 600_000;
 
 /// A session or gift that cannot be served.
 #[derive(Debug)]
@@ -56,58 +53,75 @@ pub fn unserved(
     laid: &Laid,
 ) -> Vec<Unserved> {
     let left = laid.solution.unserved();
-    let each = EFFORT / left.len().clamp(1, MOST_EXPLAINED) as u64;
-    let explained = |goal: &GoalId| {
-        let serves = *laid.draft.goals.get(goal.0)?;
-        let budget = Budget::new(each, surest(plan, durations, serves).unwrap_or(0));
-        let trial = Trial { plan, now, durations, serves, left: left.len(), budget: &budget };
-        let blame = blame(plan, now, durations, (serves, &nearest(plan, serves)), &budget);
+    let goals = laid.draft.goals.iter().enumerate();
+    let served = goals.filter(|(number, _)| !left.contains(&GoalId(*number)));
+    let served: Vec<Serves> = served.map(|(_, serves)| *serves).collect();
+    let searches = Searches::default();
+    let mut effort = EFFORT;
+    let mut explained = Vec::new();
+    for (number, goal) in left.iter().take(MOST_EXPLAINED).enumerate() {
+        let Some(serves) = laid.draft.goals.get(goal.0).copied() else { continue };
+        let own = effort / (left.len().min(MOST_EXPLAINED) - number) as u64;
+        let level = surest(plan, durations, serves).unwrap_or(0);
+        let of = |labels: u64| Budget::new(labels, level, durations, &searches);
+        let others = nearest(plan, serves, &served);
+        let world = World::of(plan.clone(), now);
+        let budget = of(own / 2);
+        let blame = blame(&world, durations, (serves, &others), &budget);
+        // What would help is worth as much as what is in the way.
+        let trying = of(own / 2 + budget.left());
+        let trial = Trial { world: &world, serves, others: &others, budget: &trying };
         let suggestions = trial.suggestions(&blame);
-        Some(Unserved { goal: *goal, blame, suggestions, cut_short: budget.is_spent() })
-    };
-    left.iter().take(MOST_EXPLAINED).filter_map(explained).collect()
+        let cut_short = budget.is_spent() || trying.is_spent();
+        explained.push(Unserved { goal: *goal, blame, suggestions, cut_short });
+        effort -= own - trying.left();
+    }
+    explained
 }
 
-/// The other goals whose day is nearest.
-fn nearest(plan: &Plan, serves: Serves) -> Vec<Serves> {
+/// Goals in the order of how near their day is to that of one.
+fn nearest(plan: &Plan, serves: Serves, others: &[Serves]) -> Vec<Serves> {
     let day = |serves: Serves| match serves {
         Serves::Session { ice, session } => plan.ice[ice].sessions[session].at.date_naive(),
         Serves::Gift { ornament } => plan.ornaments[ornament].give,
     };
-    let mut others: Vec<Serves> =
-        goals(plan).into_iter().filter(|other| *other != serves).collect();
+    let mut others = others.to_vec();
     others.sort_by_key(|other| (day(*other) - day(serves)).num_days().abs());
-    others.truncate(NEAREST);
     others
 }
 
 /// Looking for changes with which a goal is served.
 struct Trial<'a> {
-    plan: &'a Plan,
-    now: DateTime<Utc>,
-    durations: &'a dyn Durations,
+    /// The plan without a change.
+    world: &'a World,
     serves: Serves,
-    /// Goals not served without a change.
-    left: usize,
+    /// Goals that are served without a change.
+    others: &'a [Serves],
     /// Searches that may still be made.
-    budget: &'a Budget,
+    budget: &'a Budget<'a>,
 }
 
 impl Trial<'_> {
     /// The smallest change of each kind that works; two changes together where
     /// single ones do not.
     fn suggestions(&self, blame: &[Blame]) -> Vec<Suggestion> {
-        let mut kinds = candidates(self.plan, self.now, self.serves);
+        let mut kinds = candidates(&self.world.plan, self.world.now, self.serves);
         if blame.iter().any(|one| matches!(one, Blame::TooWarm { .. })) {
             // Nothing else makes a freezer colder.
             kinds.retain(|kind| kind.iter().all(Suggestion::is_colder));
         }
+        let kept = blame.iter().filter_map(|one| match one {
+            Blame::Kept(other) => Some(*other),
+            _ => None,
+        });
+        let conflict: Vec<Serves> = kept.collect();
+        let works = |one: &Suggestion| self.works(one, &conflict);
         let (mut found, mut short): (_, Vec<&[Suggestion]>) = (Vec::new(), Vec::new());
         for kind in &kinds {
-            let works = kind.iter().position(|one| self.works(one));
-            found.extend(works.map(|n| kind[n].clone()));
+            let smallest = kind.iter().position(works);
+            found.extend(smallest.map(|n| kind[n].clone()));
             // What does not do alone: beside another it may.
-            short.push(&kind[..works.unwrap_or(kind.len())]);
+            short.push(&kind[..smallest.unwrap_or(kind.len())]);
             if found.len() == ENOUGH {
                 break;
             }
@@ -119,33 +133,40 @@ impl Trial<'_> {
                 .enumerate()
                 .flat_map(|(n, a)| short.iter().skip(n + 1).map(move |b| (*a, *b)));
             let wanted = LEAST - found.len();
-            found.extend(pairs.take(MOST_PAIRS).filter_map(|pair| self.pair(pair)).take(wanted));
+            found.extend(
+                pairs
+                    .take(MOST_PAIRS)
+                    .filter_map(|pair| smallest_pair(pair, works, self.budget))
+                    .take(wanted),
+            );
         }
         found
     }
 
-    /// The smallest of one kind and of another that do together, where the most of both does.
-    fn pair(&self, (a, b): (&[Suggestion], &[Suggestion])) -> Option<Suggestion> {
-        let (most_a, most_b) = (a.last()?, b.last()?);
-        if !self.works(&most_a.and(most_b)) {
-            return None;
-        }
-        let a = a.iter().find(|one| self.works(&one.and(most_b))).unwrap_or(most_a);
-        let b = b.iter().find(|one| self.works(&a.and(one))).unwrap_or(most_b);
-        Some(a.and(b))
+    /// Whether the goal is served then, by itself, beside those that it was in conflict with
+    /// and beside all the others, and no other is lost for it.
+    fn works(&self, suggestion: &Suggestion, conflict: &[Serves]) -> bool {
+        let changed = World { plan: suggestion.changed(&self.world.plan), ..self.world.clone() };
+        [&[], conflict, self.others].into_iter().all(|beside| {
+            let most = self.budget.left_out(&self.world.only(beside));
+            let world = changed.only(&[beside, &[self.serves]].concat());
+            self.budget.serves(&world, self.serves, most)
+        })
     }
+}
 
-    /// Whether the goal is served then, by itself and beside the others, and no other is
-    /// lost for it.
-    fn works(&self, suggestion: &Suggestion) -> bool {
-        let changed = suggestion.changed(self.plan);
-        self.served(&alone(&changed, self.serves), usize::MAX)
-            && self.served(&changed, self.left.saturating_sub(1))
+/// The smallest of one kind and of another that do together, where the most of both does; none
+/// where there was no time to find it.
+fn smallest_pair(
+    (a, b): (&[Suggestion], &[Suggestion]),
+    works: impl Fn(&Suggestion) -> bool,
+    budget: &Budget<'_>,
+) -> Option<Suggestion> {
+    let (most_a, most_b) = (a.last()?, b.last()?);
+    if !works(&most_a.and(most_b)) {
+        return None;
     }
-
-    /// Whether a plan serves the goal and leaves at most so many out.
-    fn served(&self, plan: &Plan, left: usize) -> bool {
-        let chosen = self.budget.chosen(plan, self.now, self.durations);
-        chosen.is_some_and(|chosen| chosen.serves_goal(self.serves) && chosen.left_out() <= left)
-    }
+    let a = a.iter().find(|one| works(&one.and(most_b))).unwrap_or(most_a);
+    let b = b.iter().find(|one| works(&a.and(one))).unwrap_or(most_b);
+    (!budget.is_spent()).then(|| a.and(b))
 }

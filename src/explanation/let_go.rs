@@ -6,7 +6,7 @@ use crate::prep::{Adjusted, Durations, durations::Outcomes};
 const KEPT_DAYS: f64 = 10.0;
 
 /// What takes no time any more.
-#[derive(Clone, Copy, Default)]
+#[derive(Clone, Copy, Default, PartialEq, Eq)]
 pub struct LetGo {
     /// Blocks freeze at once.
     pub freezing: bool,

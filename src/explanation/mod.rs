@@ -3,6 +3,7 @@
 
 mod alone;
 pub mod blame;
+mod budget;
 pub mod changes;
 pub mod conflict;
 mod let_go;

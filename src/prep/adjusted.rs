@@ -39,13 +39,15 @@ impl<'a> Adjusted<'a> {
     }
 
     /// As in the slowest kitchens: all of it, and one alone where the other has no more time.
-    pub fn surer(inner: &'a dyn Durations) -> [Self; 3] {
+    pub fn surer(plan: &Plan, inner: &'a dyn Durations) -> Vec<Self> {
         let slowest: Change = |own| own.slowest(SLOWEST);
-        [
-            Self { freezing: slowest, drying: slowest, ..Self::of(inner) },
-            Self { freezing: slowest, ..Self::of(inner) },
-            Self { drying: slowest, ..Self::of(inner) },
-        ]
+        let all = Self { freezing: slowest, drying: slowest, ..Self::of(inner) };
+        if plan.ice.is_empty() || plan.ornaments.is_empty() {
+            return vec![all];
+        }
+        let freezing = Self { freezing: slowest, ..Self::of(inner) };
+        let drying = Self { drying: slowest, ..Self::of(inner) };
+        vec![all, freezing, drying]
     }
 }
 

@@ -41,14 +41,18 @@ pub struct Look {
     pub levels: usize,
     /// Labels after which it is given up.
     pub most: u64,
+    /// Goals left out at the most, or it is given up.
+    pub left_out: usize,
 }
 
 impl Look {
     /// For the plan that is told.
-    pub const WHOLE: Self = Self { effort: Effort::USUAL, levels: LEVELS.len(), most: u64::MAX };
+    pub const WHOLE: Self =
+        Self { effort: Effort::USUAL, levels: LEVELS.len(), most: u64::MAX, left_out: usize::MAX };
 
     /// For whether there is a sure plan.
-    pub const QUICK: Self = Self { effort: Effort::QUICK, levels: 1, most: 100_000 };
+    pub const QUICK: Self =
+        Self { effort: Effort::QUICK, levels: 1, most: 100_000, left_out: usize::MAX };
 }
 
 /// How a batch is dried, and when each of its tasks begins, counted among its own.
@@ -111,6 +115,8 @@ struct Searching<'a> {
     look: Look,
     /// Times that it was tried to show that there is no plan.
     proofs: u32,
+    /// Demands that were left out, with their blocks.
+    left_out: Vec<(usize, u32)>,
     /// All her hours, those that she does not like shunned, until they are used.
     unliked: Option<Vec<Stretch>>,
     /// Once they are: the hours that she likes, and all of them with the others shunned.
@@ -163,6 +169,7 @@ impl<'a> Searching<'a> {
             durations,
             look,
             proofs: 0,
+            left_out: Vec::new(),
             unliked,
             fewer: Vec::new(),
             begun,
@@ -176,7 +183,8 @@ impl<'a> Searching<'a> {
         }
         let most = MOST_TRIES + self.look.levels * (self.batches.len() + self.rounds.demands.len());
         for _ in 0..most {
-            if self.chosen.labels > self.look.most {
+            let most = self.look.left_out;
+            if self.chosen.labels > self.look.most || self.chosen.left_out() > most {
                 break;
             }
             if let Some(never) = self.rounds.never_served() {
@@ -186,6 +194,7 @@ impl<'a> Searching<'a> {
             match self.found() {
                 Ok(plan) => {
                     if self.take(&plan) {
+                        self.bring_back();
                         break;
                     }
                 }
@@ -254,7 +263,31 @@ impl<'a> Searching<'a> {
             return;
         }
         self.chosen.unserved.insert(self.rounds.demands[demand], shown);
-        self.rounds.problem.demands[demand].count = 0;
+        let count = std::mem::take(&mut self.rounds.problem.demands[demand].count);
+        self.left_out.push((demand, count));
+    }
+
+    /// Looks once more at each session that was left out: what was in its way may have been
+    /// left out later, and a hasty search may have passed it by.
+    fn bring_back(&mut self) {
+        if self.look.effort.width <= Effort::QUICK.width {
+            return;
+        }
+        if let Some(shunning) = self.fewer.last() {
+            self.within(shunning.clone());
+        }
+        let mut left_out = std::mem::take(&mut self.left_out);
+        left_out.sort_unstable();
+        for (demand, count) in left_out {
+            self.rounds.problem.demands[demand].count = count;
+            let possible = self.rounds.never_served().is_none();
+            match possible.then(|| self.search(Effort::QUICK).plan).flatten() {
+                Some(plan) if self.take(&plan) => {
+                    self.chosen.unserved.remove(&self.rounds.demands[demand]);
+                }
+                _ => self.rounds.problem.demands[demand].count = 0,
+            }
+        }
     }
 
     /// Looks at a batch in other ways: baked on several days, then less sure; leaves it

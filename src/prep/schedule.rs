@@ -296,18 +296,37 @@ pub struct Caution {
     pub said: String,
 }
 
-/// Why something cannot be done.
+/// Why something is not done, or less sure than wished.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Problem {
-    /// What cannot be done.
+    /// What is not done.
     pub what: String,
+    /// Whether no way was found or it is shown that there is none; `found` of what is only less
+    /// sure.
+    pub status: Status,
     /// Facts that cannot all be true; all but any one of them could.
     pub because: Vec<String>,
+    /// Whether there was no time left to look for more facts and changes.
+    pub cut_short: bool,
     /// Changes that were tried and make it possible.
     pub ways_out: Vec<String>,
     /// Each of them as changes of the plan file, where it is clear what to write.
     #[serde(skip)]
     pub in_file: Vec<Option<Vec<edit::Change>>>,
+}
+
+impl Problem {
+    /// Nothing known of it yet.
+    pub fn of(status: Status) -> Self {
+        Self {
+            what: String::new(),
+            status,
+            because: Vec::new(),
+            cut_short: false,
+            ways_out: Vec::new(),
+            in_file: Vec::new(),
+        }
+    }
 }
 
 /// What the id of a step ends with that stands in for another, for when that was not possible yet.

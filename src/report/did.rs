@@ -3,6 +3,7 @@
 use anstyle::Style;
 
 use super::{
+    in_the_way::heading,
     lines::{Lines, styles},
     listing::moved_words,
     phrase,
@@ -54,8 +55,7 @@ pub fn did(told: &[News], schedule: &Schedule, changes: &Changes, width: usize) 
         lines.line(&words, Style::new());
     }
     for problem in &schedule.problems {
-        let end = if schedule.feasible { "" } else { " cannot be done" };
-        lines.line(&format!("{}{end}.", problem.what), styles::CAUTION);
+        lines.line(&format!("{}.", heading(problem)), styles::CAUTION);
         for way in problem.ways_out.iter().take(MOST_CHANGED) {
             lines.hang("  + ", "    ", way, Style::new());
         }

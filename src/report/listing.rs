@@ -8,6 +8,7 @@ use anstyle::Style;
 use chrono::{DateTime, FixedOffset};
 
 use super::{
+    in_the_way::{InTheWay, undone},
     lines::{Lines, styles},
     phrase,
     told::{Told, ToldStep, marks},
@@ -15,7 +16,7 @@ use super::{
 };
 use crate::{
     explanation::{Otherwise, changes::Changes},
-    prep::schedule::{Attention, Carry, Caution, Problem, Schedule},
+    prep::schedule::{Attention, Carry, Caution, Schedule},
     tables::Term,
     units::Locale,
 };
@@ -148,10 +149,11 @@ pub fn moved_words(changes: &Changes, locale: Locale) -> Vec<(String, String)> {
 /// The first line: is everything in time, and when it begins.
 fn answer(schedule: &Schedule) -> String {
     let title = &schedule.title;
-    let undone = if schedule.feasible { 0 } else { schedule.problems.len() };
     let start = schedule.steps.iter().find(|step| step.attention != Attention::None);
     match start {
-        _ if undone > 0 => format!("{title}: {undone} of the plan's goals cannot be met."),
+        _ if !schedule.feasible && !schedule.problems.is_empty() => {
+            format!("{title}: {}.", undone(&schedule.problems))
+        }
         Some(first) => {
             let what = &first.what;
             format!(
@@ -164,47 +166,22 @@ fn answer(schedule: &Schedule) -> String {
 }
 
 fn problems(lines: &mut Lines, schedule: &Schedule) {
-    if schedule.feasible {
-        for problem in &schedule.problems {
-            lines.blank();
-            lines.line(&format!("{}.", problem.what), styles::CAUTION);
-            list(lines, "  - ", &problem.because);
-        }
-        return;
-    }
-    for alike in for_one_reason(&schedule.problems) {
+    for told in InTheWay::all(&schedule.problems) {
         lines.blank();
-        for problem in &alike {
-            lines.line(&format!("{} cannot be done.", problem.what), styles::CAUTION);
+        for heading in &told.headings {
+            lines.line(&format!("{heading}."), styles::CAUTION);
         }
-        let Problem { because, ways_out, .. } = alike[0];
-        if !because.is_empty() {
-            lines.line("These cannot all hold, so one of them has to give:", styles::QUIET);
-            list(lines, "  - ", because);
+        if !schedule.feasible {
+            lines.line(told.reason, styles::QUIET);
         }
-        if ways_out.is_empty() {
-            lines.line("None of the changes tried was enough.", styles::QUIET);
-        } else {
+        list(lines, "  - ", told.because);
+        if !told.ways.is_empty() {
             lines.line("Ways out, each tried:", styles::QUIET);
-            list(lines, "  + ", ways_out);
+            list(lines, "  + ", told.ways);
+        } else if !schedule.feasible {
+            lines.line(told.no_ways, styles::QUIET);
         }
     }
-}
-
-/// Problems with the same facts and the same ways out together, in the order of the first of
-/// each.
-fn for_one_reason(problems: &[Problem]) -> Vec<Vec<&Problem>> {
-    let mut groups: Vec<Vec<&Problem>> = Vec::new();
-    for problem in problems {
-        let alike = |group: &&mut Vec<&Problem>| {
-            (&group[0].because, &group[0].ways_out) == (&problem.because, &problem.ways_out)
-        };
-        match groups.iter_mut().find(alike) {
-            Some(group) => group.push(problem),
-            None => groups.push(vec![problem]),
-        }
-    }
-    groups
 }
 
 fn list(lines: &mut Lines, mark: &str, entries: &[String]) {
@@ -279,27 +256,4 @@ fn bought(lines: &mut Lines, schedule: &Schedule) {
         (format!("  by {}", schedule.locale.day(&day[0].needed)), words)
     });
     lines.section("To buy", 19, rows, Style::new());
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn what_stands_in_the_way_of_several_is_said_once() {
-        let problem = |what: &str, because: &str| Problem {
-            what: what.to_owned(),
-            because: vec![because.to_owned()],
-            ways_out: vec!["the freezer at −18 °C".to_owned()],
-            in_file: vec![None],
-        };
-        let problems = [
-            problem("Monday", "too warm"),
-            problem("Tuesday", "too few moulds"),
-            problem("Friday", "too warm"),
-        ];
-        let groups = for_one_reason(&problems);
-        let days = groups.iter().map(|group| group.iter().map(|one| &*one.what).collect());
-        assert_eq!(days.collect::<Vec<Vec<_>>>(), [vec!["Monday", "Friday"], vec!["Tuesday"]]);
-    }
 }

@@ -12,6 +12,7 @@ pub mod did;
 pub mod dough;
 pub mod faults;
 pub mod ice;
+pub mod in_the_way;
 pub mod lines;
 pub mod listing;
 pub mod notes;

@@ -8,7 +8,7 @@ use crate::{
     planfile::Plan,
     prep::{
         Adjusted, Durations, Laid, LayError,
-        schedule::{Problem, Schedule},
+        schedule::{Problem, Schedule, Status},
         solve,
     },
     scheduler::GoalId,
@@ -45,7 +45,7 @@ pub fn lay_out(
         return Ok(schedule);
     }
     let wished = in_fraction(plan.wishes.sureness);
-    let surer = Adjusted::surer(durations);
+    let surer = Adjusted::surer(plan, durations);
     // A plan that is followed moves no more than it must.
     let tried = if plan.kept.is_some() { 1 } else { surer.len() };
     for slower in &surer[..tried] {
@@ -82,8 +82,7 @@ fn less_sure(schedule: &Schedule, wished: f64) -> Option<Problem> {
         because: least
             .map(|(goal, chance)| format!("{goal}: {} of 100", in_hundred(**chance, wished)))
             .collect(),
-        ways_out: Vec::new(),
-        in_file: Vec::new(),
+        ..Problem::of(Status::Found)
     })
 }
 
@@ -103,8 +102,8 @@ pub fn problems(plan: &Plan, laid: &Laid, explained: &[Unserved]) -> Vec<Problem
         because: vec![format!(
             "only {MOST_EXPLAINED} are explained at once: mend the first and plan again"
         )],
-        ways_out: Vec::new(),
-        in_file: Vec::new(),
+        cut_short: true,
+        ..Problem::of(status(laid, *goal))
     });
     explained.chain(more).collect()
 }
@@ -113,14 +112,17 @@ fn goal_words(plan: &Plan, laid: &Laid, of: GoalId) -> String {
     laid.draft.goals.get(of.0).map_or_else(String::new, |serves| goal(plan, *serves))
 }
 
+/// Whether it is shown that a goal that is not served cannot be.
+fn status(laid: &Laid, goal: GoalId) -> Status {
+    if laid.shown.contains(&goal) { Status::Impossible } else { Status::NotFound }
+}
+
 fn problem(plan: &Plan, laid: &Laid, unserved: &Unserved) -> Problem {
-    let mut because: Vec<String> = unserved.blame.iter().map(|one| blame(plan, one)).collect();
-    if unserved.cut_short {
-        because.push("there was no time left to look for more".to_owned());
-    }
     Problem {
         what: goal_words(plan, laid, unserved.goal),
-        because,
+        status: status(laid, unserved.goal),
+        because: unserved.blame.iter().map(|one| blame(plan, one)).collect(),
+        cut_short: unserved.cut_short,
         ways_out: unserved.suggestions.iter().map(|one| suggestion(plan, one)).collect(),
         in_file: unserved.suggestions.iter().map(|one| one.in_file(plan)).collect(),
     }

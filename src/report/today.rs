@@ -6,6 +6,7 @@ use chrono_tz::Tz;
 use serde::Serialize;
 
 use super::{
+    in_the_way::heading,
     lines::{Lines, styles},
     phrase,
 };
@@ -109,7 +110,7 @@ impl Today {
             next: after(hands(), &until),
             tomorrow: on(tomorrow).into_iter().filter(|item| item.at <= until).collect(),
             feasible: schedule.feasible,
-            problems: schedule.problems.iter().map(|problem| problem.what.clone()).collect(),
+            problems: schedule.problems.iter().map(heading).collect(),
         }
     }
 }
@@ -163,8 +164,7 @@ pub fn today_words(today: &Today, file: &str, width: usize) -> String {
     let (mut lines, locale) = (Lines::new(width), today.locale);
     lines.line(&format!("{}, {}", locale.heading(&today.day), today.title), styles::ANSWER);
     for problem in &today.problems {
-        let end = if today.feasible { "" } else { " cannot be done" };
-        lines.line(&format!("{problem}{end}."), styles::CAUTION);
+        lines.line(&format!("{problem}."), styles::CAUTION);
     }
     for item in &today.not_told {
         let words = format!(

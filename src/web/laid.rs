@@ -14,7 +14,10 @@ use super::{
 use crate::{
     planfile::{self, kept_beside},
     prep::schedule::{Problem, Schedule},
-    report::phrase,
+    report::{
+        in_the_way::{InTheWay, undone},
+        phrase,
+    },
 };
 
 /// The page made of the open plan and its schedule, or the one that says why there is none.
@@ -53,8 +56,11 @@ pub fn problems(schedule: &Schedule) -> Vec<Value> {
             let button = problem.in_file.get(n).is_some_and(Option::is_some);
             context! { words => spelled(words), button }
         });
+        let told = InTheWay::of(&[problem]);
         context! {
-            what => spelled(&problem.what),
+            headings => told.headings.iter().map(spelled).collect::<Vec<_>>(),
+            reason => told.reason,
+            no_ways => told.no_ways,
             because => problem.because.iter().map(spelled).collect::<Vec<_>>(),
             ways => ways.collect::<Vec<_>>(),
         }
@@ -67,8 +73,7 @@ pub fn verdict(schedule: &Schedule) -> Value {
     let chance = schedule.promise.chance.as_ref().map(|chance| phrase::chance(chance.all));
     let problems = schedule.problems.len();
     let (shape, words) = match (schedule.feasible, chance) {
-        (false, _) if problems == 1 => ("no", "One thing cannot be done".to_owned()),
-        (false, _) => ("no", format!("{problems} things cannot be done")),
+        (false, _) => ("no", phrase::capital(&undone(&schedule.problems))),
         (true, Some(chance)) if problems > 0 => ("unsure", format!("All in time: {chance}")),
         (true, Some(chance)) => ("yes", format!("All in time: {chance}")),
         (true, None) => ("yes", "All in time".to_owned()),

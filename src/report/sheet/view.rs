@@ -8,8 +8,9 @@ use serde::Serialize;
 
 use super::band::{Band, band};
 use super::row::Row;
-use crate::prep::schedule::{Attention, Carry, Caution, Problem, Purchase, Schedule, Step};
+use crate::prep::schedule::{Attention, Carry, Caution, Purchase, Schedule, Step};
 use crate::report::clean::{named, one_line};
+use crate::report::in_the_way::InTheWay;
 use crate::report::phrase;
 use crate::units::Locale;
 
@@ -25,7 +26,7 @@ pub struct View<'a> {
     span: Option<String>,
     /// The least sure step, in words.
     least_sure: Option<String>,
-    problems: &'a [Problem],
+    problems: Vec<InTheWay<'a>>,
     today: Option<Day<'a>>,
     today_date: String,
     /// The first thing after today.
@@ -113,7 +114,7 @@ impl<'a> View<'a> {
             feasible: schedule.feasible,
             span: span(&dates, locale),
             least_sure: least_sure(schedule),
-            problems: &schedule.problems,
+            problems: InTheWay::all(&schedule.problems),
             today: today_rows,
             today_date: locale.long_day(&today),
             next: next.map(|s| format!("{}: {}", locale.day_and_time(&s.start), one_line(&s.what))),

@@ -181,6 +181,6 @@ fn problem(random: &mut Random) -> Problem {
         what: text(random),
         because: texts(random),
         ways_out: texts(random),
-        in_file: Vec::new(),
+        ..Problem::of(Status::NotFound)
     }
 }

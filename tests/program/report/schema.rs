@@ -39,7 +39,7 @@ fn the_files_are_what_the_types_say() {
         let then = std::fs::read_to_string(&file).unwrap_or_default();
         assert!(
             now == then,
-            "{file} is not current: UPDATE_SCHEMAS=1 cargo test --test say schema"
+            "{file} is not current: UPDATE_SCHEMAS=1 cargo test --test program schema"
         );
     }
 }

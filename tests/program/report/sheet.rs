@@ -2,7 +2,7 @@
 
 use std::collections::HashSet;
 
-use solidby::prep::schedule::{Problem, Schedule};
+use solidby::prep::schedule::{Problem, Schedule, Status};
 use solidby::report::sheet::{NARROW, SheetOptions, is_ours, write};
 
 use crate::report::random::{self, HOSTILE};
@@ -24,7 +24,7 @@ pub fn class_in_trouble() -> Schedule {
             "Freezing takes up to 10 h 40 min.".into(),
         ],
         ways_out: vec!["8 fox moulds instead of 4".into(), "start on Sun 6 Dec".into()],
-        in_file: Vec::new(),
+        ..Problem::of(Status::Impossible)
     });
     schedule
 }

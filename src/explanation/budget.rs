@@ -1,0 +1,120 @@
+//! The work that is left for explaining, and what was searched for already.
+
+use std::{
+    cell::{Cell, RefCell},
+    rc::Rc,
+};
+
+use chrono::{DateTime, Utc};
+
+use super::{alone::only, let_go::LetGo};
+use crate::{
+    planfile::Plan,
+    prep::{Chosen, Durations, Look, chosen, draft::Serves},
+};
+
+/// What one search costs beside its labels: the physics is asked, and steps are made.
+const OVERHEAD: u64 = 3_000;
+
+/// A plan to try, with some facts let go.
+#[derive(Clone, PartialEq)]
+pub struct World {
+    /// The plan.
+    pub plan: Plan,
+    /// From when on.
+    pub now: DateTime<Utc>,
+    /// What takes no time in it.
+    pub let_go: LetGo,
+}
+
+impl World {
+    /// A plan in which all takes its time.
+    pub fn of(plan: Plan, now: DateTime<Utc>) -> Self {
+        Self { plan, now, let_go: LetGo::default() }
+    }
+
+    /// The same with some of its goals alone.
+    pub fn only(&self, kept: &[Serves]) -> Self {
+        Self { plan: only(&self.plan, kept), ..self.clone() }
+    }
+}
+
+/// How a world was tried: down to which level of sureness, and with how many goals left out at
+/// the most.
+type How = (usize, usize);
+
+/// A world that was tried, and what was chosen for it; none where it cannot be laid out.
+type Tried = (World, How, Option<Rc<Chosen>>);
+
+/// The worlds tried so far: what stands in the way of one goal often stands in the way of others.
+#[derive(Default)]
+pub struct Searches {
+    tried: RefCell<Vec<Tried>>,
+}
+
+/// Effort that is left for explaining one goal.
+pub struct Budget<'a> {
+    /// In labels of the search.
+    labels: Cell<u64>,
+    level: usize,
+    durations: &'a dyn Durations,
+    searches: &'a Searches,
+}
+
+impl<'a> Budget<'a> {
+    /// So many labels, for searches that go down to one of the levels of sureness.
+    pub fn new(
+        labels: u64,
+        level: usize,
+        durations: &'a dyn Durations,
+        searches: &'a Searches,
+    ) -> Self {
+        Self { labels: Cell::new(labels), level, durations, searches }
+    }
+
+    /// The level of sureness.
+    pub fn level(&self) -> usize {
+        self.level
+    }
+
+    /// Whether there is none left.
+    pub fn is_spent(&self) -> bool {
+        self.left() == 0
+    }
+
+    /// Labels that are left.
+    pub fn left(&self) -> u64 {
+        self.labels.get()
+    }
+
+    /// How many goals of a world are not served.
+    pub fn left_out(&self, world: &World) -> usize {
+        self.chosen(world, usize::MAX).map_or(0, |chosen| chosen.left_out())
+    }
+
+    /// Whether a world serves a goal and leaves at most so many others out.
+    pub fn serves(&self, world: &World, goal: Serves, most: usize) -> bool {
+        let chosen = self.chosen(world, most);
+        chosen.is_some_and(|chosen| chosen.serves_goal(goal) && chosen.left_out() <= most)
+    }
+
+    /// What is chosen for a world in a quick look; none where nothing is left to find that out.
+    /// One that was tried before costs nothing.
+    fn chosen(&self, world: &World, left_out: usize) -> Option<Rc<Chosen>> {
+        let how = (self.level, left_out);
+        let known = |(tried, tried_how, _): &&Tried| *tried_how == how && tried == world;
+        if let Some((.., chosen)) = self.searches.tried.borrow().iter().find(known) {
+            return chosen.clone();
+        }
+        if self.is_spent() {
+            return None;
+        }
+        let look = Look { levels: self.level + 1, left_out, ..Look::QUICK };
+        let quick = world.let_go.of(self.durations);
+        let chosen = chosen(&world.plan, world.now, &quick, look).ok().map(Rc::new);
+        let labels = chosen.as_ref().map_or(0, |chosen| chosen.labels);
+        self.labels.set(self.left().saturating_sub(labels + OVERHEAD));
+        self.searches.tried.borrow_mut().push((world.clone(), how, chosen.clone()));
+        chosen
+    }
+}

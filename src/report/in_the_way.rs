@@ -1,0 +1,128 @@
+//! What stands in the way of a plan, in words for the terminal, the sheet and the page.
+
+use serde::Serialize;
+
+use crate::prep::schedule::{Problem, Status};
+
+/// Problems with the same facts and the same ways out, told as one.
+#[derive(Debug, Serialize)]
+pub struct InTheWay<'a> {
+    /// What is not done, or less sure than wished, a sentence each without its full stop.
+    pub headings: Vec<String>,
+    /// What the facts below are.
+    pub reason: &'static str,
+    /// They.
+    pub because: &'a [String],
+    /// Changes that were tried and are enough.
+    pub ways: &'a [String],
+    /// What is said where there are none.
+    pub no_ways: &'static str,
+}
+
+impl<'a> InTheWay<'a> {
+    /// Problems with the same facts and the same ways out.
+    pub fn of(alike: &[&'a Problem]) -> Self {
+        let Some(first) = alike.first() else {
+            let (headings, reason, no_ways) = (Vec::new(), "", "");
+            return Self { headings, reason, because: &[], ways: &[], no_ways };
+        };
+        Self {
+            headings: alike.iter().map(|problem| heading(problem)).collect(),
+            reason: reason(first),
+            because: &first.because,
+            ways: &first.ways_out,
+            no_ways: no_ways(first),
+        }
+    }
+
+    /// All of a plan, each reason once, in the order of the first of each.
+    pub fn all(problems: &'a [Problem]) -> Vec<Self> {
+        let mut groups: Vec<Vec<&Problem>> = Vec::new();
+        for problem in problems {
+            let said = |problem: &'a Problem| {
+                (problem.cut_short, &problem.because[..], &problem.ways_out[..])
+            };
+            match groups.iter_mut().find(|group| said(group[0]) == said(problem)) {
+                Some(group) => group.push(problem),
+                None => groups.push(vec![problem]),
+            }
+        }
+        groups.iter().map(|group| Self::of(group)).collect()
+    }
+}
+
+/// What is not done, and how sure that is.
+pub fn heading(problem: &Problem) -> String {
+    let what = &problem.what;
+    match problem.status {
+        Status::Found => what.clone(),
+        Status::NotFound => format!("{what}: no way was found"),
+        Status::Impossible => format!("{what} cannot be done"),
+    }
+}
+
+fn reason(problem: &Problem) -> &'static str {
+    match (problem.status, problem.because.is_empty(), problem.cut_short) {
+        (Status::Found, ..) => "Least sure of:",
+        (_, true, _) => "What is in the way was not found in the time there was.",
+        (_, false, true) => "In the way, as far as there was time to look:",
+        (_, false, false) => "These do not go together, so one of them has to give:",
+    }
+}
+
+fn no_ways(problem: &Problem) -> &'static str {
+    match (problem.status, problem.cut_short) {
+        (Status::Found, _) => "",
+        (_, true) => "No change that helps was found in the time there was.",
+        (_, false) => "None of the changes tried was enough.",
+    }
+}
+
+/// How many goals of a plan are not met, and how sure that is.
+pub fn undone(problems: &[Problem]) -> String {
+    let number = problems.len();
+    match problems.iter().all(|problem| problem.status == Status::Impossible) {
+        true => format!("{number} of the plan's goals cannot be met"),
+        false => format!("no way was found for {number} of the plan's goals"),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_stands_in_the_way_of_several_is_said_once() {
+        let problem = |what: &str, because: &str, status: Status| Problem {
+            what: what.to_owned(),
+            because: vec![because.to_owned()],
+            ways_out: vec!["the freezer at −18 °C".to_owned()],
+            ..Problem::of(status)
+        };
+        let problems = [
+            problem("Monday", "too warm", Status::Impossible),
+            problem("Tuesday", "too few moulds", Status::Impossible),
+            problem("Friday", "too warm", Status::NotFound),
+        ];
+        let headings: Vec<Vec<String>> =
+            InTheWay::all(&problems).into_iter().map(|one| one.headings).collect();
+        assert_eq!(
+            headings,
+            [
+                vec!["Monday cannot be done", "Friday: no way was found"],
+                vec!["Tuesday cannot be done"]
+            ]
+        );
+        assert_eq!(undone(&problems), "no way was found for 3 of the plan's goals");
+        assert_eq!(undone(&problems[..1]), "1 of the plan's goals cannot be met");
+    }
+
+    /// Where nothing was found in the time there was, nothing is claimed.
+    #[test]
+    fn no_reason_is_claimed_that_was_not_found() {
+        let problem = Problem { cut_short: true, ..Problem::of(Status::NotFound) };
+        let told = InTheWay::of(&[&problem]);
+        assert_eq!(told.reason, "What is in the way was not found in the time there was.");
+        assert_eq!(told.no_ways, "No change that helps was found in the time there was.");
+    }
+}
