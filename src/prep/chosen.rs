@@ -115,8 +115,6 @@ struct Searching<'a> {
     look: Look,
     /// Times that it was tried to show that there is no plan.
     proofs: u32,
-    /// Demands that were left out, with their blocks.
-    left_out: Vec<(usize, u32)>,
     /// All her hours, those that she does not like shunned, until they are used.
     unliked: Option<Vec<Stretch>>,
     /// Once they are: the hours that she likes, and all of them with the others shunned.
@@ -169,7 +167,6 @@ impl<'a> Searching<'a> {
             durations,
             look,
             proofs: 0,
-            left_out: Vec::new(),
             unliked,
             fewer: Vec::new(),
             begun,
@@ -194,7 +191,6 @@ impl<'a> Searching<'a> {
             match self.found() {
                 Ok(plan) => {
                     if self.take(&plan) {
-                        self.bring_back();
                         break;
                     }
                 }
@@ -263,31 +259,7 @@ impl<'a> Searching<'a> {
             return;
         }
         self.chosen.unserved.insert(self.rounds.demands[demand], shown);
-        let count = std::mem::take(&mut self.rounds.problem.demands[demand].count);
-        self.left_out.push((demand, count));
-    }
-
-    /// Looks once more at each session that was left out: what was in its way may have been
-    /// left out later, and a hasty search may have passed it by.
-    fn bring_back(&mut self) {
-        if self.look.effort.width <= Effort::QUICK.width {
-            return;
-        }
-        if let Some(shunning) = self.fewer.last() {
-            self.within(shunning.clone());
-        }
-        let mut left_out = std::mem::take(&mut self.left_out);
-        left_out.sort_unstable();
-        for (demand, count) in left_out {
-            self.rounds.problem.demands[demand].count = count;
-            let possible = self.rounds.never_served().is_none();
-            match possible.then(|| self.search(Effort::QUICK).plan).flatten() {
-                Some(plan) if self.take(&plan) => {
-                    self.chosen.unserved.remove(&self.rounds.demands[demand]);
-                }
-                _ => self.rounds.problem.demands[demand].count = 0,
-            }
-        }
+        self.rounds.problem.demands[demand].count = 0;
     }
 
     /// Looks at a batch in other ways: baked on several days, then less sure; leaves it
