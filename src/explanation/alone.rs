@@ -1,5 +1,5 @@
-//! A plan with some of its sessions and gifts alone, or without one: what is left out is long over,
-//! so that all others keep their places in it.
+//! A plan with some of its sessions and gifts alone, or without one: what is left out is long
+//! over, so that all others keep their places in it.
 
 use chrono::Days;
 

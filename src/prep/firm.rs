@@ -69,8 +69,8 @@ impl<'a> Firm<'a> {
         ticks_up(self.exact(kind, count)) <= ticks_up(estimate)
     }
 
-    /// Asks the physics for numbers of moulds up to `most` until what is between them is known
-    /// to half a tick; whether any was not known.
+    /// Asks the physics for numbers of moulds up to `most` until a straight line between them
+    /// is [`CLOSE`]; whether any was not known.
     pub fn ask_each(&self, kind: KindOf, most: u32) -> bool {
         let before = self.asked.borrow().len();
         let powers = std::iter::successors(Some(1), |lower| Some(2 * lower))
@@ -90,7 +90,9 @@ impl<'a> Firm<'a> {
         }
         let estimate = self.estimate(kind, middle);
         let known = self.known(kind, middle).unwrap_or_else(|| self.exact(kind, middle));
-        if (known - estimate).abs() > CLOSE * known {
+        // Of what is never ready neither: the last number that is lies on one of the sides.
+        let is_close = (known - estimate).abs() <= CLOSE * known;
+        if !is_close {
             self.ask_between(kind, lower, middle);
             self.ask_between(kind, middle, upper);
         }
@@ -126,5 +128,96 @@ impl<'a> Firm<'a> {
 
     fn known(&self, kind: KindOf, count: u32) -> Option<f64> {
         self.asked.borrow().get(&(kind, count)).copied()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::planfile::{self, Finish, Freezer, Mould, Ornament, Room};
+    use crate::prep::durations::{
+        Coats, Drying, DurationError, FirmDry, Keeping, Outcomes, Process,
+    };
+    use crate::prep::schedule::Curve;
+    use crate::units::ThermodynamicTemperature;
+
+    /// A freezer in which so many moulds take so many hours, and nothing else.
+    struct Told {
+        hours: fn(u32) -> f64,
+        asked: RefCell<Vec<u32>>,
+    }
+
+    impl Durations for Told {
+        fn freeze(&self, _: &Mould, _: &Freezer, n: u32) -> Result<Outcomes, DurationError> {
+            self.asked.borrow_mut().push(n);
+            Ok(Outcomes::exactly((self.hours)(n)))
+        }
+
+        fn keeping(&self, _: &Mould, _: Room) -> Result<Keeping, DurationError> {
+            unreachable!()
+        }
+
+        fn dry(&self, _: &Drying<'_>) -> Result<FirmDry, DurationError> {
+            unreachable!()
+        }
+
+        fn course(&self, _: &Plan, _: &Process) -> Option<Curve> {
+            unreachable!()
+        }
+
+        fn cool(
+            &self,
+            _: &Ornament,
+            _: ThermodynamicTemperature,
+            _: Room,
+        ) -> Result<f64, DurationError> {
+            unreachable!()
+        }
+
+        fn coats(&self, _: Finish, _: Room) -> Coats {
+            unreachable!()
+        }
+
+        fn batches(&self, _: &Ornament, _: u32) -> u32 {
+            unreachable!()
+        }
+    }
+
+    /// What is estimated for 1 to 16 moulds once each was asked for, and what was asked.
+    fn estimates(hours: fn(u32) -> f64) -> (Vec<f64>, Vec<u32>) {
+        let plan = planfile::read(&planfile::starter()).unwrap();
+        let told = Told { hours, asked: RefCell::default() };
+        let firm = Firm::of(&plan, &told);
+        let kind = KindOf { mould: 0, freezer: 0, level: 0 };
+        assert!(firm.ask_each(kind, 16));
+        assert!(!firm.ask_each(kind, 16), "all is known by now");
+        ((1..=16).map(|count| firm.estimate(kind, count)).collect(), told.asked.take())
+    }
+
+    #[test]
+    fn a_straight_line_is_asked_for_few_numbers() {
+        let (found, asked) = estimates(|count| 6.0 + 0.5 * f64::from(count));
+        let exact = (1..=16).map(|count| 6.0 + 0.5 * f64::from(count));
+        assert!(found.iter().zip(exact).all(|(found, exact)| (found - exact).abs() < 1e-9));
+        let mut asked = asked;
+        asked.sort_unstable();
+        assert_eq!(asked, [1, 2, 3, 4, 6, 8, 12, 16]);
+    }
+
+    #[test]
+    fn a_bend_is_asked_for_until_it_is_close() {
+        let hours = |count: u32| 6.0 + 0.02 * f64::from(count).powi(2);
+        let (found, asked) = estimates(hours);
+        assert!(asked.len() < 16, "{asked:?}");
+        for (found, count) in found.iter().zip(1..=16) {
+            assert!((found / hours(count) - 1.0).abs() < 2.0 * CLOSE, "{count}: {found}");
+        }
+    }
+
+    /// Five are ready and six never: neither more nor fewer are taken for that.
+    #[test]
+    fn the_last_number_that_is_ever_ready_is_found() {
+        let (found, _) = estimates(|count| if count <= 5 { 12.0 } else { f64::INFINITY });
+        assert_eq!(found.iter().take_while(|hours| hours.is_finite()).count(), 5, "{found:?}");
     }
 }

@@ -20,34 +20,32 @@ pub struct InTheWay<'a> {
 }
 
 impl<'a> InTheWay<'a> {
-    /// Problems with the same facts and the same ways out.
-    pub fn of(alike: &[&'a Problem]) -> Self {
-        let Some(first) = alike.first() else {
-            let (headings, reason, no_ways) = (Vec::new(), "", "");
-            return Self { headings, reason, because: &[], ways: &[], no_ways };
-        };
+    /// One of them.
+    pub fn of(problem: &'a Problem) -> Self {
         Self {
-            headings: alike.iter().map(|problem| heading(problem)).collect(),
-            reason: reason(first),
-            because: &first.because,
-            ways: &first.ways_out,
-            no_ways: no_ways(first),
+            headings: vec![heading(problem)],
+            reason: reason(problem),
+            because: &problem.because,
+            ways: &problem.ways_out,
+            no_ways: no_ways(problem),
         }
     }
 
     /// All of a plan, each reason once, in the order of the first of each.
     pub fn all(problems: &'a [Problem]) -> Vec<Self> {
-        let mut groups: Vec<Vec<&Problem>> = Vec::new();
-        for problem in problems {
-            let said = |problem: &'a Problem| {
-                (problem.cut_short, &problem.because[..], &problem.ways_out[..])
-            };
-            match groups.iter_mut().find(|group| said(group[0]) == said(problem)) {
-                Some(group) => group.push(problem),
-                None => groups.push(vec![problem]),
+        let mut all: Vec<Self> = Vec::new();
+        for own in problems.iter().map(Self::of) {
+            match all.iter_mut().find(|other| other.body() == own.body()) {
+                Some(other) => other.headings.extend(own.headings),
+                None => all.push(own),
             }
         }
-        groups.iter().map(|group| Self::of(group)).collect()
+        all
+    }
+
+    /// All but the headings.
+    fn body(&self) -> (&str, &[String], &[String], &str) {
+        (self.reason, self.because, self.ways, self.no_ways)
     }
 }
 
@@ -121,7 +119,7 @@ mod tests {
     #[test]
     fn no_reason_is_claimed_that_was_not_found() {
         let problem = Problem { cut_short: true, ..Problem::of(Status::NotFound) };
-        let told = InTheWay::of(&[&problem]);
+        let told = InTheWay::of(&problem);
         assert_eq!(told.reason, "What is in the way was not found in the time there was.");
         assert_eq!(told.no_ways, "No change that helps was found in the time there was.");
     }

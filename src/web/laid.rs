@@ -56,7 +56,7 @@ pub fn problems(schedule: &Schedule) -> Vec<Value> {
             let button = problem.in_file.get(n).is_some_and(Option::is_some);
             context! { words => spelled(words), button }
         });
-        let told = InTheWay::of(&[problem]);
+        let told = InTheWay::of(problem);
         context! {
             headings => told.headings.iter().map(spelled).collect::<Vec<_>>(),
             reason => told.reason,
