@@ -60,11 +60,12 @@ pub fn heading(problem: &Problem) -> String {
 }
 
 fn reason(problem: &Problem) -> &'static str {
-    match (problem.status, problem.because.is_empty(), problem.cut_short) {
+    match (problem.status, problem.because.len(), problem.cut_short) {
         (Status::Found, ..) => "Least sure of:",
-        (_, true, _) => "What is in the way was not found in the time there was.",
-        (_, false, true) => "In the way, as far as there was time to look:",
-        (_, false, false) => "These do not go together, so one of them has to give:",
+        (_, 0, _) => "What is in the way was not found in the time there was.",
+        (.., true) => "In the way, as far as there was time to look:",
+        (_, 1, _) => "This is in the way:",
+        _ => "These do not go together, so one of them has to give:",
     }
 }
 
@@ -118,9 +119,13 @@ mod tests {
     /// Where nothing was found in the time there was, nothing is claimed.
     #[test]
     fn no_reason_is_claimed_that_was_not_found() {
-        let problem = Problem { cut_short: true, ..Problem::of(Status::NotFound) };
+        let mut problem = Problem { cut_short: true, ..Problem::of(Status::NotFound) };
         let told = InTheWay::of(&problem);
         assert_eq!(told.reason, "What is in the way was not found in the time there was.");
         assert_eq!(told.no_ways, "No change that helps was found in the time there was.");
+        problem.because.push("the freezer is too warm".to_owned());
+        assert_eq!(InTheWay::of(&problem).reason, "In the way, as far as there was time to look:");
+        problem.cut_short = false;
+        assert_eq!(InTheWay::of(&problem).reason, "This is in the way:");
     }
 }
