@@ -39,8 +39,8 @@ pub enum Blame {
         /// That air.
         warmest: Option<ThermodynamicTemperature>,
     },
-    /// Blocks of an ice activity take so many hours to freeze.
-    Freezing(f64),
+    /// Blocks of an ice activity take so many hours to freeze, with a chance.
+    Freezing(f64, f64),
     /// There are so many of a mould.
     Moulds(usize),
     /// A freezer has only so much room.
@@ -60,8 +60,8 @@ pub enum Blame {
     CoolBox(f64),
     /// There is one pair of hands for a place.
     OneHands(usize),
-    /// Pieces of a batch take so many hours to dry through.
-    Drying(f64),
+    /// Pieces of a batch take so many hours to dry through, with a chance.
+    Drying(f64, f64),
     /// Coats take so many hours to dry, all together.
     Coats(f64),
     /// A batch is given by its day.
@@ -104,8 +104,9 @@ pub fn blame(
         let conflict = Conflict { most, ..conflict };
         let both = world.only(&[beside, &[serves]].concat());
         if !conflict.is_served(&both) {
-            let kept = beside.iter().take(MOST_KEPT).map(|other| Blame::Kept(*other));
-            let facts: Vec<Blame> = own.iter().copied().chain(kept).collect();
+            // With fewer others each further search is shorter.
+            let kept = beside.iter().take(MOST_KEPT).rev().map(|other| Blame::Kept(*other));
+            let facts: Vec<Blame> = kept.chain(own).collect();
             return conflict.smallest(both, &facts);
         }
     }
@@ -161,30 +162,33 @@ fn facts(plan: &Plan, durations: &dyn Durations, serves: Serves, chance: f64) ->
                 Blame::Room(own.freezer),
                 Blame::Moulds(own.mould),
                 Blame::Hours(freezer.place),
-                Blame::Freezing(hours.map_or(f64::INFINITY, |hours| hours.point(chance))),
+                Blame::Freezing(hours.map_or(f64::INFINITY, |hours| hours.point(chance)), chance),
                 Blame::Begins { ice, session },
             ]
         }
-        Serves::Gift { ornament } => {
-            let own = &plan.ornaments[ornament];
-            let coats =
-                own.finish.iter().map(|finish| durations.coats(*finish, plan.room).all_h()).sum();
-            let meets = own.groups.iter().map(|group| Blame::Meets(*group));
-            let oven = own.method.oven().map(|(oven, _)| Blame::Oven(oven));
-            let photos = own.finish.contains(&Finish::Photo).then_some(Blame::Photos(ornament));
-            let dry = dry_hours(plan, durations, ornament, chance);
-            meets
-                .chain(oven)
-                .chain(photos)
-                .chain([
-                    Blame::Hours(plan.made_at(own)),
-                    Blame::Coats(coats),
-                    Blame::Drying(dry),
-                    Blame::Given(ornament),
-                ])
-                .collect()
-        }
+        Serves::Gift { ornament } => gift_facts(plan, durations, ornament, chance),
     }
+}
+
+fn gift_facts(plan: &Plan, durations: &dyn Durations, gift: usize, chance: f64) -> Vec<Blame> {
+    let own = &plan.ornaments[gift];
+    let made_at = plan.made_at(own);
+    let mut rooms: Vec<usize> = own.groups.iter().map(|group| plan.groups[*group].place).collect();
+    rooms.sort_unstable();
+    rooms.dedup();
+    let coats = own.finish.iter().map(|finish| durations.coats(*finish, plan.room).all_h()).sum();
+    let mut facts: Vec<Blame> = rooms.iter().map(|room| Blame::OneHands(*room)).collect();
+    facts.extend(own.groups.iter().map(|group| Blame::Meets(*group)));
+    facts.extend(own.method.oven().map(|(oven, _)| Blame::Oven(oven)));
+    facts.extend(own.finish.contains(&Finish::Photo).then_some(Blame::Photos(gift)));
+    facts.extend(rooms.iter().filter(|room| **room != made_at).map(|room| Blame::Hours(*room)));
+    facts.extend([
+        Blame::Hours(made_at),
+        Blame::Coats(coats),
+        Blame::Drying(dry_hours(plan, durations, gift, chance), chance),
+        Blame::Given(gift),
+    ]);
+    facts
 }
 
 impl World {
@@ -195,9 +199,9 @@ impl World {
         match *fact {
             Blame::Kept(other) => *plan = without(plan.clone(), other),
             Blame::TooWarm { .. } => {}
-            Blame::Freezing(_) => world.let_go.freezing = true,
+            Blame::Freezing(..) => world.let_go.freezing = true,
             Blame::CoolBox(_) => world.let_go.cool_box = true,
-            Blame::Drying(_) => world.let_go.drying = true,
+            Blame::Drying(..) => world.let_go.drying = true,
             Blame::Coats(_) => world.let_go.coats = true,
             Blame::Moulds(mould) => plan.moulds[mould].own *= AMPLE,
             Blame::Room(freezer) => plan.freezers[freezer].holds *= AMPLE,

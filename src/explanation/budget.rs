@@ -10,7 +10,10 @@ use chrono::{DateTime, Utc};
 use super::{alone::only, let_go::LetGo};
 use crate::{
     planfile::Plan,
-    prep::{Chosen, Durations, Look, chosen, draft::Serves},
+    prep::{
+        Chosen, Durations, Look, chosen,
+        draft::{LEVELS, Serves},
+    },
 };
 
 /// What one search costs beside its labels: the physics is asked, and steps are made.
@@ -39,9 +42,9 @@ impl World {
     }
 }
 
-/// How a world was tried: down to which level of sureness, and with how many goals left out at
-/// the most.
-type How = (usize, usize);
+/// How a world was tried: from which level of sureness down to which, and with how many goals
+/// left out at the most.
+type How = (usize, usize, usize);
 
 /// A world that was tried, and what was chosen for it; none where it cannot be laid out.
 type Tried = (World, How, Option<Rc<Chosen>>);
@@ -56,20 +59,27 @@ pub struct Searches {
 pub struct Budget<'a> {
     /// In labels of the search.
     labels: Cell<u64>,
+    from: usize,
     level: usize,
     durations: &'a dyn Durations,
     searches: &'a Searches,
 }
 
 impl<'a> Budget<'a> {
-    /// So many labels, for searches that go down to one of the levels of sureness.
+    /// So many labels, for searches at one of the levels of sureness.
     pub fn new(
         labels: u64,
         level: usize,
         durations: &'a dyn Durations,
         searches: &'a Searches,
     ) -> Self {
-        Self { labels: Cell::new(labels), level, durations, searches }
+        Self { labels: Cell::new(labels), from: level, level, durations, searches }
+    }
+
+    /// A single search that goes down to the last level.
+    pub fn once(durations: &'a dyn Durations, searches: &'a Searches) -> Self {
+        let (labels, level) = (Cell::new(1), LEVELS.len() - 1);
+        Self { labels, from: 0, level, durations, searches }
     }
 
     /// The level of sureness.
@@ -98,10 +108,16 @@ impl<'a> Budget<'a> {
         chosen.is_some_and(|chosen| chosen.serves_goal(goal) && chosen.left_out() <= most)
     }
 
+    /// The level of what is least sure in a world that serves a goal; none where it does not.
+    pub fn reached(&self, world: &World, goal: Serves) -> Option<usize> {
+        let chosen = self.chosen(world, 0).filter(|chosen| chosen.serves_goal(goal))?;
+        Some(chosen.worst())
+    }
+
     /// What is chosen for a world in a quick look; none where nothing is left to find that out.
     /// One that was tried before costs nothing.
     fn chosen(&self, world: &World, left_out: usize) -> Option<Rc<Chosen>> {
-        let how = (self.level, left_out);
+        let how = (self.from, self.level, left_out);
         let known = |(tried, tried_how, _): &&Tried| *tried_how == how && tried == world;
         if let Some((.., chosen)) = self.searches.tried.borrow().iter().find(known) {
             return chosen.clone();
@@ -109,7 +125,7 @@ impl<'a> Budget<'a> {
         if self.is_spent() {
             return None;
         }
-        let look = Look { levels: self.level + 1, left_out, ..Look::QUICK };
+        let look = Look { from: self.from, levels: self.level + 1, left_out, ..Look::QUICK };
         let quick = world.let_go.of(self.durations);
         let chosen = chosen(&world.plan, world.now, &quick, look).ok().map(Rc::new);
         let labels = chosen.as_ref().map_or(0, |chosen| chosen.labels);

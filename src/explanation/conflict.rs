@@ -7,7 +7,7 @@ use crate::{
     explanation::{
         blame::{Blame, blame},
         budget::{Budget, Searches, World},
-        suggestions::{Suggestion, candidates},
+        suggestions::{Suggestion, candidates, making_way},
         warmth::surest,
     },
     planfile::Plan,
@@ -62,10 +62,10 @@ pub fn unserved(
     for (number, goal) in left.iter().take(MOST_EXPLAINED).enumerate() {
         let Some(serves) = laid.draft.goals.get(goal.0).copied() else { continue };
         let own = effort / (left.len().min(MOST_EXPLAINED) - number) as u64;
-        let level = surest(plan, durations, serves).unwrap_or(0);
+        let world = World::of(plan.clone(), now);
+        let level = level(&world, durations, serves, &searches);
         let of = |labels: u64| Budget::new(labels, level, durations, &searches);
         let others = nearest(plan, serves, &served);
-        let world = World::of(plan.clone(), now);
         let budget = of(own / 2);
         let blame = blame(&world, durations, (serves, &others), &budget);
         // What would help is worth as much as what is in the way.
@@ -77,6 +77,15 @@ pub fn unserved(
         effort -= own - trying.left();
     }
     explained
+}
+
+/// The level of sureness at which a goal is explained: the surest at which it would be served if
+/// it were alone, since it would be taken at that; the surest there is where it would not.
+fn level(world: &World, durations: &dyn Durations, serves: Serves, searches: &Searches) -> usize {
+    let surest = surest(&world.plan, durations, serves).unwrap_or(0);
+    let alone = world.only(&[serves]);
+    let reached = Budget::once(durations, searches).reached(&alone, serves);
+    reached.map_or(surest, |level| level.max(surest))
 }
 
 /// Goals in the order of how near their day is to that of one.
@@ -115,6 +124,9 @@ impl Trial<'_> {
             _ => None,
         });
         let conflict: Vec<Serves> = kept.collect();
+        if let [in_the_way] = conflict[..] {
+            kinds.extend(making_way(&self.world.plan, in_the_way));
+        }
         let works = |one: &Suggestion| self.works(one, &conflict);
         let (mut found, mut short): (_, Vec<&[Suggestion]>) = (Vec::new(), Vec::new());
         for kind in &kinds {

@@ -243,6 +243,8 @@ pub struct Ice {
     pub spare: u32,
     /// From the freezer's place to class.
     pub travel: Time,
+    /// Whether the file says that, or it is that of other ice.
+    pub travel_told: bool,
     /// How long a child paints at a shared block, where that is said.
     pub turn: Option<Time>,
     /// Children at one block at the same time.

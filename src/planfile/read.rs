@@ -53,6 +53,7 @@ fn whole(reader: &Reader<'_>) -> Option<Plan> {
     plan.ovens = each(reader, Table::Oven, things::oven);
     plan.moulds = each(reader, Table::Mould, mould::mould);
     plan.ice = each(reader, Table::Ice, |entry| sessions::ice(entry, &plan));
+    sessions::same_way(&mut plan);
     room::usual(&mut plan);
     plan.ornaments = each(reader, Table::Ornament, |entry| sessions::ornament(entry, &plan));
     plan.themes = each(reader, Table::Theme, sessions::theme);

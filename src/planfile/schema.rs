@@ -242,8 +242,14 @@ const ICE: &[Key] = &[
         .first("\"each\"")
         .remark("one a child, or a number for the table"),
     key("spare", Count(0, 100), NO_SPARE, "1", "Spare blocks"),
-    key("travel", TRAVEL, Default("\"0 min\"", "no way is told"), "\"25 min\"", "Way to class")
-        .hint("{}"),
+    key(
+        "travel",
+        TRAVEL,
+        Default("\"0 min\"", "no other ice says one"),
+        "\"25 min\"",
+        "Way to class",
+    )
+    .hint("{}"),
     key("turn", TURN, Optional, "\"8 min\"", "A child's turn at a shared block")
         .hint("{}")
         .hidden("how long a child paints, where blocks are shared"),

@@ -40,6 +40,7 @@ pub fn ice(reader: &Reader<'_>, plan: &Plan) -> Option<Ice> {
         blocks: blocks?,
         spare: spare?,
         travel: travel?,
+        travel_told: reader.found("travel").is_some(),
         turn,
         at_once: at_once?,
         sessions: read.into_iter().collect::<Option<_>>()?,
@@ -48,6 +49,22 @@ pub fn ice(reader: &Reader<'_>, plan: &Plan) -> Option<Ice> {
         in_turns(reader, plan, &ice, session);
     }
     Some(ice)
+}
+
+/// Of ice of which the file does not say how long the way to class is, it is as long as the longest
+/// for other ice from the same place.
+pub fn same_way(plan: &mut Plan) {
+    let from = |ice: &Ice| plan.freezers.get(ice.freezer).map(|freezer| freezer.place);
+    let told: Vec<_> = plan.ice.iter().filter(|ice| ice.travel_told).collect();
+    let longest = |own: &Ice| {
+        let same = told.iter().filter(|ice| from(ice) == from(own));
+        same.map(|ice| ice.travel).reduce(|a, b| if b > a { b } else { a })
+    };
+    let ways: Vec<_> =
+        plan.ice.iter().map(|own| longest(own).filter(|_| !own.travel_told)).collect();
+    for (own, way) in plan.ice.iter_mut().zip(ways) {
+        own.travel = way.unwrap_or(own.travel);
+    }
 }
 
 /// All turns must fit the hours of class that are left.
@@ -229,4 +246,37 @@ pub fn theme(reader: &Reader<'_>) -> Option<Theme> {
         name: reader.get("name")?,
         activities: activities?.into_iter().filter_map(name).collect(),
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::{planfile::read, units::in_minutes};
+
+    #[test]
+    fn the_way_to_class_is_the_same_with_other_ice_from_the_same_place() {
+        let at_class = "[[freezer]]\nname = \"class\"\nkind = \"chest\"\nplace = \"class\"\n\n";
+        let other = |name: &str, freezer: &str, way: &str| {
+            format!(
+                "[[ice]]\nname = \"{name}\"\nmould = \"fox\"\nfreezer = \"{freezer}\"\nblocks = \
+                 2\n{way}session = [{{ group = \"Otters\", at = 2026-12-11T09:30:00 }}]\n\n"
+            )
+        };
+        let others = [
+            at_class.to_owned(),
+            other("not told", "kitchen", ""),
+            other("near", "kitchen", "travel = \"5 min\"\n"),
+            other("there", "class", ""),
+        ];
+        let text = include_str!("../../demo/forest-fortnight.toml");
+        let plan = read(&text.replacen("[[ice]]", &format!("{}[[ice]]", others.concat()), 1));
+        let plan = plan.unwrap_or_else(|faults| panic!("{faults:?}"));
+        let way = |name: &str| {
+            let own = plan.ice.iter().find(|ice| ice.name == name).unwrap();
+            (in_minutes(own.travel).round(), own.travel_told)
+        };
+        assert_eq!(
+            ["not told", "near", "there"].map(way),
+            [(25.0, false), (5.0, true), (0.0, false)]
+        );
+    }
 }

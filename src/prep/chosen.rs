@@ -37,7 +37,9 @@ const MOST_PROOFS: u32 = 1;
 pub struct Look {
     /// How many labels.
     pub effort: Effort,
-    /// How many of the [`LEVELS`] of sureness are tried.
+    /// The first of the [`LEVELS`] of sureness that is tried.
+    pub from: usize,
+    /// How many of them there are until the last one that is tried.
     pub levels: usize,
     /// Labels after which it is given up.
     pub most: u64,
@@ -47,12 +49,17 @@ pub struct Look {
 
 impl Look {
     /// For the plan that is told.
-    pub const WHOLE: Self =
-        Self { effort: Effort::USUAL, levels: LEVELS.len(), most: u64::MAX, left_out: usize::MAX };
+    pub const WHOLE: Self = Self {
+        effort: Effort::USUAL,
+        from: 0,
+        levels: LEVELS.len(),
+        most: u64::MAX,
+        left_out: usize::MAX,
+    };
 
     /// For whether there is a sure plan.
     pub const QUICK: Self =
-        Self { effort: Effort::QUICK, levels: 1, most: 100_000, left_out: usize::MAX };
+        Self { effort: Effort::QUICK, from: 0, levels: 1, most: 100_000, left_out: usize::MAX };
 }
 
 /// How a batch is dried, and when each of its tasks begins, counted among its own.
@@ -142,7 +149,10 @@ impl<'a> Searching<'a> {
             let over = Batch { ornament, again: true, level: look.levels, ways: Vec::new() };
             let (chain, batch) = match own.give < today {
                 true => (Chain::default(), over),
-                false => chain(&mut rounds, durations, ornament, (false, 0), begun_way(ornament))?,
+                false => {
+                    let begun = begun_way(ornament);
+                    chain(&mut rounds, durations, ornament, (false, look.from), begun)?
+                }
             };
             rounds.problem.chains.push(chain);
             batches.push(batch);
@@ -177,6 +187,9 @@ impl<'a> Searching<'a> {
     fn all(mut self) -> Result<Chosen, DurationError> {
         for chain in 0..self.batches.len() {
             self.begun_or_over(chain)?;
+        }
+        for demand in 0..self.rounds.demands.len() {
+            while self.rounds.level(demand) < self.look.from && self.rounds.less_sure(demand) {}
         }
         let most = MOST_TRIES + self.look.levels * (self.batches.len() + self.rounds.demands.len());
         for _ in 0..most {

@@ -102,6 +102,8 @@ pub enum Serves {
 pub enum Note {
     /// Nobody said how much a freezer holds.
     UsualRoom(usize),
+    /// Nobody said how long the way to class is with some ice, but with other ice.
+    SameWay(usize),
     /// How the batch of an ornament is dried that leaves the choice.
     Dried(usize, Dried),
     /// What one tray more in the oven would save.

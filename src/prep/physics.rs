@@ -13,7 +13,7 @@ use super::{
 use crate::planfile::{Finish, Freezer, Mould, Ornament, Plan, Room};
 use crate::{
     answers::{
-        cool::{CoolOn, CoolQuestion, TrayMetal},
+        cool::{self, CoolOn, CoolQuestion, TrayMetal},
         dough::{
             self, Door, Dough, DoughQuestion, Method, Risk, Stretches, WeighGrams, coat,
             firm_and_dry_hours,
@@ -50,6 +50,7 @@ pub struct Physics {
     together: RefCell<HashMap<String, Vec<Vec<f64>>>>,
     frozen: RefCell<HashMap<String, Rc<Readiness>>>,
     kept: RefCell<HashMap<String, Keeping>>,
+    cooled: RefCell<HashMap<String, f64>>,
     drawn: RefCell<HashMap<String, Curve>>,
     taught: Taught,
 }
@@ -100,6 +101,7 @@ impl Physics {
             together: RefCell::default(),
             frozen: RefCell::default(),
             kept: RefCell::default(),
+            cooled: RefCell::default(),
             drawn: RefCell::default(),
             taught,
         }
@@ -134,8 +136,12 @@ impl Physics {
 impl Physics {
     /// When pieces are firm and dry, in hours, in each run.
     fn drying(&self, drying: &Drying<'_>) -> Result<Rc<Vec<[f64; 2]>>, DurationError> {
-        recall(&self.dried, format!("{drying:?}"), || {
-            let question = self.taught.drying(drying, question_of(drying));
+        // Not when it is given, to whom nor how finished: that changes nothing here. An oven
+        // matters where a diary knows it.
+        let question = question_of(drying);
+        let oven = drying.ornament.method.oven().map(|(oven, _)| oven);
+        recall(&self.dried, format!("{oven:?} {question:?}"), || {
+            let question = self.taught.drying(drying, question);
             let runs = firm_and_dry_hours(&question, self.kitchens.end.next_multiple_of(KITCHENS))?;
             Ok(Rc::new(runs.into_iter().map(|(firm, dry)| [firm, dry]).collect()))
         })
@@ -258,16 +264,18 @@ impl Durations for Physics {
         from: ThermodynamicTemperature,
         room: Room,
     ) -> Result<f64, DurationError> {
-        let answer = crate::answers::cool::answer(&CoolQuestion {
+        let question = CoolQuestion {
             thickness: ornament.thickness,
             size: Some(ornament.across),
             from,
             room: Some(room.temperature),
             on: CoolOn::Rack,
             tray: TrayMetal::Aluminium,
-        })?;
-        let bands = answer.bands;
-        Ok(bands.piece_child_min.p95.max(bands.tray_child_min.p95) / 60.0)
+        };
+        recall(&self.cooled, format!("{question:?}"), || {
+            let bands = cool::answer(&question)?.bands;
+            Ok(bands.piece_child_min.p95.max(bands.tray_child_min.p95) / 60.0)
+        })
     }
 
     fn coats(&self, finish: Finish, room: Room) -> Coats {

@@ -86,3 +86,30 @@ fn a_part_of_the_course_is_a_part_of_the_whole() {
     assert_eq!(second.points, wanted);
     assert_eq!(second.done_h, None);
 }
+
+/// When it is given, to whom and how finished is nothing to its drying: such a batch is not
+/// asked for again, while a thicker one is.
+#[test]
+fn a_batch_given_on_another_day_is_the_same_question() {
+    let plan = planfile::read(&planfile::starter()).unwrap();
+    let physics = Physics::default();
+    let asked = |ornament: &Ornament| {
+        let drying = Drying { ornament, pieces: 8, room: plan.room, heat: Heat::Air };
+        let firm = physics.dry(&drying).unwrap().firm.point(0.5);
+        (firm, physics.dried.borrow().len())
+    };
+    let own = plan.ornaments[0].clone();
+    let give = own.give.succ_opt().unwrap();
+    let other = Ornament {
+        give,
+        groups: Vec::new(),
+        finish: Vec::new(),
+        name: String::new(),
+        ..own.clone()
+    };
+    let thicker = Ornament { thickness: 1.5 * own.thickness, ..own.clone() };
+    let (firm, first) = asked(&own);
+    assert_eq!((asked(&other), first), ((firm, 1), 1));
+    let (later, again) = asked(&thicker);
+    assert!(later > firm && again == 2, "{later} h after {firm} h, {again} questions");
+}

@@ -4,7 +4,10 @@ use super::words::{fact, freezer, goal, humid, pieces, wait_words};
 use crate::{
     explanation::blame::Blame,
     planfile::Plan,
-    prep::fact::{Always, Fact, Wait},
+    prep::{
+        durations::SURE,
+        fact::{Always, Fact, Wait},
+    },
     units::show_temperature,
 };
 
@@ -23,7 +26,9 @@ pub fn blame(plan: &Plan, blame: &Blame) -> String {
             }
             format!("{never}: its air is at {air}, and they need {warmest} or colder")
         }
-        Blame::Freezing(hours) => format!("freezing needs {} to be sure", wait_words(hours)),
+        Blame::Freezing(hours, chance) => {
+            format!("freezing needs {} {}", wait_words(hours), how_sure(chance))
+        }
         Blame::Moulds(mould) => fact(plan, Fact::Moulds(mould)),
         Blame::Room(n) => {
             let holds = pieces(plan.freezers[n].holds, "mould");
@@ -37,10 +42,10 @@ pub fn blame(plan: &Plan, blame: &Blame) -> String {
         }
         Blame::CoolBox(hours) => fact(plan, Fact::Wait(Wait::CoolBox, hours)),
         Blame::OneHands(at) => format!("there is one pair of hands at {}", place(at)),
-        Blame::Drying(hours) if hours.is_finite() => {
-            format!("drying through takes {} to be sure", wait_words(hours))
+        Blame::Drying(hours, chance) if hours.is_finite() => {
+            format!("drying through takes {} {}", wait_words(hours), how_sure(chance))
         }
-        Blame::Drying(_) => format!("{} such pieces are not sure to dry at all", humid(plan)),
+        Blame::Drying(..) => format!("{} such pieces are not sure to dry at all", humid(plan)),
         Blame::Coats(hours) if hours.is_finite() => {
             format!("paint, glue and sealer dry for {} in all", wait_words(hours))
         }
@@ -51,5 +56,13 @@ pub fn blame(plan: &Plan, blame: &Blame) -> String {
         }
         Blame::Meets(group) => fact(plan, Fact::Meets(group)),
         Blame::Oven(oven) => fact(plan, Fact::Oven(oven)),
+    }
+}
+
+/// What a time holds for.
+fn how_sure(chance: f64) -> String {
+    match chance >= SURE {
+        true => "to be sure".to_owned(),
+        false => format!("for a chance of {:.0} in 100", 100.0 * chance),
     }
 }

@@ -77,12 +77,15 @@ fn no_ways(problem: &Problem) -> &'static str {
     }
 }
 
-/// How many goals of a plan are not met, and how sure that is.
+/// How many sessions and gifts of a plan are not served, and how sure that is.
 pub fn undone(problems: &[Problem]) -> String {
-    let number = problems.len();
+    let number = match problems.len() {
+        1 => "one thing".to_owned(),
+        more => format!("{more} things"),
+    };
     match problems.iter().all(|problem| problem.status == Status::Impossible) {
-        true => format!("{number} of the plan's goals cannot be met"),
-        false => format!("no way was found for {number} of the plan's goals"),
+        true => format!("{number} in this plan cannot be done"),
+        false => format!("no way was found for {number} in this plan"),
     }
 }
 
@@ -112,8 +115,8 @@ mod tests {
                 vec!["Tuesday cannot be done"]
             ]
         );
-        assert_eq!(undone(&problems), "no way was found for 3 of the plan's goals");
-        assert_eq!(undone(&problems[..1]), "1 of the plan's goals cannot be met");
+        assert_eq!(undone(&problems), "no way was found for 3 things in this plan");
+        assert_eq!(undone(&problems[..1]), "one thing in this plan cannot be done");
     }
 
     /// Where nothing was found in the time there was, nothing is claimed.

@@ -29,7 +29,12 @@ pub(super) fn for_gift(plan: &Plan, now: DateTime<Utc>, n: usize) -> Vec<Vec<Cha
     kinds.extend(hours(home));
     kinds.push(fewer_finishes(plan, n));
     kinds.push(bare(plan, n));
-    kinds.push(vec![Change::Hands { place: home }]);
+    let mut rooms: Vec<usize> =
+        plan.ornaments[n].groups.iter().map(|group| plan.groups[*group].place).collect();
+    rooms.push(home);
+    rooms.sort_unstable();
+    rooms.dedup();
+    kinds.extend(rooms.iter().map(|place| vec![Change::Hands { place: *place }]));
     kinds
 }
 

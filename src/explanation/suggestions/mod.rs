@@ -12,7 +12,7 @@ use chrono::{DateTime, Utc};
 
 use crate::{planfile::Plan, prep::draft::Serves};
 use gift::for_gift;
-use session::for_session;
+use session::{earlier_that_day, for_session, later_session, longer_class};
 
 pub use change::{Change, Fill, MoreHours};
 
@@ -56,6 +56,14 @@ pub fn candidates(plan: &Plan, now: DateTime<Utc>, serves: Serves) -> Vec<Vec<Su
     };
     let kinds = kinds.into_iter().filter(|kind| !kind.is_empty());
     kinds.map(|kind| kind.into_iter().map(Suggestion::from).collect()).collect()
+}
+
+/// What makes way where a session is served and another goal is not: it begins at another time,
+/// that day or on another day, or hands are there for longer.
+pub fn making_way(plan: &Plan, in_the_way: Serves) -> Vec<Vec<Suggestion>> {
+    let Serves::Session { ice, session } = in_the_way else { return Vec::new() };
+    let kinds = [earlier_that_day, longer_class, later_session].map(|of| of(plan, ice, session));
+    kinds.map(|kind| kind.into_iter().map(Suggestion::from).collect()).to_vec()
 }
 
 /// More hours of hands in a place, one kind each.

@@ -1,13 +1,14 @@
 //! What all activities of a plan share: hours, hands, moulds, freezers, ovens.
 
 use crate::{
-    planfile::Plan,
+    planfile::{Ice, Plan},
     prep::{
         clock::{Tick, joined},
         draft::{Booking, Draft, Note, Watch},
         fact::Fact,
     },
     scheduler::{FactId, GoalId, ResourceId},
+    units::in_hours,
 };
 use std::ops::Range;
 
@@ -48,11 +49,15 @@ impl Shared {
         let moulds = moulds.map(|(n, mould)| draft.resource(mould.own, Fact::Moulds(n)));
         let moulds = moulds.collect();
         let freezers = plan.freezers.iter().enumerate().map(|(n, freezer)| {
-            draft.notes.extend(freezer.usual.then_some(Note::UsualRoom(n)));
+            let used = plan.ice.iter().any(|ice| ice.freezer == n);
+            draft.notes.extend((freezer.usual && used).then_some(Note::UsualRoom(n)));
             draft.resource(MOULD_ROOM * freezer.holds, Fact::Room(n))
         });
         let freezers = freezers.collect();
         let ovens = (0..plan.ovens.len()).map(|n| draft.resource(1, Fact::Oven(n))).collect();
+        let guessed = |ice: &Ice| !ice.travel_told && in_hours(ice.travel) > 0.0;
+        let guessed = plan.ice.iter().enumerate().filter(|(_, ice)| guessed(ice));
+        draft.notes.extend(guessed.map(|(n, _)| Note::SameWay(n)));
         book_hands(draft, plan, &places);
         Self { hours: sittings(plan, &places), places, moulds, freezers, ovens }
     }

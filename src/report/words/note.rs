@@ -14,6 +14,7 @@ use crate::{
         tell::Timetable,
     },
     tables::Dried,
+    units::in_hours,
 };
 
 /// Remarks on the whole plan, the themes first.
@@ -68,6 +69,12 @@ fn note(plan: &Plan, draft: &Draft, note: Note) -> Option<String> {
              {} at once.",
             freezer(plan, of),
             room(plan, of),
+        ),
+        Note::SameWay(of) => format!(
+            "The file does not say how long the way to class is with “{}”: as with your other ice, \
+             {}.",
+            plan.ice[of].name,
+            wait_words(in_hours(plan.ice[of].travel)),
         ),
         Note::Dried(ornament, Dried::Air) => format!(
             "“{}” is dried in the room: it is ready in time there, and nobody stands beside an \
