@@ -7,7 +7,7 @@
 
 use super::conditions::{Conditions, Seen, Surroundings};
 use super::kernel::Kernel;
-use super::lanes::Lanes;
+use super::lanes::{Lanes, in_widest};
 use super::mesh::Mesh;
 use super::progress::Progress;
 use crate::properties::medium::Medium;
@@ -116,37 +116,89 @@ pub fn freeze(
     run: &Run,
 ) -> Frozen {
     let mut block = Side::new([&Load { mesh, medium, start, since: seconds(0.0) }]);
-    march(std::slice::from_mut(&mut block), surroundings, run);
+    march(std::slice::from_mut(&mut block), std::slice::from_mut(surroundings), run);
     block.frozen(0)
 }
 
-/// Freezes several loads that share their surroundings, each from when it went in; times
-/// count from there. A load that is ready goes on giving off heat until it is as cold as
-/// its surroundings or all are ready.
-pub fn freeze_together(
-    loads: &[Load<'_>],
-    surroundings: &mut impl Surroundings,
+/// Freezes the loads of several kitchens; those of a kitchen share its surroundings, each from
+/// when it went in, which is the same in all kitchens. Times count from there. A load that is
+/// ready goes on giving off heat until it is as cold as its surroundings or all of its kitchen
+/// are ready.
+///
+/// Four kitchens go side by side where their blocks are cut alike, and share the number of steps
+/// as in [`freeze_each`].
+pub fn freeze_together<S: Surroundings>(
+    kitchens: &[Vec<Load<'_>>],
+    surroundings: &mut [S],
     run: &Run,
-) -> Vec<Frozen> {
-    let mut blocks: Vec<Side<'_, 1>> = loads.iter().map(|load| Side::new([load])).collect();
-    march(&mut blocks, surroundings, run);
-    blocks.iter_mut().map(|block| block.frozen(0)).collect()
+) -> Vec<Vec<Frozen>> {
+    let mut all = Vec::with_capacity(kitchens.len());
+    for (loads, around) in kitchens.chunks(LANES).zip(surroundings.chunks_mut(LANES)) {
+        match loads {
+            [first, others @ ..] if loads.len() == LANES && are_alike(first, others) => {
+                all.extend(together::<LANES, S>(
+                    std::array::from_fn(|n| &loads[n][..]),
+                    around,
+                    run,
+                ));
+            }
+            _ => {
+                for (loads, around) in loads.iter().zip(around) {
+                    all.extend(together::<1, S>([loads], std::slice::from_mut(around), run));
+                }
+            }
+        }
+    }
+    all
 }
 
-/// Follows all blocks until each is ready or given up.
-fn march(blocks: &mut [Side<'_, 1>], surroundings: &mut impl Surroundings, run: &Run) {
-    let mut conditions = vec![NONE; blocks.len()];
+/// Whether the blocks of each load are linked alike in all kitchens.
+fn are_alike(first: &[Load<'_>], others: &[Vec<Load<'_>>]) -> bool {
+    let alike = |(a, b): (&Load<'_>, &Load<'_>)| a.mesh.is_linked_as(b.mesh);
+    others.iter().all(|other| first.iter().zip(other).all(alike))
+}
+
+/// Freezes the loads of `L` kitchens, a lane each: what came of them by kitchen.
+fn together<const L: usize, S: Surroundings>(
+    kitchens: [&[Load<'_>]; L],
+    surroundings: &mut [S],
+    run: &Run,
+) -> Vec<Vec<Frozen>> {
+    let loads = 0..kitchens[0].len();
+    let mut blocks: Vec<Side<'_, L>> =
+        loads.map(|n| Side::new(kitchens.map(|loads| &loads[n]))).collect();
+    march(&mut blocks, surroundings, run);
+    let of = |lane: usize| blocks.iter_mut().map(|block| block.frozen(lane)).collect();
+    (0..L).map(of).collect()
+}
+
+/// Follows all blocks, a kitchen in each lane, until each is ready or given up.
+fn march<const L: usize, S: Surroundings>(
+    blocks: &mut [Side<'_, L>],
+    surroundings: &mut [S],
+    run: &Run,
+) {
+    let mut conditions: [Vec<Conditions>; L] = std::array::from_fn(|_| vec![NONE; blocks.len()]);
     let (mut time, mut lapse) = (0.0, 0.0);
-    while blocks.iter().any(|block| block.lanes[0].under_way(run)) {
-        let seen: Vec<Option<Seen>> =
-            blocks.iter().map(|of| of.lanes[0].is_in(time).then_some(of.seen[0])).collect();
-        surroundings.next(&seen, lapse, &mut conditions);
+    loop {
+        let going: [bool; L] =
+            std::array::from_fn(|lane| blocks.iter().any(|of| of.lanes[lane].under_way(run)));
+        if going == [false; L] {
+            return;
+        }
+        for lane in (0..L).filter(|lane| going[*lane]) {
+            let seen = |of: &Side<'_, L>| of.lanes[lane].is_in(time).then_some(of.seen[lane]);
+            let seen: Vec<Option<Seen>> = blocks.iter().map(seen).collect();
+            surroundings[lane].next(&seen, lapse, &mut conditions[lane]);
+        }
         // No further than to when the next load goes in.
         let ahead = blocks.iter().map(|block| block.lanes[0].since - time);
         lapse = ahead.filter(|wait| *wait > 1e-6).fold(in_seconds(run.period), f64::min);
-        for (block, around) in blocks.iter_mut().zip(&conditions) {
-            if block.lanes[0].is_in(time) {
-                block.advance(&[*around], [true], lapse, run);
+        for (n, block) in blocks.iter_mut().enumerate() {
+            let used = std::array::from_fn(|lane| going[lane] && block.lanes[lane].is_in(time));
+            if used != [false; L] {
+                let around = std::array::from_fn(|lane| conditions[lane][n]);
+                block.advance(&around, used, lapse, run);
             }
         }
         time += lapse;
@@ -263,12 +315,17 @@ impl<'a, const L: usize> Side<'a, L> {
         let step = period / steps as f64;
         let each_step = Lanes(used.map(|used| if used { step } else { 0.0 }));
         let mut heat = [Lanes::ZERO; 3];
-        for _ in 0..steps {
-            let warmest = self.kernel.step(each_step, stages, &mut heat);
-            for lane in (0..L).filter(|lane| used[*lane]) {
-                self.lanes[lane].pass(step, warmest[lane]);
-            }
-        }
+        in_widest(
+            #[inline(always)]
+            || {
+                for _ in 0..steps {
+                    let warmest = self.kernel.step(each_step, stages, &mut heat);
+                    for lane in (0..L).filter(|lane| used[*lane]) {
+                        self.lanes[lane].pass(step, warmest[lane]);
+                    }
+                }
+            },
+        );
         self.kernel.look(used, &mut self.seen);
         for lane in (0..L).filter(|lane| used[*lane]) {
             self.lanes[lane].work += (steps * stages * self.kernel.cells()) as f64;
@@ -388,5 +445,42 @@ mod tests {
             }
         }
         assert!(freeze_each::<Constant>(&[], &mut [], &Run::thorough()).is_empty());
+    }
+
+    /// Two loads in each of six kitchens, the second a quarter of a day later and in two of them
+    /// of another shape: each kitchen as if it were alone.
+    #[test]
+    fn kitchens_side_by_side_are_each_on_their_own() {
+        let water = Medium::constant(&ConstantProperties::reference()).unwrap();
+        let mesh = |across: f64, ball: bool| {
+            let (length, depth) = (millimetres(across), millimetres(30.0));
+            let shape = match ball {
+                true => Shape::Ball { across: length },
+                false => Shape::Box { length, width: length, depth },
+            };
+            Mesh::of(&Body::of(&shape).unwrap(), Resolution::Coarse, 1.0)
+        };
+        let meshes: Vec<[Mesh; 2]> = (0..6)
+            .map(|n| [mesh(60.0 + 3.0 * f64::from(n), false), mesh(50.0 + f64::from(n), n > 3)])
+            .collect();
+        let into = |mesh, since| Load { mesh, medium: &water, start: celsius(15.0), since };
+        let kitchens: Vec<Vec<Load<'_>>> = meshes
+            .iter()
+            .map(|both| vec![into(&both[0], seconds(0.0)), into(&both[1], seconds(21_000.0))])
+            .collect();
+        let mut around: Vec<Constant> =
+            (0..6).map(|n| Constant::new([film(8.0 + f64::from(n)); 3], celsius(-18.0))).collect();
+        let run = Run::thorough();
+        let found = freeze_together(&kitchens, &mut around, &run);
+        for ((loads, found), around) in kitchens.iter().zip(&found).zip(&mut around) {
+            for (load, found) in loads.iter().zip(found) {
+                let alone = freeze(load.mesh, &water, celsius(15.0), around, &run);
+                for (found, alone) in [(found.solid, alone.solid), (found.ready, alone.ready)] {
+                    let ratio = in_seconds(found.unwrap()) / in_seconds(alone.unwrap());
+                    assert!((ratio - 1.0).abs() < 1e-3, "{ratio}");
+                }
+                assert!(found.residual.abs() < 1e-9, "{}", found.residual);
+            }
+        }
     }
 }

@@ -196,6 +196,7 @@ impl<'a, const L: usize> Kernel<'a, L> {
     /// that energy is conserved to rounding.
     ///
     /// Source: Meyer, Balsara & Aslam (2014), J. Comput. Phys. 257, 594, eq. 16.
+    #[inline(always)]
     pub(crate) fn step(
         &mut self,
         step: Lanes<L>,
@@ -225,6 +226,7 @@ impl<'a, const L: usize> Kernel<'a, L> {
     }
 
     /// Φ of every cell.
+    #[inline(always)]
     fn potentials(&mut self) {
         if !self.is_fresh {
             self.law.of(&self.enthalpy, &mut self.potential);
@@ -233,12 +235,14 @@ impl<'a, const L: usize> Kernel<'a, L> {
     }
 
     /// The greatest enthalpy of each lane, J/m³.
+    #[inline(always)]
     fn warmest(&self) -> Lanes<L> {
         self.enthalpy.iter().copied().fold(Lanes::all(f64::NEG_INFINITY), Lanes::max)
     }
 
     /// Heat along the links into each cell, and with it the next stage of the cell. What one
     /// cell loses the other gains, to the last bit.
+    #[inline(always)]
     fn conduct(&mut self, part: Lanes<L>, ahead: Lanes<L>, back: Lanes<L>) {
         let mut first = 0;
         let states = self.enthalpy.iter_mut().zip(&mut self.before);
@@ -258,6 +262,7 @@ impl<'a, const L: usize> Kernel<'a, L> {
     }
 
     /// Heat out through the faces of a kind, W.
+    #[inline(always)]
     fn cool(&mut self, kind: usize) -> Lanes<L> {
         let (film, sink, extra) = (self.film[kind], self.sink[kind], self.extra[kind]);
         let mut total = Lanes::ZERO;
@@ -341,6 +346,7 @@ impl<const L: usize> Potential<L> {
     }
 
     /// Φ of every cell.
+    #[inline(always)]
     fn of(&self, enthalpy: &[Lanes<L>], potential: &mut [Lanes<L>]) {
         let ([a, b], origin) = (self.frozen, self.origin);
         let above = |h: Lanes<L>, at: Lanes<L>| (h - at).max(Lanes::ZERO);

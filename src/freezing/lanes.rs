@@ -1,9 +1,23 @@
 //! One number a lane, for blocks that are followed side by side.
 //!
 //! Plain arrays: at `opt-level` 3 the compiler puts the sums and products of a whole array into
-//! the vectors that the machine has (SSE2 on every x86-64, `simd128` in a browser).
+//! the vectors that it may count on (SSE2 on every x86-64, `simd128` in a browser), and within
+//! [`in_widest`] into the widest that the machine has.
 
 use std::ops::{Add, AddAssign, Div, Index, IndexMut, Mul, Sub, SubAssign};
+
+/// Does some work with the widest vectors that the machine has, as far as it is inlined: the same
+/// sums and products to the last bit, more of them at once.
+#[inline(always)]
+pub(crate) fn in_widest<R>(work: impl FnOnce() -> R) -> R {
+    #[cfg(target_arch = "x86_64")]
+    {
+        use fearless_simd::{Level, Simd, dispatch};
+        dispatch!(Level::new(), simd => simd.vectorize(work))
+    }
+    #[cfg(not(target_arch = "x86_64"))]
+    work()
+}
 
 /// A number in each lane; sums, products and the like go lane by lane.
 #[derive(Debug, Clone, Copy, PartialEq)]

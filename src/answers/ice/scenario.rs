@@ -215,35 +215,44 @@ pub fn run_each(
     .collect()
 }
 
-/// Freezes several loads in one freezer, each on a coarse grid; each goes in at its time, and its
-/// hours count from there. They share the freezer's air and its power, so a warm load keeps
-/// its neighbours waiting; a load is as many blocks as its standing counts.
+/// A load of a plan: its blocks, their grid, and when it goes in.
+pub(super) type Filled<'a> = (Scenario, Cow<'a, Pattern>, Time);
+
+/// Freezes several loads in one freezer, in each of some kitchens, on a coarse grid; each goes in
+/// at its time, the same in all of them, and its hours count from there. They share the
+/// freezer's air and its power, so a warm load keeps its neighbours waiting; a load is as many
+/// blocks as its standing counts.
 ///
 /// # Errors
 /// As [`Scenario::run`].
 pub(super) fn run_together(
-    freezer: &Freezer,
-    loads: &[(Scenario, Cow<'_, Pattern>, Time)],
-) -> Result<Vec<Outcome>, AskError> {
-    let blocks: Vec<Block> = loads
-        .iter()
-        .map(|(scenario, grid, _)| scenario.block(grid))
-        .collect::<Result<_, AskError>>()?;
-    let places = loads.iter().map(|(scenario, ..)| (&scenario.body, &scenario.standing));
-    let mut around = InFreezer::new(freezer, places);
+    kitchens: &[(Freezer, Vec<Filled<'_>>)],
+) -> Result<Vec<Vec<Outcome>>, AskError> {
+    let cut = |(_, loads): &(Freezer, Vec<Filled<'_>>)| {
+        loads.iter().map(|(scenario, grid, _)| scenario.block(grid)).collect()
+    };
+    let blocks: Vec<Vec<Block>> = kitchens.iter().map(cut).collect::<Result<_, AskError>>()?;
+    let around = |(freezer, loads): &(Freezer, Vec<Filled<'_>>)| {
+        let places = loads.iter().map(|(scenario, ..)| (&scenario.body, &scenario.standing));
+        InFreezer::new(freezer, places)
+    };
+    let mut around: Vec<InFreezer> = kitchens.iter().map(around).collect();
     let most_work = most_work(Resolution::Coarse);
     let run =
         Run { limit: hours(24.0 * LIMIT_DAYS), period: minutes(6.0), history: false, most_work };
-    let into: Vec<Load<'_>> = blocks
-        .iter()
-        .zip(loads)
-        .map(|(block, (scenario, _, since))| block.load(scenario.start, *since))
-        .collect();
+    let into = blocks.iter().zip(kitchens).map(|(blocks, (_, loads))| {
+        let each = blocks.iter().zip(loads);
+        each.map(|(block, (scenario, _, since))| block.load(scenario.start, *since)).collect()
+    });
+    let into: Vec<Vec<Load<'_>>> = into.collect();
     let frozen = freeze_together(&into, &mut around, &run);
-    let outcomes = frozen.into_iter().zip(&blocks).zip(loads);
-    outcomes
-        .map(|((frozen, block), (of, ..))| of.outcome(frozen, block, &around, most_work))
-        .collect()
+    let all = frozen.into_iter().zip(&blocks).zip(&around).zip(kitchens);
+    all.map(|(((frozen, blocks), around), (_, loads))| {
+        let each = frozen.into_iter().zip(blocks).zip(loads);
+        each.map(|((frozen, block), (of, ..))| of.outcome(frozen, block, around, most_work))
+            .collect()
+    })
+    .collect()
 }
 
 /// Whether food that was cold enough has warmed above −12 °C.

@@ -6,12 +6,16 @@ use rayon::prelude::*;
 
 use super::note::LEARNT;
 use super::question::IceQuestion;
-use super::scenario::{Outcome, run_together};
+use super::scenario::{Filled, Outcome, run_together};
 use crate::answers::AskError;
 use crate::freezing::{mesh::Resolution, pattern::Pattern};
+use crate::surroundings::freezer::Freezer;
 use crate::tables::Unknown;
 use crate::uncertainty::{Draw, RUNS, walk};
 use crate::units::{Time, in_hours};
+
+/// Kitchens that one thread takes at a time: they go side by side.
+const SHARE: usize = 32;
 
 /// After so many hours without a new load the freezer is as if nothing had been in it: all is
 /// frozen by then, or hardly gives off heat any more.
@@ -30,48 +34,78 @@ pub fn together(
     loads: &[(IceQuestion, Time)],
     kitchens: Range<usize>,
 ) -> Result<Vec<Vec<Outcome>>, AskError> {
-    let Some((first, _)) = loads.first() else { return Ok(Vec::new()) };
-    let of = kitchens.end.next_multiple_of(RUNS);
-    let mut known: Vec<Known<'_>> = Vec::new();
-    let mut own = Vec::with_capacity(loads.len());
-    for (question, _) in loads {
-        let place = known.iter().position(|known| known.question == question);
-        own.push(place.unwrap_or(known.len()));
-        if place.is_none() {
-            known.push(Known::of(question, of)?);
-        }
-    }
-    let parts = apart(loads);
-    let outcomes: Vec<Vec<Outcome>> = kitchens
-        .into_par_iter()
-        .map(|kitchen| {
-            let draw = |load: usize| own_draw(&known[0], &known[own[load]], kitchen, load);
-            let freezer = first.scenario(&draw(0))?.freezer;
-            let mut outcomes = Vec::with_capacity(loads.len());
-            for part in &parts {
-                let load = |n: usize| {
-                    let (question, since) = &loads[n];
-                    let scenario = question.scenario(&draw(n))?;
-                    let grid = question.grid(&scenario, &known[own[n]].coarse);
-                    Ok((scenario, grid, *since - loads[part.start].1))
-                };
-                let scenarios = part.clone().map(load).collect::<Result<Vec<_>, AskError>>()?;
-                outcomes.extend(run_together(&freezer, &scenarios)?);
+    let all = Loads::of(loads, kitchens.end.next_multiple_of(RUNS))?;
+    let kitchens: Vec<usize> = kitchens.collect();
+    let shares = kitchens.par_chunks(SHARE).map(|share| all.freeze(share));
+    let shares: Vec<Vec<Vec<Outcome>>> = shares.collect::<Result<_, AskError>>()?;
+    let outcomes: Vec<Vec<Outcome>> = shares.into_iter().flatten().collect();
+    let of = |load: usize| outcomes.iter().map(|each| all.corrected(load, &each[load])).collect();
+    Ok((0..loads.len()).map(of).collect())
+}
+
+/// Loads in the order in which they go in, and what is known of them.
+struct Loads<'a> {
+    loads: &'a [(IceQuestion, Time)],
+    known: Vec<Known<'a>>,
+    /// By load: its place among what is known.
+    own: Vec<usize>,
+}
+
+impl<'a> Loads<'a> {
+    fn of(loads: &'a [(IceQuestion, Time)], draws: usize) -> Result<Self, AskError> {
+        let mut known: Vec<Known<'_>> = Vec::new();
+        let mut own = Vec::with_capacity(loads.len());
+        for (question, _) in loads {
+            let place = known.iter().position(|known| known.question == question);
+            own.push(place.unwrap_or(known.len()));
+            if place.is_none() {
+                known.push(Known::of(question, draws)?);
             }
-            Ok(outcomes)
-        })
-        .collect::<Result<_, AskError>>()?;
-    let corrected = |load: usize| {
-        let [solid, ready] = known[own[load]].finer;
-        let finer = |kitchen: &Vec<Outcome>| {
-            let mut outcome = kitchen[load].clone();
-            outcome.solid_h *= solid;
-            outcome.ready_h = (outcome.ready_h * ready).max(outcome.solid_h);
-            outcome
+        }
+        Ok(Self { loads, known, own })
+    }
+
+    /// Freezes all loads in some kitchens: what comes of each, by kitchen.
+    fn freeze(&self, kitchens: &[usize]) -> Result<Vec<Vec<Outcome>>, AskError> {
+        let mut outcomes = vec![Vec::with_capacity(self.loads.len()); kitchens.len()];
+        for part in apart(self.loads) {
+            let filled = kitchens.iter().map(|kitchen| self.filled(*kitchen, part.clone()));
+            let filled = filled.collect::<Result<Vec<_>, AskError>>()?;
+            for (all, own) in outcomes.iter_mut().zip(run_together(&filled)?) {
+                all.extend(own);
+            }
+        }
+        Ok(outcomes)
+    }
+
+    /// The freezer of a kitchen, and what goes into it from the first load of a part on.
+    fn filled(
+        &self,
+        kitchen: usize,
+        part: Range<usize>,
+    ) -> Result<(Freezer, Vec<Filled<'_>>), AskError> {
+        let scenario = |load: usize| {
+            let draw = own_draw(&self.known[0], &self.known[self.own[load]], kitchen, load);
+            self.loads[load].0.scenario(&draw)
         };
-        outcomes.iter().map(finer).collect()
-    };
-    Ok((0..loads.len()).map(corrected).collect())
+        let (first, freezer) = (self.loads[part.start].1, scenario(0)?.freezer);
+        let load = |n: usize| {
+            let (question, since) = &self.loads[n];
+            let scenario = scenario(n)?;
+            let grid = question.grid(&scenario, &self.known[self.own[n]].coarse);
+            Ok((scenario, grid, *since - first))
+        };
+        Ok((freezer, part.map(load).collect::<Result<_, AskError>>()?))
+    }
+
+    /// An outcome of a load with what the finer grid adds.
+    fn corrected(&self, load: usize, outcome: &Outcome) -> Outcome {
+        let [solid, ready] = self.known[self.own[load]].finer;
+        let mut outcome = outcome.clone();
+        outcome.solid_h *= solid;
+        outcome.ready_h = (outcome.ready_h * ready).max(outcome.solid_h);
+        outcome
+    }
 }
 
 /// What is the same for all loads of one question.
