@@ -14,7 +14,7 @@ use super::{
     hours::Hours,
     round::{Round, Stage},
     steps::MOULD_ROOM,
-    trips::{SessionAt, Trip, set_out_ticks, trips, way_ticks},
+    trips::{SessionAt, Trip, set_out_ticks, trips},
 };
 use crate::{
     planfile::{Blocks, Freezer, Group, Ice, Mould, Plan, Session},
@@ -87,7 +87,7 @@ impl<'a> Rounds<'a> {
             let cannot = rounds.melts(at, &trip) || rounds.elsewhere(at, &busy);
             rounds.cannot.push(cannot);
             if !cannot {
-                rounds.hours.busy.extend(busy);
+                rounds.hours.busy.extend(busy.into_iter().filter(|busy| !busy.is_empty()));
             }
         }
         Ok(rounds)
@@ -194,6 +194,7 @@ impl<'a> Rounds<'a> {
         let ice = &self.plan.ice[at.0];
         let session = &ice.sessions[at.1];
         let count = ice.wanted(session, &self.plan.groups[session.group]);
+        let pack_from = trip.leave - ticks_up(PACK_H).max(trip.pack);
         self.problem.demands.push(Demand {
             kind,
             count,
@@ -201,7 +202,7 @@ impl<'a> Rounds<'a> {
             earliest: earliest(self.plan, self.clock, session),
             by: trip.leave - trip.pack,
             leave: trip.leave,
-            pack_from: trip.leave - ticks_up(PACK_H).max(trip.pack),
+            pack_from: if trip.carried { pack_from } else { trip.leave },
             // All that leaves together is packed at once, and counted once.
             pack: if trip.sessions.first() == Some(&at) { trip.pack } else { 0 },
         });
@@ -220,14 +221,14 @@ impl<'a> Rounds<'a> {
         let drained = ticks_up(Work::drain().usual_h(children)).max(1);
         let temper = trip.keeping.get(&at).map_or(0, |(temper, _)| *temper);
         let out = start - temper - set_out_ticks(children);
-        [trip.leave - trip.pack..trip.leave + way_ticks(ice), out..start + used + drained]
+        [trip.leave - trip.pack..trip.leave + trip.way, out..start + used + drained]
     }
 
     /// Whether the cool box does not keep the blocks from packing to the session.
     fn melts(&self, at: SessionAt, trip: &Trip) -> bool {
         let start = self.clock.floor(self.plan.ice[at.0].sessions[at.1].at);
         let kept = trip.keeping.get(&at).map_or(0, |(_, kept)| *kept);
-        start - (trip.leave - trip.pack) > kept
+        trip.carried && start - (trip.leave - trip.pack) > kept
     }
 
     /// Whether another session has her hands at the same time.

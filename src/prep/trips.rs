@@ -1,4 +1,5 @@
-//! Leaving for class: once a morning, with the blocks of all its sessions.
+//! Leaving for class: once a morning, with the blocks of all its sessions; or, where the freezer
+//! stands there, straight from it to the table.
 
 use std::collections::BTreeMap;
 
@@ -21,8 +22,12 @@ const ONCE_H: f64 = 1.0;
 /// One way to class with ice.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Trip {
-    /// When she leaves.
+    /// Whether the blocks are packed and carried; else they freeze where they are set out.
+    pub carried: bool,
+    /// When she leaves, or takes the blocks out.
     pub leave: Tick,
+    /// How long she is on the way.
+    pub way: Tick,
     /// How long all its blocks are packed before.
     pub pack: Tick,
     /// Its sessions, by their start.
@@ -50,34 +55,41 @@ pub fn trips(
         let keeping = durations.keeping(&plan.moulds[ice.mould], plan.room)?;
         let own = ice.sessions.iter().enumerate().filter(|(n, _)| served((position, *n)));
         leavings.extend(own.map(|(number, session)| {
-            let from = plan.freezers[ice.freezer].place;
-            let leave = leaving(plan, clock, ice, session, keeping);
-            let count = ice.wanted(session, &plan.groups[session.group]);
+            let (from, group) = (plan.freezers[ice.freezer].place, &plan.groups[session.group]);
+            let way = (from != group.place).then(|| way_ticks(ice));
+            let leave = leaving(plan, clock, session, (way, keeping));
+            let count = ice.wanted(session, group);
             let count = (count, plan.moulds[ice.mould].worth(count));
             let kept = (ticks_up(keeping.temper_h), ticks_down(keeping.cool_box_h));
-            (from, leave, session.at, ((position, number), kept), count)
+            ((from, way), leave, session.at, ((position, number), kept), count)
         }));
     }
-    leavings.sort_by_key(|(from, leave, at, (session, _), _)| (*from, *leave, *at, *session));
+    leavings.sort_by_key(|((from, _), leave, at, (session, _), _)| (*from, *leave, *at, *session));
     let mut all: Vec<(usize, Trip)> = Vec::new();
-    for (from, leave, _, (session, kept), count) in leavings {
-        match all.last_mut() {
-            Some((place, trip)) if *place == from && leave - trip.leave <= ticks_up(ONCE_H) => {
+    for ((from, way), leave, _, (session, kept), count) in leavings {
+        let at_once = |(place, trip): &&mut (usize, Trip)| {
+            let both_carried = trip.carried && way.is_some();
+            *place == from && both_carried && leave - trip.leave <= ticks_up(ONCE_H)
+        };
+        match all.last_mut().filter(at_once) {
+            Some((_, trip)) => {
                 trip.sessions.push(session);
                 trip.count += count.0;
                 trip.worth += count.1;
                 trip.keeping.insert(session, kept);
             }
-            _ => {
+            None => {
                 let (sessions, keeping) = (vec![session], BTreeMap::from([(session, kept)]));
-                let (count, worth) = count;
-                all.push((from, Trip { leave, pack: 0, sessions, count, worth, keeping }));
+                let ((count, worth), carried) = (count, way.is_some());
+                let way = way.unwrap_or(0);
+                let trip = Trip { carried, leave, way, pack: 0, sessions, count, worth, keeping };
+                all.push((from, trip));
             }
         }
     }
-    let packed = all.into_iter().map(|(_, trip)| {
-        let pack = ticks_up(Work::pack().usual_h_of(trip.worth)).max(1);
-        Trip { pack, ..trip }
+    let packed = all.into_iter().map(|(_, trip)| match trip.carried {
+        true => Trip { pack: ticks_up(Work::pack().usual_h_of(trip.worth)).max(1), ..trip },
+        false => trip,
     });
     Ok(packed
         .flat_map(|trip| trip.sessions.clone().into_iter().map(move |at| (at, trip.clone())))
@@ -85,15 +97,20 @@ pub fn trips(
 }
 
 /// When she leaves for a session: in time for the blocks to be set out and to temper, and
-/// for class where it opens before that.
-fn leaving(plan: &Plan, clock: Clock, ice: &Ice, session: &Session, keeping: Keeping) -> Tick {
-    let way = way_ticks(ice);
+/// for class where it opens before that. Without a way, when they are taken out.
+fn leaving(
+    plan: &Plan,
+    clock: Clock,
+    session: &Session,
+    (way, keeping): (Option<Tick>, Keeping),
+) -> Tick {
     let day = session.at.date_naive();
     let group = plan.groups.get(session.group);
     let room = group.and_then(|group| plan.places.get(group.place));
     let open = room.into_iter().flat_map(|room| &room.hours).filter(|open| open.on(day));
     let children = group.map_or(0, |group| group.children);
     let there = clock.floor(session.at) - set_out_ticks(children) - ticks_up(keeping.temper_h);
+    let Some(way) = way else { return there };
     let opens = open.map(|open| clock.at(day, open.from)).min().unwrap_or(there);
     there.min(opens) - way
 }

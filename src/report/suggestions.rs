@@ -47,6 +47,7 @@ fn words(plan: &Plan, change: &Change) -> String {
             let group = &plan.groups[session.group].name;
             format!("“{}” for {group} {} instead", ice(n), moved(session.at, at, locale))
         }
+        Change::Ahead { days } => format!("fill ice up to {days} days ahead"),
         Change::Mould { ice: n, mould: m } => format!("the {} moulds for “{}”", mould(m), ice(n)),
         Change::Freezer { freezer: n, .. } => format!("freeze in the {} instead", freezer(n)),
         Change::FreezerAt { place: n, air, .. } => {
@@ -161,6 +162,7 @@ mod tests {
             (Change::Moulds { mould: 0, more: 1 }, "1 more fox mould"),
             (Change::Moulds { mould: 0, more: 2 }, "2 more fox moulds"),
             (Change::Fill { mould: 0, to: Fill::Half }, "fill the fox moulds half full"),
+            (Change::Ahead { days: 5 }, "fill ice up to 5 days ahead"),
             (
                 Change::Air { freezer: 0, air: celsius(-18.0) },
                 "the kitchen freezer at \u{2212}18 °C",

@@ -2,6 +2,7 @@
 
 mod classes;
 mod followed_kitchens;
+mod freezer_in_class;
 mod infeasible_plans;
 mod kitchens;
 mod late_start;

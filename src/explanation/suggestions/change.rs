@@ -26,6 +26,8 @@ pub enum Change {
     Shared { ice: usize, blocks: u32 },
     /// A session at another time.
     SessionAt { ice: usize, session: usize, at: DateTime<Tz> },
+    /// Ice is made so many dates ahead at the most.
+    Ahead { days: u32 },
     /// Another mould.
     Mould { ice: usize, mould: usize },
     /// Another freezer.
@@ -138,6 +140,7 @@ impl Change {
                 plan.ice[ice].sessions.iter_mut().for_each(|session| session.spare = None);
             }
             Self::SessionAt { ice, session, at } => plan.ice[ice].sessions[session].at = at,
+            Self::Ahead { days } => plan.wishes.ahead = days,
             Self::Mould { ice, mould } => plan.ice[ice].mould = mould,
             Self::Freezer { ice, freezer } => plan.ice[ice].freezer = freezer,
             Self::FreezerAt { ice, place, air } => freezer_at(plan, ice, place, air),

@@ -62,6 +62,9 @@ fn in_file(change: &Change, plan: &Plan) -> Option<Vec<edit::Change>> {
             let entry = Entry::Of(List::Sessions(n), session);
             vec![set(entry, "at", local.parse::<Datetime>().ok()?)]
         }
+        Change::Ahead { days } => {
+            vec![set(Entry::One(Table::Wishes), "ahead", format!("{days} days"))]
+        }
         Change::Mould { ice: n, mould } => {
             vec![set(ice(n), "mould", plan.moulds[mould].name.as_str())]
         }

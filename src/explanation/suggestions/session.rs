@@ -15,6 +15,7 @@ pub(super) fn for_session(plan: &Plan, n: usize, s: usize) -> Vec<Vec<Change>> {
         later_session(plan, n, s),
         longer_class(plan, n, s),
         earlier_that_day(plan, n, s),
+        further_ahead(plan),
         [Fill::TwoThirds, Fill::Half].map(|to| Change::Fill { mould, to }).to_vec(),
         other_mould(plan, n),
         colder(plan, freezer),
@@ -70,6 +71,14 @@ pub(super) fn earlier_that_day(plan: &Plan, n: usize, s: usize) -> Vec<Change> {
     let that_day =
         earlier.into_iter().flatten().filter(|at| at.date_naive() == session.at.date_naive());
     that_day.map(|at| Change::SessionAt { ice: n, session: s, at }).collect()
+}
+
+/// Most dates that the plan file takes.
+const MOST_AHEAD: u32 = 7;
+
+/// Ice made earlier, to lie in its bags.
+pub(super) fn further_ahead(plan: &Plan) -> Vec<Change> {
+    (plan.wishes.ahead + 1..=MOST_AHEAD).map(|days| Change::Ahead { days }).collect()
 }
 
 pub(super) fn other_mould(plan: &Plan, n: usize) -> Vec<Change> {

@@ -131,6 +131,9 @@ fn suggestions_for_a_session_change_what_they_are_to() {
     let longer = longer_class(&plan, 0, 0);
     let hours = made(&longer[0], &plan).places[class].hours.clone();
     assert_eq!(hours.last(), "2026-12-07 08:00-11:00".parse().ok().as_ref());
+    let ahead = further_ahead(&plan);
+    let ahead = ahead.iter().map(|way| made(way, &plan).wishes.ahead);
+    assert_eq!(ahead.collect::<Vec<_>>(), [4, 5, 6, 7]);
     let sooner = earlier_that_day(&plan, 0, 0);
     assert_eq!(
         sooner.iter().map(on).collect::<Vec<_>>(),

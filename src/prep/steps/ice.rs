@@ -91,14 +91,16 @@ pub fn add_ice(
     let mut packed: BTreeMap<SessionAt, ActivityId> = BTreeMap::new();
     for (trip, first) in trips.values().filter_map(|trip| Some((trip, first(trip, chosen)?))) {
         if let Some((making, _)) = sessions.get(&first).filter(|_| !packed.contains_key(&first)) {
-            let (pack, carry) = making.leave(draft, trip, chosen.packed.get(&first).copied());
+            let at_home = || making.leave(draft, trip, chosen.packed.get(&first).copied());
+            let way = trip.carried.then(at_home);
             for at in &trip.sessions {
-                packed.insert(*at, pack);
                 if let Some((making, frozen)) = sessions.get(at) {
-                    let set_out = making.serve(draft, (pack, carry));
-                    making.pack_from(draft, frozen, pack);
+                    let set_out = making.serve(draft, way);
+                    let taken_out = way.map_or(set_out, |(pack, _)| pack);
+                    packed.insert(*at, taken_out);
+                    making.pack_from(draft, frozen, taken_out);
                     // The room of a bag until it leaves, as its own session knows it.
-                    let until = if *at == first { pack } else { set_out };
+                    let until = if *at == first { taken_out } else { set_out };
                     making.bags(draft, frozen, until);
                 }
             }

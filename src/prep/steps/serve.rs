@@ -12,7 +12,7 @@ use crate::{
         fact::{Always, Fact, Wait},
         rounds::PACK_H,
         schedule::Attention,
-        trips::{Trip, set_out_ticks, way_ticks},
+        trips::{Trip, set_out_ticks},
         what::{Thing, What},
     },
     scheduler::{ActivityId, FactId},
@@ -41,7 +41,7 @@ impl Making<'_> {
         let mut task = self.task("carry", what, self.group.place, Step::Carry);
         task.count = trip.count;
         task.bring = vec![Thing::Blocks(trip.count)];
-        let there = trip.leave + way_ticks(self.ice);
+        let there = trip.leave + trip.way;
         let booking = self.bound(in_hours(self.ice.travel).max(0.0), trip.leave..there, fact);
         let carry = draft.task(task, booking);
         draft.then(pack, carry);
@@ -54,11 +54,11 @@ impl Making<'_> {
         Booking { hours, windows, fact, goal: self.goal }
     }
 
-    /// Set out, temper, use, drain.
+    /// Set out, temper, use, drain; after packing and the way to class where there is one.
     pub(super) fn serve(
         &self,
         draft: &mut Draft,
-        (pack, carry): (ActivityId, ActivityId),
+        way: Option<(ActivityId, ActivityId)>,
     ) -> ActivityId {
         let room = self.group.place;
         let start = draft.clock.floor(self.session.at);
@@ -70,7 +70,9 @@ impl Making<'_> {
         let hours = hours_of(set_out_ticks(self.group.children));
         let window = out - set_out_ticks(self.group.children)..out;
         let set_out = draft.task(task, self.bound(hours, window, fact));
-        draft.then(carry, set_out);
+        if let Some((_, carry)) = way {
+            draft.then(carry, set_out);
+        }
 
         let turns = self.ice.turns_last(self.group).map_or(0.0, in_hours);
         let lasts = Work::use_ice().usual_h(self.group.children).max(turns);
@@ -78,7 +80,7 @@ impl Making<'_> {
         let mut used = self.task("use", What::Use(self.at.0), room, Step::Use);
         used.bring = vec![Thing::FloorTowels];
         let used = draft.task(used, self.bound(lasts, start..end, fact));
-        self.temper(draft, (pack, set_out), used);
+        self.temper(draft, (way.map(|(pack, _)| pack), set_out), used);
 
         let mut task = self.task("drain", What::Drain, room, Step::Rinse);
         if self.freezer().place != room {
@@ -97,15 +99,17 @@ impl Making<'_> {
     fn temper(
         &self,
         draft: &mut Draft,
-        (pack, set_out): (ActivityId, ActivityId),
+        (pack, set_out): (Option<ActivityId>, ActivityId),
         used: ActivityId,
     ) {
         let keeping = self.keeping;
         let temper = Outcomes::exactly(keeping.temper_h);
         let fact = draft.fact(Fact::Wait(Wait::Tempers, keeping.temper_h));
         draft.then_after(set_out, used, keeping.temper_h, fact);
-        let fact = draft.fact(Fact::Wait(Wait::CoolBox, keeping.cool_box_h));
-        draft.then_within(pack, used, keeping.cool_box_h, fact);
+        if let Some(pack) = pack {
+            let fact = draft.fact(Fact::Wait(Wait::CoolBox, keeping.cool_box_h));
+            draft.then_within(pack, used, keeping.cool_box_h, fact);
+        }
         let mut task = self.task("temper", What::Temper, self.group.place, Step::Temper);
         task.attention = Attention::None;
         draft.spans.push(Passive {
