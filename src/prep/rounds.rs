@@ -14,7 +14,7 @@ use super::{
     hours::Hours,
     round::{Round, Stage},
     steps::MOULD_ROOM,
-    trips::{SessionAt, Trip, set_out_ticks, trips},
+    trips::{SessionAt, Trip, set_out_ticks, trips, way_ticks},
 };
 use crate::{
     planfile::{Blocks, Freezer, Group, Ice, Mould, Plan, Session},
@@ -221,7 +221,8 @@ impl<'a> Rounds<'a> {
         let drained = ticks_up(Work::drain().usual_h(children)).max(1);
         let temper = trip.keeping.get(&at).map_or(0, |(temper, _)| *temper);
         let out = start - temper - set_out_ticks(children);
-        [trip.leave - trip.pack..trip.leave + trip.way, out..start + used + drained]
+        let way = if trip.carried { way_ticks(ice) } else { 0 };
+        [trip.leave - trip.pack..trip.leave + way, out..start + used + drained]
     }
 
     /// Whether the cool box does not keep the blocks from packing to the session.

@@ -26,8 +26,6 @@ pub struct Trip {
     pub carried: bool,
     /// When she leaves, or takes the blocks out.
     pub leave: Tick,
-    /// How long she is on the way.
-    pub way: Tick,
     /// How long all its blocks are packed before.
     pub pack: Tick,
     /// Its sessions, by their start.
@@ -81,8 +79,7 @@ pub fn trips(
             None => {
                 let (sessions, keeping) = (vec![session], BTreeMap::from([(session, kept)]));
                 let ((count, worth), carried) = (count, way.is_some());
-                let way = way.unwrap_or(0);
-                let trip = Trip { carried, leave, way, pack: 0, sessions, count, worth, keeping };
+                let trip = Trip { carried, leave, pack: 0, sessions, count, worth, keeping };
                 all.push((from, trip));
             }
         }

@@ -12,7 +12,7 @@ use crate::{
         fact::{Always, Fact, Wait},
         rounds::PACK_H,
         schedule::Attention,
-        trips::{Trip, set_out_ticks},
+        trips::{Trip, set_out_ticks, way_ticks},
         what::{Thing, What},
     },
     scheduler::{ActivityId, FactId},
@@ -41,7 +41,7 @@ impl Making<'_> {
         let mut task = self.task("carry", what, self.group.place, Step::Carry);
         task.count = trip.count;
         task.bring = vec![Thing::Blocks(trip.count)];
-        let there = trip.leave + trip.way;
+        let there = trip.leave + way_ticks(self.ice);
         let booking = self.bound(in_hours(self.ice.travel).max(0.0), trip.leave..there, fact);
         let carry = draft.task(task, booking);
         draft.then(pack, carry);
