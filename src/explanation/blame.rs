@@ -39,8 +39,13 @@ pub enum Blame {
         /// That air.
         warmest: Option<ThermodynamicTemperature>,
     },
-    /// Blocks of an ice activity take so many hours to freeze, with a chance.
-    Freezing(f64, f64),
+    /// Blocks of an ice activity freeze within so many hours, with a chance.
+    Freezing {
+        /// They.
+        hours: f64,
+        /// It.
+        chance: f64,
+    },
     /// There are so many of a mould.
     Moulds(usize),
     /// A freezer has only so much room.
@@ -60,8 +65,13 @@ pub enum Blame {
     CoolBox(f64),
     /// There is one pair of hands for a place.
     OneHands(usize),
-    /// Pieces of a batch take so many hours to dry through, with a chance.
-    Drying(f64, f64),
+    /// Pieces of a batch dry through within so many hours, with a chance.
+    Drying {
+        /// They.
+        hours: f64,
+        /// It.
+        chance: f64,
+    },
     /// Coats take so many hours to dry, all together.
     Coats(f64),
     /// A batch is given by its day.
@@ -154,6 +164,7 @@ fn facts(plan: &Plan, durations: &dyn Durations, serves: Serves, chance: f64) ->
             let room = plan.groups[own.sessions[session].group].place;
             let count = mould.own.min(mould.on_places(freezer.holds)).max(1);
             let hours = durations.freeze(mould, freezer, count);
+            let hours = hours.map_or(f64::INFINITY, |hours| hours.point(chance));
             let keeps = durations.keeping(mould, plan.room);
             vec![
                 Blame::CoolBox(keeps.map_or(0.0, |keeping| keeping.cool_box_h)),
@@ -162,7 +173,7 @@ fn facts(plan: &Plan, durations: &dyn Durations, serves: Serves, chance: f64) ->
                 Blame::Room(own.freezer),
                 Blame::Moulds(own.mould),
                 Blame::Hours(freezer.place),
-                Blame::Freezing(hours.map_or(f64::INFINITY, |hours| hours.point(chance)), chance),
+                Blame::Freezing { hours, chance },
                 Blame::Begins { ice, session },
             ]
         }
@@ -173,9 +184,7 @@ fn facts(plan: &Plan, durations: &dyn Durations, serves: Serves, chance: f64) ->
 fn gift_facts(plan: &Plan, durations: &dyn Durations, gift: usize, chance: f64) -> Vec<Blame> {
     let own = &plan.ornaments[gift];
     let made_at = plan.made_at(own);
-    let mut rooms: Vec<usize> = own.groups.iter().map(|group| plan.groups[*group].place).collect();
-    rooms.sort_unstable();
-    rooms.dedup();
+    let rooms = plan.rooms_of(own);
     let coats = own.finish.iter().map(|finish| durations.coats(*finish, plan.room).all_h()).sum();
     let mut facts: Vec<Blame> = rooms.iter().map(|room| Blame::OneHands(*room)).collect();
     facts.extend(own.groups.iter().map(|group| Blame::Meets(*group)));
@@ -185,7 +194,7 @@ fn gift_facts(plan: &Plan, durations: &dyn Durations, gift: usize, chance: f64) 
     facts.extend([
         Blame::Hours(made_at),
         Blame::Coats(coats),
-        Blame::Drying(dry_hours(plan, durations, gift, chance), chance),
+        Blame::Drying { hours: dry_hours(plan, durations, gift, chance), chance },
         Blame::Given(gift),
     ]);
     facts
@@ -199,9 +208,9 @@ impl World {
         match *fact {
             Blame::Kept(other) => *plan = without(plan.clone(), other),
             Blame::TooWarm { .. } => {}
-            Blame::Freezing(..) => world.let_go.freezing = true,
+            Blame::Freezing { .. } => world.let_go.freezing = true,
             Blame::CoolBox(_) => world.let_go.cool_box = true,
-            Blame::Drying(..) => world.let_go.drying = true,
+            Blame::Drying { .. } => world.let_go.drying = true,
             Blame::Coats(_) => world.let_go.coats = true,
             Blame::Moulds(mould) => plan.moulds[mould].own *= AMPLE,
             Blame::Room(freezer) => plan.freezers[freezer].holds *= AMPLE,

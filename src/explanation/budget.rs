@@ -59,6 +59,7 @@ pub struct Searches {
 pub struct Budget<'a> {
     /// In labels of the search.
     labels: Cell<u64>,
+    /// The first level of sureness that is tried, and the last.
     from: usize,
     level: usize,
     durations: &'a dyn Durations,

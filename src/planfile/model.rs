@@ -1,6 +1,7 @@
 //! What a plan file says, once it is known to be sound. References between
 //! things are positions in the plan's own lists.
 
+use std::collections::BTreeSet;
 use std::ops::RangeInclusive;
 
 use chrono::{DateTime, NaiveDate, NaiveDateTime, NaiveTime, Weekday};
@@ -68,12 +69,15 @@ pub struct Place {
 /// The name of the place where she works without a class.
 pub const HOME: &str = "home";
 
+/// Most days that ice may be filled ahead (common practice, no source).
+pub const MOST_AHEAD: u32 = 7;
+
 /// What makes a plan a good one for her.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Wishes {
     /// Whether people read a clock of 12 hours; none where the units say it.
     pub twelve_hours: Option<bool>,
-    /// Most days from filling to the session.
+    /// Most days from filling to the session, up to [`MOST_AHEAD`].
     pub ahead: u32,
     /// Class days from a finished gift to the first giving of its batch.
     pub buffer: u32,
@@ -383,6 +387,13 @@ impl Plan {
     pub fn made_at(&self, ornament: &Ornament) -> usize {
         let oven = ornament.method.oven().and_then(|(oven, _)| self.ovens.get(oven));
         oven.map_or_else(|| self.home(), |oven| oven.place)
+    }
+
+    /// The places in which the groups of an ornament have class, each once.
+    pub fn rooms_of(&self, ornament: &Ornament) -> Vec<usize> {
+        let groups = ornament.groups.iter().filter_map(|group| self.groups.get(*group));
+        let rooms: BTreeSet<usize> = groups.map(|group| group.place).collect();
+        rooms.into_iter().collect()
     }
 
     /// Home, else the first place.

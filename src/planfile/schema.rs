@@ -14,6 +14,7 @@
 //! names these places. A row with a remark stands in the starter: see
 //! [`starter`](super::starter).
 
+use super::MOST_AHEAD;
 use super::key::{
     Key, Need,
     Need::{Beside, Default, Needed, Optional, Unless, With},
@@ -108,9 +109,15 @@ const WISHES: &[Key] = &[
     key("clock", Word(clocks), Optional, "\"12\"", "Clock")
         .hint("of 12 hours where units are us, of 24 otherwise")
         .hidden("or \"24\"; as `units` has it when not said"),
-    key("ahead", DayCount(0, 7), Default("\"3 days\"", PRACTICE), "\"3 days\"", "Ice made ahead")
-        .hint("at most so many days, {}")
-        .hidden("ice is filled at most so long before its session"),
+    key(
+        "ahead",
+        DayCount(0, MOST_AHEAD),
+        Default("\"3 days\"", PRACTICE),
+        "\"3 days\"",
+        "Ice made ahead",
+    )
+    .hint("at most so many days, {}")
+    .hidden("ice is filled at most so long before its session"),
     key("buffer", DayCount(0, 10), Default("\"1 day\"", PRACTICE), "\"1 day\"", "Gifts ready")
         .hint("so many class days before they are given, {}")
         .hidden("gifts are finished so many class days before"),

@@ -26,7 +26,7 @@ pub fn blame(plan: &Plan, blame: &Blame) -> String {
             }
             format!("{never}: its air is at {air}, and they need {warmest} or colder")
         }
-        Blame::Freezing(hours, chance) => {
+        Blame::Freezing { hours, chance } => {
             format!("freezing needs {} {}", wait_words(hours), how_sure(chance))
         }
         Blame::Moulds(mould) => fact(plan, Fact::Moulds(mould)),
@@ -42,10 +42,10 @@ pub fn blame(plan: &Plan, blame: &Blame) -> String {
         }
         Blame::CoolBox(hours) => fact(plan, Fact::Wait(Wait::CoolBox, hours)),
         Blame::OneHands(at) => format!("there is one pair of hands at {}", place(at)),
-        Blame::Drying(hours, chance) if hours.is_finite() => {
+        Blame::Drying { hours, chance } if hours.is_finite() => {
             format!("drying through takes {} {}", wait_words(hours), how_sure(chance))
         }
-        Blame::Drying(..) => format!("{} such pieces are not sure to dry at all", humid(plan)),
+        Blame::Drying { .. } => format!("{} such pieces are not sure to dry at all", humid(plan)),
         Blame::Coats(hours) if hours.is_finite() => {
             format!("paint, glue and sealer dry for {} in all", wait_words(hours))
         }

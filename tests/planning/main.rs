@@ -3,6 +3,7 @@
 mod classes;
 mod followed_kitchens;
 mod freezer_in_class;
+mod gift_and_session;
 mod infeasible_plans;
 mod kitchens;
 mod late_start;

@@ -171,7 +171,7 @@ fn add_ornament(
 
 fn laid(case: &Case) -> Schedule {
     let (plan, now) = (support::plan(&case.text), NOW.parse::<DateTime<Utc>>().unwrap());
-    let fixed = Fixed { freeze_h: case.freeze_h, dry_h: case.dry_h };
+    let fixed = Fixed { freeze_h: case.freeze_h, dry_h: case.dry_h, ..Fixed::default() };
     prep::solve(&plan, now, &fixed).unwrap().schedule(&plan, now, &fixed).unwrap()
 }
 

@@ -16,11 +16,13 @@ pub struct Fixed {
     pub freeze_h: f64,
     /// Hours until a piece is firm and dry, in oven or room.
     pub dry_h: f64,
+    /// The percentage of kitchens in which it never is.
+    pub never_dry: usize,
 }
 
 impl Default for Fixed {
     fn default() -> Self {
-        Self { freeze_h: 9.0, dry_h: 5.0 }
+        Self { freeze_h: 9.0, dry_h: 5.0, never_dry: 0 }
     }
 }
 
@@ -34,7 +36,8 @@ impl Durations for Fixed {
     }
 
     fn dry(&self, _: &Drying<'_>) -> Result<FirmDry, DurationError> {
-        let hours = Outcomes::exactly(self.dry_h);
+        let hours = |kitchen| if kitchen < self.never_dry { f64::INFINITY } else { self.dry_h };
+        let hours = Outcomes::new((0..100).map(hours).collect());
         Ok(FirmDry { firm: hours.clone(), dry: hours })
     }
 

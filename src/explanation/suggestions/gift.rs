@@ -29,12 +29,9 @@ pub(super) fn for_gift(plan: &Plan, now: DateTime<Utc>, n: usize) -> Vec<Vec<Cha
     kinds.extend(hours(home));
     kinds.push(fewer_finishes(plan, n));
     kinds.push(bare(plan, n));
-    let mut rooms: Vec<usize> =
-        plan.ornaments[n].groups.iter().map(|group| plan.groups[*group].place).collect();
-    rooms.push(home);
-    rooms.sort_unstable();
-    rooms.dedup();
-    kinds.extend(rooms.iter().map(|place| vec![Change::Hands { place: *place }]));
+    let rooms = plan.rooms_of(&plan.ornaments[n]).into_iter().filter(|room| *room != home);
+    let places = std::iter::once(home).chain(rooms);
+    kinds.extend(places.map(|place| vec![Change::Hands { place }]));
     kinds
 }
 

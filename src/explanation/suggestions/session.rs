@@ -3,7 +3,7 @@
 use chrono::{Days, TimeDelta};
 
 use super::{Change, Fill, hours};
-use crate::planfile::{Blocks, Freezer, Plan};
+use crate::planfile::{Blocks, Freezer, MOST_AHEAD, Plan};
 use crate::units::{ThermodynamicTemperature, celsius, in_celsius};
 
 pub(super) fn for_session(plan: &Plan, n: usize, s: usize) -> Vec<Vec<Change>> {
@@ -72,9 +72,6 @@ pub(super) fn earlier_that_day(plan: &Plan, n: usize, s: usize) -> Vec<Change> {
         earlier.into_iter().flatten().filter(|at| at.date_naive() == session.at.date_naive());
     that_day.map(|at| Change::SessionAt { ice: n, session: s, at }).collect()
 }
-
-/// Most dates that the plan file takes.
-const MOST_AHEAD: u32 = 7;
 
 /// Ice made earlier, to lie in its bags.
 pub(super) fn further_ahead(plan: &Plan) -> Vec<Change> {
