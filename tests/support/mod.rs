@@ -16,15 +16,18 @@ pub struct Fixed {
     pub freeze_h: f64,
     /// Hours until a piece is firm and dry, in oven or room.
     pub dry_h: f64,
-    /// The percentage of kitchens in which it never is.
-    pub never_dry: usize,
+    /// The percentage of kitchens in which it takes a month.
+    pub slow: usize,
 }
 
 impl Default for Fixed {
     fn default() -> Self {
-        Self { freeze_h: 9.0, dry_h: 5.0, never_dry: 0 }
+        Self { freeze_h: 9.0, dry_h: 5.0, slow: 0 }
     }
 }
+
+/// What a piece takes where it dries slowly.
+const MONTH_H: f64 = 30.0 * 24.0;
 
 impl Durations for Fixed {
     fn freeze(&self, _: &Mould, _: &Freezer, _: u32) -> Result<Outcomes, DurationError> {
@@ -36,7 +39,7 @@ impl Durations for Fixed {
     }
 
     fn dry(&self, _: &Drying<'_>) -> Result<FirmDry, DurationError> {
-        let hours = |kitchen| if kitchen < self.never_dry { f64::INFINITY } else { self.dry_h };
+        let hours = |kitchen| if kitchen < self.slow { MONTH_H } else { self.dry_h };
         let hours = Outcomes::new((0..100).map(hours).collect());
         Ok(FirmDry { firm: hours.clone(), dry: hours })
     }
