@@ -125,54 +125,49 @@ pub fn freeze(
 /// ready goes on giving off heat until it is as cold as its surroundings or all of its kitchen
 /// are ready.
 ///
-/// Four kitchens go side by side where their blocks are cut alike, and share the number of steps
-/// as in [`freeze_each`].
+/// Up to four kitchens that follow on each other go side by side where their blocks are cut alike,
+/// and share the number of steps as in [`freeze_each`].
 pub fn freeze_together<S: Surroundings>(
     kitchens: &[Vec<Load<'_>>],
     surroundings: &mut [S],
     run: &Run,
 ) -> Vec<Vec<Frozen>> {
     let mut all = Vec::with_capacity(kitchens.len());
-    for (loads, around) in kitchens.chunks(LANES).zip(surroundings.chunks_mut(LANES)) {
-        match loads {
-            [first, others @ ..] if loads.len() == LANES && are_alike(first, others) => {
-                all.extend(together::<LANES, S>(
-                    std::array::from_fn(|n| &loads[n][..]),
-                    around,
-                    run,
-                ));
-            }
-            _ => {
-                for (loads, around) in loads.iter().zip(around) {
-                    all.extend(together::<1, S>([loads], std::slice::from_mut(around), run));
-                }
-            }
-        }
+    while let Some(first) = kitchens.get(all.len()) {
+        let rest = &kitchens[all.len()..];
+        let alike = rest.iter().take(LANES).take_while(|loads| are_alike(first, loads)).count();
+        let count = if alike > LANES / 2 { alike } else { 1 };
+        let around = &mut surroundings[all.len()..][..count];
+        all.extend(match count {
+            1 => together::<1, S>(&rest[..count], around, run),
+            _ => together::<LANES, S>(&rest[..count], around, run),
+        });
     }
     all
 }
 
-/// Whether the blocks of each load are linked alike in all kitchens.
-fn are_alike(first: &[Load<'_>], others: &[Vec<Load<'_>>]) -> bool {
-    let alike = |(a, b): (&Load<'_>, &Load<'_>)| a.mesh.is_linked_as(b.mesh);
-    others.iter().all(|other| first.iter().zip(other).all(alike))
+/// Whether the blocks of each load are linked alike in two kitchens.
+fn are_alike(one: &[Load<'_>], other: &[Load<'_>]) -> bool {
+    one.len() == other.len() && one.iter().zip(other).all(|(a, b)| a.mesh.is_linked_as(b.mesh))
 }
 
-/// Freezes the loads of `L` kitchens, a lane each: what came of them by kitchen.
+/// Freezes the loads of up to `L` kitchens, a lane each: what came of them by kitchen.
 fn together<const L: usize, S: Surroundings>(
-    kitchens: [&[Load<'_>]; L],
+    kitchens: &[Vec<Load<'_>>],
     surroundings: &mut [S],
     run: &Run,
 ) -> Vec<Vec<Frozen>> {
-    let loads = 0..kitchens[0].len();
+    // A lane that has no kitchen of its own stands still with the first.
+    let own: [&[Load<'_>]; L] =
+        std::array::from_fn(|n| &kitchens.get(n).unwrap_or(&kitchens[0])[..]);
     let mut blocks: Vec<Side<'_, L>> =
-        loads.map(|n| Side::new(kitchens.map(|loads| &loads[n]))).collect();
+        (0..own[0].len()).map(|n| Side::new(own.map(|loads| &loads[n]))).collect();
     march(&mut blocks, surroundings, run);
     let of = |lane: usize| blocks.iter_mut().map(|block| block.frozen(lane)).collect();
-    (0..L).map(of).collect()
+    (0..kitchens.len()).map(of).collect()
 }
 
-/// Follows all blocks, a kitchen in each lane, until each is ready or given up.
+/// Follows all blocks, a kitchen in each lane, as many as there are surroundings, until each is ready or given up.
 fn march<const L: usize, S: Surroundings>(
     blocks: &mut [Side<'_, L>],
     surroundings: &mut [S],
@@ -181,8 +176,9 @@ fn march<const L: usize, S: Surroundings>(
     let mut conditions: [Vec<Conditions>; L] = std::array::from_fn(|_| vec![NONE; blocks.len()]);
     let (mut time, mut lapse) = (0.0, 0.0);
     loop {
-        let going: [bool; L] =
-            std::array::from_fn(|lane| blocks.iter().any(|of| of.lanes[lane].under_way(run)));
+        let going: [bool; L] = std::array::from_fn(|lane| {
+            lane < surroundings.len() && blocks.iter().any(|of| of.lanes[lane].under_way(run))
+        });
         if going == [false; L] {
             return;
         }

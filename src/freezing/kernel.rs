@@ -247,11 +247,13 @@ impl<'a, const L: usize> Kernel<'a, L> {
         let mut first = 0;
         let states = self.enthalpy.iter_mut().zip(&mut self.before);
         let rest = self.gain.iter().zip(&self.inverse_volume);
-        let links = self.potential.iter().zip(&self.ends);
-        for (((h, before), (gain, inverse)), (own, end)) in states.zip(rest).zip(links) {
+        // Held here, and not found anew through `self` for every link.
+        let (potential, links) = (&self.potential[..], &self.links[..]);
+        let own = potential.iter().zip(&self.ends);
+        for (((h, before), (gain, inverse)), (own, end)) in states.zip(rest).zip(own) {
             let (mut gain, end) = (*gain, *end as usize);
-            for (to, g) in &self.links[first..end] {
-                gain += *g * (self.potential[*to as usize] - *own);
+            for (to, g) in &links[first..end] {
+                gain += *g * (potential[*to as usize] - *own);
             }
             first = end;
             let next = ahead * (*h + part * gain * *inverse) + back * *before;
@@ -265,12 +267,14 @@ impl<'a, const L: usize> Kernel<'a, L> {
     #[inline(always)]
     fn cool(&mut self, kind: usize) -> Lanes<L> {
         let (film, sink, extra) = (self.film[kind], self.sink[kind], self.extra[kind]);
+        let (potential, gain, stirred) =
+            (&self.potential[..], &mut self.gain[..], self.law.stirred);
         let mut total = Lanes::ZERO;
         for surface in &self.surfaces[self.kinds[kind]..self.kinds[kind + 1]] {
-            let n = self.potential[surface.cell] * surface.inverse + sink - extra;
-            let wall = surface.wall(n, self.law.stirred);
+            let n = potential[surface.cell] * surface.inverse + sink - extra;
+            let wall = surface.wall(n, stirred);
             let out = surface.area * (film * wall - sink + extra);
-            self.gain[surface.cell] -= out;
+            gain[surface.cell] -= out;
             total += out;
         }
         total

@@ -12,7 +12,7 @@ use super::kept::Kept;
 use crate::shape::{Body, Shape, USUAL_FILL};
 use crate::tables;
 use crate::units::{
-    Length, Locale, MassRate, Ratio, System, ThermodynamicTemperature, Time, Volume,
+    Length, Locale, MassRate, Ratio, System, ThermodynamicTemperature, Time, Volume, in_millilitres,
 };
 
 /// A whole plan file.
@@ -185,6 +185,11 @@ pub struct Mould {
 }
 
 impl Mould {
+    /// Water in one of them, whole grams.
+    pub fn grams(&self) -> u32 {
+        in_millilitres(self.volume).round().max(1.0) as u32
+    }
+
     /// Tins of so many, each mould for itself where it is none.
     pub fn tins(&self, count: u32) -> u32 {
         count.div_ceil(self.cups)

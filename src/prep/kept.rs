@@ -11,7 +11,6 @@ use super::{
     draft::LEVELS,
     replay::RARE,
     round::{Begun, Round, Stage},
-    rounds::grams,
     schedule::{Attention, Schedule, Step, stands_in},
     steps::session_id,
     trips::{SessionAt, way_ticks},
@@ -187,7 +186,7 @@ impl<'a> KeptPlan<'a> {
     /// it was out, as so many of its own moulds.
     fn beside(&self, rounds: &mut BTreeMap<SessionAt, Vec<Round>>) {
         let ice = |at: &SessionAt| &self.plan.ice[at.0];
-        let water = |at: &SessionAt| grams(&self.plan.moulds[ice(at).mould]);
+        let water = |at: &SessionAt| self.plan.moulds[ice(at).mould].grams();
         let all: Vec<(usize, Range<Tick>, u32)> = rounds
             .iter()
             .flat_map(|(at, own)| {

@@ -18,7 +18,10 @@ use crate::{
             self, Door, Dough, DoughQuestion, Method, Risk, Stretches, WeighGrams, coat,
             firm_and_dry_hours,
         },
-        ice::{Block, FreezerTold, IceQuestion, Outcome, Readiness, readiness, together},
+        ice::{
+            Block, FreezerTold, IceQuestion, Nearby, Outcome, Readiness, likeliest, readiness,
+            together,
+        },
         thaw::{self, ThawQuestion},
     },
     drying::{
@@ -112,23 +115,34 @@ impl Physics {
         Self { kitchens, ..self }
     }
 
-    /// When so many blocks are ready, and their likeliest course.
+    /// All that matters to so many blocks in a freezer: not how many are owned or held, nor
+    /// where. A name matters where a diary knows it.
+    fn freezing_of(&self, mould: &Mould, freezer: &Freezer, count: u32) -> String {
+        let Freezer { name, kind, air, rated, .. } = freezer;
+        let known = self.taught.freezers.get_key_value(name).map(|(name, _)| name);
+        let kind = kind.name();
+        format!("{} {known:?} {kind} {air:?} {rated:?} {count}", of_mould(mould))
+    }
+
+    /// When so many blocks are ready. What the finer grid adds is worked out for powers of four
+    /// and holds up to the next one: it is a hundredth or two, and changes by less than one.
     fn freezing(
         &self,
         mould: &Mould,
         freezer: &Freezer,
         count: u32,
     ) -> Result<Rc<Readiness>, DurationError> {
-        // Not how many are owned or held, nor where: that changes nothing here. A
-        // name matters where a diary knows it.
-        let Freezer { name, kind, air, rated, .. } = freezer;
-        let known = self.taught.freezers.get_key_value(name).map(|(name, _)| name);
-        let kind = kind.name();
-        let asked = format!("{} {known:?} {kind} {air:?} {rated:?} {count}", of_mould(mould));
-        recall(&self.frozen, asked, || {
-            let question = ice_question(mould, freezer, count)?;
-            let one = (count > 1).then(|| self.freezing(mould, freezer, 1)).transpose()?;
-            Ok(Rc::new(readiness(&self.taught.ice(freezer, question), one.as_deref())?))
+        recall(&self.frozen, self.freezing_of(mould, freezer, count), || {
+            let question = self.taught.ice(freezer, ice_question(mould, freezer, count)?);
+            let of = |count: u32| self.freezing(mould, freezer, count);
+            let about = 1 << (count.max(1).ilog2() / 2 * 2);
+            Ok(Rc::new(if count <= 1 {
+                readiness(&question, Nearby::Nothing)?
+            } else if count == about {
+                readiness(&question, Nearby::One(&of(1)?.correction))?
+            } else {
+                readiness(&question, Nearby::About(&of(about)?.correction))?
+            }))
         })
     }
 }
@@ -243,8 +257,13 @@ impl Durations for Physics {
     fn course(&self, plan: &Plan, process: &Process) -> Option<Curve> {
         match process {
             Process::Freezing { mould, freezer, count, .. } => {
-                let freezing = self.freezing(mould, freezer, *count).ok()?;
-                Some(freezing_curve(&freezing.likeliest, plan.units))
+                let asked = self.freezing_of(mould, freezer, *count);
+                let curve = || {
+                    let question = ice_question(mould, freezer, *count)?;
+                    let likeliest = likeliest(&self.taught.ice(freezer, question))?;
+                    Ok(freezing_curve(&likeliest, plan.units))
+                };
+                recall(&self.drawn, format!("{asked} {:?}", plan.units), curve).ok()
             }
             Process::Drying { ornament, pieces, heat, part } => {
                 let question = format!("{process:?} {:?} {:?}", plan.room, plan.units);

@@ -20,7 +20,7 @@ use crate::{
     planfile::{Blocks, Freezer, Group, Ice, Mould, Plan, Session},
     scheduler::sittings::{Begun, Demand, Kind, Problem, Ripening, Store},
     tables::{Term, Work},
-    units::{in_hours, in_millilitres},
+    units::in_hours,
 };
 
 /// Dates wholly away that do not count as dates ahead, at most.
@@ -314,11 +314,6 @@ impl Ice {
     }
 }
 
-/// Water in one mould, whole grams.
-pub fn grams(mould: &Mould) -> u32 {
-    in_millilitres(mould.volume).round().max(1.0) as u32
-}
-
 /// Moulds of a kind, with the time of hands for up to so many.
 fn moulds(mould: &Mould, store: usize, freezer: &Freezer, most: u32) -> Kind {
     let hands = |work: &Work, worth: &dyn Fn(u32) -> f64| -> Vec<Tick> {
@@ -336,7 +331,7 @@ fn moulds(mould: &Mould, store: usize, freezer: &Freezer, most: u32) -> Kind {
         per_vessel: mould.on_a_place(),
         room: MOULD_ROOM,
         kept_room: 1,
-        load: grams(mould),
+        load: mould.grams(),
         fill: hands(Work::fill(), &worth),
         empty: hands(Work::turn_out(), &worth),
         wash: hands(Work::wash(), &tins),

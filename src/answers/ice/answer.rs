@@ -4,7 +4,7 @@ use rayon::prelude::*;
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::band::{Correction, bands, corrected_bands};
+use super::band::{Correction, Nearby, bands, ready_hours};
 use super::counts::{AtOnce, Beside, counts};
 use super::helps::helps;
 use super::note::LEARNT;
@@ -21,7 +21,7 @@ use crate::freezing::mesh::{Mesh, Resolution};
 use crate::properties::medium::{ConstantProperties, Medium};
 use crate::surroundings::freezer::Freezer;
 use crate::tables::{Caution, Wall};
-use crate::uncertainty::{Band, RUNS, Verdict, chance, finite_or_null};
+use crate::uncertainty::{Band, Verdict, chance, finite_or_null};
 use crate::units::{
     HeatTransfer, Time, celsius, hours, in_celsius, in_fraction, in_hours, in_kilograms, in_metres,
     in_millilitres, show_duration, show_temperature,
@@ -208,25 +208,19 @@ pub struct Readiness {
     /// Hours from filling until the core is at −5 °C in each run, infinite where
     /// it never is.
     pub hours: Vec<f64>,
-    /// What comes of the likeliest inputs, with its history.
-    pub likeliest: Outcome,
     /// How the hours were corrected for the coarse grid.
     pub correction: Correction,
 }
 
-/// When blocks are ready to be turned out. What is known of one block of the same mould in
-/// the same freezer spares the finer runs but one.
+/// When blocks are ready to be turned out. What is known of other numbers of the same mould in
+/// the same freezer spares finer runs.
 ///
 /// # Errors
 /// As [`answer`].
-pub fn readiness(
-    question: &IceQuestion,
-    of_one: Option<&Readiness>,
-) -> Result<Readiness, AskError> {
+pub fn readiness(question: &IceQuestion, nearby: Nearby<'_>) -> Result<Readiness, AskError> {
     question.check()?;
-    let of_one = of_one.map(|one| &one.correction);
-    let (bands, correction) = corrected_bands(question, &question.unknowns()?, RUNS, of_one)?;
-    Ok(Readiness { hours: bands.ready_h, likeliest: bands.central, correction })
+    let (hours, correction) = ready_hours(question, nearby)?;
+    Ok(Readiness { hours, correction })
 }
 
 fn cautions(question: &IceQuestion, scenario: &Scenario, central: &Outcome) -> Vec<CautionText> {

@@ -63,54 +63,116 @@ pub(super) fn bands_in(
     unknowns: &Unknowns,
     kitchens: usize,
 ) -> Result<Bands, AskError> {
-    Ok(corrected_bands(question, unknowns, kitchens, None)?.0)
+    let grids = Grids::of(question, unknowns)?;
+    let draws = unknowns.draws(kitchens);
+    let (central, correction, runs) = grids.probed(question, probes(unknowns), &draws)?;
+    let (solid_h, ready_h) = correction.times(&runs, &draws);
+    Ok(Bands { central, draws, solid_h, ready_h })
 }
 
-/// The same, with how they were corrected. Where it is known how the correction goes with the
-/// unknowns, from fewer blocks of the same mould, only its middle is worked out.
+/// What is known of other numbers of the same blocks in the same freezer.
+#[derive(Debug, Clone, Copy)]
+pub enum Nearby<'a> {
+    /// Nothing.
+    Nothing,
+    /// Of one: how the correction goes with the unknowns.
+    One(&'a Correction),
+    /// Of about so many: the correction is taken over.
+    About(&'a Correction),
+}
+
+/// Hours until ready in 256 kitchens, with how they were corrected; what is known of other numbers
+/// spares the finer runs, all but one or all.
 ///
 /// # Errors
 /// As [`bands`].
-pub(super) fn corrected_bands(
+pub(super) fn ready_hours(
     question: &IceQuestion,
-    unknowns: &Unknowns,
-    kitchens: usize,
-    fewer: Option<&Correction>,
-) -> Result<(Bands, Correction), AskError> {
-    let middle = unknowns.centre();
-    let central = question.scenario(middle)?;
-    let body = &central.body;
-    let coarse = Pattern::of(body, Resolution::Coarse);
-    let fine = Pattern::of(body, Resolution::Working);
-    let mut probes = vec![Probe { point: middle.clone(), moved: None }];
-    if fewer.is_none() {
-        probes.extend(PROBED.iter().filter_map(|(unknown, p, least)| {
-            let point = unknowns.centre_but(*unknown, *p)?;
-            Some(Probe { point, moved: Some((*unknown, *least)) })
-        }));
-    }
-    let first = central.run_on(&coarse, period(FIRST_GUESS_H), false)?;
-    let (often, period) = (fine_period(first.solid_h), period(first.solid_h));
-    let probed: Vec<&Draw> = probes.iter().map(|probe| &probe.point).collect();
-    let draws = unknowns.draws(kitchens);
-    let points: Vec<&Draw> = probed.iter().copied().chain(&draws).collect();
-    let (finer, coarser) = rayon::join(
-        || outcomes(question, &probed, (&fine, often, true)),
-        || outcomes(question, &points, (&coarse, period, false)),
-    );
-    let (finer, coarser) = (finer?, coarser?);
-    let (coarser, runs) = coarser.split_at(probes.len());
-    let gaps = finer.iter().zip(coarser).map(gap).collect();
-    let own = Correction { probes, gaps };
-    let correction = fewer.map_or_else(|| own.clone(), |fewer| fewer.about(own.gaps[0]));
-    let times = runs.iter().zip(&draws).map(|(run, draw)| {
-        let [solid, ready] = correction.factors(draw);
-        let solid = run.solid_h * solid;
-        // Corrected apart, the two may cross where they nearly meet.
-        (solid, (run.ready_h * ready).max(solid))
+    nearby: Nearby<'_>,
+) -> Result<(Vec<f64>, Correction), AskError> {
+    let unknowns = question.unknowns()?;
+    let grids = Grids::of(question, &unknowns)?;
+    let draws = unknowns.draws(RUNS);
+    let (correction, runs) = match nearby {
+        Nearby::Nothing => {
+            let (_, own, runs) = grids.probed(question, probes(&unknowns), &draws)?;
+            (own, runs)
+        }
+        Nearby::One(one) => {
+            let (_, own, runs) = grids.probed(question, vec![middle(&unknowns)], &draws)?;
+            (one.about(own.gaps[0]), runs)
+        }
+        Nearby::About(other) => {
+            let points: Vec<&Draw> = draws.iter().collect();
+            let runs = outcomes(question, &points, (&grids.coarse, grids.seldom, false))?;
+            (other.clone(), runs)
+        }
+    };
+    Ok((correction.times(&runs, &draws).1, correction))
+}
+
+/// What comes of the likeliest inputs, on the working grid, with its history.
+///
+/// # Errors
+/// As [`bands`].
+pub fn likeliest(question: &IceQuestion) -> Result<Outcome, AskError> {
+    question.check()?;
+    let unknowns = question.unknowns()?;
+    let grids = Grids::of(question, &unknowns)?;
+    question.scenario(unknowns.centre())?.run_on(&grids.fine, grids.often, true)
+}
+
+/// The middle of the unknowns.
+fn middle(unknowns: &Unknowns) -> Probe {
+    Probe { point: unknowns.centre().clone(), moved: None }
+}
+
+/// The middle of the unknowns, and all that are [`PROBED`].
+fn probes(unknowns: &Unknowns) -> Vec<Probe> {
+    let moved = PROBED.iter().filter_map(|(unknown, p, least)| {
+        let point = unknowns.centre_but(*unknown, *p)?;
+        Some(Probe { point, moved: Some((*unknown, *least)) })
     });
-    let (solid_h, ready_h) = times.unzip();
-    Ok((Bands { central: finer[0].clone(), draws, solid_h, ready_h }, correction))
+    std::iter::once(middle(unknowns)).chain(moved).collect()
+}
+
+/// The grids of a question's blocks, and how often the films are renewed on each.
+struct Grids {
+    fine: Pattern,
+    often: Time,
+    coarse: Pattern,
+    seldom: Time,
+}
+
+impl Grids {
+    fn of(question: &IceQuestion, unknowns: &Unknowns) -> Result<Self, AskError> {
+        let central = question.scenario(unknowns.centre())?;
+        let [fine, coarse] = [Resolution::Working, Resolution::Coarse]
+            .map(|resolution| Pattern::of(&central.body, resolution));
+        let first = central.run_on(&coarse, period(FIRST_GUESS_H), false)?;
+        let (often, seldom) = (fine_period(first.solid_h), period(first.solid_h));
+        Ok(Self { fine, often, coarse, seldom })
+    }
+
+    /// Runs the probes on both grids and the draws on the coarse one: what came of the middle
+    /// on the working grid, what that grid adds, and what came of the draws.
+    fn probed(
+        &self,
+        question: &IceQuestion,
+        probes: Vec<Probe>,
+        draws: &[Draw],
+    ) -> Result<(Outcome, Correction, Vec<Outcome>), AskError> {
+        let probed: Vec<&Draw> = probes.iter().map(|probe| &probe.point).collect();
+        let points: Vec<&Draw> = probed.iter().copied().chain(draws).collect();
+        let (finer, coarser) = rayon::join(
+            || outcomes(question, &probed, (&self.fine, self.often, true)),
+            || outcomes(question, &points, (&self.coarse, self.seldom, false)),
+        );
+        let (finer, mut coarser) = (finer?, coarser?);
+        let runs = coarser.split_off(probes.len());
+        let gaps = finer.iter().zip(&coarser).map(gap).collect();
+        Ok((finer[0].clone(), Correction { probes, gaps }, runs))
+    }
 }
 
 /// By how much a fine run takes longer than a coarse one, as logarithms, until solid and until
@@ -142,6 +204,17 @@ impl Correction {
         Self { probes: self.probes.clone(), gaps }
     }
 
+    /// Hours until solid and until ready of runs on the coarse grid.
+    fn times(&self, runs: &[Outcome], draws: &[Draw]) -> (Vec<f64>, Vec<f64>) {
+        let times = runs.iter().zip(draws).map(|(run, draw)| {
+            let [solid, ready] = self.factors(draw);
+            let solid = run.solid_h * solid;
+            // Corrected apart, the two may cross where they nearly meet.
+            (solid, (run.ready_h * ready).max(solid))
+        });
+        times.unzip()
+    }
+
     /// Factors on coarse times, until solid and until ready.
     fn factors(&self, draw: &Draw) -> [f64; 2] {
         let middle = &self.probes[0].point;
@@ -171,11 +244,15 @@ fn outcomes(
     draws: &[&Draw],
     (pattern, period, history): (&Pattern, Time, bool),
 ) -> Result<Vec<Outcome>, AskError> {
-    let shares: Vec<Vec<Outcome>> = draws
+    // Blocks of one shape go side by side.
+    let mut order: Vec<usize> = (0..draws.len()).collect();
+    let shape = |n: &usize| draws[*n][Unknown::MouldShape];
+    order.sort_by(|a, b| shape(a).total_cmp(&shape(b)));
+    let shares: Vec<Vec<Outcome>> = order
         .par_chunks(SHARE)
         .map(|share| {
-            let cut = |draw: &&Draw| {
-                let scenario = question.scenario(draw)?;
+            let cut = |n: &usize| {
+                let scenario = question.scenario(draws[*n])?;
                 let grid = question.grid(&scenario, pattern);
                 Ok((scenario, grid))
             };
@@ -183,7 +260,10 @@ fn outcomes(
             run_each(&scenarios, period, history)
         })
         .collect::<Result<_, AskError>>()?;
-    Ok(shares.into_iter().flatten().collect())
+    let mut outcomes: Vec<(usize, Outcome)> =
+        order.into_iter().zip(shares.into_iter().flatten()).collect();
+    outcomes.sort_by_key(|(n, _)| *n);
+    Ok(outcomes.into_iter().map(|(_, outcome)| outcome).collect())
 }
 
 /// A block of ordinary size, h: films are renewed as for it until more is known.

@@ -15,7 +15,7 @@ mod wet;
 pub use answer::{
     IceAnswer, LookAt, Nominal, Readiness, answer, answer_in_constant_films, readiness,
 };
-pub use band::{Bands, bands};
+pub use band::{Bands, Nearby, bands, likeliest};
 pub use counts::AtOnce;
 pub use note::{FreezerTold, IceNote, IceObservation};
 pub use question::{Block, IceQuestion};

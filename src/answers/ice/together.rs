@@ -21,12 +21,16 @@ const SHARE: usize = 32;
 /// frozen by then, or hardly gives off heat any more.
 const APART_H: f64 = 60.0;
 
+/// What stays the same of a mould, however often it is filled.
+const OF_A_MOULD: [Unknown; 4] =
+    [Unknown::MouldShape, Unknown::ShapeLength, Unknown::SizeError, Unknown::WallThickness];
+
 /// Freezes each question's blocks from when they go into the freezer of the first, in
 /// some kitchens of the sequence: for each load the outcome in each of them, hours from its
 /// filling. Loads come in the order in which they go in.
 ///
-/// What belongs to the freezer is one thing for all loads of a kitchen; water, filling and
-/// supercooling differ from load to load.
+/// What belongs to the freezer is one thing for all loads of a kitchen, and what belongs to a
+/// mould for all of that mould; water, filling and supercooling differ from load to load.
 ///
 /// # Errors
 /// As [`super::answer`].
@@ -35,34 +39,48 @@ pub fn together(
     kitchens: Range<usize>,
 ) -> Result<Vec<Vec<Outcome>>, AskError> {
     let all = Loads::of(loads, kitchens.end.next_multiple_of(RUNS))?;
-    let kitchens: Vec<usize> = kitchens.collect();
-    let shares = kitchens.par_chunks(SHARE).map(|share| all.freeze(share));
+    // Blocks of one shape go side by side.
+    let mut order: Vec<usize> = kitchens.collect();
+    let shape = |kitchen: &usize| all.draw(*kitchen, 0)[Unknown::MouldShape];
+    order.sort_by(|a, b| shape(a).total_cmp(&shape(b)));
+    let shares = order.par_chunks(SHARE).map(|share| all.freeze(share));
     let shares: Vec<Vec<Vec<Outcome>>> = shares.collect::<Result<_, AskError>>()?;
-    let outcomes: Vec<Vec<Outcome>> = shares.into_iter().flatten().collect();
-    let of = |load: usize| outcomes.iter().map(|each| all.corrected(load, &each[load])).collect();
+    let mut outcomes: Vec<(usize, Vec<Outcome>)> =
+        order.into_iter().zip(shares.into_iter().flatten()).collect();
+    outcomes.sort_by_key(|(kitchen, _)| *kitchen);
+    let of =
+        |load: usize| outcomes.iter().map(|(_, each)| all.corrected(load, &each[load])).collect();
     Ok((0..loads.len()).map(of).collect())
 }
 
 /// Loads in the order in which they go in, and what is known of them.
 struct Loads<'a> {
     loads: &'a [(IceQuestion, Time)],
-    known: Vec<Known<'a>>,
+    known: Vec<Known>,
     /// By load: its place among what is known.
     own: Vec<usize>,
+    /// By load: the first load of the same mould.
+    mould: Vec<usize>,
 }
 
 impl<'a> Loads<'a> {
     fn of(loads: &'a [(IceQuestion, Time)], draws: usize) -> Result<Self, AskError> {
-        let mut known: Vec<Known<'_>> = Vec::new();
-        let mut own = Vec::with_capacity(loads.len());
+        let mut questions: Vec<&IceQuestion> = Vec::new();
+        let (mut own, mut mould) = (Vec::with_capacity(loads.len()), Vec::new());
         for (question, _) in loads {
-            let place = known.iter().position(|known| known.question == question);
-            own.push(place.unwrap_or(known.len()));
+            let place = questions.iter().position(|known| *known == question);
+            own.push(place.unwrap_or(questions.len()));
             if place.is_none() {
-                known.push(Known::of(question, draws)?);
+                questions.push(question);
             }
+            let count = question.count;
+            let same = |(other, _): &(IceQuestion, Time)| {
+                *question == IceQuestion { count, ..other.clone() }
+            };
+            mould.push(loads.iter().position(same).unwrap_or_default());
         }
-        Ok(Self { loads, known, own })
+        let known = questions.into_par_iter().map(|question| Known::of(question, draws));
+        Ok(Self { loads, known: known.collect::<Result<_, AskError>>()?, own, mould })
     }
 
     /// Freezes all loads in some kitchens: what comes of each, by kitchen.
@@ -78,16 +96,30 @@ impl<'a> Loads<'a> {
         Ok(outcomes)
     }
 
+    /// The draw of a load in a kitchen: what is constant for the freezer from the first load,
+    /// for the mould from its first, the rest by another walk through the sequence for each
+    /// load, so that no two go alike.
+    fn draw(&self, kitchen: usize, load: usize) -> Draw {
+        let walked =
+            |load: usize| &self.known[self.own[load]].draws[walk(kitchen, 2 * load + 1, 97 * load)];
+        let mut draw = walked(load).clone();
+        let (freezer, mould) = (&self.known[0].draws[kitchen], walked(self.mould[load]));
+        for unknown in LEARNT.into_iter().chain([Unknown::FreezerHumidity]) {
+            draw[unknown] = freezer[unknown];
+        }
+        for unknown in OF_A_MOULD {
+            draw[unknown] = mould[unknown];
+        }
+        draw
+    }
+
     /// The freezer of a kitchen, and what goes into it from the first load of a part on.
     fn filled(
         &self,
         kitchen: usize,
         part: Range<usize>,
     ) -> Result<(Freezer, Vec<Filled<'_>>), AskError> {
-        let scenario = |load: usize| {
-            let draw = own_draw(&self.known[0], &self.known[self.own[load]], kitchen, load);
-            self.loads[load].0.scenario(&draw)
-        };
+        let scenario = |load: usize| self.loads[load].0.scenario(&self.draw(kitchen, load));
         let (first, freezer) = (self.loads[part.start].1, scenario(0)?.freezer);
         let load = |n: usize| {
             let (question, since) = &self.loads[n];
@@ -109,8 +141,7 @@ impl<'a> Loads<'a> {
 }
 
 /// What is the same for all loads of one question.
-struct Known<'a> {
-    question: &'a IceQuestion,
+struct Known {
     draws: Vec<Draw>,
     /// The grid of its blocks.
     coarse: Pattern,
@@ -118,8 +149,8 @@ struct Known<'a> {
     finer: [f64; 2],
 }
 
-impl<'a> Known<'a> {
-    fn of(question: &'a IceQuestion, draws: usize) -> Result<Self, AskError> {
+impl Known {
+    fn of(question: &IceQuestion, draws: usize) -> Result<Self, AskError> {
         question.check()?;
         let unknowns = question.unknowns()?;
         let alone = question.scenario(unknowns.centre())?;
@@ -129,7 +160,7 @@ impl<'a> Known<'a> {
         let finer = [fine.solid_h / coarse.solid_h, fine.ready_h / coarse.ready_h]
             .map(|gap| if gap.is_finite() { gap } else { 1.0 });
         let coarse = Pattern::of(&alone.body, Resolution::Coarse);
-        Ok(Self { question, draws: unknowns.draws(draws), coarse, finer })
+        Ok(Self { draws: unknowns.draws(draws), coarse, finer })
     }
 }
 
@@ -143,15 +174,4 @@ fn apart(loads: &[(IceQuestion, Time)]) -> Vec<Range<usize>> {
         }
     }
     parts
-}
-
-/// The draw of a load in a kitchen: what is constant for the freezer from the first load, the
-/// rest by another walk through the sequence for each load, so that no two go alike.
-fn own_draw(first: &Known<'_>, own: &Known<'_>, kitchen: usize, load: usize) -> Draw {
-    let mut draw = own.draws[walk(kitchen, 2 * load + 1, 97 * load)].clone();
-    let freezer = &first.draws[kitchen];
-    for unknown in LEARNT.into_iter().chain([Unknown::FreezerHumidity]) {
-        draw[unknown] = freezer[unknown];
-    }
-    draw
 }

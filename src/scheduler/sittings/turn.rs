@@ -37,7 +37,6 @@ impl Turning<'_> {
         let first = self.span().span.start.max(self.label.free);
         let mut starts = self.starts(first);
         let fixed = starts.len();
-        let mut tried = Vec::new();
         let mut at = 0;
         while let Some(&start) = starts.get(at) {
             for empty in self.emptyings(start) {
@@ -45,7 +44,7 @@ impl Turning<'_> {
                     if at < fixed {
                         self.exact(empty, fill, first, &mut starts);
                     }
-                    self.take((start, empty, fill), &mut tried, into);
+                    self.take((start, empty, fill), into);
                 }
             }
             at += 1;
@@ -67,17 +66,11 @@ impl Turning<'_> {
         1 << (self.kind % 64)
     }
 
-    /// Adds the plan that turns out and fills so many, unless it was tried.
-    fn take(
-        &self,
-        (start, empty, fill): (Tick, u32, u32),
-        tried: &mut Vec<(Tick, u32, u32)>,
-        into: &mut Vec<(Act, Label)>,
-    ) {
-        if empty + fill == 0 || tried.contains(&(start, empty, fill)) {
+    /// Adds the plan that turns out and fills so many.
+    fn take(&self, (start, empty, fill): (Tick, u32, u32), into: &mut Vec<(Act, Label)>) {
+        if empty + fill == 0 {
             return;
         }
-        tried.push((start, empty, fill));
         let turn = self.turn(start, empty, fill);
         let pack = self.index.packing(self.own.store, turn.out);
         if let Some(ticks) = pack.filter(|_| fill > 0) {
