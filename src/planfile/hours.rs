@@ -129,7 +129,7 @@ impl Opening {
         let text = &joined(text);
         let (days, times) = text.rsplit_once(' ').ok_or_else(wrong)?;
         let (from, until) = times.split_once(['-', '–']).ok_or_else(wrong)?;
-        let from = time_of_day(from).ok_or_else(wrong)?;
+        let from = time_of_day(from).or_else(|| whole_hour(from, until)).ok_or_else(wrong)?;
         let until = time_of_day(until).ok_or_else(wrong)?;
         if until <= from {
             return Err(HoursError::Backwards(text.to_owned()));
@@ -141,28 +141,44 @@ impl Opening {
         Ok(Self { on, from, until })
     }
 
-    /// What it may mean too, where an entry such as `daily 5:30-9:00` does not tell a
-    /// morning from an evening: neither a leading zero nor `am` says which.
+    /// What it may mean too, where an entry does not tell a morning from an evening: in `daily
+    /// 5:30-9:00` neither a leading zero nor `am` says which, and in `daily 8:00-9:30 pm` the `pm`
+    /// may be for both times or for the last.
     ///
     /// # Errors
     /// [`HoursError::EitherHalf`] with both readings.
     pub fn told(&self, text: &str) -> Result<(), HoursError> {
-        let times = text.trim().rsplit_once(' ').map_or("", |(_, times)| times);
-        let bare = times.find(|c: char| !c.is_ascii_digit()) == Some(1) && !times.ends_with('m');
+        let joined = joined(text).to_ascii_lowercase();
+        let times = joined.rsplit_once(' ').map_or("", |(_, times)| times);
+        let Some((from, until)) = times.split_once(['-', '–']) else { return Ok(()) };
+        let bare = !from.starts_with('0') && !from.ends_with('m');
         let (hour, noon) = (|time: NaiveTime| chrono::Timelike::hour(&time), 12);
-        if !(bare && (4..9).contains(&hour(self.from)) && hour(self.until) < noon) {
-            return Ok(());
-        }
         let later = |time: NaiveTime| time + chrono::TimeDelta::hours(12);
-        let words = |from: NaiveTime, until: NaiveTime| {
-            format!("{}-{}", from.format("%H:%M"), until.format("%H:%M"))
+        let before_noon = (4..9).contains(&hour(self.from)) && hour(self.until) < noon;
+        let (evening, pattern) = match until {
+            _ if !bare || hour(self.from) >= noon => return Ok(()),
+            it if it.ends_with("pm") && later(self.from) < self.until => {
+                ([later(self.from), self.until], "%-I:%M %P")
+            }
+            it if !it.ends_with('m') && before_noon => {
+                ([later(self.from), later(self.until)], "%H:%M")
+            }
+            _ => return Ok(()),
         };
+        let words =
+            |times: [NaiveTime; 2]| times.map(|at| at.format(pattern).to_string()).join("-");
         Err(HoursError::EitherHalf {
             text: text.to_owned(),
-            morning: words(self.from, self.until),
-            evening: words(later(self.from), later(self.until)),
+            morning: words([self.from, self.until]),
+            evening: words(evening),
         })
     }
+}
+
+/// A whole hour such as the first of `6-9 pm`: the second time says that these are times.
+fn whole_hour(from: &str, until: &str) -> Option<NaiveTime> {
+    let hour: u32 = from.trim().parse().ok()?;
+    until.to_ascii_lowercase().ends_with('m').then(|| NaiveTime::from_hms_opt(hour, 0, 0))?
 }
 
 /// The same with each time of day one word, and the two at its end joined by a hyphen:
@@ -328,6 +344,35 @@ mod tests {
         {
             assert_eq!(told(text), Ok(()), "{text}");
         }
+    }
+
+    /// One `pm` may be for both times, where both are then in their order.
+    #[test]
+    fn one_half_may_be_for_both_times() {
+        let told = |text: &str| text.parse::<Opening>().unwrap().told(text);
+        for (text, [morning, evening]) in [
+            ("Mon-Thu 8:00-9:30 pm", ["8:00 am-9:30 pm", "8:00 pm-9:30 pm"]),
+            ("Sat 2:00 to 6:00 PM", ["2:00 am-6:00 pm", "2:00 pm-6:00 pm"]),
+            ("Sun 10-11:30pm", ["10:00 am-11:30 pm", "10:00 pm-11:30 pm"]),
+        ] {
+            let both = HoursError::EitherHalf {
+                text: text.to_owned(),
+                morning: morning.to_owned(),
+                evening: evening.to_owned(),
+            };
+            assert_eq!(told(text), Err(both));
+        }
+        for (text, same) in [
+            ("daily 5:45-6:30 am", "daily 05:45-06:30"),
+            ("daily 8:30-1:00 pm", "daily 08:30-13:00"),
+            ("daily 9-5pm", "daily 09:00-17:00"),
+            ("daily 6 am-9pm", "daily 06:00-21:00"),
+            ("daily 12:00-1:00 pm", "daily 12:00-13:00"),
+        ] {
+            assert_eq!((text.parse(), told(text)), (same.parse::<Opening>(), Ok(())), "{text}");
+        }
+        assert!("daily 8-9".parse::<Opening>().is_err());
+        assert!("daily 25-9 pm".parse::<Opening>().is_err());
     }
 
     #[test]
