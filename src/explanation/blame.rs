@@ -110,7 +110,7 @@ pub fn blame(
     }
     for nearest in NEAREST {
         let beside = &others[..nearest.min(others.len())];
-        let most = budget.left_out(&world.only(beside));
+        let most = budget.left_out(&world.only(beside), None);
         let conflict = Conflict { most, ..conflict };
         let both = world.only(&[beside, &[serves]].concat());
         if !conflict.is_served(&both) {

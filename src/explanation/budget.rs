@@ -98,27 +98,50 @@ impl<'a> Budget<'a> {
         self.labels.get()
     }
 
-    /// How many goals of a world are not served.
-    pub fn left_out(&self, world: &World) -> usize {
-        self.chosen(world, usize::MAX).map_or(0, |chosen| chosen.left_out())
+    /// How many goals of a world are not served, or are not from a level of sureness down to the
+    /// last.
+    pub fn left_out(&self, world: &World, from: Option<usize>) -> usize {
+        self.chosen(world, usize::MAX, self.levels(from)).map_or(0, |chosen| chosen.left_out())
     }
 
     /// Whether a world serves a goal and leaves at most so many others out.
     pub fn serves(&self, world: &World, goal: Serves, most: usize) -> bool {
-        let chosen = self.chosen(world, most);
-        chosen.is_some_and(|chosen| chosen.serves_goal(goal) && chosen.left_out() <= most)
+        self.served_at(world, goal, most, None).is_some()
+    }
+
+    /// The level of sureness at which a world serves a goal and leaves at most so many others
+    /// out; from another level down to the last where one is given.
+    pub fn served_at(
+        &self,
+        world: &World,
+        goal: Serves,
+        most: usize,
+        from: Option<usize>,
+    ) -> Option<usize> {
+        let chosen = self.chosen(world, most, self.levels(from))?;
+        chosen.level(goal).filter(|_| chosen.left_out() <= most)
+    }
+
+    fn levels(&self, from: Option<usize>) -> (usize, usize) {
+        from.map_or((self.from, self.level), |from| (from, LEVELS.len() - 1))
     }
 
     /// The level of what is least sure in a world that serves a goal; none where it does not.
     pub fn reached(&self, world: &World, goal: Serves) -> Option<usize> {
-        let chosen = self.chosen(world, 0).filter(|chosen| chosen.serves_goal(goal))?;
+        let levels = self.levels(None);
+        let chosen = self.chosen(world, 0, levels).filter(|chosen| chosen.level(goal).is_some())?;
         Some(chosen.worst())
     }
 
     /// What is chosen for a world in a quick look; none where nothing is left to find that out.
     /// One that was tried before costs nothing.
-    fn chosen(&self, world: &World, left_out: usize) -> Option<Rc<Chosen>> {
-        let how = (self.from, self.level, left_out);
+    fn chosen(
+        &self,
+        world: &World,
+        left_out: usize,
+        (from, last): (usize, usize),
+    ) -> Option<Rc<Chosen>> {
+        let how = (from, last, left_out);
         let known = |(tried, tried_how, _): &&Tried| *tried_how == how && tried == world;
         if let Some((.., chosen)) = self.searches.tried.borrow().iter().find(known) {
             return chosen.clone();
@@ -126,7 +149,7 @@ impl<'a> Budget<'a> {
         if self.is_spent() {
             return None;
         }
-        let look = Look { from: self.from, levels: self.level + 1, left_out, ..Look::QUICK };
+        let look = Look { from, levels: last + 1, left_out, ..Look::QUICK };
         let quick = world.let_go.of(self.durations);
         let chosen = chosen(&world.plan, world.now, &quick, look).ok().map(Rc::new);
         let labels = chosen.as_ref().map_or(0, |chosen| chosen.labels);

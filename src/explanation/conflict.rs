@@ -11,7 +11,11 @@ use crate::{
         warmth::surest,
     },
     planfile::Plan,
-    prep::{Laid, draft::Serves, durations::Durations},
+    prep::{
+        Laid,
+        draft::{LEVELS, Serves},
+        durations::Durations,
+    },
     scheduler::GoalId,
 };
 
@@ -39,9 +43,18 @@ pub struct Unserved {
     /// Facts that cannot all be true, while all but any one of them could.
     pub blame: Vec<Blame>,
     /// Changes to the plan with which it was served when tried.
-    pub suggestions: Vec<Suggestion>,
+    pub ways_out: Vec<WayOut>,
     /// Whether there was no effort left to look for more.
     pub cut_short: bool,
+}
+
+/// A change to the plan with which a goal was served when tried.
+#[derive(Debug, Clone, PartialEq)]
+pub struct WayOut {
+    /// The change.
+    pub change: Suggestion,
+    /// The chance that it is then ready in time, where that is less than is explained.
+    pub chance: Option<f64>,
 }
 
 /// Goals that a plan does not serve, why, and what would help: the first
@@ -71,9 +84,9 @@ pub fn unserved(
         // What would help is worth as much as what is in the way.
         let trying = of(own / 2 + budget.left());
         let trial = Trial { world: &world, serves, others: &others, budget: &trying };
-        let suggestions = trial.suggestions(&blame);
+        let ways_out = trial.ways_out(&blame);
         let cut_short = budget.is_spent() || trying.is_spent();
-        explained.push(Unserved { goal: *goal, blame, suggestions, cut_short });
+        explained.push(Unserved { goal: *goal, blame, ways_out, cut_short });
         effort -= own - trying.left();
     }
     explained
@@ -111,9 +124,9 @@ struct Trial<'a> {
 }
 
 impl Trial<'_> {
-    /// The smallest change of each kind that works; two changes together where
-    /// single ones do not.
-    fn suggestions(&self, blame: &[Blame]) -> Vec<Suggestion> {
+    /// The smallest change of each kind that works, as surely as is explained; two changes
+    /// together where single ones do not. Then some that work less surely.
+    fn ways_out(&self, blame: &[Blame]) -> Vec<WayOut> {
         let mut kinds = candidates(&self.world.plan, self.world.now, self.serves);
         if blame.iter().any(|one| matches!(one, Blame::TooWarm { .. })) {
             // Nothing else makes a freezer colder.
@@ -127,11 +140,25 @@ impl Trial<'_> {
         if let [in_the_way] = conflict[..] {
             kinds.extend(making_way(&self.world.plan, in_the_way));
         }
-        let works = |one: &Suggestion| self.works(one, &conflict);
-        let (mut found, mut short): (_, Vec<&[Suggestion]>) = (Vec::new(), Vec::new());
-        for kind in &kinds {
+        let (mut found, untried) = self.sure(&kinds, &conflict);
+        let less = untried.iter().filter_map(|kind| self.less_sure(kind, &conflict));
+        found.extend(less.take(LEAST));
+        found
+    }
+
+    /// What works as surely as is explained, and the kinds of which nothing does.
+    fn sure<'k>(
+        &self,
+        kinds: &'k [Vec<Suggestion>],
+        conflict: &[Serves],
+    ) -> (Vec<WayOut>, Vec<&'k [Suggestion]>) {
+        let works = |one: &Suggestion| self.works(one, conflict, None).is_some();
+        let (mut found, mut none): (Vec<Suggestion>, Vec<&[Suggestion]>) = Default::default();
+        let mut short: Vec<&[Suggestion]> = Vec::new();
+        for kind in kinds {
             let smallest = kind.iter().position(works);
             found.extend(smallest.map(|n| kind[n].clone()));
+            none.extend(smallest.is_none().then_some(&kind[..]));
             // What does not do alone: beside another it may.
             short.push(&kind[..smallest.unwrap_or(kind.len())]);
             if found.len() == ENOUGH {
@@ -152,18 +179,35 @@ impl Trial<'_> {
                     .take(wanted),
             );
         }
-        found
+        (found.into_iter().map(|change| WayOut { change, chance: None }).collect(), none)
     }
 
-    /// Whether the goal is served then, by itself, beside those that it was in conflict with
-    /// and beside all the others, and no other is lost for it.
-    fn works(&self, suggestion: &Suggestion, conflict: &[Serves]) -> bool {
-        let changed = World { plan: suggestion.changed(&self.world.plan), ..self.world.clone() };
-        [&[], conflict, self.others].into_iter().all(|beside| {
-            let most = self.budget.left_out(&self.world.only(beside));
-            let world = changed.only(&[beside, &[self.serves]].concat());
-            self.budget.serves(&world, self.serves, most)
+    /// The smallest change of a kind that works less surely than is explained.
+    fn less_sure(&self, kind: &[Suggestion], conflict: &[Serves]) -> Option<WayOut> {
+        let from = Some(self.budget.level() + 1).filter(|from| *from < LEVELS.len())?;
+        kind.iter().find_map(|change| {
+            let level = self.works(change, conflict, Some(from))?;
+            Some(WayOut { change: change.clone(), chance: LEVELS.get(level).copied() })
         })
+    }
+
+    /// The level of sureness at which the goal is served then, by itself, beside those that it was
+    /// in conflict with and beside all the others, with no other lost for it: at the one that is
+    /// explained, or from another one down.
+    fn works(
+        &self,
+        suggestion: &Suggestion,
+        conflict: &[Serves],
+        from: Option<usize>,
+    ) -> Option<usize> {
+        let changed = World { plan: suggestion.changed(&self.world.plan), ..self.world.clone() };
+        let mut last = None;
+        for beside in [&[], conflict, self.others] {
+            let most = self.budget.left_out(&self.world.only(beside), from);
+            let world = changed.only(&[beside, &[self.serves]].concat());
+            last = Some(self.budget.served_at(&world, self.serves, most, from)?);
+        }
+        last
     }
 }
 

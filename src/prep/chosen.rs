@@ -403,11 +403,11 @@ impl Chosen {
         self.served.values().copied().chain(batches).max().unwrap_or(0)
     }
 
-    /// Whether the plan serves a goal.
-    pub fn serves_goal(&self, serves: Serves) -> bool {
+    /// How surely the plan serves a goal, as a place in [`LEVELS`]; none where it does not.
+    pub fn level(&self, serves: Serves) -> Option<usize> {
         match serves {
-            Serves::Session { ice, session } => self.serves((ice, session)),
-            Serves::Gift { ornament } => self.batches.contains_key(&ornament),
+            Serves::Session { ice, session } => self.served.get(&(ice, session)).copied(),
+            Serves::Gift { ornament } => self.batches.get(&ornament).map(|dried| dried.level),
         }
     }
 

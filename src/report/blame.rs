@@ -60,7 +60,7 @@ pub fn blame(plan: &Plan, blame: &Blame) -> String {
 }
 
 /// What a time holds for.
-fn how_sure(chance: f64) -> String {
+pub(super) fn how_sure(chance: f64) -> String {
     match chance >= SURE {
         true => "to be sure".to_owned(),
         false => format!("for a chance of {:.0} in 100", 100.0 * chance),

@@ -2,7 +2,7 @@
 
 use chrono::{DateTime, Utc};
 
-use super::{blame::blame, suggestions::suggestion, words::goal};
+use super::{blame::blame, suggestions::way_out, words::goal};
 use crate::{
     explanation::conflict::{MOST_EXPLAINED, Unserved, unserved},
     planfile::Plan,
@@ -123,7 +123,7 @@ fn problem(plan: &Plan, laid: &Laid, unserved: &Unserved) -> Problem {
         status: status(laid, unserved.goal),
         because: unserved.blame.iter().map(|one| blame(plan, one)).collect(),
         cut_short: unserved.cut_short,
-        ways_out: unserved.suggestions.iter().map(|one| suggestion(plan, one)).collect(),
-        in_file: unserved.suggestions.iter().map(|one| one.in_file(plan)).collect(),
+        ways_out: unserved.ways_out.iter().map(|one| way_out(plan, one)).collect(),
+        in_file: unserved.ways_out.iter().map(|one| one.change.in_file(plan)).collect(),
     }
 }

@@ -3,14 +3,27 @@
 use chrono::{DateTime, NaiveTime};
 use chrono_tz::Tz;
 
-use super::words::{self, pieces, wait_words};
+use super::{
+    blame::how_sure,
+    words::{self, pieces, wait_words},
+};
 use crate::{
-    explanation::{Change, Fill, MoreHours, Suggestion},
+    explanation::{Change, Fill, MoreHours, Suggestion, conflict::WayOut},
     planfile::{Finish, Method, Plan},
     units::{
         Locale, ThermodynamicTemperature, in_fraction, in_hours, show_temperature, show_thickness,
     },
 };
+
+/// A way out as [`suggestion`] says it; where it is less sure than what is explained, with the
+/// chance that it gives.
+pub fn way_out(plan: &Plan, way: &WayOut) -> String {
+    let change = suggestion(plan, &way.change);
+    match way.chance {
+        Some(chance) => format!("{change} ({})", how_sure(chance)),
+        None => change,
+    }
+}
 
 /// `2 more fox moulds`, `6 blocks in all for “Paint on ice”, to share`, for the plan as
 /// it is before the change.

@@ -8,7 +8,7 @@ use solidby::{
     explanation::{blame::Blame, conflict::unserved},
     planfile::{self, Plan},
     prep::{self, Laid, Physics},
-    report::{plan::problems, suggestions::suggestion, words},
+    report::{plan::problems, suggestions::way_out, words},
 };
 
 const NOW: &str = "2026-11-27T15:00:00Z";
@@ -64,8 +64,8 @@ fn cannot_be_done(text: &str, fact: &str, alone: bool) {
         let too_warm = unmet.blame.iter().any(|one| matches!(one, Blame::TooWarm { .. }));
         let least = if too_warm { 1 } else { 2 };
         assert!(ways.len() >= least, "{}: only {ways:#?}", plan.title);
-        for way in &unmet.suggestions {
-            let again = lay(&way.changed(&plan), &physics);
+        for way in &unmet.ways_out {
+            let again = lay(&way.change.changed(&plan), &physics);
             let unserved = again.solution.unserved();
             assert!(!unserved.contains(&unmet.goal), "{}: {way:?}", plan.title);
         }
@@ -131,10 +131,28 @@ fn a_conflict_is_told_whole() {
         assert_eq!(told.what, words::goal(&plan, laid.draft.goals[unmet.goal.0]));
         let kept = told.because.iter().filter(|fact| fact.ends_with(" is to be kept"));
         assert_eq!(kept.count(), 1, "{:#?}", told.because);
-        let ways: Vec<String> =
-            unmet.suggestions.iter().map(|way| suggestion(&plan, way)).collect();
+        let ways: Vec<String> = unmet.ways_out.iter().map(|way| way_out(&plan, way)).collect();
         assert_eq!(told.ways_out, ways);
     }
+}
+
+/// Home hours too short to bake in: that the pieces dry in the room all the same, or as two trays
+/// at once, is told too, with the chance that each gives.
+#[test]
+fn a_way_that_is_less_sure_is_told_with_its_chance() {
+    let (plan, physics) =
+        (plan(include_str!("../infeasible/evenings-too-short-to-bake.toml")), Physics::default());
+    let laid = lay(&plan, &physics);
+    let found = unserved(&plan, NOW.parse().unwrap(), &physics, &laid);
+    let told = problems(&plan, &laid, &found);
+    let less: Vec<_> = found[0].ways_out.iter().filter(|way| way.chance.is_some()).collect();
+    assert!(!less.is_empty(), "{:#?}", told[0].ways_out);
+    for way in less {
+        let again = lay(&way.change.changed(&plan), &physics).solution.unserved();
+        assert!(!again.contains(&found[0].goal), "{way:?}");
+    }
+    let room = told[0].ways_out.iter().find(|way| way.contains("dry it in the room"));
+    assert!(room.is_some_and(|way| way.ends_with("in 100)")), "{:#?}", told[0].ways_out);
 }
 
 /// A freezer of which nothing is told is not called too warm where its blocks are ready at a
