@@ -228,6 +228,26 @@ fn loads_share_a_freezer() {
     }
 }
 
+/// A mould of which only the volume is told has one shape in a kitchen, however often it is
+/// filled: where its first round is slow the next is slow too.
+#[test]
+fn a_mould_keeps_its_shape_through_its_rounds() {
+    let volume = IceQuestion::of(Block::Volume(millilitres(250.0))).unwrap();
+    let volume = IceQuestion { air: Some(celsius(-18.0)), ..volume };
+    let rounds = [(volume.clone(), hours(0.0)), (volume, hours(200.0))];
+    let both = together(&rounds, 0..RUNS).unwrap();
+    let logs = |round: &[Outcome]| -> Vec<f64> {
+        let logs: Vec<f64> = round.iter().map(|outcome| outcome.solid_h.ln()).collect();
+        let mean = logs.iter().sum::<f64>() / logs.len() as f64;
+        logs.iter().map(|log| log - mean).collect()
+    };
+    let [first, next] = [&both[0], &both[1]].map(|round| logs(round));
+    let dot = |a: &[f64], b: &[f64]| a.iter().zip(b).map(|(a, b)| a * b).sum::<f64>();
+    let correlation = dot(&first, &next) / (dot(&first, &first) * dot(&next, &next)).sqrt();
+    println!("correlation of two rounds of one mould: {correlation:.3}");
+    assert!(correlation > 0.8, "{correlation:.3}");
+}
+
 /// The core is at −5 °C after the last water is ice, at every point of the band.
 #[test]
 fn ready_is_never_before_solid() {
