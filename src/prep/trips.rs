@@ -32,10 +32,28 @@ pub struct Trip {
     pub sessions: Vec<SessionAt>,
     /// Its blocks.
     pub count: u32,
-    /// How many blocks they are worth to the hands that pack them.
-    worth: f64,
     /// How long the blocks of each session temper, and how long the cool box keeps them.
     pub keeping: BTreeMap<SessionAt, (Tick, Tick)>,
+}
+
+impl Trip {
+    /// The same with the blocks of those of its sessions that `served` picks; with all where it
+    /// picks none.
+    pub fn with(self, plan: &Plan, served: impl Fn(&SessionAt) -> bool) -> Self {
+        let mut own: Vec<SessionAt> = self.sessions.iter().copied().filter(served).collect();
+        if own.is_empty() {
+            own.clone_from(&self.sessions);
+        }
+        let blocks = own.into_iter().map(|(ice, number)| {
+            let (ice, session) = (&plan.ice[ice], &plan.ice[ice].sessions[number]);
+            let count = ice.wanted(session, &plan.groups[session.group]);
+            (count, plan.moulds[ice.mould].worth(count))
+        });
+        // How many blocks they are worth to the hands that pack them.
+        let (count, worth) = blocks.fold((0, 0.0), |all, one| (all.0 + one.0, all.1 + one.1));
+        let packed = || ticks_up(Work::pack().usual_h_of(worth)).max(1);
+        Self { count, pack: if self.carried { packed() } else { 0 }, ..self }
+    }
 }
 
 /// The trips for the sessions that `served` picks, by session.
@@ -56,15 +74,13 @@ pub fn trips(
             let (from, group) = (plan.freezers[ice.freezer].place, &plan.groups[session.group]);
             let way = (from != group.place).then(|| way_ticks(ice));
             let leave = leaving(plan, clock, session, (way, keeping));
-            let count = ice.wanted(session, group);
-            let count = (count, plan.moulds[ice.mould].worth(count));
             let kept = (ticks_up(keeping.temper_h), ticks_down(keeping.cool_box_h));
-            ((from, way), leave, session.at, ((position, number), kept), count)
+            ((from, way), leave, session.at, ((position, number), kept))
         }));
     }
-    leavings.sort_by_key(|((from, _), leave, at, (session, _), _)| (*from, *leave, *at, *session));
+    leavings.sort_by_key(|((from, _), leave, at, (session, _))| (*from, *leave, *at, *session));
     let mut all: Vec<(usize, Trip)> = Vec::new();
-    for ((from, way), leave, _, (session, kept), count) in leavings {
+    for ((from, way), leave, _, (session, kept)) in leavings {
         let at_once = |(place, trip): &&mut (usize, Trip)| {
             let both_carried = trip.carried && way.is_some();
             *place == from && both_carried && leave - trip.leave <= ticks_up(ONCE_H)
@@ -72,22 +88,16 @@ pub fn trips(
         match all.last_mut().filter(at_once) {
             Some((_, trip)) => {
                 trip.sessions.push(session);
-                trip.count += count.0;
-                trip.worth += count.1;
                 trip.keeping.insert(session, kept);
             }
             None => {
                 let (sessions, keeping) = (vec![session], BTreeMap::from([(session, kept)]));
-                let ((count, worth), carried) = (count, way.is_some());
-                let trip = Trip { carried, leave, pack: 0, sessions, count, worth, keeping };
-                all.push((from, trip));
+                let carried = way.is_some();
+                all.push((from, Trip { carried, leave, pack: 0, sessions, count: 0, keeping }));
             }
         }
     }
-    let packed = all.into_iter().map(|(_, trip)| match trip.carried {
-        true => Trip { pack: ticks_up(Work::pack().usual_h_of(trip.worth)).max(1), ..trip },
-        false => trip,
-    });
+    let packed = all.into_iter().map(|(_, trip)| trip.with(plan, |_| true));
     Ok(packed
         .flat_map(|trip| trip.sessions.clone().into_iter().map(move |at| (at, trip.clone())))
         .collect())

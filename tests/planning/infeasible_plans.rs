@@ -9,6 +9,7 @@ use solidby::{
     planfile::{self, Plan},
     prep::{self, Laid, Physics},
     report::{plan::problems, suggestions::way_out, words},
+    tables::Step,
 };
 
 const NOW: &str = "2026-11-27T15:00:00Z";
@@ -134,6 +135,17 @@ fn a_conflict_is_told_whole() {
         let ways: Vec<String> = unmet.ways_out.iter().map(|way| way_out(&plan, way)).collect();
         assert_eq!(told.ways_out, ways);
     }
+}
+
+/// Two sessions would leave with one cool box, and one of them is left out: its blocks, which are
+/// never turned out, are not packed either.
+#[test]
+fn a_session_that_is_left_out_is_not_packed_for() {
+    let plan = plan(include_str!("../infeasible/one-pair-of-hands.toml"));
+    let laid = lay(&plan, &Physics::default());
+    assert_eq!(laid.solution.unserved().len(), 1);
+    let packed = laid.draft.tasks.iter().filter(|task| task.step == Step::Pack);
+    assert_eq!(packed.map(|task| task.count).collect::<Vec<_>>(), [2]);
 }
 
 /// Home hours too short to bake in: that the pieces dry in the room all the same, or as two trays

@@ -91,7 +91,9 @@ pub fn add_ice(
     let mut packed: BTreeMap<SessionAt, ActivityId> = BTreeMap::new();
     for (trip, first) in trips.values().filter_map(|trip| Some((trip, first(trip, chosen)?))) {
         if let Some((making, _)) = sessions.get(&first).filter(|_| !packed.contains_key(&first)) {
-            let at_home = || making.leave(draft, trip, chosen.packed.get(&first).copied());
+            // Blocks of a session that is not served are never turned out.
+            let packs = trip.clone().with(plan, |at| !chosen.unserved.contains_key(at));
+            let at_home = || making.leave(draft, &packs, chosen.packed.get(&first).copied());
             let way = trip.carried.then(at_home);
             for at in &trip.sessions {
                 if let Some((making, frozen)) = sessions.get(at) {
