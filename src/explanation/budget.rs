@@ -99,7 +99,7 @@ impl<'a> Budget<'a> {
     }
 
     /// How many goals of a world are not served, or are not from a level of sureness down to the
-    /// last.
+    /// last that is more likely than not.
     pub fn left_out(&self, world: &World, from: Option<usize>) -> usize {
         self.chosen(world, usize::MAX, self.levels(from)).map_or(0, |chosen| chosen.left_out())
     }
@@ -110,7 +110,7 @@ impl<'a> Budget<'a> {
     }
 
     /// The level of sureness at which a world serves a goal and leaves at most so many others
-    /// out; from another level down to the last where one is given.
+    /// out; from another level down to the last that is more likely than not where one is given.
     pub fn served_at(
         &self,
         world: &World,
@@ -123,7 +123,8 @@ impl<'a> Budget<'a> {
     }
 
     fn levels(&self, from: Option<usize>) -> (usize, usize) {
-        from.map_or((self.from, self.level), |from| (from, LEVELS.len() - 1))
+        let likely = LEVELS.iter().filter(|chance| **chance > 0.5).count();
+        from.map_or((self.from, self.level), |from| (from, likely - 1))
     }
 
     /// The level of what is least sure in a world that serves a goal; none where it does not.

@@ -184,7 +184,9 @@ impl Trial<'_> {
 
     /// The smallest change of a kind that works less surely than is explained.
     fn less_sure(&self, kind: &[Suggestion], conflict: &[Serves]) -> Option<WayOut> {
-        let from = Some(self.budget.level() + 1).filter(|from| *from < LEVELS.len())?;
+        let from = self.budget.level() + 1;
+        // What is more likely to fail than not is no way out.
+        let from = LEVELS.get(from).filter(|chance| **chance > 0.5).map(|_| from)?;
         kind.iter().find_map(|change| {
             let level = self.works(change, conflict, Some(from))?;
             Some(WayOut { change: change.clone(), chance: LEVELS.get(level).copied() })
