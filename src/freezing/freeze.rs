@@ -167,7 +167,8 @@ fn together<const L: usize, S: Surroundings>(
     (0..kitchens.len()).map(of).collect()
 }
 
-/// Follows all blocks, a kitchen in each lane, as many as there are surroundings, until each is ready or given up.
+/// Follows all blocks, a kitchen in each lane, as many as there are surroundings, until each is
+/// ready or given up.
 fn march<const L: usize, S: Surroundings>(
     blocks: &mut [Side<'_, L>],
     surroundings: &mut [S],

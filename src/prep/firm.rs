@@ -1,12 +1,9 @@
 //! How long blocks take to be firm, asked of the physics a few times and estimated between.
 
-use std::{
-    cell::RefCell,
-    collections::{BTreeMap, BTreeSet},
-};
+use std::{cell::RefCell, collections::BTreeMap};
 
 use super::{clock::ticks_up, draft::LEVELS, durations::Durations};
-use crate::planfile::{Ice, Plan};
+use crate::planfile::Plan;
 
 /// What takes longer to freeze is as good as never frozen, in hours (common practice, no
 /// source).
@@ -39,23 +36,6 @@ impl<'a> Firm<'a> {
     /// Nothing asked yet.
     pub fn of(plan: &'a Plan, durations: &'a dyn Durations) -> Self {
         Self { plan, durations, asked: RefCell::default() }
-    }
-
-    /// The number of moulds that is asked about next at or above one: a power of two, or as many
-    /// as would hold all the water that can stand in the freezer.
-    fn upper(&self, kind: KindOf, count: u32) -> u32 {
-        let own = self.plan.moulds[kind.mould].grams();
-        let inside = |ice: &&Ice| ice.freezer == kind.freezer;
-        let moulds: BTreeSet<usize> =
-            self.plan.ice.iter().filter(inside).map(|ice| ice.mould).collect();
-        let water = |mould: &usize| {
-            let mould = &self.plan.moulds[*mould];
-            u64::from(mould.own) * u64::from(mould.grams())
-        };
-        let all: u64 = moulds.iter().map(water).sum();
-        let most = u32::try_from(all.div_ceil(u64::from(own))).unwrap_or(u32::MAX);
-        let power = count.next_power_of_two();
-        if count <= most { power.min(most) } else { power }
     }
 
     /// Hours to firm with so many moulds of a kind in the freezer; infinite
@@ -96,7 +76,7 @@ impl<'a> Firm<'a> {
         let powers = std::iter::successors(Some(1), |lower| Some(2 * lower))
             .take_while(|lower| *lower < most);
         for lower in powers {
-            self.ask_between(kind, lower, self.upper(kind, lower + 1));
+            self.ask_between(kind, lower, 2 * lower);
         }
         self.asked.borrow().len() > before
     }
@@ -119,19 +99,18 @@ impl<'a> Firm<'a> {
     }
 
     /// The same from the numbers around it that were asked for, straight between them: the
-    /// physics is asked for powers of two and for the most, a few times more, and not for every
-    /// number.
+    /// physics is asked for powers of two, a few times more, and not for every number.
     pub fn estimate(&self, kind: KindOf, count: u32) -> f64 {
         if let Some(hours) = self.known(kind, count) {
             return hours;
         }
-        let (lower, upper) = (1 << count.max(1).ilog2(), self.upper(kind, count));
-        if [lower, upper].contains(&count) {
+        let upper = count.next_power_of_two();
+        if upper == count {
             return self.exact(kind, count);
         }
-        for number in [lower, upper] {
-            if self.known(kind, number).is_none() {
-                self.exact(kind, number);
+        for power in [upper / 2, upper] {
+            if self.known(kind, power).is_none() {
+                self.exact(kind, power);
             }
         }
         let asked = self.asked.borrow();

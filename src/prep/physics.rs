@@ -124,8 +124,8 @@ impl Physics {
         format!("{} {known:?} {kind} {air:?} {rated:?} {count}", of_mould(mould))
     }
 
-    /// When so many blocks are ready. What the finer grid adds is worked out for powers of four
-    /// and holds up to the next one: it is a hundredth or two, and changes by less than one.
+    /// When so many blocks are ready. What the finer grid adds is worked out for powers of two and
+    /// taken straight between them: it is a hundredth or two.
     fn freezing(
         &self,
         mould: &Mould,
@@ -135,13 +135,16 @@ impl Physics {
         recall(&self.frozen, self.freezing_of(mould, freezer, count), || {
             let question = self.taught.ice(freezer, ice_question(mould, freezer, count)?);
             let of = |count: u32| self.freezing(mould, freezer, count);
-            let about = 1 << (count.max(1).ilog2() / 2 * 2);
+            let upper = count.next_power_of_two();
             Ok(Rc::new(if count <= 1 {
                 readiness(&question, Nearby::Nothing)?
-            } else if count == about {
+            } else if count == upper {
                 readiness(&question, Nearby::One(&of(1)?.correction))?
             } else {
-                readiness(&question, Nearby::About(&of(about)?.correction))?
+                let (fewer, more) = (of(upper / 2)?, of(upper)?);
+                let share = f64::from(count) / f64::from(upper / 2) - 1.0;
+                let both = [&fewer.correction, &more.correction];
+                readiness(&question, Nearby::Between(both, share))?
             }))
         })
     }

@@ -1,9 +1,7 @@
 //! Many kitchens at once: a coarse solve of each, corrected by a few finer ones.
 
-use rayon::prelude::*;
-
 use super::question::IceQuestion;
-use super::scenario::{Outcome, run_each};
+use super::scenario::{Outcome, in_shares, run_each};
 use crate::answers::AskError;
 use crate::freezing::mesh::Resolution;
 use crate::freezing::pattern::Pattern;
@@ -77,8 +75,8 @@ pub enum Nearby<'a> {
     Nothing,
     /// Of one: how the correction goes with the unknowns.
     One(&'a Correction),
-    /// Of about so many: the correction is taken over.
-    About(&'a Correction),
+    /// Of fewer and of more, and how far this number is from the first to the second.
+    Between([&'a Correction; 2], f64),
 }
 
 /// Hours until ready in 256 kitchens, with how they were corrected; what is known of other numbers
@@ -102,10 +100,10 @@ pub(super) fn ready_hours(
             let (_, own, runs) = grids.probed(question, vec![middle(&unknowns)], &draws)?;
             (one.about(own.gaps[0]), runs)
         }
-        Nearby::About(other) => {
+        Nearby::Between(both, share) => {
             let points: Vec<&Draw> = draws.iter().collect();
             let runs = outcomes(question, &points, (&grids.coarse, grids.seldom, false))?;
-            (other.clone(), runs)
+            (Correction::between(both, share), runs)
         }
     };
     Ok((correction.times(&runs, &draws).1, correction))
@@ -204,6 +202,12 @@ impl Correction {
         Self { probes: self.probes.clone(), gaps }
     }
 
+    /// Straight between those of fewer and of more blocks.
+    fn between([fewer, more]: [&Self; 2], share: f64) -> Self {
+        let [from, to] = [fewer, more].map(|of| of.gaps[0]);
+        fewer.about([0, 1].map(|state| from[state] + share * (to[state] - from[state])))
+    }
+
     /// Hours until solid and until ready of runs on the coarse grid.
     fn times(&self, runs: &[Outcome], draws: &[Draw]) -> (Vec<f64>, Vec<f64>) {
         let times = runs.iter().zip(draws).map(|(run, draw)| {
@@ -244,26 +248,16 @@ fn outcomes(
     draws: &[&Draw],
     (pattern, period, history): (&Pattern, Time, bool),
 ) -> Result<Vec<Outcome>, AskError> {
-    // Blocks of one shape go side by side.
-    let mut order: Vec<usize> = (0..draws.len()).collect();
-    let shape = |n: &usize| draws[*n][Unknown::MouldShape];
-    order.sort_by(|a, b| shape(a).total_cmp(&shape(b)));
-    let shares: Vec<Vec<Outcome>> = order
-        .par_chunks(SHARE)
-        .map(|share| {
-            let cut = |n: &usize| {
-                let scenario = question.scenario(draws[*n])?;
-                let grid = question.grid(&scenario, pattern);
-                Ok((scenario, grid))
-            };
-            let scenarios = share.iter().map(cut).collect::<Result<Vec<_>, AskError>>()?;
-            run_each(&scenarios, period, history)
-        })
-        .collect::<Result<_, AskError>>()?;
-    let mut outcomes: Vec<(usize, Outcome)> =
-        order.into_iter().zip(shares.into_iter().flatten()).collect();
-    outcomes.sort_by_key(|(n, _)| *n);
-    Ok(outcomes.into_iter().map(|(_, outcome)| outcome).collect())
+    let shapes: Vec<f64> = draws.iter().map(|draw| draw[Unknown::MouldShape]).collect();
+    in_shares(&shapes, SHARE, |share| {
+        let cut = |n: &usize| {
+            let scenario = question.scenario(draws[*n])?;
+            let grid = question.grid(&scenario, pattern);
+            Ok((scenario, grid))
+        };
+        let scenarios = share.iter().map(cut).collect::<Result<Vec<_>, AskError>>()?;
+        run_each(&scenarios, period, history)
+    })
 }
 
 /// A block of ordinary size, h: films are renewed as for it until more is known.
@@ -280,4 +274,49 @@ pub(super) fn period(solid_h: f64) -> Time {
 pub(super) fn fine_period(solid_h: f64) -> Time {
     const RENEWALS: f64 = 240.0;
     hours((solid_h / RENEWALS).clamp(0.02, 0.1))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::answers::ice::Block;
+    use crate::shape::Shape;
+    use crate::units::millimetres;
+
+    /// Hours until a share of the kitchens is ready.
+    fn point(mut hours: Vec<f64>, share: f64) -> f64 {
+        hours.sort_by(f64::total_cmp);
+        hours[(share * hours.len() as f64) as usize]
+    }
+
+    /// Twelve and fifteen blocks in a freezer that they keep busy, corrected between eight and
+    /// sixteen, beside all 256 kitchens on the working grid: as near as with a fine run of their own,
+    /// which is up to 0.5 % off in the middle and 2.4 % where nearly all are ready.
+    #[test]
+    fn a_correction_between_two_numbers_is_as_good_as_ones_own() {
+        let pan = Shape::Round { across: millimetres(100.0), depth: millimetres(40.0) };
+        let of = |count| {
+            let question = IceQuestion::of(Block::Shape(pan.clone())).unwrap();
+            IceQuestion { count, ..question }
+        };
+        let (_, one) = ready_hours(&of(1), Nearby::Nothing).unwrap();
+        let [eight, sixteen] = [8, 16].map(|n| ready_hours(&of(n), Nearby::One(&one)).unwrap().1);
+        for count in [12, 15] {
+            let question = of(count);
+            let share = f64::from(count) / 8.0 - 1.0;
+            let between = Nearby::Between([&eight, &sixteen], share);
+            let (hours, _) = ready_hours(&question, between).unwrap();
+            let unknowns = question.unknowns().unwrap();
+            let grids = Grids::of(&question, &unknowns).unwrap();
+            let draws = unknowns.draws(RUNS);
+            let points: Vec<&Draw> = draws.iter().collect();
+            let fine = outcomes(&question, &points, (&grids.fine, grids.often, false)).unwrap();
+            let fine: Vec<f64> = fine.into_iter().map(|run| run.ready_h).collect();
+            for (share, most) in [(0.5, 0.01), (0.95, 0.03)] {
+                let ratio = point(hours.clone(), share) / point(fine.clone(), share);
+                println!("{count} blocks, {share} of the kitchens: {ratio:.4}");
+                assert!((ratio - 1.0).abs() < most, "{count} at {share}: {ratio}");
+            }
+        }
+    }
 }

@@ -2,6 +2,8 @@
 
 use std::borrow::Cow;
 
+use rayon::prelude::*;
+
 use crate::answers::AskError;
 use crate::freezing::freeze::{Frozen, Load, Moment, Run, freeze, freeze_each, freeze_together};
 use crate::freezing::mesh::{Mesh, Resolution};
@@ -179,6 +181,25 @@ impl Block {
     fn load(&self, start: ThermodynamicTemperature, since: Time) -> Load<'_> {
         Load { mesh: &self.mesh, medium: &self.medium, start, since }
     }
+}
+
+/// Freezes `share` of some at a time on each thread, those of one shape beside each other, since
+/// they go side by side: what comes of each, in the order of their shapes as given.
+///
+/// # Errors
+/// That of the first share that has one.
+pub(super) fn in_shares<T: Send>(
+    shapes: &[f64],
+    share: usize,
+    freeze: impl Fn(&[usize]) -> Result<Vec<T>, AskError> + Sync + Send,
+) -> Result<Vec<T>, AskError> {
+    let mut order: Vec<usize> = (0..shapes.len()).collect();
+    order.sort_by(|a, b| shapes[*a].total_cmp(&shapes[*b]));
+    let shares: Vec<Vec<T>> =
+        order.par_chunks(share).map(freeze).collect::<Result<_, AskError>>()?;
+    let mut all: Vec<(usize, T)> = order.into_iter().zip(shares.into_iter().flatten()).collect();
+    all.sort_by_key(|(number, _)| *number);
+    Ok(all.into_iter().map(|(_, one)| one).collect())
 }
 
 /// Freezes many scenarios, each on its grid and in a freezer of its own: as

@@ -6,7 +6,7 @@ use rayon::prelude::*;
 
 use super::note::LEARNT;
 use super::question::IceQuestion;
-use super::scenario::{Filled, Outcome, run_together};
+use super::scenario::{Filled, Outcome, in_shares, run_together};
 use crate::answers::AskError;
 use crate::freezing::{mesh::Resolution, pattern::Pattern};
 use crate::surroundings::freezer::Freezer;
@@ -39,17 +39,13 @@ pub fn together(
     kitchens: Range<usize>,
 ) -> Result<Vec<Vec<Outcome>>, AskError> {
     let all = Loads::of(loads, kitchens.end.next_multiple_of(RUNS))?;
-    // Blocks of one shape go side by side.
-    let mut order: Vec<usize> = kitchens.collect();
+    let kitchens: Vec<usize> = kitchens.collect();
     let shape = |kitchen: &usize| all.draw(*kitchen, 0)[Unknown::MouldShape];
-    order.sort_by(|a, b| shape(a).total_cmp(&shape(b)));
-    let shares = order.par_chunks(SHARE).map(|share| all.freeze(share));
-    let shares: Vec<Vec<Vec<Outcome>>> = shares.collect::<Result<_, AskError>>()?;
-    let mut outcomes: Vec<(usize, Vec<Outcome>)> =
-        order.into_iter().zip(shares.into_iter().flatten()).collect();
-    outcomes.sort_by_key(|(kitchen, _)| *kitchen);
-    let of =
-        |load: usize| outcomes.iter().map(|(_, each)| all.corrected(load, &each[load])).collect();
+    let shapes: Vec<f64> = kitchens.iter().map(shape).collect();
+    let outcomes = in_shares(&shapes, SHARE, |share| {
+        all.freeze(&share.iter().map(|n| kitchens[*n]).collect::<Vec<_>>())
+    })?;
+    let of = |load: usize| outcomes.iter().map(|each| all.corrected(load, &each[load])).collect();
     Ok((0..loads.len()).map(of).collect())
 }
 
