@@ -12,7 +12,7 @@ use crate::{
     planfile::Plan,
     prep::{
         Chosen, Durations, Look, chosen,
-        draft::{LEVELS, Serves},
+        draft::{LEVELS, LIKELY, Serves},
     },
 };
 
@@ -98,8 +98,8 @@ impl<'a> Budget<'a> {
         self.labels.get()
     }
 
-    /// How many goals of a world are not served, or are not from a level of sureness down to the
-    /// last that is more likely than not.
+    /// How many goals of a world are not served, or are not from a level of sureness down to
+    /// [`LIKELY`].
     pub fn left_out(&self, world: &World, from: Option<usize>) -> usize {
         self.chosen(world, usize::MAX, self.levels(from)).map_or(0, |chosen| chosen.left_out())
     }
@@ -110,7 +110,7 @@ impl<'a> Budget<'a> {
     }
 
     /// The level of sureness at which a world serves a goal and leaves at most so many others
-    /// out; from another level down to the last that is more likely than not where one is given.
+    /// out; from another level down to [`LIKELY`] where one is given.
     pub fn served_at(
         &self,
         world: &World,
@@ -123,8 +123,7 @@ impl<'a> Budget<'a> {
     }
 
     fn levels(&self, from: Option<usize>) -> (usize, usize) {
-        let likely = LEVELS.iter().filter(|chance| **chance > 0.5).count();
-        from.map_or((self.from, self.level), |from| (from, likely - 1))
+        from.map_or((self.from, self.level), |from| (from, LIKELY))
     }
 
     /// The level of what is least sure in a world that serves a goal; none where it does not.

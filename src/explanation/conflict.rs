@@ -13,7 +13,7 @@ use crate::{
     planfile::Plan,
     prep::{
         Laid,
-        draft::{LEVELS, Serves},
+        draft::{LEVELS, LIKELY, Serves},
         durations::Durations,
     },
     scheduler::GoalId,
@@ -140,13 +140,13 @@ impl Trial<'_> {
         if let [in_the_way] = conflict[..] {
             kinds.extend(making_way(&self.world.plan, in_the_way));
         }
-        let (mut found, untried) = self.sure(&kinds, &conflict);
-        let less = untried.iter().filter_map(|kind| self.less_sure(kind, &conflict));
+        let (mut found, without) = self.sure(&kinds, &conflict);
+        let less = without.iter().filter_map(|kind| self.less_sure(kind, &conflict));
         found.extend(less.take(LEAST));
         found
     }
 
-    /// What works as surely as is explained, and the kinds of which nothing does.
+    /// What works as surely as is explained, and the kinds that were tried without one that does.
     fn sure<'k>(
         &self,
         kinds: &'k [Vec<Suggestion>],
@@ -184,9 +184,7 @@ impl Trial<'_> {
 
     /// The smallest change of a kind that works less surely than is explained.
     fn less_sure(&self, kind: &[Suggestion], conflict: &[Serves]) -> Option<WayOut> {
-        let from = self.budget.level() + 1;
-        // What is more likely to fail than not is no way out.
-        let from = LEVELS.get(from).filter(|chance| **chance > 0.5).map(|_| from)?;
+        let from = Some(self.budget.level() + 1).filter(|from| *from <= LIKELY)?;
         kind.iter().find_map(|change| {
             let level = self.works(change, conflict, Some(from))?;
             Some(WayOut { change: change.clone(), chance: LEVELS.get(level).copied() })
