@@ -1,6 +1,11 @@
 //! The planner's durations from the physics of this crate.
 
-use std::{cell::RefCell, collections::HashMap, ops::Range, rc::Rc};
+use std::{
+    cell::RefCell,
+    collections::{HashMap, hash_map::Entry},
+    ops::Range,
+    rc::Rc,
+};
 
 use super::{
     curves::{drying_curve, freezing_curve},
@@ -18,10 +23,7 @@ use crate::{
             self, Door, Dough, DoughQuestion, Method, Risk, Stretches, WeighGrams, coat,
             firm_and_dry_hours,
         },
-        ice::{
-            Block, FreezerTold, IceQuestion, Nearby, Outcome, Readiness, likeliest, readiness,
-            together,
-        },
+        ice::{Block, FreezerTold, IceQuestion, Numbers, Outcome, likeliest, together},
         thaw::{self, ThawQuestion},
     },
     drying::{
@@ -51,7 +53,7 @@ pub struct Physics {
     kitchens: Range<usize>,
     dried: RefCell<HashMap<String, Rc<Vec<[f64; 2]>>>>,
     together: RefCell<HashMap<String, Vec<Vec<f64>>>>,
-    frozen: RefCell<HashMap<String, Rc<Readiness>>>,
+    frozen: RefCell<HashMap<String, Numbers>>,
     kept: RefCell<HashMap<String, Keeping>>,
     cooled: RefCell<HashMap<String, f64>>,
     drawn: RefCell<HashMap<String, Curve>>,
@@ -115,38 +117,12 @@ impl Physics {
         Self { kitchens, ..self }
     }
 
-    /// All that matters to so many blocks in a freezer: not how many are owned or held, nor
-    /// where. A name matters where a diary knows it.
-    fn freezing_of(&self, mould: &Mould, freezer: &Freezer, count: u32) -> String {
+    /// All that matters to blocks in a freezer: not how many are owned or held, nor where. A name
+    /// matters where a diary knows it.
+    fn freezing_of(&self, mould: &Mould, freezer: &Freezer) -> String {
         let Freezer { name, kind, air, rated, .. } = freezer;
         let known = self.taught.freezers.get_key_value(name).map(|(name, _)| name);
-        let kind = kind.name();
-        format!("{} {known:?} {kind} {air:?} {rated:?} {count}", of_mould(mould))
-    }
-
-    /// When so many blocks are ready. What the finer grid adds is worked out for powers of two and
-    /// taken straight between them: it is a hundredth or two.
-    fn freezing(
-        &self,
-        mould: &Mould,
-        freezer: &Freezer,
-        count: u32,
-    ) -> Result<Rc<Readiness>, DurationError> {
-        recall(&self.frozen, self.freezing_of(mould, freezer, count), || {
-            let question = self.taught.ice(freezer, ice_question(mould, freezer, count)?);
-            let of = |count: u32| self.freezing(mould, freezer, count);
-            let upper = count.next_power_of_two();
-            Ok(Rc::new(if count <= 1 {
-                readiness(&question, Nearby::Nothing)?
-            } else if count == upper {
-                readiness(&question, Nearby::One(&of(1)?.correction))?
-            } else {
-                let (fewer, more) = (of(upper / 2)?, of(upper)?);
-                let share = f64::from(count) / f64::from(upper / 2) - 1.0;
-                let both = [&fewer.correction, &more.correction];
-                readiness(&question, Nearby::Between(both, share))?
-            }))
-        })
+        format!("{} {known:?} {} {air:?} {rated:?}", of_mould(mould), kind.name())
     }
 }
 
@@ -186,7 +162,15 @@ impl Durations for Physics {
         freezer: &Freezer,
         count: u32,
     ) -> Result<Outcomes, DurationError> {
-        Ok(Outcomes::new(self.freezing(mould, freezer, count)?.hours.clone()))
+        let mut frozen = self.frozen.borrow_mut();
+        let numbers = match frozen.entry(self.freezing_of(mould, freezer)) {
+            Entry::Occupied(known) => known.into_mut(),
+            Entry::Vacant(new) => {
+                let question = self.taught.ice(freezer, ice_question(mould, freezer, count)?);
+                new.insert(Numbers::of(&question)?)
+            }
+        };
+        Ok(Outcomes::new(numbers.ready_h(count)?.to_vec()))
     }
 
     fn freeze_together(
@@ -260,13 +244,13 @@ impl Durations for Physics {
     fn course(&self, plan: &Plan, process: &Process) -> Option<Curve> {
         match process {
             Process::Freezing { mould, freezer, count, .. } => {
-                let asked = self.freezing_of(mould, freezer, *count);
+                let asked = self.freezing_of(mould, freezer);
                 let curve = || {
                     let question = ice_question(mould, freezer, *count)?;
                     let likeliest = likeliest(&self.taught.ice(freezer, question))?;
                     Ok(freezing_curve(&likeliest, plan.units))
                 };
-                recall(&self.drawn, format!("{asked} {:?}", plan.units), curve).ok()
+                recall(&self.drawn, format!("{asked} {count} {:?}", plan.units), curve).ok()
             }
             Process::Drying { ornament, pieces, heat, part } => {
                 let question = format!("{process:?} {:?} {:?}", plan.room, plan.units);

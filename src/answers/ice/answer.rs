@@ -4,7 +4,7 @@ use rayon::prelude::*;
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::band::{Correction, Nearby, bands, ready_hours};
+use super::band::bands;
 use super::counts::{AtOnce, Beside, counts};
 use super::helps::helps;
 use super::note::LEARNT;
@@ -200,27 +200,6 @@ fn chances(
     });
     let told: Vec<(Help, IceQuestion)> = told.collect::<Result<_, AskError>>()?;
     Ok(told.into_iter().unzip())
-}
-
-/// What a plan needs of a freezing: no remedies, no words.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Readiness {
-    /// Hours from filling until the core is at −5 °C in each run, infinite where
-    /// it never is.
-    pub hours: Vec<f64>,
-    /// How the hours were corrected for the coarse grid.
-    pub correction: Correction,
-}
-
-/// When blocks are ready to be turned out. What is known of other numbers of the same mould in
-/// the same freezer spares finer runs.
-///
-/// # Errors
-/// As [`answer`].
-pub fn readiness(question: &IceQuestion, nearby: Nearby<'_>) -> Result<Readiness, AskError> {
-    question.check()?;
-    let (hours, correction) = ready_hours(question, nearby)?;
-    Ok(Readiness { hours, correction })
 }
 
 fn cautions(question: &IceQuestion, scenario: &Scenario, central: &Outcome) -> Vec<CautionText> {

@@ -68,45 +68,46 @@ pub(super) fn bands_in(
     Ok(Bands { central, draws, solid_h, ready_h })
 }
 
-/// What is known of other numbers of the same blocks in the same freezer.
-#[derive(Debug, Clone, Copy)]
-pub enum Nearby<'a> {
-    /// Nothing.
-    Nothing,
-    /// Of one: how the correction goes with the unknowns.
-    One(&'a Correction),
-    /// Of fewer and of more, and how far this number is from the first to the second.
-    Between([&'a Correction; 2], f64),
-}
-
-/// Hours until ready in 256 kitchens, with how they were corrected; what is known of other numbers
-/// spares the finer runs, all but one or all.
+/// Hours until ready in 256 kitchens, with how they were corrected.
 ///
 /// # Errors
 /// As [`bands`].
-pub(super) fn ready_hours(
+pub(super) fn ready_hours(question: &IceQuestion) -> Result<(Vec<f64>, Correction), AskError> {
+    let unknowns = question.unknowns()?;
+    let draws = unknowns.draws(RUNS);
+    let grids = Grids::of(question, &unknowns)?;
+    let (_, correction, runs) = grids.probed(question, probes(&unknowns), &draws)?;
+    Ok((correction.times(&runs, &draws).1, correction))
+}
+
+/// The same of another number of the blocks whose correction is known for one, where `added` is
+/// what the working grid adds at the middle: how that goes with the unknowns is as for one.
+///
+/// # Errors
+/// As [`bands`], and those of `added`.
+pub(super) fn ready_hours_of(
     question: &IceQuestion,
-    nearby: Nearby<'_>,
+    one: &Correction,
+    added: impl FnOnce() -> Result<Added, AskError> + Send,
 ) -> Result<(Vec<f64>, Correction), AskError> {
     let unknowns = question.unknowns()?;
-    let grids = Grids::of(question, &unknowns)?;
     let draws = unknowns.draws(RUNS);
-    let (correction, runs) = match nearby {
-        Nearby::Nothing => {
-            let (_, own, runs) = grids.probed(question, probes(&unknowns), &draws)?;
-            (own, runs)
-        }
-        Nearby::One(one) => {
-            let (_, own, runs) = grids.probed(question, vec![middle(&unknowns)], &draws)?;
-            (one.about(own.gaps[0]), runs)
-        }
-        Nearby::Between(both, share) => {
-            let points: Vec<&Draw> = draws.iter().collect();
-            let runs = outcomes(question, &points, (&grids.coarse, grids.seldom, false))?;
-            (Correction::between(both, share), runs)
-        }
-    };
-    Ok((correction.times(&runs, &draws).1, correction))
+    let grids = Grids::of(question, &unknowns)?;
+    let points: Vec<&Draw> = draws.iter().collect();
+    let coarse = || outcomes(question, &points, (&grids.coarse, grids.seldom, false));
+    let (added, runs) = rayon::join(added, coarse);
+    let correction = one.about(added?);
+    Ok((correction.times(&runs?, &draws).1, correction))
+}
+
+/// What the working grid adds to the times of the coarse one at the middle of the unknowns.
+///
+/// # Errors
+/// As [`bands`].
+pub(super) fn added(question: &IceQuestion) -> Result<Added, AskError> {
+    let unknowns = question.unknowns()?;
+    let grids = Grids::of(question, &unknowns)?;
+    Ok(grids.probed(question, vec![middle(&unknowns)], &[])?.1.gaps[0])
 }
 
 /// What comes of the likeliest inputs, on the working grid, with its history.
@@ -175,7 +176,7 @@ impl Grids {
 
 /// By how much a fine run takes longer than a coarse one, as logarithms, until solid and until
 /// ready.
-fn gap((fine, coarse): (&Outcome, &Outcome)) -> [f64; 2] {
+fn gap((fine, coarse): (&Outcome, &Outcome)) -> Added {
     let times = [(fine.solid_h, coarse.solid_h), (fine.ready_h, coarse.ready_h)];
     times.map(|(fine, coarse)| (fine / coarse).ln()).map(|gap| match gap.is_finite() {
         true => gap,
@@ -183,29 +184,26 @@ fn gap((fine, coarse): (&Outcome, &Outcome)) -> [f64; 2] {
     })
 }
 
+/// Logarithms of what the times on one grid are of those on another, until solid and until ready.
+pub(super) type Added = [f64; 2];
+
 /// What the working grid adds to the times of the coarse one: the gap at the middle of the
 /// unknowns, and its slope towards each probe.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Correction {
+pub(super) struct Correction {
     /// The middle, and the probes.
     probes: Vec<Probe>,
     /// By probe: logarithms of the times' ratios, until solid and until ready.
-    gaps: Vec<[f64; 2]>,
+    gaps: Vec<Added>,
 }
 
 impl Correction {
     /// With the same slopes about another middle.
-    fn about(&self, middle: [f64; 2]) -> Self {
+    fn about(&self, middle: Added) -> Self {
         let [solid, ready] = self.gaps[0];
         let by = [middle[0] - solid, middle[1] - ready];
         let gaps = self.gaps.iter().map(|gap| [gap[0] + by[0], gap[1] + by[1]]).collect();
         Self { probes: self.probes.clone(), gaps }
-    }
-
-    /// Straight between those of fewer and of more blocks.
-    fn between([fewer, more]: [&Self; 2], share: f64) -> Self {
-        let [from, to] = [fewer, more].map(|of| of.gaps[0]);
-        fewer.about([0, 1].map(|state| from[state] + share * (to[state] - from[state])))
     }
 
     /// Hours until solid and until ready of runs on the coarse grid.
@@ -276,47 +274,13 @@ pub(super) fn fine_period(solid_h: f64) -> Time {
     hours((solid_h / RENEWALS).clamp(0.02, 0.1))
 }
 
+/// Hours until ready in all kitchens, each on the working grid: to check against.
 #[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::answers::ice::Block;
-    use crate::shape::Shape;
-    use crate::units::millimetres;
-
-    /// Hours until a share of the kitchens is ready.
-    fn point(mut hours: Vec<f64>, share: f64) -> f64 {
-        hours.sort_by(f64::total_cmp);
-        hours[(share * hours.len() as f64) as usize]
-    }
-
-    /// Twelve and fifteen blocks in a freezer that they keep busy, corrected between eight and
-    /// sixteen, beside all 256 kitchens on the working grid: as near as with a fine run of their own,
-    /// which is up to 0.5 % off in the middle and 2.4 % where nearly all are ready.
-    #[test]
-    fn a_correction_between_two_numbers_is_as_good_as_ones_own() {
-        let pan = Shape::Round { across: millimetres(100.0), depth: millimetres(40.0) };
-        let of = |count| {
-            let question = IceQuestion::of(Block::Shape(pan.clone())).unwrap();
-            IceQuestion { count, ..question }
-        };
-        let (_, one) = ready_hours(&of(1), Nearby::Nothing).unwrap();
-        let [eight, sixteen] = [8, 16].map(|n| ready_hours(&of(n), Nearby::One(&one)).unwrap().1);
-        for count in [12, 15] {
-            let question = of(count);
-            let share = f64::from(count) / 8.0 - 1.0;
-            let between = Nearby::Between([&eight, &sixteen], share);
-            let (hours, _) = ready_hours(&question, between).unwrap();
-            let unknowns = question.unknowns().unwrap();
-            let grids = Grids::of(&question, &unknowns).unwrap();
-            let draws = unknowns.draws(RUNS);
-            let points: Vec<&Draw> = draws.iter().collect();
-            let fine = outcomes(&question, &points, (&grids.fine, grids.often, false)).unwrap();
-            let fine: Vec<f64> = fine.into_iter().map(|run| run.ready_h).collect();
-            for (share, most) in [(0.5, 0.01), (0.95, 0.03)] {
-                let ratio = point(hours.clone(), share) / point(fine.clone(), share);
-                println!("{count} blocks, {share} of the kitchens: {ratio:.4}");
-                assert!((ratio - 1.0).abs() < most, "{count} at {share}: {ratio}");
-            }
-        }
-    }
+pub(super) fn on_the_working_grid(question: &IceQuestion) -> Vec<f64> {
+    let unknowns = question.unknowns().unwrap();
+    let grids = Grids::of(question, &unknowns).unwrap();
+    let draws = unknowns.draws(RUNS);
+    let points: Vec<&Draw> = draws.iter().collect();
+    let runs = outcomes(question, &points, (&grids.fine, grids.often, false)).unwrap();
+    runs.into_iter().map(|run| run.ready_h).collect()
 }

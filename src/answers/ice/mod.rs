@@ -6,18 +6,18 @@ mod band;
 mod counts;
 mod helps;
 mod note;
+mod numbers;
 mod question;
 mod scenario;
 mod together;
 mod unknowns;
 mod wet;
 
-pub use answer::{
-    IceAnswer, LookAt, Nominal, Readiness, answer, answer_in_constant_films, readiness,
-};
-pub use band::{Bands, Nearby, bands, likeliest};
+pub use answer::{IceAnswer, LookAt, Nominal, answer, answer_in_constant_films};
+pub use band::{Bands, bands, likeliest};
 pub use counts::AtOnce;
 pub use note::{FreezerTold, IceNote, IceObservation};
+pub use numbers::Numbers;
 pub use question::{Block, IceQuestion};
 pub use scenario::{Outcome, Scenario};
 pub use together::together;
