@@ -12,7 +12,7 @@ use super::{
 };
 use crate::{
     planfile::{HOME, Kept},
-    prep::schedule::{Attention, Schedule, Step, iso_date},
+    prep::schedule::{Attention, Carry, Schedule, Step, iso_date},
     units::{Locale, zone},
 };
 
@@ -38,6 +38,8 @@ pub struct Today {
     pub today: Vec<Item>,
     /// What is to do tomorrow.
     pub tomorrow: Vec<Item>,
+    /// What she leaves home with and brings home on these days, each time once.
+    pub carry: Vec<Load>,
     /// What comes after that.
     pub next: Option<Item>,
     /// Whether every session and gift is served.
@@ -78,6 +80,20 @@ pub struct Item {
     pub until: DateTime<Tz>,
 }
 
+/// What goes with her at one time.
+#[derive(Debug, Clone, Serialize)]
+pub struct Load {
+    /// When.
+    pub start: String,
+    /// Whether it comes home; else it leaves with her.
+    pub home: bool,
+    /// The things.
+    pub items: Vec<String>,
+    /// The instant, for people.
+    #[serde(skip)]
+    pub at: DateTime<Tz>,
+}
+
 impl Today {
     /// Of a plan at a moment.
     pub fn of(
@@ -100,6 +116,11 @@ impl Today {
             let own = hands().filter(move |step| step.start.date_naive() == date);
             own.map(item).collect::<Vec<Item>>()
         };
+        let [out, back] = [(&schedule.carry, false), (&schedule.back, true)].map(loads);
+        let mut carry: Vec<Load> = out.chain(back).collect();
+        let to_come = |at: DateTime<Tz>| at >= now && at.date_naive() >= day && at <= until;
+        carry.retain(|load| to_come(load.at));
+        carry.sort_by_key(|load| load.at);
         Self {
             title: schedule.title.clone(),
             locale: schedule.locale,
@@ -107,11 +128,30 @@ impl Today {
             kept: line,
             not_told: kept.map_or_else(Vec::new, |kept| not_told(kept, now)),
             today: on(day),
+            carry,
             next: after(hands(), &until),
             tomorrow: on(tomorrow).into_iter().filter(|item| item.at <= until).collect(),
             feasible: schedule.feasible,
             problems: schedule.problems.iter().map(heading).collect(),
         }
+    }
+}
+
+/// What goes with her, once for each time.
+fn loads((lists, home): (&Vec<Carry>, bool)) -> impl Iterator<Item = Load> {
+    lists.chunk_by(|a, b| a.leave == b.leave).map(move |lists| Load {
+        start: lists[0].leave.to_rfc3339(),
+        home,
+        items: lists.iter().flat_map(|list| list.items.iter().cloned()).collect(),
+        at: lists[0].leave,
+    })
+}
+
+impl Load {
+    /// What it says, but for the time.
+    pub fn words(&self) -> String {
+        let does = if self.home { "Bring home" } else { "Leave with" };
+        format!("{does}: {}", self.items.join("; "))
     }
 }
 
@@ -178,10 +218,10 @@ pub fn today_words(today: &Today, file: &str, width: usize) -> String {
     }
     match today.today.is_empty() {
         true => lines.line("Today: nothing more to do.", Style::new()),
-        false => day(&mut lines, "Today", &today.today, (locale, true)),
+        false => day(&mut lines, ("Today", true), &today.today, today),
     }
     if !today.tomorrow.is_empty() {
-        day(&mut lines, "Tomorrow", &today.tomorrow, (locale, false));
+        day(&mut lines, ("Tomorrow", false), &today.tomorrow, today);
     }
     if let Some(next) = &today.next {
         lines.hang(
@@ -200,11 +240,22 @@ pub fn today_words(today: &Today, file: &str, width: usize) -> String {
     format!("{}\nand {} lines more: solidby plan {file}\n", kept.join("\n"), count - (MOST - 1))
 }
 
-fn day(lines: &mut Lines, heading: &str, items: &[Item], (locale, looks): (Locale, bool)) {
+/// A day's steps with what goes with her, in time order; looks where they are asked for.
+fn day(lines: &mut Lines, (heading, looks): (&str, bool), items: &[Item], today: &Today) {
+    let locale = today.locale;
     let column = if locale.twelve_hours { 20 } else { 15 };
     lines.line(heading, styles::HEADING);
+    let date = items.first().map(|item| item.at.date_naive());
+    let mut loads = today.carry.iter().filter(|load| Some(load.at.date_naive()) == date).peekable();
+    let carried = |lines: &mut Lines, load: &Load| {
+        let head = format!("  {}", locale.time(&load.at));
+        lines.row(&head, column, &load.words(), Style::new());
+    };
     let mut shown: Option<&str> = None;
     for item in items {
+        while let Some(load) = loads.next_if(|load| load.at <= item.at) {
+            carried(lines, load);
+        }
         let only = match item.needed {
             Some(needed) => format!("Only if needed ({}): ", phrase::percent(needed)),
             None => String::new(),
@@ -216,46 +267,5 @@ fn day(lines: &mut Lines, heading: &str, items: &[Item], (locale, looks): (Local
             shown = Some(look);
         }
     }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::planfile::{KeptStep, Moment};
-
-    #[test]
-    fn looks_of_the_last_day_are_asked_for() {
-        let zone = Tz::America__Denver;
-        let now = "2026-12-08T18:20:00-07:00".parse::<DateTime<chrono::FixedOffset>>().unwrap();
-        let look = |short: &str, began: i64| {
-            let start = now - TimeDelta::minutes(began);
-            KeptStep {
-                id: short.to_owned(),
-                short: short.to_owned(),
-                kind: crate::tables::Step::TurnOut,
-                what: "Turn out and bag 4 blocks".to_owned(),
-                goal: "Ice for Otters".to_owned(),
-                start: Moment(start),
-                end: Moment(start + TimeDelta::minutes(10)),
-                count: 4,
-                by_itself: false,
-                look: true,
-                ready_g: None,
-            }
-        };
-        let day = 24 * 60;
-        let no_look = KeptStep { look: false, ..look("fill", 60) };
-        let steps = vec![
-            look("long-ago", day + 10),
-            look("yesterday", day + 5),
-            look("an-hour-ago", 60),
-            no_look,
-            look("now", 0),
-            look("to-come", -5),
-        ];
-        let kept = Kept { planned: None, happened: Vec::new(), steps };
-        let open = not_told(&kept, now.with_timezone(&zone));
-        let names: Vec<&str> = open.iter().map(|item| &*item.short).collect();
-        assert_eq!(names, ["yesterday", "an-hour-ago", "now"]);
-    }
+    loads.for_each(|load| carried(lines, load));
 }

@@ -3,6 +3,8 @@
 
 use std::collections::BTreeSet;
 
+use chrono::DateTime;
+use chrono_tz::Tz;
 use serde::Serialize;
 
 use crate::planfile::HOME;
@@ -33,7 +35,7 @@ struct Day {
 #[derive(Debug, Serialize)]
 struct Line {
     #[serde(skip)]
-    at: chrono::DateTime<chrono_tz::Tz>,
+    at: DateTime<Tz>,
     time: String,
     /// `do`, `leave`, or `alone` for what happens by itself and has no box.
     kind: &'static str,
@@ -61,26 +63,37 @@ impl Brief {
             let same = |step: &ToldStep<'_>| is_way(step, carry);
             !told.steps.iter().any(same)
         };
-        let leaving = schedule.carry.iter().filter(on_the_way).map(|carry| Line {
-            at: carry.leave,
-            time: locale.time(&carry.leave),
-            kind: "leave",
-            words: "Leave with".to_owned(),
-            about: String::new(),
-            rest: items(carry),
-            marks: String::new(),
+        let leaving = schedule.carry.iter().filter(on_the_way);
+        let leaving =
+            leaving.map(|carry| carried(schedule, "Leave with", carry.leave, items(carry)));
+        let home = schedule.back.chunk_by(|a, b| a.leave == b.leave).map(|day| {
+            let all = day.iter().map(items).collect::<Vec<_>>().join("; ");
+            carried(schedule, "Bring home", day[0].leave, all)
         });
         let steps = told.steps.iter().map(|step| {
             let way = schedule.carry.iter().find(|carry| is_way(step, carry));
             line(schedule, step, way)
         });
-        let mut lines: Vec<Line> = steps.chain(leaving).collect();
+        let mut lines: Vec<Line> = steps.chain(leaving).chain(home).collect();
         lines.sort_by_key(|line| line.at);
         Self {
             days: days(lines, locale),
             shopping: shopping(schedule),
             minded: told.minded.iter().map(|caution| caution.short.clone()).collect(),
         }
+    }
+}
+
+/// What is carried away together.
+fn carried(schedule: &Schedule, words: &str, at: DateTime<Tz>, rest: String) -> Line {
+    Line {
+        at,
+        time: schedule.locale.time(&at),
+        kind: "leave",
+        words: words.to_owned(),
+        about: String::new(),
+        rest,
+        marks: String::new(),
     }
 }
 

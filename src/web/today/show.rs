@@ -59,6 +59,8 @@ pub fn show(asked: &Asked, open: &Buffer, laid: &Laid, said: Said) -> Result<Rep
         earlier,
         today => day.rows(&today.today),
         tomorrow => day.rows(&today.tomorrow),
+        carry => day.loads(&today, &today.today),
+        carry_tomorrow => day.loads(&today, &today.tomorrow),
         next => today.next.as_ref().map(|next| day.row(next)),
         changed => day.changed(),
         noted => said.noted,
@@ -98,6 +100,13 @@ impl Day<'_> {
             context! { look, cautions, amounts, ..self.row(item) }
         });
         rows.collect()
+    }
+
+    /// What goes with her on the day of some steps: when, and what.
+    fn loads(&self, today: &Today, steps: &[Item]) -> Vec<(String, String)> {
+        let date = steps.first().map(|item| item.at.date_naive());
+        let own = today.carry.iter().filter(|load| Some(load.at.date_naive()) == date);
+        own.map(|load| (self.locale.time(&load.at), self.locale.spelled(&load.words()))).collect()
     }
 
     fn row(&self, item: &Item) -> Value {
