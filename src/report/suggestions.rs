@@ -99,6 +99,7 @@ fn words(plan: &Plan, change: &Change) -> String {
             format!("“{}” bare, with no paint, photo or sealer", ornament(n))
         }
         Change::NoSpares { ornament: n } => format!("no spare pieces of “{}”", ornament(n)),
+        Change::NoSpareBlocks { ice: n } => format!("no spare blocks for “{}”", ice(n)),
     }
 }
 
@@ -196,6 +197,7 @@ mod tests {
                 Change::Without { ornament: 0, finish: Finish::Photo },
                 "“Photo ornaments” without the photo",
             ),
+            (Change::NoSpareBlocks { ice: 0 }, "no spare blocks for “Paint on ice”"),
         ] {
             assert_eq!(said(change), words);
         }

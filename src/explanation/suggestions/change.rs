@@ -4,7 +4,7 @@ use chrono::{DateTime, NaiveDate, NaiveTime};
 use chrono_tz::Tz;
 
 use crate::{
-    planfile::{Blocks, Finish, Method, Opening, Oven, Plan, Span, Spare},
+    planfile::{Blocks, Finish, Ice, Method, Opening, Oven, Plan, Span, Spare},
     units::{Length, Ratio, ThermodynamicTemperature, Time, hours, millimetres},
 };
 
@@ -59,6 +59,8 @@ pub enum Change {
     Bare { ornament: usize },
     /// No spare pieces.
     NoSpares { ornament: usize },
+    /// No spare blocks.
+    NoSpareBlocks { ice: usize },
 }
 
 /// Hours that a place may be given.
@@ -136,8 +138,7 @@ impl Change {
             }
             Self::Shared { ice, blocks } => {
                 plan.ice[ice].blocks = Blocks::Number(blocks);
-                plan.ice[ice].spare = 0;
-                plan.ice[ice].sessions.iter_mut().for_each(|session| session.spare = None);
+                no_spare_blocks(&mut plan.ice[ice]);
             }
             Self::SessionAt { ice, session, at } => plan.ice[ice].sessions[session].at = at,
             Self::Ahead { days } => plan.wishes.ahead = days,
@@ -165,8 +166,14 @@ impl Change {
                 plan.ornaments[ornament].finish.retain(|step| *step == Finish::Wrap);
             }
             Self::NoSpares { ornament } => plan.ornaments[ornament].spare = Spare::Number(0),
+            Self::NoSpareBlocks { ice } => no_spare_blocks(&mut plan.ice[ice]),
         }
     }
+}
+
+fn no_spare_blocks(ice: &mut Ice) {
+    ice.spare = 0;
+    ice.sessions.iter_mut().for_each(|session| session.spare = None);
 }
 
 /// A freezer like the present one in a place, and the blocks frozen in it.

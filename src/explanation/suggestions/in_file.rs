@@ -49,14 +49,10 @@ fn in_file(change: &Change, plan: &Plan) -> Option<Vec<edit::Change>> {
             )]
         }
         Change::Shared { ice: n, blocks } => {
-            let sessions = 0..plan.ice[n].sessions.len();
-            let spares = sessions.map(|session| edit::Change::Unset {
-                entry: Entry::Of(List::Sessions(n), session),
-                key: "spare".to_owned(),
-            });
-            let own = [set(ice(n), "blocks", i64::from(blocks)), set(ice(n), "spare", 0)];
-            own.into_iter().chain(spares).collect()
+            let fewer = set(ice(n), "blocks", i64::from(blocks));
+            std::iter::once(fewer).chain(no_spare_blocks(plan, n)).collect()
         }
+        Change::NoSpareBlocks { ice: n } => no_spare_blocks(plan, n).collect(),
         Change::SessionAt { ice: n, session, at } => {
             let local = at.naive_local().format("%Y-%m-%dT%H:%M:%S").to_string();
             let entry = Entry::Of(List::Sessions(n), session);
@@ -119,6 +115,16 @@ fn in_file(change: &Change, plan: &Plan) -> Option<Vec<edit::Change>> {
         | Change::BorrowedOven { .. }
         | Change::Method { .. } => return None,
     })
+}
+
+fn no_spare_blocks(plan: &Plan, ice: usize) -> impl Iterator<Item = edit::Change> {
+    let sessions = 0..plan.ice[ice].sessions.len();
+    let own = sessions.map(move |session| edit::Change::Unset {
+        entry: Entry::Of(List::Sessions(ice), session),
+        key: "spare".to_owned(),
+    });
+    let ice = Entry::Of(List::Things(Table::Ice), ice);
+    std::iter::once(set(ice, "spare", 0)).chain(own)
 }
 
 fn set(entry: Entry, key: &str, to: impl Into<Value>) -> edit::Change {

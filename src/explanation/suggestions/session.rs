@@ -11,6 +11,7 @@ pub(super) fn for_session(plan: &Plan, n: usize, s: usize) -> Vec<Vec<Change>> {
     let (mould, freezer) = (ice.mould, ice.freezer);
     let mut kinds = vec![
         [1, 2, 4, 8].map(|more| Change::Moulds { mould, more }).to_vec(),
+        no_spares(plan, n),
         fewer_blocks(plan, n, s),
         later_session(plan, n, s),
         longer_class(plan, n, s),
@@ -29,6 +30,13 @@ pub(super) fn for_session(plan: &Plan, n: usize, s: usize) -> Vec<Vec<Change>> {
     kinds.push(vec![Change::Hands { place: plan.groups[ice.sessions[s].group].place }]);
     kinds.push(vec![Change::Hands { place: home }]);
     kinds
+}
+
+/// As many blocks as are needed, where there are more.
+pub(super) fn no_spares(plan: &Plan, n: usize) -> Vec<Change> {
+    let ice = &plan.ice[n];
+    let mut spares = ice.sessions.iter().map(|session| session.spare.unwrap_or(ice.spare));
+    spares.any(|spare| spare > 0).then_some(Change::NoSpareBlocks { ice: n }).into_iter().collect()
 }
 
 /// Blocks are shared, or a few lie on the table for all.

@@ -118,6 +118,12 @@ fn suggestions_for_a_session_change_what_they_are_to() {
     assert_eq!(numbers.collect::<Vec<_>>(), [6, 4, 2, 1].map(Blocks::Number));
     assert!(fewer.iter().all(|way| made(way, &plan).ice[0].spare == 0));
 
+    let without = no_spares(&plan, 0);
+    assert_eq!(without, [Change::NoSpareBlocks { ice: 0 }]);
+    let left = &made(&without[0], &plan).ice[0];
+    assert_eq!((left.blocks, left.spare), (plan.ice[0].blocks, 0));
+    assert!(no_spares(&made(&without[0], &plan), 0).is_empty(), "there are none to leave out");
+
     // Two hours' way, halved, quartered, and a tenth of it: twelve minutes.
     let minutes = |way: &Change| (60.0 * in_hours(made(way, &plan).ice[0].travel)).round();
     assert_eq!(shorter_way(&plan, 0).iter().map(minutes).collect::<Vec<_>>(), [60.0, 30.0, 12.0]);
