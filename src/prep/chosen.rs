@@ -203,7 +203,9 @@ impl<'a> Searching<'a> {
             }
             match self.found() {
                 Ok(plan) => {
-                    if self.take(&plan) {
+                    let rounds = &self.rounds;
+                    let perhaps = |kind: usize| rounds.kinds[kind].level > 0;
+                    if self.take(&plan.turned_out_late(&rounds.problem, perhaps)) {
                         break;
                     }
                 }

@@ -182,6 +182,42 @@ impl Plan {
         Some((turn, before - (emptied - turn.empty)))
     }
 
+    /// The same plan where what of some kinds is only turned out, as the last work of a stretch,
+    /// is turned out as late in it as costs nothing more: it is perhaps not ripe, and more likely
+    /// so later.
+    #[must_use]
+    pub fn turned_out_late(mut self, problem: &Problem, perhaps: impl Fn(usize) -> bool) -> Self {
+        let costs = |plan: &Self| (plan.terms(problem).sum(), plan.shunned(&problem.stretches));
+        let (price, shunned) = costs(&self);
+        for n in 0..self.acts.len() {
+            let Act::Turn(now) = self.acts[n].clone() else { continue };
+            let is_all = now.fill == 0 && now.wash == 0 && now.pack.is_none();
+            if !is_all || !perhaps(now.kind) {
+                continue;
+            }
+            for later in (1..=self.idle_after(n, problem)).rev() {
+                let [start, out, end] = [now.start, now.out, now.end].map(|at| at + later);
+                self.acts[n] = Act::Turn(Turn { start, out, end, ..now });
+                let (dearer, worse) = costs(&self);
+                if dearer <= price && worse <= shunned {
+                    break;
+                }
+                self.acts[n] = Act::Turn(now.clone());
+            }
+        }
+        self
+    }
+
+    /// How long nothing is done after a turn until its stretch ends or its pieces leave.
+    fn idle_after(&self, n: usize, problem: &Problem) -> Tick {
+        let Act::Turn(turn) = &self.acts[n] else { return 0 };
+        let leaves = problem.demands.iter().filter(|demand| demand.kind == turn.kind);
+        let leaves = leaves.map(|demand| demand.by).filter(|by| *by >= turn.end).min();
+        let next = self.acts.get(n + 1).map(|next| next.span().1);
+        let stretch = problem.stretches[turn.stretch].span.end;
+        [leaves, next].into_iter().flatten().fold(stretch, Tick::min) - turn.end
+    }
+
     /// What its work in shunned hours weighs.
     pub fn shunned(&self, stretches: &[Stretch]) -> Cost {
         let spans = self.acts.iter().map(Act::span);
