@@ -323,6 +323,7 @@ mod tests {
             ("daily 6:40am-12pm", "daily 06:40-12:00"),
             ("Mon Wed 6 pm - 9 PM", "Mon Wed 18:00-21:00"),
             ("daily 18:00 to 21:00", "daily 18:00-21:00"),
+            ("Sat 8am-noon", "Sat 08:00-12:00"),
         ] {
             assert_eq!(text.parse::<Opening>(), same.parse(), "{text}");
         }

@@ -205,9 +205,12 @@ fn day_and_time(text: &str) -> Option<(Vec<&str>, NaiveTime)> {
     Some((words, time))
 }
 
-/// A time of day such as `07:15`, `6:15pm` or `9 am`.
+/// A time of day such as `07:15`, `6:15pm`, `9 am` or `noon`.
 pub fn time_of_day(text: &str) -> Option<NaiveTime> {
     let text = text.trim().to_ascii_lowercase();
+    if text == "noon" {
+        return NaiveTime::from_hms_opt(12, 0, 0);
+    }
     if let Ok(time) = NaiveTime::parse_from_str(&text, "%H:%M") {
         return Some(time);
     }
