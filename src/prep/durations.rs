@@ -107,6 +107,8 @@ pub struct Loaded<'a> {
 pub struct Keeping {
     /// Hours on the table until its face is at 0 °C and no longer sticks.
     pub temper_h: f64,
+    /// Hours on the table until it begins to soften.
+    pub table_h: f64,
     /// Hours in a closed cool box until it begins to soften.
     pub cool_box_h: f64,
 }

@@ -215,7 +215,8 @@ impl Durations for Physics {
             question.keeping = thaw::Keeping::foam_box();
             let boxed = thaw::answer(&question)?;
             // Half the time to half is about a quarter melted: still a block to paint on.
-            Ok(Keeping { temper_h: open.wet_h.p95, cool_box_h: 0.5 * boxed.half_h.p05 })
+            let [table_h, cool_box_h] = [&open, &boxed].map(|it| 0.5 * it.half_h.p05);
+            Ok(Keeping { temper_h: open.wet_h.p95, table_h, cool_box_h })
         })
     }
 

@@ -14,13 +14,12 @@ use super::{
     hours::Hours,
     round::{Round, Stage},
     steps::MOULD_ROOM,
-    trips::{SessionAt, Trip, set_out_ticks, trips, way_ticks},
+    trips::{SessionAt, Trip, trips, way_ticks},
 };
 use crate::{
     planfile::{Blocks, Freezer, Group, Ice, Mould, Plan, Session},
     scheduler::sittings::{Begun, Demand, Kind, Problem, Ripening, Store},
     tables::{Term, Work},
-    units::in_hours,
 };
 
 /// Dates wholly away that do not count as dates ahead, at most.
@@ -209,34 +208,31 @@ impl<'a> Rounds<'a> {
         self.demands.push(at);
     }
 
-    /// From when to when packing and the way to class keep her busy, and the session from
-    /// setting out to draining.
-    fn busy(&self, at: SessionAt, trip: &Trip) -> [Range<Tick>; 2] {
-        let ice = &self.plan.ice[at.0];
-        let session = &ice.sessions[at.1];
-        let children = self.plan.groups[session.group].children;
-        let start = self.clock.floor(session.at);
-        let turns = ice.turns_last(&self.plan.groups[session.group]).map_or(0.0, in_hours);
-        let used = ticks_up(Work::use_ice().usual_h(children).max(turns)).max(1);
-        let drained = ticks_up(Work::drain().usual_h(children)).max(1);
-        let temper = trip.keeping.get(&at).map_or(0, |(temper, _)| *temper);
-        let out = start - temper - set_out_ticks(children);
-        let way = if trip.carried { way_ticks(ice) } else { 0 };
-        [trip.leave - trip.pack..trip.leave + way, out..start + used + drained]
+    /// From when to when her hands are busy: packing and the way to class, setting out, and the
+    /// session until the floor is wiped.
+    fn busy(&self, at: SessionAt, trip: &Trip) -> [Range<Tick>; 3] {
+        let table = &trip.tables[&at];
+        let way = if trip.carried { way_ticks(&self.plan.ice[at.0]) } else { 0 };
+        [
+            trip.leave - trip.pack..trip.leave + way,
+            table.set_out.clone(),
+            table.used.start..table.drained.end,
+        ]
     }
 
     /// Whether the cool box does not keep the blocks from packing to the session.
     fn melts(&self, at: SessionAt, trip: &Trip) -> bool {
-        let start = self.clock.floor(self.plan.ice[at.0].sessions[at.1].at);
-        let kept = trip.keeping.get(&at).map_or(0, |(_, kept)| *kept);
-        trip.carried && start - (trip.leave - trip.pack) > kept
+        let table = &trip.tables[&at];
+        trip.carried && table.used.start - (trip.leave - trip.pack) > table.kept
     }
 
     /// Whether another session has her hands at the same time.
-    fn elsewhere(&self, at: SessionAt, [_, session]: &[Range<Tick>; 2]) -> bool {
+    fn elsewhere(&self, at: SessionAt, [_, own @ ..]: &[Range<Tick>; 3]) -> bool {
         let group = self.plan.ice[at.0].sessions[at.1].group;
         let room = &self.plan.places[self.plan.groups[group].place];
-        let meets = |other: &Range<Tick>| other.start < session.end && session.start < other.end;
+        let meets = |other: &Range<Tick>| {
+            own.iter().any(|own| other.start < own.end && own.start < other.end)
+        };
         room.hands.is_none() && self.hours.busy.iter().any(meets)
     }
 }

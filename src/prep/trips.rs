@@ -1,7 +1,10 @@
 //! Leaving for class: once a morning, with the blocks of all its sessions; or, where the freezer
 //! stands there, straight from it to the table.
 
-use std::collections::BTreeMap;
+use std::{collections::BTreeMap, ops::Range};
+
+use chrono::DateTime;
+use chrono_tz::Tz;
 
 use super::{
     clock::{Clock, Tick, ticks_down, ticks_up},
@@ -32,8 +35,21 @@ pub struct Trip {
     pub sessions: Vec<SessionAt>,
     /// Its blocks.
     pub count: u32,
-    /// How long the blocks of each session temper, and how long the cool box keeps them.
-    pub keeping: BTreeMap<SessionAt, (Tick, Tick)>,
+    /// When the blocks of each session are set out, and what follows.
+    pub tables: BTreeMap<SessionAt, Table>,
+}
+
+/// A session's ice from the moment that it is set out.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Table {
+    /// When hands set it out.
+    pub set_out: Range<Tick>,
+    /// When it is used.
+    pub used: Range<Tick>,
+    /// When the floor is wiped.
+    pub drained: Range<Tick>,
+    /// How long the cool box keeps it.
+    pub kept: Tick,
 }
 
 impl Trip {
@@ -66,21 +82,25 @@ pub fn trips(
     durations: &dyn Durations,
     served: impl Fn(SessionAt) -> bool,
 ) -> Result<BTreeMap<SessionAt, Trip>, DurationError> {
-    let mut leavings = Vec::new();
+    let mut own = Vec::new();
     for (position, ice) in plan.ice.iter().enumerate() {
         let keeping = durations.keeping(&plan.moulds[ice.mould], plan.room)?;
-        let own = ice.sessions.iter().enumerate().filter(|(n, _)| served((position, *n)));
-        leavings.extend(own.map(|(number, session)| {
-            let (from, group) = (plan.freezers[ice.freezer].place, &plan.groups[session.group]);
-            let way = (from != group.place).then(|| way_ticks(ice));
-            let leave = leaving(plan, clock, session, (way, keeping));
-            let kept = (ticks_up(keeping.temper_h), ticks_down(keeping.cool_box_h));
-            ((from, way), leave, session.at, ((position, number), kept))
-        }));
+        let sessions = ice.sessions.iter().enumerate().filter(|(n, _)| served((position, *n)));
+        own.extend(sessions.map(|(number, session)| (session.at, (position, number), keeping)));
+    }
+    own.sort_by_key(|(at, session, _)| (*at, *session));
+    let mut leavings = Vec::new();
+    for (session, table) in tables(plan, clock, &own) {
+        let ice = &plan.ice[session.0];
+        let own = &ice.sessions[session.1];
+        let (from, group) = (plan.freezers[ice.freezer].place, &plan.groups[own.group]);
+        let way = (from != group.place).then(|| way_ticks(ice));
+        let leave = leaving(plan, clock, own, (way, table.set_out.start));
+        leavings.push(((from, way), leave, own.at, (session, table)));
     }
     leavings.sort_by_key(|((from, _), leave, at, (session, _))| (*from, *leave, *at, *session));
     let mut all: Vec<(usize, Trip)> = Vec::new();
-    for ((from, way), leave, _, (session, kept)) in leavings {
+    for ((from, way), leave, _, (session, table)) in leavings {
         let at_once = |(place, trip): &&mut (usize, Trip)| {
             let both_carried = trip.carried && way.is_some();
             *place == from && both_carried && leave - trip.leave <= ticks_up(ONCE_H)
@@ -88,12 +108,12 @@ pub fn trips(
         match all.last_mut().filter(at_once) {
             Some((_, trip)) => {
                 trip.sessions.push(session);
-                trip.keeping.insert(session, kept);
+                trip.tables.insert(session, table);
             }
             None => {
-                let (sessions, keeping) = (vec![session], BTreeMap::from([(session, kept)]));
+                let (sessions, tables) = (vec![session], BTreeMap::from([(session, table)]));
                 let carried = way.is_some();
-                all.push((from, Trip { carried, leave, pack: 0, sessions, count: 0, keeping }));
+                all.push((from, Trip { carried, leave, pack: 0, sessions, count: 0, tables }));
             }
         }
     }
@@ -103,20 +123,67 @@ pub fn trips(
         .collect())
 }
 
-/// When she leaves for a session: in time for the blocks to be set out and to temper, and
-/// for class where it opens before that. Without a way, when they are taken out.
+/// When the ice of some sessions, in time order, is set out, used and wiped up. Ice that would
+/// be set out while another session has her hands is set out before that one, where it stands
+/// on the table no longer than until it softens.
+fn tables(
+    plan: &Plan,
+    clock: Clock,
+    sessions: &[(DateTime<Tz>, SessionAt, Keeping)],
+) -> Vec<(SessionAt, Table)> {
+    let mut busy: Vec<Range<Tick>> = Vec::new();
+    let mut all: Vec<(SessionAt, Table)> = Vec::new();
+    for (_, at, keeping) in sessions {
+        let group = &plan.groups[plan.ice[at.0].sessions[at.1].group];
+        let mut table = table(plan, clock, *at, *keeping);
+        // A room of its own hands has them for all its sessions.
+        if plan.places[group.place].hands.is_none() {
+            let earliest = table.used.start - ticks_down(keeping.table_h);
+            table.set_out = free(table.set_out.clone(), &busy, earliest);
+            busy.extend([table.set_out.clone(), table.used.start..table.drained.end]);
+        }
+        all.push((*at, table));
+    }
+    all
+}
+
+/// The last time of the same length that meets none of those that are `busy`; the same where
+/// that would end before the `earliest`.
+fn free(wished: Range<Tick>, busy: &[Range<Tick>], earliest: Tick) -> Range<Tick> {
+    let length = wished.end - wished.start;
+    let mut end = wished.end;
+    while let Some(met) = busy.iter().find(|it| it.start < end && end - length < it.end) {
+        end = met.start;
+    }
+    if end < earliest { wished } else { end - length..end }
+}
+
+/// When a session's ice is set out to temper just in time, used, and wiped up.
+fn table(plan: &Plan, clock: Clock, (ice, session): SessionAt, keeping: Keeping) -> Table {
+    let ice = &plan.ice[ice];
+    let (session, group) = (&ice.sessions[session], &plan.groups[ice.sessions[session].group]);
+    let start = clock.floor(session.at);
+    let turns = ice.turns_last(group).map_or(0.0, in_hours);
+    let used = start + ticks_up(Work::use_ice().usual_h(group.children).max(turns)).max(1);
+    let drained = used + ticks_up(Work::drain().usual_h(group.children)).max(1);
+    let out = start - ticks_up(keeping.temper_h);
+    let set_out = out - ticks_up(Work::set_out().usual_h(group.children)).max(1)..out;
+    let kept = ticks_down(keeping.cool_box_h);
+    Table { set_out, used: start..used, drained: used..drained, kept }
+}
+
+/// When she leaves for a session: in time for the blocks to be set out, and for class where it
+/// opens before that. Without a way, when they are taken out.
 fn leaving(
     plan: &Plan,
     clock: Clock,
     session: &Session,
-    (way, keeping): (Option<Tick>, Keeping),
+    (way, there): (Option<Tick>, Tick),
 ) -> Tick {
     let day = session.at.date_naive();
     let group = plan.groups.get(session.group);
     let room = group.and_then(|group| plan.places.get(group.place));
     let open = room.into_iter().flat_map(|room| &room.hours).filter(|open| open.on(day));
-    let children = group.map_or(0, |group| group.children);
-    let there = clock.floor(session.at) - set_out_ticks(children) - ticks_up(keeping.temper_h);
     let Some(way) = way else { return there };
     let opens = open.map(|open| clock.at(day, open.from)).min().unwrap_or(there);
     there.min(opens) - way
@@ -127,7 +194,17 @@ pub fn way_ticks(ice: &Ice) -> Tick {
     ticks_up(in_hours(ice.travel).max(0.0)).max(1)
 }
 
-/// How long hands set the blocks out.
-pub fn set_out_ticks(children: u32) -> Tick {
-    ticks_up(Work::set_out().usual_h(children)).max(1)
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_meets_other_work_goes_before_it_as_far_as_it_may() {
+        let busy = [90..120, 70..85];
+        assert_eq!(free(130..140, &busy, 0), 130..140);
+        assert_eq!(free(120..130, &busy, 0), 120..130);
+        assert_eq!(free(115..125, &busy, 0), 60..70, "five are free before 90, and it takes ten");
+        assert_eq!(free(115..120, &busy, 0), 85..90);
+        assert_eq!(free(115..125, &busy, 71), 115..125, "no earlier than it may be");
+    }
 }

@@ -13,3 +13,4 @@ mod random_plans;
 mod sittings_random;
 #[path = "../support/mod.rs"]
 mod support;
+mod two_sessions;

@@ -18,11 +18,13 @@ pub struct Fixed {
     pub dry_h: f64,
     /// The percentage of kitchens in which it takes a month.
     pub slow: usize,
+    /// Hours that a block stands on the table until it softens.
+    pub table_h: f64,
 }
 
 impl Default for Fixed {
     fn default() -> Self {
-        Self { freeze_h: 9.0, dry_h: 5.0, slow: 0 }
+        Self { freeze_h: 9.0, dry_h: 5.0, slow: 0, table_h: 2.0 }
     }
 }
 
@@ -35,7 +37,7 @@ impl Durations for Fixed {
     }
 
     fn keeping(&self, _: &Mould, _: Room) -> Result<Keeping, DurationError> {
-        Ok(Keeping { temper_h: 0.25, cool_box_h: 6.0 })
+        Ok(Keeping { temper_h: 0.25, table_h: self.table_h, cool_box_h: 6.0 })
     }
 
     fn dry(&self, _: &Drying<'_>) -> Result<FirmDry, DurationError> {

@@ -97,7 +97,7 @@ pub fn add_ice(
             let way = trip.carried.then(at_home);
             for at in &trip.sessions {
                 if let Some((making, frozen)) = sessions.get(at) {
-                    let set_out = making.serve(draft, way);
+                    let set_out = making.serve(draft, &trip.tables[at], way);
                     let taken_out = way.map_or(set_out, |(pack, _)| pack);
                     packed.insert(*at, taken_out);
                     making.pack_from(draft, frozen, taken_out);

@@ -12,11 +12,11 @@ use crate::{
         fact::{Always, Fact, Wait},
         rounds::PACK_H,
         schedule::Attention,
-        trips::{Trip, set_out_ticks, way_ticks},
+        trips::{Table, Trip, way_ticks},
         what::{Thing, What},
     },
     scheduler::{ActivityId, FactId},
-    tables::{Step, Work},
+    tables::Step,
     units::in_hours,
 };
 
@@ -48,6 +48,11 @@ impl Making<'_> {
         (pack, carry)
     }
 
+    /// A booking that takes all of its time.
+    fn bound_to(&self, window: &Range<Tick>, fact: FactId) -> Booking {
+        self.bound(hours_of(window.end - window.start), window.clone(), fact)
+    }
+
     /// A booking that no opening hours bind.
     fn bound(&self, hours: f64, window: Range<Tick>, fact: FactId) -> Booking {
         let windows = std::iter::once(window).collect();
@@ -58,38 +63,31 @@ impl Making<'_> {
     pub(super) fn serve(
         &self,
         draft: &mut Draft,
+        table: &Table,
         way: Option<(ActivityId, ActivityId)>,
     ) -> ActivityId {
         let room = self.group.place;
-        let start = draft.clock.floor(self.session.at);
         let fact = draft.fact(Fact::Begins(self.at));
-        let out = start - ticks_up(self.keeping.temper_h);
         let what = What::SetOut(self.wanted);
         let mut task = self.task("set-out", what, room, Step::Temper);
         task.bring = vec![Thing::Trays];
-        let hours = hours_of(set_out_ticks(self.group.children));
-        let window = out - set_out_ticks(self.group.children)..out;
-        let set_out = draft.task(task, self.bound(hours, window, fact));
+        let set_out = draft.task(task, self.bound_to(&table.set_out, fact));
         if let Some((_, carry)) = way {
             draft.then(carry, set_out);
         }
 
-        let turns = self.ice.turns_last(self.group).map_or(0.0, in_hours);
-        let lasts = Work::use_ice().usual_h(self.group.children).max(turns);
-        let end = start + ticks_up(lasts).max(1);
         let mut used = self.task("use", What::Use(self.at.0), room, Step::Use);
         used.bring = vec![Thing::FloorTowels];
-        let used = draft.task(used, self.bound(lasts, start..end, fact));
-        self.temper(draft, (way.map(|(pack, _)| pack), set_out), used);
+        let used = draft.task(used, self.bound_to(&table.used, fact));
+        let stands_h = hours_of(table.used.start - table.set_out.end);
+        self.temper(draft, (way.map(|(pack, _)| pack), set_out, stands_h), used);
 
         let mut task = self.task("drain", What::Drain, room, Step::Rinse);
         if self.freezer().place != room {
             task.take_back = vec![Thing::BoxOf(self.ice.freezer)];
         }
-        let hours = Work::drain().usual_h(self.group.children);
         let soon = draft.fact(Fact::Always(Always::Wiped));
-        let window = end..end + ticks_up(hours).max(1);
-        let drain = draft.task(task, self.bound(hours, window, soon));
+        let drain = draft.task(task, self.bound_to(&table.drained, soon));
         draft.then(used, drain);
         set_out
     }
@@ -99,11 +97,10 @@ impl Making<'_> {
     fn temper(
         &self,
         draft: &mut Draft,
-        (pack, set_out): (Option<ActivityId>, ActivityId),
+        (pack, set_out, stands_h): (Option<ActivityId>, ActivityId, f64),
         used: ActivityId,
     ) {
         let keeping = self.keeping;
-        let temper = Outcomes::exactly(keeping.temper_h);
         let fact = draft.fact(Fact::Wait(Wait::Tempers, keeping.temper_h));
         draft.then_after(set_out, used, keeping.temper_h, fact);
         if let Some(pack) = pack {
@@ -117,7 +114,7 @@ impl Making<'_> {
             after: set_out,
             before: used,
             anchor: Anchor::End,
-            outcomes: temper,
+            outcomes: Outcomes::exactly(stands_h),
             ends: Ends::Time,
             not_after_h: None,
             over: false,

@@ -1,0 +1,87 @@
+//! Two sessions of a morning, one soon after the other.
+
+use crate::support::{self, Fixed};
+
+use solidby::prep::schedule::Schedule;
+use solidby::report::plan::lay_out;
+
+/// Invented: two groups in one room, and one teacher.
+const MORNING: &str = r#"
+title = "Two after another"
+timezone = "America/New_York"
+[hours]
+home = ["daily 17:00-21:30"]
+class = ["Mon-Fri 08:30-15:00"]
+[room]
+[[group]]
+name = "Ducklings"
+days = "Wed"
+children = 8
+youngest = "2 years"
+[[group]]
+name = "Goslings"
+days = "Wed"
+children = 12
+youngest = "3 years"
+[[freezer]]
+name = "kitchen"
+kind = "chest"
+holds = 20
+[[mould]]
+name = "bowl"
+volume = "400 mL"
+own = 10
+[[ice]]
+name = "Rescue the toys"
+mould = "bowl"
+freezer = "kitchen"
+blocks = 4
+travel = "12 min"
+session = [
+  { group = "Ducklings", at = 2026-12-09T09:45:00 },
+  { group = "Goslings", at = 2026-12-09T11:00:00 },
+]
+"#;
+
+fn laid(second: &str, durations: Fixed) -> Schedule {
+    let text = MORNING.replace("11:00:00", second);
+    let now = "2026-12-03T08:00:00Z".parse().unwrap();
+    lay_out(&support::plan(&text), now, &durations).unwrap()
+}
+
+/// From when to when a step with her hands in class is, in minutes of the day.
+fn in_class(schedule: &Schedule) -> Vec<(String, i64, i64)> {
+    let midnight =
+        |at: chrono::DateTime<chrono_tz::Tz>| (at.time() - chrono::NaiveTime::MIN).num_minutes();
+    let steps = schedule.steps.iter().filter(|step| step.place == "class");
+    let hands = steps.filter(|step| step.attention == solidby::prep::schedule::Attention::Hands);
+    hands.map(|step| (step.id.clone(), midnight(step.start), midnight(step.end))).collect()
+}
+
+/// Its ice would be set out while the floor of the first is wiped.
+#[test]
+fn the_ice_of_the_second_is_set_out_before_the_first() {
+    let schedule = laid("10:30:00", Fixed::default());
+    assert!(schedule.feasible, "{:#?}", schedule.problems);
+    let steps = in_class(&schedule);
+    for ((one, _, ends), (other, starts, _)) in steps.iter().zip(&steps[1..]) {
+        assert!(ends <= starts, "{other} begins before {one} ends: {steps:?}");
+    }
+    let out = steps.iter().find(|(id, ..)| id.contains("goslings") && id.contains("set-out"));
+    assert!(out.is_some_and(|(.., ends)| *ends <= 9 * 60 + 45), "{steps:?}");
+}
+
+#[test]
+fn what_does_not_meet_is_set_out_just_in_time() {
+    let steps = in_class(&laid("13:30:00", Fixed::default()));
+    let out = steps.iter().find(|(id, ..)| id.contains("goslings") && id.contains("set-out"));
+    // A quarter of an hour in which it becomes wet.
+    assert!(out.is_some_and(|(.., ends)| *ends == 13 * 60 + 15), "{steps:?}");
+}
+
+/// It would stand for three quarters of an hour.
+#[test]
+fn it_is_not_set_out_where_it_would_soften() {
+    let schedule = laid("10:30:00", Fixed { table_h: 0.5, ..Fixed::default() });
+    assert!(!schedule.feasible);
+}
