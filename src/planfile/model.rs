@@ -15,6 +15,10 @@ use crate::units::{
     Length, Locale, MassRate, Ratio, System, ThermodynamicTemperature, Time, Volume, in_millilitres,
 };
 
+/// Room of a filled mould beside that of a bagged block: a mould must stand
+/// level with air around it, a bag lies anywhere (common practice, no source).
+pub const MOULD_ROOM: u32 = 3;
+
 /// A whole plan file.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Plan {
@@ -130,6 +134,8 @@ pub struct Freezer {
     pub holds: u32,
     /// Whether the file does not say so, and its kind does.
     pub usual: bool,
+    /// Bags of what one place freezes that find room beside those places, fewer than make a place.
+    pub bags: u32,
     /// The place it stands in.
     pub place: usize,
 }
@@ -182,6 +188,13 @@ pub struct Mould {
     /// Of these, or of their tins, as many stand on one place of their freezer: more than one
     /// where its places are those of a larger mould, and nobody has counted them.
     pub to_a_place: u32,
+}
+
+impl Freezer {
+    /// Its room, of which a filled place takes [`MOULD_ROOM`] and a bag of what it froze one.
+    pub fn room(&self) -> u32 {
+        MOULD_ROOM * self.holds + self.bags
+    }
 }
 
 impl Mould {

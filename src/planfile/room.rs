@@ -1,7 +1,7 @@
 //! How many moulds find room in a freezer of which the file does not say it: as many as
 //! the shelves of its kind usually have the area and the room for.
 
-use super::{Mould, Plan};
+use super::{MOULD_ROOM, Mould, Plan};
 use crate::{
     shape::Body,
     units::{
@@ -25,9 +25,10 @@ pub fn usual(plan: &mut Plan) {
     for n in 0..plan.freezers.len() {
         let ice = plan.ice.iter().filter(|ice| ice.freezer == n);
         let moulds = ice.filter_map(|ice| plan.moulds.get(ice.mould));
-        let most = moulds.map(|mould| places(plan, n, mould)).reduce(f64::min);
+        let most = moulds.map(|mould| places(plan, n, mould)).reduce(f64::min).unwrap_or(1.0);
         if let Some(freezer) = plan.freezers.get_mut(n).filter(|freezer| freezer.usual) {
-            freezer.holds = most.unwrap_or(1.0) as u32;
+            freezer.holds = most as u32;
+            freezer.bags = (most.fract() * f64::from(MOULD_ROOM)) as u32;
         }
     }
     let each = |(n, mould): (usize, &Mould)| {
@@ -50,13 +51,13 @@ fn to_a_place(plan: &Plan, freezer: usize, mould: &Mould) -> u32 {
     }
 }
 
-/// Places for such moulds, or their tins, in a freezer: at least one.
+/// Places for such moulds, or their tins, in a freezer, and what is left beside: at least one.
 fn places(plan: &Plan, freezer: usize, mould: &Mould) -> f64 {
     let Some(freezer) = plan.freezers.get(freezer) else { return 1.0 };
     let (area, room) = stands_on(mould);
     let on_shelves = in_square_metres(freezer.kind.shelf().typical) / in_square_metres(area);
     let free = FREE * in_litres(freezer.kind.volume().typical);
-    on_shelves.min(free / in_litres(room)).floor().clamp(1.0, MOST)
+    on_shelves.min(free / in_litres(room)).clamp(1.0, MOST)
 }
 
 /// The area that a mould or a tin needs and the room: of each mould a square round the
@@ -79,16 +80,29 @@ fn stands_on(mould: &Mould) -> (Area, Volume) {
 
 #[cfg(test)]
 mod tests {
-    use crate::planfile::read;
+    use crate::planfile::{Freezer, read};
 
     /// Places in the freezer of this kind for a mould of these lines.
     fn places(kind: &str, mould: &str) -> u32 {
+        freezer(kind, mould).holds
+    }
+
+    fn freezer(kind: &str, mould: &str) -> Freezer {
         let text = include_str!("../../demo/forest-fortnight.toml")
             .replace("holds = 8", "")
             .replace("\"fox\"", "\"pan\"")
             .replace("kind = \"fridge-freezer\"", &format!("kind = \"{kind}\""))
             .replace("volume = \"310 mL\"\ndepth = \"35 mm\"\n", mould);
-        read(&text).unwrap_or_else(|faults| panic!("{mould}: {faults:?}")).freezers[0].holds
+        let plan = read(&text).unwrap_or_else(|faults| panic!("{mould}: {faults:?}"));
+        plan.freezers[0].clone()
+    }
+
+    /// 774 cm² of 1500 for a tin of twelve: another does not fit, what came out of two does.
+    #[test]
+    fn beside_the_last_mould_bags_find_room() {
+        let tin = "shape = \"cup 7 x 5 x 3.5 cm\"\ncups = 12\n";
+        let kitchen = freezer("fridge-freezer", tin);
+        assert_eq!((kitchen.holds, kitchen.bags), (1, 2));
     }
 
     #[test]

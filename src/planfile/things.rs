@@ -131,7 +131,8 @@ pub fn freezer(reader: &Reader<'_>) -> Option<Freezer> {
     let usual = reader.found("holds").is_none();
     // What its kind has room for is known when the moulds are.
     let holds = if usual { Some(1) } else { holds };
-    Some(Freezer { name: name?, kind: kind?, air, rated, holds: holds?, usual, place: place? })
+    let (name, kind, holds, place) = (name?, kind?, holds?, place?);
+    Some(Freezer { name, kind, air, rated, holds, usual, bags: 0, place })
 }
 
 pub fn oven(reader: &Reader<'_>) -> Option<Oven> {

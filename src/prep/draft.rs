@@ -16,9 +16,9 @@ use crate::scheduler::{Activity, ActivityId, FactId, GoalId, Hold, Link, Problem
 use crate::tables::{Dried, Step};
 
 /// Chances at which plans are looked for, surest first.
-pub const LEVELS: [f64; 4] = [SURE, 0.90, 0.75, 0.40];
+pub const LEVELS: [f64; 5] = [SURE, 0.90, 0.75, 0.60, 0.40];
 
-/// The last of them that is more likely than not: less is no way out.
+/// The last of them that is likely: less is no way out.
 pub const LIKELY: usize = 2;
 
 /// Longest from the first work of a day to the last, in hours.

@@ -13,6 +13,7 @@ fn kitchen() -> Freezer {
         rated: None,
         holds: 8,
         usual: false,
+        bags: 0,
         place: 0,
     }
 }

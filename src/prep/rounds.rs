@@ -13,11 +13,10 @@ use super::{
     firm::{Firm, KindOf},
     hours::Hours,
     round::{Round, Stage},
-    steps::MOULD_ROOM,
     trips::{SessionAt, Trip, trips, way_ticks},
 };
 use crate::{
-    planfile::{Blocks, Freezer, Group, Ice, Mould, Plan, Session},
+    planfile::{Blocks, Freezer, Group, Ice, MOULD_ROOM, Mould, Plan, Session},
     scheduler::sittings::{Begun, Demand, Kind, Problem, Ripening, Store},
     tables::{Term, Work},
 };
@@ -75,8 +74,7 @@ impl<'a> Rounds<'a> {
             begun: Vec::new(),
         };
         let stores = plan.freezers.iter();
-        rounds.problem.stores =
-            stores.map(|freezer| Store { capacity: MOULD_ROOM * freezer.holds }).collect();
+        rounds.problem.stores = stores.map(|freezer| Store { capacity: freezer.room() }).collect();
         let to_come =
             |(ice, session): SessionAt| clock.floor(plan.ice[ice].sessions[session].at) > 0;
         for (at, trip) in trips(plan, clock, durations, to_come)? {

@@ -1,6 +1,6 @@
 //! What stands in the way of a session or a gift, in words.
 
-use super::words::{fact, freezer, goal, humid, pieces, wait_words};
+use super::words::{fact, freezer, goal, humid, wait_words};
 use crate::{
     explanation::blame::Blame,
     planfile::Plan,
@@ -30,10 +30,7 @@ pub fn blame(plan: &Plan, blame: &Blame) -> String {
             format!("freezing needs {} {}", wait_words(hours), how_sure(chance))
         }
         Blame::Moulds(mould) => fact(plan, Fact::Moulds(mould)),
-        Blame::Room(n) => {
-            let holds = pieces(plan.freezers[n].holds, "mould");
-            format!("the {} holds {holds} at once", freezer(plan, n))
-        }
+        Blame::Room(n) => fact(plan, Fact::Room(n)),
         Blame::Hours(at) => fact(plan, Fact::Hours(at)),
         Blame::Ahead => fact(plan, Fact::Ahead),
         Blame::Begins { ice, session } => {

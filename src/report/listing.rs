@@ -50,9 +50,9 @@ pub fn listing(schedule: &Schedule, changes: Option<&Changes>, detail: Detail) -
         }
     }
     carried(&mut lines, schedule, "To carry", &schedule.carry);
-    carried(&mut lines, schedule, "To bring home", &schedule.back);
     bought(&mut lines, schedule);
     if detail.more {
+        carried(&mut lines, schedule, "To bring home", &schedule.back);
         in_full(&mut lines, &minded);
     }
     lines.blank();

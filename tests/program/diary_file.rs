@@ -237,7 +237,7 @@ fn what_cannot_be_is_refused_and_the_file_left_alone() {
     for (extra, word) in [
         (&["--seen", "11:00 hard"][..], "none of"),
         (&["--seen", "11:00"], "does not say"),
-        (&["--seen", "noon wet"], "is not a time"),
+        (&["--seen", "lunch wet"], "is not a time"),
         (&["--seen", "11:00 air -17"], "-17"),
         (&["--freezer", "cave"], "cave"),
         (&["--at", "13:00", "--anew", "--seen", "wet"], "cannot be used multiple times"),

@@ -197,7 +197,7 @@ fn what_is_wrong_stands_beside_its_field() {
         ("ice?shape=round&across=80+mm", "depth", "needed for a round pan"),
         ("ice?shape=ring&across=80+mm&inner=9+x&depth=4+cm", "inner", "9 x"),
         ("ice?shape=star&count=0", "count", "0"),
-        ("ice?shape=star&at=20:00&by=noon", "by", "not a time"),
+        ("ice?shape=star&at=20:00&by=lunch", "by", "not a time"),
         ("ice?shape=star&at=2026-12-07T07:00&by=2026-12-06T07:00", "by", "later than “Filled”"),
         (
             "dough?thickness=6+mm&oven=95+C&at=2026-12-07T07:00&by=2026-12-01T07:00",

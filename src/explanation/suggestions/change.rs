@@ -147,7 +147,11 @@ impl Change {
             Self::FreezerAt { ice, place, air } => freezer_at(plan, ice, place, air),
             Self::Travel { ice, lasts } => plan.ice[ice].travel = lasts,
             Self::Air { freezer, air } => plan.freezers[freezer].air = Some(air),
-            Self::Room { freezer, more } => plan.freezers[freezer].holds += more,
+            Self::Room { freezer, more } => {
+                let freezer = &mut plan.freezers[freezer];
+                // A file that says how much it holds says it in whole places.
+                (freezer.holds, freezer.bags) = (freezer.holds + more, 0);
+            }
             Self::Thickness { ornament, thickness } => {
                 plan.ornaments[ornament].thickness = thickness;
             }

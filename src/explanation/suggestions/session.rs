@@ -1,9 +1,10 @@
 //! What may make an ice session possible.
 
-use chrono::{Days, TimeDelta};
+use chrono::{DateTime, Days, TimeDelta};
+use chrono_tz::Tz;
 
 use super::{Change, Fill, hours};
-use crate::planfile::{Blocks, Freezer, MOST_AHEAD, Plan};
+use crate::planfile::{Blocks, Freezer, MOST_AHEAD, Opening, Plan};
 use crate::units::{ThermodynamicTemperature, celsius, in_celsius};
 
 pub(super) fn for_session(plan: &Plan, n: usize, s: usize) -> Vec<Vec<Change>> {
@@ -13,6 +14,7 @@ pub(super) fn for_session(plan: &Plan, n: usize, s: usize) -> Vec<Vec<Change>> {
         [1, 2, 4, 8].map(|more| Change::Moulds { mould, more }).to_vec(),
         no_spares(plan, n),
         fewer_blocks(plan, n, s),
+        later_that_day(plan, n, s),
         later_session(plan, n, s),
         longer_class(plan, n, s),
         earlier_that_day(plan, n, s),
@@ -57,6 +59,20 @@ pub(super) fn later_session(plan: &Plan, n: usize, s: usize) -> Vec<Change> {
     let later = |days: u64| session.at.checked_add_days(Days::new(days));
     let days = (1..=10).filter_map(later).filter(|at| plan.meets(group, at.date_naive()));
     days.map(|at| Change::SessionAt { ice: n, session: s, at }).collect()
+}
+
+/// As long as children are there an hour more.
+pub(super) fn later_that_day(plan: &Plan, n: usize, s: usize) -> Vec<Change> {
+    let session = &plan.ice[n].sessions[s];
+    let (day, room) = (session.at.date_naive(), &plan.places[plan.groups[session.group].place]);
+    let later = [30, 60].map(|by| session.at.checked_add_signed(TimeDelta::minutes(by)));
+    let there = |at: &DateTime<Tz>| {
+        let (until, next) = at.time().overflowing_add_signed(TimeDelta::hours(1));
+        let open = |it: &Opening| it.on(day) && it.from <= at.time() && until <= it.until;
+        next == 0 && at.date_naive() == day && room.hours.iter().any(open)
+    };
+    let that_day = later.into_iter().flatten().filter(there);
+    that_day.map(|at| Change::SessionAt { ice: n, session: s, at }).collect()
 }
 
 /// Somebody there from an hour before the session to two hours after it.

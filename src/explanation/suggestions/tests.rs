@@ -127,6 +127,13 @@ fn suggestions_for_a_session_change_what_they_are_to() {
     // Two hours' way, halved, quartered, and a tenth of it: twelve minutes.
     let minutes = |way: &Change| (60.0 * in_hours(made(way, &plan).ice[0].travel)).round();
     assert_eq!(shorter_way(&plan, 0).iter().map(minutes).collect::<Vec<_>>(), [60.0, 30.0, 12.0]);
+    // There from eight to twelve.
+    let times = later_that_day(&plan, 0, 0);
+    let at = |way: &Change| made(way, &plan).ice[0].sessions[0].at.format("%H:%M").to_string();
+    assert_eq!(times.iter().map(at).collect::<Vec<_>>(), ["09:30", "10:00"]);
+    let late = made(&times[1], &plan);
+    let late = made(&later_that_day(&late, 0, 0)[1], &late);
+    assert!(later_that_day(&late, 0, 0).is_empty(), "an hour from then on nobody is there");
     let days = later_session(&plan, 0, 0);
     let on = |way: &Change| made(way, &plan).ice[0].sessions[0].at.to_rfc3339();
     // The Otters meet on Monday and Wednesday; Monday the 14th is closed.

@@ -5,12 +5,9 @@ use std::collections::BTreeMap;
 
 use chrono::Datelike;
 
-use super::{
-    names::slug,
-    shared::{MOULD_ROOM, Shared},
-};
+use super::{names::slug, shared::Shared};
 use crate::{
-    planfile::{Freezer, Group, Ice, Mould, Plan, Session},
+    planfile::{Freezer, Group, Ice, MOULD_ROOM, Mould, Plan, Session},
     prep::{
         chosen::Chosen,
         clock::hours_of,

@@ -12,4 +12,4 @@ mod shared;
 pub use ice::{Frozen, add_ice, session_id};
 pub use names::slug;
 pub use ornament::add_ornament;
-pub use shared::{MOULD_ROOM, Shared};
+pub use shared::Shared;

@@ -12,10 +12,6 @@ use crate::{
 };
 use std::ops::Range;
 
-/// Room of a filled mould beside that of a bagged block: a mould must stand
-/// level with air around it, a bag lies anywhere (common practice, no source).
-pub const MOULD_ROOM: u32 = 3;
-
 /// When hands are free in a place.
 struct Workplace {
     open: Vec<Range<Tick>>,
@@ -51,7 +47,7 @@ impl Shared {
         let freezers = plan.freezers.iter().enumerate().map(|(n, freezer)| {
             let used = plan.ice.iter().any(|ice| ice.freezer == n);
             draft.notes.extend((freezer.usual && used).then_some(Note::UsualRoom(n)));
-            draft.resource(MOULD_ROOM * freezer.holds, Fact::Room(n))
+            draft.resource(freezer.room(), Fact::Room(n))
         });
         let freezers = freezers.collect();
         let ovens = (0..plan.ovens.len()).map(|n| draft.resource(1, Fact::Oven(n))).collect();

@@ -2,7 +2,7 @@
 
 use super::names::{freezer, humid, named, oven, pieces, served, wait_words};
 use crate::{
-    planfile::{Finish, Plan},
+    planfile::{Finish, Mould, Plan},
     prep::{
         draft::Serves,
         fact::{Always, Fact, Wait},
@@ -102,15 +102,19 @@ pub fn taken(plan: &Plan, fact: Fact) -> String {
     }
 }
 
-/// How much a freezer holds: so many moulds, each kind for itself where they differ in size.
+/// How much a freezer holds: so many moulds or tins, each kind for itself where they differ.
 pub(super) fn room(plan: &Plan, freezer: usize) -> String {
     let holds = plan.freezers[freezer].holds;
     let used = |n: usize| plan.ice.iter().any(|ice| ice.freezer == freezer && ice.mould == n);
     let moulds = || (0..plan.moulds.len()).filter(|n| used(*n)).map(|n| &plan.moulds[n]);
-    if moulds().all(|mould| mould.to_a_place == 1) {
-        return pieces(holds, "mould");
+    let word = |mould: &Mould| if mould.cups > 1 { "tin" } else { "mould" };
+    let alike =
+        |word_of: &str| moulds().all(|mould| mould.to_a_place == 1 && word(mould) == word_of);
+    if let Some(word) = ["mould", "tin"].into_iter().find(|word| alike(word)) {
+        return pieces(holds, word);
     }
-    let each = moulds().map(|mould| pieces(mould.on_places(holds), &named(&mould.name, "mould")));
+    let each = moulds()
+        .map(|mould| pieces(mould.tins(mould.on_places(holds)), &named(&mould.name, word(mould))));
     each.collect::<Vec<_>>().join(" or ")
 }
 
