@@ -3,8 +3,6 @@
 
 use std::collections::BTreeSet;
 
-use chrono::DateTime;
-use chrono_tz::Tz;
 use serde::Serialize;
 
 use crate::planfile::HOME;
@@ -35,7 +33,7 @@ struct Day {
 #[derive(Debug, Serialize)]
 struct Line {
     #[serde(skip)]
-    at: DateTime<Tz>,
+    at: chrono::DateTime<chrono_tz::Tz>,
     time: String,
     /// `do`, `leave`, or `alone` for what happens by itself and has no box.
     kind: &'static str,
@@ -63,37 +61,26 @@ impl Brief {
             let same = |step: &ToldStep<'_>| is_way(step, carry);
             !told.steps.iter().any(same)
         };
-        let leaving = schedule.carry.iter().filter(on_the_way);
-        let leaving =
-            leaving.map(|carry| carried(schedule, "Leave with", carry.leave, items(carry)));
-        let home = schedule.back.chunk_by(|a, b| a.leave == b.leave).map(|day| {
-            let all = day.iter().map(items).collect::<Vec<_>>().join("; ");
-            carried(schedule, "Bring home", day[0].leave, all)
+        let leaving = schedule.carry.iter().filter(on_the_way).map(|carry| Line {
+            at: carry.leave,
+            time: locale.time(&carry.leave),
+            kind: "leave",
+            words: "Leave with".to_owned(),
+            about: String::new(),
+            rest: items(carry),
+            marks: String::new(),
         });
         let steps = told.steps.iter().map(|step| {
             let way = schedule.carry.iter().find(|carry| is_way(step, carry));
             line(schedule, step, way)
         });
-        let mut lines: Vec<Line> = steps.chain(leaving).chain(home).collect();
+        let mut lines: Vec<Line> = steps.chain(leaving).collect();
         lines.sort_by_key(|line| line.at);
         Self {
             days: days(lines, locale),
             shopping: shopping(schedule),
             minded: told.minded.iter().map(|caution| caution.short.clone()).collect(),
         }
-    }
-}
-
-/// What is carried away together.
-fn carried(schedule: &Schedule, words: &str, at: DateTime<Tz>, rest: String) -> Line {
-    Line {
-        at,
-        time: schedule.locale.time(&at),
-        kind: "leave",
-        words: words.to_owned(),
-        about: String::new(),
-        rest,
-        marks: String::new(),
     }
 }
 
@@ -115,6 +102,10 @@ fn line(schedule: &Schedule, told: &ToldStep<'_>, way: Option<&Leaving>) -> Line
     let mut rest: Vec<String> = look.into_iter().chain(told.below.iter().cloned()).collect();
     if step.attention == Attention::Watch {
         rest.insert(0, format!("until {}", locale.time(&step.end)));
+    }
+    // The cool box is brought home without a word.
+    if !step.take_back.is_empty() && !is_ice(step.kind) {
+        rest.push("bring home".to_owned());
     }
     let (words, about, rest) = match way {
         Some(carry) => ("Leave with".to_owned(), String::new(), items(carry)),
