@@ -118,8 +118,7 @@ impl Today {
         };
         let [out, back] = [(&schedule.carry, false), (&schedule.back, true)].map(loads);
         let mut carry: Vec<Load> = out.chain(back).collect();
-        let to_come = |at: DateTime<Tz>| at >= now && at.date_naive() >= day && at <= until;
-        carry.retain(|load| to_come(load.at));
+        carry.retain(|load| (now..=until).contains(&load.at));
         carry.sort_by_key(|load| load.at);
         Self {
             title: schedule.title.clone(),
@@ -134,6 +133,11 @@ impl Today {
             feasible: schedule.feasible,
             problems: schedule.problems.iter().map(heading).collect(),
         }
+    }
+
+    /// What goes with her on a day, in time order.
+    pub fn carried(&self, day: NaiveDate) -> Vec<&Load> {
+        self.carry.iter().filter(|load| load.at.date_naive() == day).collect()
     }
 }
 
@@ -216,12 +220,13 @@ pub fn today_words(today: &Today, file: &str, width: usize) -> String {
         let how = if item.of_dough { "[--soft]" } else { "[--wet N]" };
         lines.line(&format!("  solidby did {file} {} {how}", item.short), Style::new());
     }
-    match today.today.is_empty() {
+    let [now, later] = [today.carried(today.day), today.carried(today.day + Days::new(1))];
+    match today.today.is_empty() && now.is_empty() {
         true => lines.line("Today: nothing more to do.", Style::new()),
-        false => day(&mut lines, ("Today", true), &today.today, today),
+        false => day(&mut lines, ("Today", true), (&today.today, &now), locale),
     }
     if !today.tomorrow.is_empty() {
-        day(&mut lines, ("Tomorrow", false), &today.tomorrow, today);
+        day(&mut lines, ("Tomorrow", false), (&today.tomorrow, &later), locale);
     }
     if let Some(next) = &today.next {
         lines.hang(
@@ -241,12 +246,15 @@ pub fn today_words(today: &Today, file: &str, width: usize) -> String {
 }
 
 /// A day's steps with what goes with her, in time order; looks where they are asked for.
-fn day(lines: &mut Lines, (heading, looks): (&str, bool), items: &[Item], today: &Today) {
-    let locale = today.locale;
+fn day(
+    lines: &mut Lines,
+    (heading, looks): (&str, bool),
+    (items, loads): (&[Item], &[&Load]),
+    locale: Locale,
+) {
+    let mut loads = loads.iter().peekable();
     let column = if locale.twelve_hours { 20 } else { 15 };
     lines.line(heading, styles::HEADING);
-    let date = items.first().map(|item| item.at.date_naive());
-    let mut loads = today.carry.iter().filter(|load| Some(load.at.date_naive()) == date).peekable();
     let carried = |lines: &mut Lines, load: &Load| {
         let head = format!("  {}", locale.time(&load.at));
         lines.row(&head, column, &load.words(), Style::new());
@@ -268,4 +276,46 @@ fn day(lines: &mut Lines, (heading, looks): (&str, bool), items: &[Item], today:
         }
     }
     loads.for_each(|load| carried(lines, load));
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::planfile::{KeptStep, Moment};
+
+    #[test]
+    fn looks_of_the_last_day_are_asked_for() {
+        let zone = Tz::America__Denver;
+        let now = "2026-12-08T18:20:00-07:00".parse::<DateTime<chrono::FixedOffset>>().unwrap();
+        let look = |short: &str, began: i64| {
+            let start = now - TimeDelta::minutes(began);
+            KeptStep {
+                id: short.to_owned(),
+                short: short.to_owned(),
+                kind: crate::tables::Step::TurnOut,
+                what: "Turn out and bag 4 blocks".to_owned(),
+                goal: "Ice for Otters".to_owned(),
+                start: Moment(start),
+                end: Moment(start + TimeDelta::minutes(10)),
+                count: 4,
+                by_itself: false,
+                look: true,
+                ready_g: None,
+            }
+        };
+        let day = 24 * 60;
+        let no_look = KeptStep { look: false, ..look("fill", 60) };
+        let steps = vec![
+            look("long-ago", day + 10),
+            look("yesterday", day + 5),
+            look("an-hour-ago", 60),
+            no_look,
+            look("now", 0),
+            look("to-come", -5),
+        ];
+        let kept = Kept { planned: None, happened: Vec::new(), steps };
+        let open = not_told(&kept, now.with_timezone(&zone));
+        let names: Vec<&str> = open.iter().map(|item| &*item.short).collect();
+        assert_eq!(names, ["yesterday", "an-hour-ago", "now"]);
+    }
 }

@@ -61,18 +61,16 @@ pub(super) fn later_session(plan: &Plan, n: usize, s: usize) -> Vec<Change> {
     days.map(|at| Change::SessionAt { ice: n, session: s, at }).collect()
 }
 
-/// As long as children are there an hour more.
+/// Later, as long as children are there an hour more (common practice, no source).
 pub(super) fn later_that_day(plan: &Plan, n: usize, s: usize) -> Vec<Change> {
     let session = &plan.ice[n].sessions[s];
     let (day, room) = (session.at.date_naive(), &plan.places[plan.groups[session.group].place]);
-    let later = [30, 60].map(|by| session.at.checked_add_signed(TimeDelta::minutes(by)));
     let there = |at: &DateTime<Tz>| {
         let (until, next) = at.time().overflowing_add_signed(TimeDelta::hours(1));
         let open = |it: &Opening| it.on(day) && it.from <= at.time() && until <= it.until;
-        next == 0 && at.date_naive() == day && room.hours.iter().any(open)
+        next == 0 && room.hours.iter().any(open)
     };
-    let that_day = later.into_iter().flatten().filter(there);
-    that_day.map(|at| Change::SessionAt { ice: n, session: s, at }).collect()
+    that_day(plan, (n, s), [30, 60], there)
 }
 
 /// Somebody there from an hour before the session to two hours after it.
@@ -90,11 +88,20 @@ pub(super) fn longer_class(plan: &Plan, n: usize, s: usize) -> Vec<Change> {
 }
 
 pub(super) fn earlier_that_day(plan: &Plan, n: usize, s: usize) -> Vec<Change> {
-    let session = &plan.ice[n].sessions[s];
-    let earlier = [30, 60].map(|by| session.at.checked_sub_signed(TimeDelta::minutes(by)));
-    let that_day =
-        earlier.into_iter().flatten().filter(|at| at.date_naive() == session.at.date_naive());
-    that_day.map(|at| Change::SessionAt { ice: n, session: s, at }).collect()
+    that_day(plan, (n, s), [-30, -60], |_| true)
+}
+
+/// So many minutes later on its day, where that `may` be.
+fn that_day(
+    plan: &Plan,
+    (ice, session): (usize, usize),
+    minutes: [i64; 2],
+    may: impl Fn(&DateTime<Tz>) -> bool,
+) -> Vec<Change> {
+    let own = plan.ice[ice].sessions[session].at;
+    let moved = minutes.map(|by| own.checked_add_signed(TimeDelta::minutes(by)));
+    let that_day = moved.into_iter().flatten().filter(|at| at.date_naive() == own.date_naive());
+    that_day.filter(may).map(|at| Change::SessionAt { ice, session, at }).collect()
 }
 
 /// Ice made earlier, to lie in its bags.

@@ -182,35 +182,36 @@ impl Plan {
         Some((turn, before - (emptied - turn.empty)))
     }
 
-    /// The same plan where what of some kinds is only turned out, as the last work of a stretch,
-    /// is turned out as late in it as costs nothing more: it is perhaps not ripe, and more likely
-    /// so later.
+    /// The same plan where what of some kinds is turned out and nothing filled, as late before the
+    /// next work as costs the same: it is perhaps not ripe, and more likely so later.
     #[must_use]
     pub fn turned_out_late(mut self, problem: &Problem, perhaps: impl Fn(usize) -> bool) -> Self {
         let costs = |plan: &Self| (plan.terms(problem).sum(), plan.shunned(&problem.stretches));
-        let (price, shunned) = costs(&self);
         for n in 0..self.acts.len() {
-            let Act::Turn(now) = self.acts[n].clone() else { continue };
-            let is_all = now.fill == 0 && now.wash == 0 && now.pack.is_none();
-            if !is_all || !perhaps(now.kind) {
-                continue;
-            }
-            for later in (1..=self.idle_after(n, problem)).rev() {
-                let [start, out, end] = [now.start, now.out, now.end].map(|at| at + later);
-                self.acts[n] = Act::Turn(Turn { start, out, end, ..now });
-                let (dearer, worse) = costs(&self);
-                if dearer <= price && worse <= shunned {
-                    break;
-                }
-                self.acts[n] = Act::Turn(now.clone());
+            let Act::Turn(turn) = &self.acts[n] else { continue };
+            let is_all = turn.fill == 0 && turn.wash == 0 && turn.pack.is_none();
+            if is_all && perhaps(turn.kind) {
+                let (own, later) = (costs(&self), (1..=self.idle_after(turn, n, problem)).rev());
+                let latest = later.map(|by| self.delayed(n, by)).find(|plan| costs(plan) == own);
+                self = latest.unwrap_or(self);
             }
         }
         self
     }
 
+    /// The same plan with one turn so much later.
+    fn delayed(&self, n: usize, by: Tick) -> Self {
+        let mut plan = self.clone();
+        if let Act::Turn(Turn { start, out, end, .. }) = &mut plan.acts[n] {
+            for at in [start, out, end] {
+                *at += by;
+            }
+        }
+        plan
+    }
+
     /// How long nothing is done after a turn until its stretch ends or its pieces leave.
-    fn idle_after(&self, n: usize, problem: &Problem) -> Tick {
-        let Act::Turn(turn) = &self.acts[n] else { return 0 };
+    fn idle_after(&self, turn: &Turn, n: usize, problem: &Problem) -> Tick {
         let leaves = problem.demands.iter().filter(|demand| demand.kind == turn.kind);
         let leaves = leaves.map(|demand| demand.by).filter(|by| *by >= turn.end).min();
         let next = self.acts.get(n + 1).map(|next| next.span().1);
@@ -304,5 +305,79 @@ impl Plan {
             let far = counted.windows(2).filter(|pair| pair[1] - pair[0] > 1).count();
             terms.apart += Cost::from(far as u32) * chain.apart;
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::problem::{Demand, Kind, Place, Store};
+    use super::*;
+
+    /// One evening of 100 ticks, the last ten of them dear, and two pieces that leave after it.
+    fn evening(by: Tick) -> Problem {
+        let hands = vec![0, 2, 2];
+        Problem {
+            places: vec![Place { begin: 1_500, tick: 500, shared_hands: true }],
+            stretches: vec![Stretch {
+                place: 0,
+                span: 0..100,
+                leave: 0,
+                day: 1,
+                dear: std::iter::once(90..100).collect(),
+                dear_tick: 100,
+                shunned: Vec::new(),
+                late: false,
+            }],
+            stores: vec![Store { capacity: 10 }],
+            kinds: vec![Kind {
+                store: 0,
+                place: 0,
+                own: 2,
+                pool: 0,
+                per_vessel: 1,
+                room: 3,
+                kept_room: 1,
+                load: 1,
+                fill: hands.clone(),
+                empty: hands.clone(),
+                wash: hands,
+                round: 0,
+                keep: 0,
+            }],
+            demands: vec![Demand {
+                kind: 0,
+                count: 2,
+                day: 2,
+                earliest: 0,
+                by,
+                leave: by,
+                pack_from: by,
+                pack: 0,
+            }],
+            ..Problem::default()
+        }
+    }
+
+    /// When two pieces, filled at once, are turned out that were to be turned out at a tick.
+    fn out(problem: &Problem, at: Tick, perhaps: bool) -> Tick {
+        let turn = |start: Tick, empty: u32, fill: u32| {
+            let (stretch, kind, pack, wash) = (0, 0, None, 0);
+            let [out, end] = [start + 2 * Tick::from(empty > 0), start + 2];
+            Act::Turn(Turn { stretch, kind, start, out, pack, end, empty, wash, fill })
+        };
+        let plan = Plan { acts: vec![turn(0, 0, 2), turn(at, 2, 0)], price: 0 };
+        let late = plan.turned_out_late(problem, |_| perhaps);
+        let turns: Vec<&Turn> = late.turns().collect();
+        assert_eq!((turns[0].start, turns[1].end), (0, turns[1].start + 2));
+        turns[1].start
+    }
+
+    #[test]
+    fn what_is_perhaps_not_ripe_is_turned_out_as_late_as_costs_the_same() {
+        let problem = evening(200);
+        assert_eq!(out(&problem, 30, true), 88, "before the dear hours");
+        assert_eq!(out(&problem, 30, false), 30, "what is surely ripe stays");
+        assert_eq!(out(&problem, 3, true), 3, "to wait for it costs more");
+        assert_eq!(out(&evening(60), 30, true), 58, "before it leaves");
     }
 }

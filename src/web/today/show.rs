@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use chrono::{DateTime, FixedOffset, NaiveDate};
+use chrono::{DateTime, Days, FixedOffset, NaiveDate};
 use chrono_tz::Tz;
 use minijinja::{Value, context};
 
@@ -14,7 +14,7 @@ use crate::{
         did::{News, seen},
         listing::moved_words,
         phrase,
-        today::{Item, Today},
+        today::{Item, Load, Today},
     },
     units::Locale,
     web::{
@@ -59,8 +59,8 @@ pub fn show(asked: &Asked, open: &Buffer, laid: &Laid, said: Said) -> Result<Rep
         earlier,
         today => day.rows(&today.today),
         tomorrow => day.rows(&today.tomorrow),
-        carry => day.loads(&today, &today.today),
-        carry_tomorrow => day.loads(&today, &today.tomorrow),
+        carry => day.loads(today.carried(today.day)),
+        carry_tomorrow => day.loads(today.carried(today.day + Days::new(1))),
         next => today.next.as_ref().map(|next| day.row(next)),
         changed => day.changed(),
         noted => said.noted,
@@ -102,11 +102,10 @@ impl Day<'_> {
         rows.collect()
     }
 
-    /// What goes with her on the day of some steps: when, and what.
-    fn loads(&self, today: &Today, steps: &[Item]) -> Vec<(String, String)> {
-        let date = steps.first().map(|item| item.at.date_naive());
-        let own = today.carry.iter().filter(|load| Some(load.at.date_naive()) == date);
-        own.map(|load| (self.locale.time(&load.at), self.locale.spelled(&load.words()))).collect()
+    /// What goes with her: when, and what.
+    fn loads(&self, loads: Vec<&Load>) -> Vec<(String, String)> {
+        let told = loads.into_iter();
+        told.map(|load| (self.locale.time(&load.at), self.locale.spelled(&load.words()))).collect()
     }
 
     fn row(&self, item: &Item) -> Value {
