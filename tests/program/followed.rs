@@ -238,6 +238,21 @@ fn today_fits_a_screen() {
 }
 
 #[test]
+fn today_says_what_leaves_and_comes_home() {
+    let kept = Kept::new();
+    let words = |now: &str| kept.run(&["today", &kept.plan], now).stdout;
+    let morning = words("2026-12-07T07:00:00");
+    let [leave, paint, home] = ["Leave with: 11 pieces", "Otters paint", "Bring home: 11 painted"]
+        .map(|some| morning.find(some).unwrap_or_else(|| panic!("{some}: {morning}")));
+    assert!(leave < paint && paint < home, "{morning}");
+    assert!(!words("2026-12-07T08:10:00").contains("Leave with: 11 pieces"), "she is there");
+    let json = kept.run(&["today", &kept.plan, "--json"], "2026-12-07T07:00:00").stdout;
+    let json: Value = serde_json::from_str(&json).unwrap();
+    assert_eq!(json["carry"][0]["home"], false);
+    assert_eq!(json["carry"][1]["items"][0], "11 painted pieces, lying flat");
+}
+
+#[test]
 fn what_cannot_have_happened_is_refused() {
     let kept = Kept::new();
     let now = "2026-12-08T18:35:00";
