@@ -76,7 +76,7 @@ pub enum Wrong {
     Hours { error: HoursError, example: &'static str },
     /// A text that is no days of the week.
     Days { error: HoursError, example: &'static str },
-    /// No age in whole years or months.
+    /// No age in years or months.
     Age { example: &'static str },
     /// No number of days, or one beyond its bounds.
     DayCount { text: String, low: u32, high: u32, example: &'static str },
@@ -273,7 +273,7 @@ impl Wrong {
             Self::Together { text, .. } => format!("{about}“{text}” is several names in one"),
             Self::Zone { name, .. } => format!("{about}there is no zone “{name}”"),
             Self::Hours { error, .. } | Self::Days { error, .. } => format!("{about}{error}"),
-            Self::Age { .. } => format!("{name} is not an age in whole years or months"),
+            Self::Age { .. } => format!("{name} is not an age in years or months"),
             Self::DayCount { text, .. } => format!("{about}“{text}” is not a number of days"),
             Self::NotA { what, text, .. } => format!("{about}“{text}” is not {what}"),
             Self::Blocks => format!("{name} is not known"),

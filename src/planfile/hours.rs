@@ -67,18 +67,25 @@ impl FromStr for Days {
 fn day_word(word: &str) -> Result<u8, HoursError> {
     match word.to_ascii_lowercase().as_str() {
         "daily" => return Ok(Days::DAILY.0),
-        "weekends" => return Ok(0x60),
+        "weekdays" => return Ok(0x1f),
+        "weekend" | "weekends" => return Ok(0x60),
         _ => {}
     }
-    let day = |name: &str| {
-        name.parse::<Weekday>()
-            .map(|day| day.num_days_from_monday())
-            .map_err(|_| HoursError::NotADay(word.to_owned()))
-    };
+    let day = |name: &str| day_of(name).ok_or_else(|| HoursError::NotADay(word.to_owned()));
     let Some((first, last)) = word.split_once(['-', '–']) else { return Ok(1 << day(word)?) };
     let (first, last) = (day(first)?, day(last)?);
     // "Fri-Mon" runs over the week's end.
     Ok((0..=(last + 7 - first) % 7).fold(0, |days, step| days | 1 << ((first + step) % 7)))
+}
+
+/// The day of the week by its name or its first letters, Monday being 0: `Thu`, `Thurs.`, `Mondays`.
+fn day_of(name: &str) -> Option<u32> {
+    let name = name.to_ascii_lowercase();
+    let name = name.trim_end_matches('.');
+    let short = name.get(..3)?.parse::<Weekday>().ok()?.num_days_from_monday();
+    let whole =
+        ["mondays", "tuesdays", "wednesdays", "thursdays", "fridays", "saturdays", "sundays"];
+    whole[short as usize].starts_with(name).then_some(short)
 }
 
 /// On which days an opening holds.
@@ -306,6 +313,14 @@ mod tests {
         assert_eq!(days, [true, true, true, false, true, false, false]);
         let weekend: Days = "Sat-Mon".parse().unwrap();
         assert!(weekend.include(Weekday::Sun) && !weekend.include(Weekday::Tue));
+        let same =
+            [("Tues. Thurs", "Tue Thu"), ("weekdays", "Mon-Fri"), ("Mondays, weekend", "Sat-Mon")];
+        for (text, same) in same {
+            assert_eq!(text.parse::<Days>(), same.parse(), "{text}");
+        }
+        for none in ["M", "Mo", "Monks", "T", "Tuna"] {
+            assert!(none.parse::<Days>().is_err(), "{none}");
+        }
     }
 
     #[test]

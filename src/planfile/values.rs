@@ -104,19 +104,23 @@ fn counted(key: &Key, value: &DeValue<'_>) -> String {
     if digits.is_empty() { key.example.to_owned() } else { digits.to_owned() }
 }
 
-/// `"2 years"`, `"30 months"`: whole years, as cautions go by those that are over.
+/// `"2 years"`, `"2 1/2 years"`, `"30 months"`: whole years, as cautions go by those that are over.
 fn age(key: &Key, value: &DeValue<'_>) -> Result<u32, Wrong> {
-    let years = value.as_str().and_then(|text| {
-        let text = text.trim().trim_end_matches(" old");
-        let number = |words: &[&str]| words.iter().find_map(|word| text.strip_suffix(word));
-        let whole = |number: &str| number.trim_end().parse::<u32>().ok();
-        match number(&["months", "month"]) {
-            Some(months) => whole(months).map(|months| months / 12),
-            None => whole(number(&["years", "year"]).unwrap_or(text)),
-        }
-    });
-    let years = years.filter(|years| (0..=18).contains(years));
-    years.ok_or(Wrong::Age { example: key.example })
+    let months = value.as_str().and_then(months_old);
+    let months = months.filter(|months| (0.0..12.0 * 19.0).contains(months));
+    months.map(|months| (months / 12.0) as u32).ok_or(Wrong::Age { example: key.example })
+}
+
+/// An age in months: of `2 years`, `2.5 years`, `2 years 6 months`, `30 months old`.
+fn months_old(text: &str) -> Option<f64> {
+    let text = text.trim().trim_end_matches(" old");
+    let months = |text: &str| units::number(text.trim_end_matches('s').strip_suffix("month")?);
+    let Some((years, more)) = text.split_once("year") else {
+        return months(text).or_else(|| Some(12.0 * units::number(text)?));
+    };
+    let more = more.trim_start_matches(['s', ',', ' ']).trim_start_matches("and ");
+    let more = if more.is_empty() { 0.0 } else { months(more)? };
+    Some(12.0 * units::number(years)? + more)
 }
 
 /// `"3 days"`.

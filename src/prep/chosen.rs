@@ -205,7 +205,7 @@ impl<'a> Searching<'a> {
                 Ok(plan) => {
                     let rounds = &self.rounds;
                     let perhaps = |kind: usize| rounds.kinds[kind].level > 0;
-                    if self.take(&plan.turned_out_late(&rounds.problem, perhaps)) {
+                    if self.take(&plan.turned_out_late(&rounds.problem, rounds, perhaps)) {
                         break;
                     }
                 }

@@ -117,6 +117,8 @@ fn passive<'a>(draft: &'a Draft, solution: &Solution, span: &'a Passive) -> Opti
     let before = solution.start(span.before)?;
     let goal = activity.goal.0;
     let level = solution.levels.get(goal).copied().flatten().unwrap_or(0);
+    // What nobody is sure of goes on until it is looked at.
+    let level = if span.anchor == Anchor::Start { 0 } else { level };
     let length = ticks_up(span.outcomes.point(LEVELS[level])).max(1).min((before - after).max(1));
     let (start, end, because) = match span.anchor {
         Anchor::Start => (after, after + length, Because::Waited(span.before)),

@@ -283,7 +283,13 @@ readers! {
 /// assert!(!is_number("45 %") && !is_number("") && !is_number("9 x 8"));
 /// ```
 pub fn is_number(typed: &str) -> bool {
-    leading_number(typed.trim()).is_some_and(|(_, rest)| rest.trim().is_empty())
+    number(typed).is_some()
+}
+
+/// A number and nothing else: `2.5`, `2 1/2`, `2½`.
+pub fn number(typed: &str) -> Option<f64> {
+    let (value, rest) = leading_number(typed.trim())?;
+    rest.trim().is_empty().then_some(value)
 }
 
 /// So much of an ingredient: weighed, or measured in cups and spoons.

@@ -310,7 +310,12 @@ fn a_number_alone_is_saved_with_its_unit() {
 /// An age in months counts as the whole years that are over; what is none is refused with both.
 #[test]
 fn an_age_may_be_in_months() {
-    for (age, years) in [("30 months", 2), ("36 months", 3), ("1 year", 1), ("11 months", 0)] {
+    let ages = [("30 months", 2), ("36 months", 3), ("1 year", 1), ("11 months", 0)];
+    let parts =
+        [("2 1/2 years", 2), ("2.5 years old", 2), ("2½ years", 2), ("1 year 11 months", 1)];
+    for (age, years) in
+        ages.into_iter().chain(parts).chain([("3", 3), ("2 years and 12 months", 3)])
+    {
         let text = DEMO.replacen("youngest = \"2 years\"", &format!("youngest = \"{age}\""), 1);
         let plan = solidby::planfile::read(&text).unwrap();
         assert_eq!(plan.groups[0].youngest, Some(years), "{age}");

@@ -1,7 +1,9 @@
 //! A plan, and what it costs by term.
 
+use std::ops::RangeInclusive;
+
 use super::super::problem::Tick;
-use super::label::{inside, put_in};
+use super::label::{Lot, inside, put_in};
 use super::problem::{Cost, Problem, Ripening, Stretch};
 
 /// Turning out, washing and filling vessels of one kind.
@@ -129,13 +131,8 @@ impl Plan {
     /// that turns it out, and the load that it ripens beside in the end, itself
     /// included. None where something is never ripe.
     pub fn lots(&self, problem: &Problem, ripening: &dyn Ripening) -> Option<Vec<Filling<'_>>> {
-        let ripens = |kind, load| ripening.ticks(kind, load);
-        let mut lots = inside(problem, ripens)?;
-        let begun = lots.len();
-        for turn in self.turns().filter(|turn| turn.fill > 0) {
-            let filling = (turn.kind, turn.fill);
-            put_in(&mut lots, &problem.kinds, filling, turn.end, ripens)?;
-        }
+        let lots = self.ripening(problem, ripening)?;
+        let begun = problem.begun.iter().filter(|begun| !begun.out).count();
         let mut inside = vec![0; problem.kinds.len()];
         for lot in &lots[..begun] {
             inside[lot.kind] += lot.count;
@@ -148,6 +145,29 @@ impl Plan {
                 Some(Filling { fill, empty, first, load: lot.load })
             })
             .collect()
+    }
+
+    /// What ripens: what was begun, then every filling. None where something is never ripe.
+    fn ripening(&self, problem: &Problem, ripening: &dyn Ripening) -> Option<Vec<Lot>> {
+        let ripens = |kind, load| ripening.ticks(kind, load);
+        let mut lots = inside(problem, ripens)?;
+        for turn in self.turns().filter(|turn| turn.fill > 0) {
+            let filling = (turn.kind, turn.fill);
+            put_in(&mut lots, &problem.kinds, filling, turn.end, ripens)?;
+        }
+        Some(lots)
+    }
+
+    /// Whether all is ripe as it is turned out.
+    fn is_ripe(&self, problem: &Problem, ripening: &dyn Ripening) -> bool {
+        let mut inside = vec![0; problem.kinds.len()];
+        self.ripening(problem, ripening).is_some_and(|lots| {
+            lots.iter().all(|lot| {
+                let out = self.out(lot.kind, inside[lot.kind]);
+                inside[lot.kind] += lot.count;
+                out.is_none_or(|(turn, _)| lot.ripe <= turn.start)
+            })
+        })
     }
 
     /// The turn that turns out what was filled before, in the order of [`Problem::begun`]
@@ -182,41 +202,71 @@ impl Plan {
         Some((turn, before - (emptied - turn.empty)))
     }
 
-    /// The same plan where what of some kinds is turned out and nothing filled, as late before the
-    /// next work as costs the same: it is perhaps not ripe, and more likely so later.
+    /// The same plan where what of some kinds is turned out as late before the next work as costs
+    /// the same, with the turns right after it: it is perhaps not ripe, and more likely so later.
     #[must_use]
-    pub fn turned_out_late(mut self, problem: &Problem, perhaps: impl Fn(usize) -> bool) -> Self {
+    pub fn turned_out_late(
+        mut self,
+        problem: &Problem,
+        ripening: &dyn Ripening,
+        perhaps: impl Fn(usize) -> bool,
+    ) -> Self {
         let costs = |plan: &Self| (plan.terms(problem).sum(), plan.shunned(&problem.stretches));
         for n in 0..self.acts.len() {
             let Act::Turn(turn) = &self.acts[n] else { continue };
-            let is_all = turn.fill == 0 && turn.wash == 0 && turn.pack.is_none();
-            if is_all && perhaps(turn.kind) {
-                let (own, later) = (costs(&self), (1..=self.idle_after(turn, n, problem)).rev());
-                let latest = later.map(|by| self.delayed(n, by)).find(|plan| costs(plan) == own);
+            if turn.empty == 0 || !perhaps(turn.kind) {
+                continue;
+            }
+            let own = costs(&self);
+            for last in n..self.acts.len() {
+                let Some(idle) = self.idle_after(n..=last, problem) else { break };
+                let mut later = (1..=idle).rev().map(|by| self.delayed(n..=last, by));
+                let latest =
+                    later.find(|plan| costs(plan) == own && plan.is_ripe(problem, ripening));
                 self = latest.unwrap_or(self);
             }
         }
         self
     }
 
-    /// The same plan with one turn so much later.
-    fn delayed(&self, n: usize, by: Tick) -> Self {
+    /// The same plan with some turns so much later.
+    fn delayed(&self, turns: RangeInclusive<usize>, by: Tick) -> Self {
         let mut plan = self.clone();
-        if let Act::Turn(Turn { start, out, end, .. }) = &mut plan.acts[n] {
-            for at in [start, out, end] {
-                *at += by;
+        for act in &mut plan.acts[turns] {
+            if let Act::Turn(Turn { start, out, end, .. }) = act {
+                for at in [start, out, end] {
+                    *at += by;
+                }
             }
         }
         plan
     }
 
-    /// How long nothing is done after a turn until its stretch ends or its pieces leave.
-    fn idle_after(&self, turn: &Turn, n: usize, problem: &Problem) -> Tick {
-        let leaves = problem.demands.iter().filter(|demand| demand.kind == turn.kind);
-        let leaves = leaves.map(|demand| demand.by).filter(|by| *by >= turn.end).min();
-        let next = self.acts.get(n + 1).map(|next| next.span().1);
-        let stretch = problem.stretches[turn.stretch].span.end;
-        [leaves, next].into_iter().flatten().fold(stretch, Tick::min) - turn.end
+    /// How long nothing is done after some turns until their stretch ends or their pieces leave;
+    /// none where they are not all turns of one stretch from which nothing leaves at once.
+    fn idle_after(&self, turns: RangeInclusive<usize>, problem: &Problem) -> Option<Tick> {
+        let next = self.acts.get(turns.end() + 1).map(|next| next.span().1);
+        let acts = self.acts[turns].iter();
+        let turns: Vec<&Turn> = acts
+            .map(|act| match act {
+                Act::Turn(turn) if turn.pack.is_none() => Some(turn),
+                _ => None,
+            })
+            .collect::<Option<_>>()?;
+        let (first, last) = (turns.first()?, turns.last()?);
+        if first.stretch != last.stretch {
+            return None;
+        }
+        let idle = turns.iter().filter(|turn| turn.empty > 0).filter_map(|turn| {
+            let leaves = problem.demands.iter().filter(|demand| demand.kind == turn.kind);
+            leaves
+                .map(|demand| demand.by)
+                .filter(|by| *by >= turn.out)
+                .min()
+                .map(|by| by - turn.out)
+        });
+        let stretch = problem.stretches[first.stretch].span.end;
+        Some(idle.fold(next.map_or(stretch, |next| next.min(stretch)) - last.end, Tick::min))
     }
 
     /// What its work in shunned hours weighs.
@@ -358,26 +408,46 @@ mod tests {
         }
     }
 
-    /// When two pieces, filled at once, are turned out that were to be turned out at a tick.
-    fn out(problem: &Problem, at: Tick, perhaps: bool) -> Tick {
-        let turn = |start: Tick, empty: u32, fill: u32| {
+    /// Ripe after so many ticks, whatever is beside it.
+    struct After(Tick);
+
+    impl Ripening for After {
+        fn ticks(&self, _: usize, _: u32) -> Option<Tick> {
+            Some(self.0)
+        }
+    }
+
+    /// When turns begin that were to begin at a tick, empty so many and fill so many.
+    fn late(problem: &Problem, turns: &[(Tick, u32, u32)], perhaps: bool) -> Vec<Tick> {
+        let turns = turns.iter().map(|&(start, empty, fill)| {
             let (stretch, kind, pack, wash) = (0, 0, None, 0);
-            let [out, end] = [start + 2 * Tick::from(empty > 0), start + 2];
+            let out = start + 2 * Tick::from(empty > 0);
+            let end = out + 2 * Tick::from(fill > 0);
             Act::Turn(Turn { stretch, kind, start, out, pack, end, empty, wash, fill })
-        };
-        let plan = Plan { acts: vec![turn(0, 0, 2), turn(at, 2, 0)], price: 0 };
-        let late = plan.turned_out_late(problem, |_| perhaps);
-        let turns: Vec<&Turn> = late.turns().collect();
-        assert_eq!((turns[0].start, turns[1].end), (0, turns[1].start + 2));
-        turns[1].start
+        });
+        let plan = Plan { acts: turns.collect(), price: 0 };
+        let late = plan.turned_out_late(problem, &After(20), |_| perhaps);
+        late.turns().map(|turn| turn.start).collect()
     }
 
     #[test]
     fn what_is_perhaps_not_ripe_is_turned_out_as_late_as_costs_the_same() {
+        let out = |problem: &Problem, at: Tick, perhaps: bool| {
+            late(problem, &[(0, 0, 2), (at, 2, 0)], perhaps)[1]
+        };
         let problem = evening(200);
         assert_eq!(out(&problem, 30, true), 88, "before the dear hours");
         assert_eq!(out(&problem, 30, false), 30, "what is surely ripe stays");
         assert_eq!(out(&problem, 3, true), 3, "to wait for it costs more");
         assert_eq!(out(&evening(60), 30, true), 58, "before it leaves");
+    }
+
+    /// What is filled right after it waits with it, as long as it is ripe in its own time.
+    #[test]
+    fn a_mould_is_filled_again_as_late_as_that_will_be_ripe() {
+        let again = [(0, 0, 2), (30, 2, 2), (80, 2, 0)];
+        assert_eq!(late(&evening(200), &again, true), [0, 56, 88]);
+        let apart = [(0, 0, 2), (30, 2, 0), (32, 0, 2), (80, 2, 0)];
+        assert_eq!(late(&evening(200), &apart, true), [0, 56, 58, 88]);
     }
 }
