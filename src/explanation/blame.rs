@@ -90,17 +90,25 @@ const NEAREST: [usize; 5] = [1, 2, 4, 8, usize::MAX];
 /// Of those, so many may be named as what is kept.
 const MOST_KEPT: usize = 8;
 
-/// Facts that cannot all be true while all but any one of them could, as far as the
-/// budget reaches: of a goal alone, else beside as few as can be of the `others`, which are
-/// served, the nearest first.
+/// What came of letting go of the facts one by one.
+#[derive(Debug, Default)]
+pub struct Blamed {
+    /// Facts that cannot all be true while all but any one of them could.
+    pub needed: Vec<Blame>,
+    /// Facts without which the goal is not served either, all let go together.
+    pub needless: Vec<Blame>,
+}
+
+/// The facts in the way, as far as the budget reaches: of a goal alone, else beside as few as
+/// can be of the `others`, which are served, the nearest first.
 pub fn blame(
     world: &World,
     durations: &dyn Durations,
     (serves, others): (Serves, &[Serves]),
     budget: &Budget<'_>,
-) -> Vec<Blame> {
+) -> Blamed {
     if let Some(too_warm) = super::warmth::too_warm(&world.plan, durations, serves) {
-        return vec![too_warm];
+        return Blamed { needed: vec![too_warm], needless: Vec::new() };
     }
     let own = facts(&world.plan, durations, serves, LEVELS[budget.level()]);
     let conflict = Conflict { serves, budget, most: 0 };
@@ -120,7 +128,7 @@ pub fn blame(
             return conflict.smallest(both, &facts);
         }
     }
-    Vec::new()
+    Blamed::default()
 }
 
 /// A goal that is not served.
@@ -138,20 +146,21 @@ impl Conflict<'_> {
     }
 
     /// Lets go of each fact that is not needed for the clash, and keeps the others.
-    fn smallest(&self, mut world: World, facts: &[Blame]) -> Vec<Blame> {
-        let mut needed = Vec::new();
+    fn smallest(&self, mut world: World, facts: &[Blame]) -> Blamed {
+        let mut blamed = Blamed::default();
         for fact in facts {
             if self.budget.is_spent() {
                 break;
             }
             let without = world.without(fact);
             if self.is_served(&without) {
-                needed.push(*fact);
+                blamed.needed.push(*fact);
             } else {
+                blamed.needless.push(*fact);
                 world = without;
             }
         }
-        needed
+        blamed
     }
 }
 

@@ -5,7 +5,7 @@ use chrono::{DateTime, Utc};
 
 use crate::{
     explanation::{
-        blame::{Blame, blame},
+        blame::{Blame, Blamed, blame},
         budget::{Budget, Searches, World},
         suggestions::{Suggestion, candidates, making_way},
         warmth::surest,
@@ -80,12 +80,13 @@ pub fn unserved(
         let of = |labels: u64| Budget::new(labels, level, durations, &searches);
         let others = nearest(plan, serves, &served);
         let budget = of(own / 2);
-        let blame = blame(&world, durations, (serves, &others), &budget);
+        let blamed = blame(&world, durations, (serves, &others), &budget);
         // What would help is worth as much as what is in the way.
         let trying = of(own / 2 + budget.left());
         let trial = Trial { world: &world, serves, others: &others, budget: &trying };
-        let ways_out = trial.ways_out(&blame);
+        let ways_out = trial.ways_out(&blamed);
         let cut_short = budget.is_spent() || trying.is_spent();
+        let blame = blamed.needed;
         explained.push(Unserved { goal: *goal, blame, ways_out, cut_short });
         effort -= own - trying.left();
     }
@@ -126,13 +127,13 @@ struct Trial<'a> {
 impl Trial<'_> {
     /// The smallest change of each kind that works, as surely as is explained; two changes
     /// together where single ones do not. Then some that work less surely.
-    fn ways_out(&self, blame: &[Blame]) -> Vec<WayOut> {
+    fn ways_out(&self, blamed: &Blamed) -> Vec<WayOut> {
         let mut kinds = candidates(&self.world.plan, self.world.now, self.serves);
-        if blame.iter().any(|one| matches!(one, Blame::TooWarm { .. })) {
+        if blamed.needed.iter().any(|one| matches!(one, Blame::TooWarm { .. })) {
             // Nothing else makes a freezer colder.
             kinds.retain(|kind| kind.iter().all(Suggestion::is_colder));
         }
-        let kept = blame.iter().filter_map(|one| match one {
+        let kept = blamed.needed.iter().filter_map(|one| match one {
             Blame::Kept(other) => Some(*other),
             _ => None,
         });
@@ -140,23 +141,26 @@ impl Trial<'_> {
         if let [in_the_way] = conflict[..] {
             kinds.extend(making_way(&self.world.plan, in_the_way));
         }
-        let (mut found, without) = self.sure(&kinds, &conflict);
+        let (mut found, without) = self.sure(&kinds, &conflict, &blamed.needless);
         let less = without.iter().filter_map(|kind| self.less_sure(kind, &conflict));
         found.extend(less.take(LEAST));
         found
     }
 
-    /// What works as surely as is explained, and the kinds that were tried without one that does.
+    /// What works as surely as is explained, and the kinds without one that does. What does no
+    /// more than letting go of a `needless` fact is not tried alone.
     fn sure<'k>(
         &self,
         kinds: &'k [Vec<Suggestion>],
         conflict: &[Serves],
+        needless: &[Blame],
     ) -> (Vec<WayOut>, Vec<&'k [Suggestion]>) {
         let works = |one: &Suggestion| self.works(one, conflict, None).is_some();
         let (mut found, mut none): (Vec<Suggestion>, Vec<&[Suggestion]>) = Default::default();
         let mut short: Vec<&[Suggestion]> = Vec::new();
         for kind in kinds {
-            let smallest = kind.iter().position(works);
+            let vain = kind.iter().all(|one| needless.iter().any(|fact| one.does_no_more(fact)));
+            let smallest = if vain { None } else { smallest(kind, works) };
             found.extend(smallest.map(|n| kind[n].clone()));
             none.extend(smallest.is_none().then_some(&kind[..]));
             // What does not do alone: beside another it may.
@@ -209,6 +213,16 @@ impl Trial<'_> {
         }
         last
     }
+}
+
+/// The place of the first of a kind that works. Where each does more than the one before it, the
+/// last is tried first, then one in the middle.
+fn smallest(kind: &[Suggestion], works: impl Fn(&Suggestion) -> bool) -> Option<usize> {
+    if !kind.iter().all(Suggestion::grows) {
+        return kind.iter().position(works);
+    }
+    let (last, others) = kind.split_last()?;
+    works(last).then(|| others.partition_point(|one| !works(one)))
 }
 
 /// The smallest of one kind and of another that do together, where the most of both does; none

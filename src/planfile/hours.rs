@@ -85,7 +85,7 @@ fn day_of(name: &str) -> Option<u32> {
     let short = name.get(..3)?.parse::<Weekday>().ok()?.num_days_from_monday();
     let whole =
         ["mondays", "tuesdays", "wednesdays", "thursdays", "fridays", "saturdays", "sundays"];
-    whole[short as usize].starts_with(name).then_some(short)
+    whole.get(short as usize).filter(|whole| whole.starts_with(name)).map(|_| short)
 }
 
 /// On which days an opening holds.

@@ -182,23 +182,24 @@ impl<'a> KeptPlan<'a> {
         }
     }
 
-    /// What freezes beside each round: all the water in its freezer that was filled before
+    /// What freezes beside each round: all the water in its freezer that stood in it before
     /// it was out, as so many of its own moulds.
     fn beside(&self, rounds: &mut BTreeMap<SessionAt, Vec<Round>>) {
         let ice = |at: &SessionAt| &self.plan.ice[at.0];
-        let water = |at: &SessionAt| self.plan.moulds[ice(at).mould].grams();
+        let mould = |at: &SessionAt| &self.plan.moulds[ice(at).mould];
+        let water = |at: &SessionAt| mould(at).grams();
+        let inside = |at: &SessionAt, it: &Round| it.filled(mould(at))..it.out.0;
         let all: Vec<(usize, Range<Tick>, u32)> = rounds
             .iter()
             .flat_map(|(at, own)| {
-                own.iter().map(|it| (ice(at).freezer, it.fill..it.out.0, it.count * water(at)))
+                own.iter().map(|it| (ice(at).freezer, inside(at, it), it.count * water(at)))
             })
             .collect();
         for (at, own) in rounds {
             for round in own {
+                let own = inside(at, round);
                 let beside = all.iter().filter(|(freezer, inside, _)| {
-                    *freezer == ice(at).freezer
-                        && inside.start < round.out.0
-                        && round.fill < inside.end
+                    *freezer == ice(at).freezer && inside.start < own.end && own.start < inside.end
                 });
                 let load: u32 = beside.map(|(.., water)| water).sum();
                 round.beside = load.div_ceil(water(at)).max(round.count);

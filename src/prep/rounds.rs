@@ -255,9 +255,14 @@ impl Rounds<'_> {
         self.firm.confirm(self.kinds[kind], self.moulds_for(kind, load))
     }
 
-    /// Asks the physics for each number of a kind's own moulds; whether any was not known.
+    /// Asks the physics for each number of a kind's own moulds that blocks are wanted of; whether
+    /// any was not known.
     pub fn ask_each(&self, kind: usize) -> bool {
-        let most = self.problem.kinds[kind].own.min(MOST_ASKED);
+        let KindOf { mould, freezer, .. } = self.kinds[kind];
+        let alike = |of: &KindOf| (of.mould, of.freezer) == (mould, freezer);
+        let demands = self.problem.demands.iter().filter(|it| alike(&self.kinds[it.kind]));
+        let wanted: u32 = demands.map(|demand| demand.count).sum();
+        let most = self.problem.kinds[kind].own.min(wanted).min(MOST_ASKED);
         self.firm.ask_each(self.kinds[kind], most)
     }
 

@@ -11,11 +11,19 @@ use crate::{
     planfile::{Finish, Group, Mould, Ornament, Plan},
     prep::{
         Durations,
+        draft::Serves,
         schedule::{Amount, Purchase, Step},
     },
+    report::words::served,
     tables::Step as Kind,
     units::{self, System, grams, in_grams, in_millilitres, show_mass, show_volume},
 };
+
+/// Blocks up to so much water share a bag, mL (common practice, no source).
+const SMALL_ML: f64 = 100.0;
+
+/// A bag holds so much of them, mL: a quart (common practice, no source).
+const BAG_ML: f64 = 950.0;
 
 /// What goes into a dough.
 pub fn dough(system: System, dough: &Amounts) -> [Amount; 3] {
@@ -92,11 +100,28 @@ pub fn shopping(plan: &Plan, steps: &[Step], durations: &dyn Durations) -> Vec<P
         }
     }
     for step in steps.iter().filter(|step| step.kind == Kind::TurnOut) {
-        add(&mut list, plan.units, counted("freezer bags", step.count), step.start.date_naive());
+        let bags = frozen(plan, step).map_or(step.count, |mould| bags(mould, step.count));
+        add(&mut list, plan.units, counted("freezer bags", bags), step.start.date_naive());
     }
     let mut list: Vec<Purchase> = list.into_values().collect();
     list.sort_by(|a, b| (a.needed, &a.amount.what).cmp(&(b.needed, &b.amount.what)));
     list
+}
+
+/// The mould whose blocks a step is about.
+fn frozen<'a>(plan: &'a Plan, step: &Step) -> Option<&'a Mould> {
+    let mut ice = plan.ice.iter().enumerate();
+    let ice = ice.find(|(ice, own)| {
+        let mut sessions = 0..own.sessions.len();
+        sessions.any(|session| served(plan, Serves::Session { ice: *ice, session }) == step.goal)
+    });
+    ice.map(|(_, own)| &plan.moulds[own.mould])
+}
+
+/// A bag for each block, or for as many small ones as it holds.
+fn bags(mould: &Mould, count: u32) -> u32 {
+    let each = in_millilitres(mould.volume);
+    if each > SMALL_ML { count } else { (each * f64::from(count) / BAG_ML).ceil() as u32 }
 }
 
 /// What the finishing steps use up.
@@ -144,6 +169,14 @@ mod tests {
         let two = sum(System::Us, &one, &one);
         assert_eq!(two.text, "2 cups (8.8 oz)");
         assert_eq!(weighed(System::Metric, "flour", 125.0, 1.0).text, "125 g (1 cup)");
+    }
+
+    #[test]
+    fn small_blocks_share_a_bag() {
+        let plan = crate::planfile::read(&crate::planfile::starter()).unwrap();
+        let [fox, cube] = [310.0, 23.0]
+            .map(|ml| Mould { volume: units::millilitres(ml), ..plan.moulds[0].clone() });
+        assert_eq!([bags(&fox, 12), bags(&cube, 1), bags(&cube, 48)], [12, 1, 2]);
     }
 
     #[test]

@@ -4,6 +4,7 @@ use chrono::{DateTime, NaiveDate, NaiveTime};
 use chrono_tz::Tz;
 
 use crate::{
+    explanation::blame::Blame,
     planfile::{Blocks, Finish, Ice, Method, Opening, Oven, Plan, Span, Spare},
     units::{Length, Ratio, ThermodynamicTemperature, Time, hours, millimetres},
 };
@@ -172,6 +173,42 @@ impl Change {
             Self::NoSpares { ornament } => plan.ornaments[ornament].spare = Spare::Number(0),
             Self::NoSpareBlocks { ice } => no_spare_blocks(&mut plan.ice[ice]),
         }
+    }
+}
+
+impl Change {
+    /// Whether letting go of a fact does all that it does.
+    pub(super) fn does_no_more(&self, fact: &Blame) -> bool {
+        match (self, fact) {
+            (Self::Moulds { mould: of, .. }, Blame::Moulds(own))
+            | (Self::Room { freezer: of, .. }, Blame::Room(own))
+            | (Self::Hands { place: of }, Blame::OneHands(own))
+            | (Self::Tray { oven: of }, Blame::Oven(own))
+            | (Self::Give { ornament: of, .. }, Blame::Given(own)) => of == own,
+            // Mornings begin before the hours that are let go.
+            (Self::Hours { place, more }, Blame::Hours(own)) => {
+                place == own && *more != MoreHours::Mornings
+            }
+            (Self::Ahead { .. }, Blame::Ahead)
+            | (Self::Fill { .. } | Self::Air { .. }, Blame::Freezing { .. })
+            | (Self::Thickness { .. }, Blame::Drying { .. }) => true,
+            _ => false,
+        }
+    }
+
+    /// Whether the next one of its kind does all that it does, and more.
+    pub(super) fn grows(&self) -> bool {
+        matches!(
+            self,
+            Self::Moulds { .. }
+                | Self::Room { .. }
+                | Self::Ahead { .. }
+                | Self::Fill { .. }
+                | Self::Shared { .. }
+                | Self::Air { .. }
+                | Self::Thickness { .. }
+                | Self::Give { .. }
+        )
     }
 }
 

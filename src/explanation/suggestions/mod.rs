@@ -10,6 +10,7 @@ mod tests;
 
 use chrono::{DateTime, Utc};
 
+use super::blame::Blame;
 use crate::{planfile::Plan, prep::draft::Serves};
 use gift::for_gift;
 use session::{earlier_that_day, for_session, later_session, longer_class};
@@ -40,6 +41,16 @@ impl Suggestion {
             matches!(change, Change::Air { .. } | Change::Freezer { .. } | Change::FreezerAt { .. })
         };
         self.0.iter().all(colder)
+    }
+
+    /// Whether letting go of a fact does all that it does.
+    pub fn does_no_more(&self, fact: &Blame) -> bool {
+        self.0.iter().all(|change| change.does_no_more(fact))
+    }
+
+    /// Whether the next one of its kind does all that it does, and more.
+    pub fn grows(&self) -> bool {
+        self.0.iter().all(Change::grows)
     }
 
     /// Both made together.

@@ -48,8 +48,12 @@ pub(super) fn fewer_blocks(plan: &Plan, n: usize, s: usize) -> Vec<Change> {
         Blocks::Each => plan.groups[ice.sessions[s].group].children,
         Blocks::Number(number) => number,
     };
-    let fewer = [wanted.div_ceil(2), 4, 2, 1].into_iter().filter(|few| *few < wanted);
-    fewer.map(|blocks| Change::Shared { ice: n, blocks }).collect()
+    let mut fewer = [2, 3, 4].map(|share| wanted.div_ceil(share)).to_vec();
+    fewer.extend([2, 1]);
+    fewer.retain(|few| *few < wanted);
+    fewer.sort_unstable_by(|a, b| b.cmp(a));
+    fewer.dedup();
+    fewer.into_iter().map(|blocks| Change::Shared { ice: n, blocks }).collect()
 }
 
 /// The group's next days of class, at the same time of day.

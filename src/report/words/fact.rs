@@ -28,7 +28,11 @@ pub fn fact(plan: &Plan, fact: Fact) -> String {
             let verb = if mould.own == 1 { "is" } else { "are" };
             format!("there {verb} {}", pieces(mould.own, &format!("{} mould", mould.name)))
         }
-        Fact::Room(of) => format!("the {} holds {} at once", freezer(plan, of), room(plan, of)),
+        Fact::Room(of) => format!(
+            "the {} holds {} at once; frozen and in bags, the blocks take a third of that room",
+            freezer(plan, of),
+            room(plan, of)
+        ),
         Fact::Oven(of) => format!("the {} takes one load at a time", oven(plan, of)),
         Fact::OvenWatched(at) => format!("an oven in use at {} is not left alone", place(at)),
         Fact::Begins((ice, session)) => {

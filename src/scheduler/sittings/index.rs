@@ -1,6 +1,6 @@
 //! The problem with what the search asks of it again and again looked up once.
 
-use std::{cell::RefCell, collections::HashMap};
+use std::{cell::RefCell, collections::BTreeMap};
 
 use super::super::problem::Tick;
 use super::label::Stairs;
@@ -31,7 +31,7 @@ pub(super) struct Index<'a> {
     /// Work is also tried as late as an evening allows.
     pub(super) late: bool,
     ripening: &'a dyn Ripening,
-    known: RefCell<HashMap<(usize, u32), Option<Tick>>>,
+    known: RefCell<BTreeMap<(usize, u32), Option<Tick>>>,
     leaving: Vec<Leaving>,
     /// By chain, way and step: the latest end.
     latest: Vec<Vec<Vec<Tick>>>,

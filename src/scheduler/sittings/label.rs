@@ -1,5 +1,7 @@
 //! How far a plan is at some moment.
 
+use std::rc::Rc;
+
 use super::super::problem::Tick;
 use super::index::Index;
 use super::problem::{Cost, Kind, MOST_STEPS, Problem, Same, Step, Stop};
@@ -74,7 +76,8 @@ pub(super) struct Label {
     pub(super) stairs: Vec<Stairs>,
     /// In the order of filling.
     pub(super) lots: Vec<Lot>,
-    pub(super) chains: Vec<Progress>,
+    /// Shared by all labels that turn vessels since a step was done.
+    pub(super) chains: Rc<[Progress]>,
 }
 
 impl Label {
@@ -98,7 +101,7 @@ impl Label {
             stairs,
             // What never gets ripe is no lot, and what needs it is not served.
             lots: inside(index.problem, |kind, load| index.ripens(kind, load)).unwrap_or_default(),
-            chains: vec![Progress::NONE; index.problem.chains.len()],
+            chains: vec![Progress::NONE; index.problem.chains.len()].into(),
         }
     }
 
@@ -212,7 +215,8 @@ impl Label {
         sitting
             && self.free <= other.free
             && ripe_before(&self.lots, &other.lots)
-            && (0..self.chains.len()).all(|chain| self.chain_ahead(index, other, chain))
+            && (Rc::ptr_eq(&self.chains, &other.chains)
+                || (0..self.chains.len()).all(|chain| self.chain_ahead(index, other, chain)))
     }
 
     /// Whether what waits for the steps done of a chain may begin no later and end no sooner.

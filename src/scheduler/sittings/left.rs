@@ -73,7 +73,12 @@ impl Left {
             return None;
         }
         let least = way.least();
-        Some(Self { next, seats: way.seats(&least), inside: own.own, wanted: index.wanted(kind) })
+        Some(Self {
+            next,
+            seats: way.seats(&least),
+            inside: way.most(),
+            wanted: index.wanted(kind),
+        })
     }
 
     /// The least price of what is left from a stretch on, or within it.
@@ -100,7 +105,7 @@ struct Backwards<'a> {
 
 impl Backwards<'_> {
     fn most(&self) -> u32 {
-        self.index.problem.kinds[self.kind].own
+        self.index.problem.kinds[self.kind].own.min(self.index.wanted(self.kind))
     }
 
     fn begun(&self) -> u32 {
@@ -182,7 +187,7 @@ impl Backwards<'_> {
             let ripe = self.index.ripens(self.kind, own.load * count);
             ripe.is_some_and(|ripe| own.fill[*count as usize] + ripe <= gap)
         };
-        (1..=own.own).take_while(fits).last().unwrap_or(0)
+        (1..=self.most()).take_while(fits).last().unwrap_or(0)
     }
 
     fn seats(&self, least: &[Stairs]) -> Vec<Seat> {
@@ -256,7 +261,7 @@ impl OneTurn {
         let mut fill = priced(&own.fill);
         fill[1..].iter_mut().for_each(|price| *price += own.round);
         let (wash, empty) = (priced(&own.wash), priced(&own.empty));
-        Self { inside: own.own, low, cap, fill, wash, empty, kept }
+        Self { inside: way.most(), low, cap, fill, wash, empty, kept }
     }
 
     fn place(&self, out: u32, filled: u32) -> usize {

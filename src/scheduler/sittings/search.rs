@@ -1,6 +1,6 @@
 //! Forward from stretch to stretch.
 
-use std::cmp::Ordering;
+use std::{cmp::Ordering, rc::Rc};
 
 use super::ahead::Outlook;
 use super::index::Index;
@@ -256,6 +256,9 @@ impl<'a> Run<'a> {
         let mut next = Vec::new();
         let mut found = Vec::new();
         for label in layer {
+            if self.index.lenient && self.is_spent() {
+                break;
+            }
             turns(self.index, label, stretch, &mut found);
             steps(self.index, label, stretch, &mut found);
             for (act, mut after) in found.drain(..) {
@@ -284,27 +287,34 @@ impl<'a> Run<'a> {
     }
 
     /// Drops what is in nothing better than another that is as far.
-    fn pareto(&mut self, mut labels: Vec<Label>) -> Vec<Label> {
-        labels.sort_by(|a, b| far(a, b).then_with(|| a.worth.cmp(&b.worth)));
-        let mut kept: Vec<Label> = Vec::new();
+    fn pareto(&mut self, labels: Vec<Label>) -> Vec<Label> {
+        // Labels are large: their places are sorted, and only what is kept is moved.
+        let mut order: Vec<usize> = (0..labels.len()).collect();
+        order.sort_by(|a, b| {
+            let (a, b) = (&labels[*a], &labels[*b]);
+            far(a, b).then_with(|| a.worth.cmp(&b.worth))
+        });
+        let mut kept: Vec<usize> = Vec::new();
         let mut group = 0;
-        for mut label in labels {
-            if self.index.lenient {
-                label.worth = Worth::default();
-            }
-            if kept.get(group).is_some_and(|first| far(first, &label) != Ordering::Equal) {
+        for at in order {
+            let label = &labels[at];
+            if kept.get(group).is_some_and(|first| far(&labels[*first], label) != Ordering::Equal) {
                 group = kept.len();
             }
             self.compared += (kept.len() - group) as u64;
-            let better = |other: &Label| other.dominates(self.index, &label, self.begin);
+            let better = |other: &usize| labels[*other].dominates(self.index, label, self.begin);
             if kept[group..].iter().any(better) {
                 continue;
             }
             if kept.len() - group < self.effort.alike {
-                kept.push(label);
+                kept.push(at);
             } else {
                 self.whole = false;
             }
+        }
+        let mut kept = in_order(labels, kept);
+        if self.index.lenient {
+            kept.iter_mut().for_each(|label| label.worth = Worth::default());
         }
         kept
     }
@@ -321,16 +331,16 @@ impl<'a> Run<'a> {
         if times > 1 && labels.len() <= width {
             return labels;
         }
-        let mut rated = Vec::new();
-        for label in labels {
-            rated.extend(self.rated(&label, stretch).map(|guess| (guess, label)));
-        }
-        rated.sort_by(|a, b| a.0.cmp(&b.0).then_with(|| a.1.worth.cmp(&b.1.worth)));
+        let guesses = labels.iter().enumerate();
+        let mut rated: Vec<(Cost, Worth, usize)> = guesses
+            .filter_map(|(at, label)| Some((self.rated(label, stretch)?, label.worth, at)))
+            .collect();
+        rated.sort_unstable();
         if rated.len() > width {
             self.whole = false;
             rated.truncate(width);
         }
-        rated.into_iter().map(|(_, label)| label).collect()
+        in_order(labels, rated.into_iter().map(|(.., at)| at))
     }
 
     /// About what a plan costs that goes on from a label; none where it is of no use.
@@ -376,7 +386,16 @@ impl<'a> Run<'a> {
     }
 }
 
+/// The labels at some places, in the order of these.
+fn in_order(labels: Vec<Label>, places: impl IntoIterator<Item = usize>) -> Vec<Label> {
+    let mut labels: Vec<Option<Label>> = labels.into_iter().map(Some).collect();
+    places.into_iter().filter_map(|at| labels[at].take()).collect()
+}
+
 fn far(a: &Label, b: &Label) -> Ordering {
     let ((ours, our_chains), (theirs, their_chains)) = (a.far(), b.far());
-    ours.cmp(theirs).then_with(|| our_chains.cmp(their_chains))
+    ours.cmp(theirs).then_with(|| match Rc::ptr_eq(&a.chains, &b.chains) {
+        true => Ordering::Equal,
+        false => our_chains.cmp(their_chains),
+    })
 }

@@ -1,6 +1,6 @@
 //! The steps of chains.
 
-use std::ops::Range;
+use std::{ops::Range, rc::Rc};
 
 use super::super::problem::Tick;
 use super::index::Index;
@@ -133,7 +133,7 @@ impl Stepping<'_> {
         if shared {
             label.free = end;
         }
-        let progress = &mut label.chains[self.chain];
+        let progress = &mut Rc::make_mut(&mut label.chains)[self.chain];
         progress.way = Some(self.way);
         progress.done |= 1 << self.number;
         progress.ends[self.number] = end;
