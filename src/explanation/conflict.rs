@@ -160,7 +160,7 @@ impl Trial<'_> {
         let mut short: Vec<&[Suggestion]> = Vec::new();
         for kind in kinds {
             let vain = kind.iter().all(|one| needless.iter().any(|fact| one.does_no_more(fact)));
-            let smallest = if vain { None } else { smallest(kind, works) };
+            let smallest = if vain { None } else { kind.iter().position(works) };
             found.extend(smallest.map(|n| kind[n].clone()));
             none.extend(smallest.is_none().then_some(&kind[..]));
             // What does not do alone: beside another it may.
@@ -213,16 +213,6 @@ impl Trial<'_> {
         }
         last
     }
-}
-
-/// The place of the first of a kind that works. Where each does more than the one before it, the
-/// last is tried first, then one in the middle.
-fn smallest(kind: &[Suggestion], works: impl Fn(&Suggestion) -> bool) -> Option<usize> {
-    if !kind.iter().all(Suggestion::grows) {
-        return kind.iter().position(works);
-    }
-    let (last, others) = kind.split_last()?;
-    works(last).then(|| others.partition_point(|one| !works(one)))
 }
 
 /// The smallest of one kind and of another that do together, where the most of both does; none

@@ -195,21 +195,6 @@ impl Change {
             _ => false,
         }
     }
-
-    /// Whether the next one of its kind does all that it does, and more.
-    pub(super) fn grows(&self) -> bool {
-        matches!(
-            self,
-            Self::Moulds { .. }
-                | Self::Room { .. }
-                | Self::Ahead { .. }
-                | Self::Fill { .. }
-                | Self::Shared { .. }
-                | Self::Air { .. }
-                | Self::Thickness { .. }
-                | Self::Give { .. }
-        )
-    }
 }
 
 fn no_spare_blocks(ice: &mut Ice) {

@@ -48,11 +48,6 @@ impl Suggestion {
         self.0.iter().all(|change| change.does_no_more(fact))
     }
 
-    /// Whether the next one of its kind does all that it does, and more.
-    pub fn grows(&self) -> bool {
-        self.0.iter().all(Change::grows)
-    }
-
     /// Both made together.
     pub fn and(&self, other: &Self) -> Self {
         Self([&self.0[..], &other.0].concat())
