@@ -129,9 +129,10 @@ impl Trial<'_> {
     /// together where single ones do not. Then some that work less surely.
     fn ways_out(&self, blamed: &Blamed) -> Vec<WayOut> {
         let mut kinds = candidates(&self.world.plan, self.world.now, self.serves);
-        if blamed.needed.iter().any(|one| matches!(one, Blame::TooWarm { .. })) {
-            // Nothing else makes a freezer colder.
-            kinds.retain(|kind| kind.iter().all(Suggestion::is_colder));
+        let too_warm = blamed.needed.iter().any(|one| matches!(one, Blame::TooWarm { .. }));
+        if too_warm {
+            // Nothing else makes a freezer colder; with that, something else may be enough.
+            kinds.sort_by_key(|kind| !kind.iter().all(Suggestion::is_colder));
         }
         let kept = blamed.needed.iter().filter_map(|one| match one {
             Blame::Kept(other) => Some(*other),
@@ -141,25 +142,29 @@ impl Trial<'_> {
         if let [in_the_way] = conflict[..] {
             kinds.extend(making_way(&self.world.plan, in_the_way));
         }
-        let (mut found, without) = self.sure(&kinds, &conflict, &blamed.needless);
+        let vain = |one: &Suggestion| {
+            let needless = blamed.needless.iter().any(|fact| one.does_no_more(fact));
+            needless || too_warm && !one.is_colder()
+        };
+        let (mut found, without) = self.sure(&kinds, &conflict, vain);
         let less = without.iter().filter_map(|kind| self.less_sure(kind, &conflict));
         found.extend(less.take(LEAST));
         found
     }
 
-    /// What works as surely as is explained, and the kinds without one that does. What does no
-    /// more than letting go of a `needless` fact is not tried alone.
+    /// What works as surely as is explained, and the kinds without one that does. What is in
+    /// `vain` alone is tried beside something else only.
     fn sure<'k>(
         &self,
         kinds: &'k [Vec<Suggestion>],
         conflict: &[Serves],
-        needless: &[Blame],
+        vain: impl Fn(&Suggestion) -> bool,
     ) -> (Vec<WayOut>, Vec<&'k [Suggestion]>) {
         let works = |one: &Suggestion| self.works(one, conflict, None).is_some();
         let (mut found, mut none): (Vec<Suggestion>, Vec<&[Suggestion]>) = Default::default();
         let mut short: Vec<&[Suggestion]> = Vec::new();
         for kind in kinds {
-            let vain = kind.iter().all(|one| needless.iter().any(|fact| one.does_no_more(fact)));
+            let vain = kind.iter().all(&vain);
             let smallest = if vain { None } else { kind.iter().position(works) };
             found.extend(smallest.map(|n| kind[n].clone()));
             none.extend(smallest.is_none().then_some(&kind[..]));

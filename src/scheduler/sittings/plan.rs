@@ -212,13 +212,15 @@ impl Plan {
         perhaps: impl Fn(usize) -> bool,
     ) -> Self {
         let costs = |plan: &Self| (plan.terms(problem).sum(), plan.shunned(&problem.stretches));
+        // Where a plan is followed, no filling moves but for a reason.
+        let follow = problem.kept.is_none();
         for n in 0..self.acts.len() {
             let Act::Turn(turn) = &self.acts[n] else { continue };
-            if turn.empty == 0 || !perhaps(turn.kind) {
+            if turn.empty == 0 || !perhaps(turn.kind) || turn.fill > 0 && !follow {
                 continue;
             }
             let own = costs(&self);
-            for last in n..self.acts.len() {
+            for last in n..if follow { self.acts.len() } else { n + 1 } {
                 let Some(idle) = self.idle_after(n..=last, problem) else { break };
                 let mut later = (1..=idle).rev().map(|by| self.delayed(n..=last, by));
                 let latest =
@@ -360,7 +362,7 @@ impl Plan {
 
 #[cfg(test)]
 mod tests {
-    use super::super::problem::{Demand, Kind, Place, Store};
+    use super::super::problem::{Demand, Kept, Kind, Place, Store};
     use super::*;
 
     /// One evening of 100 ticks, the last ten of them dear, and two pieces that leave after it.
@@ -446,8 +448,10 @@ mod tests {
     #[test]
     fn a_mould_is_filled_again_as_late_as_that_will_be_ripe() {
         let again = [(0, 0, 2), (30, 2, 2), (80, 2, 0)];
-        assert_eq!(late(&evening(200), &again, true), [0, 56, 88]);
+        assert_eq!(late(&evening(200), &again, true), [0, 64, 88]);
         let apart = [(0, 0, 2), (30, 2, 0), (32, 0, 2), (80, 2, 0)];
-        assert_eq!(late(&evening(200), &apart, true), [0, 56, 58, 88]);
+        assert_eq!(late(&evening(200), &apart, true), [0, 64, 66, 88]);
+        let followed = Problem { kept: Some(Kept::default()), ..evening(200) };
+        assert_eq!(late(&followed, &apart, true), [0, 30, 32, 88], "no filling moves");
     }
 }
