@@ -137,8 +137,7 @@ pub fn usual_way(plan: &Plan, clock: Clock, ornament: usize) -> Way {
 
 fn possible(plan: &Plan, clock: Clock, ornament: usize, again: bool) -> Vec<Way> {
     let ornament = &plan.ornaments[ornament];
-    let place = plan.places.get(plan.made_at(ornament));
-    let open = place.map(|place| clock.hours(&plan.away, place)).unwrap_or_default();
+    let open = clock.hours(plan, plan.made_at(ornament));
     let longest = open.iter().map(|window| window.end - window.start).max().unwrap_or(0);
     ways(ornament, hours_of(longest) - LOADING_H, again)
 }

@@ -80,9 +80,11 @@ impl Clock {
         vec![whole]
     }
 
-    /// When hands are free in a place.
-    pub fn hours(&self, away: &[Absence], place: &Place) -> Vec<Range<Tick>> {
-        self.open(away, place, |_| true)
+    /// When hands are free in a place of the plan: where children are, on no day without class.
+    pub fn hours(&self, plan: &Plan, number: usize) -> Vec<Range<Tick>> {
+        let room = plan.groups.iter().any(|group| group.place == number);
+        let open = |day: NaiveDate| !room || !plan.is_closed(day);
+        plan.places.get(number).map_or_else(Vec::new, |place| self.open(&plan.away, place, open))
     }
 
     /// When a group is in class, on the days that `keep` picks.
@@ -210,7 +212,7 @@ mod tests {
             ("2026-10-24T12:00:00Z", day(2026, 10, 25), 11.0),
             ("2026-12-01T12:00:00Z", day(2026, 12, 2), 10.0),
         ] {
-            let windows = clock(zone, now, last).hours(&[], &home);
+            let windows = clock(zone, now, last).open(&[], &home, |_| true);
             // From 21:00 in the evening to 07:00 in the morning.
             assert_eq!(hours_of(windows[1].start - windows[0].start), hours, "{now}");
         }
@@ -220,7 +222,7 @@ mod tests {
     fn half_hour_zones_year_end_and_leap_day() {
         let zone = chrono_tz::Asia::Kolkata;
         let clock = clock(zone, "2027-12-31T00:00:00Z", day(2028, 2, 29));
-        let windows = clock.hours(&[], &place(&["daily 18:30-21:30"]));
+        let windows = clock.open(&[], &place(&["daily 18:30-21:30"]), |_| true);
         assert_eq!(clock.instant(windows[0].start).to_rfc3339(), "2027-12-31T18:30:00+05:30");
         assert_eq!(clock.instant(windows[1].start).to_rfc3339(), "2028-01-01T18:30:00+05:30");
         let last = windows.last().unwrap();
@@ -243,7 +245,7 @@ mod tests {
             (chrono_tz::Australia::Lord_Howe, "2027-04-03T00:00:00Z", day(2027, 4, 4), 10.5),
             (chrono_tz::Asia::Kathmandu, "2026-12-31T06:00:00Z", day(2027, 1, 1), 10.0),
         ] {
-            let windows = clock(zone, now, last).hours(&[], &home);
+            let windows = clock(zone, now, last).open(&[], &home, |_| true);
             assert_eq!(hours_of(windows[1].start - windows[0].start), hours, "{zone} {now}");
         }
     }
@@ -260,7 +262,7 @@ mod tests {
     #[test]
     fn overlapping_hours_join() {
         let clock = clock(Tz::UTC, "2026-12-01T00:00:00Z", day(2026, 12, 1));
-        let windows = clock.hours(&[], &place(&["daily 08:00-10:00", "Tue 09:00-12:00"]));
+        let windows = clock.open(&[], &place(&["daily 08:00-10:00", "Tue 09:00-12:00"]), |_| true);
         assert_eq!(windows.len(), 1);
         assert_eq!(hours_of(windows[0].end - windows[0].start), 4.0);
     }
@@ -272,7 +274,7 @@ mod tests {
         let open = |away: &[&str]| {
             let away: Vec<Absence> =
                 away.iter().map(|text| Absence::near(text, None).unwrap()).collect();
-            let windows = clock.hours(&away, &home).into_iter();
+            let windows = clock.open(&away, &home, |_| true).into_iter();
             windows.map(|w| (hours_of(w.start), hours_of(w.end))).collect::<Vec<_>>()
         };
         assert_eq!(open(&["2026-12-01 to 2026-12-02"]), [(58.0, 68.0)]);

@@ -123,8 +123,7 @@ impl Followed<'_> {
 
     /// The last time before a step at which she is at home: the begin of those hours.
     fn last_at_home(&self, start: Tick) -> Tick {
-        let home = &self.plan.places[self.plan.home()];
-        let open = self.draft.clock.hours(&self.plan.away, home);
+        let open = self.draft.clock.hours(self.plan, self.plan.home());
         open.iter().rev().map(|open| open.start).find(|at| *at <= start).unwrap_or(start)
     }
 

@@ -77,7 +77,7 @@ impl<'a> Hours<'a> {
             if room && !self.works_at(number) {
                 continue;
             }
-            let parts = self.clock.hours(&self.plan.away, place).into_iter();
+            let parts = self.clock.hours(self.plan, number).into_iter();
             let parts = parts.flat_map(|window| self.dates(window, &class));
             let within = |span| if liked && !room { self.liked(span) } else { span };
             let taken = if place.hands.is_some() { &[][..] } else { &taken[..] };

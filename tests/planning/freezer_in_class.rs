@@ -5,7 +5,7 @@ use crate::support::{self, Fixed};
 
 use chrono::{DateTime, Utc};
 use solidby::{
-    prep::schedule::{Schedule, Step},
+    prep::schedule::{Attention, Schedule, Step},
     report::plan::lay_out,
 };
 
@@ -83,4 +83,20 @@ fn to_fill_further_ahead_is_a_way_out() {
     assert!(ways.iter().any(|way| way == "fill ice up to 5 days ahead"), "{ways:#?}");
     // Nor is one day less enough, and so it is not the way that is told.
     assert!(!laid_out(&TOWERS.replace("5 days", "4 days")).feasible);
+}
+
+/// On a day without class nobody is there to fill, though the hours of class name that day.
+#[test]
+fn nobody_is_in_class_on_a_day_without() {
+    let closed = TOWERS.replace("[wishes]", "closed = [\"2026-12-04\", \"2026-12-07\"]\n[wishes]");
+    let schedule = laid_out(&closed.replace("5 days", "7 days"));
+    assert!(schedule.feasible, "{:#?}", schedule.problems);
+    let off = |step: &&Step| {
+        let day = step.start.date_naive().to_string();
+        step.attention != Attention::None && ["2026-12-04", "2026-12-07"].contains(&&*day)
+    };
+    assert_eq!(
+        schedule.steps.iter().filter(off).map(|step| &*step.id).collect::<Vec<_>>(),
+        [""; 0]
+    );
 }

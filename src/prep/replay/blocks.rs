@@ -188,7 +188,7 @@ fn home(plan: &Plan, draft: &Draft, place: usize) -> Vec<Tick> {
         let within: Vec<Range<Tick>> = within.filter(|liked| !liked.is_empty()).collect();
         if within.is_empty() { vec![open] } else { within }
     };
-    let open = draft.clock.hours(&plan.away, &plan.places[place]).into_iter().flat_map(liked);
+    let open = draft.clock.hours(plan, place).into_iter().flat_map(liked);
     let mut looks: Vec<Tick> =
         open.flat_map(|open| [open.start, (open.end - before_end).max(open.start)]).collect();
     looks.dedup();

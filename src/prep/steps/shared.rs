@@ -36,8 +36,8 @@ pub struct Shared {
 impl Shared {
     /// Books what the plan shares into the draft.
     pub fn book(draft: &mut Draft, plan: &Plan) -> Self {
-        let places = plan.places.iter().enumerate().map(|(n, place)| Workplace {
-            open: draft.clock.hours(&plan.away, place),
+        let places = (0..plan.places.len()).map(|n| Workplace {
+            open: draft.clock.hours(plan, n),
             fact: draft.fact(Fact::Hours(n)),
         });
         let places: Vec<Workplace> = places.collect();
