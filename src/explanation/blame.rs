@@ -8,7 +8,7 @@ use super::{
     budget::{Budget, World},
 };
 use crate::{
-    planfile::{Days as Weekdays, Finish, Opening, Plan},
+    planfile::{Days as Weekdays, Finish, Method, Opening, Plan},
     prep::{
         Durations,
         draft::{LEVELS, Serves},
@@ -71,6 +71,8 @@ pub enum Blame {
         hours: f64,
         /// It.
         chance: f64,
+        /// Whether they are in the oven first.
+        baked: bool,
     },
     /// Coats take so many hours to dry, all together.
     Coats(f64),
@@ -203,7 +205,11 @@ fn gift_facts(plan: &Plan, durations: &dyn Durations, gift: usize, chance: f64) 
     facts.extend([
         Blame::Hours(made_at),
         Blame::Coats(coats),
-        Blame::Drying { hours: dry_hours(plan, durations, gift, chance), chance },
+        Blame::Drying {
+            hours: dry_hours(plan, durations, gift, chance),
+            chance,
+            baked: matches!(own.method, Method::Oven(_) | Method::OvenThenAir(_)),
+        },
         Blame::Given(gift),
     ]);
     facts

@@ -39,8 +39,9 @@ pub fn blame(plan: &Plan, blame: &Blame) -> String {
         }
         Blame::CoolBox(hours) => fact(plan, Fact::Wait(Wait::CoolBox, hours)),
         Blame::OneHands(at) => format!("there is one pair of hands at {}", place(at)),
-        Blame::Drying { hours, chance } if hours.is_finite() => {
-            format!("drying through takes {} {}", wait_words(hours), how_sure(chance))
+        Blame::Drying { hours, chance, baked } if hours.is_finite() => {
+            let baked = if baked { "baked once and then left in the room, " } else { "" };
+            format!("{baked}drying through takes {} {}", wait_words(hours), how_sure(chance))
         }
         Blame::Drying { .. } => format!("{} such pieces are not sure to dry at all", humid(plan)),
         Blame::Coats(hours) if hours.is_finite() => {
