@@ -96,6 +96,7 @@ catalogue! {
     travel_too_long: "travel-too-long", "the cool box keeps them", true;
     one_pair_of_hands: "one-pair-of-hands", "there is one pair of hands", true;
     freezer_too_warm: "freezer-too-warm", "freezes them for sure", true;
+    freezer_too_warm_and_one_mould: "freezer-too-warm-and-one-mould", "freezes them for sure", true;
 }
 
 /// The class of the demo with a freezer that is hardly one.

@@ -280,3 +280,14 @@ fn rounded(plan: &Plan) -> String {
     });
     lines.collect::<Vec<_>>().join("\n")
 }
+
+#[test]
+fn what_letting_go_of_a_fact_does_is_no_more_than_it() {
+    let moulds = Suggestion::from(Change::Moulds { mould: 1, more: 4 });
+    assert!(moulds.does_no_more(&Blame::Moulds(1)));
+    assert!(!moulds.does_no_more(&Blame::Moulds(0)) && !moulds.does_no_more(&Blame::Room(1)));
+    let hours = |more| Suggestion::from(Change::Hours { place: 0, more });
+    assert!(hours(MoreHours::Evenings).does_no_more(&Blame::Hours(0)));
+    assert!(!hours(MoreHours::Mornings).does_no_more(&Blame::Hours(0)), "they begin before six");
+    assert!(!moulds.and(&hours(MoreHours::Evenings)).does_no_more(&Blame::Moulds(1)));
+}
