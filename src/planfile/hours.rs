@@ -82,10 +82,9 @@ fn day_word(word: &str) -> Result<u8, HoursError> {
 fn day_of(name: &str) -> Option<u32> {
     let name = name.to_ascii_lowercase();
     let name = name.trim_end_matches('.');
-    let short = name.get(..3)?.parse::<Weekday>().ok()?.num_days_from_monday();
     let whole =
         ["mondays", "tuesdays", "wednesdays", "thursdays", "fridays", "saturdays", "sundays"];
-    whole.get(short as usize).filter(|whole| whole.starts_with(name)).map(|_| short)
+    (0..).zip(whole).find(|(_, whole)| name.len() >= 3 && whole.starts_with(name)).map(|(n, _)| n)
 }
 
 /// On which days an opening holds.

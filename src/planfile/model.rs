@@ -386,7 +386,12 @@ impl Plan {
         Locale::of(self.units, self.wishes.twelve_hours)
     }
 
-    /// Whether class is held on that day at all.
+    /// Whether a place is where children are.
+    pub fn is_room(&self, place: usize) -> bool {
+        self.groups.iter().any(|group| group.place == place)
+    }
+
+    /// Whether no class is held on that day at all.
     pub fn is_closed(&self, day: NaiveDate) -> bool {
         self.closed.iter().any(|range| range.contains(&day))
     }

@@ -82,8 +82,7 @@ impl Clock {
 
     /// When hands are free in a place of the plan: where children are, on no day without class.
     pub fn hours(&self, plan: &Plan, number: usize) -> Vec<Range<Tick>> {
-        let room = plan.groups.iter().any(|group| group.place == number);
-        let open = |day: NaiveDate| !room || !plan.is_closed(day);
+        let open = |day: NaiveDate| !plan.is_room(number) || !plan.is_closed(day);
         plan.places.get(number).map_or_else(Vec::new, |place| self.open(&plan.away, place, open))
     }
 

@@ -73,7 +73,7 @@ impl<'a> Hours<'a> {
         let taken = self.taken();
         let mut stretches = Vec::new();
         for (number, place) in self.plan.places.iter().enumerate() {
-            let room = self.plan.groups.iter().any(|group| group.place == number);
+            let room = self.plan.is_room(number);
             if room && !self.works_at(number) {
                 continue;
             }

@@ -174,9 +174,7 @@ impl Change {
             Self::NoSpareBlocks { ice } => no_spare_blocks(&mut plan.ice[ice]),
         }
     }
-}
 
-impl Change {
     /// Whether letting go of a fact does all that it does.
     pub(super) fn does_no_more(&self, fact: &Blame) -> bool {
         match (self, fact) {

@@ -73,8 +73,7 @@ impl Shared {
 
 /// The hours of all places but the groups' rooms.
 fn sittings(plan: &Plan, places: &[Workplace]) -> Vec<Range<Tick>> {
-    let room = |place: usize| plan.groups.iter().any(|group| group.place == place);
-    let homes = places.iter().enumerate().filter(|(place, _)| !room(*place));
+    let homes = places.iter().enumerate().filter(|(place, _)| !plan.is_room(*place));
     let mut windows: Vec<_> = homes.flat_map(|(_, home)| home.open.iter().cloned()).collect();
     windows.sort_by_key(|window| window.start);
     joined(windows)

@@ -213,14 +213,14 @@ impl Plan {
     ) -> Self {
         let costs = |plan: &Self| (plan.terms(problem).sum(), plan.shunned(&problem.stretches));
         // Where a plan is followed, no filling moves but for a reason.
-        let follow = problem.kept.is_none();
+        let fresh = problem.kept.is_none();
         for n in 0..self.acts.len() {
             let Act::Turn(turn) = &self.acts[n] else { continue };
-            if turn.empty == 0 || !perhaps(turn.kind) || turn.fill > 0 && !follow {
+            if turn.empty == 0 || !perhaps(turn.kind) || turn.fill > 0 && !fresh {
                 continue;
             }
             let own = costs(&self);
-            for last in n..if follow { self.acts.len() } else { n + 1 } {
+            for last in n..if fresh { self.acts.len() } else { n + 1 } {
                 let Some(idle) = self.idle_after(n..=last, problem) else { break };
                 let mut later = (1..=idle).rev().map(|by| self.delayed(n..=last, by));
                 let latest =
