@@ -41,8 +41,12 @@ impl Kept {
 
     /// The start of every step with hands, by its short name.
     fn steps(&self, now: &str) -> BTreeMap<String, String> {
-        let plan = self.run(&["plan", &self.plan, "--json"], now).stdout;
-        let plan: Value = serde_json::from_str(&plan).unwrap();
+        Self::hands(&self.run(&["plan", &self.plan, "--json"], now).stdout)
+    }
+
+    /// The same of an answer in JSON.
+    fn hands(plan: &str) -> BTreeMap<String, String> {
+        let plan: Value = serde_json::from_str(plan).unwrap();
         let hands = plan["steps"].as_array().unwrap().iter();
         let hands = hands.filter(|step| step["attention"] != "none" && step["reserve"] == false);
         let text = |value: &Value| value.as_str().unwrap().to_owned();
@@ -250,6 +254,58 @@ fn today_says_what_leaves_and_comes_home() {
     let json: Value = serde_json::from_str(&json).unwrap();
     assert_eq!(json["carry"][0]["home"], false);
     assert_eq!(json["carry"][1]["items"][0], "11 painted pieces, lying flat");
+}
+
+/// Invented: eight stars by Monday and eight by Wednesday, turned out late in the evening.
+const STARS: &str = r#"
+title = "Stars"
+timezone = "America/Toronto"
+units = "metric"
+[hours]
+home = ["Mon-Fri 20:00-23:30", "Sun 15:00-22:00"]
+class = ["Mon-Fri 08:30-15:30"]
+[[group]]
+name = "Wrens"
+days = "Mon Wed"
+children = 7
+youngest = "2 years"
+[[freezer]]
+name = "cellar"
+kind = "chest"
+air = "-23 C"
+[[mould]]
+name = "star"
+shape = "star 12 cm"
+depth = "3 cm"
+wall = "silicone"
+own = 10
+[[ice]]
+name = "Star ice"
+mould = "star"
+freezer = "cellar"
+blocks = "each"
+spare = 1
+travel = "35 min"
+session = [
+  { group = "Wrens", at = 2026-12-07T09:30:00 },
+  { group = "Wrens", at = 2026-12-09T09:30:00 },
+]
+"#;
+
+/// What is filled a few minutes before the wet ones come out does not freeze beside them, so
+/// that the plan which is told holds a minute later too.
+#[test]
+fn the_plan_that_is_told_is_the_plan_a_minute_later() {
+    let folder = tempfile::tempdir().unwrap();
+    let plan = folder.path().join("stars.toml").to_str().unwrap().to_owned();
+    fs::write(&plan, STARS).unwrap();
+    let kept = Kept { folder, plan };
+    kept.run(&["plan", &kept.plan, "--keep"], "2026-11-28T19:30:00");
+    let wet = ["did", &kept.plan, "turn-out-wrens-7-dec", "--wet", "3", "--json"];
+    let told = kept.run(&wet, "2026-12-06T20:20:00").stdout;
+    let told = Kept::hands(&told);
+    assert!(told.keys().any(|short| short.contains("-rest-")), "{told:?}");
+    assert_eq!(told, kept.steps("2026-12-06T20:21:00"));
 }
 
 #[test]
