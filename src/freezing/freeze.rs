@@ -176,6 +176,7 @@ fn march<const L: usize, S: Surroundings>(
 ) {
     let mut conditions: [Vec<Conditions>; L] = std::array::from_fn(|_| vec![NONE; blocks.len()]);
     let (mut time, mut lapse) = (0.0, 0.0);
+    let mut seen = Vec::with_capacity(blocks.len());
     loop {
         let going: [bool; L] = std::array::from_fn(|lane| {
             lane < surroundings.len() && blocks.iter().any(|of| of.lanes[lane].under_way(run))
@@ -184,8 +185,9 @@ fn march<const L: usize, S: Surroundings>(
             return;
         }
         for lane in (0..L).filter(|lane| going[*lane]) {
-            let seen = |of: &Side<'_, L>| of.lanes[lane].is_in(time).then_some(of.seen[lane]);
-            let seen: Vec<Option<Seen>> = blocks.iter().map(seen).collect();
+            let of = |of: &Side<'_, L>| of.lanes[lane].is_in(time).then_some(of.seen[lane]);
+            seen.clear();
+            seen.extend(blocks.iter().map(of));
             surroundings[lane].next(&seen, lapse, &mut conditions[lane]);
         }
         // No further than to when the next load goes in.
@@ -299,7 +301,10 @@ impl<'a, const L: usize> Side<'a, L> {
     /// One period in conditions that hold through it, in the lanes that are `used`; the others
     /// stand still.
     fn advance(&mut self, conditions: &[Conditions; L], used: [bool; L], period: f64, run: &Run) {
-        let longest = self.kernel.set(conditions);
+        let longest = in_widest(
+            #[inline(always)]
+            || self.kernel.set(conditions),
+        );
         let waited_for: [bool; L] =
             std::array::from_fn(|lane| used[lane] && self.lanes[lane].ready.at.is_none());
         for lane in (0..L).filter(|lane| run.history && waited_for[*lane]) {
@@ -323,7 +328,10 @@ impl<'a, const L: usize> Side<'a, L> {
                 }
             },
         );
-        self.kernel.look(used, &mut self.seen);
+        in_widest(
+            #[inline(always)]
+            || self.kernel.look(used, &mut self.seen),
+        );
         for lane in (0..L).filter(|lane| used[*lane]) {
             self.lanes[lane].work += (steps * stages * self.kernel.cells()) as f64;
             let heat = heat.map(|heat| heat[lane]);
@@ -386,7 +394,7 @@ impl<'a, const L: usize> Side<'a, L> {
 }
 
 /// Most stages of one step: more would save work but blur the front in time.
-const MOST_STAGES: usize = 6;
+const MOST_STAGES: usize = 7;
 
 /// Equal steps to cover a period, and the fewest stages that keep each stable,
 /// given the longest plain explicit step.

@@ -159,6 +159,7 @@ impl<'a, const L: usize> Kernel<'a, L> {
     }
 
     /// Takes new conditions; returns the longest stable steps, s.
+    #[inline(always)]
     pub(crate) fn set(&mut self, conditions: &[Conditions; L]) -> Lanes<L> {
         for kind in 0..3 {
             self.film[kind] = Lanes::each(|l| conditions[l].film[kind]);
@@ -282,6 +283,7 @@ impl<'a, const L: usize> Kernel<'a, L> {
 
     /// Brings what is seen of the lanes that are `used` up to date: surface temperatures and
     /// the skin of ice.
+    #[inline(always)]
     pub(crate) fn look(&mut self, used: [bool; L], seen: &mut [Seen; L]) {
         self.potentials();
         for kind in 0..3 {

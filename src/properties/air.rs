@@ -1,5 +1,7 @@
 //! Dry air: density, conductivity, viscosity, heat capacity with temperature and pressure.
 
+use std::sync::LazyLock;
+
 use crate::units::{Pressure, ThermodynamicTemperature, in_kelvins, in_pascals, pascals};
 
 /// Molar gas constant over the molar mass of dry air, J/kg K.
@@ -50,9 +52,7 @@ impl DryAir {
         let celsius = kelvin - 273.15;
         let specific_heat = 1005.7 + 4.8e-4 * celsius * celsius;
         let density = pascal / (GAS_CONSTANT * kelvin);
-        let viscosity = dilute_viscosity(kelvin);
-        let tau = 132.6312 / kelvin;
-        let conductivity = 1.308 * viscosity + 1.405 * tau.powf(-1.1) - 1.036 * tau.powf(-0.3);
+        let [viscosity, conductivity] = transport(kelvin);
         Self {
             temperature: kelvin,
             density,
@@ -78,6 +78,30 @@ impl DryAir {
     }
 }
 
+/// Where the table of [`transport`] begins and ends, K.
+const TABLE: [usize; 2] = [200, 560];
+
+/// Viscosity, μPa s, and conductivity, mW/m K, at zero density: read from a table of one row a
+/// kelvin, since films are renewed a million times in a plan.
+fn transport(kelvin: f64) -> [f64; 2] {
+    static ROWS: LazyLock<Vec<[f64; 2]>> =
+        LazyLock::new(|| (TABLE[0]..=TABLE[1]).map(|kelvin| dilute(kelvin as f64)).collect());
+    let above = kelvin - TABLE[0] as f64;
+    let row = above.max(0.0) as usize;
+    let (Some(low), Some(high), true) = (ROWS.get(row), ROWS.get(row + 1), above >= 0.0) else {
+        return dilute(kelvin);
+    };
+    let share = above - row as f64;
+    [0, 1].map(|of| low[of] + share * (high[of] - low[of]))
+}
+
+/// The same from the equations.
+fn dilute(kelvin: f64) -> [f64; 2] {
+    let viscosity = dilute_viscosity(kelvin);
+    let tau = 132.6312 / kelvin;
+    [viscosity, 1.308 * viscosity + 1.405 * tau.powf(-1.1) - 1.036 * tau.powf(-0.3)]
+}
+
 /// Viscosity of air at zero density, μPa s.
 fn dilute_viscosity(kelvin: f64) -> f64 {
     let reduced = (kelvin / 103.3).ln();
@@ -86,4 +110,20 @@ fn dilute_viscosity(kelvin: f64) -> f64 {
         .rev()
         .fold(0.0, |sum, coefficient| sum * reduced + coefficient);
     0.026_695_8 * (28.9586 * kelvin).sqrt() / (0.360 * 0.360 * collision.exp())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use approx::assert_relative_eq;
+
+    #[test]
+    fn the_table_is_as_the_equations_within_it_and_beyond_its_ends() {
+        for tenths in 1700..6200 {
+            let kelvin = 0.1 * f64::from(tenths) + 0.05;
+            for (read, computed) in transport(kelvin).into_iter().zip(dilute(kelvin)) {
+                assert_relative_eq!(read, computed, max_relative = 3e-6);
+            }
+        }
+    }
 }

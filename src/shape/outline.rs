@@ -277,13 +277,19 @@ fn in_one_line(points: &[[f64; 2]]) -> bool {
 fn crossing(points: &[[f64; 2]]) -> Option<(usize, usize)> {
     let n = points.len();
     let side = |i: usize| [points[i], points[(i + 1) % n]];
+    // Most sides lie apart, which their boxes show.
+    let boxes: Vec<_> = (0..n).map(|i| bounds(&side(i))).collect();
+    let apart = |i: usize, j: usize| {
+        let ([low, high], [other_low, other_high]) = (boxes[i], boxes[j]);
+        (0..2).any(|axis| high[axis] < other_low[axis] || other_high[axis] < low[axis])
+    };
     for i in 0..n {
         if turns_back(side(i), side((i + 1) % n)) {
             return Some((i, (i + 1) % n));
         }
         // The last side follows upon the first too.
         let last = if i == 0 { n - 1 } else { n };
-        if let Some(j) = (i + 2..last).find(|j| meet(side(i), side(*j))) {
+        if let Some(j) = (i + 2..last).find(|j| !apart(i, *j) && meet(side(i), side(*j))) {
             return Some((i, j));
         }
     }

@@ -140,15 +140,16 @@ impl FreezerAir {
             self.time += lapse;
             return self.set_c + self.defrost_rise();
         }
+        // What the air takes up for a kelvin within a step, and by how much the food follows.
+        let whole = self.cabinet / step + stiff;
+        let (rise, follow) = (1.0 / whole, step * self.conductance / self.food);
         for _ in 0..steps as usize {
             let gain = from_blocks + self.conductance * self.food_c - stiff * self.air_c;
             // What brings the air to its mean within the step, if there is so much.
-            let whole = self.cabinet + step * stiff;
-            let needed = gain - whole * (self.set_c - self.air_c) / step;
+            let needed = gain - whole * (self.set_c - self.air_c);
             let drawn = needed.clamp(0.0, power);
-            self.air_c += step * (gain - drawn) / whole;
-            let shared = self.conductance * (self.food_c - self.air_c);
-            self.food_c -= step * shared / self.food;
+            self.air_c += (gain - drawn) * rise;
+            self.food_c -= follow * (self.food_c - self.air_c);
             self.warmest_food_c = self.warmest_food_c.max(self.food_c);
             if needed > power {
                 self.limited += step;

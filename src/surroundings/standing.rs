@@ -104,6 +104,8 @@ struct Place {
 pub(crate) struct InFreezer {
     places: Vec<Place>,
     pub(crate) air: FreezerAir,
+    /// Scratch space: conductances to the surfaces, W/K, and how warm those are, °C.
+    through: Vec<[f64; 2]>,
 }
 
 impl InFreezer {
@@ -113,26 +115,26 @@ impl InFreezer {
         loads: impl IntoIterator<Item = (&'a Body, &'a Standing)>,
     ) -> Self {
         let places = loads.into_iter().map(|(body, standing)| Place::new(body, standing));
-        Self { places: places.collect(), air: FreezerAir::new(freezer) }
+        Self { places: places.collect(), air: FreezerAir::new(freezer), through: Vec::new() }
     }
 
     /// Lets the freezer take up the heat of all blocks; returns its air, °C.
     fn warmed_by(&mut self, seen: &[Option<Seen>], lapse: f64) -> f64 {
         let met = self.air.met_c();
         let mut given = 0.0;
-        let mut through = Vec::with_capacity(3 * self.places.len());
+        self.through.clear();
         for (place, seen) in self.places.iter().zip(seen) {
             let Some(seen) = seen else { continue };
             for (heat, surface) in seen.heat.into_iter().zip(seen.surface_c) {
                 let all = place.standing.count * heat;
                 if surface - met > 0.1 && all > 0.0 {
-                    through.push([all / (surface - met), surface]);
+                    self.through.push([all / (surface - met), surface]);
                 } else {
                     given += all;
                 }
             }
         }
-        self.air.pass(lapse, given, &through)
+        self.air.pass(lapse, given, &self.through)
     }
 }
 
@@ -252,7 +254,7 @@ fn in_series(film: f64, resistance: f64) -> [f64; 2] {
 /// Free and forced convection together: (h_n³ + h_f³)^(1/3).
 /// Source: Churchill (1977), AIChE J. 23, 10.
 fn mixed(free: f64, forced: f64) -> f64 {
-    if forced == 0.0 { free } else { (free.powi(3) + forced.powi(3)).cbrt() }
+    if forced == 0.0 { free } else { (free.powi(3) + forced.powi(3)).powf(1.0 / 3.0) }
 }
 
 impl Surroundings for InFreezer {

@@ -242,12 +242,13 @@ pub(super) type Filled<'a> = (Scenario, Cow<'a, Pattern>, Time);
 /// Freezes several loads in one freezer, in each of some kitchens, on a coarse grid; each goes in
 /// at its time, the same in all of them, and its hours count from there. They share the
 /// freezer's air and its power, so a warm load keeps its neighbours waiting; a load is as many
-/// blocks as its standing counts.
+/// blocks as its standing counts. The films are renewed every `period`.
 ///
 /// # Errors
 /// As [`Scenario::run`].
 pub(super) fn run_together(
     kitchens: &[(Freezer, Vec<Filled<'_>>)],
+    period: Time,
 ) -> Result<Vec<Vec<Outcome>>, AskError> {
     let cut = |(_, loads): &(Freezer, Vec<Filled<'_>>)| {
         loads.iter().map(|(scenario, grid, _)| scenario.block(grid)).collect()
@@ -259,8 +260,7 @@ pub(super) fn run_together(
     };
     let mut around: Vec<InFreezer> = kitchens.iter().map(around).collect();
     let most_work = most_work(Resolution::Coarse);
-    let run =
-        Run { limit: hours(24.0 * LIMIT_DAYS), period: minutes(6.0), history: false, most_work };
+    let run = Run { limit: hours(24.0 * LIMIT_DAYS), period, history: false, most_work };
     let into = blocks.iter().zip(kitchens).map(|(blocks, (_, loads))| {
         let each = blocks.iter().zip(loads);
         each.map(|(block, (scenario, _, since))| block.load(scenario.start, *since)).collect()

@@ -12,7 +12,7 @@ use crate::freezing::{mesh::Resolution, pattern::Pattern};
 use crate::surroundings::freezer::Freezer;
 use crate::tables::Unknown;
 use crate::uncertainty::{Draw, RUNS, walk};
-use crate::units::{Time, in_hours};
+use crate::units::{Time, hours, in_hours};
 
 /// Kitchens that one thread takes at a time: they go side by side.
 const SHARE: usize = 32;
@@ -85,7 +85,9 @@ impl<'a> Loads<'a> {
         for part in apart(self.loads) {
             let filled = kitchens.iter().map(|kitchen| self.filled(*kitchen, part.clone()));
             let filled = filled.collect::<Result<Vec<_>, AskError>>()?;
-            for (all, own) in outcomes.iter_mut().zip(run_together(&filled)?) {
+            let quickest = part.map(|load| self.known[self.own[load]].solid_h);
+            let period = period(quickest.fold(f64::INFINITY, f64::min));
+            for (all, own) in outcomes.iter_mut().zip(run_together(&filled, period)?) {
                 all.extend(own);
             }
         }
@@ -139,6 +141,8 @@ impl<'a> Loads<'a> {
 /// What is the same for all loads of one question.
 struct Known {
     draws: Vec<Draw>,
+    /// Hours until solid at the middle of the unknowns; infinite when never.
+    solid_h: f64,
     /// The grid of its blocks.
     coarse: Pattern,
     /// How much longer the working grid takes than the coarse one, until solid and until ready.
@@ -150,14 +154,19 @@ impl Known {
         question.check()?;
         let unknowns = question.unknowns()?;
         let alone = question.scenario(unknowns.centre())?;
-        let [fine, coarse] = [Resolution::Working, Resolution::Coarse]
-            .map(|resolution| alone.run(resolution, false));
-        let (fine, coarse) = (fine?, coarse?);
-        let finer = [fine.solid_h / coarse.solid_h, fine.ready_h / coarse.ready_h]
-            .map(|gap| if gap.is_finite() { gap } else { 1.0 });
+        let fine = alone.run(Resolution::Working, false)?;
         let coarse = Pattern::of(&alone.body, Resolution::Coarse);
-        Ok(Self { draws: unknowns.draws(draws), coarse, finer })
+        let coarser = alone.run_on(&coarse, period(fine.solid_h), false)?;
+        let finer = [fine.solid_h / coarser.solid_h, fine.ready_h / coarser.ready_h]
+            .map(|gap| if gap.is_finite() { gap } else { 1.0 });
+        Ok(Self { draws: unknowns.draws(draws), solid_h: fine.solid_h, coarse, finer })
     }
+}
+
+/// How often the films are renewed: less often for blocks that take long.
+fn period(solid_h: f64) -> Time {
+    const RENEWALS: f64 = 60.0;
+    hours((solid_h / RENEWALS).clamp(0.1, 0.2))
 }
 
 /// The loads that have to do with each other, as ranges of the list.

@@ -8,7 +8,7 @@ use super::super::problem::Tick;
 use super::index::Index;
 use super::label::{Label, Progress, since};
 use super::left::{Left, NEVER};
-use super::problem::{Cost, MOST_STEPS, Problem, Way};
+use super::problem::{Cost, MOST_STEPS, Way};
 
 /// The price of what is left.
 #[derive(Clone, Copy, Debug, Default)]
@@ -39,7 +39,7 @@ impl Outlook {
     /// Looks every start of every way of every chain through, and every kind.
     pub(super) fn new(index: &Index) -> Self {
         let problem = index.problem;
-        let unbegun = (0..problem.chains.len()).map(|chain| unbegun(problem, chain)).collect();
+        let unbegun = (0..problem.chains.len()).map(|chain| unbegun(index, chain)).collect();
         let rounds = |kind: usize| i64::from(index.wanted(kind).div_ceil(problem.kinds[kind].own));
         let kinds = (0..problem.kinds.len()).map(|kind| {
             let place = problem.kinds[kind].place;
@@ -70,7 +70,6 @@ impl Outlook {
 
     /// The price of what is left of a label, from a stretch on or within it.
     pub(super) fn ahead(&self, index: &Index, label: &Label, stretch: usize) -> Ahead {
-        let problem = index.problem;
         let within = label.is_sitting();
         let kinds = self.kinds.iter().enumerate().map(|(kind, left)| {
             let stairs = label.stairs[kind];
@@ -83,7 +82,7 @@ impl Outlook {
         let mut all = Ahead { bound: price, guess: price };
         for (chain, progress) in label.chains.iter().enumerate() {
             let own = match progress.way {
-                Some(way) => rest(problem, chain, way, progress, stretch),
+                Some(way) => rest(index, chain, way, progress, stretch),
                 None => self.unbegun[chain][stretch],
             };
             all.bound += own.bound;
@@ -94,7 +93,8 @@ impl Outlook {
 }
 
 /// What is left of a chain that has not begun, by stretch.
-fn unbegun(problem: &Problem, chain: usize) -> Vec<Ahead> {
+fn unbegun(index: &Index, chain: usize) -> Vec<Ahead> {
+    let problem = index.problem;
     let number = problem.stretches.len();
     if problem.chains[chain].ways.is_empty() {
         return vec![Ahead::default(); number + 1];
@@ -102,7 +102,7 @@ fn unbegun(problem: &Problem, chain: usize) -> Vec<Ahead> {
     let mut ahead = vec![Ahead::NEVER; number + 1];
     for stretch in (0..number).rev() {
         let ways = 0..problem.chains[chain].ways.len();
-        let here = ways.map(|way| rest(problem, chain, way, &Progress::NONE, stretch));
+        let here = ways.map(|way| rest(index, chain, way, &Progress::NONE, stretch));
         ahead[stretch] = here.fold(ahead[stretch + 1], Ahead::least);
     }
     ahead
@@ -110,7 +110,8 @@ fn unbegun(problem: &Problem, chain: usize) -> Vec<Ahead> {
 
 /// What is left of a way if each step is done as early as its waits and the
 /// hours of its place allow, whatever it has in common with others.
-fn rest(problem: &Problem, chain: usize, way: usize, so_far: &Progress, from: usize) -> Ahead {
+fn rest(index: &Index, chain: usize, way: usize, so_far: &Progress, from: usize) -> Ahead {
+    let problem = index.problem;
     let own = &problem.chains[chain];
     let Way { steps, .. } = &own.ways[way];
     let day = problem.stretches[from].day;
@@ -123,7 +124,7 @@ fn rest(problem: &Problem, chain: usize, way: usize, so_far: &Progress, from: us
         }
         let waits = step.waits.iter().map(|wait| ends[wait.of] + wait.min).max();
         let earliest = waits.unwrap_or(Tick::MIN / 2).max(since(so_far, step));
-        let Some((seat, start)) = first(problem, step.place, step.ticks, earliest, from) else {
+        let Some((seat, start)) = index.first(step.place, step.ticks, earliest, from) else {
             return Ahead::NEVER;
         };
         if start + step.ticks > step.end_by {
@@ -141,20 +142,4 @@ fn rest(problem: &Problem, chain: usize, way: usize, so_far: &Progress, from: us
     }
     price += Cost::from(last - day) * own.day;
     Ahead { bound: price, guess: price + sittings }
-}
-
-/// The first stretch of a place, from one on, in which something can be done, and when.
-fn first(
-    problem: &Problem,
-    place: usize,
-    ticks: Tick,
-    earliest: Tick,
-    from: usize,
-) -> Option<(usize, Tick)> {
-    let stretches = problem.stretches.iter().enumerate().skip(from);
-    let mut own = stretches.filter(|(_, stretch)| stretch.place == place);
-    own.find_map(|(number, stretch)| {
-        let start = stretch.span.start.max(earliest);
-        (start + ticks <= stretch.span.end).then_some((number, start))
-    })
 }

@@ -35,6 +35,8 @@ pub(super) struct Index<'a> {
     leaving: Vec<Leaving>,
     /// By chain, way and step: the latest end.
     latest: Vec<Vec<Vec<Tick>>>,
+    /// By place: its stretches, one after the other.
+    stretches: Vec<Vec<usize>>,
 }
 
 impl<'a> Index<'a> {
@@ -45,8 +47,30 @@ impl<'a> Index<'a> {
             .iter()
             .map(|chain| chain.ways.iter().map(|way| latest_ends(problem, way)).collect())
             .collect();
+        let mut stretches = vec![Vec::new(); problem.places.len()];
+        for (number, stretch) in problem.stretches.iter().enumerate() {
+            stretches[stretch.place].push(number);
+        }
         let (late, known) = (false, RefCell::default());
-        Self { problem, lenient, late, ripening, known, leaving, latest }
+        Self { problem, lenient, late, ripening, known, leaving, latest, stretches }
+    }
+
+    /// The first stretch of a place, from one on, in which something of so many ticks can be
+    /// done, not before `earliest`, and when.
+    pub(super) fn first(
+        &self,
+        place: usize,
+        ticks: Tick,
+        earliest: Tick,
+        from: usize,
+    ) -> Option<(usize, Tick)> {
+        let span = |number: usize| &self.problem.stretches[number].span;
+        let own = &self.stretches[place];
+        let over = |number: usize| number < from || span(number).end < earliest + ticks;
+        own[own.partition_point(|number| over(*number))..].iter().find_map(|number| {
+            let start = span(*number).start.max(earliest);
+            (start + ticks <= span(*number).end).then_some((*number, start))
+        })
     }
 
     /// Pieces of a kind that are needed in all.
