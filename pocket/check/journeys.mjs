@@ -3,16 +3,15 @@
 // SHOTS=DIR keeps screenshots. Without a browser it is skipped with a line; with CI set it fails.
 import { execFileSync } from "node:child_process";
 import { existsSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
-import { createServer } from "node:http";
 import { tmpdir } from "node:os";
-import { extname, join, resolve } from "node:path";
+import { join, resolve } from "node:path";
 import { pathToFileURL } from "node:url";
 import { chromium } from "playwright-core";
+import { served } from "./served.mjs";
 
 const [PAGE, SITE, BIN] = process.argv.slice(2).map((path) => resolve(path));
 const NOW = "2026-12-06T18:30:00-07:00";
 const ZONE = "America/Denver";
-const KINDS = { ".html": "text/html", ".js": "text/javascript", ".svg": "image/svg+xml", ".webmanifest": "application/manifest+json" };
 const BROWSERS = [process.env.CHROMIUM, "/usr/bin/chromium", "/usr/bin/chromium-browser", "/usr/bin/google-chrome"];
 const executablePath = BROWSERS.find((path) => path && existsSync(path));
 if (!executablePath) {
@@ -402,23 +401,14 @@ async function killed() {
 
 /** As a site it installs: once it has loaded, it opens and works without the network. */
 async function site() {
-  const asked = [];
-  const server = createServer((request, reply) => {
-    const path = new URL(request.url, "http://x").pathname.replace(/\/$/, "/index.html");
-    asked.push(path);
-    reply.setHeader("content-type", KINDS[extname(path)] ?? "application/octet-stream");
-    reply.end(readFileSync(join(SITE, path)));
-  });
-  await new Promise((ready) => server.listen(0, "127.0.0.1", ready));
-  const address = `http://127.0.0.1:${server.address().port}/`;
+  const { address, asked, cut } = await served(SITE);
   const { page, context, end } = await browserOf();
   await open(page, address);
   await page.evaluate(() => navigator.serviceWorker.ready);
   await page.waitForFunction(() => navigator.serviceWorker.controller);
   await newPlan(page);
   await retitle(page, "On the phone");
-  server.closeAllConnections();
-  await new Promise((ended) => server.close(ended));
+  await cut();
   await context.setOffline(true);
   const offline = await context.newPage();
   await open(offline, `${address}#/plan?units=us`);

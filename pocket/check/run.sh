@@ -1,7 +1,7 @@
 #!/bin/sh
 # Builds the pocket and checks it. Usage, from the repository's root: pocket/check/run.sh BIN
 # The same questions to it and to the command BIN, then journeys in Chromium (skipped with a line where there is
-# none, never where CI is set), and one way through in Firefox and WebKit where Debian's are installed. Needs node, npm and what pocket/build needs. With SPEED set it also prints times.
+# none, never where CI is set), and the journeys that other browsers could spoil in Firefox and WebKit where Debian's are installed. Needs node, npm and what pocket/build needs. With SPEED set it also prints times.
 set -eu
 bin=$1
 work=${CARGO_TARGET_DIR:-target}/pocket-check
@@ -14,5 +14,5 @@ pocket/build "$work/solidby.html"
 pocket/build --site "$work/site"
 node "$work/same.mjs" "$work/solidby.html" "$bin" demo/*.toml
 node "$work/journeys.mjs" "$work/solidby.html" "$work/site" "$bin"
-node "$work/others.mjs" "$work/solidby.html"
+node "$work/others.mjs" "$work/solidby.html" "$work/site"
 if [ -n "${SPEED:-}" ]; then node "$work/speed.mjs" "$work/solidby.html" "$bin"; fi

@@ -394,7 +394,7 @@ impl<'a, const L: usize> Side<'a, L> {
 }
 
 /// Most stages of one step: more would save work but blur the front in time.
-const MOST_STAGES: usize = 7;
+const MOST_STAGES: usize = 6;
 
 /// Equal steps to cover a period, and the fewest stages that keep each stable,
 /// given the longest plain explicit step.

@@ -12,7 +12,8 @@ use super::kept::Kept;
 use crate::shape::{Body, Shape, USUAL_FILL};
 use crate::tables;
 use crate::units::{
-    Length, Locale, MassRate, Ratio, System, ThermodynamicTemperature, Time, Volume, in_millilitres,
+    Length, Locale, MassRate, Ratio, System, ThermodynamicTemperature, Time, Volume, celsius,
+    in_millilitres,
 };
 
 /// Room of a filled mould beside that of a bagged block: a mould must stand
@@ -298,6 +299,14 @@ pub struct Session {
 
 /// An oven of the plan, by its position, and its setting.
 pub type OvenAt = (usize, ThermodynamicTemperature);
+
+/// What an oven is set to for dough where nobody says: 200 °F, 95 °C. Common practice, no source.
+pub fn usual_setting(units: System) -> ThermodynamicTemperature {
+    match units {
+        System::Us => celsius((200.0 - 32.0) / 1.8),
+        System::Metric => celsius(95.0),
+    }
+}
 
 /// How dough is dried.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -17,7 +17,7 @@ use super::{
 };
 use crate::{
     tables::{Named, called, nearest},
-    units::time_of_day,
+    units::{System, time_of_day},
 };
 
 /// Nobody mends more at a time; what is found beyond is not kept.
@@ -45,7 +45,10 @@ pub fn document<T>(
         return Err(told.map(|error| syntax(&error, text)).collect());
     }
     let nothing = DeTable::new();
-    let file = File { root: root.get_ref(), nothing: &nothing, faults: RefCell::default() };
+    let root = root.get_ref();
+    let units = look(root, "units").and_then(|found| found.get_ref().as_str());
+    let units = units.and_then(System::named).unwrap_or_default();
+    let file = File { root, units, nothing: &nothing, faults: RefCell::default() };
     let header = 0..text.lines().next().map_or(0, str::len);
     let found = read(&Reader::new(&file, table, file.root, header, what_file(table).to_owned()));
     let mut faults = file.faults.take();
@@ -75,6 +78,8 @@ pub type Found<'a> = &'a Spanned<DeValue<'a>>;
 /// What all readers of a file share.
 struct File<'a> {
     root: &'a DeTable<'a>,
+    /// What its examples are measured in.
+    units: System,
     nothing: &'a DeTable<'a>,
     faults: RefCell<Vec<Fault>>,
 }
@@ -116,7 +121,8 @@ impl<'a> Reader<'a> {
             }
         }
         for key in rows.keys.iter().filter(|key| reader.is_needed(key)) {
-            let wrong = Wrong::Missing { table: what.clone(), example: key.example };
+            let example = key.example_in(file.units);
+            let wrong = Wrong::Missing { table: what.clone(), example };
             reader.keep(Fault::of(reader.header(), key.name, wrong));
         }
         reader
@@ -180,13 +186,18 @@ impl<'a> Reader<'a> {
         self.value(key, T::read)
     }
 
+    /// The row of a key, its example in the units of the file.
+    pub fn schema_row(&self, key: &str) -> Option<Key> {
+        self.of.key(key).map(|row| Key { example: row.example_in(self.file.units), ..*row })
+    }
+
     /// A value by a reading of one's own.
     pub fn value<T>(
         &self,
         key: &str,
         read: impl FnOnce(&Key, &DeValue<'_>) -> Result<T, Wrong>,
     ) -> Option<T> {
-        let row = self.of.key(key)?;
+        let row = &self.schema_row(key)?;
         match (self.found(key), row.need) {
             (Some(found), _) => {
                 let read = read(row, found.get_ref());
@@ -223,7 +234,7 @@ impl<'a> Reader<'a> {
         key: &str,
         read: impl Fn(&Key, &DeValue<'_>) -> Result<T, Wrong>,
     ) -> Option<Vec<T>> {
-        let row = self.of.key(key)?;
+        let row = &self.schema_row(key)?;
         // Every entry is read, so that all faults are told.
         let read: Vec<Option<T>> = self
             .items(key)?
@@ -235,7 +246,7 @@ impl<'a> Reader<'a> {
 
     /// The entries of a list as they stand in the file.
     pub fn items(&self, key: &str) -> Option<Vec<Found<'a>>> {
-        let row = self.of.key(key)?;
+        let row = &self.schema_row(key)?;
         match self.found(key) {
             Some(found) => self.noted(key, found.span(), array(row, found.get_ref())),
             None => matches!(row.need, Need::Default(..)).then(Vec::new),

@@ -9,6 +9,7 @@ use super::{
     key::Table,
     mould::word_and_sizes,
     reader::Reader,
+    usual_setting,
     values::{not_a, text},
 };
 use crate::{
@@ -130,7 +131,7 @@ pub fn ornament(reader: &Reader<'_>, plan: &Plan) -> Option<Ornament> {
     let (name, across) = (reader.get("name"), across(reader));
     let (thickness, recipe) = (reader.get("thickness"), reader.row("recipe", tables::recipes()));
     let (each, spare) = (reader.get("each"), reader.get("spare"));
-    let (groups, method, opening) = (groups(reader), method(reader), reader.get("opening"));
+    let (groups, method, opening) = (groups(reader), method(reader, plan), reader.get("opening"));
     if let (Some(across), Some(opening)) = (across, opening) {
         let rim: Length = (across - opening) / 2.0;
         if rim < millimetres(5.0) || opening > 0.9 * across {
@@ -192,8 +193,9 @@ fn groups(reader: &Reader<'_>) -> Option<Vec<usize>> {
     Some(groups)
 }
 
-/// The way of drying, or what the file leaves open of it.
-fn method(reader: &Reader<'_>) -> Option<Method> {
+/// The way of drying, or what the file leaves open of it: then also in the first oven, where the
+/// ornament names none.
+fn method(reader: &Reader<'_>, plan: &Plan) -> Option<Method> {
     let word = reader.word("method")?;
     let oven = reader.thing("oven").zip(reader.get("at"));
     let oven_then_air = match word {
@@ -205,12 +207,16 @@ fn method(reader: &Reader<'_>) -> Option<Method> {
         let lacks = reader.found(key).is_none();
         if lacks && (oven_then_air || reader.found(other).is_some()) {
             let table = "this `ornament`".to_owned();
-            let example = if key == "at" { "\"200 F\"" } else { "\"kitchen\"" };
+            let example = reader.schema_row(key).map_or("", |row| row.example);
             let missing = Wrong::Missing { table, example };
             reader.keep(Fault::of(reader.header(), key, missing));
         }
     }
-    if oven_then_air { oven.map(Method::OvenThenAir) } else { Some(Method::Any(oven)) }
+    if oven_then_air {
+        return oven.map(Method::OvenThenAir);
+    }
+    let first = (!plan.ovens.is_empty()).then_some((0, usual_setting(plan.units)));
+    Some(Method::Any(oven.or(first)))
 }
 
 fn finish(reader: &Reader<'_>) -> Option<Vec<Finish>> {

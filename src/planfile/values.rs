@@ -1,5 +1,7 @@
 //! What the values of a plan file mean, each by the row of its key.
 
+use std::borrow::Cow;
+
 use chrono::{NaiveDate, NaiveDateTime, NaiveTime};
 use chrono_tz::{TZ_VARIANTS, Tz};
 use toml::{
@@ -201,17 +203,21 @@ impl Meaning for Days {
     }
 }
 
-/// Hours or days that may have dates without a year.
+/// Hours or days that may have dates without a year, and a day as `give` has it, without quotes.
 ///
 /// # Errors
-/// When it is no text, or not read.
+/// When it is neither a text nor a date, or not read.
 pub fn dated<T>(
     key: &Key,
     value: &DeValue<'_>,
     example: &'static str,
     read: impl Fn(&str) -> Result<T, HoursError>,
 ) -> Result<T, Wrong> {
-    read(text(key, value)?).map_err(|error| Wrong::Hours { error, example })
+    let written = match value {
+        DeValue::Datetime(day) => Cow::Owned(day.to_string()),
+        _ => Cow::Borrowed(text(key, value)?),
+    };
+    read(&written).map_err(|error| Wrong::Hours { error, example })
 }
 
 impl Meaning for NaiveTime {

@@ -162,3 +162,26 @@ fn other_names_of_things_are_known_in_a_file_too() {
             .succeeds();
     }
 }
+
+#[test]
+fn a_day_without_quotes_is_a_day() {
+    let all = "closed = [\"2026-12-21 to 2027-01-01\"]";
+    let check = |days: &str, give: &str| {
+        let text = DEMO.replacen(all, days, 1).replacen("give = 2026-12-18", give, 1);
+        Run::of(&["check", "plan.toml"]).file("plan.toml", &text)
+    };
+    let closed = check("closed = [2026-12-21, 2026-12-25]", "give = 2026-12-25").exits(2).stderr;
+    assert!(closed.contains("closed on 2026-12-25"), "{closed}");
+    check("closed = [2026-12-21]\naway = [2026-12-13]", "give = 2026-12-18").succeeds();
+}
+
+#[test]
+fn an_example_is_in_the_units_of_the_file() {
+    let check = |units: &str| {
+        let text = DEMO.replacen("units = \"us\"", units, 1);
+        let text = text.replacen("thickness = \"1/4 in\"", "thickness = \"thin\"", 1);
+        Run::of(&["check", "plan.toml"]).file("plan.toml", &text).exits(2).stderr
+    };
+    assert!(check("units = \"us\"").contains("for example `thickness = \"1/4 in\"`"));
+    assert!(check("units = \"metric\"").contains("for example `thickness = \"6 mm\"`"));
+}

@@ -264,7 +264,7 @@ pub(super) const FIRST_GUESS_H: f64 = 8.0;
 /// How often the films of a coarse run are renewed: the same number of times
 /// for a small block and a large one.
 pub(super) fn period(solid_h: f64) -> Time {
-    const RENEWALS: f64 = 60.0;
+    const RENEWALS: f64 = 90.0;
     hours((solid_h / RENEWALS).clamp(0.02, 0.2))
 }
 

@@ -3,7 +3,7 @@
 use chrono::{DateTime, Days, NaiveDate, Utc};
 
 use super::{Change, hours};
-use crate::planfile::{Finish, Method, Plan};
+use crate::planfile::{Finish, Method, Plan, usual_setting};
 use crate::properties::brine::brine_boiling_point;
 use crate::transfer::psychrometrics::standard_pressure;
 use crate::units::{
@@ -52,7 +52,7 @@ pub(super) fn thinner(plan: &Plan, n: usize) -> Vec<Change> {
 }
 
 pub(super) fn other_method(plan: &Plan, n: usize) -> Vec<Change> {
-    let at = celsius(93.0);
+    let at = usual_setting(plan.units);
     let other = |method| Change::Method { ornament: n, method };
     match plan.ornaments[n].method {
         Method::Any(Some(_)) => Vec::new(),

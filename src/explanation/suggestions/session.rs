@@ -67,14 +67,7 @@ pub(super) fn later_session(plan: &Plan, n: usize, s: usize) -> Vec<Change> {
 
 /// Later, as long as children are there an hour more (common practice, no source).
 pub(super) fn later_that_day(plan: &Plan, n: usize, s: usize) -> Vec<Change> {
-    let session = &plan.ice[n].sessions[s];
-    let (day, room) = (session.at.date_naive(), &plan.places[plan.groups[session.group].place]);
-    let there = |at: &DateTime<Tz>| {
-        let (until, next) = at.time().overflowing_add_signed(TimeDelta::hours(1));
-        let open = |it: &Opening| it.on(day) && it.from <= at.time() && until <= it.until;
-        next == 0 && room.hours.iter().any(open)
-    };
-    that_day(plan, (n, s), [30, 60], there)
+    that_day(plan, (n, s), &[30, 60])
 }
 
 /// Somebody there from an hour before the session to two hours after it.
@@ -91,21 +84,22 @@ pub(super) fn longer_class(plan: &Plan, n: usize, s: usize) -> Vec<Change> {
     vec![Change::HoursOn { place, day, from, until }]
 }
 
+/// Earlier: from an afternoon back to the morning.
 pub(super) fn earlier_that_day(plan: &Plan, n: usize, s: usize) -> Vec<Change> {
-    that_day(plan, (n, s), [-30, -60], |_| true)
+    that_day(plan, (n, s), &[-30, -60, -120, -180, -240])
 }
 
-/// So many minutes later on its day, where that `may` be.
-fn that_day(
-    plan: &Plan,
-    (ice, session): (usize, usize),
-    minutes: [i64; 2],
-    may: impl Fn(&DateTime<Tz>) -> bool,
-) -> Vec<Change> {
-    let own = plan.ice[ice].sessions[session].at;
-    let moved = minutes.map(|by| own.checked_add_signed(TimeDelta::minutes(by)));
-    let that_day = moved.into_iter().flatten().filter(|at| at.date_naive() == own.date_naive());
-    that_day.filter(may).map(|at| Change::SessionAt { ice, session, at }).collect()
+/// So many minutes later on its day, where there is class for an hour more.
+fn that_day(plan: &Plan, (ice, session): (usize, usize), minutes: &[i64]) -> Vec<Change> {
+    let of = &plan.ice[ice].sessions[session];
+    let (day, room) = (of.at.date_naive(), &plan.places[plan.groups[of.group].place]);
+    let there = |at: &DateTime<Tz>| {
+        let (until, next) = at.time().overflowing_add_signed(TimeDelta::hours(1));
+        let open = |it: &Opening| it.on(day) && it.from <= at.time() && until <= it.until;
+        at.date_naive() == day && next == 0 && room.hours.iter().any(open)
+    };
+    let moved = minutes.iter().filter_map(|by| of.at.checked_add_signed(TimeDelta::minutes(*by)));
+    moved.filter(there).map(|at| Change::SessionAt { ice, session, at }).collect()
 }
 
 /// Ice made earlier, to lie in its bags.

@@ -196,11 +196,11 @@ fn suggestions_for_a_gift_change_what_they_are_to() {
 
     let baked = other_method(&plan, 0);
     let baked = made(&baked[0], &plan);
-    assert_eq!(baked.ornaments[0].method, Method::Oven((0, celsius(93.0))));
+    assert_eq!(baked.ornaments[0].method, Method::Oven((0, celsius(95.0))));
     let no_oven = Plan { ovens: Vec::new(), ..plan.clone() };
     let borrowed = other_method(&no_oven, 0);
     let borrowed = made(&borrowed[0], &no_oven);
-    assert_eq!(borrowed.ornaments[0].method, Method::Oven((0, celsius(93.0))));
+    assert_eq!(borrowed.ornaments[0].method, Method::Oven((0, celsius(95.0))));
     assert_eq!(borrowed.ovens[0].place, home);
     let humid = drier(&plan);
     let humid = humid.iter().map(|way| in_fraction(made(way, &plan).room.humidity));
