@@ -218,7 +218,7 @@ fn what_is_wrong_is_said_beside_its_field_and_not_saved() {
         ("session.0.0.at", "", "“Begins” is empty; choose a day and a time."),
         ("group.0.children", "many", "must be a whole number"),
         ("group.1.name", "Otters", "two [[group]] are called “Otters”"),
-        ("mould.0.volume", "", "“Holds” is empty; as in “310 mL”"),
+        ("mould.0.volume", "", "“Holds” is empty; as in “1 1/3 cup”"),
         ("session.0.0.at", "2026-12-10T09:30", "does not meet on Thursday"),
         ("session.0.0.at", "soon", "must be a date"),
         ("ornament.0.finish", "glitter", "not known"),

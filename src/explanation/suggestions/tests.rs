@@ -218,7 +218,7 @@ fn suggestions_for_a_gift_change_what_they_are_to() {
         })
         .collect();
     assert!((settings[1] - 105.7).abs() < 0.6, "{settings:?}");
-    assert!((settings[0] - 0.5 * (93.0 + settings[1])).abs() < 1e-9, "{settings:?}");
+    assert!((settings[0] - 0.5 * (95.0 + settings[1])).abs() < 1e-9, "{settings:?}");
     assert!(hotter(&plan, 0).is_empty(), "no oven, no setting");
     let mut hot = baked.clone();
     hot.ornaments[0].method = Method::Oven((0, celsius(settings[1] - 0.5)));

@@ -65,7 +65,8 @@ impl<'a> Index<'a> {
         from: usize,
     ) -> Option<(usize, Tick)> {
         let span = |number: usize| &self.problem.stretches[number].span;
-        let own = &self.stretches[place];
+        // A place without any hours has none.
+        let own = self.stretches.get(place)?;
         let over = |number: usize| number < from || span(number).end < earliest + ticks;
         own[own.partition_point(|number| over(*number))..].iter().find_map(|number| {
             let start = span(*number).start.max(earliest);
