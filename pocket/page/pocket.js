@@ -280,7 +280,9 @@ document.addEventListener("input", ({ target: { form } }) => { if (form?.matches
 document.addEventListener("visibilitychange", async () => {
   if (document.visibilityState === "hidden") return keeping.flush().catch(() => {});
   // Another tab has kept something since this page was shown.
-  if (!keeping.form && program.module && (await store.read()).number !== shownNumber) showHere();
+  if (!program.module || (await store.read()).number === shownNumber) return;
+  // Not over what was typed meanwhile.
+  if (!keeping.form) showHere();
 });
 
 async function undo() {
