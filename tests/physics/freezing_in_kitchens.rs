@@ -228,6 +228,24 @@ fn loads_share_a_freezer() {
     }
 }
 
+/// A plan's replay renews the films less often, up to every twelve minutes for what takes a night or
+/// more: within 2 % of the answer in the middle and where nearly all are ready.
+#[test]
+fn what_freezes_long_is_replayed_as_it_is_answered() {
+    for (length, depth, count) in [(200.0, 60.0, 2), (160.0, 80.0, 1), (60.0, 30.0, 1)] {
+        let shape = Shape::Box { length: mm(length), width: mm(0.7 * length), depth: mm(depth) };
+        let question = IceQuestion { count, ..IceQuestion::of(Block::Shape(shape)).unwrap() };
+        let band = answer(&question).unwrap().ready_h.unwrap();
+        let replayed = together(&[(question, hours(0.0))], 0..RUNS).unwrap();
+        let mut ready: Vec<f64> = replayed[0].iter().map(|outcome| outcome.ready_h).collect();
+        ready.sort_by(f64::total_cmp);
+        let at = |share: f64| ready[(share * RUNS as f64) as usize];
+        let ratios = [at(0.5) / band.p50, at(0.95) / band.p95];
+        println!("{count} of {length} x {depth} mm, {:.1} h: {ratios:.4?}", band.p50);
+        assert!(ratios.iter().all(|ratio| (ratio - 1.0).abs() < 0.02), "{ratios:?}");
+    }
+}
+
 /// A mould of which only the volume is told has one shape in a kitchen, however often it is
 /// filled: where its first round is slow the next is slow too.
 #[test]

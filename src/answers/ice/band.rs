@@ -261,17 +261,20 @@ fn outcomes(
 /// A block of ordinary size, h: films are renewed as for it until more is known.
 pub(super) const FIRST_GUESS_H: f64 = 8.0;
 
-/// How often the films of a coarse run are renewed: the same number of times
-/// for a small block and a large one.
-pub(super) fn period(solid_h: f64) -> Time {
-    const RENEWALS: f64 = 90.0;
-    hours((solid_h / RENEWALS).clamp(0.02, 0.2))
+/// How often the films are renewed: so many `times` until the block is solid, whether it is small
+/// or large, and no more and no less often than `bounds` say, h.
+pub(super) fn renewal(solid_h: f64, times: f64, bounds: [f64; 2]) -> Time {
+    hours((solid_h / times).clamp(bounds[0], bounds[1]))
 }
 
-/// The same for a run on the working grid, with its history for a chart.
+/// The renewals of a coarse run.
+pub(super) fn period(solid_h: f64) -> Time {
+    renewal(solid_h, 90.0, [0.02, 0.2])
+}
+
+/// Those of a run on the working grid, with its history for a chart.
 pub(super) fn fine_period(solid_h: f64) -> Time {
-    const RENEWALS: f64 = 240.0;
-    hours((solid_h / RENEWALS).clamp(0.02, 0.1))
+    renewal(solid_h, 240.0, [0.02, 0.1])
 }
 
 /// Hours until ready in all kitchens, each on the working grid: to check against.

@@ -4,6 +4,7 @@ use std::ops::Range;
 
 use rayon::prelude::*;
 
+use super::band::renewal;
 use super::note::LEARNT;
 use super::question::IceQuestion;
 use super::scenario::{Filled, Outcome, in_shares, run_together};
@@ -12,7 +13,7 @@ use crate::freezing::{mesh::Resolution, pattern::Pattern};
 use crate::surroundings::freezer::Freezer;
 use crate::tables::Unknown;
 use crate::uncertainty::{Draw, RUNS, walk};
-use crate::units::{Time, hours, in_hours};
+use crate::units::{Time, in_hours};
 
 /// Kitchens that one thread takes at a time: they go side by side.
 const SHARE: usize = 32;
@@ -163,10 +164,10 @@ impl Known {
     }
 }
 
-/// How often the films are renewed: less often for blocks that take long.
+/// The renewals of a replay, in which an evening is read to a few minutes: fewer than of a run for
+/// a band, which `tests/physics/freezing_in_kitchens.rs` holds them to.
 fn period(solid_h: f64) -> Time {
-    const RENEWALS: f64 = 60.0;
-    hours((solid_h / RENEWALS).clamp(0.1, 0.2))
+    renewal(solid_h, 60.0, [0.1, 0.2])
 }
 
 /// The loads that have to do with each other, as ranges of the list.

@@ -240,7 +240,7 @@ pub trait Ripening {
 pub struct Problem {
     /// Where hands work.
     pub places: Vec<Place>,
-    /// When they are free, sorted by their start.
+    /// When they are free, sorted by their start; those of a place are disjoint.
     pub stretches: Vec<Stretch>,
     /// Where vessels stand.
     pub stores: Vec<Store>,
