@@ -18,8 +18,9 @@ const TITLE = "document.querySelector('form.plan input[type=text]')?.value";
 const REVISION = "document.querySelector('form.plan [name=revision]')?.value";
 
 const journeys = { through, phone, twoTabs, full, forbidden, site };
-await told("Firefox", gecko);
-await told("WebKit", webkit);
+// Driven, WebKit forgets all with its window, so that there is nothing to open again when it was killed.
+await told("Firefox", gecko, { ...journeys, killed });
+await told("WebKit", webkit, journeys);
 try {
   rmSync(folder, { recursive: true, force: true });
 } catch (error) {
@@ -27,7 +28,7 @@ try {
 }
 process.exit(faults.length ? 1 : 0);
 
-async function told(name, begin) {
+async function told(name, begin, journeys) {
   const before = faults.length;
   let version;
   for (const [journey, go] of Object.entries(journeys)) {
@@ -90,7 +91,8 @@ function user(browser) {
     await until(`${REVISION} !== '${revision}'`, `“${title}” is not kept`);
   };
   const titled = (title, what) => until(`${TITLE} === ${JSON.stringify(title)}`, what);
-  return { ...browser, until, press, type, reads, open, newPlan, retitle, titled };
+  const again = async () => user(await browser.again());
+  return { ...browser, again, until, press, type, reads, open, newPlan, retitle, titled };
 }
 
 /** Ice that follows its form, a plan that is kept, opened again, laid out and undone. */
@@ -200,6 +202,25 @@ async function forbidden({ reads, open, newPlan, retitle, titled }) {
   await titled("Only here", "what was typed is gone");
 }
 
+/** Killed while it keeps what is typed, it has the whole plan each time, old or new. */
+async function killed(first) {
+  let browser = first;
+  await browser.open(disk);
+  await browser.newPlan();
+  try {
+    for (let n = 1; n <= 4; n += 1) {
+      await browser.retitle(`Kept ${n}`);
+      await browser.type("form.plan input[type=text]", `Half kept ${n}`);
+      await new Promise((passed) => setTimeout(passed, 300 + 20 * n));
+      browser = await browser.again();
+      await browser.open(`${disk}?killed=${n}#/plan?units=us`);
+      await browser.until(`["Kept ${n}", "Half kept ${n}"].includes(${TITLE})`, `killed after “Kept ${n}”, it has lost the plan`);
+    }
+  } finally {
+    if (browser.end !== first.end) browser.end();
+  }
+}
+
 /** As a site it opens without the network, once it has loaded. */
 async function site({ js, until, open, newPlan, retitle, titled }) {
   const { address, asked, cut } = await served(SITE);
@@ -217,11 +238,15 @@ async function site({ js, until, open, newPlan, retitle, titled }) {
 }
 
 /** Firefox by Marionette. */
-async function gecko() {
+async function gecko(home) {
   ports += 1;
-  const browser = await firefox({ folder, port: ports });
+  const browser = await firefox({ folder, home, port: ports });
   if (!browser) return undefined;
   const { ask, version, end } = browser;
+  const again = () => {
+    end();
+    return gecko(browser.home);
+  };
   const js = async (script) => (await ask("WebDriver:ExecuteScript", { script, args: [] })).value;
   const tab = {
     here: async () => (await ask("WebDriver:GetWindowHandle")).value,
@@ -229,7 +254,7 @@ async function gecko() {
     to: (handle) => ask("WebDriver:SwitchToWindow", { handle }),
   };
   const inFrame = () => ask("WebDriver:SwitchToFrame", { id: 0 });
-  return { version, js, tab, inFrame, end, go: (url) => ask("WebDriver:Navigate", { url }) };
+  return { version, js, tab, inFrame, again, end, go: (url) => ask("WebDriver:Navigate", { url }) };
 }
 
 /** WebKit by its WebDriver, on a screen that nobody sees. */

@@ -6,11 +6,11 @@ import { join } from "node:path";
 
 const PROGRAMS = [process.env.FIREFOX, "/usr/bin/firefox-esr", "/usr/bin/firefox"];
 
-/** Firefox with a profile of its own in `folder`; nothing where none is installed. */
-export async function firefox({ folder, port, preferences = {}, args = [] }) {
+/** Firefox with a profile of its own in `folder`, or with that of another in `home`; nothing where none is installed. */
+export async function firefox({ folder, home, port, preferences = {}, args = [] }) {
   const program = PROGRAMS.find((path) => path && existsSync(path));
   if (!program) return undefined;
-  const home = mkdtempSync(join(folder, "firefox-"));
+  home ??= mkdtempSync(join(folder, "firefox-"));
   const wanted = Object.entries({ "marionette.port": port, ...preferences });
   writeFileSync(join(home, "user.js"), wanted.map(([name, value]) => `user_pref("${name}", ${JSON.stringify(value)});\n`).join(""));
   const running = spawn(program, ["--headless", "--marionette", ...args, "--profile", home, "--no-remote"], { stdio: "ignore", env: { ...process.env, HOME: home } });
@@ -22,7 +22,7 @@ export async function firefox({ folder, port, preferences = {}, args = [] }) {
     }));
     const ask = talk(socket);
     const { capabilities } = await ask("WebDriver:NewSession");
-    return { version: capabilities.browserVersion, ask, end() { socket.destroy(); end(); } };
+    return { version: capabilities.browserVersion, home, ask, end() { socket.destroy(); end(); } };
   } catch (error) {
     end();
     throw error;
