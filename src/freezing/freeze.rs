@@ -53,8 +53,8 @@ pub struct Run {
     pub limit: Time,
     /// Time between questions to the surroundings.
     pub period: Time,
-    /// Whether to keep the history.
-    pub history: bool,
+    /// The block whose history is kept, by its number, 0 where there is one.
+    pub history: Option<usize>,
     /// The run is given up after so much work, in cells times stages: a wide
     /// and very thin block takes millions of short steps.
     pub most_work: f64,
@@ -66,7 +66,7 @@ impl Run {
         Self {
             limit: seconds(30.0 * 86_400.0),
             period: seconds(120.0),
-            history: false,
+            history: None,
             most_work: f64::INFINITY,
         }
     }
@@ -116,6 +116,7 @@ pub fn freeze(
     run: &Run,
 ) -> Frozen {
     let mut block = Side::new([&Load { mesh, medium, start, since: seconds(0.0) }]);
+    block.lanes[0].is_noted = run.history == Some(0);
     march(std::slice::from_mut(&mut block), std::slice::from_mut(surroundings), run);
     block.frozen(0)
 }
@@ -245,6 +246,9 @@ fn side_by_side<const L: usize, S: Surroundings>(
     // A lane that has no block of its own stands still with the first.
     let mut own: [Option<usize>; L] = std::array::from_fn(|_| waiting.next());
     let mut side = Side::<L>::new(own.map(|n| &loads[n.unwrap_or(numbers[0])]));
+    for (lane, own) in side.lanes.iter_mut().zip(own) {
+        lane.is_noted = own.is_some() && own == run.history;
+    }
     let mut conditions = [NONE; L];
     while own.iter().any(Option::is_some) {
         for (lane, n) in own.iter().enumerate() {
@@ -260,6 +264,7 @@ fn side_by_side<const L: usize, S: Surroundings>(
             *own = waiting.next();
             if let Some(next) = *own {
                 side.put(lane, &loads[next]);
+                side.lanes[lane].is_noted = run.history == Some(next);
             }
         }
     }
@@ -307,7 +312,10 @@ impl<'a, const L: usize> Side<'a, L> {
         );
         let waited_for: [bool; L] =
             std::array::from_fn(|lane| used[lane] && self.lanes[lane].ready.at.is_none());
-        for lane in (0..L).filter(|lane| run.history && waited_for[*lane]) {
+        for lane in (0..L).filter(|lane| waited_for[*lane]) {
+            if !self.lanes[lane].is_noted {
+                continue;
+            }
             let moment = self.moment(lane, self.kernel.mean_sink(lane, &conditions[lane]));
             self.lanes[lane].history.push(moment);
         }
@@ -360,7 +368,7 @@ impl<'a, const L: usize> Side<'a, L> {
         }
         let sink = kernel.mean_sink(lane, conditions);
         block.cold = !waited_for && kernel.core_c(lane) < sink + COLD;
-        if let (true, true, Some(time)) = (run.history, waited_for, ready) {
+        if let (true, true, Some(time)) = (block.is_noted, waited_for, ready) {
             let moment = Moment { time, ..self.moment(lane, sink) };
             self.lanes[lane].history.push(moment);
         }
@@ -435,7 +443,7 @@ mod tests {
         let loads: Vec<Load<'_>> = meshes.iter().map(load).collect();
         let mut around: Vec<Constant> =
             (0..11).map(|n| Constant::new([film(8.0 + f64::from(n)); 3], celsius(-18.0))).collect();
-        for history in [false, true] {
+        for history in [None, Some(7)] {
             let run = Run { history, ..Run::thorough() };
             let each = freeze_each(&loads, &mut around, &run);
             assert_eq!(each.len(), loads.len());
@@ -446,7 +454,9 @@ mod tests {
                     assert!((ratio - 1.0).abs() < 1e-3, "{ratio}");
                 }
                 assert!(found.residual.abs() < 1e-9, "{}", found.residual);
-                assert_eq!(found.history.len(), alone.history.len());
+            }
+            for (n, found) in each.iter().enumerate() {
+                assert_eq!(found.history.is_empty(), history != Some(n), "{n}");
             }
         }
         assert!(freeze_each::<Constant>(&[], &mut [], &Run::thorough()).is_empty());

@@ -18,6 +18,8 @@ pub(super) struct Progress {
     pub(super) given_up: bool,
     /// As cold as what surrounds it: it gives off no more.
     pub(super) cold: bool,
+    /// Whether it has a history.
+    pub(super) is_noted: bool,
     pub(super) history: Vec<Moment>,
 }
 
@@ -37,6 +39,7 @@ impl Progress {
             work: 0.0,
             given_up: false,
             cold: false,
+            is_noted: false,
             history: Vec::new(),
         }
     }

@@ -170,7 +170,7 @@ fn seconds_to_ten_millimetres(medium: &Medium, wall: f64, start: f64) -> f64 {
     let mesh = Mesh::of(&slab(0.05), Resolution::Converged, 1.0);
     let films = [0.0, 0.0, 1e7].map(film);
     let mut around = Constant::new(films, celsius(wall));
-    let run = Run { history: true, period: seconds(1.0), ..Run::thorough() };
+    let run = Run { history: Some(0), period: seconds(1.0), ..Run::thorough() };
     let run = Run { limit: seconds(1500.0), ..run };
     let frozen = freeze(&mesh, medium, celsius(start), &mut around, &run);
     let depth = |moment: &Moment| moment.frozen * 50.0;
@@ -250,7 +250,7 @@ fn a_run_ends_early_only_where_the_block_cannot_get_ready() {
         (-0.05, false, false),
     ] {
         let mut around = Constant::new([8.0, 0.0, 8.0].map(film), celsius(air));
-        let run = Run { history: true, ..Run::thorough() };
+        let run = Run { history: Some(0), ..Run::thorough() };
         let frozen = freeze(&mesh, &medium, celsius(20.0), &mut around, &run);
         let found = (frozen.solid.is_some(), frozen.ready.is_some());
         assert_eq!(found, (solid, ready), "air of {air} °C");

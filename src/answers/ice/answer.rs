@@ -284,7 +284,7 @@ pub fn answer_in_constant_films(
     let properties = ConstantProperties::reference();
     let medium = Medium::constant(&properties)?;
     let mut around = Constant::new(films, scenario.freezer.air);
-    let run = Run { history: true, ..Run::thorough() };
+    let run = Run { history: Some(0), ..Run::thorough() };
     let frozen = freeze(&mesh, &medium, scenario.start, &mut around, &run);
     let h = |time: Option<Time>| time.map_or(f64::INFINITY, in_hours);
     let volume = in_millilitres(scenario.body.volume());

@@ -254,7 +254,9 @@ fn outcomes(
             Ok((scenario, grid))
         };
         let scenarios = share.iter().map(cut).collect::<Result<Vec<_>, AskError>>()?;
-        run_each(&scenarios, period, history)
+        // That of the first, which is the middle.
+        let noted = share.iter().position(|n| history && *n == 0);
+        run_each(&scenarios, period, noted)
     })
 }
 

@@ -105,6 +105,7 @@ impl Scenario {
         let block = self.block(pattern)?;
         let mut around = InFreezer::new(&self.freezer, [(&self.body, &self.standing)]);
         let most_work = most_work(pattern.resolution());
+        let history = history.then_some(0);
         let run = Run { limit: hours(24.0 * LIMIT_DAYS), period, history, most_work };
         let frozen = freeze(&block.mesh, &block.medium, self.start, &mut around, &run);
         self.outcome(frozen, &block, &around, most_work)
@@ -203,14 +204,15 @@ pub(super) fn in_shares<T: Send>(
 }
 
 /// Freezes many scenarios, each on its grid and in a freezer of its own: as
-/// [`Scenario::run_on`] does one after the other, but side by side.
+/// [`Scenario::run_on`] does one after the other, but side by side. The history of one of them is
+/// kept.
 ///
 /// # Errors
 /// As [`Scenario::run`].
 pub fn run_each(
     scenarios: &[(Scenario, Cow<'_, Pattern>)],
     period: Time,
-    history: bool,
+    history: Option<usize>,
 ) -> Result<Vec<Outcome>, AskError> {
     let Some((_, pattern)) = scenarios.first() else { return Ok(Vec::new()) };
     let blocks: Vec<Block> = scenarios
@@ -260,7 +262,7 @@ pub(super) fn run_together(
     };
     let mut around: Vec<InFreezer> = kitchens.iter().map(around).collect();
     let most_work = most_work(Resolution::Coarse);
-    let run = Run { limit: hours(24.0 * LIMIT_DAYS), period, history: false, most_work };
+    let run = Run { limit: hours(24.0 * LIMIT_DAYS), period, history: None, most_work };
     let into = blocks.iter().zip(kitchens).map(|(blocks, (_, loads))| {
         let each = blocks.iter().zip(loads);
         each.map(|(block, (scenario, _, since))| block.load(scenario.start, *since)).collect()
