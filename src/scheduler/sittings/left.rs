@@ -296,3 +296,105 @@ impl OneTurn {
         best
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::problem::{Demand, Kind, Place, Problem, Ripening, Store};
+    use super::*;
+
+    const BEGIN: Cost = 1_500;
+    const TICK: Cost = 500;
+    const ROUND: Cost = 300;
+    /// Two ticks each of filling, turning out and washing, however many there are.
+    const HANDS: Cost = 2 * TICK;
+
+    /// Stretches of 40 ticks, one every hundred, and two pieces that leave after the last.
+    fn problem(stretches: usize, own: u32) -> Problem {
+        let hands = vec![0, 2, 2];
+        let stretch = |number: usize| {
+            let start = 100 * number as Tick;
+            Stretch {
+                place: 0,
+                span: start..start + 40,
+                leave: start,
+                day: number as i32,
+                dear: Vec::new(),
+                dear_tick: 0,
+                shunned: Vec::new(),
+                late: false,
+            }
+        };
+        let by = 100 * stretches as Tick;
+        Problem {
+            places: vec![Place { begin: BEGIN, tick: TICK, shared_hands: true }],
+            stretches: (0..stretches).map(stretch).collect(),
+            stores: vec![Store { capacity: 10 }],
+            kinds: vec![Kind {
+                store: 0,
+                place: 0,
+                own,
+                pool: 0,
+                per_vessel: 1,
+                room: 1,
+                kept_room: 1,
+                load: 1,
+                fill: hands.clone(),
+                empty: hands.clone(),
+                wash: hands,
+                round: ROUND,
+                keep: 0,
+            }],
+            demands: vec![Demand {
+                kind: 0,
+                count: 2,
+                day: stretches as i32,
+                earliest: 0,
+                by,
+                leave: by,
+                pack_from: by,
+                pack: 0,
+            }],
+            ..Problem::default()
+        }
+    }
+
+    /// Ripe from one stretch to the next.
+    struct Overnight;
+
+    impl Ripening for Overnight {
+        fn ticks(&self, _: usize, _: u32) -> Option<Tick> {
+            Some(50)
+        }
+    }
+
+    /// What is left at a stretch with so many filled and out.
+    fn left(problem: &Problem, [filled, out]: [u32; 2], stretch: usize, within: bool) -> Cost {
+        let index = Index::new(problem, &Overnight, false);
+        Left::of(&index, 0, BEGIN).unwrap().price(Stairs { filled, out }, stretch, within)
+    }
+
+    #[test]
+    fn an_evening_and_a_morning_cost_what_is_done_in_them() {
+        let problem = problem(2, 2);
+        let (evening, morning) = (HANDS + HANDS + ROUND, BEGIN + HANDS);
+        assert_eq!(left(&problem, [0, 0], 0, false), BEGIN + evening + morning);
+        assert_eq!(left(&problem, [0, 0], 0, true), evening + morning, "she is at it");
+        assert_eq!(left(&problem, [2, 0], 1, false), morning);
+        assert_eq!(left(&problem, [2, 2], 1, false), 0);
+    }
+
+    #[test]
+    fn what_is_not_filled_the_evening_before_is_never_done() {
+        for filled in [0, 1] {
+            assert_eq!(left(&problem(2, 2), [filled, 0], 1, false), NEVER, "{filled}");
+        }
+    }
+
+    /// One mould for two pieces needs a third stretch: what comes out is filled again unwashed.
+    #[test]
+    fn one_mould_is_filled_twice_where_there_is_time() {
+        assert_eq!(left(&problem(2, 1), [0, 0], 0, false), NEVER);
+        let [first, second, third] = [2 * HANDS + ROUND, 2 * HANDS + ROUND, HANDS];
+        assert_eq!(left(&problem(3, 1), [0, 0], 0, false), 3 * BEGIN + first + second + third);
+    }
+}
