@@ -53,7 +53,8 @@ pub struct Run {
     pub limit: Time,
     /// Time between questions to the surroundings.
     pub period: Time,
-    /// The block whose history is kept, by its number, 0 where there is one.
+    /// The block whose history is kept, by its number, 0 where there is one; none is kept by
+    /// [`freeze_together`].
     pub history: Option<usize>,
     /// The run is given up after so much work, in cells times stages: a wide
     /// and very thin block takes millions of short steps.
@@ -312,10 +313,9 @@ impl<'a, const L: usize> Side<'a, L> {
         );
         let waited_for: [bool; L] =
             std::array::from_fn(|lane| used[lane] && self.lanes[lane].ready.at.is_none());
-        for lane in (0..L).filter(|lane| waited_for[*lane]) {
-            if !self.lanes[lane].is_noted {
-                continue;
-            }
+        let noted: [bool; L] =
+            std::array::from_fn(|lane| waited_for[lane] && self.lanes[lane].is_noted);
+        for lane in (0..L).filter(|lane| noted[*lane]) {
             let moment = self.moment(lane, self.kernel.mean_sink(lane, &conditions[lane]));
             self.lanes[lane].history.push(moment);
         }
@@ -447,16 +447,17 @@ mod tests {
             let run = Run { history, ..Run::thorough() };
             let each = freeze_each(&loads, &mut around, &run);
             assert_eq!(each.len(), loads.len());
-            for ((mesh, found), around) in meshes.iter().zip(&each).zip(&mut around) {
-                let alone = freeze(mesh, &water, celsius(15.0), around, &run);
+            let by_itself = Run { history: history.map(|_| 0), ..run };
+            for (n, (mesh, found)) in meshes.iter().zip(&each).enumerate() {
+                let alone = freeze(mesh, &water, celsius(15.0), &mut around[n], &by_itself);
                 for (found, alone) in [(found.solid, alone.solid), (found.ready, alone.ready)] {
                     let ratio = in_seconds(found.unwrap()) / in_seconds(alone.unwrap());
                     assert!((ratio - 1.0).abs() < 1e-3, "{ratio}");
                 }
                 assert!(found.residual.abs() < 1e-9, "{}", found.residual);
-            }
-            for (n, found) in each.iter().enumerate() {
-                assert_eq!(found.history.is_empty(), history != Some(n), "{n}");
+                let noted = if history == Some(n) { alone.history.len() } else { 0 };
+                assert_eq!(found.history.len(), noted, "{n}");
+                assert!(alone.history.is_empty() == history.is_none());
             }
         }
         assert!(freeze_each::<Constant>(&[], &mut [], &Run::thorough()).is_empty());

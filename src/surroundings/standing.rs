@@ -264,6 +264,7 @@ fn mixed(free: f64, forced: f64) -> f64 {
         let own = root.powi(3);
         root * (own + 2.0 * cube) / (2.0 * own + cube)
     };
+    // The chord of the root from 1 to 2, whose rise is 2^(1/3) - 1.
     more * halley(halley(1.0 + 0.26 * (cube - 1.0)))
 }
 
