@@ -299,7 +299,7 @@ impl OneTurn {
 
 #[cfg(test)]
 mod tests {
-    use super::super::problem::{Demand, Kind, Place, Problem, Ripening, Store};
+    use super::super::problem::{Problem, Ripening};
     use super::*;
 
     const BEGIN: Cost = 1_500;
@@ -310,52 +310,15 @@ mod tests {
 
     /// Stretches of 40 ticks, one every hundred, and two pieces that leave after the last.
     fn problem(stretches: usize, own: u32) -> Problem {
-        let hands = vec![0, 2, 2];
         let stretch = |number: usize| {
             let start = 100 * number as Tick;
-            Stretch {
-                place: 0,
-                span: start..start + 40,
-                leave: start,
-                day: number as i32,
-                dear: Vec::new(),
-                dear_tick: 0,
-                shunned: Vec::new(),
-                late: false,
-            }
+            Stretch::at_home(start..start + 40, number as i32)
         };
-        let by = 100 * stretches as Tick;
-        Problem {
-            places: vec![Place { begin: BEGIN, tick: TICK, shared_hands: true }],
-            stretches: (0..stretches).map(stretch).collect(),
-            stores: vec![Store { capacity: 10 }],
-            kinds: vec![Kind {
-                store: 0,
-                place: 0,
-                own,
-                pool: 0,
-                per_vessel: 1,
-                room: 1,
-                kept_room: 1,
-                load: 1,
-                fill: hands.clone(),
-                empty: hands.clone(),
-                wash: hands,
-                round: ROUND,
-                keep: 0,
-            }],
-            demands: vec![Demand {
-                kind: 0,
-                count: 2,
-                day: stretches as i32,
-                earliest: 0,
-                by,
-                leave: by,
-                pack_from: by,
-                pack: 0,
-            }],
-            ..Problem::default()
-        }
+        let stretches: Vec<Stretch> = (0..stretches).map(stretch).collect();
+        let by = 100 * stretches.len() as Tick;
+        let mut problem = Problem::of_two_pieces(stretches, by);
+        (problem.kinds[0].own, problem.kinds[0].round) = (own, ROUND);
+        problem
     }
 
     /// Ripe from one stretch to the next.

@@ -362,52 +362,14 @@ impl Plan {
 
 #[cfg(test)]
 mod tests {
-    use super::super::problem::{Demand, Kept, Kind, Place, Store};
+    use super::super::problem::Kept;
     use super::*;
 
     /// One evening of 100 ticks, the last ten of them dear, and two pieces that leave after it.
     fn evening(by: Tick) -> Problem {
-        let hands = vec![0, 2, 2];
-        Problem {
-            places: vec![Place { begin: 1_500, tick: 500, shared_hands: true }],
-            stretches: vec![Stretch {
-                place: 0,
-                span: 0..100,
-                leave: 0,
-                day: 1,
-                dear: std::iter::once(90..100).collect(),
-                dear_tick: 100,
-                shunned: Vec::new(),
-                late: false,
-            }],
-            stores: vec![Store { capacity: 10 }],
-            kinds: vec![Kind {
-                store: 0,
-                place: 0,
-                own: 2,
-                pool: 0,
-                per_vessel: 1,
-                room: 3,
-                kept_room: 1,
-                load: 1,
-                fill: hands.clone(),
-                empty: hands.clone(),
-                wash: hands,
-                round: 0,
-                keep: 0,
-            }],
-            demands: vec![Demand {
-                kind: 0,
-                count: 2,
-                day: 2,
-                earliest: 0,
-                by,
-                leave: by,
-                pack_from: by,
-                pack: 0,
-            }],
-            ..Problem::default()
-        }
+        let dear = std::iter::once(90..100).collect();
+        let evening = Stretch { dear, dear_tick: 100, ..Stretch::at_home(0..100, 1) };
+        Problem::of_two_pieces(vec![evening], by)
     }
 
     /// Ripe after so many ticks, whatever is beside it.

@@ -309,3 +309,46 @@ impl Stretch {
         self.shunned.iter().rev().fold(self.span.end, until).max(self.span.start)
     }
 }
+
+#[cfg(test)]
+impl Stretch {
+    /// A time at the first place, in which no hour is dear or shunned.
+    pub(super) fn at_home(span: Range<Tick>, day: i32) -> Self {
+        let (leave, dear, shunned) = (span.start, Vec::new(), Vec::new());
+        Self { place: 0, span, leave, day, dear, dear_tick: 0, shunned, late: false }
+    }
+}
+
+#[cfg(test)]
+impl Problem {
+    /// Two moulds of one kind, of which both pieces leave together. Filling, turning out and
+    /// washing take two ticks each, however many there are.
+    pub(super) fn of_two_pieces(stretches: Vec<Stretch>, by: Tick) -> Self {
+        let hands = vec![0, 2, 2];
+        let kind = Kind {
+            store: 0,
+            place: 0,
+            own: 2,
+            pool: 0,
+            per_vessel: 1,
+            room: 3,
+            kept_room: 1,
+            load: 1,
+            fill: hands.clone(),
+            empty: hands.clone(),
+            wash: hands,
+            round: 0,
+            keep: 0,
+        };
+        let (leave, pack_from) = (by, by);
+        let both = Demand { kind: 0, count: 2, day: 2, earliest: 0, by, leave, pack_from, pack: 0 };
+        Self {
+            places: vec![Place { begin: 1_500, tick: 500, shared_hands: true }],
+            stretches,
+            stores: vec![Store { capacity: 10 }],
+            kinds: vec![kind],
+            demands: vec![both],
+            ..Self::default()
+        }
+    }
+}
