@@ -448,7 +448,12 @@ impl Rule {
             Self::BelongsTo { .. } => "remove it".into(),
             Self::SpelledTwice(_) => "keep to one of them".into(),
             Self::NoPlace(place) => {
-                format!("add `{place} = [\"daily 18:30-21:30\"]` under [hours]").into()
+                let hours = if *place == super::model::HOME {
+                    "daily 18:30-21:30"
+                } else {
+                    "Mon-Fri 08:30-12:00"
+                };
+                format!("add `{place} = [\"{hours}\"]` under [hours]").into()
             }
             Self::SameName { name, .. } => {
                 format!("give each its own name, for example “{name} 2”").into()

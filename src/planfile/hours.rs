@@ -148,12 +148,12 @@ impl Opening {
     }
 
     /// What it may mean too, where an entry does not tell a morning from an evening: in `daily
-    /// 5:30-9:00` neither a leading zero nor `am` says which, and in `daily 8:00-9:30 pm` the `pm`
-    /// may be for both times or for the last.
+    /// 8:00-9:30 pm` the `pm` may be for both times or for the last, and in `daily 5:30-9:00`,
+    /// where it stands `beside_evenings`, neither a leading zero nor `am` says which.
     ///
     /// # Errors
     /// [`HoursError::EitherHalf`] with both readings.
-    pub fn told(&self, text: &str) -> Result<(), HoursError> {
+    pub fn told(&self, text: &str, beside_evenings: bool) -> Result<(), HoursError> {
         let joined = joined(text).to_ascii_lowercase();
         let times = joined.rsplit_once(' ').map_or("", |(_, times)| times);
         let Some((from, until)) = times.split_once(['-', '–']) else { return Ok(()) };
@@ -166,7 +166,7 @@ impl Opening {
             it if it.ends_with("pm") && later(self.from) < self.until => {
                 ([later(self.from), self.until], "%-I:%M %P")
             }
-            it if !it.ends_with('m') && before_noon => {
+            it if !it.ends_with('m') && before_noon && beside_evenings => {
                 ([later(self.from), later(self.until)], "%H:%M")
             }
             _ => return Ok(()),
@@ -347,7 +347,7 @@ mod tests {
 
     #[test]
     fn a_bare_hour_may_be_a_morning_or_an_evening() {
-        let told = |text: &str| text.parse::<Opening>().unwrap().told(text);
+        let told = |text: &str| text.parse::<Opening>().unwrap().told(text, true);
         let both = HoursError::EitherHalf {
             text: "daily 5:30-9:00".to_owned(),
             morning: "05:30-09:00".to_owned(),
@@ -359,12 +359,14 @@ mod tests {
         {
             assert_eq!(told(text), Ok(()), "{text}");
         }
+        let class = "daily 8:30-11:30";
+        assert_eq!(class.parse::<Opening>().unwrap().told(class, false), Ok(()));
     }
 
     /// One `pm` may be for both times, where both are then in their order.
     #[test]
     fn one_half_may_be_for_both_times() {
-        let told = |text: &str| text.parse::<Opening>().unwrap().told(text);
+        let told = |text: &str| text.parse::<Opening>().unwrap().told(text, false);
         for (text, [morning, evening]) in [
             ("Mon-Thu 8:00-9:30 pm", ["8:00 am-9:30 pm", "8:00 pm-9:30 pm"]),
             ("Sat 2:00 to 6:00 PM", ["2:00 am-6:00 pm", "2:00 pm-6:00 pm"]),

@@ -52,20 +52,20 @@ pub fn away(hours: &Reader<'_>) -> Vec<Absence> {
     read.unwrap_or_default()
 }
 
-/// The hours of a place; a bare morning hour is asked about where another entry of the
-/// place is an evening's.
+/// The hours of a place. One `pm` for two times is asked about, and a bare morning hour where
+/// another entry of the place is an evening's.
 fn openings(hours: &Reader<'_>, key: &str) -> Option<Vec<Opening>> {
     let near = hours.first_day();
     let read: Vec<Opening> = hours.entries(key, |row, value| {
         dated(row, value, "daily 18:30-21:30", |text| Opening::near(text, near))
     })?;
     let evening = chrono::NaiveTime::MIN + chrono::TimeDelta::hours(17);
-    if read.iter().any(|opening| opening.from >= evening) {
-        for (opening, entry) in read.iter().zip(hours.items(key)?) {
-            let told = entry.get_ref().as_str().map_or(Ok(()), |text| opening.told(text));
-            let wrong = |error| Wrong::Hours { error, example: "daily 18:30-21:30" };
-            hours.noted(key, entry.span(), told.map_err(wrong));
-        }
+    let beside_evenings = read.iter().any(|opening| opening.from >= evening);
+    for (opening, entry) in read.iter().zip(hours.items(key)?) {
+        let text = entry.get_ref().as_str().unwrap_or_default();
+        let wrong = |error| Wrong::Hours { error, example: "daily 18:30-21:30" };
+        let told = opening.told(text, beside_evenings).map_err(wrong);
+        hours.noted(key, entry.span(), told);
     }
     Some(read)
 }

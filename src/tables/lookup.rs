@@ -54,10 +54,17 @@ pub(super) fn find<'a, Row: Named>(
 /// No name that people give is longer, in bytes.
 const LONGEST_NAME: usize = 200;
 
+/// Nearer than another word with one letter changed (`done`).
+const WITHIN: f64 = 0.9;
+
+/// Letters that a word has at the least to count as standing in a name.
+const WORD: usize = 4;
+
 /// The name most like the one typed, when any is like it at all.
 ///
 /// Likeness is the Jaro-Winkler similarity; below 0.75 two names have
-/// nothing to do with each other (chosen here on short English words).
+/// nothing to do with each other (chosen here on short English words). A word that
+/// stands whole in a name, as `zone` in `timezone`, is as like as [`WITHIN`].
 ///
 /// Comparing costs the product of both lengths, so what is longer than any name
 /// is not compared.
@@ -66,9 +73,13 @@ pub fn nearest<'a>(typed: &str, names: impl Iterator<Item = &'a str>) -> Option<
         return None;
     }
     let wanted = plain(typed);
+    let likeness = |name: &str| {
+        let within = wanted.len() >= WORD && name.contains(&wanted);
+        strsim::jaro_winkler(&wanted, name).max(if within { WITHIN } else { 0.0 })
+    };
     names
         .filter(|name| name.len() <= LONGEST_NAME)
-        .map(|name| (strsim::jaro_winkler(&wanted, &plain(name)), name))
+        .map(|name| (likeness(&plain(name)), name))
         .filter(|(likeness, _)| *likeness >= 0.75)
         .max_by(|a, b| a.0.total_cmp(&b.0))
         .map(|(_, name)| name)
@@ -113,6 +124,7 @@ mod tests {
             assert_eq!(error.nearest.as_deref(), Some(meant), "{typed}");
             assert!(error.to_string().contains(meant), "{error}");
         }
+        assert_eq!(super::nearest("zone", ["done", "timezone"].into_iter()), Some("timezone"));
         assert_eq!(tables::mould("zzzz").expect_err("no such").nearest, None);
         assert_eq!(tables::mould("").expect_err("empty").nearest, None);
     }

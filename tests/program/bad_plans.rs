@@ -103,6 +103,7 @@ const CASES: &[Case] = &[
     case("closed = [", "away = [\"2026-12-18\"]\nclosed = [", "2026-12-18 is a day, or a part"),
     case("closed = [", "away = [\"2026-12-09 noon\"]\nclosed = [", "2026-12-11 morning"),
     case("\"daily 06:15-07:15\"", "\"daily 6:15-7:15\"", "may mean 06:15-07:15 or 18:15-19:15"),
+    case("\"daily 18:30-21:30\"", "\"daily 6:30-9:30 pm\"", "may mean 6:30 am-9:30 pm or 6:30 pm"),
     case("[room]", "[wishes]\nahead = \"3\"\n[room]", "not a number of days"),
     case("[room]", "[wishes]\nahead = \"9 days\"\n[room]", "from 0 to 7 days"),
     case("[room]", "[wishes]\nbuffer = 1\n[room]", "is a bare number, and must be text"),

@@ -112,7 +112,7 @@ fn weekly(text: &str) -> Option<Row> {
         ..Row::default()
     };
     // A time that may mean two is not settled by a field that shows one of them.
-    let told = text.parse::<planfile::Opening>().map_or(Ok(()), |hours| hours.told(text));
+    let told = text.parse::<planfile::Opening>().map_or(Ok(()), |hours| hours.told(text, true));
     told.is_ok().then_some(row)
 }
 
