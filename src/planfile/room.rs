@@ -17,6 +17,10 @@ const MARGIN_M: f64 = 0.01;
 /// practice, no source).
 const FREE: f64 = 0.25;
 
+/// How many times as wide as deep a mould is of which only the volume is known: as the middle one
+/// of the table of moulds.
+const WIDE: f64 = 2.5;
+
 /// Nobody freezes more at a time.
 const MOST: f64 = 500.0;
 
@@ -61,8 +65,8 @@ fn places(plan: &Plan, freezer: usize, mould: &Mould) -> f64 {
 }
 
 /// The area that a mould or a tin needs and the room: of each mould a square round the
-/// disc of its own area, with the air round it. What is of unknown shape is a cube where
-/// its depth is not known either.
+/// disc of its own area, with the air round it. Of unknown shape and depth it is a disc that is
+/// [`WIDE`].
 fn stands_on(mould: &Mould) -> (Area, Volume) {
     let shape = mould.shape.as_ref().and_then(|shape| shape.holding(mould.measured).ok());
     let body = shape.and_then(|shape| Body::of(&shape).ok());
@@ -70,7 +74,9 @@ fn stands_on(mould: &Mould) -> (Area, Volume) {
         Some(body) => (in_cubic_metres(body.capacity()), in_metres(body.depth())),
         None => {
             let holds = in_cubic_metres(mould.volume);
-            (holds, mould.fill.map_or_else(|| holds.cbrt(), in_metres))
+            // V = π/4 (w h)² h.
+            let deep = (4.0 / std::f64::consts::PI * holds / WIDE.powi(2)).cbrt();
+            (holds, mould.fill.map_or(deep, in_metres))
         }
     };
     let side = (4.0 / std::f64::consts::PI * holds / deep).sqrt() + 2.0 * MARGIN_M;
@@ -80,7 +86,11 @@ fn stands_on(mould: &Mould) -> (Area, Volume) {
 
 #[cfg(test)]
 mod tests {
-    use crate::planfile::{Freezer, read};
+    use super::*;
+    use crate::{
+        planfile::{Freezer, read},
+        tables,
+    };
 
     /// Places in the freezer of this kind for a mould of these lines.
     fn places(kind: &str, mould: &str) -> u32 {
@@ -113,11 +123,26 @@ mod tests {
                    session = [{ group = \"Otters\", at = 2026-12-11T09:30:00 }]\n\n";
         let both = text.replacen("[[mould]]", &format!("{large}[[mould]]"), 1);
         let plan = read(&both.replacen("[[ice]]", &format!("{ice}[[ice]]"), 1)).unwrap();
-        // A tub of 4 L as a cube of 15.9 cm, 19.9 cm with its air: 1500 cm² has room for 3.
-        assert_eq!(plan.freezers[0].holds, 3);
+        // A tub of 4 L is 23.4 cm across, 25.4 cm with its air: 1500 cm² has room for 2.
+        assert_eq!(plan.freezers[0].holds, 2);
         let each = |name: &str| plan.moulds.iter().find(|it| it.name == name).unwrap().to_a_place;
         // Of the foxes 9 find room by themselves.
-        assert_eq!((each("tub"), each("fox")), (1, 3));
+        assert_eq!((each("tub"), each("fox")), (1, 4));
+    }
+
+    #[test]
+    fn a_mould_of_unknown_shape_is_as_wide_as_the_middle_one_of_the_table() {
+        let mut wide: Vec<f64> = tables::moulds()
+            .iter()
+            .filter_map(|mould| Body::of(mould.shape()).ok())
+            .map(|body| {
+                let (holds, deep) = (in_cubic_metres(body.capacity()), in_metres(body.depth()));
+                (4.0 / std::f64::consts::PI * holds / deep).sqrt() / deep
+            })
+            .collect();
+        wide.sort_by(f64::total_cmp);
+        let middle = wide[wide.len() / 2];
+        assert!((middle / WIDE - 1.0).abs() < 0.1, "{middle}");
     }
 
     #[test]
