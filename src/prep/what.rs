@@ -126,6 +126,8 @@ pub enum Thing {
     Trays,
     /// Towels on the floor.
     FloorTowels,
+    /// What ice is painted with.
+    IcePaint,
     /// Cool box, trays and towels, which go back where a freezer is, by its place in the plan.
     BoxOf(usize),
     /// A note for each family.

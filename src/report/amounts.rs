@@ -81,6 +81,9 @@ fn counted(what: &str, count: u32) -> Amount {
     Amount { what: what.to_owned(), mass_g: None, cups: None, count: Some(count), text }
 }
 
+/// Paint for children, for all sessions on ice (common practice, no source).
+const ICE_PAINT: (&str, u32) = ("pots of washable paint", 6);
+
 /// The shopping list, earliest need first.
 pub fn shopping(plan: &Plan, steps: &[Step], durations: &dyn Durations) -> Vec<Purchase> {
     let mut list = BTreeMap::new();
@@ -98,6 +101,10 @@ pub fn shopping(plan: &Plan, steps: &[Step], durations: &dyn Durations) -> Vec<P
                 add(&mut list, plan.units, counted(what, amount), day);
             }
         }
+    }
+    if let Some(painted) = steps.iter().find(|step| step.kind == Kind::Use) {
+        let (what, pots) = ICE_PAINT;
+        add(&mut list, plan.units, counted(what, pots), painted.start.date_naive());
     }
     for step in steps.iter().filter(|step| step.kind == Kind::TurnOut) {
         let bags = frozen(plan, step).map_or(step.count, |mould| bags(mould, step.count));
@@ -135,7 +142,8 @@ fn finishing(ornament: &Ornament, count: u32) -> Vec<(&'static str, u32, Kind)> 
             Finish::Wrap => things.push(("sheets of wrapping paper", count, Kind::Wrap)),
         }
     }
-    things.push(("ribbons", count, Kind::Roll));
+    let wrapped = ornament.finish.contains(&Finish::Wrap);
+    things.push(("ribbons", count, if wrapped { Kind::Wrap } else { Kind::Give }));
     things
 }
 

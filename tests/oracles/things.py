@@ -111,6 +111,8 @@ class Things:
             if home is None:
                 self.fault(use, "its cool box does not come home.")
                 continue
+            if self.returned(use, "brushes for ice") is None:
+                self.fault(use, "what they paint ice with does not come home.")
             for pack in self.some("pack"):
                 if use.start < pack.start < home:
                     self.fault(pack, f"the cool box is in class until {home:%a %d %b %H:%M}.")

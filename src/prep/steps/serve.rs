@@ -77,14 +77,14 @@ impl Making<'_> {
         }
 
         let mut used = self.task("use", What::Use(self.at.0), room, Step::Use);
-        used.bring = vec![Thing::FloorTowels];
+        used.bring = vec![Thing::FloorTowels, Thing::IcePaint];
         let used = draft.task(used, self.bound_to(&table.used, fact));
         let stands_h = hours_of(table.used.start - table.set_out.end);
         self.temper(draft, (way.map(|(pack, _)| pack), set_out, stands_h), used);
 
         let mut task = self.task("drain", What::Drain, room, Step::Rinse);
         if self.freezer().place != room {
-            task.take_back = vec![Thing::BoxOf(self.ice.freezer)];
+            task.take_back = vec![Thing::BoxOf(self.ice.freezer), Thing::IcePaint];
         }
         let soon = draft.fact(Fact::Always(Always::Wiped));
         let drain = draft.task(task, self.bound_to(&table.drained, soon));

@@ -139,6 +139,7 @@ pub fn thing(plan: &Plan, thing: Thing) -> String {
         Thing::Towels => "towels",
         Thing::Trays => "trays under the blocks",
         Thing::FloorTowels => "floor towels",
+        Thing::IcePaint => "paint and brushes for ice",
         Thing::NoteForFamilies => "a note for each family with the day the photo is needed",
         Thing::PaintSet => "paint, brushes, trays",
         Thing::Rack => "wire rack on the tray",
