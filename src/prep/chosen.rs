@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use super::{
     chains::{Batch, chain},
     clock::{Clock, Tick},
-    draft::{LEVELS, Serves},
+    draft::{LEVELS, LIKELY, Serves},
     durations::{DurationError, Durations},
     handed::{by_session, keep_names, kept_turns, packed},
     round::{Begun, Round},
@@ -122,6 +122,8 @@ struct Searching<'a> {
     look: Look,
     /// Times that it was tried to show that there is no plan.
     proofs: u32,
+    /// Demands that were left out and may be brought back, with their pieces.
+    left_out: Vec<(usize, u32)>,
     /// All her hours, those that she does not like shunned, until they are used.
     unliked: Option<Vec<Stretch>>,
     /// Once they are: the hours that she likes, and all of them with the others shunned.
@@ -177,6 +179,7 @@ impl<'a> Searching<'a> {
             durations,
             look,
             proofs: 0,
+            left_out: Vec::new(),
             unliked,
             fewer: Vec::new(),
             begun,
@@ -191,7 +194,9 @@ impl<'a> Searching<'a> {
         for demand in 0..self.rounds.demands.len() {
             while self.rounds.level(demand) < self.look.from && self.rounds.less_sure(demand) {}
         }
-        let most = MOST_TRIES + self.look.levels * (self.batches.len() + self.rounds.demands.len());
+        let mut best: Option<Chosen> = None;
+        let goals = self.batches.len() + 2 * self.rounds.demands.len();
+        let most = MOST_TRIES + self.look.levels * goals;
         for _ in 0..most {
             let most = self.look.left_out;
             if self.chosen.labels > self.look.most || self.chosen.left_out() > most {
@@ -205,7 +210,12 @@ impl<'a> Searching<'a> {
                 Ok(plan) => {
                     let rounds = &self.rounds;
                     let perhaps = |kind: usize| rounds.kinds[kind].level > 0;
-                    if self.take(&plan.turned_out_late(&rounds.problem, rounds, perhaps)) {
+                    let taken = self.take(&plan.turned_out_late(&rounds.problem, rounds, perhaps));
+                    let fewer = |best: &Chosen| self.chosen.left_out() < best.left_out();
+                    if taken && best.as_ref().is_none_or(fewer) {
+                        best = Some(self.chosen.clone());
+                    }
+                    if taken && !self.brings_back() {
                         break;
                     }
                 }
@@ -216,7 +226,8 @@ impl<'a> Searching<'a> {
                 Err(None) => break,
             }
         }
-        Ok(self.chosen)
+        let labels = self.chosen.labels;
+        Ok(Chosen { labels, ..best.unwrap_or(self.chosen) })
     }
 
     /// Takes what a plan says, unless the physics says more than was estimated.
@@ -235,6 +246,8 @@ impl<'a> Searching<'a> {
         let served = rounds.demands.iter().enumerate();
         let served = served.filter(|(n, _)| rounds.problem.demands[*n].count > 0);
         self.chosen.served = served.map(|(number, at)| (*at, rounds.level(number))).collect();
+        let served = &self.chosen.served;
+        self.chosen.unserved.retain(|at, _| !served.contains_key(at));
         self.chosen.price = Some(plan.price as f64 / MINUTE as f64);
         self.chosen.terms = Some(plan.terms(&rounds.problem));
         self.batches_of(plan);
@@ -274,7 +287,54 @@ impl<'a> Searching<'a> {
             return;
         }
         self.chosen.unserved.insert(self.rounds.demands[demand], shown);
-        self.rounds.problem.demands[demand].count = 0;
+        let count = std::mem::take(&mut self.rounds.problem.demands[demand].count);
+        self.left_out.push((demand, count));
+    }
+
+    /// Puts a demand that was left out back into the problem, at a level down to [`LIKELY`], where
+    /// it is served after all: what was in its way may have been left out since, or may be how
+    /// sure those beside it are. Of them as few as can be are taken at that level too, the nearest
+    /// first. Whether there is one.
+    fn brings_back(&mut self) -> bool {
+        let is_whole = self.look.effort.width > Effort::QUICK.width;
+        while let Some((demand, count)) = self.left_out.pop().filter(|_| is_whole) {
+            let before = (self.rounds.problem.demands.clone(), self.rounds.problem.begun.clone());
+            self.rounds.problem.demands[demand].count = count;
+            if self.rounds.never_served().is_none() && self.is_served_beside(demand) {
+                return true;
+            }
+            let problem = &mut self.rounds.problem;
+            (problem.demands, problem.begun) = before;
+        }
+        false
+    }
+
+    /// Takes a demand at the surest level at which it is served beside the others, or else with
+    /// as few as can be of them at that level too; whether there is one.
+    fn is_served_beside(&mut self, demand: usize) -> bool {
+        let beside = self.rounds.beside(demand);
+        let powers = std::iter::successors(Some(1), |number| Some(2 * number));
+        let numbers = powers.take_while(|number| *number < 2 * beside.len());
+        let before = (self.rounds.problem.demands.clone(), self.rounds.problem.begun.clone());
+        for number in std::iter::once(0).chain(numbers.map(|number| number.min(beside.len()))) {
+            for level in self.look.from + usize::from(number > 0)..=LIKELY {
+                if self.chosen.labels > MOST_LABELS {
+                    return false;
+                }
+                let problem = &mut self.rounds.problem;
+                (problem.demands, problem.begun) = before.clone();
+                self.rounds.take_level(demand, level);
+                for other in &beside[..number] {
+                    if self.rounds.level(*other) < level {
+                        self.rounds.take_level(*other, level);
+                    }
+                }
+                if self.search(Effort::QUICK).plan.is_some() {
+                    return true;
+                }
+            }
+        }
+        false
     }
 
     /// Looks at a batch in other ways: baked on several days, then less sure; leaves it
@@ -367,6 +427,7 @@ impl<'a> Searching<'a> {
 
     /// The steps of each batch where the plan puts them.
     fn batches_of(&mut self, plan: &sittings::Plan) {
+        self.chosen.batches.clear();
         for act in &plan.acts {
             let Act::Step(done) = act else { continue };
             let batch = &self.batches[done.chain];

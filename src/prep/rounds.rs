@@ -117,13 +117,20 @@ impl<'a> Rounds<'a> {
         self.kinds[self.problem.demands[demand].kind].level
     }
 
-    /// Takes the next level for a demand; where blocks like its own were begun, for all
-    /// that may take them. Whether there is one.
+    /// Takes the next level for a demand; whether there is one.
     pub fn less_sure(&mut self, demand: usize) -> bool {
-        let (kind, level) = (self.problem.demands[demand].kind, self.level(demand) + 1);
-        if level >= LEVELS.len() {
-            return false;
+        let level = self.level(demand) + 1;
+        let is_one = level < LEVELS.len();
+        if is_one {
+            self.take_level(demand, level);
         }
+        is_one
+    }
+
+    /// Takes a level for a demand; where blocks like its own were begun, for all that may take
+    /// them.
+    pub fn take_level(&mut self, demand: usize, level: usize) {
+        let kind = self.problem.demands[demand].kind;
         let ice = &self.plan.ice[self.demands[demand].0];
         let next = self.kind(ice, level);
         let all = self.problem.begun.iter().any(|begun| begun.kind == kind);
@@ -140,7 +147,18 @@ impl<'a> Rounds<'a> {
                 (begun.kind, begun.ripe_at) = (next, ripe_at);
             }
         }
-        true
+    }
+
+    /// Demands for blocks of the same freezer, those that leave nearest to one first.
+    pub fn beside(&self, demand: usize) -> Vec<usize> {
+        let store = |demand: &Demand| self.problem.kinds[demand.kind].store;
+        let own = &self.problem.demands[demand];
+        let others = self.problem.demands.iter().enumerate();
+        let others =
+            others.filter(|(n, it)| *n != demand && it.count > 0 && store(it) == store(own));
+        let mut others: Vec<_> = others.map(|(n, it)| ((it.leave - own.leave).abs(), n)).collect();
+        others.sort_unstable();
+        others.into_iter().map(|(_, n)| n).collect()
     }
 
     /// What was begun before and is still to be used.

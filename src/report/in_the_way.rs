@@ -62,7 +62,8 @@ pub fn heading(problem: &Problem) -> String {
 fn reason(problem: &Problem) -> &'static str {
     match (problem.status, problem.because.len(), problem.cut_short) {
         (Status::Found, ..) => "Least sure of:",
-        (_, 0, _) => "What is in the way was not found in the time there was.",
+        (_, 0, true) => "What is in the way was not found in the time there was.",
+        (_, 0, false) => "What is in the way was not found.",
         (.., true) => "In the way, as far as there was time to look:",
         (_, 1, _) => "This is in the way:",
         _ => "These do not go together, so one of them has to give:",
@@ -126,6 +127,8 @@ mod tests {
         let told = InTheWay::of(&problem);
         assert_eq!(told.reason, "What is in the way was not found in the time there was.");
         assert_eq!(told.no_ways, "No change that helps was found in the time there was.");
+        let whole = Problem { cut_short: false, ..problem.clone() };
+        assert_eq!(InTheWay::of(&whole).reason, "What is in the way was not found.");
         problem.because.push("the freezer is too warm".to_owned());
         assert_eq!(InTheWay::of(&problem).reason, "In the way, as far as there was time to look:");
         problem.cut_short = false;

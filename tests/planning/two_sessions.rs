@@ -3,7 +3,10 @@
 use crate::support::{self, Fixed};
 
 use chrono::Timelike;
-use solidby::prep::schedule::{Attention, Schedule};
+use solidby::prep::{
+    Physics,
+    schedule::{Attention, Schedule},
+};
 use solidby::report::plan::lay_out;
 
 /// Invented: two groups in one room, and one teacher.
@@ -89,4 +92,54 @@ fn it_is_not_set_out_where_it_would_soften() {
     let schedule = laid("10:30:00", Fixed { table_h: 0.5, ..Fixed::default() });
     let [problem] = &schedule.problems[..] else { panic!("{:#?}", schedule.problems) };
     assert!(problem.what.contains("Goslings"), "{problem:#?}");
+}
+
+/// Invented: one pan, a kitchen that is open for an hour, and a group on each of two days.
+const ONE_PAN: &str = r#"
+title = "One pan"
+timezone = "America/New_York"
+[hours]
+kitchen = ["Mon-Thu 13:00-14:00"]
+hall = ["Mon-Thu 08:30-13:00"]
+[room]
+[[group]]
+name = "Twos"
+days = "Wed"
+children = 8
+room = "hall"
+[[group]]
+name = "Threes"
+days = "Thu"
+children = 12
+room = "hall"
+[[freezer]]
+name = "church"
+kind = "upright"
+place = "kitchen"
+holds = 2
+[[mould]]
+name = "pan"
+volume = "10 cups"
+wall = "aluminium"
+own = 1
+[[ice]]
+name = "Ice mountain"
+mould = "pan"
+freezer = "church"
+blocks = 1
+session = [
+  { group = "Twos", at = 2026-12-02T10:00:00 },
+  { group = "Threes", at = 2026-12-03T10:00:00 },
+]
+"#;
+
+/// From one hour of the kitchen to the next its block is frozen in four kitchens of five, and not
+/// surely: both sessions have theirs so, or one has it surely and the other none.
+#[test]
+fn none_is_left_out_where_both_are_likely() {
+    let now = "2026-11-28T14:00:00Z".parse().unwrap();
+    let schedule = lay_out(&support::plan(ONE_PAN), now, &Physics::default()).unwrap();
+    assert!(schedule.feasible, "{:#?}", schedule.problems);
+    let all = schedule.promise.chance.unwrap().all;
+    assert!((0.7..0.95).contains(&all), "{all}");
 }
