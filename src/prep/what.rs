@@ -126,7 +126,7 @@ pub enum Thing {
     Trays,
     /// Towels on the floor.
     FloorTowels,
-    /// What ice is painted with.
+    /// What ice is painted with, which goes home with the cool box.
     IcePaint,
     /// Cool box, trays and towels, which go back where a freezer is, by its place in the plan.
     BoxOf(usize),

@@ -111,7 +111,7 @@ class Things:
             if home is None:
                 self.fault(use, "its cool box does not come home.")
                 continue
-            if self.returned(use, "brushes for ice") is None:
+            if self.returned(use, "paint and brushes") is None:
                 self.fault(use, "what they paint ice with does not come home.")
             for pack in self.some("pack"):
                 if use.start < pack.start < home:

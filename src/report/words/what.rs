@@ -137,9 +137,9 @@ pub fn thing(plan: &Plan, thing: Thing) -> String {
     let simple = match thing {
         Thing::CoolBox => "cool box with a lid",
         Thing::Towels => "towels",
-        Thing::Trays => "trays under the blocks",
+        Thing::Trays => "trays",
         Thing::FloorTowels => "floor towels",
-        Thing::IcePaint => "paint and brushes for ice",
+        Thing::IcePaint => "paint and brushes",
         Thing::NoteForFamilies => "a note for each family with the day the photo is needed",
         Thing::PaintSet => "paint, brushes, trays",
         Thing::Rack => "wire rack on the tray",
