@@ -31,6 +31,9 @@ pub enum HoursError {
         /// After noon.
         evening: String,
     },
+    /// A date without a year, where no session or gift tells it.
+    #[error("“{0}” has no year, and no session or gift that is in order tells it")]
+    NoYear(String),
     /// Not a date or two dates.
     #[error(
         "“{0}” is not a range of days; it looks like “2026-12-21 to 2027-01-01” or “Dec 21 to Jan 1”"
@@ -57,7 +60,7 @@ impl FromStr for Days {
 
     fn from_str(text: &str) -> Result<Self, HoursError> {
         let mut days = 0;
-        for word in text.split([' ', ',']).filter(|word| !word.is_empty() && *word != "and") {
+        for word in text.split([' ', ',', '/']).filter(|word| !word.is_empty() && *word != "and") {
             days |= day_word(word)?;
         }
         if days == 0 { Err(HoursError::NotADay(text.to_owned())) } else { Ok(Self(days)) }
@@ -78,13 +81,15 @@ fn day_word(word: &str) -> Result<u8, HoursError> {
     Ok((0..=(last + 7 - first) % 7).fold(0, |days, step| days | 1 << ((first + step) % 7)))
 }
 
-/// The day of the week by its name or its first letters, Monday being 0: `Thu`, `Thurs.`, `Mondays`.
+/// The day of the week by its name or its first letters, Monday being 0: `Thu`, `Thurs.`, `Mondays`;
+/// `T` is a Tuesday beside `Th`, and `S` may be two days.
 fn day_of(name: &str) -> Option<u32> {
     let name = name.to_ascii_lowercase();
     let name = name.trim_end_matches('.');
     let whole =
         ["mondays", "tuesdays", "wednesdays", "thursdays", "fridays", "saturdays", "sundays"];
-    (0..).zip(whole).find(|(_, whole)| name.len() >= 3 && whole.starts_with(name)).map(|(n, _)| n)
+    let tells = !["", "s"].contains(&name);
+    (0..).zip(whole).find(|(_, whole)| tells && whole.starts_with(name)).map(|(n, _)| n)
 }
 
 /// On which days an opening holds.
@@ -277,6 +282,11 @@ pub fn dates(text: &str, near: Option<NaiveDate>) -> Result<RangeInclusive<Naive
     let wrong = || HoursError::NotADate(text.to_owned());
     let parts = [" to ", " - ", " – "].iter().find_map(|joint| text.split_once(joint));
     let (first, last) = parts.unwrap_or((text, text));
+    let in_leap_year = |(month, day)| NaiveDate::from_ymd_opt(2028, month, day);
+    let is_short = date(first, |_| None).is_none() && date(first, in_leap_year).is_some();
+    if is_short && near.is_none() {
+        return Err(HoursError::NoYear(text.to_owned()));
+    }
     let first = date(first, |of| nearest(of, near?)).ok_or_else(wrong)?;
     let last = date(last, |of| next_day(of, first)).ok_or_else(wrong)?;
     let range = first..=last;
@@ -312,12 +322,17 @@ mod tests {
         assert_eq!(days, [true, true, true, false, true, false, false]);
         let weekend: Days = "Sat-Mon".parse().unwrap();
         assert!(weekend.include(Weekday::Sun) && !weekend.include(Weekday::Tue));
-        let same =
-            [("Tues. Thurs", "Tue Thu"), ("weekdays", "Mon-Fri"), ("Mondays, weekend", "Sat-Mon")];
-        for (text, same) in same {
+        for (text, same) in [
+            ("Tues. Thurs", "Tue Thu"),
+            ("weekdays", "Mon-Fri"),
+            ("Mondays, weekend", "Sat-Mon"),
+            ("M-F", "Mon-Fri"),
+            ("M/W/F", "Mon Wed Fri"),
+            ("T Th, Sa", "Tue Thu Sat"),
+        ] {
             assert_eq!(text.parse::<Days>(), same.parse(), "{text}");
         }
-        for none in ["M", "Mo", "Monks", "T", "Tuna"] {
+        for none in ["S", "MWF", "Monks", "Tuna", "-"] {
             assert!(none.parse::<Days>().is_err(), "{none}");
         }
     }
@@ -424,7 +439,12 @@ mod tests {
         assert_eq!(read("Dec 24 to Jan 3", near), whole);
         assert_eq!(read("24 December to 3 January", near), whole);
         assert_eq!(read("Jan 3", near), Some("2027-01-03..=2027-01-03".to_owned()));
-        assert_eq!(read("Dec 24 to Jan 3", None), None);
+        assert_eq!(
+            dates("Dec 24 to Jan 3", None),
+            Err(HoursError::NoYear("Dec 24 to Jan 3".to_owned()))
+        );
+        assert!(matches!(dates("Dec 34", None), Err(HoursError::NotADate(_))));
+        assert!(dates("2026-12-24", None).is_ok());
         let open = Opening::near("Dec 5 9am-5pm", near).unwrap();
         assert!(open.on(NaiveDate::from_ymd_opt(2026, 12, 5).unwrap()));
     }
