@@ -296,8 +296,14 @@ impl<'a> Searching<'a> {
     /// sure those beside it are. Of them as few as can be are taken at that level too, the nearest
     /// first. Whether there is one.
     fn brings_back(&mut self) -> bool {
-        let is_whole = self.look.effort.width > Effort::QUICK.width;
-        while let Some((demand, count)) = self.left_out.pop().filter(|_| is_whole) {
+        if self.look.effort.width <= Effort::QUICK.width {
+            return false;
+        }
+        if let Some(shunning) = self.fewer.last() {
+            // What was found last may be in fewer hours.
+            self.within(alike(shunning));
+        }
+        while let Some((demand, count)) = self.left_out.pop() {
             let before = (self.rounds.problem.demands.clone(), self.rounds.problem.begun.clone());
             self.rounds.problem.demands[demand].count = count;
             if self.rounds.never_served().is_none() && self.is_served_beside(demand) {

@@ -63,6 +63,7 @@ class Maker:
         self.sessions = 2 + min(14, int(self.dice.expovariate(1 / 5)))
         self.groups = []
         self.taken = set()
+        self.closed = []
 
     def days(self):
         """Weekdays from the first day on, with a pause now and then."""
@@ -88,9 +89,9 @@ class Maker:
         yield f'[hours]\nhome = [{home}]\nclass = ["Mon-Fri {self.opens}-{self.closes}"]'
         free = [self.first + timedelta(days=n) for n in range(-4, (days[-1] - self.first).days + 5)]
         free = [day for day in free if day not in days]
-        closed = [day for day in free if self.dice.random() < 0.1]
-        if closed:
-            yield "closed = [" + ", ".join(f'"{day}"' for day in closed) + "]"
+        self.closed = [day for day in free if self.dice.random() < 0.1]
+        if self.closed:
+            yield "closed = [" + ", ".join(f'"{day}"' for day in self.closed) + "]"
         away = []
         for day in free:
             if self.dice.random() < 0.08:
@@ -134,10 +135,20 @@ class Maker:
                 yield f'  {{ group = "{self.of[day][0]}", at = {day}T{at} }},'
             yield "]\n"
 
+    def meets(self, group, day):
+        """Whether a group, by its place among them, has class on a day."""
+        return day.weekday() < 5 and day.weekday() % len(self.groups) == group and day not in self.closed
+
+    def given(self, day):
+        """Whether something may be given by a day: class is open, and each group meets in the week up to it."""
+        week = [day - timedelta(days=n) for n in range(7)]
+        all_meet = all(any(self.meets(group, day) for day in week) for group in range(len(self.groups)))
+        return day.weekday() < 5 and day not in self.closed and all_meet
+
     def ornament_lines(self, days):
         """A batch of ornaments, given one to three weeks after the first session."""
         give = days[0] + timedelta(days=self.dice.randint(12, 24))
-        while give.weekday() > 4:
+        while not self.given(give):
             give += timedelta(days=1)
         names = ", ".join(f'"{name}"' for name, _ in self.groups)
         method = self.dice.choice(["air", "oven", "oven then air", "any"])
