@@ -60,16 +60,30 @@ impl FromStr for Days {
 
     fn from_str(text: &str) -> Result<Self, HoursError> {
         let mut days = 0;
-        for word in text.split([' ', ',', '/']).filter(|word| !word.is_empty() && *word != "and") {
-            days |= day_word(word)?;
+        for word in ranges(text) {
+            days |= day_word(&word)?;
         }
         if days == 0 { Err(HoursError::NotADay(text.to_owned())) } else { Ok(Self(days)) }
     }
 }
 
+/// The words of some days, two that something joins being one: `every Mon to Fri` becomes `Mon-Fri`.
+fn ranges(text: &str) -> Vec<String> {
+    let mut words: Vec<String> = Vec::new();
+    for word in text.split([' ', ',', '/']) {
+        match (word.to_ascii_lowercase().as_str(), words.last_mut()) {
+            ("" | "and" | "every", _) => {}
+            ("-" | "–" | "to" | "through", Some(last)) => last.push('-'),
+            (_, Some(last)) if last.ends_with('-') => last.push_str(word),
+            _ => words.push(word.to_owned()),
+        }
+    }
+    words
+}
+
 fn day_word(word: &str) -> Result<u8, HoursError> {
     match word.to_ascii_lowercase().as_str() {
-        "daily" => return Ok(Days::DAILY.0),
+        "daily" | "day" => return Ok(Days::DAILY.0),
         "weekdays" => return Ok(0x1f),
         "weekend" | "weekends" => return Ok(0x60),
         _ => {}
@@ -205,7 +219,7 @@ fn joined(text: &str) -> String {
     }
     if let [days @ .., from, to, until] = &words[..]
         && ["-", "–", "to", "until"].contains(&to.as_str())
-        && time_of_day(from).is_some()
+        && time_of_day(from).or_else(|| whole_hour(from, until)).is_some()
     {
         let times = format!("{from}-{until}");
         return days.iter().chain([&times]).cloned().collect::<Vec<_>>().join(" ");
@@ -329,10 +343,13 @@ mod tests {
             ("M-F", "Mon-Fri"),
             ("M/W/F", "Mon Wed Fri"),
             ("T Th, Sa", "Tue Thu Sat"),
+            ("Monday through Thursday", "Mon-Thu"),
+            ("Mon – Wed and Fri", "Mon Tue Wed Fri"),
+            ("every day", "daily"),
         ] {
             assert_eq!(text.parse::<Days>(), same.parse(), "{text}");
         }
-        for none in ["S", "MWF", "Monks", "Tuna", "-"] {
+        for none in ["S", "MWF", "Monks", "Tuna", "-", "to Fri", "Mon to", "Mon - - Fri", "every"] {
             assert!(none.parse::<Days>().is_err(), "{none}");
         }
     }
@@ -353,6 +370,7 @@ mod tests {
             ("Mon Wed 6 pm - 9 PM", "Mon Wed 18:00-21:00"),
             ("daily 18:00 to 21:00", "daily 18:00-21:00"),
             ("Sat 8am-noon", "Sat 08:00-12:00"),
+            ("Mon to Fri 7 to 9 pm", "Mon-Fri 7-9pm"),
         ] {
             assert_eq!(text.parse::<Opening>(), same.parse(), "{text}");
         }
