@@ -64,7 +64,7 @@ const WORD: usize = 4;
 ///
 /// Likeness is the Jaro-Winkler similarity; below 0.75 two names have
 /// nothing to do with each other (chosen here on short English words). A word that
-/// stands whole in a name, as `zone` in `timezone`, is as like as [`WITHIN`].
+/// stands whole in a name, as `zone` in `timezone`, is nearly as like as the same word.
 ///
 /// Comparing costs the product of both lengths, so what is longer than any name
 /// is not compared.
