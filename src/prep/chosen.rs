@@ -1,12 +1,14 @@
 //! The rounds that the search by sittings has chosen, by the session that takes
 //! the first block of each.
 
+mod brought_back;
+
 use std::collections::BTreeMap;
 
 use super::{
     chains::{Batch, chain},
     clock::{Clock, Tick},
-    draft::{LEVELS, LIKELY, Serves},
+    draft::{LEVELS, Serves},
     durations::{DurationError, Durations},
     handed::{by_session, keep_names, kept_turns, packed},
     round::{Begun, Round},
@@ -289,58 +291,6 @@ impl<'a> Searching<'a> {
         self.chosen.unserved.insert(self.rounds.demands[demand], shown);
         let count = std::mem::take(&mut self.rounds.problem.demands[demand].count);
         self.left_out.push((demand, count));
-    }
-
-    /// Puts a demand that was left out back into the problem, at a level down to [`LIKELY`], where
-    /// it is served after all: what was in its way may have been left out since, or may be how
-    /// sure those beside it are. Of them as few as can be are taken at that level too, the nearest
-    /// first. Whether there is one.
-    fn brings_back(&mut self) -> bool {
-        if self.look.effort.width <= Effort::QUICK.width {
-            return false;
-        }
-        if let Some(shunning) = self.fewer.last() {
-            // What was found last may be in fewer hours.
-            self.within(alike(shunning));
-        }
-        while let Some((demand, count)) = self.left_out.pop() {
-            let before = (self.rounds.problem.demands.clone(), self.rounds.problem.begun.clone());
-            self.rounds.problem.demands[demand].count = count;
-            if self.rounds.never_served().is_none() && self.is_served_beside(demand) {
-                return true;
-            }
-            let problem = &mut self.rounds.problem;
-            (problem.demands, problem.begun) = before;
-        }
-        false
-    }
-
-    /// Takes a demand at the surest level at which it is served beside the others, or else with
-    /// as few as can be of them at that level too; whether there is one.
-    fn is_served_beside(&mut self, demand: usize) -> bool {
-        let beside = self.rounds.beside(demand);
-        let powers = std::iter::successors(Some(1), |number| Some(2 * number));
-        let numbers = powers.take_while(|number| *number < 2 * beside.len());
-        let before = (self.rounds.problem.demands.clone(), self.rounds.problem.begun.clone());
-        for number in std::iter::once(0).chain(numbers.map(|number| number.min(beside.len()))) {
-            for level in self.look.from + usize::from(number > 0)..=LIKELY {
-                if self.chosen.labels > MOST_LABELS {
-                    return false;
-                }
-                let problem = &mut self.rounds.problem;
-                (problem.demands, problem.begun) = before.clone();
-                self.rounds.take_level(demand, level);
-                for other in &beside[..number] {
-                    if self.rounds.level(*other) < level {
-                        self.rounds.take_level(*other, level);
-                    }
-                }
-                if self.search(Effort::QUICK).plan.is_some() {
-                    return true;
-                }
-            }
-        }
-        false
     }
 
     /// Looks at a batch in other ways: baked on several days, then less sure; leaves it
