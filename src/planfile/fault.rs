@@ -6,7 +6,11 @@ use std::{borrow::Cow, ops::Range};
 
 use chrono::{NaiveDate, NaiveTime};
 
-use super::{hours::HoursError, key::Table, schema::SESSIONS_EXAMPLE};
+use super::{
+    hours::HoursError,
+    key::Table,
+    schema::{SESSIONS_EXAMPLE, hours_example},
+};
 use crate::{
     shape::{Kind, OutlineError, ShapeError},
     units::{QuantityError, zone::Skipped},
@@ -448,12 +452,7 @@ impl Rule {
             Self::BelongsTo { .. } => "remove it".into(),
             Self::SpelledTwice(_) => "keep to one of them".into(),
             Self::NoPlace(place) => {
-                let hours = if *place == super::model::HOME {
-                    "daily 18:30-21:30"
-                } else {
-                    "Mon-Fri 08:30-12:00"
-                };
-                format!("add `{place} = [\"{hours}\"]` under [hours]").into()
+                format!("add `{place} = [\"{}\"]` under [hours]", hours_example(place)).into()
             }
             Self::SameName { name, .. } => {
                 format!("give each its own name, for example “{name} 2”").into()

@@ -14,7 +14,6 @@
 //! names these places. A row with a remark stands in the starter: see
 //! [`starter`](super::starter).
 
-use super::MOST_AHEAD;
 use super::key::{
     Key, Need,
     Need::{Beside, Default, Needed, Optional, Unless, With},
@@ -26,6 +25,7 @@ use super::key::{
     },
     key,
 };
+use super::{HOME, MOST_AHEAD};
 use crate::tables;
 
 /// What is said of a table, and its rows.
@@ -133,6 +133,11 @@ const WISHES: &[Key] = &[
 ];
 
 const SURE: Value = Within("50 %", "99 %", "a plan can be sure of its promises by 50 % to 99 %");
+
+/// Hours as an example for a place: evenings at home, mornings elsewhere.
+pub fn hours_example(place: &str) -> &'static str {
+    if place == HOME { "daily 18:30-21:30" } else { "Mon-Fri 08:30-12:00" }
+}
 
 const EVENINGS: &str = "[\"daily 18:30-21:30\"]";
 

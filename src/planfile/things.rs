@@ -9,7 +9,7 @@ use super::{
     fault::{Fault, Rule, Wrong},
     key::Table,
     reader::Reader,
-    schema::THINGS,
+    schema::{THINGS, hours_example},
     values::{dated, unknown},
 };
 use crate::tables;
@@ -57,13 +57,13 @@ pub fn away(hours: &Reader<'_>) -> Vec<Absence> {
 fn openings(hours: &Reader<'_>, key: &str) -> Option<Vec<Opening>> {
     let near = hours.first_day();
     let read: Vec<Opening> = hours.entries(key, |row, value| {
-        dated(row, value, "daily 18:30-21:30", |text| Opening::near(text, near))
+        dated(row, value, hours_example(key), |text| Opening::near(text, near))
     })?;
     let evening = chrono::NaiveTime::MIN + chrono::TimeDelta::hours(17);
     let beside_evenings = read.iter().any(|opening| opening.from >= evening);
     for (opening, entry) in read.iter().zip(hours.items(key)?) {
         let text = entry.get_ref().as_str().unwrap_or_default();
-        let wrong = |error| Wrong::Hours { error, example: "daily 18:30-21:30" };
+        let wrong = |error| Wrong::Hours { error, example: hours_example(key) };
         let told = opening.told(text, beside_evenings).map_err(wrong);
         hours.noted(key, entry.span(), told);
     }
