@@ -105,7 +105,7 @@ class Things:
         return min((some.leave for some in lists if any(thing in item for item in some.items)), default=None)
 
     def box(self):
-        """The cool box comes home before it is packed again."""
+        """The cool box comes home before it is packed again, and what ice is painted with on the same day."""
         for use in [step for step in self.some("use") if self.away(step)]:
             home = self.returned(use, "cool box")
             if home is None:

@@ -1,4 +1,4 @@
-//! Two sessions of a morning, one soon after the other.
+//! Two sessions that are in each other's way: of one morning, or of one pan.
 
 use crate::support::{self, Fixed};
 
