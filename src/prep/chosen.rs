@@ -20,7 +20,7 @@ use crate::{
     planfile::Plan,
     scheduler::sittings::{
         self, Act, Chain, Effort, Filling, MINUTE, Outcome, Stop, Stretch, Terms, search,
-        shown_impossible,
+        search_on, shown_impossible,
     },
 };
 
@@ -346,7 +346,10 @@ impl<'a> Searching<'a> {
                 return Err(Some((shown, true)));
             }
         }
-        let outcome = self.search(look);
+        let outcome = match quick.plan {
+            Some(_) if !quick.spent => self.widened(look, quick),
+            _ => self.search(look),
+        };
         let plan = outcome.plan.ok_or(outcome.stopped.map(|stopped| (stopped, false)))?;
         Ok(self.sparing(plan, look))
     }
@@ -378,6 +381,14 @@ impl<'a> Searching<'a> {
     fn search(&mut self, effort: Effort) -> Outcome {
         let outcome = search(&self.rounds.problem, &self.rounds, effort);
         self.chosen.labels += outcome.labels;
+        outcome
+    }
+
+    /// The search that goes on from a narrow one.
+    fn widened(&mut self, effort: Effort, narrow: Outcome) -> Outcome {
+        let counted = narrow.labels;
+        let outcome = search_on(&self.rounds.problem, &self.rounds, effort, narrow);
+        self.chosen.labels += outcome.labels - counted;
         outcome
     }
 

@@ -22,6 +22,13 @@ struct Leaving {
     empty: Vec<Cost>,
 }
 
+/// What leaves of all that one store holds, in the order of leaving.
+struct Emptying {
+    demands: Vec<Demand>,
+    /// The longest time for which something may stand packed.
+    longest: Tick,
+}
+
 /// A problem, ready to be searched.
 pub(super) struct Index<'a> {
     pub(super) problem: &'a Problem,
@@ -33,6 +40,8 @@ pub(super) struct Index<'a> {
     ripening: &'a dyn Ripening,
     known: RefCell<BTreeMap<(usize, u32), Option<Tick>>>,
     leaving: Vec<Leaving>,
+    /// By store.
+    emptying: Vec<Emptying>,
     /// By chain, way and step: the latest end.
     latest: Vec<Vec<Vec<Tick>>>,
     /// By place: its stretches, one after the other.
@@ -42,6 +51,8 @@ pub(super) struct Index<'a> {
 impl<'a> Index<'a> {
     pub(super) fn new(problem: &'a Problem, ripening: &'a dyn Ripening, lenient: bool) -> Self {
         let leaving = (0..problem.kinds.len()).map(|kind| Leaving::new(problem, kind)).collect();
+        let emptying =
+            (0..problem.stores.len()).map(|store| Emptying::new(problem, store)).collect();
         let latest = problem
             .chains
             .iter()
@@ -52,7 +63,7 @@ impl<'a> Index<'a> {
             stretches[stretch.place].push(number);
         }
         let (late, known) = (false, RefCell::default());
-        Self { problem, lenient, late, ripening, known, leaving, latest, stretches }
+        Self { problem, lenient, late, ripening, known, leaving, emptying, latest, stretches }
     }
 
     /// The first stretch of a place, from one on, in which something of so many ticks can be
@@ -102,8 +113,7 @@ impl<'a> Index<'a> {
     /// How long it takes to pack all that a store holds and that may be packed at
     /// `at`; none where nothing may.
     pub(super) fn packing(&self, store: usize, at: Tick) -> Option<Tick> {
-        let demands = self.problem.demands.iter();
-        let own = demands.filter(|demand| self.problem.kinds[demand.kind].store == store);
+        let own = self.emptying[store].within(at, at + 1);
         own.filter(|demand| (demand.pack_from..demand.leave).contains(&at))
             .map(|demand| demand.pack)
             .reduce(|all, pack| all + pack)
@@ -111,23 +121,19 @@ impl<'a> Index<'a> {
 
     /// From when something may be packed within a stretch, and how long that takes.
     pub(super) fn packings(&self, store: usize, stretch: &Stretch) -> Vec<(Tick, Tick)> {
-        let demands = self.problem.demands.iter();
-        let own = demands.filter(|demand| {
-            let early = demand.pack_from < demand.leave.min(stretch.span.end);
-            early
-                && demand.leave > stretch.span.start
-                && self.problem.kinds[demand.kind].store == store
-        });
-        let from = |demand: &Demand| demand.pack_from.max(stretch.span.start);
+        let (start, end) = (stretch.span.start, stretch.span.end);
+        let own = self.emptying[store].within(start, end);
+        let own =
+            own.filter(|demand| demand.pack_from < demand.leave.min(end) && demand.leave > start);
+        let from = |demand: &Demand| demand.pack_from.max(start);
         own.filter_map(|demand| Some((from(demand), self.packing(store, from(demand))?))).collect()
     }
 
     /// Moments within a stretch at which room becomes free.
     pub(super) fn leaving_within(&self, kind: usize, stretch: &Stretch) -> Vec<Tick> {
         let store = self.problem.kinds[kind].store;
-        let leaving = self.problem.demands.iter();
-        let same = leaving.filter(|demand| self.problem.kinds[demand.kind].store == store);
-        same.map(|demand| demand.leave).filter(|leave| stretch.span.contains(leave)).collect()
+        let leaving = self.emptying[store].within(stretch.span.start - 1, stretch.span.end);
+        leaving.map(|demand| demand.leave).filter(|leave| stretch.span.contains(leave)).collect()
     }
 
     /// The first of the demands for a kind that so many pieces do not serve.
@@ -206,6 +212,24 @@ impl Leaving {
 
     fn count(&self, so_far: impl Fn(&Demand) -> bool) -> u32 {
         self.sums[self.demands.partition_point(so_far)]
+    }
+}
+
+impl Emptying {
+    fn new(problem: &Problem, store: usize) -> Self {
+        let own = |demand: &&Demand| problem.kinds[demand.kind].store == store;
+        let mut demands: Vec<Demand> = problem.demands.iter().filter(own).cloned().collect();
+        demands.sort_by_key(|demand| demand.leave);
+        let packed = |demand: &Demand| (demand.leave - demand.pack_from).max(0);
+        let longest = demands.iter().map(packed).max().unwrap_or(0);
+        Self { demands, longest }
+    }
+
+    /// What leaves after a moment and may be packed before another.
+    fn within(&self, after: Tick, before: Tick) -> impl Iterator<Item = &Demand> {
+        let first = self.demands.partition_point(|demand| demand.leave <= after);
+        let rest = self.demands[first..].iter();
+        rest.take_while(move |demand| demand.leave - self.longest < before)
     }
 }
 

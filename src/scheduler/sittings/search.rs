@@ -81,6 +81,8 @@ pub struct Outcome {
     pub stopped: Option<Stop>,
     /// Whether no label was dropped but for a better one.
     pub whole: bool,
+    /// Whether it made as many labels as its effort allows, and then kept few.
+    pub spent: bool,
     /// Labels made.
     pub labels: u64,
 }
@@ -92,7 +94,7 @@ pub fn search(problem: &Problem, ripening: &dyn Ripening, effort: Effort) -> Out
     let outlook = Outlook::new(&index);
     if let Some(chain) = (0..problem.chains.len()).find(|chain| outlook.never(*chain)) {
         let stopped = Some(Stop::Chain(chain));
-        return Outcome { plan: None, stopped, whole: true, labels: 0 };
+        return Outcome { plan: None, stopped, whole: true, spent: false, labels: 0 };
     }
     let narrow = Effort { width: effort.width.min(NARROW), ..effort };
     let first = Run::new(&index, &outlook, narrow, None).run();
@@ -103,15 +105,36 @@ pub fn search(problem: &Problem, ripening: &dyn Ripening, effort: Effort) -> Out
         return if sooner.plan.is_none() { sooner } else { first };
     }
     if first.whole || effort.width <= NARROW {
-        return first;
+        first
+    } else {
+        widen(&index, &outlook, effort, first)
     }
-    let most = first.plan.as_ref().map(|plan| plan.price + plan.shunned(&problem.stretches));
-    let wide = Effort { width: affordable(effort.width, first.labels), ..effort };
-    let mut second = Run::new(&index, &outlook, wide, most).run();
-    second.labels += first.labels;
-    second.plan = second.plan.or(first.plan);
-    second.stopped = second.stopped.filter(|_| second.plan.is_none());
-    second
+}
+
+/// The cheapest plan, by a search as wide as the effort allows, after a narrow one.
+pub fn search_on(
+    problem: &Problem,
+    ripening: &dyn Ripening,
+    effort: Effort,
+    narrow: Outcome,
+) -> Outcome {
+    let mut index = Index::new(problem, ripening, false);
+    index.late = effort.late;
+    widen(&index, &Outlook::new(&index), effort, narrow)
+}
+
+fn widen(index: &Index, outlook: &Outlook, effort: Effort, narrow: Outcome) -> Outcome {
+    let stretches = &index.problem.stretches;
+    let most = narrow.plan.as_ref().map(|plan| plan.price + plan.shunned(stretches));
+    let wide = Effort { width: affordable(effort.width, narrow.labels), ..effort };
+    if wide.width <= NARROW && narrow.plan.is_some() {
+        return narrow;
+    }
+    let mut wider = Run::new(index, outlook, wide, most).run();
+    wider.labels += narrow.labels;
+    wider.plan = wider.plan.or(narrow.plan);
+    wider.stopped = wider.stopped.filter(|_| wider.plan.is_none());
+    wider
 }
 
 /// The problem with only those demands for a kind that leave before the one that stops;
@@ -239,7 +262,7 @@ impl<'a> Run<'a> {
                 if self.index.lenient && self.is_spent() {
                     self.whole = false;
                     let (plan, stopped, labels) = (None, promising, self.made);
-                    return Outcome { plan, stopped, whole: false, labels };
+                    return Outcome { plan, stopped, whole: false, spent: true, labels };
                 }
                 labels.extend(layer.iter().cloned());
             }
@@ -248,7 +271,8 @@ impl<'a> Run<'a> {
         stopped = stopped.or(labels.first().and_then(|label| label.open(index)));
         let plan = self.best.take().map(|label| self.plan(&label));
         stopped = stopped.filter(|_| plan.is_none());
-        Outcome { plan, stopped, whole: self.whole, labels: self.made }
+        let (whole, spent, labels) = (self.whole, self.is_spent(), self.made);
+        Outcome { plan, stopped, whole, spent, labels }
     }
 
     /// All that may be done next within a stretch.
