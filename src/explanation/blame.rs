@@ -149,6 +149,7 @@ impl Conflict<'_> {
 
     /// Lets go of each fact that is not needed for the clash, and keeps the others.
     fn smallest(&self, mut world: World, facts: &[Blame]) -> Blamed {
+        let whole = world.clone();
         let mut blamed = Blamed::default();
         for fact in facts {
             if self.budget.is_spent() {
@@ -162,7 +163,26 @@ impl Conflict<'_> {
                 world = without;
             }
         }
-        blamed
+        self.single(&whole, &blamed).unwrap_or(blamed)
+    }
+
+    /// One fact that is in the way by itself, whatever becomes of all the others; where there are
+    /// several that only do so together, letting go of one of these would not help.
+    fn single(&self, world: &World, blamed: &Blamed) -> Option<Blamed> {
+        if blamed.needed.len() < 2 {
+            return None;
+        }
+        let all = || blamed.needed.iter().chain(&blamed.needless);
+        let others = |fact: &Blame| all().filter(|other| *other != fact).copied().collect();
+        let in_the_way = |fact: &&Blame| {
+            let others: Vec<Blame> = others(fact);
+            let alone = others.iter().fold(world.clone(), |world, other| world.without(other));
+            !self.budget.is_spent() && !self.is_served(&alone)
+        };
+        let own = blamed.needless.iter().filter(|fact| !matches!(fact, Blame::Kept(_)));
+        own.clone()
+            .find(in_the_way)
+            .map(|fact| Blamed { needed: vec![*fact], needless: others(fact) })
     }
 }
 

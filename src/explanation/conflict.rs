@@ -103,7 +103,7 @@ fn level(world: &World, durations: &dyn Durations, serves: Serves, searches: &Se
 }
 
 /// Goals in the order of how near their day is to that of one.
-fn nearest(plan: &Plan, serves: Serves, others: &[Serves]) -> Vec<Serves> {
+pub(super) fn nearest(plan: &Plan, serves: Serves, others: &[Serves]) -> Vec<Serves> {
     let day = |serves: Serves| match serves {
         Serves::Session { ice, session } => plan.ice[ice].sessions[session].at.date_naive(),
         Serves::Gift { ornament } => plan.ornaments[ornament].give,
@@ -114,17 +114,24 @@ fn nearest(plan: &Plan, serves: Serves, others: &[Serves]) -> Vec<Serves> {
 }
 
 /// Looking for changes with which a goal is served.
-struct Trial<'a> {
+pub(super) struct Trial<'a> {
     /// The plan without a change.
-    world: &'a World,
-    serves: Serves,
+    pub(super) world: &'a World,
+    pub(super) serves: Serves,
     /// Goals that are served without a change.
-    others: &'a [Serves],
+    pub(super) others: &'a [Serves],
     /// Searches that may still be made.
-    budget: &'a Budget<'a>,
+    pub(super) budget: &'a Budget<'a>,
 }
 
 impl Trial<'_> {
+    /// The smallest change of each kind that works alone, as surely as is explained.
+    pub(super) fn each_alone(&self, kinds: &[Vec<Suggestion>]) -> Vec<WayOut> {
+        let works = |one: &&Suggestion| self.works(one, &[], None).is_some();
+        let found = kinds.iter().filter_map(|kind| kind.iter().find(works));
+        found.map(|change| WayOut { change: change.clone(), chance: None }).collect()
+    }
+
     /// The smallest change of each kind that works, as surely as is explained; two changes
     /// together where single ones do not. Then some that work less surely.
     fn ways_out(&self, blamed: &Blamed) -> Vec<WayOut> {

@@ -9,6 +9,7 @@ pub mod conflict;
 mod let_go;
 mod otherwise;
 mod suggestions;
+pub mod surer;
 mod warmth;
 mod why;
 

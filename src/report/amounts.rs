@@ -96,7 +96,7 @@ pub fn shopping(plan: &Plan, steps: &[Step], durations: &dyn Durations) -> Vec<P
             add(&mut list, plan.units, flour, mixed);
             add(&mut list, plan.units, salt, mixed);
         }
-        for (what, amount, step) in finishing(ornament, count) {
+        for (what, amount, step) in finishing(ornament, ornament.given(&groups)) {
             if let Some(day) = day_of(steps, &ornament.name, step) {
                 add(&mut list, plan.units, counted(what, amount), day);
             }
@@ -131,19 +131,19 @@ fn bags(mould: &Mould, count: u32) -> u32 {
     if each > SMALL_ML { count } else { (each * f64::from(count) / BAG_ML).ceil() as u32 }
 }
 
-/// What the finishing steps use up.
-fn finishing(ornament: &Ornament, count: u32) -> Vec<(&'static str, u32, Kind)> {
+/// What the finishing steps use up where so many pieces are given.
+fn finishing(ornament: &Ornament, given: u32) -> Vec<(&'static str, u32, Kind)> {
     let mut things = Vec::new();
     for step in &ornament.finish {
         match step {
             Finish::Paint => things.push(("pots of acrylic paint", 6, Kind::Paint)),
             Finish::Photo => things.push(("bottles of white glue", 1, Kind::Photo)),
             Finish::Seal => things.push(("jars of water-based sealer", 1, Kind::Seal)),
-            Finish::Wrap => things.push(("sheets of wrapping paper", count, Kind::Wrap)),
+            Finish::Wrap => things.push(("sheets of wrapping paper", given, Kind::Wrap)),
         }
     }
     let wrapped = ornament.finish.contains(&Finish::Wrap);
-    things.push(("ribbons", count, if wrapped { Kind::Wrap } else { Kind::Give }));
+    things.push(("ribbons", given, if wrapped { Kind::Wrap } else { Kind::Give }));
     things
 }
 

@@ -13,6 +13,8 @@ pub struct InTheWay<'a> {
     pub reason: &'static str,
     /// They.
     pub because: &'a [String],
+    /// What the changes below do.
+    pub try_this: &'static str,
     /// Changes that were tried and are enough.
     pub ways: &'a [String],
     /// What is said where there are none.
@@ -26,6 +28,7 @@ impl<'a> InTheWay<'a> {
             headings: vec![heading(problem)],
             reason: reason(problem),
             because: &problem.because,
+            try_this: try_this(problem),
             ways: &problem.ways_out,
             no_ways: no_ways(problem),
         }
@@ -67,6 +70,13 @@ fn reason(problem: &Problem) -> &'static str {
         (.., true) => "In the way, as far as there was time to look:",
         (_, 1, _) => "This is in the way:",
         _ => "These do not go together, so one of them has to give:",
+    }
+}
+
+fn try_this(problem: &Problem) -> &'static str {
+    match problem.status {
+        Status::Found => "As sure as wished with any one of these, each tried:",
+        Status::NotFound | Status::Impossible => "Ways out, each tried:",
     }
 }
 

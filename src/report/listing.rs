@@ -176,7 +176,7 @@ fn problems(lines: &mut Lines, schedule: &Schedule) {
         }
         list(lines, "  - ", told.because);
         if !told.ways.is_empty() {
-            lines.line("Ways out, each tried:", styles::QUIET);
+            lines.line(told.try_this, styles::QUIET);
             list(lines, "  + ", told.ways);
         } else if !schedule.feasible {
             lines.line(told.no_ways, styles::QUIET);

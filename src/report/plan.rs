@@ -4,7 +4,10 @@ use chrono::{DateTime, Utc};
 
 use super::{blame::blame, suggestions::way_out, words::goal};
 use crate::{
-    explanation::conflict::{MOST_EXPLAINED, Unserved, unserved},
+    explanation::{
+        conflict::{MOST_EXPLAINED, Unserved, WayOut, unserved},
+        surer::surer,
+    },
     planfile::Plan,
     prep::{
         Adjusted, Durations, Laid, LayError,
@@ -45,19 +48,22 @@ pub fn lay_out(
         return Ok(schedule);
     }
     let wished = in_fraction(plan.wishes.sureness);
-    let surer = Adjusted::surer(plan, durations);
+    let slower = Adjusted::surer(plan, durations);
     // A plan that is followed moves no more than it must.
-    let tried = if plan.kept.is_some() { 1 } else { surer.len() };
-    for slower in &surer[..tried] {
+    let tried = if plan.kept.is_some() { 1 } else { slower.len() };
+    for slower in &slower[..tried] {
         if chance(&schedule) >= wished {
             break;
         }
-        let surer = solve(plan, now, slower)?.schedule(plan, now, durations)?;
-        if surer.feasible && chance(&surer) > chance(&schedule) {
-            schedule = surer;
+        let other = solve(plan, now, slower)?.schedule(plan, now, durations)?;
+        if other.feasible && chance(&other) > chance(&schedule) {
+            schedule = other;
         }
     }
-    schedule.problems.extend(less_sure(&schedule, wished));
+    if let Some(problem) = less_sure(&schedule, wished) {
+        let ways = surer(plan, now, durations, &laid);
+        schedule.problems.push(with_ways(problem, plan, &ways));
+    }
     Ok(schedule)
 }
 
@@ -118,12 +124,20 @@ fn status(laid: &Laid, goal: GoalId) -> Status {
 }
 
 fn problem(plan: &Plan, laid: &Laid, unserved: &Unserved) -> Problem {
-    Problem {
+    let problem = Problem {
         what: goal_words(plan, laid, unserved.goal),
-        status: status(laid, unserved.goal),
         because: unserved.blame.iter().map(|one| blame(plan, one)).collect(),
         cut_short: unserved.cut_short,
-        ways_out: unserved.ways_out.iter().map(|one| way_out(plan, one)).collect(),
-        in_file: unserved.ways_out.iter().map(|one| one.change.in_file(plan)).collect(),
+        ..Problem::of(status(laid, unserved.goal))
+    };
+    with_ways(problem, plan, &unserved.ways_out)
+}
+
+/// A problem with what would help, in words and as changes of the plan file.
+fn with_ways(problem: Problem, plan: &Plan, ways: &[WayOut]) -> Problem {
+    Problem {
+        ways_out: ways.iter().map(|one| way_out(plan, one)).collect(),
+        in_file: ways.iter().map(|one| one.change.in_file(plan)).collect(),
+        ..problem
     }
 }

@@ -64,3 +64,22 @@ fn the_session_in_its_way_is_named_and_moved() {
     let moved = "“Towers” for Wrens at 08:45 instead";
     assert!(problem.ways_out.iter().any(|way| way == moved), "{problem:#?}");
 }
+
+/// A gift that there is little time for, and nothing else: what would make it as sure as wished is
+/// told, and makes it so.
+#[test]
+fn what_would_make_a_gift_sure_is_told() {
+    let durations = Fixed { slow: 15, ..Fixed::default() };
+    let now = "2026-12-05T08:00:00Z".parse().unwrap();
+    let alone = KEEPSAKE.replace("2026-12-11T09:15:00", "2026-12-04T09:15:00");
+    let schedule = lay_out(&support::plan(&alone), now, &durations).unwrap();
+    let [problem] = &schedule.problems[..] else { panic!("{:#?}", schedule.problems) };
+    assert_eq!(problem.what, "The whole plan holds in 85 kitchens of 100; 95 were wished");
+    println!("{:#?}", problem.ways_out);
+    let way = "give “Keepsakes” by Fri 15 Jan";
+    assert!(problem.ways_out.iter().any(|told| told == way), "{problem:#?}");
+
+    let later = alone.replace("give = 2026-12-18", "give = 2027-01-15");
+    let schedule = lay_out(&support::plan(&later), now, &durations).unwrap();
+    assert!(schedule.feasible && schedule.problems.is_empty(), "{:#?}", schedule.problems);
+}

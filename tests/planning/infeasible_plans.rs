@@ -119,6 +119,15 @@ fn paint_never_dries_in_this_room() {
     cannot_be_done(&text, "in a room at 90 % humidity paint, glue and sealer do not dry", true);
 }
 
+/// Too few moulds, and a cool box that does not keep their blocks either: with more moulds they
+/// melted all the same, so the cool box is what is told.
+#[test]
+fn what_is_in_the_way_by_itself_is_told_first() {
+    let text = include_str!("../infeasible/travel-too-long.toml");
+    let text = text.replace("own = 4", "own = 1").replace("blocks = 4", "blocks = 9");
+    cannot_be_done(&text, "the cool box keeps them", true);
+}
+
 /// Two sessions at once for one pair of hands: the second is told with the first, which is
 /// to be kept.
 #[test]

@@ -101,9 +101,9 @@ impl Batch<'_> {
         if group.place == self.home { Vec::new() } else { things }
     }
 
-    /// Photos of the children: one for each piece of each.
-    pub fn photos(&self) -> u32 {
-        self.groups.iter().map(|group| group.children * self.ornament.each).sum()
+    /// Pieces that are given: each has its photo, and no spare has one.
+    pub fn given(&self) -> u32 {
+        self.ornament.given(&self.groups)
     }
 
     /// Hand work on so many pieces, split into portions that fit an evening;

@@ -55,6 +55,7 @@ pub fn finish(batch: &Batch<'_>, draft: &mut Draft, raw: Raw) -> Result<(), Dura
     let early = finish.first().is_some_and(goes_on_firm);
     let (mut made, mut dry) = if early { (firm, Some(dry)) } else { (dry, None) };
     let mut before = None;
+    let mut pieces = batch.count;
     for step in finish {
         let through = if goes_on_firm(step) { None } else { dry.take() };
         made = match step {
@@ -67,7 +68,7 @@ pub fn finish(batch: &Batch<'_>, draft: &mut Draft, raw: Raw) -> Result<(), Dura
                 next
             }
             Finish::Seal => {
-                let (first, next) = seal(batch, draft, &made);
+                let (first, next) = seal(batch, draft, &made, pieces);
                 seal_soon(draft, before, &made, first);
                 dry_through(batch, draft, through, first);
                 next
@@ -79,6 +80,9 @@ pub fn finish(batch: &Batch<'_>, draft: &mut Draft, raw: Raw) -> Result<(), Dura
             }
         };
         before = Some(*step);
+        if goes_on_firm(step) {
+            pieces = batch.given();
+        }
     }
     give(batch, draft, &made, dry)
 }
@@ -156,23 +160,22 @@ fn stays_in_class(batch: &Batch<'_>) -> bool {
 /// The photos glued in at home, and the glue that dries; also the first of the tasks. A spare
 /// piece has no photo.
 fn photo(batch: &Batch<'_>, draft: &mut Draft, made: &Made) -> (ActivityId, Made) {
-    let photos = batch.photos();
     let (first, last) =
-        batch.handwork(draft, ("photo", &What::Photo, photos), Step::Photo, Work::photo());
+        batch.handwork(draft, ("photo", &What::Photo, batch.given()), Step::Photo, Work::photo());
     wait_for(batch, draft, made, first, "");
     (first, coated(batch, Finish::Photo, vec![last], "photo-dry"))
 }
 
-/// Every coat of sealer at home, and its drying; also the first of the tasks.
-fn seal(batch: &Batch<'_>, draft: &mut Draft, made: &Made) -> (ActivityId, Made) {
+/// Every coat of sealer on so many pieces at home, and its drying; also the first of the tasks. A
+/// spare piece is sealed only where no piece was made some child's own before.
+fn seal(batch: &Batch<'_>, draft: &mut Draft, made: &Made, pieces: u32) -> (ActivityId, Made) {
     let coats = batch.durations.coats(Finish::Seal, batch.plan.room);
     let mut coat = |number: u32, made: &Made| {
         let (name, what): (_, &dyn Fn(u32, Part) -> What) = match number {
             1 => ("seal".to_owned(), &What::Seal),
             _ => (format!("coat-{number}"), &What::SealAgain),
         };
-        let (first, last) =
-            batch.handwork(draft, (&name, what, batch.count), Step::Seal, Work::seal());
+        let (first, last) = batch.handwork(draft, (&name, what, pieces), Step::Seal, Work::seal());
         wait_for(batch, draft, made, first, "");
         let made = if number < coats.count {
             let coat = Coat { finish: Finish::Seal, last: false };
@@ -189,7 +192,7 @@ fn seal(batch: &Batch<'_>, draft: &mut Draft, made: &Made) -> (ActivityId, Made)
 /// Wrapping at home; also the first of the tasks.
 fn wrap(batch: &Batch<'_>, draft: &mut Draft, made: &Made) -> (ActivityId, Made) {
     let (first, last) =
-        batch.handwork(draft, ("wrap", &What::Wrap, batch.count), Step::Wrap, Work::wrap());
+        batch.handwork(draft, ("wrap", &What::Wrap, batch.given()), Step::Wrap, Work::wrap());
     wait_for(batch, draft, made, first, "");
     (first, coated(batch, Finish::Wrap, vec![last], "wrapped"))
 }

@@ -274,9 +274,14 @@ fn same_day(draft: &mut Draft, mix: ActivityId, other: ActivityId) {
 }
 
 impl Ornament {
+    /// Pieces that are given by its groups: a spare one is neither painted nor given.
+    pub fn given(&self, groups: &[&Group]) -> u32 {
+        groups.iter().map(|group| group.children * self.each).sum()
+    }
+
     /// Pieces to make for its groups, spares included.
     pub fn pieces(&self, groups: &[&Group]) -> u32 {
-        let needed: u32 = groups.iter().map(|group| group.children * self.each).sum();
+        let needed = self.given(groups);
         let spare = match self.spare {
             Spare::Number(number) => number,
             Spare::Share(share) => (f64::from(needed) * in_fraction(share) - 1e-9).ceil() as u32,
