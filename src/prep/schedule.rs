@@ -308,7 +308,7 @@ pub struct Problem {
     pub because: Vec<String>,
     /// Whether there was no time left to look for more facts and changes.
     pub cut_short: bool,
-    /// Changes that were tried and make it possible.
+    /// Changes that were tried and make it possible, or as sure as wished.
     pub ways_out: Vec<String>,
     /// Each of them as changes of the plan file, where it is clear what to write.
     #[serde(skip)]

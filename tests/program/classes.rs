@@ -188,4 +188,9 @@ fn dough_is_rolled_as_thin_as_it_was_said_and_a_tray_more_is_worth_a_word() {
     let notes = plan(&changed("trays = 2", "trays = 1"), &now)["notes"].to_string();
     assert!(notes.contains("2 loads, 4 h beside the oven; with 2 trays at once"), "{notes}");
     assert!(!thin["notes"].to_string().contains("trays at once"), "{}", thin["notes"]);
+    // Nor of loads that the plan leaves out.
+    let text = changed("trays = 2", "trays = 1").replace("give = 2026-12-17", "give = 2026-11-30");
+    let never = plan(&text, &now);
+    assert_eq!(never["feasible"], false);
+    assert!(!never["notes"].to_string().contains("trays at once"), "{}", never["notes"]);
 }

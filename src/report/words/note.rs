@@ -9,7 +9,7 @@ use crate::{
     planfile::Plan,
     prep::{
         Laid,
-        draft::{Draft, LEVELS, Note},
+        draft::{Draft, LEVELS, Note, Serves},
         schedule::Attention,
         tell::Timetable,
     },
@@ -21,7 +21,8 @@ use crate::{
 pub fn notes(plan: &Plan, laid: &Laid, timetable: &Timetable<'_>) -> Vec<String> {
     let draft = &laid.draft;
     let mut notes = overview(plan);
-    notes.extend(draft.notes.iter().filter_map(|one| note(plan, draft, *one)));
+    let told = draft.notes.iter().filter(|one| is_planned(laid, one));
+    notes.extend(told.filter_map(|one| note(plan, draft, *one)));
     notes.extend(short_of_time(plan, laid, timetable));
     if draft.tasks.iter().any(|task| task.attention == Attention::Watch && !task.done) {
         notes.push(
@@ -31,6 +32,14 @@ pub fn notes(plan: &Plan, laid: &Laid, timetable: &Timetable<'_>) -> Vec<String>
         );
     }
     notes
+}
+
+/// Whether a remark is not about loads of pieces that the plan leaves out.
+fn is_planned(laid: &Laid, note: &Note) -> bool {
+    let Note::TrayMore { ornament, .. } = *note else { return true };
+    let gift = Serves::Gift { ornament };
+    let goal = laid.draft.goals.iter().position(|goal| *goal == gift);
+    goal.is_none_or(|goal| laid.solution.levels.get(goal).copied().flatten().is_some())
 }
 
 /// Which goals there is too little time for to wait until all is surely ready: what becomes of
