@@ -126,10 +126,10 @@ pub(super) struct Trial<'a> {
 
 impl Trial<'_> {
     /// The smallest change of each kind that works alone, as surely as is explained.
-    pub(super) fn each_alone(&self, kinds: &[Vec<Suggestion>]) -> Vec<WayOut> {
+    pub(super) fn each_alone(&self, kinds: &[Vec<Suggestion>]) -> impl Iterator<Item = WayOut> {
         let works = |one: &&Suggestion| self.works(one, &[], None).is_some();
-        let found = kinds.iter().filter_map(|kind| kind.iter().find(works));
-        found.map(|change| WayOut { change: change.clone(), chance: None }).collect()
+        let found = kinds.iter().filter_map(move |kind| kind.iter().find(works));
+        found.map(|change| WayOut { change: change.clone(), chance: None })
     }
 
     /// The smallest change of each kind that works, as surely as is explained; two changes

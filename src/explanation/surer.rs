@@ -17,7 +17,7 @@ use crate::{
 const EFFORT: u64 = 300_000;
 
 /// Enough to choose from: each is planned and followed once more.
-const ENOUGH: usize = 3;
+const ENOUGH: usize = 2;
 
 /// Changes with which the whole plan is as sure as was wished, where it is one goal that there is
 /// too little time for; none where there are several, or no change is enough.
@@ -37,9 +37,8 @@ pub fn surer(
     let (world, searches) = (World::of(plan.clone(), now), Searches::default());
     let budget = Budget::new(EFFORT, 0, durations, &searches);
     let trial = Trial { world: &world, serves: *serves, others: &others, budget: &budget };
-    let ways = trial.each_alone(&candidates(plan, now, *serves));
     let enough = |way: &WayOut| is_sure(&way.change.changed(plan), now, durations);
-    ways.into_iter().take(ENOUGH).filter(enough).collect()
+    trial.each_alone(&candidates(plan, now, *serves)).filter(enough).take(ENOUGH).collect()
 }
 
 /// Whether a plan is as sure as was wished, followed in every kitchen.
