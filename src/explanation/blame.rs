@@ -179,10 +179,9 @@ impl Conflict<'_> {
             let alone = others.iter().fold(world.clone(), |world, other| world.without(other));
             !self.budget.is_spent() && !self.is_served(&alone)
         };
-        let own = blamed.needless.iter().filter(|fact| !matches!(fact, Blame::Kept(_)));
-        own.clone()
-            .find(in_the_way)
-            .map(|fact| Blamed { needed: vec![*fact], needless: others(fact) })
+        let mut own = blamed.needless.iter().filter(|fact| !matches!(fact, Blame::Kept(_)));
+        let fact = own.find(in_the_way)?;
+        Some(Blamed { needed: vec![*fact], needless: others(fact) })
     }
 }
 

@@ -10,10 +10,11 @@ use super::{
 use crate::{
     planfile::Plan,
     prep::{Durations, Laid, Look, draft::Serves, solve_with},
+    scheduler::GoalId,
     units::in_fraction,
 };
 
-/// Labels of the searches for it.
+/// Labels of the searches for it, about half a second.
 const EFFORT: u64 = 300_000;
 
 /// Enough to choose from: each is planned and followed once more.
@@ -28,9 +29,8 @@ pub fn surer(
     laid: &Laid,
 ) -> Vec<WayOut> {
     let goals = laid.draft.goals.iter().enumerate();
-    let levels = &laid.solution.levels;
-    let level = |number: usize| levels.get(number).copied().flatten().unwrap_or(0);
-    let (short, others): (Vec<_>, Vec<_>) = goals.partition(|(number, _)| level(*number) > 0);
+    let level = |number: usize| laid.solution.level(GoalId(number));
+    let (short, others): (Vec<_>, Vec<_>) = goals.partition(|(n, _)| level(*n) > Some(0));
     let [(_, serves)] = short[..] else { return Vec::new() };
     let others: Vec<Serves> = others.into_iter().map(|(_, other)| *other).collect();
     let others = nearest(plan, *serves, &others);

@@ -125,7 +125,7 @@ fn causes(draft: &Draft, solution: &Solution, task: ActivityId, binding: &Bindin
 
 /// The shortest wait of a link at the level that its goal is served at.
 fn shortest(draft: &Draft, solution: &Solution, link: &Link) -> Tick {
-    let goal = draft.problem.activities.get(link.after.0).map(|activity| activity.goal.0);
-    let level = goal.and_then(|goal| solution.levels.get(goal).copied().flatten());
+    let goal = draft.problem.activities.get(link.after.0).map(|activity| activity.goal);
+    let level = goal.and_then(|goal| solution.level(goal));
     link.shortest(level.unwrap_or(0))
 }

@@ -115,8 +115,7 @@ fn passive<'a>(draft: &'a Draft, solution: &Solution, span: &'a Passive) -> Opti
     let activity = draft.problem.activities.get(span.after.0)?;
     let after = solution.start(span.after)? + activity.duration;
     let before = solution.start(span.before)?;
-    let goal = activity.goal.0;
-    let level = solution.levels.get(goal).copied().flatten().unwrap_or(0);
+    let level = solution.level(activity.goal).unwrap_or(0);
     // What nobody is sure of goes on until it is looked at.
     let level = if span.anchor == Anchor::Start { 0 } else { level };
     let length = ticks_up(span.outcomes.point(LEVELS[level])).max(1).min((before - after).max(1));
@@ -129,7 +128,7 @@ fn passive<'a>(draft: &'a Draft, solution: &Solution, span: &'a Passive) -> Opti
     }
     let gap = hours_of(before - after);
     let chance = (span.anchor == Anchor::Start).then(|| span.outcomes.chance(gap));
-    let timed = timed(draft, &span.task, *draft.goals.get(goal)?, (start, end));
+    let timed = timed(draft, &span.task, *draft.goals.get(activity.goal.0)?, (start, end));
     Some(TimedStep {
         because: Some(because),
         slack_h: hours_of(before - after - length).max(0.0),

@@ -25,7 +25,7 @@ pub fn broken(problem: &Problem, plan: &Solution) -> Vec<Broken> {
     });
     let wrong = |link: &Link| {
         let goal = problem.activities.get(link.after.0)?.goal;
-        let level = plan.levels.get(goal.0).copied().flatten().unwrap_or(0);
+        let level = plan.level(goal).unwrap_or(0);
         let wait = plan.start(link.after)? - end(link.before)?;
         Some(wait < link.shortest(level) || link.max.is_some_and(|max| wait > max))
     };

@@ -127,6 +127,11 @@ impl Solution {
         self.starts.get(activity.0).copied().flatten()
     }
 
+    /// The level of sureness of a goal, if it is served.
+    pub fn level(&self, goal: GoalId) -> Option<usize> {
+        self.levels.get(goal.0).copied().flatten()
+    }
+
     /// The goals that are not served.
     pub fn unserved(&self) -> Vec<GoalId> {
         let levels = self.levels.iter().enumerate();

@@ -13,6 +13,7 @@ use crate::{
         schedule::Attention,
         tell::Timetable,
     },
+    scheduler::GoalId,
     tables::Dried,
     units::in_hours,
 };
@@ -39,7 +40,7 @@ fn is_planned(laid: &Laid, note: &Note) -> bool {
     let Note::TrayMore { ornament, .. } = *note else { return true };
     let gift = Serves::Gift { ornament };
     let goal = laid.draft.goals.iter().position(|goal| *goal == gift);
-    goal.is_none_or(|goal| laid.solution.levels.get(goal).copied().flatten().is_some())
+    goal.is_none_or(|goal| laid.solution.level(GoalId(goal)).is_some())
 }
 
 /// Which goals there is too little time for to wait until all is surely ready: what becomes of
