@@ -1,6 +1,8 @@
 //! Batches of ornaments as the search by sittings is told them: a chain of steps for
 //! each way of drying, read off the same draft of tasks and waits that people are told.
 
+use std::ops::Range;
+
 use chrono::{Datelike, NaiveDate, NaiveTime};
 
 use super::{
@@ -22,7 +24,7 @@ use crate::{
         Link,
         sittings::{self, Chain, Cost, MOST_STEPS, Same, Step, Wait},
     },
-    tables::{self, Term},
+    tables::{self, Term, Work},
 };
 
 /// Hands that load an oven and empty it, in hours (common practice, no source): what is left of a stretch at home is
@@ -64,7 +66,7 @@ pub fn chain(
     let mut drafts = Vec::new();
     let ways = match begun {
         Some(way) => ways_on(plan, &plan.ornaments[ornament], way),
-        None => possible(plan, clock, ornament, again),
+        None => possible(plan, durations, clock, (ornament, again)),
     };
     for way in ways {
         let mut draft = Draft::new(clock);
@@ -127,19 +129,43 @@ fn reserve(rounds: &mut Rounds<'_>, draft: &Draft) {
 }
 
 /// The way in which a batch is told where none is chosen.
-pub fn usual_way(plan: &Plan, clock: Clock, ornament: usize) -> Way {
-    let possible = possible(plan, clock, ornament, false);
+pub fn usual_way(plan: &Plan, durations: &dyn Durations, clock: Clock, ornament: usize) -> Way {
+    let possible = possible(plan, durations, clock, (ornament, false));
     let oven = plan.ornaments[ornament].method.oven();
     // No hours are long enough for it, which is then what stands in the way.
     let oven = oven.map(|oven| Way::Oven { oven, lasts_h: 2.0, times: 1 });
     possible.last().copied().or(oven).unwrap_or(Way::Air)
 }
 
-fn possible(plan: &Plan, clock: Clock, ornament: usize, again: bool) -> Vec<Way> {
+fn possible(
+    plan: &Plan,
+    durations: &dyn Durations,
+    clock: Clock,
+    (ornament, again): (usize, bool),
+) -> Vec<Way> {
     let ornament = &plan.ornaments[ornament];
+    let groups: Vec<_> = ornament.groups.iter().map(|group| &plan.groups[*group]).collect();
+    let count = ornament.pieces(&groups);
+    let batches = durations.batches(ornament, count);
+    let before_h = Work::mix().usual_h(batches) + Work::roll().usual_h(count);
     let open = clock.hours(plan, plan.made_at(ornament));
-    let longest = open.iter().map(|window| window.end - window.start).max().unwrap_or(0);
-    ways(ornament, hours_of(longest) - LOADING_H, again)
+    ways(ornament, longest_h(clock, &open, before_h) - LOADING_H, again)
+}
+
+/// The longest stretch of the open hours, with what has to be done before it on its day: that
+/// takes so many hours, and is done earlier that day as far as there is time.
+fn longest_h(clock: Clock, open: &[Range<Tick>], before_h: f64) -> f64 {
+    let (mut longest, mut day, mut earlier) = (0.0_f64, None, 0.0);
+    for window in open {
+        let (date, lasts) =
+            (clock.instant(window.start).date_naive(), hours_of(window.end - window.start));
+        if day.replace(date) != Some(date) {
+            earlier = 0.0;
+        }
+        longest = longest.max(lasts - (before_h - earlier).max(0.0));
+        earlier += lasts;
+    }
+    longest
 }
 
 /// Days on which class is held, of whatever group.

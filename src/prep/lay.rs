@@ -171,7 +171,8 @@ fn draft(
     short(&draft)?;
     for ornament in 0..plan.ornaments.len() {
         let dried = chosen.batches.get(&ornament);
-        let way = dried.map_or_else(|| usual_way(plan, clock, ornament), |dried| dried.way);
+        let way =
+            dried.map_or_else(|| usual_way(plan, durations, clock, ornament), |dried| dried.way);
         let first = draft.tasks.len();
         add_ornament(&mut draft, plan, &shared, (ornament, way), durations)?;
         for (task, start) in dried.into_iter().flat_map(|dried| &dried.starts) {

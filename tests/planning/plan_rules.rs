@@ -456,6 +456,22 @@ fn an_oven_is_left_after_four_hours_at_most() {
     }
 }
 
+/// Mixing and cutting take an hour of the only three that there are at home on a day: two
+/// hours beside the oven do not fit any more, and one and a half do.
+#[test]
+fn an_oven_is_watched_for_what_the_day_leaves() {
+    let home = r#"["daily 06:15-07:15", "daily 18:30-21:30", "Sat-Sun 09:00-21:30"]"#;
+    assert!(FOREST.contains(home));
+    let text = FOREST
+        .replace(home, r#"["Sat 09:00-12:00", "Mon Wed 20:00-22:00"]"#)
+        .replace("give = 2026-12-18", "give = 2027-01-22");
+    let schedule = laid(&text, NOW, &Fixed { dry_h: 30.0, ..Fixed::default() });
+    let [mix, bake] =
+        ["mix", "bake"].map(|name| step(&schedule, &format!("photo-ornaments-{name}")));
+    assert_eq!(mix.start.date_naive(), bake.end.date_naive());
+    assert_eq!((bake.end - bake.start).num_minutes(), 90);
+}
+
 #[test]
 fn hands_are_counted_in_words() {
     for (hands, fact) in

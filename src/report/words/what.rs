@@ -47,7 +47,9 @@ pub fn what(plan: &Plan, task: &Task) -> String {
             format!("Seal again every face of {}", portion(count, part))
         }
         What::Wrap(count, part) => format!("Wrap {}", portion(count, part)),
-        What::PutIn(load) => format!("Put {} on a rack into the oven{}", on(load), of_load(load)),
+        What::PutIn(load) => {
+            format!("Put {} on a rack into the oven{}{}", on(load), of_load(load), others(load))
+        }
         What::Bake(load, (_, at)) => {
             let at = show_temperature(at, plan.units);
             format!("Bake {} on a rack at {at}{}", on(load), of_load(load))
@@ -100,6 +102,14 @@ fn of_load(Load { load, stretch, .. }: Load) -> String {
         _ => format!(", {name} {} of {of}", number + 1),
     };
     named("load", load) + &named("part", stretch)
+}
+
+/// Where the pieces of later loads are meanwhile.
+fn others(Load { load, stretch, .. }: Load) -> &'static str {
+    match (load.number, load.of, stretch.number) {
+        (0, 2.., 0) => "; the others wait on a rack in the room",
+        _ => "",
+    }
 }
 
 /// What that is called in a reason: `packing the cool box`.
@@ -175,7 +185,7 @@ pub fn uses(plan: &Plan, what: What) -> Option<String> {
 
 #[cfg(test)]
 mod tests {
-    use super::{Load, Part, of_load};
+    use super::{Load, Part, of_load, others};
 
     #[test]
     fn loads_and_stretches_are_told_where_there_are_several() {
@@ -187,5 +197,15 @@ mod tests {
         assert_eq!(told([0, 1], [1, 3]), ", part 2 of 3");
         assert_eq!(told([1, 2], [0, 1]), ", load 2 of 2");
         assert_eq!(told([1, 2], [0, 2]), ", load 2 of 2, part 1 of 2");
+    }
+
+    #[test]
+    fn where_the_other_loads_are_is_told_once() {
+        let told = |load: [u32; 2], stretch: [u32; 2]| {
+            let [load, stretch] = [load, stretch].map(|[number, of]| Part { number, of });
+            !others(Load { pieces: 9, load, stretch }).is_empty()
+        };
+        assert!(told([0, 2], [0, 1]) && told([0, 3], [0, 2]));
+        assert!(!told([0, 1], [0, 1]) && !told([1, 2], [0, 1]) && !told([0, 2], [1, 2]));
     }
 }
