@@ -91,9 +91,8 @@ pub fn chain(
 /// Hours in which a batch is dry through with a chance, in the way that is quickest.
 pub fn dry_hours(plan: &Plan, durations: &dyn Durations, ornament: usize, chance: f64) -> f64 {
     let own = &plan.ornaments[ornament];
-    let groups: Vec<_> = own.groups.iter().map(|group| &plan.groups[*group]).collect();
     let hours = |way: Way| {
-        let (heat, pieces) = (way.heat(plan), own.pieces(&groups));
+        let (heat, pieces) = (way.heat(plan), own.pieces(plan));
         let drying = Drying { ornament: own, pieces, room: plan.room, heat };
         durations.dry(&drying).map_or(f64::INFINITY, |dried| dried.dry.point(chance))
     };
@@ -137,6 +136,7 @@ pub fn usual_way(plan: &Plan, durations: &dyn Durations, clock: Clock, ornament:
     possible.last().copied().or(oven).unwrap_or(Way::Air)
 }
 
+/// The ways for which some day has the hours, with mixing and cutting on it.
 fn possible(
     plan: &Plan,
     durations: &dyn Durations,
@@ -144,8 +144,7 @@ fn possible(
     (ornament, again): (usize, bool),
 ) -> Vec<Way> {
     let ornament = &plan.ornaments[ornament];
-    let groups: Vec<_> = ornament.groups.iter().map(|group| &plan.groups[*group]).collect();
-    let count = ornament.pieces(&groups);
+    let count = ornament.pieces(plan);
     let batches = durations.batches(ornament, count);
     let before_h = Work::mix().usual_h(batches) + Work::roll().usual_h(count);
     let open = clock.hours(plan, plan.made_at(ornament));
@@ -157,8 +156,8 @@ fn possible(
 fn longest_h(clock: Clock, open: &[Range<Tick>], before_h: f64) -> f64 {
     let (mut longest, mut day, mut earlier) = (0.0_f64, None, 0.0);
     for window in open {
-        let (date, lasts) =
-            (clock.instant(window.start).date_naive(), hours_of(window.end - window.start));
+        let date = clock.instant(window.start).date_naive();
+        let lasts = hours_of(window.end - window.start);
         if day.replace(date) != Some(date) {
             earlier = 0.0;
         }

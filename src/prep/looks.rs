@@ -100,13 +100,8 @@ fn seen_of_batch(plan: &Plan, kept: &Kept, ornament: &Ornament) -> Option<Noted<
         [says.then_some(state), weight].into_iter().flatten().map(move |seen| Timed { after, seen })
     });
     let observations: Vec<_> = seen.filter(|timed| timed.after.value > 0.0).collect();
-    let groups: Vec<_> = ornament.groups.iter().map(|group| &plan.groups[*group]).collect();
-    let drying = Drying {
-        ornament,
-        pieces: ornament.pieces(&groups),
-        room: plan.room,
-        heat: way.heat(plan),
-    };
+    let (pieces, heat) = (ornament.pieces(plan), way.heat(plan));
+    let drying = Drying { ornament, pieces, room: plan.room, heat };
     // A dough that dries in the room is known from the first oven, as the physics has it.
     let oven = plan.ovens.get(ornament.method.oven().map_or(0, |(oven, _)| oven))?;
     let told = OvenTold { kind: Some(oven.kind) };

@@ -8,7 +8,7 @@ use uom::si::volume::cup;
 
 use crate::{
     drying::recipe::Amounts,
-    planfile::{Finish, Group, Mould, Ornament, Plan},
+    planfile::{Finish, Mould, Ornament, Plan},
     prep::{
         Durations,
         draft::Serves,
@@ -88,15 +88,14 @@ const ICE_PAINT: (&str, u32) = ("pots of washable paint", 6);
 pub fn shopping(plan: &Plan, steps: &[Step], durations: &dyn Durations) -> Vec<Purchase> {
     let mut list = BTreeMap::new();
     for ornament in &plan.ornaments {
-        let groups: Vec<&Group> = ornament.groups.iter().map(|n| &plan.groups[*n]).collect();
-        let count = ornament.pieces(&groups);
+        let count = ornament.pieces(plan);
         let mixed = day_of(steps, &ornament.name, Kind::Mix);
         if let Some((mixed, amounts)) = mixed.zip(durations.dough(ornament, count)) {
             let [flour, salt, _] = dough(plan.units, &amounts);
             add(&mut list, plan.units, flour, mixed);
             add(&mut list, plan.units, salt, mixed);
         }
-        for (what, amount, step) in finishing(ornament, ornament.given(&groups)) {
+        for (what, amount, step) in finishing(ornament, ornament.given(plan)) {
             if let Some(day) = day_of(steps, &ornament.name, step) {
                 add(&mut list, plan.units, counted(what, amount), day);
             }

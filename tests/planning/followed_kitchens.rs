@@ -277,8 +277,7 @@ impl Story {
     /// When all pieces of a batch are firm, and dry.
     fn dries(&self, kept: &Kept, ornament: &Ornament) -> Option<Vec<[At; 2]>> {
         let rolled = kept.of(&ornament.name, Kind::Roll).map(|step| step.end.0).max()?;
-        let groups: Vec<_> = ornament.groups.iter().map(|n| &self.plan.groups[*n]).collect();
-        let pieces = ornament.pieces(&groups);
+        let pieces = ornament.pieces(&self.plan);
         let mut loads: BTreeMap<String, Vec<&KeptStep>> = BTreeMap::new();
         for bake in kept.of(&ornament.name, Kind::Bake) {
             loads.entry(load_of(&bake.id)).or_default().push(bake);

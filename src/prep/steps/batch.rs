@@ -103,7 +103,7 @@ impl Batch<'_> {
 
     /// Pieces that are given: each has its photo, and no spare has one.
     pub fn given(&self) -> u32 {
-        self.ornament.given(&self.groups)
+        self.ornament.given(self.plan)
     }
 
     /// Hand work on so many pieces, split into portions that fit an evening;

@@ -48,7 +48,7 @@ pub fn add_ornament(
     let groups: Vec<&Group> = ornament.groups.iter().map(|n| &plan.groups[*n]).collect();
     let goal = draft.goal(Serves::Gift { ornament: position });
     let home = way.made_at(plan);
-    let count = ornament.pieces(&groups);
+    let count = ornament.pieces(plan);
     if count > MOST_PIECES {
         let ornament = ornament.name.clone();
         return Err(DurationError::TooManyPieces { ornament, pieces: count, most: MOST_PIECES });
@@ -275,13 +275,13 @@ fn same_day(draft: &mut Draft, mix: ActivityId, other: ActivityId) {
 
 impl Ornament {
     /// Pieces that are given by its groups: a spare one is neither painted nor given.
-    pub fn given(&self, groups: &[&Group]) -> u32 {
-        groups.iter().map(|group| group.children * self.each).sum()
+    pub fn given(&self, plan: &Plan) -> u32 {
+        self.groups.iter().map(|group| plan.groups[*group].children * self.each).sum()
     }
 
     /// Pieces to make for its groups, spares included.
-    pub fn pieces(&self, groups: &[&Group]) -> u32 {
-        let needed = self.given(groups);
+    pub fn pieces(&self, plan: &Plan) -> u32 {
+        let needed = self.given(plan);
         let spare = match self.spare {
             Spare::Number(number) => number,
             Spare::Share(share) => (f64::from(needed) * in_fraction(share) - 1e-9).ceil() as u32,
