@@ -6,7 +6,7 @@ use serde::{Serialize, Serializer};
 
 use crate::{
     planfile::{Opening, Plan, Span},
-    prep::{Durations, Laid, LayError, draft::Task, solve},
+    prep::{Durations, Laid, LayError, draft::Task, settled},
     scheduler::{
         ActivityId,
         sittings::{Cost, MINUTE, Terms},
@@ -60,13 +60,13 @@ pub(super) fn otherwise(
         return Ok(None);
     }
     let fresh = Plan { kept: None, ..plan.clone() };
-    let again = plan.kept.as_ref().map(|_| solve(&fresh, now, durations)).transpose()?;
+    let again = plan.kept.as_ref().map(|_| settled(&fresh, now, durations)).transpose()?;
     let best = again.as_ref().unwrap_or(laid);
     let (Some(terms), Some(there)) = (best.terms, find(best, task)) else { return Ok(None) };
     let Some(other) = without(&fresh, now, (task, start)).filter(|_| there == start) else {
         return Ok(None);
     };
-    let other = solve(&other, now, durations)?;
+    let other = settled(&other, now, durations)?;
     let served = other.solution.unserved().is_empty();
     Ok(Some(match other.terms.filter(|_| served) {
         None => Otherwise { more: None, terms: Vec::new() },

@@ -11,7 +11,7 @@ use crate::{
         done::unknown,
         draft::{Draft, Task},
         reasons::others,
-        solve,
+        settled,
     },
     scheduler::{self, ActivityId, Solution},
 };
@@ -38,7 +38,7 @@ pub fn chain(
     durations: &dyn Durations,
     id: &str,
 ) -> Result<Chain, LayError> {
-    let laid = solve(plan, now, durations)?;
+    let laid = settled(plan, now, durations)?;
     let draft = &laid.draft;
     let called = |task: &Task| task.id == id || task.short == id;
     let (wait, task) = match draft.tasks.iter().position(called) {

@@ -3,6 +3,7 @@
 
 use super::{
     durations::{Coats, Drying, DurationError, Durations, FirmDry, Keeping, Outcomes, Process},
+    replay::Warmed,
     schedule::Curve,
 };
 use crate::{
@@ -22,6 +23,8 @@ pub type Change = fn(Outcomes) -> Outcomes;
 pub struct Adjusted<'a> {
     /// It.
     pub inner: &'a dyn Durations,
+    /// Loads that take longer than each does alone.
+    pub warmed: Warmed,
     /// How blocks freeze.
     pub freezing: Change,
     /// How pieces dry.
@@ -35,18 +38,31 @@ pub struct Adjusted<'a> {
 impl<'a> Adjusted<'a> {
     /// Nothing changed yet.
     pub fn of(inner: &'a dyn Durations) -> Self {
-        Self { inner, freezing: |own| own, drying: |own| own, cool_box_h: 0.0, no_coats: false }
+        let same: Change = |own| own;
+        let (freezing, drying) = (same, same);
+        let warmed = Warmed::default();
+        Self { inner, warmed, freezing, drying, cool_box_h: 0.0, no_coats: false }
+    }
+
+    /// The same where some loads take longer than each does alone.
+    pub fn with(&self, warmed: &Warmed) -> Self {
+        Self { warmed: warmed.clone(), ..*self }
+    }
+
+    /// As in the slowest kitchens.
+    pub fn slowest(inner: &'a dyn Durations) -> Self {
+        let slowest: Change = |own| own.slowest(SLOWEST);
+        Self { freezing: slowest, drying: slowest, ..Self::of(inner) }
     }
 
     /// As in the slowest kitchens: all of it, and one alone where the other has no more time.
     pub fn surer(plan: &Plan, inner: &'a dyn Durations) -> Vec<Self> {
-        let slowest: Change = |own| own.slowest(SLOWEST);
-        let all = Self { freezing: slowest, drying: slowest, ..Self::of(inner) };
+        let all = Self::slowest(inner);
         if plan.ice.is_empty() || plan.ornaments.is_empty() {
             return vec![all];
         }
-        let freezing = Self { freezing: slowest, ..Self::of(inner) };
-        let drying = Self { drying: slowest, ..Self::of(inner) };
+        let freezing = Self { freezing: all.freezing, ..Self::of(inner) };
+        let drying = Self { drying: all.drying, ..Self::of(inner) };
         vec![all, freezing, drying]
     }
 }
@@ -58,7 +74,11 @@ impl Durations for Adjusted<'_> {
         freezer: &Freezer,
         count: u32,
     ) -> Result<Outcomes, DurationError> {
-        self.inner.freeze(mould, freezer, count).map(self.freezing)
+        let own = match self.warmed.get(mould, freezer, count) {
+            Some(warmed) => warmed.clone(),
+            None => self.inner.freeze(mould, freezer, count)?,
+        };
+        Ok((self.freezing)(own))
     }
 
     fn keeping(&self, mould: &Mould, room: Room) -> Result<Keeping, DurationError> {

@@ -95,16 +95,30 @@ pub fn solve_with(
     durations: &dyn Durations,
     look: Look,
 ) -> Result<Laid, LayError> {
+    solve_slower(plan, now, (durations, durations), look)
+}
+
+/// The same, searched with slower durations than those that it is laid out with: more time is kept
+/// than is likely to be needed.
+///
+/// # Errors
+/// As [`solve`].
+pub fn solve_slower(
+    plan: &Plan,
+    now: DateTime<Utc>,
+    (slower, durations): (&dyn Durations, &dyn Durations),
+    look: Look,
+) -> Result<Laid, LayError> {
     let clock = clock(plan, now)?;
     let last = plan.kept.as_ref().and_then(|kept| kept.happened.last());
     let bad_news = last.is_some_and(Happened::is_not_ready);
     let levels = if bad_news { 1 } else { LEVELS.len() };
-    if let Some(stays) = stays(plan, now, (clock, 0..levels), durations)? {
+    if let Some(stays) = stays(plan, now, (clock, 0..levels), (slower, durations))? {
         return Ok(stays);
     }
-    let chosen = chosen(plan, now, durations, look)?;
+    let chosen = chosen(plan, now, slower, look)?;
     // What became less sure stays where nothing surer is found.
-    if let Some(stays) = stays(plan, now, (clock, 1..chosen.worst() + 1), durations)? {
+    if let Some(stays) = stays(plan, now, (clock, 1..chosen.worst() + 1), (slower, durations))? {
         return Ok(stays);
     }
     let draft = draft(plan, now, clock, (&chosen, durations))?;
@@ -119,7 +133,7 @@ fn stays(
     plan: &Plan,
     now: DateTime<Utc>,
     (clock, levels): (Clock, Range<usize>),
-    durations: &dyn Durations,
+    (slower, durations): (&dyn Durations, &dyn Durations),
 ) -> Result<Option<Laid>, LayError> {
     let Some(kept) = KeptPlan::of(plan, clock) else { return Ok(None) };
     for level in levels {
@@ -127,15 +141,16 @@ fn stays(
         if !enough(plan, &chosen) {
             return Ok(None);
         }
-        let draft = draft(plan, now, clock, (&chosen, durations))?;
-        let mut solution = solution(&draft, &chosen);
-        for (number, task) in draft.tasks.iter().enumerate().filter(|(_, task)| !task.done) {
+        let checked = draft(plan, now, clock, (&chosen, slower))?;
+        let mut solution = solution(&checked, &chosen);
+        for (number, task) in checked.tasks.iter().enumerate().filter(|(_, task)| !task.done) {
             match kept.start(&task.id) {
                 Some(start) => solution.starts[number] = Some(start),
                 None => return Ok(None),
             }
         }
-        if broken(&draft.problem, &solution).is_empty() {
+        if broken(&checked.problem, &solution).is_empty() {
+            let draft = draft(plan, now, clock, (&chosen, durations))?;
             return Ok(Some(Laid { draft, solution, shown: Vec::new(), price: None, terms: None }));
         }
     }

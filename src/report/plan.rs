@@ -10,9 +10,9 @@ use crate::{
     },
     planfile::Plan,
     prep::{
-        Adjusted, Durations, Laid, LayError,
+        Durations, Laid, LayError,
         schedule::{Problem, Schedule, Status},
-        solve,
+        solve, surest,
     },
     scheduler::GoalId,
     units::in_fraction,
@@ -41,35 +41,19 @@ pub fn lay_out(
     durations: &dyn Durations,
 ) -> Result<Schedule, LayError> {
     let laid = solve(plan, now, durations)?;
-    let mut schedule = laid.schedule(plan, now, durations)?;
-    if !schedule.feasible {
+    if !laid.solution.unserved().is_empty() {
         let explained = unserved(plan, now, durations, &laid);
-        schedule.problems = problems(plan, &laid, &explained);
-        return Ok(schedule);
+        let problems = problems(plan, &laid, &explained);
+        return Ok(Schedule { problems, ..laid.schedule(plan, now, durations)? });
     }
     let wished = in_fraction(plan.wishes.sureness);
-    let slower = Adjusted::surer(plan, durations);
-    // A plan that is followed moves no more than it must.
-    let tried = if plan.kept.is_some() { 1 } else { slower.len() };
-    for slower in &slower[..tried] {
-        if chance(&schedule) >= wished {
-            break;
-        }
-        let other = solve(plan, now, slower)?.schedule(plan, now, durations)?;
-        if other.feasible && chance(&other) > chance(&schedule) {
-            schedule = other;
-        }
-    }
+    let surer_plan = surest(plan, now, durations, &laid)?;
+    let mut schedule = surer_plan.as_ref().unwrap_or(&laid).schedule(plan, now, durations)?;
     if let Some(problem) = less_sure(&schedule, wished) {
         let ways = surer(plan, now, durations, &laid);
         schedule.problems.push(with_ways(problem, plan, &ways));
     }
     Ok(schedule)
-}
-
-/// The chance that all of it holds.
-fn chance(schedule: &Schedule) -> f64 {
-    schedule.promise.chance.as_ref().map_or(0.0, |chance| chance.all)
 }
 
 /// What is said of a plan that is less sure than was wished.

@@ -8,10 +8,13 @@ use solidby::{
         Physics,
         schedule::{Attention, Schedule, Status, Step},
     },
-    report::plan::lay_out,
+    report::{plan::lay_out, why::why},
 };
 
 use crate::support;
+
+/// Of two rounds, the second stands in a freezer that the first has warmed.
+const WARMED: &str = include_str!("../data/warmed.toml");
 
 fn planned(text: &str, now: &str) -> Schedule {
     let plan: Plan = support::plan(text);
@@ -147,6 +150,26 @@ fn any_number_of_shells() {
         sure_and_fresh(&schedule);
         assert!(rounds(&schedule).iter().all(|round| round.0 <= own.min(8)));
         assert_eq!(rounds(&schedule).iter().map(|round| round.0).sum::<u32>(), 14 + 10);
+    }
+}
+
+/// The second round takes longer after the first than alone: with a block more in the first, both
+/// are ready.
+#[test]
+fn a_round_before_warms_the_freezer() {
+    let schedule = planned(WARMED, "2026-09-14T12:00:00");
+    sure_and_fresh(&schedule);
+}
+
+/// The reasons are those of the plan that is printed, and not of one that is less sure.
+#[test]
+fn a_surer_plan_is_explained_as_it_is_printed() {
+    let (text, at) = (WARMED, "2026-09-14T12:00:00");
+    let plan = support::plan(text);
+    for fill in fills(&planned(text, at)) {
+        let now = plan.zone.from_local_datetime(&at.parse().unwrap()).unwrap().to_utc();
+        let chain = why(&plan, now, &Physics::default(), &fill.id).unwrap().why;
+        assert_eq!((&chain[0].id, &chain[0].what), (&fill.id, &fill.what));
     }
 }
 

@@ -10,11 +10,13 @@ mod chances;
 mod kitchens;
 mod pieces;
 mod reserves;
+mod warmed;
 
 pub use chances::Chances;
 pub use kitchens::Kitchens;
 pub use pieces::waits_of;
 pub use reserves::{MOSTLY, RARE, Reserve};
+pub use warmed::Warmed;
 
 use super::{clock::Tick, draft::Draft, durations::DurationError, durations::Durations};
 use crate::{planfile::Plan, scheduler::Solution};

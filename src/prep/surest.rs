@@ -1,0 +1,123 @@
+//! A plan that holds in more kitchens, looked for where the first is less sure than was wished.
+
+use chrono::{DateTime, Utc};
+
+use super::{
+    adjusted::Adjusted,
+    chosen::Look,
+    durations::Durations,
+    error::LayError,
+    lay::{Laid, solve, solve_slower},
+    replay::Warmed,
+};
+use crate::{planfile::Plan, units::in_fraction};
+
+/// A plan that leaves something out is not surer.
+const ALL: Look = Look { left_out: 0, ..Look::WHOLE };
+
+/// Times that it is planned again with what is known by then of loads in a plan.
+const MOST_LEARNT: usize = 4;
+
+/// Makes the steps of a plan and schedules them, as surely as was wished where that can be.
+///
+/// # Errors
+/// As [`solve`].
+pub fn settled(
+    plan: &Plan,
+    now: DateTime<Utc>,
+    durations: &dyn Durations,
+) -> Result<Laid, LayError> {
+    let laid = solve(plan, now, durations)?;
+    let surer = match laid.solution.unserved().is_empty() {
+        true => surest(plan, now, durations, &laid)?,
+        false => None,
+    };
+    Ok(surer.unwrap_or(laid))
+}
+
+/// A plan that holds in more kitchens than one that is less sure than was wished; none where there
+/// is none, or that one is sure enough.
+///
+/// First all is planned as if it took as long as in the slowest kitchens; then with the loads that
+/// were seen to take longer in a plan than alone, as they are and in the slowest kitchens.
+///
+/// # Errors
+/// [`LayError`] when a thing of the plan is outside the physics' range.
+pub fn surest(
+    plan: &Plan,
+    now: DateTime<Utc>,
+    durations: &dyn Durations,
+    laid: &Laid,
+) -> Result<Option<Laid>, LayError> {
+    let wished = in_fraction(plan.wishes.sureness);
+    let likely = laid.timetable(plan, durations)?.chances.all;
+    let mut surest = Surest { plan, now, durations, best: None, likely };
+    let slower = Adjusted::surer(plan, durations);
+    // A plan that is followed moves no more than it must.
+    let follows = plan.kept.is_some();
+    for slower in &slower[..if follows { 1 } else { slower.len() }] {
+        if surest.likely >= wished {
+            return Ok(surest.best);
+        }
+        if let Some(other) = surest.planned(slower)? {
+            surest.take(other)?;
+        }
+    }
+    let mut warmed = Warmed::default();
+    warmed.learn(plan, laid, durations)?;
+    let usual_then_slowest = [Adjusted::of(durations), Adjusted::slowest(durations)];
+    for number in 0..MOST_LEARNT {
+        if follows || surest.likely >= wished || warmed.is_empty() {
+            break;
+        }
+        let way = &usual_then_slowest[number % 2];
+        let Some(other) = surest.planned(&way.with(&warmed))? else { continue };
+        warmed.learn(plan, &other, durations)?;
+        surest.take(other)?;
+        if let Some(best) = surest.best.as_ref().filter(|_| surest.likely >= wished) {
+            // No longer than its loads need: those of the plans before may need more.
+            warmed.relearn(plan, best, durations)?;
+            surest.take_sure(surest.planned(&way.with(&warmed))?, wished)?;
+        }
+    }
+    Ok(surest.best)
+}
+
+/// A search for a surer plan.
+struct Surest<'a> {
+    plan: &'a Plan,
+    now: DateTime<Utc>,
+    durations: &'a dyn Durations,
+    best: Option<Laid>,
+    likely: f64,
+}
+
+impl Surest<'_> {
+    /// A plan with changed durations that leaves nothing out.
+    fn planned(&self, changed: &Adjusted<'_>) -> Result<Option<Laid>, LayError> {
+        let other = solve_slower(self.plan, self.now, (changed, self.durations), ALL)?;
+        Ok(Some(other).filter(|other| other.solution.unserved().is_empty()))
+    }
+
+    /// Keeps a plan that holds in more kitchens, followed with the true durations.
+    fn take(&mut self, other: Laid) -> Result<(), LayError> {
+        let likely = other.timetable(self.plan, self.durations)?.chances.all;
+        if likely > self.likely {
+            (self.likely, self.best) = (likely, Some(other));
+        }
+        Ok(())
+    }
+
+    /// Keeps a plan that is as sure as was wished and costs no more.
+    fn take_sure(&mut self, other: Option<Laid>, wished: f64) -> Result<(), LayError> {
+        let price = |laid: &Option<Laid>| laid.as_ref().and_then(|laid| laid.price);
+        let Some(((price, best), laid)) = price(&other).zip(price(&self.best)).zip(other) else {
+            return Ok(());
+        };
+        let likely = laid.timetable(self.plan, self.durations)?.chances.all;
+        if likely >= wished && price <= best {
+            (self.likely, self.best) = (likely, Some(laid));
+        }
+        Ok(())
+    }
+}
