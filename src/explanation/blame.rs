@@ -151,9 +151,19 @@ impl Conflict<'_> {
     fn smallest(&self, mut world: World, facts: &[Blame]) -> Blamed {
         let whole = world.clone();
         let mut blamed = Blamed::default();
+        // What suffices alone is in every clash: it is told even where there is no time for more.
+        let takes_long = |fact: &&Blame| {
+            matches!(fact, Blame::Freezing { .. } | Blame::Drying { .. })
+                && self.is_served(&world.without(fact))
+        };
+        let takes_long = facts.iter().find(takes_long);
         for fact in facts {
+            if takes_long == Some(fact) {
+                blamed.needed.push(*fact);
+                continue;
+            }
             if self.budget.is_spent() {
-                break;
+                continue;
             }
             let without = world.without(fact);
             if self.is_served(&without) {

@@ -35,6 +35,10 @@ pub const MOST_EXPLAINED: usize = 8;
 /// second.
 const EFFORT: u64 = 600_000;
 
+/// Shares of the effort that is left, of which each goal has one: who mends the first of many plans
+/// again, and one that is explained is worth more than several that are not.
+const MOST_SHARES: usize = 3;
+
 /// A session or gift that cannot be served.
 #[derive(Debug)]
 pub struct Unserved {
@@ -74,7 +78,8 @@ pub fn unserved(
     let mut explained = Vec::new();
     for (number, goal) in left.iter().take(MOST_EXPLAINED).enumerate() {
         let Some(serves) = laid.draft.goals.get(goal.0).copied() else { continue };
-        let own = effort / (left.len().min(MOST_EXPLAINED) - number) as u64;
+        let to_come = left.len().min(MOST_EXPLAINED) - number;
+        let own = effort / to_come.min(MOST_SHARES) as u64;
         let world = World::of(plan.clone(), now);
         let level = level(&world, durations, serves, &searches);
         let of = |labels: u64| Budget::new(labels, level, durations, &searches);

@@ -306,9 +306,10 @@ impl Wrong {
             }
             Self::TooLong { .. } => "a file has at most 1 MiB".to_owned(),
             Self::TooMany { most, .. } => format!("a file has at most {most}; make two of it"),
-            Self::NoSuchKey { near: Some(near), .. } => format!("did you mean `{near}`?"),
-            Self::NoSuchKey { table, known, .. } => {
-                format!("{table} may have {}", known.join(", "))
+            // What is like another word in its letters may mean something else.
+            Self::NoSuchKey { table, near, known } => {
+                let near = near.map_or_else(String::new, |near| format!("did you mean `{near}`? "));
+                format!("{near}{table} may have {}", known.join(", "))
             }
             Self::Missing { example, .. } => key.wanted(example),
             Self::Empty { example } | Self::NoDay { example } => {

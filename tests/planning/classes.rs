@@ -183,6 +183,17 @@ fn a_freezer_that_is_too_warm() {
     assert!(problem.ways_out.iter().any(|way| way.contains("the small one freezer at")));
 }
 
+/// Where each search takes long and there are many sessions, what takes so long is told all the same.
+#[test]
+fn a_freezer_that_is_too_weak() {
+    let schedule = planned(include_str!("../data/ice-box.toml"), "2027-03-15T08:00:00");
+    assert_eq!(schedule.problems.len(), 5, "{:#?}", schedule.problems);
+    for problem in &schedule.problems {
+        let needs = |fact: &String| fact.starts_with("freezing needs 5 days");
+        assert!(problem.because.iter().any(needs), "{problem:#?}");
+    }
+}
+
 /// Every rule behind the steps is in the draft, and what was searched for keeps them all.
 #[test]
 fn the_plans_of_the_classes_break_no_rule() {
