@@ -7,6 +7,10 @@ use super::{Change, Fill, hours};
 use crate::planfile::{Blocks, Freezer, MOST_AHEAD, Opening, Plan};
 use crate::units::{ThermodynamicTemperature, celsius, in_celsius};
 
+/// A block of so many times less water is another thing to a child: a cube is no block to paint on
+/// (common practice, no source).
+const MUCH_LESS: u32 = 4;
+
 pub(super) fn for_session(plan: &Plan, n: usize, s: usize) -> Vec<Vec<Change>> {
     let ice = &plan.ice[n];
     let (mould, freezer) = (ice.mould, ice.freezer);
@@ -107,8 +111,12 @@ pub(super) fn further_ahead(plan: &Plan) -> Vec<Change> {
     (plan.wishes.ahead + 1..=MOST_AHEAD).map(|days| Change::Ahead { days }).collect()
 }
 
+/// Another mould, unless its blocks are too small to stand in for those that are wanted.
 pub(super) fn other_mould(plan: &Plan, n: usize) -> Vec<Change> {
-    let others = (0..plan.moulds.len()).filter(|mould| *mould != plan.ice[n].mould);
+    let own = plan.ice[n].mould;
+    let least = plan.moulds[own].grams() / MUCH_LESS;
+    let others = (0..plan.moulds.len()).filter(|mould| *mould != own);
+    let others = others.filter(|mould| plan.moulds[*mould].grams() >= least);
     others.map(|mould| Change::Mould { ice: n, mould }).collect()
 }
 

@@ -153,6 +153,9 @@ fn suggestions_for_a_session_change_what_they_are_to() {
         ["2026-12-07T08:30:00+01:00", "2026-12-07T08:00:00+01:00"]
     );
     assert_eq!(made(&other_mould(&plan, 0)[0], &plan).ice[0].mould, 1);
+    let mut cubes = plan.clone();
+    cubes.moulds[1].volume = 0.2 * cubes.moulds[0].volume;
+    assert!(other_mould(&cubes, 0).is_empty(), "a cube is no block to paint on");
     assert_eq!(made(&other_freezer(&plan, 0)[0], &plan).ice[0].freezer, 1);
     let way = &freezer_in_class(&plan, 0, 0)[0];
     let there = made(way, &plan);
