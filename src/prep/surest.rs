@@ -38,8 +38,9 @@ pub fn settled(
 /// A plan that holds in more kitchens than one that is less sure than was wished; none where there
 /// is none, or that one is sure enough.
 ///
-/// First all is planned as if it took as long as in the slowest kitchens; then with the loads that
-/// were seen to take longer in a plan than alone, as they are and in the slowest kitchens.
+/// First all is planned as if it took as long as in the slowest kitchens; then, while there is a
+/// plan, with the loads that were seen to take longer in one than alone, as they are and in the
+/// slowest kitchens.
 ///
 /// # Errors
 /// [`LayError`] when a thing of the plan is outside the physics' range.
@@ -71,7 +72,7 @@ pub fn surest(
             break;
         }
         let way = &usual_then_slowest[number % 2];
-        let Some(other) = surest.planned(&way.with(&warmed))? else { continue };
+        let Some(other) = surest.planned(&way.with(&warmed))? else { break };
         warmed.learn(plan, &other, durations)?;
         surest.take(other)?;
         if let Some(best) = surest.best.as_ref().filter(|_| surest.likely >= wished) {

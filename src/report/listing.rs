@@ -155,11 +155,12 @@ fn answer(schedule: &Schedule) -> String {
             format!("{title}: {}.", undone(&schedule.problems))
         }
         Some(first) => {
-            let what = &first.what;
-            format!(
-                "{title}: all in time. First, {}: {what}.",
-                schedule.locale.day_and_time(&first.start)
-            )
+            let (what, start) = (&first.what, schedule.locale.day_and_time(&first.start));
+            // What falls short of the wish stands below; it is not said to be sure before that.
+            let unsure = schedule.promise.chance.as_ref().filter(|_| !schedule.problems.is_empty());
+            let chance = unsure.map(|chance| format!(": {}", phrase::chance(chance.all)));
+            let in_time = format!("all in time{}", chance.unwrap_or_default());
+            format!("{title}: {in_time}. First, {start}: {what}.")
         }
         None => format!("{title}: nothing left to do."),
     }

@@ -156,6 +156,10 @@ fn what_became_unsure_moves_to_where_it_is_surer() {
     // Painted on Monday as planned, it would hold in 54 kitchens of 100.
     let chance = plan["chance"]["all"].as_f64().unwrap();
     assert!(chance > 0.7, "{chance}");
+    // What is not sure is not said to be.
+    assert!(chance < 0.94, "{chance}");
+    let head = kept.run(&["plan", &kept.plan], "2026-12-05T20:05:00").stdout;
+    assert!(head.starts_with("Forest fortnight: all in time: "), "{head}");
 }
 
 /// What a scale says counts too: a piece that is hardly lighter than wet tells of a dough that
