@@ -16,6 +16,7 @@ use super::{
 use crate::{
     explanation::changes::changed,
     planfile::{Happened, Kept, KeptStep, Moment, Plan},
+    prep::without_moulds,
     report::{
         did::{Answered, News, did},
         faults::Wrong,
@@ -54,7 +55,7 @@ pub fn answered(args: &DidArgs, mut plan: Plan, context: Context) -> Result<Answ
     let earlier = now_kept.clone();
     let told = match args.undo {
         true => taken_back(&mut now_kept, &args.file)?,
-        false => tell(args, &mut now_kept, now, context)?,
+        false => tell(args, (&plan, &mut now_kept), now, context)?,
     };
     plan.kept = Some(now_kept.clone());
     let known = Known::of(&mut plan, &args.learning, context)?;
@@ -80,7 +81,7 @@ fn taken_back(kept: &mut Kept, file: &Path) -> Result<Vec<News>, Failure> {
 /// Adds what is told of each step.
 fn tell(
     args: &DidArgs,
-    kept: &mut Kept,
+    (plan, kept): (&Plan, &mut Kept),
     now: DateTime<Zone>,
     context: Context,
 ) -> Result<Vec<News>, Failure> {
@@ -88,7 +89,8 @@ fn tell(
     for called in &args.step {
         let step = kept.step(called).cloned();
         let step = step.map_err(|error| Failure::input(format!("“{called}”: {error}")))?;
-        let happened = happened(args, &step, now, context)?;
+        let mut happened = happened(args, &step, now, context)?;
+        happened.not_filled = without_moulds(plan, kept, (&step, &happened), now.fixed_offset());
         all.push(News { what: step.what.clone(), happened: happened.clone(), back: false });
         kept.happened.push(happened);
     }
@@ -138,6 +140,7 @@ fn happened(
         weight_g: grams,
         until: until.map(moment),
         skipped: args.skipped,
+        not_filled: Vec::new(),
         before: Vec::new(),
         came: Vec::new(),
     })

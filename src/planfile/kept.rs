@@ -93,6 +93,9 @@ pub struct Happened {
     /// Whether it was not done.
     #[serde(default, skip_serializing_if = "is_false")]
     pub skipped: bool,
+    /// Fillings whose time had come, by their ids, and for which it left too few moulds.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub not_filled: Vec<String>,
     /// The steps that changed for it, as they were before: what taking it back restores.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub before: Vec<KeptStep>,
@@ -263,7 +266,7 @@ impl Kept {
         step: &KeptStep,
         now: DateTime<FixedOffset>,
     ) -> Option<DateTime<FixedOffset>> {
-        let as_planned = (step.start.0 < now).then_some(step.end.0);
+        let as_planned = (step.start.0 < now && !self.is_not_filled(step)).then_some(step.end.0);
         let Some(last) = self.told(step).rfind(|told| told.at.0 <= now) else { return as_planned };
         let none = last.wet.is_some_and(|wet| wet >= step.count);
         // A stretch in the oven is over, whatever its pieces are like.
@@ -272,6 +275,13 @@ impl Kept {
             return as_planned.filter(|_| step.start > last.at);
         }
         Some(last.until.map_or(last.at.0, |until| until.0))
+    }
+
+    /// Whether there were too few moulds for a filling at the time at which it stands.
+    fn is_not_filled(&self, step: &KeptStep) -> bool {
+        let planned_again = |told: &Happened| told.before.iter().any(|old| old.id == step.id);
+        let mut told = self.happened.iter().filter(|told| !planned_again(told));
+        told.any(|told| told.not_filled.contains(&step.id))
     }
 }
 
@@ -354,6 +364,7 @@ mod tests {
             weight_g: None,
             until: None,
             skipped: false,
+            not_filled: Vec::new(),
             before: Vec::new(),
             came: Vec::new(),
         }

@@ -17,7 +17,7 @@ use super::{
     ways::Way,
 };
 use crate::{
-    planfile::{Kept, KeptStep, Moment, Ornament, Plan},
+    planfile::{Happened, Kept, KeptStep, Moment, Ornament, Plan},
     tables::Step as Kind,
     units::hours_between,
 };
@@ -242,6 +242,38 @@ impl<'a> KeptPlan<'a> {
             }
         }
     }
+}
+
+/// Fillings of the day on which blocks were seen to be wet, planned after these were to be turned
+/// out and told by nobody, for which too few moulds are left: they cannot have been done.
+pub fn without_moulds(
+    plan: &Plan,
+    kept: &Kept,
+    (seen, told): (&KeptStep, &Happened),
+    now: DateTime<FixedOffset>,
+) -> Vec<String> {
+    let Some((mould, wet)) = mould_of(plan, seen).zip(told.wet) else { return Vec::new() };
+    let turned_out = seen.kind == Kind::TurnOut;
+    let from = if turned_out { told.at.min(seen.start) } else { told.at };
+    let full = |fill: &&KeptStep| {
+        (from..).contains(&fill.start)
+            && fill.start.0.date_naive() == told.at.0.date_naive()
+            && mould_of(plan, fill) == Some(mould)
+            && fill.count + wet > plan.moulds[mould].own
+    };
+    let untold = |fill: &&KeptStep| kept.told(fill).next().is_none();
+    let fills = kept.steps.iter().filter(|step| step.kind == Kind::Fill && step.start.0 < now);
+    fills.filter(full).filter(untold).map(|fill| fill.id.clone()).collect()
+}
+
+/// The mould of a step with ice.
+fn mould_of(plan: &Plan, step: &KeptStep) -> Option<usize> {
+    let mut all = plan.ice.iter().enumerate().flat_map(|(ice, own)| {
+        (0..own.sessions.len()).map(move |session| (own.mould, session_id(plan, (ice, session))))
+    });
+    let is_of =
+        |session: &str| step.id.strip_prefix(session).is_some_and(|end| end.starts_with('-'));
+    all.find(|(_, session)| is_of(session)).map(|(mould, _)| mould)
 }
 
 /// How a batch is dried: as its steps beside the oven say, but for those that were skipped

@@ -50,6 +50,7 @@ pub use chosen::{Chosen, Look};
 pub use done::DoneError;
 pub use durations::Durations;
 pub use error::LayError;
+pub use kept::without_moulds;
 pub use lay::{Laid, chosen, solve, solve_with};
 pub use physics::Physics;
 pub use refused::{Refused, refused};

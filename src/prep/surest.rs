@@ -35,6 +35,10 @@ pub fn settled(
     Ok(surer.unwrap_or(laid))
 }
 
+/// The share of kitchens in which a plan must hold more, for steps that were told to move (common
+/// practice, no source).
+const WORTH_MOVING: f64 = 0.05;
+
 /// A plan that holds in more kitchens than one that is less sure than was wished; none where there
 /// is none, or that one is sure enough.
 ///
@@ -103,7 +107,8 @@ impl Surest<'_> {
     /// Keeps a plan that holds in more kitchens, followed with the true durations.
     fn take(&mut self, other: Laid) -> Result<(), LayError> {
         let likely = other.timetable(self.plan, self.durations)?.chances.all;
-        if likely > self.likely {
+        let moves = if self.plan.kept.is_some() { WORTH_MOVING } else { 0.0 };
+        if likely > self.likely + moves {
             (self.likely, self.best) = (likely, Some(other));
         }
         Ok(())

@@ -395,6 +395,7 @@ fn seen(step: &Step, at: At) -> Happened {
         weight_g: None,
         until: None,
         skipped: false,
+        not_filled: Vec::new(),
         before: Vec::new(),
         came: Vec::new(),
     }

@@ -145,6 +145,23 @@ fn pieces_still_soft_are_painted_later() {
     }
 }
 
+/// Told a little later than the moulds were to be filled again: what was still wet left too few of
+/// them, so that nobody can have filled them as planned.
+#[test]
+fn moulds_that_are_not_free_were_not_filled() {
+    let kept = Kept::new();
+    let words = ["turn-out-3-otters-9-dec", "--wet", "2", "--at", "2026-12-08T18:30:00"];
+    let told = kept.did(&words, "2026-12-08T18:45:00");
+    let fill = kept.steps("2026-12-08T18:46:00").remove("fill-4-otters-9-dec");
+    assert!(fill.as_ref().is_some_and(|at| at.as_str() > "2026-12-08T18:45"), "{fill:?}: {told}");
+    // Done then, without a word more, as any other step.
+    let after = kept.steps("2026-12-08T20:30:00");
+    assert!(!after.contains_key("fill-4-otters-9-dec"), "{after:?}");
+    kept.did(&["--undo"], "2026-12-08T18:50:00");
+    let before = kept.steps("2026-12-08T18:50:00");
+    assert!(!before.contains_key("fill-4-otters-9-dec"), "{before:?}");
+}
+
 /// A plan that is still possible is not kept where a surer one is found.
 #[test]
 fn what_became_unsure_moves_to_where_it_is_surer() {
