@@ -10,9 +10,9 @@ use crate::{
     },
     planfile::Plan,
     prep::{
-        Durations, Laid, LayError,
+        Durations, Laid, LayError, made_surer,
         schedule::{Problem, Schedule, Status},
-        solve, surest,
+        solve,
     },
     scheduler::GoalId,
     units::in_fraction,
@@ -47,7 +47,7 @@ pub fn lay_out(
         return Ok(Schedule { problems, ..laid.schedule(plan, now, durations)? });
     }
     let wished = in_fraction(plan.wishes.sureness);
-    let surer_plan = surest(plan, now, durations, &laid)?;
+    let surer_plan = made_surer(plan, now, durations, &laid)?;
     let mut schedule = surer_plan.as_ref().unwrap_or(&laid).schedule(plan, now, durations)?;
     if let Some(problem) = less_sure(&schedule, wished) {
         let ways = surer(plan, now, durations, &laid);

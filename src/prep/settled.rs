@@ -18,6 +18,10 @@ const ALL: Look = Look { left_out: 0, ..Look::WHOLE };
 /// Times that it is planned again with what is known by then of loads in a plan.
 const MOST_LEARNT: usize = 4;
 
+/// The share of kitchens in which a plan must hold more, for steps that were told to move (common
+/// practice, no source).
+const WORTH_MOVING: f64 = 0.05;
+
 /// Makes the steps of a plan and schedules them, as surely as was wished where that can be.
 ///
 /// # Errors
@@ -28,16 +32,10 @@ pub fn settled(
     durations: &dyn Durations,
 ) -> Result<Laid, LayError> {
     let laid = solve(plan, now, durations)?;
-    let surer = match laid.solution.unserved().is_empty() {
-        true => surest(plan, now, durations, &laid)?,
-        false => None,
-    };
-    Ok(surer.unwrap_or(laid))
+    let all_served = laid.solution.unserved().is_empty();
+    let other = if all_served { made_surer(plan, now, durations, &laid)? } else { None };
+    Ok(other.unwrap_or(laid))
 }
-
-/// The share of kitchens in which a plan must hold more, for steps that were told to move (common
-/// practice, no source).
-const WORTH_MOVING: f64 = 0.05;
 
 /// A plan that holds in more kitchens than one that is less sure than was wished; none where there
 /// is none, or that one is sure enough.
@@ -48,7 +46,7 @@ const WORTH_MOVING: f64 = 0.05;
 ///
 /// # Errors
 /// [`LayError`] when a thing of the plan is outside the physics' range.
-pub fn surest(
+pub fn made_surer(
     plan: &Plan,
     now: DateTime<Utc>,
     durations: &dyn Durations,
@@ -56,40 +54,40 @@ pub fn surest(
 ) -> Result<Option<Laid>, LayError> {
     let wished = in_fraction(plan.wishes.sureness);
     let likely = laid.timetable(plan, durations)?.chances.all;
-    let mut surest = Surest { plan, now, durations, best: None, likely };
+    let mut search = Search { plan, now, durations, best: None, likely };
     let slower = Adjusted::surer(plan, durations);
     // A plan that is followed moves no more than it must.
     let follows = plan.kept.is_some();
     for slower in &slower[..if follows { 1 } else { slower.len() }] {
-        if surest.likely >= wished {
-            return Ok(surest.best);
+        if search.likely >= wished {
+            return Ok(search.best);
         }
-        if let Some(other) = surest.planned(slower)? {
-            surest.take(other)?;
+        if let Some(other) = search.planned(slower)? {
+            search.take(other)?;
         }
     }
     let mut warmed = Warmed::default();
     warmed.learn(plan, laid, durations)?;
     let usual_then_slowest = [Adjusted::of(durations), Adjusted::slowest(durations)];
     for number in 0..MOST_LEARNT {
-        if follows || surest.likely >= wished || warmed.is_empty() {
+        if follows || search.likely >= wished || warmed.is_empty() {
             break;
         }
         let way = &usual_then_slowest[number % 2];
-        let Some(other) = surest.planned(&way.with(&warmed))? else { break };
+        let Some(other) = search.planned(&way.with(&warmed))? else { break };
         warmed.learn(plan, &other, durations)?;
-        surest.take(other)?;
-        if let Some(best) = surest.best.as_ref().filter(|_| surest.likely >= wished) {
+        search.take(other)?;
+        if let Some(best) = search.best.as_ref().filter(|_| search.likely >= wished) {
             // No longer than its loads need: those of the plans before may need more.
             warmed.relearn(plan, best, durations)?;
-            surest.take_sure(surest.planned(&way.with(&warmed))?, wished)?;
+            search.take_sure(search.planned(&way.with(&warmed))?, wished)?;
         }
     }
-    Ok(surest.best)
+    Ok(search.best)
 }
 
 /// A search for a surer plan.
-struct Surest<'a> {
+struct Search<'a> {
     plan: &'a Plan,
     now: DateTime<Utc>,
     durations: &'a dyn Durations,
@@ -97,7 +95,7 @@ struct Surest<'a> {
     likely: f64,
 }
 
-impl Surest<'_> {
+impl Search<'_> {
     /// A plan with changed durations that leaves nothing out.
     fn planned(&self, changed: &Adjusted<'_>) -> Result<Option<Laid>, LayError> {
         let other = solve_slower(self.plan, self.now, (changed, self.durations), ALL)?;
