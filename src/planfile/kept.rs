@@ -279,9 +279,12 @@ impl Kept {
 
     /// Whether there were too few moulds for a filling at the time at which it stands.
     fn is_not_filled(&self, step: &KeptStep) -> bool {
-        let planned_again = |told: &Happened| told.before.iter().any(|old| old.id == step.id);
-        let mut told = self.happened.iter().filter(|told| !planned_again(told));
-        told.any(|told| told.not_filled.contains(&step.id))
+        let last = self.happened.iter().rposition(|told| told.not_filled.contains(&step.id));
+        // Of several that were told at once, the last one has how the plan changed.
+        last.is_some_and(|last| {
+            let mut before = self.happened.iter().skip(last).flat_map(|told| &told.before);
+            before.all(|old| old.id != step.id)
+        })
     }
 }
 
@@ -392,5 +395,22 @@ mod tests {
         let until = at("2026-12-08T09:00:00-07:00");
         kept.happened.push(Happened { until: Some(until), ..happened() });
         assert_eq!(kept.over(&step, after.0), Some(until.0));
+    }
+
+    #[test]
+    fn a_filling_without_moulds_is_over_when_it_was_planned_again() {
+        let mut kept = kept();
+        let step = kept.steps[0].clone();
+        let after = at("2026-12-08T07:00:00-07:00").0;
+        // Two steps told at once: what changed for both stands with the last of them.
+        kept.happened.push(Happened { not_filled: vec![step.id.clone()], ..elsewhere() });
+        kept.happened.push(elsewhere());
+        assert_eq!(kept.over(&step, after), None);
+        kept.happened[1].before.push(step.clone());
+        assert_eq!(kept.over(&step, after), Some(step.end.0));
+    }
+
+    fn elsewhere() -> Happened {
+        Happened { step: "turn-out-wrens-10-dec".to_owned(), ..happened() }
     }
 }

@@ -112,6 +112,8 @@ const CASES: &[Case] = &[
     case("[room]", "[wishes]\nclock = \"13\"\n[room]", "it is one of 12, 24"),
     case("[room]", "[wishes]\nsureness = \"100 %\"\n[room]", "out of range"),
     case("[room]", "[wishes]\nsurenes = \"95 %\"\n[room]", "did you mean `sureness`"),
+    // Alike in its letters, and not what is meant.
+    case("holds = 8", "holds = 8\nat = \"class\"", "name, kind, air, rated, holds, place"),
     case("own = 4", "own = 4\ncups = 0", "out of range"),
     case("own = 4", "own = 4\ncups = \"12\"", "is text, and must be a whole number"),
     case("mould = \"fox\"", "mould = \"fox\"\nmold = \"fox\"", "spells `mould` in two ways"),

@@ -151,9 +151,11 @@ fn pieces_still_soft_are_painted_later() {
 fn moulds_that_are_not_free_were_not_filled() {
     let kept = Kept::new();
     let words = ["turn-out-3-otters-9-dec", "--wet", "2", "--at", "2026-12-08T18:30:00"];
-    let told = kept.did(&words, "2026-12-08T18:45:00");
-    let fill = kept.steps("2026-12-08T18:46:00").remove("fill-4-otters-9-dec");
-    assert!(fill.as_ref().is_some_and(|at| at.as_str() > "2026-12-08T18:45"), "{fill:?}: {told}");
+    let told = kept.did(&[&words[..], &["--json"]].concat(), "2026-12-08T18:45:00");
+    let steps = Kept::hands(&told);
+    let fill = steps.get("fill-4-otters-9-dec");
+    assert!(fill.is_some_and(|at| at.as_str() > "2026-12-08T18:45"), "{fill:?}: {told}");
+    assert_eq!(kept.steps("2026-12-08T18:46:00"), steps, "moved for a kitchen more");
     // Done then, without a word more, as any other step.
     let after = kept.steps("2026-12-08T20:30:00");
     assert!(!after.contains_key("fill-4-otters-9-dec"), "{after:?}");
