@@ -52,35 +52,15 @@ pub fn made_surer(
     durations: &dyn Durations,
     laid: &Laid,
 ) -> Result<Option<Laid>, LayError> {
-    let wished = in_fraction(plan.wishes.sureness);
     let likely = laid.timetable(plan, durations)?.chances.all;
-    let mut search = Search { plan, now, durations, best: None, likely };
-    let slower = Adjusted::surer(plan, durations);
+    let wished = in_fraction(plan.wishes.sureness);
+    let mut search = Search { plan, now, durations, wished, best: None, likely };
     // A plan that is followed moves no more than it must.
-    let follows = plan.kept.is_some();
-    for slower in &slower[..if follows { 1 } else { slower.len() }] {
-        if search.likely >= wished {
-            return Ok(search.best);
-        }
-        if let Some(other) = search.planned(slower)? {
-            search.take(other)?;
-        }
-    }
-    let mut warmed = Warmed::default();
-    warmed.learn(plan, laid, durations)?;
-    let usual_then_slowest = [Adjusted::of(durations), Adjusted::slowest(durations)];
-    for number in 0..MOST_LEARNT {
-        if follows || search.likely >= wished || warmed.is_empty() {
-            break;
-        }
-        let way = &usual_then_slowest[number % 2];
-        let Some(other) = search.planned(&way.with(&warmed))? else { break };
-        warmed.learn(plan, &other, durations)?;
-        search.take(other)?;
-        if let Some(best) = search.best.as_ref().filter(|_| search.likely >= wished) {
-            // No longer than its loads need: those of the plans before may need more.
-            warmed.relearn(plan, best, durations)?;
-            search.take_sure(search.planned(&way.with(&warmed))?, wished)?;
+    match plan.kept {
+        Some(_) => search.in_the_slowest_kitchens(1)?,
+        None => {
+            search.in_the_slowest_kitchens(usize::MAX)?;
+            search.with_warmed(laid)?;
         }
     }
     Ok(search.best)
@@ -91,11 +71,51 @@ struct Search<'a> {
     plan: &'a Plan,
     now: DateTime<Utc>,
     durations: &'a dyn Durations,
+    wished: f64,
     best: Option<Laid>,
     likely: f64,
 }
 
 impl Search<'_> {
+    fn is_sure(&self) -> bool {
+        self.likely >= self.wished
+    }
+
+    /// Tries so many ways to plan as if all or a part of it took as long as in the slowest kitchens.
+    fn in_the_slowest_kitchens(&mut self, most: usize) -> Result<(), LayError> {
+        for slower in Adjusted::surer(self.plan, self.durations).iter().take(most) {
+            if self.is_sure() {
+                break;
+            }
+            if let Some(other) = self.planned(slower)? {
+                self.take(other)?;
+            }
+        }
+        Ok(())
+    }
+
+    /// Tries plans with what following a plan, and then those that it led to, told of their loads.
+    fn with_warmed(&mut self, laid: &Laid) -> Result<(), LayError> {
+        let mut warmed = Warmed::default();
+        warmed.learn(self.plan, laid, self.durations)?;
+        let usual_then_slowest = [Adjusted::of(self.durations), Adjusted::slowest(self.durations)];
+        for number in 0..MOST_LEARNT {
+            if self.is_sure() || warmed.is_empty() {
+                break;
+            }
+            let way = &usual_then_slowest[number % 2];
+            let Some(other) = self.planned(&way.with(&warmed))? else { break };
+            warmed.learn(self.plan, &other, self.durations)?;
+            self.take(other)?;
+            if let Some(best) = self.best.as_ref().filter(|_| self.is_sure()) {
+                // No longer than its loads need: those of the plans before may need more.
+                warmed.relearn(self.plan, best, self.durations)?;
+                self.take_cheaper(self.planned(&way.with(&warmed))?)?;
+            }
+        }
+        Ok(())
+    }
+
     /// A plan with changed durations that leaves nothing out.
     fn planned(&self, changed: &Adjusted<'_>) -> Result<Option<Laid>, LayError> {
         let other = solve_slower(self.plan, self.now, (changed, self.durations), ALL)?;
@@ -113,13 +133,13 @@ impl Search<'_> {
     }
 
     /// Keeps a plan that is as sure as was wished and costs no more.
-    fn take_sure(&mut self, other: Option<Laid>, wished: f64) -> Result<(), LayError> {
+    fn take_cheaper(&mut self, other: Option<Laid>) -> Result<(), LayError> {
         let price = |laid: &Option<Laid>| laid.as_ref().and_then(|laid| laid.price);
         let Some(((price, best), laid)) = price(&other).zip(price(&self.best)).zip(other) else {
             return Ok(());
         };
         let likely = laid.timetable(self.plan, self.durations)?.chances.all;
-        if likely >= wished && price <= best {
+        if likely >= self.wished && price <= best {
             (self.likely, self.best) = (likely, Some(laid));
         }
         Ok(())

@@ -49,8 +49,11 @@ impl Warmed {
             };
             let begun = end_of(draft, solution, span.after);
             let Some((filled, ready)) = begun.zip(kitchens.all(number)) else { continue };
-            let outcomes =
-                Outcomes::new(ready.iter().map(|at| hours_between(filled, *at)).collect());
+            let hours = |at: &Tick| match *at {
+                at if at < NEVER => hours_of(at - filled),
+                _ => f64::INFINITY,
+            };
+            let outcomes = Outcomes::new(ready.iter().map(hours).collect());
             let alone = durations.freeze(mould, freezer, *count)?.sure();
             let known = self.get(mould, freezer, *count).map_or(alone, Outcomes::sure);
             if outcomes.sure() > known {
@@ -81,8 +84,4 @@ impl Warmed {
 
 fn load(mould: &Mould, freezer: &Freezer, count: u32) -> (String, String, u32) {
     (mould.name.clone(), freezer.name.clone(), count)
-}
-
-fn hours_between(filled: Tick, ready: Tick) -> f64 {
-    if ready < NEVER { hours_of(ready - filled) } else { f64::INFINITY }
 }
