@@ -16,8 +16,11 @@ use crate::{
     },
 };
 
-/// What one search costs beside its labels: the physics is asked, and steps are made.
-const OVERHEAD: u64 = 3_000;
+/// What one search costs beside its labels: it is made ready, and a proof may be tried.
+const OVERHEAD: u64 = 300;
+
+/// What a unit of work of the physics costs, for answers that were not known.
+const WORK: u64 = 700;
 
 /// A plan to try, with some facts let go.
 #[derive(Clone, PartialEq)]
@@ -151,9 +154,11 @@ impl<'a> Budget<'a> {
         }
         let look = Look { from, levels: last + 1, left_out, ..Look::QUICK };
         let quick = world.let_go.of(self.durations);
+        let before = self.durations.worked_out();
         let chosen = chosen(&world.plan, world.now, &quick, look).ok().map(Rc::new);
         let labels = chosen.as_ref().map_or(0, |chosen| chosen.labels);
-        self.labels.set(self.left().saturating_sub(labels + OVERHEAD));
+        let work = self.durations.worked_out() - before;
+        self.labels.set(self.left().saturating_sub(labels + OVERHEAD + WORK * work));
         self.searches.tried.borrow_mut().push((world.clone(), how, chosen.clone()));
         chosen
     }

@@ -33,7 +33,7 @@ pub const MOST_EXPLAINED: usize = 8;
 
 /// Labels of the searches for what clashes and for ways out, of all goals together: about a
 /// second.
-const EFFORT: u64 = 600_000;
+const EFFORT: u64 = 1_000_000;
 
 /// Shares of the effort that is left, of which each goal has one: who mends the first of many plans
 /// again, and one that is explained is worth more than several that are not.

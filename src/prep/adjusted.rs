@@ -95,6 +95,10 @@ impl Durations for Adjusted<'_> {
         self.inner.course(plan, process)
     }
 
+    fn worked_out(&self) -> u64 {
+        self.inner.worked_out()
+    }
+
     fn cool(
         &self,
         ornament: &Ornament,

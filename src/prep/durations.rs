@@ -311,6 +311,12 @@ pub trait Durations {
     /// it cannot be told.
     fn course(&self, plan: &Plan, process: &Process) -> Option<Curve>;
 
+    /// The work done so far for answers that were not remembered, about in hours of a freezing
+    /// that was followed.
+    fn worked_out(&self) -> u64 {
+        0
+    }
+
     /// Hours until a baked piece and its tray are cool enough for a child.
     ///
     /// # Errors

@@ -1,7 +1,7 @@
 //! The planner's durations from the physics of this crate.
 
 use std::{
-    cell::RefCell,
+    cell::{Cell, RefCell},
     collections::{HashMap, hash_map::Entry},
     ops::Range,
     rc::Rc,
@@ -46,6 +46,12 @@ const OFFCUTS: f64 = 0.15;
 /// Source: Commission Delegated Regulation (EU) 2019/2016, four-star compartments.
 const FREEZER_C: f64 = -18.0;
 
+/// The work of an answer; that of a freezing grows by one with each hour until it is over.
+const USUAL_WORK: u64 = 10;
+
+/// A freezing that is never over is followed so long, in hours.
+const LONGEST_H: f64 = 240.0;
+
 /// The physics, with a memory: a plan asks the same question many times while
 /// ways out are tried.
 pub struct Physics {
@@ -57,6 +63,7 @@ pub struct Physics {
     kept: RefCell<HashMap<String, Keeping>>,
     cooled: RefCell<HashMap<String, f64>>,
     drawn: RefCell<HashMap<String, Curve>>,
+    worked_out: Cell<u64>,
     taught: Taught,
 }
 
@@ -108,6 +115,7 @@ impl Physics {
             kept: RefCell::default(),
             cooled: RefCell::default(),
             drawn: RefCell::default(),
+            worked_out: Cell::default(),
             taught,
         }
     }
@@ -127,32 +135,38 @@ impl Physics {
 }
 
 impl Physics {
+    /// The answer to a question asked before, or `compute`'s.
+    fn recall<T: Clone>(
+        &self,
+        memory: &RefCell<HashMap<String, T>>,
+        question: String,
+        compute: impl FnOnce() -> Result<T, DurationError>,
+    ) -> Result<T, DurationError> {
+        if let Some(known) = memory.borrow().get(&question) {
+            return Ok(known.clone());
+        }
+        let answer = compute()?;
+        self.worked(USUAL_WORK);
+        memory.borrow_mut().insert(question, answer.clone());
+        Ok(answer)
+    }
+
+    fn worked(&self, work: u64) {
+        self.worked_out.set(self.worked_out.get() + work);
+    }
+
     /// When pieces are firm and dry, in hours, in each run.
     fn drying(&self, drying: &Drying<'_>) -> Result<Rc<Vec<[f64; 2]>>, DurationError> {
         // Not when it is given, to whom nor how finished: that changes nothing here. An oven
         // matters where a diary knows it.
         let question = question_of(drying);
         let oven = drying.ornament.method.oven().map(|(oven, _)| oven);
-        recall(&self.dried, format!("{oven:?} {question:?}"), || {
+        self.recall(&self.dried, format!("{oven:?} {question:?}"), || {
             let question = self.taught.drying(drying, question);
             let runs = firm_and_dry_hours(&question, self.kitchens.end.next_multiple_of(KITCHENS))?;
             Ok(Rc::new(runs.into_iter().map(|(firm, dry)| [firm, dry]).collect()))
         })
     }
-}
-
-/// The answer to a question asked before, or `compute`'s.
-fn recall<T: Clone>(
-    memory: &RefCell<HashMap<String, T>>,
-    question: String,
-    compute: impl FnOnce() -> Result<T, DurationError>,
-) -> Result<T, DurationError> {
-    if let Some(known) = memory.borrow().get(&question) {
-        return Ok(known.clone());
-    }
-    let answer = compute()?;
-    memory.borrow_mut().insert(question, answer.clone());
-    Ok(answer)
 }
 
 impl Durations for Physics {
@@ -167,10 +181,16 @@ impl Durations for Physics {
             Entry::Occupied(known) => known.into_mut(),
             Entry::Vacant(new) => {
                 let question = self.taught.ice(freezer, ice_question(mould, freezer, count)?);
+                self.worked(USUAL_WORK);
                 new.insert(Numbers::of(&question)?)
             }
         };
-        Ok(Outcomes::new(numbers.ready_h(count)?.to_vec()))
+        let known = numbers.knows(count);
+        let outcomes = Outcomes::new(numbers.ready_h(count)?.to_vec());
+        if !known {
+            self.worked(USUAL_WORK + outcomes.point(0.5).min(LONGEST_H) as u64);
+        }
+        Ok(outcomes)
     }
 
     fn freeze_together(
@@ -192,7 +212,7 @@ impl Durations for Physics {
             .map(|load| format!("{} {} {:.4}", of_mould(load.mould), load.count, load.at_h - first))
             .collect();
         let asked = format!("{name} {} {air:?} {rated:?} {}", kind.name(), asked.join(" "));
-        recall(&self.together, asked, || {
+        self.recall(&self.together, asked, || {
             let outcomes = together(&questions, self.kitchens.clone())?;
             let ready = |load: Vec<Outcome>| load.into_iter().map(|one| one.ready_h).collect();
             Ok(outcomes.into_iter().map(ready).collect())
@@ -200,7 +220,7 @@ impl Durations for Physics {
     }
 
     fn keeping(&self, mould: &Mould, room: Room) -> Result<Keeping, DurationError> {
-        recall(&self.kept, format!("{} {room:?}", of_mould(mould)), || {
+        self.recall(&self.kept, format!("{} {room:?}", of_mould(mould)), || {
             let mut question = ThawQuestion {
                 locale: Locale::default(),
                 block: block(mould),
@@ -251,7 +271,7 @@ impl Durations for Physics {
                     let likeliest = likeliest(&self.taught.ice(freezer, question))?;
                     Ok(freezing_curve(&likeliest, plan.units))
                 };
-                recall(&self.drawn, format!("{asked} {count} {:?}", plan.units), curve).ok()
+                self.recall(&self.drawn, format!("{asked} {count} {:?}", plan.units), curve).ok()
             }
             Process::Drying { ornament, pieces, heat, part } => {
                 let question = format!("{process:?} {:?} {:?}", plan.room, plan.units);
@@ -260,9 +280,13 @@ impl Durations for Physics {
                     let question = self.taught.drying(&drying, question_of(&drying));
                     drying_curve(&question, *part, plan.units)
                 };
-                recall(&self.drawn, question, curve).ok()
+                self.recall(&self.drawn, question, curve).ok()
             }
         }
+    }
+
+    fn worked_out(&self) -> u64 {
+        self.worked_out.get()
     }
 
     fn cool(
@@ -279,7 +303,7 @@ impl Durations for Physics {
             on: CoolOn::Rack,
             tray: TrayMetal::Aluminium,
         };
-        recall(&self.cooled, format!("{question:?}"), || {
+        self.recall(&self.cooled, format!("{question:?}"), || {
             let bands = cool::answer(&question)?.bands;
             Ok(bands.piece_child_min.p95.max(bands.tray_child_min.p95) / 60.0)
         })

@@ -205,6 +205,16 @@ fn a_freezer_that_is_too_weak() {
     }
 }
 
+/// Most questions cost little: where four goals of five are not served, each is told a way out.
+#[test]
+fn each_of_several_goals_has_a_way_out() {
+    let schedule = planned(include_str!("../data/farm.toml"), "2027-01-10T20:00:00");
+    assert_eq!(schedule.problems.len(), 4, "{:#?}", schedule.problems);
+    for problem in &schedule.problems {
+        assert!(!problem.because.is_empty() && !problem.ways_out.is_empty(), "{problem:#?}");
+    }
+}
+
 /// Every rule behind the steps is in the draft, and what was searched for keeps them all.
 #[test]
 fn the_plans_of_the_classes_break_no_rule() {

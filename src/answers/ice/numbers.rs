@@ -35,13 +35,18 @@ impl Numbers {
         Ok(Self { question, one, added: BTreeMap::new(), ready_h })
     }
 
+    /// Whether so many were asked for before.
+    pub fn knows(&self, count: u32) -> bool {
+        self.ready_h.contains_key(&count)
+    }
+
     /// Hours from filling until the cores of so many are at −5 °C in each of 256 kitchens, infinite
     /// where they never are.
     ///
     /// # Errors
     /// As [`super::answer`].
     pub fn ready_h(&mut self, count: u32) -> Result<&[f64], AskError> {
-        if !self.ready_h.contains_key(&count) {
+        if !self.knows(count) {
             let hours = self.worked_out(count)?;
             self.ready_h.insert(count, hours);
         }
