@@ -205,6 +205,15 @@ fn a_freezer_that_is_too_weak() {
     }
 }
 
+/// CP-SAT serves both sessions for 223 minutes of comfort, with four seconds of its own count of
+/// work (`tests/oracles`, seed 3043).
+#[test]
+fn a_freezer_that_is_full_to_its_last_place() {
+    let schedule = planned(include_str!("../data/full-freezer.toml"), "2027-03-30T12:00:00");
+    sure_and_fresh(&schedule);
+    assert!(schedule.price.unwrap() <= 223.0, "{:?}", schedule.price);
+}
+
 /// Most questions cost little: where four goals of five are not served, each is told a way out.
 #[test]
 fn each_of_several_goals_has_a_way_out() {

@@ -3,7 +3,7 @@
 //!
 //! Backwards from stretch to stretch, for every number of pieces filled and out. What is
 //! filled in a stretch counts as ripe in the next, unless so many never are: then some of
-//! it must have been filled before. All else is as in the search or easier, so no plan is
+//! it must have been filled before. What is out takes room beside what is filled. All else is as in the search or easier, so no plan is
 //! cheaper, and where nothing is left to choose there is none.
 
 use super::super::problem::Tick;
@@ -190,6 +190,17 @@ impl Backwards<'_> {
         (1..=self.most()).take_while(fits).last().unwrap_or(0)
     }
 
+    /// How many may be in their vessels as some are filled in a stretch, beside so many that are
+    /// out: those that leave or may be packed until its end take no room.
+    fn room(&self, stretch: &Stretch, out: u32) -> u32 {
+        let own = &self.index.problem.kinds[self.kind];
+        let capacity = self.index.problem.stores[own.store].capacity;
+        let kept = out.saturating_sub(self.index.packed(self.kind, stretch.span.end));
+        let left = capacity.saturating_sub(own.room_kept(kept));
+        let fits = |inside: &u32| own.room_filled(*inside) <= left;
+        (1..=self.most()).take_while(fits).last().unwrap_or(0)
+    }
+
     fn seats(&self, least: &[Stairs]) -> Vec<Seat> {
         let wanted = self.index.wanted(self.kind);
         let inside = self.most();
@@ -240,6 +251,8 @@ struct OneTurn {
     empty: Vec<Cost>,
     /// The price of keeping the pieces from `low` on, up to each number.
     kept: Vec<Cost>,
+    /// By pieces out, from `low` on: how many may be filled beside them.
+    room: Vec<u32>,
 }
 
 impl OneTurn {
@@ -261,7 +274,8 @@ impl OneTurn {
         let mut fill = priced(&own.fill);
         fill[1..].iter_mut().for_each(|price| *price += own.round);
         let (wash, empty) = (priced(&own.wash), priced(&own.empty));
-        Self { inside: way.most(), low, cap, fill, wash, empty, kept }
+        let room = (low..=cap).map(|out| way.room(stretch, out)).collect();
+        Self { inside: way.most(), low, cap, fill, wash, empty, kept, room }
     }
 
     fn place(&self, out: u32, filled: u32) -> usize {
@@ -274,7 +288,8 @@ impl OneTurn {
         for out in self.low..=self.cap {
             for filled in out..=(out + self.inside).min(self.cap) {
                 let place = self.place(out, filled);
-                for more in 1..=(out + self.inside).min(self.cap) - filled {
+                let most = (out + self.room[(out - self.low) as usize]).min(self.cap);
+                for more in 1..=most.saturating_sub(filled) {
                     let kept = self.kept[(filled + more - self.low) as usize]
                         - self.kept[(filled - self.low) as usize];
                     let price = turned[place + more as usize] + self.fill[more as usize] + kept;
@@ -359,5 +374,18 @@ mod tests {
         assert_eq!(left(&problem(2, 1), [0, 0], 0, false), NEVER);
         let [first, second, third] = [2 * HANDS + ROUND, 2 * HANDS + ROUND, HANDS];
         assert_eq!(left(&problem(3, 1), [0, 0], 0, false), 3 * BEGIN + first + second + third);
+    }
+
+    /// A mould takes the room of three pieces that are out: the second piece is not filled where
+    /// there is no room for that beside the first.
+    #[test]
+    fn what_is_out_takes_the_room_of_what_is_to_be_filled() {
+        let with_room = |stretches: usize, capacity: u32| {
+            let mut problem = problem(stretches, 1);
+            problem.stores[0].capacity = capacity;
+            left(&problem, [0, 0], 0, false)
+        };
+        assert_eq!(with_room(3, 3), NEVER);
+        assert_eq!(with_room(3, 4), left(&problem(3, 1), [0, 0], 0, false));
     }
 }
