@@ -84,8 +84,13 @@ pub fn unserved(
         let level = level(&world, durations, serves, &searches);
         let of = |labels: u64| Budget::new(labels, level, durations, &searches);
         let others = nearest(plan, serves, &served);
-        let budget = of(own / 2);
-        let blamed = blame(&world, durations, (serves, &others), &budget);
+        let mut budget = of(own / 2);
+        let mut blamed = blame(&world, durations, (serves, &others), &budget);
+        if blamed.needed.is_empty() && level > LIKELY {
+            // It is served where the others are as unsure as it is alone, and they are not made so.
+            budget = Budget::new(budget.left(), LIKELY, durations, &searches);
+            blamed = blame(&world, durations, (serves, &others), &budget);
+        }
         // What would help is worth as much as what is in the way.
         let trying = of(own / 2 + budget.left());
         let trial = Trial { world: &world, serves, others: &others, budget: &trying };
