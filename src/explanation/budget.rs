@@ -136,6 +136,14 @@ impl<'a> Budget<'a> {
         Some(chosen.worst())
     }
 
+    /// How many goals of a world are not served by what is likely; none where nothing is left to
+    /// find that out.
+    pub fn left_likely(&self, world: &World) -> Option<usize> {
+        let chosen = self.chosen(world, usize::MAX, (0, LIKELY))?;
+        // Without a price it was given up before all was tried.
+        chosen.price.map(|_| chosen.left_out())
+    }
+
     /// What is chosen for a world in a quick look; none where nothing is left to find that out.
     /// One that was tried before costs nothing.
     fn chosen(

@@ -6,6 +6,7 @@ pub mod blame;
 mod budget;
 pub mod changes;
 pub mod conflict;
+pub mod for_all;
 mod let_go;
 mod otherwise;
 mod suggestions;

@@ -446,6 +446,17 @@ impl Chosen {
         self.unserved.len() + self.late.len()
     }
 
+    /// The same, with what another search of the same plan has shown that no plan serves.
+    pub fn shown_by(mut self, other: &Self) -> Self {
+        for (at, shown) in &mut self.unserved {
+            *shown |= other.unserved.get(at).is_some_and(|shown| *shown);
+        }
+        for (ornament, shown) in &mut self.late {
+            *shown |= other.late.get(ornament).is_some_and(|shown| *shown);
+        }
+        self
+    }
+
     /// The same on a time line that begins so many ticks earlier.
     pub fn later(mut self, by: Tick) -> Self {
         for round in self.rounds.values_mut().flatten() {

@@ -10,7 +10,7 @@ use super::{
     chosen::{Chosen, Look, choose},
     clock::Clock,
     done::{goal_over, take_as_done},
-    draft::{Draft, LEVELS, Note, Serves},
+    draft::{Draft, LEVELS, LIKELY, Note, Serves},
     durations::Durations,
     error::LayError,
     follow::Followed,
@@ -116,7 +116,7 @@ pub fn solve_slower(
     if let Some(stays) = stays(plan, now, (clock, 0..levels), (slower, durations))? {
         return Ok(stays);
     }
-    let chosen = chosen(plan, now, slower, look)?;
+    let chosen = most_served(plan, now, slower, look)?;
     // What became less sure stays where nothing surer is found.
     if let Some(stays) = stays(plan, now, (clock, 1..chosen.worst() + 1), (slower, durations))? {
         return Ok(stays);
@@ -125,6 +125,23 @@ pub fn solve_slower(
     let solution = solution(&draft, &chosen);
     let shown = shown(&draft, &chosen);
     Ok(Laid { draft, solution, shown, price: chosen.price, terms: chosen.terms })
+}
+
+/// What is chosen for the plan. Where a whole search leaves something out it has spent its effort on
+/// how sure that may be; a quick one that asks for less may serve more.
+fn most_served(
+    plan: &Plan,
+    now: DateTime<Utc>,
+    durations: &dyn Durations,
+    look: Look,
+) -> Result<Chosen, LayError> {
+    let whole = chosen(plan, now, durations, look)?;
+    if whole.left_out() == 0 || look.levels <= LIKELY + 1 {
+        return Ok(whole);
+    }
+    let quick = chosen(plan, now, durations, Look { levels: LIKELY + 1, ..Look::QUICK })?;
+    let fewer = quick.price.is_some() && quick.left_out() < whole.left_out();
+    Ok(if fewer { quick.shown_by(&whole) } else { whole })
 }
 
 /// The plan that is kept, where what is still to come of it breaks no rule at one of some

@@ -58,6 +58,9 @@ pub struct Schedule {
     pub back: Vec<Carry>,
     /// What cannot be done, why, and ways out that were tried.
     pub problems: Vec<Problem>,
+    /// Changes that each make several things possible, where several cannot be done.
+    #[serde(flatten)]
+    pub for_all: Ways,
     /// Remarks on the whole plan.
     pub notes: Vec<String>,
 }
@@ -308,8 +311,18 @@ pub struct Problem {
     pub because: Vec<String>,
     /// Whether there was no time left to look for more facts and changes.
     pub cut_short: bool,
-    /// Changes that were tried and make it possible, or as sure as wished.
-    pub ways_out: Vec<String>,
+    /// What makes it possible, or as sure as wished.
+    #[serde(flatten)]
+    pub ways: Ways,
+}
+
+/// Changes of a plan, each by itself.
+#[derive(Debug, Clone, Default, PartialEq, Serialize, JsonSchema)]
+pub struct Ways {
+    /// Changes that were tried: each is enough for one thing; for the whole plan each says how
+    /// many things it makes possible.
+    #[serde(rename = "ways_out")]
+    pub words: Vec<String>,
     /// Each of them as changes of the plan file, where it is clear what to write.
     #[serde(skip)]
     pub in_file: Vec<Option<Vec<edit::Change>>>,
@@ -323,8 +336,7 @@ impl Problem {
             status,
             because: Vec::new(),
             cut_short: false,
-            ways_out: Vec::new(),
-            in_file: Vec::new(),
+            ways: Ways::default(),
         }
     }
 }

@@ -56,7 +56,7 @@ pub fn did(told: &[News], schedule: &Schedule, changes: &Changes, width: usize) 
     }
     for problem in &schedule.problems {
         lines.line(&format!("{}.", heading(problem)), styles::CAUTION);
-        for way in problem.ways_out.iter().take(MOST_CHANGED) {
+        for way in problem.ways.words.iter().take(MOST_CHANGED) {
             lines.hang("  + ", "    ", way, Style::new());
         }
     }

@@ -4,6 +4,9 @@ use serde::Serialize;
 
 use crate::prep::schedule::{Problem, Status};
 
+/// What stands above changes that each serve several things at once.
+pub const FOR_ALL: &str = "What one change makes possible, each tried:";
+
 /// Problems with the same facts and the same ways out, told as one.
 #[derive(Debug, Serialize)]
 pub struct InTheWay<'a> {
@@ -29,7 +32,7 @@ impl<'a> InTheWay<'a> {
             reason: reason(problem),
             because: &problem.because,
             try_this: try_this(problem),
-            ways: &problem.ways_out,
+            ways: &problem.ways.words,
             no_ways: no_ways(problem),
         }
     }
@@ -103,13 +106,14 @@ pub fn undone(problems: &[Problem]) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::prep::schedule::Ways;
 
     #[test]
     fn what_stands_in_the_way_of_several_is_said_once() {
         let problem = |what: &str, because: &str, status: Status| Problem {
             what: what.to_owned(),
             because: vec![because.to_owned()],
-            ways_out: vec!["the freezer at −18 °C".to_owned()],
+            ways: Ways { words: vec!["the freezer at −18 °C".to_owned()], ..Ways::default() },
             ..Problem::of(status)
         };
         let problems = [

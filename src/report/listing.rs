@@ -8,7 +8,7 @@ use anstyle::Style;
 use chrono::{DateTime, FixedOffset};
 
 use super::{
-    in_the_way::{InTheWay, undone},
+    in_the_way::{FOR_ALL, InTheWay, undone},
     lines::{Lines, styles},
     phrase,
     told::{Told, ToldStep, marks},
@@ -167,6 +167,11 @@ fn answer(schedule: &Schedule) -> String {
 }
 
 fn problems(lines: &mut Lines, schedule: &Schedule) {
+    if !schedule.for_all.words.is_empty() {
+        lines.blank();
+        lines.line(FOR_ALL, styles::QUIET);
+        list(lines, "  + ", &schedule.for_all.words);
+    }
     for told in InTheWay::all(&schedule.problems) {
         lines.blank();
         for heading in &told.headings {

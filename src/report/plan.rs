@@ -2,16 +2,21 @@
 
 use chrono::{DateTime, Utc};
 
-use super::{blame::blame, suggestions::way_out, words::goal};
+use super::{
+    blame::blame,
+    suggestions::{suggestion, way_out},
+    words::goal,
+};
 use crate::{
     explanation::{
         conflict::{MOST_EXPLAINED, Unserved, WayOut, unserved},
+        for_all::{AtOnce, for_all},
         surer::surer,
     },
     planfile::Plan,
     prep::{
         Durations, Laid, LayError, made_surer,
-        schedule::{Problem, Schedule, Status},
+        schedule::{Problem, Schedule, Status, Ways},
         solve,
     },
     scheduler::GoalId,
@@ -43,15 +48,19 @@ pub fn lay_out(
     let laid = solve(plan, now, durations)?;
     if !laid.solution.unserved().is_empty() {
         let explained = unserved(plan, now, durations, &laid);
-        let problems = problems(plan, &laid, &explained);
-        return Ok(Schedule { problems, ..laid.schedule(plan, now, durations)? });
+        let for_all = for_all(plan, now, durations, (&laid, &explained));
+        return Ok(Schedule {
+            problems: problems(plan, &laid, &explained),
+            for_all: at_once(plan, &for_all, laid.solution.unserved().len()),
+            ..laid.schedule(plan, now, durations)?
+        });
     }
     let wished = in_fraction(plan.wishes.sureness);
     let surer_plan = made_surer(plan, now, durations, &laid)?;
     let mut schedule = surer_plan.as_ref().unwrap_or(&laid).schedule(plan, now, durations)?;
     if let Some(problem) = less_sure(&schedule, wished) {
-        let ways = surer(plan, now, durations, &laid);
-        schedule.problems.push(with_ways(problem, plan, &ways));
+        let ways = ways(plan, &surer(plan, now, durations, &laid));
+        schedule.problems.push(Problem { ways, ..problem });
     }
     Ok(schedule)
 }
@@ -108,20 +117,34 @@ fn status(laid: &Laid, goal: GoalId) -> Status {
 }
 
 fn problem(plan: &Plan, laid: &Laid, unserved: &Unserved) -> Problem {
-    let problem = Problem {
+    Problem {
         what: goal_words(plan, laid, unserved.goal),
         because: unserved.blame.iter().map(|one| blame(plan, one)).collect(),
         cut_short: unserved.cut_short,
+        ways: ways(plan, &unserved.ways_out),
         ..Problem::of(status(laid, unserved.goal))
-    };
-    with_ways(problem, plan, &unserved.ways_out)
+    }
 }
 
-/// A problem with what would help, in words and as changes of the plan file.
-fn with_ways(problem: Problem, plan: &Plan, ways: &[WayOut]) -> Problem {
-    Problem {
-        ways_out: ways.iter().map(|one| way_out(plan, one)).collect(),
+/// Changes that serve several things at once, each with how many.
+fn at_once(plan: &Plan, changes: &[AtOnce], unserved: usize) -> Ways {
+    let words = |one: &AtOnce| {
+        let many = match one.serves == unserved {
+            true => format!("all {unserved}"),
+            false => format!("{} of the {unserved}", one.serves),
+        };
+        format!("{}: {many}", suggestion(plan, &one.change))
+    };
+    Ways {
+        words: changes.iter().map(words).collect(),
+        in_file: changes.iter().map(|one| one.change.in_file(plan)).collect(),
+    }
+}
+
+/// What would help, in words and as changes of the plan file.
+fn ways(plan: &Plan, ways: &[WayOut]) -> Ways {
+    Ways {
+        words: ways.iter().map(|one| way_out(plan, one)).collect(),
         in_file: ways.iter().map(|one| one.change.in_file(plan)).collect(),
-        ..problem
     }
 }

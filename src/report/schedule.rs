@@ -14,7 +14,7 @@ use crate::{
         draft::{Serves, Task},
         schedule::{
             Amount, Attention, Caution, Follow, PlanChance, Promise, SCHEMA, STANDS_IN, Schedule,
-            Step, WatchHours,
+            Step, WatchHours, Ways,
         },
         tell::{TimedStep, Timetable},
         what::What,
@@ -59,6 +59,7 @@ impl Laid {
             back,
             steps,
             problems: Vec::new(),
+            for_all: Ways::default(),
             notes,
         })
     }

@@ -13,7 +13,7 @@ use super::{
 };
 use crate::{
     planfile::{self, kept_beside},
-    prep::schedule::{Problem, Schedule},
+    prep::schedule::{Problem, Schedule, Ways},
     report::{
         in_the_way::{InTheWay, undone},
         phrase,
@@ -52,20 +52,25 @@ pub fn with_laid(
 pub fn problems(schedule: &Schedule) -> Vec<Value> {
     let spelled = |words: &String| schedule.locale.spelled(words);
     let problem = |problem: &Problem| {
-        let ways = problem.ways_out.iter().enumerate().map(|(n, words)| {
-            let button = problem.in_file.get(n).is_some_and(Option::is_some);
-            context! { words => spelled(words), button }
-        });
         let told = InTheWay::of(problem);
         context! {
             headings => told.headings.iter().map(spelled).collect::<Vec<_>>(),
             reason => told.reason,
             no_ways => told.no_ways,
             because => problem.because.iter().map(spelled).collect::<Vec<_>>(),
-            ways => ways.collect::<Vec<_>>(),
+            ways => ways(schedule, &problem.ways),
         }
     };
     schedule.problems.iter().map(problem).collect()
+}
+
+/// Changes of the plan, each with whether it can be written into the file.
+pub fn ways(schedule: &Schedule, ways: &Ways) -> Vec<Value> {
+    let way = |(n, words): (usize, &String)| {
+        let button = ways.in_file.get(n).is_some_and(Option::is_some);
+        context! { words => schedule.locale.spelled(words), button }
+    };
+    ways.words.iter().enumerate().map(way).collect()
 }
 
 /// Whether all is in time, in one line, and the shape of its sign.

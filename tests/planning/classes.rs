@@ -191,7 +191,7 @@ fn a_freezer_that_is_too_warm() {
     assert_eq!(schedule.status, Status::Impossible);
     let [problem] = &schedule.problems[..] else { panic!("{:#?}", schedule.problems) };
     assert!(problem.because.iter().any(|fact| fact.contains("never freezes")), "{problem:#?}");
-    assert!(problem.ways_out.iter().any(|way| way.contains("the small one freezer at")));
+    assert!(problem.ways.words.iter().any(|way| way.contains("the small one freezer at")));
 }
 
 /// Where each search takes long and there are many sessions, what takes so long is told all the same.
@@ -220,7 +220,7 @@ fn each_of_several_goals_has_a_way_out() {
     let schedule = planned(include_str!("../data/farm.toml"), "2027-01-10T20:00:00");
     assert_eq!(schedule.problems.len(), 4, "{:#?}", schedule.problems);
     for problem in &schedule.problems {
-        assert!(!problem.because.is_empty() && !problem.ways_out.is_empty(), "{problem:#?}");
+        assert!(!problem.because.is_empty() && !problem.ways.words.is_empty(), "{problem:#?}");
     }
 }
 

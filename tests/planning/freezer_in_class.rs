@@ -79,7 +79,7 @@ fn blocks_go_straight_from_the_freezer_to_the_table() {
 fn to_fill_further_ahead_is_a_way_out() {
     let schedule = laid_out(&TOWERS.replace("5 days", "3 days"));
     assert!(!schedule.feasible);
-    let ways = &schedule.problems[0].ways_out;
+    let ways = &schedule.problems[0].ways.words;
     assert!(ways.iter().any(|way| way == "fill ice up to 5 days ahead"), "{ways:#?}");
     // Nor is one day less enough, and so it is not the way that is told.
     assert!(!laid_out(&TOWERS.replace("5 days", "4 days")).feasible);

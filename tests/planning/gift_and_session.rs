@@ -62,7 +62,7 @@ fn the_session_in_its_way_is_named_and_moved() {
     // A month is no reason: the gift would be taken as it is.
     assert!(!problem.because.iter().any(|fact| fact.contains("30 days")), "{problem:#?}");
     let moved = "“Towers” for Wrens at 08:45 instead";
-    assert!(problem.ways_out.iter().any(|way| way == moved), "{problem:#?}");
+    assert!(problem.ways.words.iter().any(|way| way == moved), "{problem:#?}");
 }
 
 /// A gift that there is little time for, and nothing else: what would make it as sure as wished is
@@ -75,9 +75,9 @@ fn what_would_make_a_gift_sure_is_told() {
     let schedule = lay_out(&support::plan(&alone), now, &durations).unwrap();
     let [problem] = &schedule.problems[..] else { panic!("{:#?}", schedule.problems) };
     assert_eq!(problem.what, "The whole plan holds in 85 kitchens of 100; 95 were wished");
-    println!("{:#?}", problem.ways_out);
+    println!("{:#?}", problem.ways.words);
     let way = "give “Keepsakes” by Fri 15 Jan";
-    assert!(problem.ways_out.iter().any(|told| told == way), "{problem:#?}");
+    assert!(problem.ways.words.iter().any(|told| told == way), "{problem:#?}");
 
     let later = alone.replace("give = 2026-12-18", "give = 2027-01-15");
     let schedule = lay_out(&support::plan(&later), now, &durations).unwrap();

@@ -59,7 +59,7 @@ fn cannot_be_done(text: &str, fact: &str, alone: bool) {
             let again = lay(&without, &physics).solution.unserved();
             assert!(!again.contains(&unmet.goal), "“{words}” is one too many of {facts:#?}");
         }
-        let ways = &told.ways_out;
+        let ways = &told.ways.words;
         println!("{}: {facts:#?}\nways out {ways:#?}", plan.title);
         // A freezer that is too warm has one remedy; all else leaves a choice.
         let too_warm = unmet.blame.iter().any(|one| matches!(one, Blame::TooWarm { .. }));
@@ -143,7 +143,7 @@ fn a_conflict_is_told_whole() {
         let kept = told.because.iter().filter(|fact| fact.ends_with(" is to be kept"));
         assert_eq!(kept.count(), 1, "{:#?}", told.because);
         let ways: Vec<String> = unmet.ways_out.iter().map(|way| way_out(&plan, way)).collect();
-        assert_eq!(told.ways_out, ways);
+        assert_eq!(told.ways.words, ways);
     }
 }
 
@@ -168,13 +168,13 @@ fn a_way_that_is_less_sure_is_told_with_its_chance() {
     let found = unserved(&plan, NOW.parse().unwrap(), &physics, &laid);
     let told = problems(&plan, &laid, &found);
     let less: Vec<_> = found[0].ways_out.iter().filter(|way| way.chance.is_some()).collect();
-    assert!(!less.is_empty(), "{:#?}", told[0].ways_out);
+    assert!(!less.is_empty(), "{:#?}", told[0].ways.words);
     for way in less {
         let again = lay(&way.change.changed(&plan), &physics).solution.unserved();
         assert!(!again.contains(&found[0].goal), "{way:?}");
     }
-    let room = told[0].ways_out.iter().find(|way| way.contains("in the room"));
-    assert!(room.is_some_and(|way| way.ends_with("in 100)")), "{:#?}", told[0].ways_out);
+    let room = told[0].ways.words.iter().find(|way| way.contains("in the room"));
+    assert!(room.is_some_and(|way| way.ends_with("in 100)")), "{:#?}", told[0].ways.words);
 }
 
 /// A freezer of which nothing is told is not called too warm where its blocks are ready at a

@@ -301,7 +301,7 @@ fn what_cannot_be_done_names_the_facts_and_ways_out() {
         "{problem:#?}"
     );
     assert!(
-        problem.ways_out.iter().any(|way| way.trim_end_matches('s').ends_with("more fox mould")),
+        problem.ways.words.iter().any(|way| way.trim_end_matches('s').ends_with("more fox mould")),
         "{problem:#?}"
     );
     let rest = schedule.steps.iter().filter(|step| step.goal.contains("Photo ornaments")).count();

@@ -594,6 +594,24 @@ fn a_way_out_is_one_tap_and_is_taken_back() {
     assert_eq!(fs::read_to_string(folder.path().join("thick.toml")).unwrap(), text, "not saved");
 }
 
+/// Where several things cannot be done, one tap makes several of them possible.
+#[test]
+fn one_change_that_serves_several_is_one_tap() {
+    let folder = folder();
+    fs::write(folder.path().join("few.toml"), include_str!("../data/no-hours.toml")).unwrap();
+    let now = "2027-01-07T20:10:00";
+    let page = Page::start_in(folder.path(), &["few.toml", "--no-diary", "--now", now]);
+    let steps = shown(&page.get("plan/steps").text());
+    let change = "somebody at home every day, 07:00 to 22:00: all 12";
+    assert!(steps.contains("12 things in this plan") && steps.contains(change), "{steps}");
+    assert!(shown(&page.get("today").text()).contains(change));
+    assert_eq!(page.post("plan/way", "revision=0&way=0").status, 303);
+    let after = shown(&page.get("plan/steps").text());
+    assert!(after.contains("All in time"), "{after}");
+    let file = page.get("plan/plan.toml").text();
+    assert!(file.contains("daily 07:00-22:00"), "{file}");
+}
+
 /// The sessions of the first ice activity as the form has them.
 fn sessions(form: &Form) -> Vec<String> {
     let at = |n: usize| form.0.iter().find(|field| field.0 == format!("session.0.{n}.at"));

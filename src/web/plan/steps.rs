@@ -14,7 +14,7 @@ use crate::{
     web::{
         Buffer, Laid,
         asked::{Asked, PageError},
-        laid::{problems, verdict, with_laid},
+        laid::{problems, verdict, ways, with_laid},
         look,
         reply::Reply,
     },
@@ -47,6 +47,7 @@ fn show(asked: &Asked, open: &Buffer, laid: &Laid) -> Result<Reply, PageError> {
         saved => open.is_saved(),
         verdict => verdict(schedule),
         problems => problems(schedule),
+        for_all => ways(schedule, &schedule.for_all),
         worked_out => schedule.locale.day_and_time(&schedule.computed.with_timezone(&schedule.timezone)),
         zone => schedule.timezone.name(),
         changed => asked.query.get("said") == Some("changed"),
@@ -62,8 +63,12 @@ fn show(asked: &Asked, open: &Buffer, laid: &Laid) -> Result<Reply, PageError> {
 pub fn way(asked: &Asked) -> Result<Reply, PageError> {
     with_laid(asked, |_, laid| {
         let number = |name| asked.form.get(name).and_then(|value| value.parse::<usize>().ok());
-        let problem = number("problem").and_then(|n| laid.schedule.problems.get(n));
-        let way = problem.zip(number("way")).and_then(|(problem, n)| problem.in_file.get(n));
+        // Without the number of a problem it is a way out of all of them.
+        let ways = match number("problem") {
+            Some(n) => laid.schedule.problems.get(n).map(|problem| &problem.ways),
+            None => Some(&laid.schedule.for_all),
+        };
+        let way = ways.zip(number("way")).and_then(|(ways, n)| ways.in_file.get(n));
         let Some(Some(changes)) = way else { return Ok(Reply::see(asked.link("plan/steps"))) };
         match save::take(asked, |open| edit::edit(&open.text, changes)) {
             Ok(_) => Ok(Reply::see(asked.link_with("plan/steps", "said", "changed"))),

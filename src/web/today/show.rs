@@ -20,7 +20,7 @@ use crate::{
     web::{
         Buffer, Laid,
         asked::{Asked, PageError},
-        laid::{problems, verdict},
+        laid::{problems, verdict, ways},
         look,
         reply::Reply,
     },
@@ -50,6 +50,7 @@ pub fn show(asked: &Asked, open: &Buffer, laid: &Laid, said: Said) -> Result<Rep
         title => &schedule.title,
         verdict => verdict(schedule),
         problems => problems(schedule),
+        for_all => ways(schedule, &schedule.for_all),
         followed => kept.is_some(),
         can_follow => asked.site.in_pocket() || open.is_saved() && open.path.is_some(),
         revision => open.revision,

@@ -112,6 +112,7 @@ pub fn schedule(seed: u64) -> Schedule {
         carry,
         back,
         problems: (0..random.below(2)).map(|_| problem(random)).collect(),
+        for_all: ways(random),
         notes: texts(random),
     }
 }
@@ -176,11 +177,15 @@ fn carry(random: &mut Random, zone: Tz, change: DateTime<Utc>) -> Carry {
     Carry { leave: instant(random, zone, change), goal: text(random), items: texts(random) }
 }
 
+fn ways(random: &mut Random) -> Ways {
+    Ways { words: texts(random), ..Ways::default() }
+}
+
 fn problem(random: &mut Random) -> Problem {
     Problem {
         what: text(random),
         because: texts(random),
-        ways_out: texts(random),
+        ways: ways(random),
         ..Problem::of(Status::NotFound)
     }
 }

@@ -2,7 +2,7 @@
 
 use std::collections::HashSet;
 
-use solidby::prep::schedule::{Problem, Schedule, Status};
+use solidby::prep::schedule::{Problem, Schedule, Status, Ways};
 use solidby::report::sheet::{NARROW, SheetOptions, is_ours, write};
 
 use crate::report::random::{self, HOSTILE};
@@ -23,7 +23,10 @@ pub fn class_in_trouble() -> Schedule {
             "Hands are free at home from 18:30 to 21:30.".into(),
             "Freezing takes up to 10 h 40 min.".into(),
         ],
-        ways_out: vec!["8 fox moulds instead of 4".into(), "start on Sun 6 Dec".into()],
+        ways: Ways {
+            words: vec!["8 fox moulds instead of 4".into(), "start on Sun 6 Dec".into()],
+            ..Ways::default()
+        },
         ..Problem::of(Status::Impossible)
     });
     schedule
@@ -179,7 +182,7 @@ fn hostile_text_is_inert_everywhere() {
         }
         for problem in &mut schedule.problems {
             problem.what = text.into();
-            (problem.because, problem.ways_out) = (vec![text.into()], vec![text.into()]);
+            (problem.because, problem.ways.words) = (vec![text.into()], vec![text.into()]);
         }
         let html = sheet(&schedule);
         check(&html);
