@@ -49,7 +49,7 @@ const FREEZER_C: f64 = -18.0;
 /// The work of an answer; that of a freezing grows by one with each hour until it is over.
 const USUAL_WORK: u64 = 10;
 
-/// A freezing that is never over is followed so long, in hours.
+/// A freezing that is never over counts as one of so many hours.
 const LONGEST_H: f64 = 240.0;
 
 /// The physics, with a memory: a plan asks the same question many times while

@@ -47,6 +47,20 @@ fn a_deeper_mould_is_another_question() {
     assert!(kept(40.0) > 1.1 * kept(20.0), "more ice keeps longer");
 }
 
+/// What was asked before costs nothing; deep water costs more than shallow water.
+#[test]
+fn the_work_of_an_answer_is_counted_once() {
+    let physics = Physics::default();
+    let work = |depth: f64| {
+        let before = physics.worked_out();
+        physics.freeze(&pan(depth), &kitchen(), 4).unwrap();
+        physics.worked_out() - before
+    };
+    let (shallow, deep) = (work(20.0), work(60.0));
+    assert!(shallow > 2 * USUAL_WORK && deep > shallow + 2, "{shallow} and {deep}");
+    assert_eq!(work(20.0), 0);
+}
+
 /// Of a mould whose name and shape nobody knows, 200 mL freeze the later the deeper they
 /// stand, and about as late as in a round pan of that depth and volume.
 #[test]

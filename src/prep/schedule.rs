@@ -60,7 +60,7 @@ pub struct Schedule {
     pub problems: Vec<Problem>,
     /// Changes that each make several things possible, where several cannot be done.
     #[serde(flatten)]
-    pub for_all: Ways,
+    pub one_change: Ways,
     /// Remarks on the whole plan.
     pub notes: Vec<String>,
 }

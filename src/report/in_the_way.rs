@@ -5,7 +5,7 @@ use serde::Serialize;
 use crate::prep::schedule::{Problem, Status};
 
 /// What stands above changes that each serve several things at once.
-pub const FOR_ALL: &str = "What one change makes possible, each tried:";
+pub const ONE_CHANGE: &str = "What one change makes possible, each tried:";
 
 /// Problems with the same facts and the same ways out, told as one.
 #[derive(Debug, Serialize)]

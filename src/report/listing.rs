@@ -8,7 +8,7 @@ use anstyle::Style;
 use chrono::{DateTime, FixedOffset};
 
 use super::{
-    in_the_way::{FOR_ALL, InTheWay, undone},
+    in_the_way::{InTheWay, ONE_CHANGE, undone},
     lines::{Lines, styles},
     phrase,
     told::{Told, ToldStep, marks},
@@ -167,10 +167,10 @@ fn answer(schedule: &Schedule) -> String {
 }
 
 fn problems(lines: &mut Lines, schedule: &Schedule) {
-    if !schedule.for_all.words.is_empty() {
+    if !schedule.one_change.words.is_empty() {
         lines.blank();
-        lines.line(FOR_ALL, styles::QUIET);
-        list(lines, "  + ", &schedule.for_all.words);
+        lines.line(ONE_CHANGE, styles::QUIET);
+        list(lines, "  + ", &schedule.one_change.words);
     }
     for told in InTheWay::all(&schedule.problems) {
         lines.blank();

@@ -9,8 +9,9 @@ use super::{
 };
 use crate::{
     explanation::{
+        Suggestion,
         conflict::{MOST_EXPLAINED, Unserved, WayOut, unserved},
-        for_all::{AtOnce, for_all},
+        one_change::{OneChange, one_change},
         surer::surer,
     },
     planfile::Plan,
@@ -48,10 +49,13 @@ pub fn lay_out(
     let laid = solve(plan, now, durations)?;
     if !laid.solution.unserved().is_empty() {
         let explained = unserved(plan, now, durations, &laid);
-        let for_all = for_all(plan, now, durations, (&laid, &explained));
+        let number = laid.solution.unserved().len();
+        let one_change = one_change(plan, now, durations, (&laid, &explained));
+        let one_change =
+            one_change.iter().map(|one| (told_one_change(plan, one, number), &one.change));
         return Ok(Schedule {
             problems: problems(plan, &laid, &explained),
-            for_all: at_once(plan, &for_all, laid.solution.unserved().len()),
+            one_change: ways(plan, one_change),
             ..laid.schedule(plan, now, durations)?
         });
     }
@@ -59,7 +63,7 @@ pub fn lay_out(
     let surer_plan = made_surer(plan, now, durations, &laid)?;
     let mut schedule = surer_plan.as_ref().unwrap_or(&laid).schedule(plan, now, durations)?;
     if let Some(problem) = less_sure(&schedule, wished) {
-        let ways = ways(plan, &surer(plan, now, durations, &laid));
+        let ways = ways_out(plan, &surer(plan, now, durations, &laid));
         schedule.problems.push(Problem { ways, ..problem });
     }
     Ok(schedule)
@@ -121,30 +125,27 @@ fn problem(plan: &Plan, laid: &Laid, unserved: &Unserved) -> Problem {
         what: goal_words(plan, laid, unserved.goal),
         because: unserved.blame.iter().map(|one| blame(plan, one)).collect(),
         cut_short: unserved.cut_short,
-        ways: ways(plan, &unserved.ways_out),
+        ways: ways_out(plan, &unserved.ways_out),
         ..Problem::of(status(laid, unserved.goal))
     }
 }
 
-/// Changes that serve several things at once, each with how many.
-fn at_once(plan: &Plan, changes: &[AtOnce], unserved: usize) -> Ways {
-    let words = |one: &AtOnce| {
-        let many = match one.serves == unserved {
-            true => format!("all {unserved}"),
-            false => format!("{} of the {unserved}", one.serves),
-        };
-        format!("{}: {many}", suggestion(plan, &one.change))
-    };
-    Ways {
-        words: changes.iter().map(words).collect(),
-        in_file: changes.iter().map(|one| one.change.in_file(plan)).collect(),
+/// A change that serves several things at once, with how many.
+fn told_one_change(plan: &Plan, one: &OneChange, unserved: usize) -> String {
+    let change = suggestion(plan, &one.change);
+    match one.serves == unserved {
+        true => format!("{change}: all {unserved}"),
+        false => format!("{change}: {} of the {unserved}", one.serves),
     }
 }
 
 /// What would help, in words and as changes of the plan file.
-fn ways(plan: &Plan, ways: &[WayOut]) -> Ways {
-    Ways {
-        words: ways.iter().map(|one| way_out(plan, one)).collect(),
-        in_file: ways.iter().map(|one| one.change.in_file(plan)).collect(),
-    }
+fn ways<'a>(plan: &Plan, told: impl Iterator<Item = (String, &'a Suggestion)>) -> Ways {
+    let (words, in_file) = told.map(|(words, change)| (words, change.in_file(plan))).unzip();
+    Ways { words, in_file }
+}
+
+/// The same of ways out.
+fn ways_out(plan: &Plan, ways_out: &[WayOut]) -> Ways {
+    ways(plan, ways_out.iter().map(|one| (way_out(plan, one), &one.change)))
 }

@@ -59,7 +59,7 @@ impl Laid {
             back,
             steps,
             problems: Vec::new(),
-            for_all: Ways::default(),
+            one_change: Ways::default(),
             notes,
         })
     }

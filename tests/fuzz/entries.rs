@@ -248,7 +248,7 @@ fn schedule(text: &str) -> Schedule {
         carry: vec![Carry { leave, goal: text.to_owned(), items: vec![text.to_owned()] }],
         back: vec![Carry { leave, goal: text.to_owned(), items: vec![text.to_owned()] }],
         problems: Vec::new(),
-        for_all: Default::default(),
+        one_change: Default::default(),
         notes: vec![text.to_owned()],
     }
 }

@@ -10,7 +10,7 @@ use super::band::{Band, band};
 use super::row::Row;
 use crate::prep::schedule::{Attention, Carry, Caution, Purchase, Schedule, Step};
 use crate::report::clean::{named, one_line};
-use crate::report::in_the_way::{FOR_ALL, InTheWay};
+use crate::report::in_the_way::{InTheWay, ONE_CHANGE};
 use crate::report::phrase;
 use crate::units::Locale;
 
@@ -28,8 +28,8 @@ pub struct View<'a> {
     least_sure: Option<String>,
     problems: Vec<InTheWay<'a>>,
     /// What serves all that is in the way, and what stands above it.
-    for_all: &'a [String],
-    for_all_words: &'static str,
+    one_change: &'a [String],
+    one_change_words: &'static str,
     today: Option<Day<'a>>,
     today_date: String,
     /// The first thing after today.
@@ -118,8 +118,8 @@ impl<'a> View<'a> {
             span: span(&dates, locale),
             least_sure: least_sure(schedule),
             problems: InTheWay::all(&schedule.problems),
-            for_all: &schedule.for_all.words,
-            for_all_words: FOR_ALL,
+            one_change: &schedule.one_change.words,
+            one_change_words: ONE_CHANGE,
             today: today_rows,
             today_date: locale.long_day(&today),
             next: next.map(|s| format!("{}: {}", locale.day_and_time(&s.start), one_line(&s.what))),

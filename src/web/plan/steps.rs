@@ -47,7 +47,7 @@ fn show(asked: &Asked, open: &Buffer, laid: &Laid) -> Result<Reply, PageError> {
         saved => open.is_saved(),
         verdict => verdict(schedule),
         problems => problems(schedule),
-        for_all => ways(schedule, &schedule.for_all),
+        one_change => ways(schedule, &schedule.one_change),
         worked_out => schedule.locale.day_and_time(&schedule.computed.with_timezone(&schedule.timezone)),
         zone => schedule.timezone.name(),
         changed => asked.query.get("said") == Some("changed"),
@@ -66,7 +66,7 @@ pub fn way(asked: &Asked) -> Result<Reply, PageError> {
         // Without the number of a problem it is a way out of all of them.
         let ways = match number("problem") {
             Some(n) => laid.schedule.problems.get(n).map(|problem| &problem.ways),
-            None => Some(&laid.schedule.for_all),
+            None => Some(&laid.schedule.one_change),
         };
         let way = ways.zip(number("way")).and_then(|(ways, n)| ways.in_file.get(n));
         let Some(Some(changes)) = way else { return Ok(Reply::see(asked.link("plan/steps"))) };

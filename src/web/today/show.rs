@@ -50,7 +50,7 @@ pub fn show(asked: &Asked, open: &Buffer, laid: &Laid, said: Said) -> Result<Rep
         title => &schedule.title,
         verdict => verdict(schedule),
         problems => problems(schedule),
-        for_all => ways(schedule, &schedule.for_all),
+        one_change => ways(schedule, &schedule.one_change),
         followed => kept.is_some(),
         can_follow => asked.site.in_pocket() || open.is_saved() && open.path.is_some(),
         revision => open.revision,

@@ -112,7 +112,7 @@ pub fn schedule(seed: u64) -> Schedule {
         carry,
         back,
         problems: (0..random.below(2)).map(|_| problem(random)).collect(),
-        for_all: ways(random),
+        one_change: ways(random),
         notes: texts(random),
     }
 }

@@ -208,7 +208,7 @@ pub fn class() -> Schedule {
             },
         ],
         problems: vec![],
-        for_all: solidby::prep::schedule::Ways::default(),
+        one_change: solidby::prep::schedule::Ways::default(),
         notes: texts(&[
             "The freezer's air was given as 0 °F; a thermometer in it would narrow the times most.",
         ]),

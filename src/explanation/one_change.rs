@@ -25,7 +25,7 @@ const MOST_TRIED: usize = 8;
 const LEAST: usize = 2;
 
 /// A change that serves several goals at once.
-pub struct AtOnce {
+pub struct OneChange {
     /// It.
     pub change: Suggestion,
     /// How many more goals are served with it than without.
@@ -34,27 +34,27 @@ pub struct AtOnce {
 
 /// Changes that each serve several of the goals that are not served, those that serve most first:
 /// what was found to help most of them is tried, and more hours at home.
-pub fn for_all(
+pub fn one_change(
     plan: &Plan,
     now: DateTime<Utc>,
     durations: &dyn Durations,
     (laid, unserved): (&Laid, &[Unserved]),
-) -> Vec<AtOnce> {
+) -> Vec<OneChange> {
     let unserved_now = laid.solution.unserved().len();
     if unserved_now < LEAST {
         return Vec::new();
     }
     let searches = Searches::default();
     let budget = Budget::new(EFFORT, 0, durations, &searches);
-    let at_once = |change: Suggestion| {
+    let tried = |change: Suggestion| {
         let left = budget.left_likely(&World::of(change.changed(plan), now))?;
-        Some(AtOnce { change, serves: unserved_now.saturating_sub(left) })
+        Some(OneChange { change, serves: unserved_now.saturating_sub(left) })
     };
     let hours = || more_hours(plan, now, laid, unserved);
     let mut changes = most_helpful(unserved);
     changes.retain(|change| !hours().any(|other| other == *change));
     changes.truncate(MOST_TRIED);
-    let mut all: Vec<AtOnce> = changes.into_iter().chain(hours()).filter_map(at_once).collect();
+    let mut all: Vec<OneChange> = changes.into_iter().chain(hours()).filter_map(tried).collect();
     all.retain(|one| one.serves >= LEAST);
     all.sort_by_key(|one| std::cmp::Reverse(one.serves));
     let most = all.first().map_or(0, |one| one.serves);
