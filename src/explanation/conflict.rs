@@ -166,6 +166,9 @@ impl Trial<'_> {
         let (mut found, without) = self.sure(&kinds, &conflict, vain);
         let less = without.iter().filter_map(|kind| self.less_sure(kind, &conflict));
         found.extend(less.take(LEAST));
+        if found.len() < LEAST {
+            found.extend(self.less_sure_pair(&without, &conflict));
+        }
         found
     }
 
@@ -193,13 +196,9 @@ impl Trial<'_> {
         }
         if found.len() < LEAST {
             short.retain(|kind| !kind.is_empty());
-            let pairs = short
-                .iter()
-                .enumerate()
-                .flat_map(|(n, a)| short.iter().skip(n + 1).map(move |b| (*a, *b)));
             let wanted = LEAST - found.len();
             found.extend(
-                pairs
+                pairs(&short)
                     .take(MOST_PAIRS)
                     .filter_map(|pair| smallest_pair(pair, works, self.budget))
                     .take(wanted),
@@ -215,6 +214,17 @@ impl Trial<'_> {
             let level = self.works(change, conflict, Some(from))?;
             Some(WayOut { change: change.clone(), chance: LEVELS.get(level).copied() })
         })
+    }
+
+    /// Two changes that work together, less surely than is explained.
+    fn less_sure_pair(&self, kinds: &[&[Suggestion]], conflict: &[Serves]) -> Option<WayOut> {
+        let from = Some(self.budget.level() + 1).filter(|from| *from <= LIKELY)?;
+        let level = |change: &Suggestion| self.works(change, conflict, Some(from));
+        let works = |change: &Suggestion| level(change).is_some();
+        let mut pairs = pairs(kinds).take(MOST_PAIRS);
+        let change = pairs.find_map(|pair| smallest_pair(pair, works, self.budget))?;
+        let chance = LEVELS.get(level(&change)?).copied();
+        Some(WayOut { change, chance })
     }
 
     /// The level of sureness at which the goal is served then, by itself, beside those that it was
@@ -235,6 +245,14 @@ impl Trial<'_> {
         }
         last
     }
+}
+
+/// Each two of several kinds.
+fn pairs<'k>(
+    kinds: &[&'k [Suggestion]],
+) -> impl Iterator<Item = (&'k [Suggestion], &'k [Suggestion])> {
+    let of = |(n, a)| kinds.iter().skip(n + 1).map(move |b| (a, *b));
+    kinds.iter().copied().enumerate().flat_map(of)
 }
 
 /// The smallest of one kind and of another that do together, where the most of both does; none

@@ -214,6 +214,16 @@ fn a_freezer_that_is_full_to_its_last_place() {
     assert!(schedule.price.unwrap() <= 223.0, "{:?}", schedule.price);
 }
 
+/// Where no single change gets the pieces to the parents before the holiday, two are told that do so
+/// less surely.
+#[test]
+fn a_gift_that_was_begun_too_late() {
+    let schedule = planned(include_str!("../data/late-stars.toml"), "2026-12-14T19:00:00");
+    let ways = &schedule.problems[0].ways.words;
+    let thin_and_bare = |way: &String| way.contains("1/8 in thick, and") && way.contains("bare");
+    assert!(ways.iter().any(thin_and_bare), "{ways:#?}");
+}
+
 /// Most questions cost little: where four goals of five are not served, each is told a way out.
 #[test]
 fn each_of_several_goals_has_a_way_out() {
