@@ -19,7 +19,8 @@ use crate::{
 /// What one search costs beside its labels: it is made ready, and a proof may be tried.
 const OVERHEAD: u64 = 300;
 
-/// What a unit of work of the physics costs, for answers that were not known.
+/// What a unit of work of the physics costs, for answers that were not known: a label takes about a
+/// microsecond and it three quarters of a millisecond, as measured.
 const WORK: u64 = 700;
 
 /// A plan to try, with some facts let go.

@@ -62,13 +62,18 @@ fn show(asked: &Asked, open: &Buffer, laid: &Laid) -> Result<Reply, PageError> {
 /// A way out was tapped: the plan is changed by it, and laid out again.
 pub fn way(asked: &Asked) -> Result<Reply, PageError> {
     with_laid(asked, |_, laid| {
-        let number = |name| asked.form.get(name).and_then(|value| value.parse::<usize>().ok());
-        // Without the number of a problem it is a way out of all of them.
-        let ways = match number("problem") {
-            Some(n) => laid.schedule.problems.get(n).map(|problem| &problem.ways),
+        let field = |name| asked.form.get(name);
+        let number = |value: &str| value.parse::<usize>().ok();
+        // Without a problem it is a change that makes several things possible.
+        let ways = match field("problem") {
+            Some(problem) => {
+                let problem = number(problem).and_then(|n| laid.schedule.problems.get(n));
+                problem.map(|problem| &problem.ways)
+            }
             None => Some(&laid.schedule.one_change),
         };
-        let way = ways.zip(number("way")).and_then(|(ways, n)| ways.in_file.get(n));
+        let way = field("way").and_then(number);
+        let way = ways.zip(way).and_then(|(ways, n)| ways.in_file.get(n));
         let Some(Some(changes)) = way else { return Ok(Reply::see(asked.link("plan/steps"))) };
         match save::take(asked, |open| edit::edit(&open.text, changes)) {
             Ok(_) => Ok(Reply::see(asked.link_with("plan/steps", "said", "changed"))),
