@@ -214,6 +214,17 @@ fn a_freezer_that_is_full_to_its_last_place() {
     assert!(schedule.price.unwrap() <= 223.0, "{:?}", schedule.price);
 }
 
+/// A search that puts all off as long as its bounds allow finds no plan for two shapes that share
+/// twelve places. CP-SAT, with four seconds of its own count of work, has one for 1,080.5 minutes of
+/// comfort (`tests/oracles`).
+#[test]
+fn two_shapes_in_turn_in_a_small_freezer() {
+    let schedule = planned(include_str!("../data/shapes-in-turn.toml"), "2027-02-02T12:00:00");
+    assert_eq!(schedule.status, Status::Found, "{:#?}", schedule.problems);
+    assert!(schedule.promise.chance.as_ref().unwrap().all >= 0.95);
+    assert!(schedule.price.unwrap() <= 1080.5, "{:?}", schedule.price);
+}
+
 /// Where no single change gets the pieces to the parents before the holiday, two are told that do so
 /// less surely.
 #[test]

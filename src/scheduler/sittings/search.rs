@@ -29,6 +29,15 @@ const MOST_MADE: u64 = 750_000;
 /// Labels of a search for whether there is nothing, at most.
 const MOST_PROVED: u64 = 200_000;
 
+/// How much what is left of a plan counts beside what was spent, in quarters.
+const EVEN: Cost = 4;
+
+/// The same where a search that puts things off found no plan.
+const EAGER: Cost = 8;
+
+/// The same where a better plan is looked for than an eager search found.
+const HALF_EAGER: Cost = 6;
+
 /// Labels kept when the effort is spent.
 const FEW: usize = 20;
 
@@ -43,26 +52,35 @@ pub struct Effort {
     pub labels: u64,
     /// Whether work is also tried as late as an evening allows.
     pub late: bool,
+    /// How much what is left of a plan counts beside what was spent when labels are kept, in quarters.
+    pub left: Cost,
 }
 
 impl Effort {
     /// For showing that there is no plan.
-    const PROOF: Self = Self { width: 5_000, alike: 100, labels: 15_000, late: false };
+    const PROOF: Self = Self { width: 5_000, alike: 100, labels: 15_000, late: false, left: EVEN };
 
     /// For a good plan.
-    pub const USUAL: Self = Self { width: 400, alike: 24, labels: 10_000, late: false };
+    pub const USUAL: Self = Self { width: 400, alike: 24, labels: 10_000, late: false, left: EVEN };
 
     /// For whether there is a plan at all.
-    pub const QUICK: Self = Self { width: NARROW, alike: 24, labels: 2_500, late: false };
+    pub const QUICK: Self =
+        Self { width: NARROW, alike: 24, labels: 2_500, late: false, left: EVEN };
 
     /// For what is left where much was searched already.
-    pub const HASTY: Self = Self { width: FEW, alike: 8, labels: 600, late: false };
+    pub const HASTY: Self = Self { width: FEW, alike: 8, labels: 600, late: false, left: EVEN };
 }
 
 impl Effort {
     /// The same with work tried as late as an evening allows.
     pub const fn late(self) -> Self {
         Self { late: true, ..self }
+    }
+
+    /// The same that rather keeps labels with little left to do: it finds dearer plans, and more
+    /// of them where everything is put off until there is no room.
+    const fn eager(self) -> Self {
+        Self { left: EAGER, ..self }
     }
 }
 
@@ -83,6 +101,8 @@ pub struct Outcome {
     pub whole: bool,
     /// Whether it made as many labels as its effort allows, and then kept few.
     pub spent: bool,
+    /// Whether it found a plan only where things were put off less.
+    pub eager: bool,
     /// Labels made.
     pub labels: u64,
 }
@@ -94,7 +114,7 @@ pub fn search(problem: &Problem, ripening: &dyn Ripening, effort: Effort) -> Out
     let outlook = Outlook::new(&index);
     if let Some(chain) = (0..problem.chains.len()).find(|chain| outlook.never(*chain)) {
         let stopped = Some(Stop::Chain(chain));
-        return Outcome { plan: None, stopped, whole: true, spent: false, labels: 0 };
+        return Outcome { plan: None, stopped, whole: true, spent: false, eager: false, labels: 0 };
     }
     let narrow = Effort { width: effort.width.min(NARROW), ..effort };
     let first = Run::new(&index, &outlook, narrow, None).run();
@@ -104,11 +124,21 @@ pub fn search(problem: &Problem, ripening: &dyn Ripening, effort: Effort) -> Out
         let sooner = search(&earlier, ripening, narrow);
         return if sooner.plan.is_none() { sooner } else { first };
     }
+    let found = first.whole || first.plan.is_some();
+    let first = if found { first } else { eager(&index, &outlook, narrow, first) };
     if first.whole || effort.width <= NARROW {
         first
     } else {
         widen(&index, &outlook, effort, first)
     }
+}
+
+/// A plan where a search that puts things off found none.
+fn eager(index: &Index, outlook: &Outlook, effort: Effort, first: Outcome) -> Outcome {
+    let mut other = Run::new(index, outlook, effort.eager(), None).run();
+    other.labels += first.labels;
+    other.eager = true;
+    if other.plan.is_some() { other } else { Outcome { labels: other.labels, ..first } }
 }
 
 /// The cheapest plan, by a search as wide as the effort allows, after a narrow one.
@@ -126,7 +156,8 @@ pub fn search_on(
 fn widen(index: &Index, outlook: &Outlook, effort: Effort, narrow: Outcome) -> Outcome {
     let stretches = &index.problem.stretches;
     let most = narrow.plan.as_ref().map(|plan| plan.price + plan.shunned(stretches));
-    let wide = Effort { width: affordable(effort.width, narrow.labels), ..effort };
+    let left = if narrow.eager { HALF_EAGER } else { effort.left };
+    let wide = Effort { width: affordable(effort.width, narrow.labels), left, ..effort };
     if wide.width <= NARROW && narrow.plan.is_some() {
         return narrow;
     }
@@ -262,7 +293,14 @@ impl<'a> Run<'a> {
                 if self.index.lenient && self.is_spent() {
                     self.whole = false;
                     let (plan, stopped, labels) = (None, promising, self.made);
-                    return Outcome { plan, stopped, whole: false, spent: true, labels };
+                    return Outcome {
+                        plan,
+                        stopped,
+                        whole: false,
+                        spent: true,
+                        eager: false,
+                        labels,
+                    };
                 }
                 labels.extend(layer.iter().cloned());
             }
@@ -272,7 +310,7 @@ impl<'a> Run<'a> {
         let plan = self.best.take().map(|label| self.plan(&label));
         stopped = stopped.filter(|_| plan.is_none());
         let (whole, spent, labels) = (self.whole, self.is_spent(), self.made);
-        Outcome { plan, stopped, whole, spent, labels }
+        Outcome { plan, stopped, whole, spent, eager: false, labels }
     }
 
     /// All that may be done next within a stretch.
@@ -374,7 +412,7 @@ impl<'a> Run<'a> {
             self.hopeless = Some((label.clone(), stretch));
         }
         (left.bound < NEVER && label.worth.price + left.bound <= self.most)
-            .then_some(label.worth.price + left.guess)
+            .then_some(label.worth.price + self.effort.left * left.guess / EVEN)
     }
 
     /// What the last label that was dropped can serve no more.
