@@ -18,10 +18,10 @@ use crate::{
 const EFFORT: u64 = 300_000;
 
 /// Enough to choose from: each is planned and followed once more.
-const ENOUGH: usize = 2;
+const ENOUGH: usize = 3;
 
 /// Changes with which the whole plan is as sure as was wished, where it is one goal that there is
-/// too little time for; none where there are several, or no change is enough.
+/// too little time for, or none by itself; none where there are several, or no change is enough.
 pub fn surer(
     plan: &Plan,
     now: DateTime<Utc>,
@@ -30,15 +30,30 @@ pub fn surer(
 ) -> Vec<WayOut> {
     let goals = laid.draft.goals.iter().enumerate();
     let level = |number: usize| laid.solution.level(GoalId(number));
-    let (short, others): (Vec<_>, Vec<_>) = goals.partition(|(n, _)| level(*n) > Some(0));
-    let [(_, serves)] = short[..] else { return Vec::new() };
-    let others: Vec<Serves> = others.into_iter().map(|(_, other)| *other).collect();
-    let others = nearest(plan, *serves, &others);
+    let short: Vec<Serves> =
+        goals.filter(|(n, _)| level(*n) > Some(0)).map(|(_, serves)| *serves).collect();
+    let serves = match short[..] {
+        [serves] => serves,
+        [] => match least_sure(plan, durations, laid) {
+            Some(serves) => serves,
+            None => return Vec::new(),
+        },
+        _ => return Vec::new(),
+    };
+    let others = laid.draft.goals.iter().filter(|other| **other != serves);
+    let others = nearest(plan, serves, &others.copied().collect::<Vec<_>>());
     let (world, searches) = (World::of(plan.clone(), now), Searches::default());
     let budget = Budget::new(EFFORT, 0, durations, &searches);
-    let trial = Trial { world: &world, serves: *serves, others: &others, budget: &budget };
+    let trial = Trial { world: &world, serves, others: &others, budget: &budget };
     let enough = |way: &WayOut| is_sure(&way.change.changed(plan), now, durations);
-    trial.each_alone(&candidates(plan, now, *serves)).filter(enough).take(ENOUGH).collect()
+    trial.each_alone(&candidates(plan, now, serves)).filter(enough).take(ENOUGH).collect()
+}
+
+/// The goal that is served in the fewest kitchens.
+fn least_sure(plan: &Plan, durations: &dyn Durations, laid: &Laid) -> Option<Serves> {
+    let timetable = laid.timetable(plan, durations).ok()?;
+    let goals = laid.draft.goals.iter().zip(timetable.chances.goals);
+    goals.min_by(|a, b| a.1.total_cmp(&b.1)).map(|(serves, _)| *serves)
 }
 
 /// Whether a plan is as sure as was wished, followed in every kitchen.

@@ -46,7 +46,9 @@ pub fn by_session(
     let mut chosen: BTreeMap<SessionAt, Vec<Round>> = BTreeMap::new();
     let mut next: Vec<std::vec::IntoIter<SessionAt>> =
         (0..rounds.kinds.len()).map(|kind| takers(rounds, kind).into_iter()).collect();
-    let mut outs = plan.begun_out(&rounds.problem).into_iter();
+    let begun_out = plan.begun_out(&rounds.problem);
+    let turns = Turns::of(&begun_out, lots);
+    let mut outs = begun_out.into_iter();
     for (at, round) in begun {
         let kind = rounds.kind_of(*at);
         let left = rounds.left_of(round) as usize;
@@ -56,7 +58,7 @@ pub fn by_session(
         };
         let out = if left > 0 && round.stage != Stage::Out { outs.next().flatten() } else { None };
         if let Some((turn, first)) = out {
-            round.out = turned_out(rounds, turn, first, left as u32);
+            round.out = turns.turned_out(rounds, turn, first);
         }
         chosen.entry(*at).or_default().push(round);
     }
@@ -64,7 +66,7 @@ pub fn by_session(
         let blocks = next[lot.fill.kind].by_ref().take(lot.fill.fill as usize);
         let own: Vec<SessionAt> = blocks.collect();
         let Some(first) = own.first().copied() else { continue };
-        chosen.entry(first).or_default().push(round(rounds, plan, lot, own));
+        chosen.entry(first).or_default().push(round(rounds, (plan, &turns), lot, own));
     }
     chosen
 }
@@ -128,11 +130,48 @@ fn claimed(
     Some((at, own.number))
 }
 
-/// From when to when some pieces are turned out after others in one turn.
-fn turned_out(rounds: &Rounds<'_>, turn: &Turn, first: u32, pieces: u32) -> (Tick, Tick) {
-    let own = &rounds.problem.kinds[turn.kind];
-    let at = |pieces: u32| turn.start + own.empty[pieces.min(turn.empty) as usize];
-    (at(first), at(first + pieces))
+/// What is turned out in each turn: for each filling, how many pieces of others come before it.
+struct Turns(BTreeMap<(Tick, usize), Vec<u32>>);
+
+impl Turns {
+    fn of(begun: &[Option<(&Turn, u32)>], lots: &[Filling<'_>]) -> Self {
+        let begun = begun.iter().flatten().copied();
+        let lots = lots.iter().map(|lot| (lot.empty, lot.first));
+        let mut turns: BTreeMap<_, Vec<u32>> = BTreeMap::new();
+        for (turn, first) in begun.chain(lots) {
+            turns.entry((turn.start, turn.kind)).or_default().push(first);
+        }
+        for firsts in turns.values_mut() {
+            firsts.sort_unstable();
+            firsts.dedup();
+        }
+        Self(turns)
+    }
+
+    /// From when to when the pieces of one filling are turned out in a turn.
+    fn turned_out(&self, rounds: &Rounds<'_>, turn: &Turn, first: u32) -> (Tick, Tick) {
+        let firsts = self.0.get(&(turn.start, turn.kind)).map_or(&[][..], Vec::as_slice);
+        let empty = &rounds.problem.kinds[turn.kind].empty;
+        let mut starts = starts(empty, firsts, empty[turn.empty as usize]);
+        starts.push(empty[turn.empty as usize]);
+        let place = firsts.partition_point(|other| *other < first);
+        (turn.start + starts[place], turn.start + starts[place + 1])
+    }
+}
+
+/// When the pieces of each filling begin to be turned out, by how many come before them: as late
+/// as those take, and each of them for a tick at the least where the turn has so many.
+fn starts(empty: &[Tick], firsts: &[u32], all: Tick) -> Vec<Tick> {
+    let mut starts: Vec<Tick> = firsts.iter().map(|first| empty[*first as usize]).collect();
+    for place in 1..starts.len() {
+        starts[place] = starts[place].max(starts[place - 1] + 1);
+    }
+    let mut end = all;
+    for start in starts.iter_mut().rev() {
+        *start = (*start).min(end - 1).max(0);
+        end = *start;
+    }
+    starts
 }
 
 /// The session that takes each block of a kind, in the order of filling.
@@ -162,7 +201,7 @@ fn left_clean(rounds: &Rounds<'_>, plan: &sittings::Plan, of: &Turn) -> u32 {
 
 fn round(
     rounds: &Rounds<'_>,
-    plan: &sittings::Plan,
+    (plan, turns): (&sittings::Plan, &Turns),
     lot: &Filling<'_>,
     takers: Vec<SessionAt>,
 ) -> Round {
@@ -177,7 +216,7 @@ fn round(
         beside,
         wash: (wash > 0).then_some((washing, wash)),
         fill: filling,
-        out: turned_out(rounds, lot.empty, lot.first, fill.fill),
+        out: turns.turned_out(rounds, lot.empty, lot.first),
         takers,
         stage: Stage::ToCome,
         number: 0,
@@ -206,4 +245,21 @@ pub fn kept_turns(rounds: &Rounds<'_>, followed: &Begun) -> Option<Kept> {
         }
     }
     Some(kept)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Ten minutes for two pieces and for three, in ticks of five.
+    const EMPTY: [Tick; 6] = [0, 1, 2, 2, 3, 3];
+
+    #[test]
+    fn each_filling_of_a_turn_is_turned_out_in_its_own_time() {
+        assert_eq!(starts(&EMPTY, &[0], EMPTY[5]), [0]);
+        assert_eq!(starts(&EMPTY, &[0, 1], EMPTY[5]), [0, 1]);
+        assert_eq!(starts(&EMPTY, &[0, 2], EMPTY[3]), [0, 1], "the last takes no longer by itself");
+        assert_eq!(starts(&EMPTY, &[0, 2, 3], EMPTY[5]), [0, 1, 2]);
+        assert_eq!(starts(&EMPTY, &[0, 1, 2], EMPTY[3]), [0, 0, 1], "more fillings than ticks");
+    }
 }

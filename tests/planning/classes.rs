@@ -225,6 +225,22 @@ fn two_shapes_in_turn_in_a_small_freezer() {
     assert!(schedule.price.unwrap() <= 1080.5, "{:?}", schedule.price);
 }
 
+/// Each round is sure alone and not after the one before: what would make the plan as sure as wished
+/// is told, and one of it taken.
+#[test]
+fn what_would_make_rounds_sure_that_wait_for_each_other() {
+    let rings = include_str!("../data/one-ring.toml");
+    let now = "2026-11-29T14:00:00";
+    let schedule = planned(rings, now);
+    assert!(schedule.promise.chance.as_ref().unwrap().all < 0.95, "{:?}", schedule.promise);
+    let ways = &schedule.problems[0].ways.words;
+    assert!(ways.iter().any(|way| way == "fill ice up to 4 days ahead"), "{ways:#?}");
+
+    let further = planned(&format!("{rings}\n[wishes]\nahead = \"4 days\"\n"), now);
+    assert!(further.problems.is_empty(), "{:#?}", further.problems);
+    assert!(further.promise.chance.as_ref().unwrap().all >= 0.95, "{:?}", further.promise);
+}
+
 /// Where no single change gets the pieces to the parents before the holiday, two are told that do so
 /// less surely.
 #[test]
