@@ -412,7 +412,7 @@ impl<'a> Run<'a> {
             self.hopeless = Some((label.clone(), stretch));
         }
         (left.bound < NEVER && label.worth.price + left.bound <= self.most)
-            .then_some(label.worth.price + self.effort.left * left.guess / EVEN)
+            .then(|| label.worth.price + self.effort.left * left.guess / EVEN)
     }
 
     /// What the last label that was dropped can serve no more.
