@@ -26,6 +26,9 @@ pub const MOST_FAULTS: usize = 500;
 /// A file is written by hand; one longer than this is not one.
 pub const LARGEST_FILE: usize = 1 << 20;
 
+/// Words of a key that are told with what each means; more would hide them.
+const MOST_MEANT: usize = 4;
+
 /// Reads a whole file, whose outermost table is `table`.
 ///
 /// # Errors
@@ -436,9 +439,24 @@ fn one_word(row: &Key, value: &DeValue<'_>) -> Result<&'static str, Wrong> {
     let (Value::Word(words) | Value::Words(words, _)) = row.value else {
         return Err(Wrong::Empty { example: row.example });
     };
-    let words: Vec<&'static str> = words().into_iter().map(|(word, _)| word).collect();
-    let position = one_of(row, value, &words)?;
+    let meant = words();
+    let words: Vec<&'static str> = meant.iter().map(|(word, _)| *word).collect();
+    let position = one_of(row, value, &words).map_err(|wrong| with_meanings(wrong, &meant))?;
     words.get(position).copied().ok_or(Wrong::Empty { example: row.example })
+}
+
+/// A name that is not known, beside a few that are: each with what it means.
+fn with_meanings(wrong: Wrong, meant: &[(&str, &str)]) -> Wrong {
+    match wrong {
+        Wrong::Name { text, near, .. } if meant.len() <= MOST_MEANT => {
+            let meaning = |(word, meaning): &(&str, &str)| match word == meaning {
+                true => (*word).to_owned(),
+                false => format!("{word} ({meaning})"),
+            };
+            Wrong::Name { text, near, known: meant.iter().map(meaning).collect() }
+        }
+        other => other,
+    }
 }
 
 /// The position of a name among those known.

@@ -109,7 +109,7 @@ const CASES: &[Case] = &[
     case("[room]", "[wishes]\nbuffer = 1\n[room]", "is a bare number, and must be text"),
     case("[room]", "[wishes]\nearliest = \"25:00\"\n[room]", "not a time of day"),
     case("[room]", "[wishes]\nlatest = \"6:00 am\"\n[room]", "`latest` is not after `earliest`"),
-    case("[room]", "[wishes]\nclock = \"13\"\n[room]", "it is one of 12, 24"),
+    case("[room]", "[wishes]\nclock = \"13\"\n[room]", "it is one of 12 (8:00 pm), 24 (20:00)"),
     case("[room]", "[wishes]\nsureness = \"100 %\"\n[room]", "out of range"),
     case("[room]", "[wishes]\nsurenes = \"95 %\"\n[room]", "did you mean `sureness`"),
     // Alike in its letters, and not what is meant.
