@@ -33,13 +33,11 @@ pub fn surer(
     let short: Vec<Serves> =
         goals.filter(|(n, _)| level(*n) > Some(0)).map(|(_, serves)| *serves).collect();
     let serves = match short[..] {
-        [serves] => serves,
-        [] => match least_sure(plan, durations, laid) {
-            Some(serves) => serves,
-            None => return Vec::new(),
-        },
-        _ => return Vec::new(),
+        [serves] => Some(serves),
+        [] => least_sure(plan, durations, laid),
+        _ => None,
     };
+    let Some(serves) = serves else { return Vec::new() };
     let others = laid.draft.goals.iter().filter(|other| **other != serves);
     let others = nearest(plan, serves, &others.copied().collect::<Vec<_>>());
     let (world, searches) = (World::of(plan.clone(), now), Searches::default());
