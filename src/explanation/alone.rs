@@ -30,9 +30,7 @@ pub fn without(mut plan: Plan, other: Serves) -> Plan {
 
 /// Every session and gift of a plan.
 pub fn goals(plan: &Plan) -> Vec<Serves> {
-    let sessions = plan.ice.iter().enumerate().flat_map(|(ice, own)| {
-        (0..own.sessions.len()).map(move |session| Serves::Session { ice, session })
-    });
+    let sessions = plan.sessions().map(|(ice, session)| Serves::Session { ice, session });
     let gifts = (0..plan.ornaments.len()).map(|ornament| Serves::Gift { ornament });
     sessions.chain(gifts).collect()
 }

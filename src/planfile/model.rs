@@ -395,6 +395,12 @@ impl Plan {
         Locale::of(self.units, self.wishes.twelve_hours)
     }
 
+    /// All sessions, each by its ice and its place among that ice's own, as the file has them.
+    pub fn sessions(&self) -> impl Iterator<Item = (usize, usize)> {
+        let ice = self.ice.iter().enumerate();
+        ice.flat_map(|(ice, own)| (0..own.sessions.len()).map(move |session| (ice, session)))
+    }
+
     /// Whether a place is where children are.
     pub fn is_room(&self, place: usize) -> bool {
         self.groups.iter().any(|group| group.place == place)

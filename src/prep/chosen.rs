@@ -196,6 +196,9 @@ impl<'a> Searching<'a> {
         for demand in 0..self.rounds.demands.len() {
             while self.rounds.level(demand) < self.look.from && self.rounds.less_sure(demand) {}
         }
+        if self.look.levels > 1 {
+            self.rounds.ask_each();
+        }
         let mut best: Option<Chosen> = None;
         let goals = self.batches.len() + 2 * self.rounds.demands.len();
         let most = MOST_TRIES + self.look.levels * goals;
@@ -221,8 +224,6 @@ impl<'a> Searching<'a> {
                         break;
                     }
                 }
-                // The physics may be quicker than what was estimated between its answers.
-                Err(Some((Stop::Demand(demand), _))) if self.asks_more(demand) => {}
                 Err(Some((Stop::Demand(demand), shown))) => self.less_sure(demand, shown),
                 Err(Some((Stop::Chain(chain), shown))) => self.other_ways(chain, shown)?,
                 Err(None) => break,
@@ -270,18 +271,6 @@ impl<'a> Searching<'a> {
         Ok(())
     }
 
-    /// Asks the physics for every number of the moulds of a demand, where a whole plan is
-    /// looked for; whether any was not known.
-    fn asks_more(&self, demand: usize) -> bool {
-        let kind = self.rounds.problem.demands[demand].kind;
-        self.look.levels > 1 && self.rounds.ask_each(kind)
-    }
-
-    /// The same of what a search could not get past.
-    fn asks_of(&self, stopped: Option<&Stop>) -> bool {
-        matches!(stopped, Some(Stop::Demand(demand)) if self.asks_more(*demand))
-    }
-
     /// Takes a demand at a lower level, or leaves it out where there is none: whether it
     /// was shown that no plan serves it beside the others.
     fn less_sure(&mut self, demand: usize, shown: bool) {
@@ -321,10 +310,6 @@ impl<'a> Searching<'a> {
             self.within(alike(shunning));
         }
         let mut quick = self.search(effort);
-        // What the physics says may do within the hours that she likes where estimates do not.
-        if quick.plan.is_none() && self.unliked.is_some() && self.asks_of(quick.stopped.as_ref()) {
-            quick = self.search(effort);
-        }
         if let Some(shunning) = self.unliked.take_if(|_| quick.plan.is_none()) {
             let liked = self.within(alike(&shunning));
             self.fewer = vec![liked, shunning];
@@ -360,8 +345,6 @@ impl<'a> Searching<'a> {
         if self.fewer.last().is_none_or(|shunning| plan.shunned(shunning) == 0) {
             return plan;
         }
-        // Estimates are cautious, and hours are a reason to know better.
-        (0..self.rounds.kinds.len()).for_each(|kind| _ = self.rounds.ask_each(kind));
         let all = self.rounds.problem.stretches.clone();
         for hours in self.fewer.clone() {
             self.within(hours);
@@ -419,6 +402,14 @@ fn confirmed(rounds: &Rounds<'_>, lots: &[Filling<'_>]) -> bool {
 }
 
 impl Chosen {
+    /// Leaves out what another leaves out, but for what this one has.
+    pub fn leave_out(&mut self, other: &Self) {
+        let unserved = other.unserved.iter().filter(|(at, _)| !self.served.contains_key(at));
+        self.unserved.extend(unserved.map(|(at, shown)| (*at, *shown)));
+        let late = other.late.iter().filter(|(batch, _)| !self.batches.contains_key(batch));
+        self.late.extend(late.map(|(batch, shown)| (*batch, *shown)));
+    }
+
     /// Whether the plan serves a session.
     pub fn serves(&self, at: SessionAt) -> bool {
         self.served.contains_key(&at)

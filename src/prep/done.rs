@@ -140,11 +140,12 @@ pub fn is_called(id: &str, named: &str) -> bool {
     id == named || first(id, named) || first(named, id)
 }
 
-/// Takes all of a goal as done, but for the draining of a session that is under way.
-pub fn goal_over(draft: &mut Draft, goal: GoalId) {
+/// Takes all of a goal as done, but for the draining of a session that is held and under way.
+pub fn goal_over(draft: &mut Draft, goal: GoalId, held: bool) {
     let to_come = |task: usize| {
         let windows = &draft.problem.activities[task].windows;
-        draft.tasks[task].step == Step::Rinse && windows.iter().all(|window| window.start >= 0)
+        let rinse = held && draft.tasks[task].step == Step::Rinse;
+        rinse && windows.iter().all(|window| window.start >= 0)
     };
     let activities = draft.problem.activities.iter().enumerate();
     let own = activities.filter(|(task, own)| own.goal == goal && !to_come(*task));

@@ -2,7 +2,11 @@
 
 use std::{cell::RefCell, collections::BTreeMap};
 
-use super::{clock::ticks_up, draft::LEVELS, durations::Durations};
+use super::{
+    clock::ticks_up,
+    draft::LEVELS,
+    durations::{Durations, Outcomes},
+};
 use crate::planfile::Plan;
 
 /// What takes longer to freeze is as good as never frozen, in hours (common practice, no
@@ -28,8 +32,8 @@ pub struct KindOf {
 pub struct Firm<'a> {
     plan: &'a Plan,
     durations: &'a dyn Durations,
-    /// By kind and number of moulds, as the physics said.
-    asked: RefCell<BTreeMap<(KindOf, u32), f64>>,
+    /// By mould, freezer and number of moulds, as the physics said.
+    asked: RefCell<BTreeMap<(usize, usize, u32), Outcomes>>,
 }
 
 impl<'a> Firm<'a> {
@@ -41,25 +45,23 @@ impl<'a> Firm<'a> {
     /// Hours to firm with so many moulds of a kind in the freezer; infinite
     /// where the physics has no answer, where it is more than a week, and where fewer never are.
     fn exact(&self, kind: KindOf, count: u32) -> f64 {
-        if self.asked.borrow().range((kind, 0)..(kind, count)).any(|(_, hours)| hours.is_infinite())
-        {
+        if self.below(kind, count).is_some_and(|(_, hours)| hours.is_infinite()) {
             return f64::INFINITY;
         }
-        let KindOf { mould, freezer, level } = kind;
-        let (mould, freezer) = (&self.plan.moulds[mould], &self.plan.freezers[freezer]);
-        let outcomes = self.durations.freeze(mould, freezer, count);
-        let hours = outcomes.map_or(f64::INFINITY, |outcomes| outcomes.point(LEVELS[level]));
-        let hours = if hours > WEEK_H { f64::INFINITY } else { hours };
-        self.asked.borrow_mut().insert((kind, count), hours);
+        let outcomes = self.outcomes(kind, count);
+        let hours = point(&outcomes, kind);
+        self.asked.borrow_mut().insert(place(kind, count), outcomes);
         hours
+    }
+
+    fn outcomes(&self, kind: KindOf, count: u32) -> Outcomes {
+        let (mould, freezer) = (&self.plan.moulds[kind.mould], &self.plan.freezers[kind.freezer]);
+        self.durations.freeze(mould, freezer, count).unwrap_or_else(|_| Outcomes::new(Vec::new()))
     }
 
     /// Hours to firm of what was still wet after so many.
     pub fn left_wet(&self, kind: KindOf, count: u32, wet_h: f64) -> f64 {
-        let KindOf { mould, freezer, level } = kind;
-        let (mould, freezer) = (&self.plan.moulds[mould], &self.plan.freezers[freezer]);
-        let outcomes = self.durations.freeze(mould, freezer, count);
-        outcomes.map_or(f64::INFINITY, |it| it.given_longer_than(wet_h).point(LEVELS[level]))
+        self.outcomes(kind, count).given_longer_than(wet_h).point(LEVELS[kind.level])
     }
 
     /// Asks the physics itself for a number of moulds that was only estimated;
@@ -70,15 +72,13 @@ impl<'a> Firm<'a> {
     }
 
     /// Asks the physics for numbers of moulds up to `most` until a straight line between them
-    /// is [`CLOSE`]; whether any was not known.
-    pub fn ask_each(&self, kind: KindOf, most: u32) -> bool {
-        let before = self.asked.borrow().len();
+    /// is [`CLOSE`].
+    pub fn ask_each(&self, kind: KindOf, most: u32) {
         let powers = std::iter::successors(Some(1), |lower| Some(2 * lower))
             .take_while(|lower| *lower < most);
         for lower in powers {
             self.ask_between(kind, lower, 2 * lower);
         }
-        self.asked.borrow().len() > before
     }
 
     /// Asks in the middle of two numbers, and on both sides of it where the straight line
@@ -113,10 +113,9 @@ impl<'a> Firm<'a> {
                 self.exact(kind, power);
             }
         }
-        let asked = self.asked.borrow();
-        let below = asked.range((kind, 0)..(kind, count)).next_back();
-        let above = asked.range((kind, count)..=(kind, upper)).next();
-        let (Some(((_, lower), below)), Some(((_, upper), above))) = (below, above) else {
+        let (Some((lower, below)), Some((upper, above))) =
+            (self.below(kind, count), self.above(kind, count, upper))
+        else {
             return f64::INFINITY;
         };
         if below.is_infinite() {
@@ -127,17 +126,42 @@ impl<'a> Firm<'a> {
     }
 
     fn known(&self, kind: KindOf, count: u32) -> Option<f64> {
-        self.asked.borrow().get(&(kind, count)).copied()
+        self.asked.borrow().get(&place(kind, count)).map(|outcomes| point(outcomes, kind))
     }
+
+    /// The next number below one that was asked for, with its hours.
+    fn below(&self, kind: KindOf, count: u32) -> Option<(u32, f64)> {
+        let asked = self.asked.borrow();
+        let ((.., lower), outcomes) =
+            asked.range(place(kind, 0)..place(kind, count)).next_back()?;
+        Some((*lower, point(outcomes, kind)))
+    }
+
+    /// The next number from one on, up to another, that was asked for, with its hours.
+    fn above(&self, kind: KindOf, count: u32, upper: u32) -> Option<(u32, f64)> {
+        let asked = self.asked.borrow();
+        let ((.., upper), outcomes) =
+            asked.range(place(kind, count)..=place(kind, upper)).next()?;
+        Some((*upper, point(outcomes, kind)))
+    }
+}
+
+/// Where what was asked is kept: it is the same for each level of sureness.
+fn place(kind: KindOf, count: u32) -> (usize, usize, u32) {
+    (kind.mould, kind.freezer, count)
+}
+
+/// Hours at the level of a kind.
+fn point(outcomes: &Outcomes, kind: KindOf) -> f64 {
+    let hours = outcomes.point(LEVELS[kind.level]);
+    if hours > WEEK_H { f64::INFINITY } else { hours }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::planfile::{self, Finish, Freezer, Mould, Ornament, Room};
-    use crate::prep::durations::{
-        Coats, Drying, DurationError, FirmDry, Keeping, Outcomes, Process,
-    };
+    use crate::prep::durations::{Coats, Drying, DurationError, FirmDry, Keeping, Process};
     use crate::prep::schedule::Curve;
     use crate::units::ThermodynamicTemperature;
 
@@ -189,8 +213,10 @@ mod tests {
         let told = Told { hours, asked: RefCell::default() };
         let firm = Firm::of(&plan, &told);
         let kind = KindOf { mould: 0, freezer: 0, level: 0 };
-        assert!(firm.ask_each(kind, 16));
-        assert!(!firm.ask_each(kind, 16), "all is known by now");
+        firm.ask_each(kind, 16);
+        let asked = told.asked.borrow().len();
+        firm.ask_each(kind, 16);
+        assert_eq!(told.asked.borrow().len(), asked, "all is known by now");
         ((1..=16).map(|count| firm.estimate(kind, count)).collect(), told.asked.take())
     }
 

@@ -62,14 +62,11 @@ impl<'a> KeptPlan<'a> {
         Begun { ways: ways.collect(), kept, rounds }
     }
 
-    /// The plan as it was given, its sessions and gifts served at a level.
+    /// The plan as it was given, the sessions and gifts that it serves served at a level.
     pub fn stay(&self, level: usize) -> Chosen {
-        let now = self.clock.instant(0);
         let mut chosen = Chosen { rounds: self.rounds(), ..Chosen::default() };
-        for (ice, own) in self.plan.ice.iter().enumerate() {
-            let to_come = own.sessions.iter().enumerate().filter(|(_, session)| session.at > now);
-            chosen.served.extend(to_come.map(|(session, _)| ((ice, session), level)));
-        }
+        let served = self.sessions().into_iter().filter(|at| !self.is_past(*at));
+        chosen.served.extend(served.filter(|at| self.serves(*at)).map(|at| (at, level)));
         for ornament in 0..self.plan.ornaments.len() {
             if let Some(way) = batch_way(self.kept, &self.plan.ornaments[ornament]) {
                 let dried = Dried { way, level: level.min(LEVELS.len() - 1), starts: Vec::new() };
@@ -77,6 +74,23 @@ impl<'a> KeptPlan<'a> {
             }
         }
         chosen
+    }
+
+    /// Whether the plan that is followed has a session at all: it may have left it out.
+    pub fn serves(&self, at: SessionAt) -> bool {
+        let own = session_id(self.plan, at);
+        self.step(&format!("{own}-use")).is_some()
+    }
+
+    /// All sessions of the plan, by their time.
+    fn sessions(&self) -> Vec<SessionAt> {
+        let mut all: Vec<SessionAt> = self.plan.sessions().collect();
+        all.sort_by_key(|(ice, session)| self.plan.ice[*ice].sessions[*session].at);
+        all
+    }
+
+    fn is_past(&self, (ice, session): SessionAt) -> bool {
+        self.clock.floor(self.plan.ice[ice].sessions[session].at) <= 0
     }
 
     /// When a step that is still to come begins, as it was given.
@@ -94,15 +108,8 @@ impl<'a> KeptPlan<'a> {
 
     /// All rounds, begun or not, each with the sessions that take its blocks.
     fn rounds(&self) -> BTreeMap<SessionAt, Vec<Round>> {
-        let mut rounds: BTreeMap<SessionAt, Vec<Round>> = BTreeMap::new();
-        for (ice, own) in self.plan.ice.iter().enumerate() {
-            for session in 0..own.sessions.len() {
-                let own = self.rounds_of((ice, session));
-                if !own.is_empty() {
-                    rounds.insert((ice, session), own);
-                }
-            }
-        }
+        let of_each = self.sessions().into_iter().map(|at| (at, self.rounds_of(at)));
+        let mut rounds = of_each.filter(|(_, own)| !own.is_empty()).collect();
         self.beside(&mut rounds);
         self.hand_out(&mut rounds);
         rounds
@@ -208,25 +215,20 @@ impl<'a> KeptPlan<'a> {
     }
 
     /// Gives the blocks to the sessions, the oldest to the first; a session of the past took
-    /// what was out by then.
+    /// what was out by then, unless the plan had left it out.
     fn hand_out(&self, rounds: &mut BTreeMap<SessionAt, Vec<Round>>) {
-        let mut sessions: Vec<SessionAt> = self
-            .plan
-            .ice
-            .iter()
-            .enumerate()
-            .flat_map(|(ice, own)| (0..own.sessions.len()).map(move |session| (ice, session)))
-            .collect();
-        sessions.sort_by_key(|(ice, session)| self.plan.ice[*ice].sessions[*session].at);
+        let (served, left_out): (Vec<_>, Vec<_>) =
+            self.sessions().into_iter().partition(|at| self.serves(*at));
+        let left_out = left_out.into_iter().filter(|at| !self.is_past(*at));
         let alike = |at: &SessionAt| {
             let ice = &self.plan.ice[at.0];
             (ice.mould, ice.freezer)
         };
-        for at in sessions {
+        for at in served.into_iter().chain(left_out) {
             let ice = &self.plan.ice[at.0];
             let session = &ice.sessions[at.1];
             let leaves = self.clock.floor(session.at) - way_ticks(ice);
-            let past = self.clock.floor(session.at) <= 0;
+            let past = self.is_past(at);
             let mut wanted = ice.wanted(session, &self.plan.groups[session.group]) as usize;
             let mut pool: Vec<&mut Round> = rounds
                 .iter_mut()
@@ -268,9 +270,7 @@ pub fn without_moulds(
 
 /// The mould of a step with ice.
 fn mould_of(plan: &Plan, step: &KeptStep) -> Option<usize> {
-    let mut all = plan.ice.iter().enumerate().flat_map(|(ice, own)| {
-        (0..own.sessions.len()).map(move |session| (own.mould, session_id(plan, (ice, session))))
-    });
+    let mut all = plan.sessions().map(|at| (plan.ice[at.0].mould, session_id(plan, at)));
     let is_of =
         |session: &str| step.id.strip_prefix(session).is_some_and(|end| end.starts_with('-'));
     all.find(|(_, session)| is_of(session)).map(|(mould, _)| mould)

@@ -113,12 +113,14 @@ pub fn solve_slower(
     let last = plan.kept.as_ref().and_then(|kept| kept.happened.last());
     let bad_news = last.is_some_and(Happened::is_not_ready);
     let levels = if bad_news { 1 } else { LEVELS.len() };
-    if let Some(stays) = stays(plan, now, (clock, 0..levels), (slower, durations))? {
+    let none = Chosen::default();
+    if let Some(stays) = stays(plan, now, (clock, 0..levels), &none, (slower, durations))? {
         return Ok(stays);
     }
     let chosen = most_served(plan, now, slower, look)?;
-    // What became less sure stays where nothing surer is found.
-    if let Some(stays) = stays(plan, now, (clock, 1..chosen.worst() + 1), (slower, durations))? {
+    // What became less sure stays where nothing surer is found, and what was left out is still.
+    let levels = usize::from(chosen.left_out() == 0)..chosen.worst() + 1;
+    if let Some(stays) = stays(plan, now, (clock, levels), &chosen, (slower, durations))? {
         return Ok(stays);
     }
     let draft = draft(plan, now, clock, (&chosen, durations))?;
@@ -145,22 +147,28 @@ fn most_served(
 }
 
 /// The plan that is kept, where what is still to come of it breaks no rule at one of some
-/// levels of sureness.
+/// levels of sureness, and it leaves nothing out but what another leaves out too.
 fn stays(
     plan: &Plan,
     now: DateTime<Utc>,
     (clock, levels): (Clock, Range<usize>),
+    other: &Chosen,
     (slower, durations): (&dyn Durations, &dyn Durations),
 ) -> Result<Option<Laid>, LayError> {
     let Some(kept) = KeptPlan::of(plan, clock) else { return Ok(None) };
     for level in levels {
-        let chosen = kept.stay(level);
-        if !enough(plan, &chosen) {
+        let mut chosen = kept.stay(level);
+        chosen.leave_out(other);
+        if !enough(plan, now, &chosen) {
             return Ok(None);
         }
         let checked = draft(plan, now, clock, (&chosen, slower))?;
         let mut solution = solution(&checked, &chosen);
-        for (number, task) in checked.tasks.iter().enumerate().filter(|(_, task)| !task.done) {
+        let unserved = solution.unserved();
+        let activities = checked.problem.activities.iter().zip(&checked.tasks).enumerate();
+        let to_come = activities
+            .filter(|(_, (activity, task))| !task.done && !unserved.contains(&activity.goal));
+        for (number, (_, task)) in to_come {
             match kept.start(&task.id) {
                 Some(start) => solution.starts[number] = Some(start),
                 None => return Ok(None),
@@ -168,20 +176,21 @@ fn stays(
         }
         if broken(&checked.problem, &solution).is_empty() {
             let draft = draft(plan, now, clock, (&chosen, durations))?;
-            return Ok(Some(Laid { draft, solution, shown: Vec::new(), price: None, terms: None }));
+            let shown = shown(&draft, &chosen);
+            return Ok(Some(Laid { draft, solution, shown, price: None, terms: None }));
         }
     }
     Ok(None)
 }
 
-/// Whether each session to come has its blocks.
-fn enough(plan: &Plan, chosen: &Chosen) -> bool {
-    chosen.served.keys().all(|at| {
+/// Whether each session to come has its blocks, but for those that are left out.
+fn enough(plan: &Plan, now: DateTime<Utc>, chosen: &Chosen) -> bool {
+    plan.sessions().filter(|at| !chosen.unserved.contains_key(at)).all(|at| {
         let ice = &plan.ice[at.0];
         let session = &ice.sessions[at.1];
         let wanted = ice.wanted(session, &plan.groups[session.group]) as usize;
         let takers = chosen.rounds.values().flatten().flat_map(|round| &round.takers);
-        takers.filter(|taker| *taker == at).count() == wanted
+        session.at <= now || takers.filter(|taker| **taker == at).count() == wanted
     })
 }
 
@@ -217,9 +226,15 @@ fn draft(
         short(&draft)?;
     }
     draft.problem.sittings = shared.hours;
+    let kept = KeptPlan::of(plan, clock);
     for goal in over(&draft, plan, now) {
-        draft.notes.push(Note::Over(draft.goals[goal.0]));
-        goal_over(&mut draft, goal);
+        let serves = draft.goals[goal.0];
+        let held = match (&kept, serves) {
+            (Some(kept), Serves::Session { ice, session }) => kept.serves((ice, session)),
+            _ => true,
+        };
+        draft.notes.push(Note::Over(serves));
+        goal_over(&mut draft, goal, held);
     }
     take_as_done(&mut draft, plan)?;
     Ok(draft)

@@ -36,9 +36,7 @@ pub struct Noted<N> {
 /// What was seen of the ice of a plan, round by round.
 pub fn of_ice(plan: &Plan) -> Vec<Noted<IceNote>> {
     let Some(kept) = &plan.kept else { return Vec::new() };
-    let sessions = plan.ice.iter().enumerate().flat_map(|(ice, own)| {
-        (0..own.sessions.len()).map(move |session| (own, session_id(plan, (ice, session))))
-    });
+    let sessions = plan.sessions().map(|at| (&plan.ice[at.0], session_id(plan, at)));
     let rounds = sessions.flat_map(|(ice, id)| {
         RoundSteps::of(kept, id).filter_map(move |steps| seen_of_round(plan, kept, ice, &steps))
     });

@@ -273,15 +273,14 @@ impl Rounds<'_> {
         self.firm.confirm(self.kinds[kind], self.moulds_for(kind, load))
     }
 
-    /// Asks the physics for each number of a kind's own moulds that blocks are wanted of; whether
-    /// any was not known.
-    pub fn ask_each(&self, kind: usize) -> bool {
-        let KindOf { mould, freezer, .. } = self.kinds[kind];
-        let alike = |of: &KindOf| (of.mould, of.freezer) == (mould, freezer);
-        let demands = self.problem.demands.iter().filter(|it| alike(&self.kinds[it.kind]));
-        let wanted: u32 = demands.map(|demand| demand.count).sum();
-        let most = self.problem.kinds[kind].own.min(wanted).min(MOST_ASKED);
-        self.firm.ask_each(self.kinds[kind], most)
+    /// Asks the physics for each number of moulds that may be filled at once: an estimate between
+    /// two of its answers may be cautious by a quarter of an hour, and an evening then too short.
+    pub fn ask_each(&self) {
+        for (kind, of) in self.kinds.iter().enumerate() {
+            let demands = self.problem.demands.iter().filter(|demand| demand.kind == kind);
+            let wanted: u32 = demands.map(|demand| demand.count).sum();
+            self.firm.ask_each(*of, self.problem.kinds[kind].own.min(wanted).min(MOST_ASKED));
+        }
     }
 
     /// How many moulds of a kind would hold so much water, rounded up.
