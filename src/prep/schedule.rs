@@ -9,6 +9,7 @@ use chrono_tz::Tz;
 use schemars::JsonSchema;
 use serde::{Serialize, Serializer};
 
+use super::what::Thing;
 use crate::{
     answers::dough::{Risk, WeighGrams},
     planfile::edit,
@@ -266,18 +267,23 @@ pub struct Purchase {
     pub needed: NaiveDate,
 }
 
-/// What leaves the house on one morning, or class at its end.
+/// What leaves a place at one time, or class at its end.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Carry {
     /// When to leave.
     #[serde(serialize_with = "instant")]
     #[schemars(with = "String", extend("format" = "date-time"))]
     pub leave: DateTime<Tz>,
+    /// Which place it leaves, or at the end of class, where it goes.
+    pub place: String,
     /// For which session or gift.
     #[serde(rename = "for")]
     pub goal: String,
     /// Things, the frozen ones first.
     pub items: Vec<String>,
+    /// The same things as such.
+    #[serde(skip)]
+    pub things: Vec<Thing>,
 }
 
 /// A caution with its source, as it stands in `tables/cautions.toml`.

@@ -128,8 +128,8 @@ pub enum Thing {
     FloorTowels,
     /// What ice is painted with, which goes home with the cool box.
     IcePaint,
-    /// Cool box, trays and towels, which go back where a freezer is, by its place in the plan.
-    BoxOf(usize),
+    /// Cool box, trays and towels, which go back where they came from.
+    Emptied,
     /// A note for each family.
     NoteForFamilies,
     /// So many photos.
@@ -150,4 +150,18 @@ pub enum Thing {
     OvenGloves,
     /// The rack on which pieces cool.
     CoolingRack,
+}
+
+impl Thing {
+    /// It and another together, where they are of one kind.
+    pub fn and(self, other: Self) -> Option<Self> {
+        match (self, other) {
+            (Self::Blocks(some), Self::Blocks(more)) => Some(Self::Blocks(some + more)),
+            (Self::Photos(some), Self::Photos(more)) => Some(Self::Photos(some + more)),
+            (Self::ToPaint(some), Self::ToPaint(more)) => Some(Self::ToPaint(some + more)),
+            (Self::Painted(some), Self::Painted(more)) => Some(Self::Painted(some + more)),
+            (Self::Finished(some), Self::Finished(more)) => Some(Self::Finished(some + more)),
+            _ => (self == other).then_some(self),
+        }
+    }
 }

@@ -8,6 +8,7 @@ use anstyle::Style;
 use chrono::{DateTime, FixedOffset};
 
 use super::{
+    carry::carry_words,
     in_the_way::{InTheWay, ONE_CHANGE, undone},
     lines::{Lines, styles},
     phrase,
@@ -16,6 +17,7 @@ use super::{
 };
 use crate::{
     explanation::{Otherwise, changes::Changes},
+    planfile::HOME,
     prep::schedule::{Attention, Carry, Caution, Schedule},
     tables::Term,
     units::Locale,
@@ -49,10 +51,10 @@ pub fn listing(schedule: &Schedule, changes: Option<&Changes>, detail: Detail) -
             told_step(&mut lines, step, schedule.locale, detail);
         }
     }
-    carried(&mut lines, schedule, "To carry", &schedule.carry);
+    carried(&mut lines, schedule, ("To carry", false));
     bought(&mut lines, schedule);
     if detail.more {
-        carried(&mut lines, schedule, "To bring home", &schedule.back);
+        carried(&mut lines, schedule, ("To bring home", true));
         in_full(&mut lines, &minded);
     }
     lines.blank();
@@ -235,16 +237,17 @@ fn in_full(lines: &mut Lines, minded: &[&Caution]) {
     lines.section("To mind, in full", 6, rows, styles::CAUTION);
 }
 
-/// What leaves the house or class, a line a day and goal.
-fn carried(lines: &mut Lines, schedule: &Schedule, head: &str, lists: &[Carry]) {
+/// What leaves a place or class, a line a time and goal.
+fn carried(lines: &mut Lines, schedule: &Schedule, (head, back): (&str, bool)) {
+    let lists = if back { &schedule.back } else { &schedule.carry };
     let rows = lists.iter().map(|carry| {
         let day = |other: &&Carry| other.leave.date_naive() == carry.leave.date_naive();
-        let items = carry.items.join("; ");
-        let words = match lists.iter().filter(day).count() {
-            1 => items,
-            _ => format!("{}: {items}", carry.goal),
-        };
-        (format!("  {}", schedule.locale.day_and_time(&carry.leave)), words)
+        let several = lists.iter().filter(day).count() > 1;
+        let goal = several.then(|| carry.goal.clone());
+        let way = (carry.place != HOME).then(|| carry_words(&carry.place, back));
+        let words: Vec<String> =
+            goal.into_iter().chain(way).chain([carry.items.join("; ")]).collect();
+        (format!("  {}", schedule.locale.day_and_time(&carry.leave)), words.join(": "))
     });
     let rows: Vec<(String, String)> = rows.collect();
     let longest = rows.iter().map(|(time, _)| time.chars().count()).max();

@@ -4,7 +4,7 @@ use chrono::{DateTime, Utc};
 
 use super::{
     amounts::{dough, shopping, water},
-    carry::{back, carry},
+    carry::Carried,
     words::{Explained, goal, look, notes, pieces, served, thing, uses, what},
 };
 use crate::{
@@ -38,8 +38,8 @@ impl Laid {
         let timetable = self.timetable(plan, durations)?;
         let words = Words { plan, laid: self, durations };
         let mut steps: Vec<Step> = timetable.steps.iter().map(|step| words.step(step)).collect();
-        let (shopping, carry) = (shopping(plan, &steps, durations), carry(plan, &steps));
-        let back = back(plan, &steps);
+        let shopping = shopping(plan, &steps, durations);
+        let carried = Carried { plan, steps: &timetable.steps };
         let promise = words.promise(&timetable);
         let notes = notes(plan, self, &timetable);
         steps.extend(timetable.reserves.iter().map(|reserve| words.reserve(reserve)));
@@ -55,8 +55,8 @@ impl Laid {
             price: self.price,
             promise,
             shopping,
-            carry,
-            back,
+            carry: carried.out(),
+            back: carried.back(),
             steps,
             problems: Vec::new(),
             one_change: Ways::default(),
@@ -93,7 +93,7 @@ impl Words<'_> {
 
     fn step(&self, step: &TimedStep<'_>) -> Step {
         let (plan, task) = (self.plan, step.task);
-        let things = |things: &[_]| things.iter().map(|it| thing(plan, *it)).collect();
+        let things = |things: &[_]| things.iter().map(|it| thing(*it)).collect();
         let course = |process| self.durations.course(plan, process);
         Step {
             id: task.id.clone(),

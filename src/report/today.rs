@@ -6,9 +6,11 @@ use chrono_tz::Tz;
 use serde::Serialize;
 
 use super::{
+    carry::{all_together, carry_words},
     in_the_way::heading,
     lines::{Lines, styles},
     phrase,
+    words::thing,
 };
 use crate::{
     planfile::{HOME, Kept},
@@ -85,8 +87,10 @@ pub struct Item {
 pub struct Load {
     /// When.
     pub start: String,
-    /// Whether it comes home; else it leaves with her.
+    /// Whether it comes back as class ends; else it leaves with her.
     pub home: bool,
+    /// Where it leaves, or where it goes back.
+    pub place: String,
     /// The things.
     pub items: Vec<String>,
     /// The instant, for people.
@@ -141,21 +145,25 @@ impl Today {
     }
 }
 
-/// What goes with her, once for each time.
+/// What goes with her, once for each time and place.
 fn loads((lists, home): (&Vec<Carry>, bool)) -> impl Iterator<Item = Load> {
-    lists.chunk_by(|a, b| a.leave == b.leave).map(move |lists| Load {
-        start: lists[0].leave.to_rfc3339(),
-        home,
-        items: lists.iter().flat_map(|list| list.items.iter().cloned()).collect(),
-        at: lists[0].leave,
+    let same = |a: &Carry, b: &Carry| (a.leave, &a.place) == (b.leave, &b.place);
+    lists.chunk_by(same).map(move |lists| {
+        let things = all_together(lists.iter().flat_map(|list| list.things.iter().copied()));
+        Load {
+            start: lists[0].leave.to_rfc3339(),
+            home,
+            place: lists[0].place.clone(),
+            items: things.into_iter().map(thing).collect(),
+            at: lists[0].leave,
+        }
     })
 }
 
 impl Load {
     /// What it says, but for the time.
     pub fn words(&self) -> String {
-        let does = if self.home { "Bring home" } else { "Leave with" };
-        format!("{does}: {}", self.items.join("; "))
+        format!("{}: {}", carry_words(&self.place, self.home), self.items.join("; "))
     }
 }
 

@@ -204,7 +204,7 @@ fn stays(
 
 /// Two steps and something to carry, with the text as every word of them.
 fn schedule(text: &str) -> Schedule {
-    use solidby::prep::schedule::{Attention, Carry, SCHEMA, Status, Step};
+    use solidby::prep::schedule::{Attention, SCHEMA, Status, Step};
     let computed: DateTime<Utc> = DateTime::UNIX_EPOCH + Duration::days(20_800);
     let at = |hours| (computed + Duration::hours(hours)).with_timezone(&chrono_tz::America::Denver);
     let step = |id: &str, from, to, attention| Step {
@@ -245,10 +245,17 @@ fn schedule(text: &str) -> Schedule {
             step("freeze", 21, 33, Attention::None),
         ],
         shopping: Vec::new(),
-        carry: vec![Carry { leave, goal: text.to_owned(), items: vec![text.to_owned()] }],
-        back: vec![Carry { leave, goal: text.to_owned(), items: vec![text.to_owned()] }],
+        carry: vec![carried(leave, text)],
+        back: vec![carried(leave, text)],
         problems: Vec::new(),
         one_change: Default::default(),
         notes: vec![text.to_owned()],
     }
+}
+
+/// What is carried at a moment.
+fn carried(leave: DateTime<chrono_tz::Tz>, text: &str) -> solidby::prep::schedule::Carry {
+    let [place, goal, item] = [text; 3].map(str::to_owned);
+    let (items, things) = (vec![item], Vec::new());
+    solidby::prep::schedule::Carry { leave, place, goal, items, things }
 }

@@ -1,7 +1,7 @@
 //! An ice session from the freezer on: pack as she leaves, carry, set out, let it temper,
 //! use, drain and wipe.
 
-use std::ops::Range;
+use std::{collections::BTreeSet, ops::Range};
 
 use super::ice::Making;
 use crate::{
@@ -12,7 +12,7 @@ use crate::{
         fact::{Always, Fact, Wait},
         rounds::PACK_H,
         schedule::Attention,
-        trips::{Table, Trip, way_ticks},
+        trips::{SessionAt, Table, Trip, way_ticks},
         what::{Thing, What},
     },
     scheduler::{ActivityId, FactId},
@@ -39,6 +39,7 @@ impl Making<'_> {
         draft.place(pack, Some(packed.unwrap_or(trip.leave - trip.pack)));
         let what = What::Carry(trip.count);
         let mut task = self.task("carry", what, self.group.place, Step::Carry);
+        task.place = self.rooms(trip);
         task.count = trip.count;
         task.bring = vec![Thing::Blocks(trip.count)];
         let there = trip.leave + way_ticks(self.ice);
@@ -46,6 +47,16 @@ impl Making<'_> {
         let carry = draft.task(task, booking);
         draft.then(pack, carry);
         (pack, carry)
+    }
+
+    /// The names of the rooms that the blocks of a trip go to, each once.
+    fn rooms(&self, trip: &Trip) -> String {
+        let group = |at: &SessionAt| self.plan.ice[at.0].sessions[at.1].group;
+        let rooms = trip.sessions.iter().map(|at| self.plan.groups[group(at)].place);
+        let mut own: Vec<&str> = rooms.map(|room| self.plan.places[room].name.as_str()).collect();
+        let mut known = BTreeSet::new();
+        own.retain(|room| known.insert(*room));
+        own.join(" and ")
     }
 
     /// A booking that takes all of its time.
@@ -70,7 +81,8 @@ impl Making<'_> {
         let fact = draft.fact(Fact::Begins(self.at));
         let what = What::SetOut(self.wanted);
         let mut task = self.task("set-out", what, room, Step::Temper);
-        task.bring = vec![Thing::Trays];
+        let blocks = way.map(|_| Thing::Blocks(self.wanted));
+        task.bring = blocks.into_iter().chain([Thing::Trays]).collect();
         let set_out = draft.task(task, self.bound_to(&table.set_out, fact));
         if let Some((_, carry)) = way {
             draft.then(carry, set_out);
@@ -84,7 +96,7 @@ impl Making<'_> {
 
         let mut task = self.task("drain", What::Drain, room, Step::Rinse);
         if self.freezer().place != room {
-            task.take_back = vec![Thing::BoxOf(self.ice.freezer), Thing::IcePaint];
+            task.take_back = vec![Thing::Emptied, Thing::IcePaint];
         }
         let soon = draft.fact(Fact::Always(Always::Wiped));
         let drain = draft.task(task, self.bound_to(&table.drained, soon));

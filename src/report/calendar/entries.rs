@@ -7,6 +7,7 @@ use chrono_tz::Tz;
 
 use super::Options;
 use super::entry::{Component, Entry, span, uid};
+use crate::planfile::HOME;
 use crate::prep::schedule::{Attention, Carry, LookAt, Schedule, Step};
 use crate::report::clean::{one_line, shorten};
 use crate::report::phrase;
@@ -180,7 +181,8 @@ fn describe(step: &Step) -> String {
 }
 
 fn describe_carry(carry: &Carry, locale: Locale) -> String {
-    let mut lines = vec![format!("Leaves the house {}.", locale.day_and_time(&carry.leave))];
+    let from = if carry.place == HOME { "house" } else { &carry.place };
+    let mut lines = vec![format!("Leaves the {from} {}.", locale.day_and_time(&carry.leave))];
     list(&mut lines, "To carry:", carry.items.iter().cloned());
     lines.push("What is frozen stays in the freezer until you go.".to_owned());
     lines.join("\n")

@@ -7,6 +7,7 @@ use serde::Serialize;
 
 use crate::planfile::HOME;
 use crate::prep::schedule::{Attention, Carry as Leaving, Schedule, Step};
+use crate::report::carry::carry_words;
 use crate::report::clean::{named, one_line};
 use crate::report::told::{Look, Told, ToldStep, marks};
 use crate::tables::Step as Kind;
@@ -65,7 +66,7 @@ impl Brief {
             at: carry.leave,
             time: locale.time(&carry.leave),
             kind: "leave",
-            words: "Leave with".to_owned(),
+            words: carry_words(&carry.place, false),
             about: String::new(),
             rest: items(carry),
             marks: String::new(),
@@ -108,7 +109,7 @@ fn line(schedule: &Schedule, told: &ToldStep<'_>, way: Option<&Leaving>) -> Line
         rest.push("bring home".to_owned());
     }
     let (words, about, rest) = match way {
-        Some(carry) => ("Leave with".to_owned(), String::new(), items(carry)),
+        Some(carry) => (carry_words(&carry.place, false), String::new(), items(carry)),
         None => (named(&told.done), about(schedule, told), rest.join("; ")),
     };
     Line {

@@ -9,6 +9,7 @@ use serde::Serialize;
 use super::band::{Band, band};
 use super::row::Row;
 use crate::prep::schedule::{Attention, Carry, Caution, Purchase, Schedule, Step};
+use crate::report::carry::carry_words;
 use crate::report::clean::{named, one_line};
 use crate::report::in_the_way::{InTheWay, ONE_CHANGE};
 use crate::report::phrase;
@@ -69,6 +70,7 @@ struct Glance {
 #[derive(Debug, Serialize)]
 struct Leaving<'a> {
     time: String,
+    words: String,
     #[serde(flatten)]
     carry: &'a Carry,
 }
@@ -177,14 +179,19 @@ impl<'a> Day<'a> {
         let leaving = schedule.carry.iter().filter(|carry| carry.leave.date_naive() == date);
         let leaving: Vec<&Carry> = leaving.collect();
         let back = schedule.back.iter().filter(|carry| carry.leave.date_naive() == date);
-        let leave = |carry: &'a Carry| Leaving { time: locale.time(&carry.leave), carry };
+        let leave = |back: bool| {
+            move |carry: &'a Carry| {
+                let words = carry_words(&carry.place, back);
+                Leaving { time: locale.time(&carry.leave), words, carry }
+            }
+        };
         Self {
             glance: glance(&rows, &leaving, locale),
             date: date.to_string(),
             name: locale.long_day(&date),
             short: locale.day(&date),
-            carry: leaving.into_iter().map(leave).collect(),
-            back: back.map(leave).collect(),
+            carry: leaving.into_iter().map(leave(false)).collect(),
+            back: back.map(leave(true)).collect(),
             rows,
             band: band(schedule, date),
         }

@@ -5,7 +5,7 @@ use super::{
     names::{freezer, named, oven, pieces},
 };
 use crate::{
-    planfile::{HOME, Plan},
+    planfile::Plan,
     prep::{
         draft::Task,
         what::{Load, Moulds, Numbered, Part, Thing, What},
@@ -143,7 +143,7 @@ pub fn doing(task: &Task) -> &'static str {
 }
 
 /// What is had at hand, or carried away.
-pub fn thing(plan: &Plan, thing: Thing) -> String {
+pub fn thing(thing: Thing) -> String {
     let simple = match thing {
         Thing::CoolBox => "cool box with a lid",
         Thing::Towels => "towels",
@@ -156,15 +156,9 @@ pub fn thing(plan: &Plan, thing: Thing) -> String {
         Thing::OvenThermometer => "oven thermometer",
         Thing::OvenGloves => "oven gloves",
         Thing::CoolingRack => "a rack out of reach",
+        Thing::Emptied => "cool box, trays and towels",
         Thing::Blocks(count) => {
             return format!("{}, frozen, in the cool box", pieces(count, "block"));
-        }
-        Thing::BoxOf(freezer) => {
-            let to = match plan.places[plan.freezers[freezer].place].name.as_str() {
-                HOME => String::new(),
-                other => format!(" (to the {other})"),
-            };
-            return format!("cool box, trays and towels{to}");
         }
         Thing::Photos(count) => return pieces(count, "photo"),
         Thing::ToPaint(count) => return format!("{}, firm and cool", pieces(count, "piece")),

@@ -174,7 +174,8 @@ fn purchase(random: &mut Random, change: DateTime<Utc>) -> Purchase {
 }
 
 fn carry(random: &mut Random, zone: Tz, change: DateTime<Utc>) -> Carry {
-    Carry { leave: instant(random, zone, change), goal: text(random), items: texts(random) }
+    let (leave, place, goal) = (instant(random, zone, change), text(random), text(random));
+    Carry { leave, place, goal, items: texts(random), things: Vec::new() }
 }
 
 fn ways(random: &mut Random) -> Ways {

@@ -198,11 +198,15 @@ pub fn class() -> Schedule {
         carry: vec![
             Carry {
                 leave: at(9, 7, 40),
+                place: "home".into(),
+                things: vec![],
                 goal: "Paint on ice, Otters".into(),
                 items: texts(&["12 frozen blocks in bags", "4 towels", "paint and brushes"]),
             },
             Carry {
                 leave: at(10, 7, 40),
+                place: "home".into(),
+                things: vec![],
                 goal: "Paint on ice, Wrens".into(),
                 items: texts(&["10 frozen blocks in bags", "a tray"]),
             },
