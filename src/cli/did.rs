@@ -109,8 +109,14 @@ fn happened(
     };
     let until = match &args.until {
         Some(text) => {
-            let read = read_past(text, now).or_else(|_| read_time(text, now, now));
-            Some(read.map_err(context.timed("until"))?)
+            // A bare time is the first after the step begins, or began.
+            let from = now.min(step.start.0.with_timezone(&now.timezone()));
+            let read = read_time(text, now, from).map_err(context.timed("until"))?;
+            if read <= from {
+                let words = format!("“{text}” is before “{}” begins", step.what);
+                return Err(Failure::of("until", Wrong::Typed(words)));
+            }
+            Some(read)
         }
         None => None,
     };

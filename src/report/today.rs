@@ -13,7 +13,7 @@ use super::{
     words::thing,
 };
 use crate::{
-    planfile::{HOME, Kept},
+    planfile::{HOME, Kept, KeptStep},
     prep::schedule::{Attention, Carry, Schedule, Step, iso_date},
     units::{Locale, zone},
 };
@@ -23,6 +23,9 @@ const MOST: usize = 25;
 
 /// A look that was planned this long ago is still worth telling.
 const TELL: TimeDelta = TimeDelta::hours(24);
+
+/// A step that was to be over this long ago may still be under way (common practice, no source).
+const LATE: TimeDelta = TimeDelta::hours(1);
 
 /// The screen of a day.
 #[derive(Debug, Clone, Serialize)]
@@ -71,6 +74,8 @@ pub struct Item {
     pub look: Option<String>,
     /// How likely it is needed, where it is a reserve.
     pub needed: Option<f64>,
+    /// Whether its time has come and nothing was told of it: it counts as done as planned.
+    pub begun: bool,
     /// Whether it is about pieces of dough, where it is a look.
     #[serde(skip)]
     pub of_dough: bool,
@@ -130,7 +135,11 @@ impl Today {
             day,
             kept: line,
             not_told: kept.map_or_else(Vec::new, |kept| not_told(kept, now)),
-            today: on(day),
+            today: kept
+                .map_or_else(Vec::new, |kept| begun(kept, now))
+                .into_iter()
+                .chain(on(day))
+                .collect(),
             carry,
             next: after(hands(), &until),
             tomorrow: on(tomorrow).into_iter().filter(|item| item.at <= until).collect(),
@@ -181,6 +190,7 @@ fn item(step: &Step) -> Item {
         place: step.place.clone(),
         look: step.follow.looks.first().map(|look| look.see.clone()),
         needed: step.follow.needed,
+        begun: false,
         of_dough: step.follow.weigh_g.is_some(),
         at: step.start,
         until: step.end,
@@ -193,22 +203,34 @@ fn not_told(kept: &Kept, now: DateTime<Tz>) -> Vec<Item> {
     let looks = kept.steps.iter().filter(|step| step.look && step.start.0 <= moment);
     let recent = looks.filter(|step| step.end.0 > moment - TELL);
     let open = recent.filter(|step| kept.told(step).next().is_none());
-    open.map(|step| {
-        let [at, until] = [step.start, step.end].map(|it| it.0.with_timezone(&now.timezone()));
-        Item {
-            short: step.short.clone(),
-            start: at.to_rfc3339(),
-            end: until.to_rfc3339(),
-            what: step.what.clone(),
-            place: String::new(),
-            look: None,
-            needed: None,
-            of_dough: !step.of_blocks(),
-            at,
-            until,
-        }
-    })
-    .collect()
+    open.map(|step| of_kept(step, now)).collect()
+}
+
+/// Steps of hands whose time has come and of which nobody has said that they are done; those that
+/// are looked at are asked for apart.
+fn begun(kept: &Kept, now: DateTime<Tz>) -> Vec<Item> {
+    let moment = now.fixed_offset();
+    let hands = kept.steps.iter().filter(|step| !step.by_itself && !step.look);
+    let begun = hands.filter(|step| step.start.0 < moment && moment < step.end.0 + LATE);
+    let open = begun.filter(|step| kept.told(step).next().is_none());
+    open.map(|step| Item { begun: true, ..of_kept(step, now) }).collect()
+}
+
+fn of_kept(step: &KeptStep, now: DateTime<Tz>) -> Item {
+    let [at, until] = [step.start, step.end].map(|it| it.0.with_timezone(&now.timezone()));
+    Item {
+        short: step.short.clone(),
+        start: at.to_rfc3339(),
+        end: until.to_rfc3339(),
+        what: step.what.clone(),
+        place: String::new(),
+        look: None,
+        needed: None,
+        begun: false,
+        of_dough: !step.of_blocks(),
+        at,
+        until,
+    }
 }
 
 /// The screen in at most 25 lines; `file` is the plan as she would type it.
@@ -267,7 +289,7 @@ fn day(
         let head = format!("  {}", locale.time(&load.at));
         lines.row(&head, column, &load.words(), Style::new());
     };
-    let mut shown: Option<&str> = None;
+    let (mut shown, mut begun): (Option<&str>, bool) = (None, false);
     for item in items {
         while let Some(load) = loads.next_if(|load| load.at <= item.at) {
             carried(lines, load);
@@ -282,6 +304,14 @@ fn day(
             lines.row("", column, &format!("Look: {look}"), styles::QUIET);
             shown = Some(look);
         }
+        if item.begun && !std::mem::replace(&mut begun, true) {
+            lines.row(
+                "",
+                column,
+                "counts as done as planned; else say so with: did",
+                styles::QUIET,
+            );
+        }
     }
     loads.for_each(|load| carried(lines, load));
 }
@@ -289,7 +319,7 @@ fn day(
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::planfile::{KeptStep, Moment};
+    use crate::planfile::Moment;
 
     #[test]
     fn looks_of_the_last_day_are_asked_for() {

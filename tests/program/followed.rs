@@ -209,6 +209,58 @@ fn it_took_until_nine() {
     assert!(moved(&before, &kept.steps(now)).len() <= 2, "{words}");
 }
 
+/// Said at twenty past six, nine o'clock is that of this evening.
+#[test]
+fn it_takes_until_nine() {
+    let kept = Kept::new();
+    let now = "2026-12-08T18:20:00";
+    let words = kept.did(&["fill-4-otters-9-dec", "--until", "9 pm"], now);
+    assert!(words.contains("it takes until Tue Dec 8 9:00 pm"), "{words}");
+    let early = ["did", &kept.plan, "fill-4-otters-9-dec", "--until", "2026-12-07T21:00"];
+    let ran = kept.run(&early, now);
+    assert_eq!(ran.code, Some(2), "{}", ran.stdout);
+    assert!(ran.stderr.contains("begins"), "{}", ran.stderr);
+}
+
+/// Who is five minutes late still finds what is to do, until she says that it is done.
+#[test]
+fn a_step_that_has_begun_stays() {
+    let kept = Kept::new();
+    let begins = kept.steps("2026-12-08T18:20:00")["fill-4-otters-9-dec"].clone();
+    let begins = begins.parse::<chrono::DateTime<chrono::FixedOffset>>().unwrap().naive_local();
+    let late = |minutes: i64| (begins + chrono::Duration::minutes(minutes)).to_string();
+    let today = |minutes| kept.run(&["today", &kept.plan], &late(minutes).replace(' ', "T")).stdout;
+    for minutes in [1, 5, 45] {
+        let words = today(minutes);
+        assert!(words.contains("[fill-4-otters-9-dec]"), "{minutes}: {words}");
+        assert!(words.contains("counts as done as planned"), "{minutes}: {words}");
+    }
+    assert!(!today(120).contains("[fill-4-otters-9-dec]"), "{}", today(120));
+    kept.did(&["fill-4-otters-9-dec"], &late(5).replace(' ', "T"));
+    assert!(!today(6).contains("[fill-4-otters-9-dec]"), "{}", today(6));
+}
+
+/// The blocks of a session are not given to another one that the plan had left out, neither before
+/// its time nor after it; and nothing moves for it.
+#[test]
+fn what_was_left_out_takes_no_blocks() {
+    let folder = tempfile::tempdir().unwrap();
+    let plan = folder.path().join("left-out.toml").to_str().unwrap().to_owned();
+    fs::write(&plan, include_str!("../data/left-out.toml")).unwrap();
+    let kept = Kept { folder, plan };
+    let planned = kept.run(&["plan", &kept.plan, "--keep", "--json"], "2027-03-10T08:00:00");
+    assert_eq!(planned.code, Some(3), "{}", planned.stdout);
+    let planned = Kept::hands(&planned.stdout);
+    for now in
+        ["2027-03-14T19:03:00", "2027-03-15T07:00:00", "2027-03-15T09:45:00", "2027-03-16T07:00:00"]
+    {
+        let today = kept.run(&["today", &kept.plan], now).stdout;
+        assert!(today.contains("Pack 10 blocks"), "{now}: {today}");
+        assert!(!today.contains("drain-newts"), "{now}: {today}");
+        assert!(moved(&planned, &kept.steps(now)).is_empty(), "{now}");
+    }
+}
+
 #[test]
 fn a_filling_that_was_skipped_is_done_later() {
     let kept = Kept::new();

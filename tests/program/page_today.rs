@@ -130,6 +130,35 @@ fn what_cannot_have_happened_is_refused_in_words() {
     assert!(!kept_in(folder.path()).contains("\n[[happened]]"));
 }
 
+/// The enter key and an empty field tell nothing; what was typed beside it stays.
+#[test]
+fn what_was_not_said_is_asked_for() {
+    let folder = tempfile::tempdir().unwrap();
+    let page = page_of(folder.path(), true);
+    let html = page.get("today").text();
+    let of_step = html.split("<form").find(|form| form.contains("turn-out-3-otters-9-dec"));
+    let first = of_step.and_then(|form| form.split("<button").nth(1)).unwrap();
+    assert!(first.contains("name=\"told\" value=\"\""), "the enter key presses {first}");
+    let all: [(&str, Told<'_>, &str); 3] = [
+        ("turn-out-3-otters-9-dec", &[("told", ""), ("wet", "3")], "press one of the buttons"),
+        (
+            "turn-out-3-otters-9-dec",
+            &[("told", "wet"), ("at", "6:10 pm")],
+            "how many are still wet",
+        ),
+        ("fill-4-otters-9-dec", &[("told", "until"), ("until", "")], "until when it takes"),
+    ];
+    for (step, told, said) in all {
+        let after = page.post("today/did", &form(&html, step, told)).text();
+        assert!(text_of(&after).contains(said), "no “{said}” in {}", text_of(&after));
+        let typed = told.iter().filter(|(name, value)| *name != "told" && !value.is_empty());
+        for (_, value) in typed {
+            assert!(after.contains(&format!("value=\"{value}\"")), "{value}: {after}");
+        }
+    }
+    assert!(!kept_in(folder.path()).contains("\n[[happened]]"));
+}
+
 #[test]
 fn a_plan_is_followed_from_the_page_and_what_changed_since_is_shown() {
     let folder = tempfile::tempdir().unwrap();

@@ -34,6 +34,7 @@ const FIELDS: &[Input] = &[
     input("from", "Hands free at home from"),
     input("until", "Hands free at home until"),
     input("leave", "When you leave for school that day"),
+    input("way", "Minutes that the way takes"),
     input("zone", "Time zone"),
 ];
 
@@ -47,7 +48,7 @@ const KEYS: [(&str, &str); 10] = [
     ("kind", "freezer"),
     ("home", "until"),
     ("class", "at"),
-    ("travel", "leave"),
+    ("travel", "way"),
     ("timezone", "zone"),
 ];
 
@@ -68,6 +69,7 @@ fn show(asked: &Asked) -> Result<Reply, PageError> {
             ("from", "18:30"),
             ("until", "21:30"),
             ("leave", "08:30"),
+            ("way", "15"),
             ("zone", zone),
         ];
         let first = first.map(|(name, value)| (name, value.to_owned()));

@@ -29,9 +29,10 @@ pub fn text(form: &mut Form, units: System) -> Option<String> {
     let at = read(form, "at", |typed| NaiveDateTime::parse_from_str(typed, MOMENT).ok());
     let [from, until, leave] = ["from", "until", "leave"].map(|name| read(form, name, time_of_day));
     let (at, from, until, leave) = (at?, from?, until?, leave?);
-    let travel = (at.time() - leave).num_minutes();
-    if travel <= 0 {
-        form.fault("leave", "must be before the session begins");
+    let way = read(form, "way", |typed| typed.parse::<u16>().ok().filter(|way| *way > 0))?;
+    let there = leave + Duration::minutes(i64::from(way));
+    if there > at.time() || there < leave {
+        form.fault("leave", "must be early enough to be there before the session begins");
     }
     let mould = match tables::mould(form.get("mould").unwrap_or_default()) {
         Ok(mould) => mould,
@@ -43,7 +44,7 @@ pub fn text(form: &mut Form, units: System) -> Option<String> {
     if form.is_faulty() {
         return None;
     }
-    let hours = Hours { at, home: [from, until], travel };
+    let hours = Hours { at, home: [from, until], there, way };
     let changes = [things(form, (mould, units)), times(&hours), unsaid()].concat();
     edit::edit(&planfile::starter(), &changes).ok()
 }
@@ -54,8 +55,10 @@ struct Hours {
     at: NaiveDateTime,
     /// Hands are free.
     home: [NaiveTime; 2],
-    /// Minutes from leaving to the session.
-    travel: i64,
+    /// When she is at school.
+    there: NaiveTime,
+    /// Minutes on the way.
+    way: u16,
 }
 
 /// A field that was filled, or its fault.
@@ -63,7 +66,8 @@ fn read<T>(form: &mut Form, name: &'static str, read: impl Fn(&str) -> Option<T>
     let typed = form.get(name)?.to_owned();
     let value = read(&typed);
     if value.is_none() {
-        form.fault(name, format!("“{typed}” is not read; as in 18:30"));
+        let example = if name == "way" { "15" } else { "18:30" };
+        form.fault(name, format!("“{typed}” is not read; as in {example}"));
     }
     value
 }
@@ -117,7 +121,7 @@ fn times(hours: &Hours) -> Vec<Change> {
     // Class that begins late ends with its day.
     let rest = DAY - i64::from(time.num_seconds_from_midnight() / 60) - 1;
     let until = time + CLASS.min(Duration::minutes(rest));
-    let class = format!("{day} {}-{}", clock(time), clock(until));
+    let class = format!("{day} {}-{}", clock(hours.there), clock(until));
     let home = format!("daily {}-{}", clock(hours.home[0]), clock(hours.home[1]));
     let session = Entry::Of(List::Sessions(0), 0);
     let at = hours.at.format("%Y-%m-%dT%H:%M:00").to_string();
@@ -126,7 +130,7 @@ fn times(hours: &Hours) -> Vec<Change> {
         set(Entry::One(Table::Hours), "home", vec![home]),
         set(Entry::One(Table::Hours), "class", vec![class]),
         set(first(Table::Group), "days", day.to_string()),
-        set(first(Table::Ice), "travel", format!("{} min", hours.travel)),
+        set(first(Table::Ice), "travel", format!("{} min", hours.way)),
         set(session, "at", at),
     ]
 }
@@ -170,7 +174,7 @@ mod tests {
                     .finish();
                 let query = format!(
                     "name=Wrens&children=9&at=2026-12-09T09:30&{query}&own=5&freezer=chest\
-                     &from=18:30&until=21:00&leave=08:45&zone=Europe/Vienna"
+                     &from=18:30&until=21:00&leave=08:45&way=15&zone=Europe/Vienna"
                 );
                 let text = made(&query, units).unwrap();
                 let plan = planfile::read(&text);
@@ -184,24 +188,24 @@ mod tests {
     #[test]
     fn all_times_are_hers() {
         let query = "name=Wrens&children=9&at=2026-12-09T23:10&mould=star&own=5&freezer=chest\
-                     &from=18:40&until=21:20&zone=Europe/Vienna&leave=22:25";
+                     &from=18:40&until=21:20&zone=Europe/Vienna&leave=22:25&way=35";
         let plan = planfile::read(&made(query, System::Metric).unwrap()).unwrap();
         let at = |text: &str| text.parse::<NaiveTime>().unwrap();
         let session = &plan.ice[0].sessions[0];
         assert_eq!(session.at.naive_local().to_string(), "2026-12-09 23:10:00");
-        assert_eq!(in_hours(plan.ice[0].travel), 0.75);
+        assert_eq!(in_hours(plan.ice[0].travel), 35.0 / 60.0);
         let hours = |name: &str| {
             let place = plan.places.iter().find(|place| place.name == name).unwrap();
             (place.hours[0].from, place.hours[0].until)
         };
         assert_eq!(hours("home"), (at("18:40"), at("21:20")));
-        assert_eq!(hours("class"), (at("23:10"), at("23:59")));
+        assert_eq!(hours("class"), (at("23:00"), at("23:59")));
     }
 
     #[test]
     fn who_leaves_after_the_session_is_asked_again() {
         let query = "name=Wrens&children=9&at=2026-12-09T09:30&mould=star&own=5&freezer=chest\
-                     &from=18:30&until=21:00&zone=Europe/Vienna&leave=";
+                     &from=18:30&until=21:00&zone=Europe/Vienna&way=20&leave=";
         assert!(made(&format!("{query}10:00"), System::Metric).is_none());
         assert!(made(&format!("{query}dawn"), System::Metric).is_none());
         assert!(made(&format!("{query}8:45 am"), System::Metric).is_some());

@@ -35,6 +35,23 @@ pub struct Said {
     pub moved: Vec<(String, String)>,
     /// What was wrong.
     pub fault: String,
+    /// What was typed where it was wrong.
+    pub typed: Typed,
+}
+
+/// The fields of what is told of a step, as they were typed.
+#[derive(Debug, Clone, Default)]
+pub struct Typed {
+    /// The step.
+    pub step: String,
+    /// When.
+    pub at: String,
+    /// Blocks still wet.
+    pub wet: String,
+    /// What a piece weighs.
+    pub weight: String,
+    /// Until when.
+    pub until: String,
 }
 
 /// The page of a day, with what has just happened.
@@ -45,6 +62,7 @@ pub fn show(asked: &Asked, open: &Buffer, laid: &Laid, said: Said) -> Result<Rep
     let day = Day { schedule, kept: kept.as_ref(), locale: schedule.locale };
     let earlier = day.earlier(&today, now.date_naive());
     let last = kept.as_ref().and_then(|kept| kept.happened.last());
+    let Typed { step, at, wet, weight, until } = said.typed;
     let values = context! {
         heading => schedule.locale.long_day(&today.day),
         title => &schedule.title,
@@ -67,6 +85,7 @@ pub fn show(asked: &Asked, open: &Buffer, laid: &Laid, said: Said) -> Result<Rep
         noted => said.noted,
         moved => said.moved,
         fault => said.fault,
+        typed => context! { step, at, wet, weight, until },
     };
     look::page(asked, "Today", include_str!("today.html"), values)
 }
@@ -116,6 +135,7 @@ impl Day<'_> {
             what => self.locale.spelled(&item.what),
             place => Some(&item.place).filter(|place| *place != HOME),
             only => item.needed.map(phrase::percent),
+            begun => item.begun,
             told => (),
             ..telling(&item.short, self.step(&item.short))
         }
@@ -144,6 +164,7 @@ impl Day<'_> {
                 told => told.map(|told| self.told(&step.short, told)),
                 place => (),
                 only => (),
+                begun => false,
                 look => (),
                 cautions => (),
                 amounts => (),

@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use super::show::{Said, moves, show};
+use super::show::{Said, Typed, moves, show};
 use crate::{
     host::Source,
     planfile::{self, kept_beside},
@@ -42,12 +42,15 @@ pub fn did(asked: &Asked) -> Result<Reply, PageError> {
         if asked.form.get("count") != Some(told.to_string().as_str()) {
             return fault(asked, open, laid, OLD_PAGE.to_owned());
         }
+        if let Some(lacking) = lacking(&asked.form) {
+            return wrong(asked, open, laid, lacking.to_owned());
+        }
         let Ok(plan) = planfile::read(&open.text) else {
             return Ok(Reply::see(asked.link("plan")));
         };
         let answered = match asked.site.commands.did(plan, &file, &arguments(&asked.form)) {
             Ok(answered) => answered,
-            Err(refusal) => return fault(asked, open, laid, refusal.words()),
+            Err(refusal) => return wrong(asked, open, laid, refusal.words()),
         };
         let schedule = &answered.schedule;
         let noted = answered.told.iter().map(|news| {
@@ -57,7 +60,7 @@ pub fn did(asked: &Asked) -> Result<Reply, PageError> {
         let said = Said {
             noted: noted.collect(),
             moved: moves(&answered.changes, schedule.locale),
-            fault: String::new(),
+            ..Said::default()
         };
         // What is kept is another plan now, and is laid out anew.
         with_laid(asked, |open, laid| show(asked, open, laid, said.clone()))
@@ -98,9 +101,29 @@ fn fault(asked: &Asked, open: &Buffer, laid: &Laid, words: String) -> Result<Rep
     show(asked, open, laid, Said { fault: words, ..Said::default() })
 }
 
+/// The same where something typed was wrong: it stays where it is.
+fn wrong(asked: &Asked, open: &Buffer, laid: &Laid, words: String) -> Result<Reply, PageError> {
+    let value = |name: &str| asked.form.get(name).unwrap_or_default().to_owned();
+    let [step, at, wet, weight, until] = ["step", "at", "wet", "weight", "until"].map(value);
+    let typed = Typed { step, at, wet, weight, until };
+    let said = Said { fault: words, typed, ..Said::default() };
+    show(asked, open, laid, said)
+}
+
+/// What a form lacks to tell anything. The enter key presses a button that tells nothing.
+fn lacking(form: &Fields) -> Option<&'static str> {
+    let empty = |name: &str| form.get(name).is_none();
+    match form.get("told") {
+        None => Some("Nothing was noted: press one of the buttons."),
+        Some("wet") if empty("wet") => Some("Nothing was noted: say how many are still wet."),
+        Some("until") if empty("until") => Some("Nothing was noted: say until when it takes."),
+        Some(_) => None,
+    }
+}
+
 /// What a form tells, as the arguments of `solidby did`.
 fn arguments(form: &Fields) -> Vec<String> {
-    let told = form.get("told").unwrap_or("done");
+    let told = form.get("told").unwrap_or_default();
     if told == "undo" {
         return vec!["--undo".to_owned()];
     }
