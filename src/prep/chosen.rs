@@ -134,6 +134,8 @@ struct Searching<'a> {
     begun: Vec<(SessionAt, Round)>,
     /// What is known from before.
     followed: &'a Begun,
+    /// Whether the physics was asked for every number of moulds.
+    asked: bool,
 }
 
 impl<'a> Searching<'a> {
@@ -186,6 +188,7 @@ impl<'a> Searching<'a> {
             fewer: Vec::new(),
             begun,
             followed,
+            asked: false,
         })
     }
 
@@ -196,8 +199,8 @@ impl<'a> Searching<'a> {
         for demand in 0..self.rounds.demands.len() {
             while self.rounds.level(demand) < self.look.from && self.rounds.less_sure(demand) {}
         }
-        if self.look.levels > 1 {
-            self.rounds.ask_each();
+        if self.look.effort.width > Effort::QUICK.width {
+            self.asks_more();
         }
         let mut best: Option<Chosen> = None;
         let goals = self.batches.len() + 2 * self.rounds.demands.len();
@@ -224,6 +227,7 @@ impl<'a> Searching<'a> {
                         break;
                     }
                 }
+                Err(Some((Stop::Demand(_), _))) if self.look.levels > 1 && self.asks_more() => {}
                 Err(Some((Stop::Demand(demand), shown))) => self.less_sure(demand, shown),
                 Err(Some((Stop::Chain(chain), shown))) => self.other_ways(chain, shown)?,
                 Err(None) => break,
@@ -269,6 +273,15 @@ impl<'a> Searching<'a> {
             self.rounds.problem.chains[chain] = Chain::default();
         }
         Ok(())
+    }
+
+    /// Asks the physics for what was only estimated between its answers, once; whether it did.
+    fn asks_more(&mut self) -> bool {
+        let asks = !std::mem::replace(&mut self.asked, true);
+        if asks {
+            self.rounds.ask_each();
+        }
+        asks
     }
 
     /// Takes a demand at a lower level, or leaves it out where there is none: whether it

@@ -95,7 +95,7 @@ pub fn trips(
         let own = &ice.sessions[session.1];
         let (from, group) = (plan.freezers[ice.freezer].place, &plan.groups[own.group]);
         let way = (from != group.place).then(|| way_ticks(ice));
-        let leave = leaving(plan, clock, own, (way, table.set_out.start));
+        let leave = leaving(plan, clock, (own, from), (way, table.set_out.start));
         leavings.push(((from, way), leave, own.at, (session, table)));
     }
     leavings.sort_by_key(|((from, _), leave, at, (session, _))| (*from, *leave, *at, *session));
@@ -173,20 +173,29 @@ fn table(plan: &Plan, clock: Clock, (ice, session): SessionAt, keeping: Keeping)
 }
 
 /// When she leaves for a session: in time for the blocks to be set out, and for class where it
-/// opens before that. Without a way, when they are taken out.
+/// opens before that; again where it opens again and she is where the blocks are in between.
+/// Without a way, when they are taken out.
 fn leaving(
     plan: &Plan,
     clock: Clock,
-    session: &Session,
+    (session, from): (&Session, usize),
     (way, there): (Option<Tick>, Tick),
 ) -> Tick {
-    let day = session.at.date_naive();
-    let group = plan.groups.get(session.group);
-    let room = group.and_then(|group| plan.places.get(group.place));
-    let open = room.into_iter().flat_map(|room| &room.hours).filter(|open| open.on(day));
     let Some(way) = way else { return there };
-    let opens = open.map(|open| clock.at(day, open.from)).min().unwrap_or(there);
-    there.min(opens) - way
+    let day = session.at.date_naive();
+    let hours = |place: usize| -> Vec<Range<Tick>> {
+        let own = plan.places.get(place).into_iter().flat_map(|place| &place.hours);
+        let own = own.filter(|open| open.on(day));
+        own.map(|open| clock.at(day, open.from)..clock.at(day, open.until)).collect()
+    };
+    let (class, home) = (hours(plan.groups[session.group].place), hours(from));
+    let is_back = |opens: Tick| {
+        let before = class.iter().filter(|open| open.end <= opens).map(|open| open.end).max();
+        before.is_none_or(|before| home.iter().any(|open| before < open.end && open.start < opens))
+    };
+    let begins = clock.floor(session.at);
+    let opens = class.iter().filter(|open| open.start <= begins && is_back(open.start));
+    there.min(opens.map(|open| open.start).max().unwrap_or(there)) - way
 }
 
 /// How long the way to class is.

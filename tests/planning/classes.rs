@@ -241,6 +241,32 @@ fn what_would_make_rounds_sure_that_wait_for_each_other() {
     assert!(further.promise.chance.as_ref().unwrap().all >= 0.95, "{:?}", further.promise);
 }
 
+/// What each room needs goes there from where it is, with the way of its own blocks; pieces of groups
+/// of the same size are added up and not taken for one.
+#[test]
+fn each_room_gets_what_it_needs() {
+    let schedule = planned(include_str!("../data/two-rooms.toml"), "2027-01-29T08:00:00");
+    assert_eq!(schedule.status, Status::Found, "{:#?}", schedule.problems);
+    let has = |group: &str, thing: &str| {
+        let lists = schedule.carry.iter();
+        let mut own = lists.filter(|list| list.goal == format!("Melting hearts for {group}"));
+        own.any(|list| list.place == "cellar" && list.items.iter().any(|item| item == thing))
+    };
+    let blocks = |count: u32| format!("{count} blocks, frozen, in the cool box");
+    for (group, count) in [("Finches", 8), ("Newts", 7), ("Larches", 8)] {
+        assert!(has(group, &blocks(count)), "{group}: {:#?}", schedule.carry);
+    }
+    let carry = schedule.steps.iter().find(|step| step.id.ends_with("-carry")).unwrap();
+    assert_eq!(carry.place, "sun room and moon room");
+    let pieces = |words: &str| {
+        let items = schedule.carry.iter().flat_map(|list| &list.items);
+        let own = items.filter(|item| item.ends_with(words));
+        own.filter_map(|item| item.split(' ').next()?.parse::<u32>().ok()).sum::<u32>()
+    };
+    assert_eq!(pieces("finished pieces"), 20, "{:#?}", schedule.carry);
+    assert_eq!(pieces("firm and cool"), 20, "{:#?}", schedule.carry);
+}
+
 /// Where no single change gets the pieces to the parents before the holiday, two are told that do so
 /// less surely.
 #[test]

@@ -1,5 +1,7 @@
 //! Remarks on a plan in words, and what each theme holds.
 
+use std::collections::BTreeMap;
+
 use super::{
     fact::room,
     names::{freezer, goal, oven, pieces, wait_words},
@@ -25,6 +27,7 @@ pub fn notes(plan: &Plan, laid: &Laid, timetable: &Timetable<'_>) -> Vec<String>
     let told = draft.notes.iter().filter(|one| is_planned(laid, one));
     notes.extend(told.filter_map(|one| note(plan, draft, *one)));
     notes.extend(short_of_time(plan, laid, timetable));
+    notes.extend(older(plan, laid));
     if draft.tasks.iter().any(|task| task.attention == Attention::Watch && !task.done) {
         notes.push(
             "Your programme's rules, the oven's and freezer's manuals and local licensing come \
@@ -65,10 +68,34 @@ fn short_of_time(plan: &Plan, laid: &Laid, timetable: &Timetable<'_>) -> Vec<Str
         ));
     }
     notes.extend(open.into_iter().map(|(name, chance)| {
-        let chance = 100.0 * chance;
-        format!("{name}: there is only time for a chance of {chance:.0} in 100 that it is ready.")
+        let chance = (100.0 * chance).round();
+        format!(
+            "{name}: ready in {chance} kitchens of 100; no plan was found in which it is oftener."
+        )
     }));
     notes
+}
+
+/// Ice that is filled earlier than was wished, since she is away in between.
+fn older(plan: &Plan, laid: &Laid) -> Vec<String> {
+    let Laid { draft, solution, .. } = laid;
+    let fillings = draft.fillings.iter().filter(|filling| !draft.tasks[filling.fill.0].done);
+    let filled = fillings.filter_map(|own| Some((solution.start(own.fill)?, &own.round.takers)));
+    let mut oldest: BTreeMap<(usize, usize), i64> = BTreeMap::new();
+    for (start, takers) in filled {
+        let day = draft.clock.instant(start).date_naive();
+        for at in takers {
+            let used = plan.ice[at.0].sessions[at.1].at.date_naive();
+            let days = oldest.entry(*at).or_default();
+            *days = (*days).max((used - day).num_days());
+        }
+    }
+    let long = oldest.into_iter().filter(|(_, days)| *days > i64::from(plan.wishes.ahead));
+    long.map(|((ice, session), days)| {
+        let goal = goal(plan, Serves::Session { ice, session });
+        format!("{goal}: some of its ice is filled {days} days before, since you are away between.")
+    })
+    .collect()
 }
 
 fn note(plan: &Plan, draft: &Draft, note: Note) -> Option<String> {
