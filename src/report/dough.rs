@@ -24,6 +24,15 @@ use crate::{
 /// Two weights that a kitchen scale in ounces tells apart, in grams: three of its tenths.
 const TOLD_APART_G: f64 = 8.5;
 
+/// A damp piece that cools so much later than a dry one is told apart, min.
+const DAMP_MATTERS_MIN: f64 = 3.0;
+
+/// Nobody stays beside an oven for longer than this, h (common practice, no source).
+const MOST_WATCHED_H: f64 = 12.0;
+
+/// What is cool enough within this is so now, min.
+const NOW_MIN: f64 = 0.5;
+
 /// When it goes in and when it must be dry.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Times {
@@ -235,26 +244,47 @@ pub fn cool(answer: &CoolAnswer, locale: Locale, width: usize, length: Length) -
 /// The same before it is set as lines or as a page.
 pub fn cool_said(answer: &CoolAnswer, locale: Locale) -> Said {
     let bands = &answer.bands;
-    let child = bands.piece_child_min.p95.max(bands.tray_child_min.p95);
     let rows = [
         ("piece, child", &bands.piece_child_min),
+        ("damp, child", &bands.damp_piece_child_min),
         ("tray, child", &bands.tray_child_min),
         ("piece, adult", &bands.piece_adult_min),
         ("tray, adult", &bands.tray_adult_min),
     ]
     .map(|(what, Band { p50, p95, .. })| {
-        let words = format!("{} most likely, {} to be sure", time(p50 / 60.0), time(p95 / 60.0));
+        let words = match *p95 < NOW_MIN {
+            true => "now".to_owned(),
+            false => {
+                format!("{} most likely, {} to be sure", time(p50 / 60.0), time(p95 / 60.0))
+            }
+        };
         Row::of(what, words)
     });
     let said = Said {
-        headline: format!(
-            "A child may touch it after {}; until then keep piece and tray out of reach.",
-            time(child / 60.0)
-        ),
+        headline: touched(answer),
         rows: rows.to_vec(),
         cautions: cares(&answer.cautions, locale),
         notes: answer.notes.clone(),
         ..Said::default()
     };
     said.spelled(locale)
+}
+
+/// From when on a child may touch it; a damp piece is told apart where that matters.
+fn touched(answer: &CoolAnswer) -> String {
+    let [dry, damp] = [answer.piece_child_min, answer.damp_piece_child_min]
+        .map(|piece| piece.max(answer.tray_child_min));
+    if damp < NOW_MIN {
+        return "A child may touch it now.".to_owned();
+    }
+    let after = if damp - dry < DAMP_MATTERS_MIN {
+        time(damp / 60.0)
+    } else {
+        format!(
+            "{} if it is dry through, {} if its middle may be damp",
+            time(dry / 60.0),
+            time(damp / 60.0)
+        )
+    };
+    format!("A child may touch it after {after}; until then keep piece and tray out of reach.")
 }
