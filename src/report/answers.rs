@@ -21,10 +21,17 @@ const SCREEN: usize = 14;
 /// So many ways and helps stand in a short answer.
 const SHORT: usize = 3;
 
-/// `4 h 35 min most likely (2 h 50 min to 8 h)`.
+/// `4 h 35 min most likely (2 h 50 min to 8 h)`; never where no kitchen sees it.
 pub fn band(band: &Band) -> String {
+    if band.p05.is_infinite() {
+        return time(band.p05);
+    }
     format!("{} most likely ({} to {})", time(band.p50), time(band.p05), time(band.p95))
 }
+
+/// From here on hours, and from four weeks on days, are more than anybody knows, h.
+const DAYS_ALONE_H: f64 = 240.0;
+const WEEKS_ALONE_H: f64 = 672.0;
 
 /// A number of hours in words; never where it is infinite.
 pub fn time(h: f64) -> String {

@@ -32,6 +32,11 @@ fn json(question: &str) -> Value {
     serde_json::from_str(&asked(question).with(&["--json"]).succeeds().stdout).unwrap()
 }
 
+/// The 5, 50 and 95 % points; what never comes is infinite.
+fn band(answer: &Value, name: &str) -> [f64; 3] {
+    ["p05", "p50", "p95"].map(|point| answer[name][point].as_f64().unwrap_or(f64::INFINITY))
+}
+
 /// A middle that is still damp holds twice the heat: on the first screen, as a number.
 #[test]
 fn a_damp_piece_cools_longer() {
@@ -45,4 +50,25 @@ fn a_damp_piece_cools_longer() {
     // By then a piece of 1 mm is as cool as a dry one.
     let thin = said("cool --thickness 1mm --from 93C");
     assert!(!thin.contains("may be damp"), "{thin}");
+}
+
+/// What comes later is never there before, in however cold and dry a room.
+#[test]
+fn a_block_in_a_cold_room_melts_in_order_or_never() {
+    for room in ["1", "1.5", "2", "2.5", "3", "3.5", "5", "8"] {
+        for humidity in ["", " --humidity |5 %|", " --humidity |50 %|", " --humidity |90 %|"] {
+            let question = format!("thaw --box |10x8x4 cm| --room {room}C{humidity}");
+            let answer = json(&question);
+            let mut before = [0.0; 3];
+            for name in ["wet_h", "soft_h", "half_h", "gone_h"] {
+                let now = band(&answer, name);
+                assert!(now.is_sorted(), "{question}: {name} {now:?}");
+                assert!(now.iter().zip(before).all(|(now, then)| *now >= then), "{question}");
+                before = now;
+            }
+        }
+    }
+    let cold = said("thaw --box |10x8x4 cm| --room |2 C| --humidity |50 %|");
+    assert!(cold.starts_with("In so cold and dry a room it may not melt at all"), "{cold}");
+    assert!(!cold.contains("stand never"), "{cold}");
 }
