@@ -72,3 +72,17 @@ fn a_block_in_a_cold_room_melts_in_order_or_never() {
     assert!(cold.starts_with("In so cold and dry a room it may not melt at all"), "{cold}");
     assert!(!cold.contains("stand never"), "{cold}");
 }
+
+/// However many there are, a freezer has no more power for them.
+#[test]
+fn more_blocks_are_never_solid_sooner() {
+    let mut before = [0.0; 3];
+    for count in [24, 100, 150, 160, 200, 300, 450, 500] {
+        let answer = json(&format!("ice --box |10x8x4 cm| --air=-18C --count {count}"));
+        let now = band(&answer, "solid_h");
+        assert!(now.iter().zip(before).all(|(now, then)| *now >= then), "{count}: {now:?}");
+        let nominal = answer["nominal"]["solid_h"].as_f64().unwrap_or(f64::INFINITY);
+        assert!(nominal.is_finite() || now[1].is_infinite(), "{count}: {nominal}, {now:?}");
+        before = now;
+    }
+}
