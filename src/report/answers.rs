@@ -40,7 +40,7 @@ pub fn time(h: f64) -> String {
 
 /// Yes or no, as far as a chance allows.
 pub fn yes_or_no(chance: f64) -> &'static str {
-    match Verdict::from(chance) {
+    match phrase::verdict(chance) {
         Verdict::Sure => "Yes",
         Verdict::Likely => "Probably",
         Verdict::Even => "Perhaps",
