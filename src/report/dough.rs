@@ -86,7 +86,7 @@ pub fn said(answered: &Answered, reader: Reader<'_>) -> Said {
         format!("The thickest piece ready in time this way is {thickest}.")
     });
     let (taught, notes): (Vec<&Note>, Vec<&Note>) =
-        answer.notes.iter().partition(|note| note.left_out_by.is_some());
+        answer.notes.iter().partition(|note| note.first);
     let no_oven =
         answered.no_oven_said.then(|| "No oven is said: it dries in the room.".to_owned());
     Said {

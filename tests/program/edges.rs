@@ -86,3 +86,38 @@ fn more_blocks_are_never_solid_sooner() {
         before = now;
     }
 }
+
+#[test]
+fn more_water_than_a_freezer_has_room_for_is_said() {
+    let many = said("ice --box |10x8x4 cm| --count 500");
+    assert!(many.contains("139.6 L of water, do not go in at once"), "{many}");
+    assert!(!said("ice --box |10x8x4 cm| --count 18").contains("do not go in"));
+}
+
+/// What does not make it likelier is no help; fewer at a time are.
+#[test]
+fn what_cannot_be_saved_is_not_helped() {
+    let question = "ice --box |10x8x4 cm| --air=-18C --count 500 --by |Mon 07:00|";
+    let words = said(question);
+    assert!(words.contains("freeze 11 at a time: then likely"), "{words}");
+    for no_use in ["chill the water", "fill a quarter", " look "] {
+        assert!(!words.contains(no_use), "{no_use} in {words}");
+    }
+    assert!(json(question)["helps"].as_array().unwrap().is_empty());
+    let twelve = "ice --box |10x8x4 cm| --air=-18C --count 12 --by |Mon 04:00|";
+    let answer = json(twelve);
+    let chance = answer["chance"].as_f64().unwrap();
+    for help in answer["helps"].as_array().unwrap() {
+        assert!(help["chance"].as_f64().unwrap() >= chance + 0.05, "{help}");
+    }
+}
+
+#[test]
+fn salted_water_that_never_gets_hard_is_told_why() {
+    let never = said("ice --box |10x8x4 cm| --air=-6C --salt |3 %|");
+    assert!(never.contains("Water with so much salt is hard at"), "{never}");
+    assert!(never.contains("leave salt out"), "{never}");
+    let hardly = said("ice --box |10x8x4 cm| --air=-9C --salt |3 %|");
+    assert!(!hardly.contains("never after filling"), "{hardly}");
+    assert!(!hardly.contains("about never"), "{hardly}");
+}

@@ -9,7 +9,7 @@ use crate::freezing::mesh::Resolution;
 use crate::shape::USUAL_FILL;
 use crate::tables::{self, AirMoved, Behind};
 use crate::uncertainty::Posterior;
-use crate::units::{celsius, in_celsius};
+use crate::units::{celsius, fraction, in_celsius, in_fraction};
 
 /// A change that saves less than this is not worth a line, h.
 const LEAST_GAIN: f64 = 0.1;
@@ -39,6 +39,9 @@ fn remedies(question: &IceQuestion, start_c: f64, air_c: f64) -> Vec<(String, Ic
     }
     if question.covered {
         add("leave the lid off", IceQuestion { covered: false, ..same() });
+    }
+    if in_fraction(question.salt) > 0.0 {
+        add("leave the salt out", IceQuestion { salt: fraction(0.0), ..same() });
     }
     if question.cells > 1 {
         add("spread them out, with air between", IceQuestion { cells: 1, ..same() });
