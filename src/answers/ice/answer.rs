@@ -8,7 +8,7 @@ use super::band::bands;
 use super::counts::{AtOnce, Beside, counts};
 use super::helps::helps;
 use super::note::LEARNT;
-use super::question::IceQuestion;
+use super::question::{HOT_C, IceQuestion};
 use super::scenario::{Outcome, Scenario, food_warms};
 use super::wet::still_wet;
 use crate::answers::AskError;
@@ -209,7 +209,9 @@ fn chances(
 fn cautions(question: &IceQuestion, scenario: &Scenario, central: &Outcome) -> Vec<CautionText> {
     let longest = in_metres(scenario.body.depth()).max(scenario.body.across());
     let mut cautions = Vec::new();
-    if food_warms(scenario, central) {
+    if in_celsius(scenario.start) >= HOT_C {
+        cautions.push(Caution::hot_water());
+    } else if food_warms(scenario, central) {
         cautions.push(Caution::food_warms());
     }
     if question.wall == Wall::glass() {

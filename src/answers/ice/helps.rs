@@ -2,7 +2,7 @@
 
 use rayon::prelude::*;
 
-use super::question::{Block, IceQuestion};
+use super::question::{Block, HOT_C, IceQuestion};
 use super::scenario::Outcome;
 use crate::answers::AskError;
 use crate::freezing::mesh::Resolution;
@@ -17,6 +17,9 @@ const LEAST_GAIN: f64 = 0.1;
 /// Water from the fridge, °C. Common practice.
 const FRIDGE_C: f64 = 5.0;
 
+/// Water that has stood in the room, °C. Common practice.
+const COUNTER_C: f64 = 20.0;
+
 /// How much colder a freezer can usually be set, K, and the coldest a kitchen one gets, °C. Common practice.
 const COLDER: f64 = 4.0;
 const COLDEST_C: f64 = -26.0;
@@ -26,7 +29,11 @@ fn remedies(question: &IceQuestion, start_c: f64, air_c: f64) -> Vec<(String, Ic
     let mut list = Vec::new();
     let mut add = |change: &str, changed: IceQuestion| list.push((change.to_owned(), changed));
     let same = || question.clone();
-    if start_c > FRIDGE_C + 2.0 {
+    if start_c >= HOT_C {
+        // Near the food of a fridge it would do what it does in the freezer.
+        let start = Some(celsius(COUNTER_C));
+        add("let the water cool on the counter first", IceQuestion { start, ..same() });
+    } else if start_c > FRIDGE_C + 2.0 {
         let start = Some(celsius(FRIDGE_C));
         add("chill the water in the fridge first", IceQuestion { start, ..same() });
     }
