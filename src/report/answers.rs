@@ -35,7 +35,12 @@ const WEEKS_ALONE_H: f64 = 672.0;
 
 /// A number of hours in words; never where it is infinite.
 pub fn time(h: f64) -> String {
-    if h.is_finite() { show_duration(hours(h)) } else { "never".to_owned() }
+    match h {
+        h if h.is_infinite() => "never".to_owned(),
+        h if h >= WEEKS_ALONE_H => format!("about {:.0} weeks", h / 168.0),
+        h if h >= DAYS_ALONE_H => format!("about {:.0} days", h / 24.0),
+        h => show_duration(hours(h)),
+    }
 }
 
 /// Yes or no, as far as a chance allows.

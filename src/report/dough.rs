@@ -16,8 +16,8 @@ use crate::{
     },
     uncertainty::{Band, Verdict, chance},
     units::{
-        Locale, System, Time, grams, hours, in_hours, millimetres, show_mass, show_thickness,
-        zone::Zone,
+        Locale, System, Time, grams, hours, in_hours, millimetres, show_mass, show_piece,
+        show_thickness, zone::Zone,
     },
 };
 
@@ -119,6 +119,13 @@ fn when(answered: &Answered) -> Vec<Row> {
     if let Some(dry) = &answer.dry_h {
         let question = &answered.question;
         let watched = match (&question.method, question.bake_for) {
+            (Method::Oven(..), None) if too_long_beside_an_oven(answered) => {
+                let fewer = if question.count > 1 { " or fewer at once" } else { "" };
+                &*format!(
+                    "; too long beside an oven: roll it thinner{fewer}, or let it lie in the air \
+                     first and finish it in the oven"
+                )
+            }
             (Method::Oven(..), None) => "; somebody stays with the oven until then",
             _ => "",
         };
@@ -129,13 +136,20 @@ fn when(answered: &Answered) -> Vec<Row> {
     rows
 }
 
+/// Whether it takes longer in an oven than anybody stays beside one.
+fn too_long_beside_an_oven(answered: &Answered) -> bool {
+    let DoughQuestion { method, bake_for, .. } = &answered.question;
+    let likeliest = answered.both.answer.dry_h.map_or(0.0, |dry| dry.p50);
+    matches!(method, Method::Oven(..)) && bake_for.is_none() && likeliest > MOST_WATCHED_H
+}
+
 fn weighed(answered: &Answered) -> Option<Row> {
     let weigh = &answered.both.answer.weigh_g;
     let (firm, dry) = (weigh.firm?, weigh.dry?);
-    let weights = |units| [weigh.wet, firm, dry].map(|g| show_mass(grams(g), units));
     // A scale that shows tenths of ounces does not tell apart what lies so near.
-    let units = if firm - dry < TOLD_APART_G { System::Metric } else { answered.question.units };
-    let [wet, firm, dry] = weights(units);
+    let ounces = answered.question.units == System::Us && firm - dry >= TOLD_APART_G;
+    let show = |g| if ounces { show_mass(grams(g), System::Us) } else { show_piece(grams(g)) };
+    let [wet, firm, dry] = [weigh.wet, firm, dry].map(show);
     let words = format!("one piece is {wet} wet, firm at {firm}, and {dry} when it is dry");
     Some(Row::of("weigh", words))
 }
@@ -144,7 +158,11 @@ fn weighed(answered: &Answered) -> Option<Row> {
 pub(super) fn dough_headline(answered: &Answered) -> String {
     let answer = &answered.both.answer;
     let (Some(times), Some(available)) = (answered.times, answered.available()) else {
-        return how_long(answer);
+        let impracticable = match too_long_beside_an_oven(answered) {
+            true => "Too long for an oven, beside which somebody stays. ",
+            false => "",
+        };
+        return format!("{impracticable}{}", how_long(answer));
     };
     let by = answered.locale.day_and_time(&times.by);
     let Some(dry) = answer.dry_h.filter(|dry| dry.p50.is_finite()) else {

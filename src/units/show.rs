@@ -99,6 +99,12 @@ pub fn show_mass(mass: Mass, system: System) -> String {
     }
 }
 
+/// What one piece weighs on a kitchen scale: `112 g`, and `9.3 g` of a small one.
+pub fn show_piece(mass: Mass) -> String {
+    let grams = mass.get::<gram>();
+    if grams < 20.0 { format!("{grams:.1} g") } else { format!("{grams:.0} g") }
+}
+
 /// A length of time: `45 min`, `9 h 40 min`, `3 days 4 h`.
 ///
 /// Rounded to the minute below an hour, to 5 minutes below 10 hours, to a
@@ -225,6 +231,7 @@ mod tests {
         assert_eq!(show_mass(kilograms(0.4535), System::Us), "1 lb");
         assert_eq!(show_mass(kilograms(1.0), System::Us), "2 lb 3 oz");
         assert_eq!(show_mass(grams(310.4), System::Metric), "310 g");
+        assert_eq!([9.04, 19.94, 20.4].map(|g| show_piece(grams(g))), ["9.0 g", "19.9 g", "20 g"]);
     }
 
     #[test]

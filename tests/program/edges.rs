@@ -133,3 +133,28 @@ fn hot_water_cools_on_the_counter() {
     let warm = said("ice --box |10x8x4 cm| --start 30C --more");
     assert!(!warm.contains("scalds") && warm.contains("chill the water in the fridge"), "{warm}");
 }
+
+#[test]
+fn small_pieces_are_weighed_to_a_tenth() {
+    let small = said("dough --thickness 6mm --oven 93C --size 45mm");
+    let weights = small.split("one piece is ").nth(1).unwrap();
+    let [wet, firm, dry] = [" g wet", " g, and", " g when"].map(|end| {
+        let word = weights.split(end).next().unwrap().split(' ').next_back().unwrap();
+        assert!(word.contains('.'), "{small}");
+        word.parse::<f64>().unwrap()
+    });
+    assert!(wet > firm && firm > dry, "{small}");
+}
+
+#[test]
+fn thick_pieces_are_not_for_the_oven() {
+    let thick = said("dough --thickness 25mm --oven 93C");
+    assert!(thick.starts_with("Too long for an oven"), "{thick}");
+    assert!(thick.contains("roll it thinner, or let it lie in the air first"), "{thick}");
+    assert!(!thick.contains("stays with the oven until then"), "{thick}");
+    let thin = said("dough --thickness 6mm --oven 93C");
+    assert!(thin.contains("stays with the oven until then") && !thin.contains("Too long"));
+    // Nobody knows the hour after weeks.
+    let long = said("dough --thickness 40mm --air-dry");
+    assert!(long.contains(" weeks") && !long.contains(" days "), "{long}");
+}
