@@ -26,6 +26,7 @@ pub fn thaw_said(answer: &ThawAnswer, locale: Locale) -> Said {
     .map(|(head, words, of)| Row::of(head, format!("{}: {words}", band(of))));
     let said = Said {
         headline: headline(answer),
+        taken: answer.kept_in.iter().cloned().collect(),
         rows: rows.to_vec(),
         cautions: cares(&answer.cautions, locale),
         notes: answer.notes.clone(),

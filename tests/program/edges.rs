@@ -158,3 +158,14 @@ fn thick_pieces_are_not_for_the_oven() {
     let long = said("dough --thickness 40mm --air-dry");
     assert!(long.contains(" weeks") && !long.contains(" days "), "{long}");
 }
+
+/// One block in a usual cool box has most of its air to itself.
+#[test]
+fn it_is_said_how_large_a_cool_box_is_meant() {
+    let one = said("thaw --box |10x8x4 cm| --room 20C --in cool-box");
+    assert!(one.contains("In a closed cool box that the ice fills, 3 times as large"), "{one}");
+    // Computed here: a cube of 25 L has 0.51 m² of wall, 0.60 W/K with its opening; a block of
+    // 0.03 m² in its air takes up 9 W/m²K, 0.27 W/K: 0.19 W/K in all, 3.7 W. 0.29 kg take 108 kJ.
+    let hours = one.split("all of it is gone after ").nth(1).unwrap();
+    assert!(["7 h", "8 h", "9 h"].iter().any(|it| hours.starts_with(it)), "{one}");
+}
