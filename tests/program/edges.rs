@@ -169,3 +169,41 @@ fn it_is_said_how_large_a_cool_box_is_meant() {
     let hours = one.split("all of it is gone after ").nth(1).unwrap();
     assert!(["7 h", "8 h", "9 h"].iter().any(|it| hours.starts_with(it)), "{one}");
 }
+
+#[test]
+fn errors_say_what_would_be_right() {
+    let wrong = |question: &str, units: &str| {
+        let ran = asked(question).with(&["--units", units]).exits(2);
+        ran.stderr.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    for (question, units, words) in [
+        ("ice --box 10x8x4", "metric", "three numbers and a unit are needed, as in “10x8x4 cm”"),
+        ("ice --round 8x4", "metric", "two numbers and a unit are needed"),
+        ("ice --ball 8", "metric", "a number and a unit are needed"),
+        (
+            "ice --box |4x3x2 in| --fill |3 in|",
+            "us",
+            "a fill of 3 in is deeper than the mold, 2 in",
+        ),
+        (
+            "thaw --box |4x3x2 in| --fill |3 in|",
+            "us",
+            "a fill of 3 in is deeper than the mold, 2 in",
+        ),
+        ("ice --box |10x8x4 cm| --air=-18", "us", "a temperature looks like “0 F”"),
+        ("ice --volume |1 mm|", "us", "qt, gal"),
+        (
+            "dough --thickness 6mm --air-dry --flour 250g --salt 0g --water 200g",
+            "metric",
+            "water by mass, that in the flour itself counted",
+        ),
+    ] {
+        let said = wrong(question, units);
+        assert!(said.contains(words), "{question}: {said}");
+    }
+    let quart = json("ice --volume |1 qt|")["mass_kg"].as_f64().unwrap();
+    assert!((quart / 0.946_353 - 1.0).abs() < 0.01, "{quart}");
+    asked("dough --thickness 6mm --air-dry --count 5000").succeeds();
+    let now = said("cool --thickness 6mm --from 20C");
+    assert!(now.starts_with("A child may touch it now."), "{now}");
+}
