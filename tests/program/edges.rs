@@ -125,11 +125,11 @@ fn salted_water_that_never_gets_hard_is_told_why() {
 /// Hot water scalds, and does in a fridge what it does in a freezer.
 #[test]
 fn hot_water_cools_on_the_counter() {
-    let question = "ice --box |10x8x4 cm| --start 90C --more";
-    let words = said(question);
+    let words = said("ice --box |10x8x4 cm| --count 12 --start 90C --more");
+    assert!(words.contains("freeze fewer at once, let it cool first"), "{words}");
     assert!(words.contains("let the water cool on the counter first"), "{words}");
     assert!(words.contains("Hot water scalds"), "{words}");
-    assert!(!words.contains("chill the water in the fridge"), "{words}");
+    assert!(!words.to_lowercase().contains("chill the water"), "{words}");
     let warm = said("ice --box |10x8x4 cm| --start 30C --more");
     assert!(!warm.contains("scalds") && warm.contains("chill the water in the fridge"), "{warm}");
 }

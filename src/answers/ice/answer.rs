@@ -250,7 +250,9 @@ fn notes(
     }
     if food_warms(scenario, central) {
         let warm = degrees(central.warmest_food_c);
-        notes.push(format!("Food already there may warm to {warm}: freeze fewer at once, chill the water first, or take two evenings."));
+        let cool =
+            if in_celsius(scenario.start) >= HOT_C { "let it cool" } else { "chill the water" };
+        notes.push(format!("Food already there may warm to {warm}: freeze fewer at once, {cool} first, or take two evenings."));
     }
     if scenario.body.is_closed() {
         notes.push("A closed ball is filled to nine tenths, so that the ice has room.".to_owned());
