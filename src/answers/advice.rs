@@ -40,11 +40,20 @@ pub struct Note {
     pub words: String,
     /// The option that would leave what it tells of out of the answer.
     pub left_out_by: Option<&'static str>,
+    /// Whether a short answer says it too.
+    pub first: bool,
+}
+
+impl Note {
+    /// A sentence that a short answer says too.
+    pub(super) fn first(words: String) -> Self {
+        Self { words, left_out_by: None, first: true }
+    }
 }
 
 impl From<String> for Note {
     fn from(words: String) -> Self {
-        Self { words, left_out_by: None }
+        Self { words, left_out_by: None, first: false }
     }
 }
 

@@ -14,7 +14,8 @@ use crate::drying::solver::Faces;
 use crate::tables::Oven;
 use crate::units::{
     Amount, DiffusionCoefficient, HeatTransfer, Length, Mass, MassRate, Ratio,
-    ThermodynamicTemperature, Time, amount, duration, length, mass, mass_rate, share, temperature,
+    ThermodynamicTemperature, Time, amount, duration, freezer_temperature, length, mass, mass_rate,
+    share, temperature,
 };
 
 /// What is made of ice, and where it stands.
@@ -45,7 +46,7 @@ pub struct IceMade {
     #[arg(long, value_name = "KIND")]
     pub freezer: Option<String>,
     /// Air temperature in the freezer, as in '0 F'
-    #[arg(long, value_name = "TEMPERATURE", value_parser = temperature, allow_hyphen_values = true)]
+    #[arg(long, value_name = "TEMPERATURE", value_parser = freezer_temperature, allow_hyphen_values = true)]
     pub air: Option<ThermodynamicTemperature>,
     /// Freezing capacity on the freezer's plate, as in '3 kg/day'
     #[arg(long, value_name = "KG/DAY", value_parser = mass_rate)]
@@ -224,7 +225,7 @@ pub struct ThawArgs {
     #[arg(long, value_name = "N", default_value_t = 1, value_parser = count::<1, 500>)]
     pub count: u32,
     /// Temperature of the ice, as in '0 F'
-    #[arg(long, value_name = "TEMPERATURE", value_parser = temperature, allow_hyphen_values = true)]
+    #[arg(long, value_name = "TEMPERATURE", value_parser = freezer_temperature, allow_hyphen_values = true)]
     pub start: Option<ThermodynamicTemperature>,
     /// Room temperature, as in '68 F'
     #[arg(long, value_name = "TEMPERATURE", value_parser = temperature, allow_hyphen_values = true)]

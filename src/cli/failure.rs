@@ -7,10 +7,11 @@ use crate::{
     planfile::{Fault, MOST_FAULTS},
     report::{
         clean::clean,
-        faults::{Refusal, Wrong},
+        faults::{self, Refusal, Wrong},
     },
     shape::ShapeError,
     tables::UnknownName,
+    units::Locale,
 };
 
 /// Why a command has no answer.
@@ -37,9 +38,16 @@ impl From<UnknownName> for Failure {
 }
 
 impl From<AskError> for Failure {
-    /// What was typed makes no question, by the option that says it.
+    /// As [`Failure::asked`], for who reads the same in all units and spellings.
     fn from(error: AskError) -> Self {
-        let option = match &error {
+        Self::asked(&error, Locale::default())
+    }
+}
+
+impl Failure {
+    /// What was typed makes no question, by the option that says it.
+    pub fn asked(error: &AskError, locale: Locale) -> Self {
+        let option = match error {
             AskError::Name(unknown) => return unknown.clone().into(),
             AskError::Recipe(_) => "recipe",
             AskError::OutOfRange(out) => out.field.option(),
@@ -49,7 +57,7 @@ impl From<AskError> for Failure {
             AskError::Medium(_) => "salt",
             AskError::Table(_) => return Self::other(error.to_string()),
         };
-        Self::of(option, Wrong::Said(error.to_string()))
+        Self::of(option, Wrong::Said(faults::asked(error, locale)))
     }
 }
 

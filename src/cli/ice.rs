@@ -61,7 +61,8 @@ pub fn answered(args: &IceArgs, context: Context) -> Result<Answered, Failure> {
             answer_in_constant_films(&question, faces, Resolution::Converged)
         }
         None => answer(&question),
-    }?;
+    }
+    .map_err(|error| Failure::asked(&error, context.locale()))?;
     answer.fill_by = fill_by(&answer, times).map(|at| at.to_rfc3339());
     if let Some(note) = taught {
         answer.notes.insert(0, note);

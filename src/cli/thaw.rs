@@ -38,7 +38,7 @@ pub fn answered(args: &ThawArgs, context: Context) -> Result<ThawAnswer, Failure
         keeping: keeping(&args.inside)?,
         locale: context.locale(),
     };
-    Ok(answer(&question)?)
+    answer(&question).map_err(|error| Failure::asked(&error, context.locale()))
 }
 
 /// `open`, `bag`, `cool-box` or `cool-box:30mm`.

@@ -42,7 +42,9 @@ pub enum RecipeError {
     #[error("a dough needs some {0}")]
     Missing(&'static str),
     /// More water than stays in a piece of dough.
-    #[error("with {0:.0} % water by mass this is a batter, not a dough; at most 50 %")]
+    #[error(
+        "with {0:.0} % water by mass, that in the flour itself counted, this is a batter, not a dough; at most 50 %"
+    )]
     TooWet(f64),
     /// Too little flour to hold the salt together.
     #[error(
@@ -50,7 +52,9 @@ pub enum RecipeError {
     )]
     TooSalty(f64),
     /// Less water than binds the flour.
-    #[error("with {0:.0} % water by mass this crumbles and is no dough; at least 15 %")]
+    #[error(
+        "with {0:.0} % water by mass, that in the flour itself counted, this crumbles and is no dough; at least 15 %"
+    )]
     TooDry(f64),
 }
 

@@ -51,7 +51,8 @@ impl Melting {
     /// Melts it. `flux(surface °C, size)` is the heat flux into the surface, W/m²,
     /// `size` the share of the first extent that is left.
     ///
-    /// A flux that is not positive melts nothing: the times are infinite.
+    /// Where the flux is not positive nothing melts: what is not reached by then is infinite.
+    /// Air so dry that ice goes off into it takes more from a small block than from a large one.
     pub fn run(&self, flux: impl Fn(f64, f64) -> f64) -> Melted {
         let at_melting = flux(0.0, 1.0);
         if at_melting <= 0.0 {
@@ -75,7 +76,12 @@ impl Melting {
         let mut half = f64::INFINITY;
         for layer in 0..LAYERS {
             let size = 1.0 - (layer as f64 + 0.5) / LAYERS as f64;
-            let takes = density * ice::LATENT_HEAT * step / flux(0.0, size);
+            let arriving = flux(0.0, size);
+            if arriving <= 0.0 {
+                time = f64::INFINITY;
+                break;
+            }
+            let takes = density * ice::LATENT_HEAT * step / arriving;
             let done = layer as f64 / LAYERS as f64;
             let share = (half_gone - done) * LAYERS as f64;
             if (0.0..1.0).contains(&share) {
@@ -102,7 +108,11 @@ impl Melting {
             let surface = (mean + lag(mean)).min(0.0);
             let rise = step.min(target - mean);
             let heat = ice::SPECIFIC_HEAT[0] + ice::SPECIFIC_HEAT[1] * mean;
-            time += capacity * heat * rise / flux(surface, 1.0);
+            let arriving = flux(surface, 1.0);
+            if arriving <= 0.0 {
+                return (f64::INFINITY, f64::INFINITY);
+            }
+            time += capacity * heat * rise / arriving;
             mean += rise.max(1e-9);
         }
         // The core, deeper by q R/(2k), then follows a surface at 0 °C.
@@ -148,6 +158,19 @@ mod tests {
         close(growing.half, 0.5 * whole * (1.0 - left * left), 1e-3, "half");
         let never = ball(0.0).run(|_, _| 0.0);
         assert_eq!([never.wet, never.soft, never.half, never.gone], [f64::INFINITY; 4]);
+    }
+
+    /// Air that dries a small block more than it warms it leaves the rest of it, and one that
+    /// holds the face below its melting point leaves all of it.
+    #[test]
+    fn what_no_heat_reaches_never_melts() {
+        let stays = ball(-18.0).run(|_, size| 300.0 * (size - 0.5));
+        assert!(stays.wet < stays.soft && stays.soft < stays.half, "{stays:?}");
+        assert!(stays.half.is_finite() && stays.gone == f64::INFINITY, "{stays:?}");
+        let less = ball(-18.0).run(|_, size| 300.0 * (size - 0.9));
+        assert!(less.soft.is_finite() && less.half == f64::INFINITY, "{less:?}");
+        let cold = ball(-18.0).run(|surface, _| if surface < -2.0 { 50.0 } else { surface + 1e-9 });
+        assert_eq!([cold.wet, cold.soft, cold.half, cold.gone], [f64::INFINITY; 4]);
     }
 
     /// A strong even flux: the mean lags the surface by q R/5k (n = 3), so the surface is at

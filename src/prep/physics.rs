@@ -304,8 +304,9 @@ impl Durations for Physics {
             tray: TrayMetal::Aluminium,
         };
         self.recall(&self.cooled, format!("{question:?}"), || {
-            let bands = cool::answer(&question)?.bands;
-            Ok(bands.piece_child_min.p95.max(bands.tray_child_min.p95) / 60.0)
+            let answer = cool::answer(&question)?;
+            // What comes out of the oven is firm at best, and its middle may be damp.
+            Ok(answer.damp_piece_child_min.max(answer.tray_child_min) / 60.0)
         })
     }
 

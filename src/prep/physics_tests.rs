@@ -128,3 +128,23 @@ fn a_batch_given_on_another_day_is_the_same_question() {
     let (later, again) = asked(&thicker);
     assert!(later > firm && again == 2, "{later} h after {firm} h, {again} questions");
 }
+
+/// What comes out of the oven is firm at best: a plan waits until a damp piece is cool.
+#[test]
+fn a_plan_waits_for_damp_pieces_to_cool() {
+    let demo = include_str!("../../demo/forest-fortnight.toml");
+    let plan = planfile::read(demo).unwrap();
+    let ornament = &plan.ornaments[0];
+    let cool = Physics::default().cool(ornament, celsius(93.0), plan.room).unwrap();
+    let asked = CoolQuestion {
+        thickness: ornament.thickness,
+        size: Some(ornament.across),
+        from: celsius(93.0),
+        room: Some(plan.room.temperature),
+        on: CoolOn::Rack,
+        tray: TrayMetal::Aluminium,
+    };
+    let answer = cool::answer(&asked).unwrap();
+    assert_eq!(60.0 * cool, answer.damp_piece_child_min.max(answer.tray_child_min));
+    assert!(60.0 * cool > 1.5 * answer.piece_child_min, "{cool} h");
+}

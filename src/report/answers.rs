@@ -21,19 +21,31 @@ const SCREEN: usize = 14;
 /// So many ways and helps stand in a short answer.
 const SHORT: usize = 3;
 
-/// `4 h 35 min most likely (2 h 50 min to 8 h)`.
+/// `4 h 35 min most likely (2 h 50 min to 8 h)`; never where no kitchen sees it.
 pub fn band(band: &Band) -> String {
+    if band.p05.is_infinite() {
+        return time(band.p05);
+    }
     format!("{} most likely ({} to {})", time(band.p50), time(band.p05), time(band.p95))
 }
 
+/// From here on hours, and from four weeks on days, are more than anybody knows, h.
+const DAYS_ALONE_H: f64 = 240.0;
+const WEEKS_ALONE_H: f64 = 672.0;
+
 /// A number of hours in words; never where it is infinite.
 pub fn time(h: f64) -> String {
-    if h.is_finite() { show_duration(hours(h)) } else { "never".to_owned() }
+    match h {
+        h if h.is_infinite() => "never".to_owned(),
+        h if h >= WEEKS_ALONE_H => format!("about {:.0} weeks", h / 168.0),
+        h if h >= DAYS_ALONE_H => format!("about {:.0} days", h / 24.0),
+        h => show_duration(hours(h)),
+    }
 }
 
 /// Yes or no, as far as a chance allows.
 pub fn yes_or_no(chance: f64) -> &'static str {
-    match Verdict::from(chance) {
+    match phrase::verdict(chance) {
         Verdict::Sure => "Yes",
         Verdict::Likely => "Probably",
         Verdict::Even => "Perhaps",

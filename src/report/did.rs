@@ -13,7 +13,7 @@ use crate::{
     explanation::changes::Changes,
     planfile::Happened,
     prep::schedule::{Attention, Schedule},
-    units::Locale,
+    units::{self, Locale, show_piece},
 };
 
 /// Something that was told, or taken back.
@@ -77,10 +77,12 @@ pub fn seen(news: &News, schedule: &Schedule) -> String {
         Happened { wet: Some(0), .. } => format!("none wet {at}"),
         Happened { wet: Some(wet), .. } => format!("{} still wet {at}", pieces(*wet, "block")),
         Happened { soft: true, weight_g: Some(grams), .. } => {
-            format!("still soft {at}, one piece {grams:.0} g")
+            format!("still soft {at}, one piece {}", show_piece(units::grams(*grams)))
         }
         _ if happened.soft => format!("still soft {at}"),
-        Happened { weight_g: Some(grams), .. } => format!("done {at}, one piece {grams:.0} g"),
+        Happened { weight_g: Some(grams), .. } => {
+            format!("done {at}, one piece {}", show_piece(units::grams(*grams)))
+        }
         _ => format!("done {at}"),
     };
     format!("{what}: {state}")

@@ -16,13 +16,22 @@ use crate::{
     },
     uncertainty::{Band, Verdict, chance},
     units::{
-        Locale, System, Time, grams, hours, in_hours, millimetres, show_mass, show_thickness,
-        zone::Zone,
+        Locale, System, Time, grams, hours, in_hours, millimetres, show_mass, show_piece,
+        show_thickness, zone::Zone,
     },
 };
 
 /// Two weights that a kitchen scale in ounces tells apart, in grams: three of its tenths.
 const TOLD_APART_G: f64 = 8.5;
+
+/// A damp piece that cools so much later than a dry one is told apart, min.
+const DAMP_MATTERS_MIN: f64 = 3.0;
+
+/// Nobody stays beside an oven for longer than this, h (common practice, no source).
+const MOST_WATCHED_H: f64 = 12.0;
+
+/// What is cool enough within this is so now, min.
+const NOW_MIN: f64 = 0.5;
 
 /// When it goes in and when it must be dry.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -77,7 +86,7 @@ pub fn said(answered: &Answered, reader: Reader<'_>) -> Said {
         format!("The thickest piece ready in time this way is {thickest}.")
     });
     let (taught, notes): (Vec<&Note>, Vec<&Note>) =
-        answer.notes.iter().partition(|note| note.left_out_by.is_some());
+        answer.notes.iter().partition(|note| note.first);
     let no_oven =
         answered.no_oven_said.then(|| "No oven is said: it dries in the room.".to_owned());
     Said {
@@ -110,6 +119,13 @@ fn when(answered: &Answered) -> Vec<Row> {
     if let Some(dry) = &answer.dry_h {
         let question = &answered.question;
         let watched = match (&question.method, question.bake_for) {
+            (Method::Oven(..), None) if too_long_beside_an_oven(answered) => {
+                let fewer = if question.count > 1 { " or fewer at once" } else { "" };
+                &*format!(
+                    "; too long beside an oven: roll it thinner{fewer}, or let it lie in the air \
+                     first and finish it in the oven"
+                )
+            }
             (Method::Oven(..), None) => "; somebody stays with the oven until then",
             _ => "",
         };
@@ -120,13 +136,20 @@ fn when(answered: &Answered) -> Vec<Row> {
     rows
 }
 
+/// Whether it takes longer in an oven than anybody stays beside one.
+fn too_long_beside_an_oven(answered: &Answered) -> bool {
+    let DoughQuestion { method, bake_for, .. } = &answered.question;
+    let likeliest = answered.both.answer.dry_h.map_or(0.0, |dry| dry.p50);
+    matches!(method, Method::Oven(..)) && bake_for.is_none() && likeliest > MOST_WATCHED_H
+}
+
 fn weighed(answered: &Answered) -> Option<Row> {
     let weigh = &answered.both.answer.weigh_g;
     let (firm, dry) = (weigh.firm?, weigh.dry?);
-    let weights = |units| [weigh.wet, firm, dry].map(|g| show_mass(grams(g), units));
     // A scale that shows tenths of ounces does not tell apart what lies so near.
-    let units = if firm - dry < TOLD_APART_G { System::Metric } else { answered.question.units };
-    let [wet, firm, dry] = weights(units);
+    let ounces = answered.question.units == System::Us && firm - dry >= TOLD_APART_G;
+    let show = |g| if ounces { show_mass(grams(g), System::Us) } else { show_piece(grams(g)) };
+    let [wet, firm, dry] = [weigh.wet, firm, dry].map(show);
     let words = format!("one piece is {wet} wet, firm at {firm}, and {dry} when it is dry");
     Some(Row::of("weigh", words))
 }
@@ -135,7 +158,11 @@ fn weighed(answered: &Answered) -> Option<Row> {
 pub(super) fn dough_headline(answered: &Answered) -> String {
     let answer = &answered.both.answer;
     let (Some(times), Some(available)) = (answered.times, answered.available()) else {
-        return how_long(answer);
+        let impracticable = match too_long_beside_an_oven(answered) {
+            true => "Too long for an oven, beside which somebody stays. ",
+            false => "",
+        };
+        return format!("{impracticable}{}", how_long(answer));
     };
     let by = answered.locale.day_and_time(&times.by);
     let Some(dry) = answer.dry_h.filter(|dry| dry.p50.is_finite()) else {
@@ -235,26 +262,47 @@ pub fn cool(answer: &CoolAnswer, locale: Locale, width: usize, length: Length) -
 /// The same before it is set as lines or as a page.
 pub fn cool_said(answer: &CoolAnswer, locale: Locale) -> Said {
     let bands = &answer.bands;
-    let child = bands.piece_child_min.p95.max(bands.tray_child_min.p95);
     let rows = [
         ("piece, child", &bands.piece_child_min),
+        ("damp, child", &bands.damp_piece_child_min),
         ("tray, child", &bands.tray_child_min),
         ("piece, adult", &bands.piece_adult_min),
         ("tray, adult", &bands.tray_adult_min),
     ]
     .map(|(what, Band { p50, p95, .. })| {
-        let words = format!("{} most likely, {} to be sure", time(p50 / 60.0), time(p95 / 60.0));
+        let words = match *p95 < NOW_MIN {
+            true => "now".to_owned(),
+            false => {
+                format!("{} most likely, {} to be sure", time(p50 / 60.0), time(p95 / 60.0))
+            }
+        };
         Row::of(what, words)
     });
     let said = Said {
-        headline: format!(
-            "A child may touch it after {}; until then keep piece and tray out of reach.",
-            time(child / 60.0)
-        ),
+        headline: touched(answer),
         rows: rows.to_vec(),
         cautions: cares(&answer.cautions, locale),
         notes: answer.notes.clone(),
         ..Said::default()
     };
     said.spelled(locale)
+}
+
+/// From when on a child may touch it; a damp piece is told apart where that matters.
+fn touched(answer: &CoolAnswer) -> String {
+    let [dry, damp] = [answer.piece_child_min, answer.damp_piece_child_min]
+        .map(|piece| piece.max(answer.tray_child_min));
+    if damp < NOW_MIN {
+        return "A child may touch it now.".to_owned();
+    }
+    let after = if damp - dry < DAMP_MATTERS_MIN {
+        time(damp / 60.0)
+    } else {
+        format!(
+            "{} if it is dry through, {} if its middle may be damp",
+            time(dry / 60.0),
+            time(damp / 60.0)
+        )
+    };
+    format!("A child may touch it after {after}; until then keep piece and tray out of reach.")
 }

@@ -2,9 +2,10 @@
 //! words for whoever typed it, in a terminal or on a page.
 
 use crate::{
-    answers::Note,
+    answers::{AskError, Note},
+    shape::ShapeError,
     tables::UnknownName,
-    units::{Locale, QuantityError, TimeError},
+    units::{Locale, QuantityError, TimeError, millimetres, show_length},
 };
 
 /// For whom words are made, and so what a field is called.
@@ -41,6 +42,19 @@ pub struct Refusal {
     pub field: Option<String>,
     /// What is wrong with it.
     pub wrong: Box<Wrong>,
+}
+
+/// Why a question cannot be answered, in the reader's units and spelling.
+pub fn asked(error: &AskError, locale: Locale) -> String {
+    let words = match error {
+        AskError::Shape(ShapeError::TooDeep { fill, depth }) => {
+            let [fill, depth] =
+                [*fill, *depth].map(|mm| show_length(millimetres(mm), locale.units));
+            format!("a fill of {fill} is deeper than the mould, {depth}")
+        }
+        error => error.to_string(),
+    };
+    locale.spelled(&words)
 }
 
 /// What is wrong with a field.

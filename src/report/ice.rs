@@ -8,12 +8,9 @@ use super::{
     phrase,
 };
 use crate::{
-    answers::{
-        Note,
-        ice::{AtOnce, IceAnswer, IceQuestion, LookAt},
-    },
+    answers::ice::{AtOnce, IceAnswer, IceQuestion, LookAt},
     tables,
-    uncertainty::Verdict,
+    uncertainty::{Band, Verdict},
     units::{Locale, in_hours, kilograms, show_mass, zone::Zone},
 };
 
@@ -63,10 +60,8 @@ pub fn said(answered: &Answered, reader: Reader<'_>) -> Said {
     let each = show_mass(kilograms(answer.mass_kg), locale.units);
     let plural = if question.count == 1 { "" } else { "s" };
     rows.push(Row::aside("water", format!("{each} a block, {} block{plural}", question.count)));
-    let first = |n: usize, note: &Note| note.left_out_by.is_some() || (answer.late && n == 0);
-    let words = |wanted: bool| -> Vec<String> {
-        let notes = answer.notes.iter().enumerate();
-        notes.filter(|(n, it)| first(*n, it) == wanted).map(|(_, it)| reader.note(it)).collect()
+    let words = |first: bool| -> Vec<String> {
+        answer.notes.iter().filter(|note| note.first == first).map(|it| reader.note(it)).collect()
     };
     Said {
         headline: headline(answered),
@@ -84,12 +79,20 @@ pub fn said(answered: &Answered, reader: Reader<'_>) -> Said {
 }
 
 /// What would help; where it is asked whether they are ready in time, only what makes that
-/// likely, if anything does.
-fn helps(Answered { answer, .. }: &Answered) -> Vec<String> {
-    let enough = |chance: f64| Verdict::from(chance) >= Verdict::Likely;
-    let enough: Vec<_> =
+/// likely, if anything does: else fewer at once.
+fn helps(Answered { answer, question, .. }: &Answered) -> Vec<String> {
+    let enough = |chance: f64| phrase::verdict(chance) >= Verdict::Likely;
+    let likely: Vec<_> =
         answer.helps.iter().filter(|help| help.chance.is_none_or(enough)).cloned().collect();
-    answers::helps(if enough.is_empty() { &answer.helps } else { &enough })
+    if !likely.is_empty() {
+        return answers::helps(&likely);
+    }
+    let fewer = answer.counts.iter().rev();
+    let fewer = fewer.filter(|it| it.count < question.count && enough(it.chance)).take(1);
+    let fewer = fewer.map(|AtOnce { count, chance, .. }| {
+        format!("freeze {count} at a time: then {}", phrase::chance(*chance))
+    });
+    fewer.chain(answers::helps(&answer.helps)).collect()
 }
 
 /// When to fill, how many, what to look at.
@@ -124,6 +127,9 @@ fn look(answered: &Answered) -> Option<Row> {
     if times.wet_at.is_some() {
         let words = format!("leave them in, and look again at {}", at(ready.p50, f64::ceil));
         return Some(Row::of("look", words));
+    }
+    if answer.chance.is_some_and(|chance| phrase::verdict(chance) == Verdict::No) {
+        return None;
     }
     let at = match times.by {
         Some(by) => locale.from_day(&times.filled, &by),
@@ -161,10 +167,20 @@ fn when(Answered { answer, times, locale, .. }: &Answered) -> Vec<Row> {
     if solid.p05.is_infinite() {
         return vec![Row::of("solid", "never".to_owned())];
     }
-    let about = |band| about(times.filled, band, *locale);
-    let after = format!("{} after filling", time(solid.p50));
+    let about = |band: &Band| match band.p50.is_finite() {
+        true => about(times.filled, band, *locale),
+        false if band.p05.is_infinite() => "never".to_owned(),
+        false => {
+            let soonest = clock_after(times.filled, band.p05, f64::floor, *locale);
+            format!("most likely never, {soonest} at the soonest")
+        }
+    };
+    let after = match solid.p50.is_finite() {
+        true => format!(", {} after filling", time(solid.p50)),
+        false => String::new(),
+    };
     vec![
-        Row::of("solid", format!("{}, {after}", about(solid))),
+        Row::of("solid", format!("{}{after}", about(solid))),
         Row::of("ready", format!("{}: firm to turn out", about(ready))),
         Row::aside("takes", format!("{} until solid; {} until ready", band(solid), band(ready))),
     ]

@@ -26,7 +26,7 @@ pub fn slack(hours: f64) -> Option<String> {
 /// A chance in words and per cent, never rounded to certainty:
 /// `likely (about 87 %)`, with a space that does not break.
 pub fn chance(chance: f64) -> String {
-    let word = match Verdict::from(chance) {
+    let word = match verdict(chance) {
         Verdict::Sure => "very likely",
         Verdict::Likely => "likely",
         Verdict::Even => "could go either way",
@@ -34,6 +34,11 @@ pub fn chance(chance: f64) -> String {
         Verdict::No => "hardly possible",
     };
     format!("{word} ({})", percent(chance))
+}
+
+/// The word of a chance as it is printed: what reads alike is called alike.
+pub fn verdict(chance: f64) -> Verdict {
+    Verdict::from((chance * 100.0).round() / 100.0)
 }
 
 /// A chance in per cent, never rounded to certainty: `about 87 %`.
@@ -72,5 +77,16 @@ mod tests {
         assert_eq!(chance(1.0), "very likely (over 99\u{a0}%)");
         assert_eq!(chance(0.87), "likely (about 87\u{a0}%)");
         assert_eq!(chance(0.0), "hardly possible (under 1\u{a0}%)");
+    }
+
+    #[test]
+    fn one_number_has_one_word() {
+        for (chances, words) in [
+            ([0.9451, 0.9549], "very likely (about 95\u{a0}%)"),
+            ([0.7451, 0.7549], "likely (about 75\u{a0}%)"),
+            ([0.0451, 0.0549], "unlikely (about 5\u{a0}%)"),
+        ] {
+            assert_eq!(chances.map(chance), [words; 2]);
+        }
     }
 }

@@ -25,15 +25,29 @@ pub fn thaw_said(answer: &ThawAnswer, locale: Locale) -> Said {
     ]
     .map(|(head, words, of)| Row::of(head, format!("{}: {words}", band(of))));
     let said = Said {
-        headline: format!(
-            "Let it stand {} before anybody touches it; half of it lasts {}.",
-            time(answer.wet_h.p95),
-            time(answer.half_h.p50)
-        ),
+        headline: headline(answer),
+        taken: answer.kept_in.iter().cloned().collect(),
         rows: rows.to_vec(),
         cautions: cares(&answer.cautions, locale),
         notes: answer.notes.clone(),
         ..Said::default()
     };
     said.spelled(locale)
+}
+
+fn headline(answer: &ThawAnswer) -> String {
+    let stand = time(answer.wet_h.p95);
+    match (answer.wet_h.p95.is_finite(), answer.half_h.p50.is_finite()) {
+        (true, true) => {
+            let half = time(answer.half_h.p50);
+            format!("Let it stand {stand} before anybody touches it; half of it lasts {half}.")
+        }
+        (true, false) => format!(
+            "Let it stand {stand} before anybody touches it; in so cold and dry a room half of it \
+             may never melt."
+        ),
+        (false, _) => "In so cold and dry a room it may not melt at all: let it stand in a warmer \
+                       one until its face is wet, before anybody touches it."
+            .to_owned(),
+    }
 }

@@ -18,7 +18,8 @@ pub(crate) use outline::{Outline, Piece};
 pub use outline::{OutlineError, unit_outline};
 
 use crate::units::{
-    self, Length, QuantityError, Volume, in_cubic_metres, in_metres, in_millimetres, millimetres,
+    self, Length, NoQuantity, QuantityError, Volume, in_cubic_metres, in_metres, in_millimetres,
+    millimetres,
 };
 
 /// A kind of shape that a few sizes describe.
@@ -216,6 +217,16 @@ pub enum SizesError {
     /// Not lengths joined by `x`.
     #[error(transparent)]
     Quantity(#[from] QuantityError),
+    /// Numbers without a unit.
+    #[error("“{typed}” has no unit; {wanted} and a unit are needed, as in “{example}”")]
+    NoUnit {
+        /// As typed.
+        typed: String,
+        /// How many numbers the kind needs, in words.
+        wanted: &'static str,
+        /// A valid text.
+        example: &'static str,
+    },
     /// Too many or too few.
     #[error("{found} sizes where {wanted} are needed; for example “{example}”")]
     Count {
@@ -257,8 +268,19 @@ impl Kind {
     /// # Errors
     /// [`SizesError`].
     pub fn read(&self, text: &str) -> Result<Shape, SizesError> {
-        let (sizes, example) = (units::lengths(text)?, self.example);
-        let (found, wanted) = (sizes.len(), self.fields.len());
+        let (example, wanted) = (self.example, self.fields.len());
+        let sizes = units::lengths(text).map_err(|error| match error {
+            QuantityError { wrong: NoQuantity::NoUnit, typed, .. } => {
+                let wanted = match wanted {
+                    1 => "a number",
+                    2 => "two numbers",
+                    _ => "three numbers",
+                };
+                SizesError::NoUnit { typed, wanted, example }
+            }
+            error => error.into(),
+        })?;
+        let found = sizes.len();
         let shape = self.of(&sizes).ok_or(SizesError::Count { found, wanted, example })?;
         let fits = |size: &Length| (0.1..=5000.0).contains(&in_millimetres(*size));
         if sizes.iter().all(fits) { Ok(shape) } else { Err(SizesError::Range { example }) }

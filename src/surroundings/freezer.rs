@@ -117,6 +117,11 @@ impl FreezerAir {
         self.air_c + self.defrost_rise()
     }
 
+    /// The mean of the air itself, without a defrost's rise, °C.
+    pub(crate) fn mean_c(&self) -> f64 {
+        self.air_c
+    }
+
     /// Lets time pass with heat from the blocks, W: a part that is given, and
     /// conductances, W/K, to surfaces, °C. Returns the air, °C.
     ///

@@ -97,6 +97,8 @@ struct Place {
     /// Conductance from water to sink over the outer film, of the last call: how
     /// much of the difference is left outside the wall.
     outside: [f64; 3],
+    /// Heat that a kelvin between a surface and the air carried last, of all blocks, W/K.
+    conductance: [f64; 3],
 }
 
 /// Loads of blocks in one freezer, asked by the solver: they share its air and its power.
@@ -119,18 +121,24 @@ impl InFreezer {
     }
 
     /// Lets the freezer take up the heat of all blocks; returns its air, °C.
+    ///
+    /// Where air and surface nearly meet, as they do among very many blocks, their difference
+    /// says no conductance: the last that was seen is taken, and what it does not carry is given.
     fn warmed_by(&mut self, seen: &[Option<Seen>], lapse: f64) -> f64 {
         let met = self.air.met_c();
         let mut given = 0.0;
         self.through.clear();
-        for (place, seen) in self.places.iter().zip(seen) {
+        for (place, seen) in self.places.iter_mut().zip(seen) {
             let Some(seen) = seen else { continue };
-            for (heat, surface) in seen.heat.into_iter().zip(seen.surface_c) {
-                let all = place.standing.count * heat;
-                if surface - met > 0.1 && all > 0.0 {
-                    self.through.push([all / (surface - met), surface]);
+            let faces = seen.heat.into_iter().zip(seen.surface_c).zip(&mut place.conductance);
+            for ((heat, surface), conductance) in faces {
+                let (all, above) = (place.standing.count * heat, surface - met);
+                if above > 0.1 && all > 0.0 {
+                    *conductance = all / above;
+                    self.through.push([*conductance, surface]);
                 } else {
-                    given += all;
+                    given += all - *conductance * above;
+                    self.through.push([*conductance, self.air.mean_c() + above]);
                 }
             }
         }
@@ -145,7 +153,7 @@ impl Place {
         let across = top.map_or(depth, |ratio| 4.0 * ratio);
         let sizes = Sizes { top, side: depth, across, ball: body.is_closed() };
         let wall = in_metres(standing.wall_thickness) / in_conductivity(standing.wall_conductivity);
-        Self { standing: *standing, sizes, wall, outside: [1.0; 3] }
+        Self { standing: *standing, sizes, wall, outside: [1.0; 3], conductance: [0.0; 3] }
     }
 
     /// Film from an outer surface to the air: convective, radiative; W/m²K.

@@ -154,7 +154,7 @@ own_rows! {
     Caution, caution {
         food_warms = "food-warms", glass_moulds = "glass-moulds", small_ice = "small-ice",
         sticky_cold = "sticky-cold", clean_moulds = "clean-moulds", slips = "slips",
-        sharp_ice = "sharp-ice"
+        sharp_ice = "sharp-ice", hot_water = "hot-water"
     }
     Work, task {
         wash = "wash moulds", fill = "fill", turn_out = "turn out and bag", pack = "pack",

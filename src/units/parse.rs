@@ -14,7 +14,7 @@ use uom::si::{
     ratio::percent,
     thermodynamic_temperature::{degree_celsius, degree_fahrenheit},
     time::{day, hour, minute, second},
-    volume::{cup, fluid_ounce, liter, milliliter, tablespoon, teaspoon},
+    volume::{cup, fluid_ounce, gallon, liter, milliliter, quart_liquid, tablespoon, teaspoon},
 };
 
 use super::{Length, Mass, MassRate, Power, Ratio, ThermodynamicTemperature, Time, Volume};
@@ -203,6 +203,8 @@ const VOLUME: Kind<Volume> = Kind {
         (&["mL", "ml"], Volume::new::<milliliter>),
         (&["L", "l"], Volume::new::<liter>),
         (&["cup", "cups"], Volume::new::<cup>),
+        (&["qt", "quart", "quarts"], Volume::new::<quart_liquid>),
+        (&["gal", "gallon", "gallons"], Volume::new::<gallon>),
         (&["fl oz"], Volume::new::<fluid_ounce>),
         (&["tbsp"], Volume::new::<tablespoon>),
         (&["tsp"], Volume::new::<teaspoon>),
@@ -226,6 +228,7 @@ const TEMPERATURE: Kind<ThermodynamicTemperature> = Kind {
         (&["F", "°F", "degF"], ThermodynamicTemperature::new::<degree_fahrenheit>),
     ],
 };
+const FREEZER_AIR: Kind<ThermodynamicTemperature> = Kind { example: "0 F", ..TEMPERATURE };
 const TIME: Kind<Time> = Kind {
     name: "a length of time",
     example: "1 h 30 min",
@@ -261,12 +264,14 @@ macro_rules! readers {
 readers! {
     /// Reads a length: `mm cm m in ft`.
     length: Length = LENGTH;
-    /// Reads a volume: `mL L cup`, `fl oz`, `tbsp tsp` (US customary; a cup is 236.588 mL).
+    /// Reads a volume: `mL L cup qt gal`, `fl oz`, `tbsp tsp` (US customary; a cup is 236.588 mL).
     volume: Volume = VOLUME;
     /// Reads a mass: `g kg oz lb`.
     mass: Mass = MASS;
     /// Reads a temperature on a thermometer: `C`, `F` (also `°C`, `degC` …).
     temperature: ThermodynamicTemperature = TEMPERATURE;
+    /// Reads a temperature as cold as a freezer: `0 F`, `-18 C`.
+    freezer_temperature: ThermodynamicTemperature = FREEZER_AIR;
     /// Reads a share of one: `45 %`.
     share: Ratio = SHARE;
     /// Reads a power: `60 W`.
@@ -369,7 +374,7 @@ pub fn lengths(typed: &str) -> Result<Vec<Length>, QuantityError> {
     let last = parts.last().copied().unwrap_or_default();
     let (_, last_unit) = LENGTH.number(last, typed)?;
     if last_unit.is_empty() {
-        return LENGTH.read(typed).map(|only| vec![only]);
+        return Err(LENGTH.wrong(typed, NoQuantity::NoUnit));
     }
     parts
         .iter()

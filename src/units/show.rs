@@ -6,7 +6,7 @@ use uom::si::{
     mass::{gram, kilogram, ounce, pound},
     thermodynamic_temperature::{degree_celsius, degree_fahrenheit},
     time::minute,
-    volume::{cup, liter, milliliter, tablespoon, teaspoon},
+    volume::{cup, gallon, liter, milliliter, tablespoon, teaspoon},
 };
 
 use super::{Length, Mass, ThermodynamicTemperature, Time, Volume};
@@ -65,6 +65,10 @@ pub fn show_volume(volume: Volume, system: System) -> String {
     match system {
         // No set of cup measures has less than a quarter (common practice, no source).
         System::Us if (f64::MIN_POSITIVE..0.23).contains(&volume.get::<cup>()) => spoons(volume),
+        // Nobody counts so many cups.
+        System::Us if volume.get::<gallon>() >= 2.0 => {
+            format!("{} gal", plain(volume.get::<gallon>(), 0))
+        }
         System::Us => {
             let cups = quarters_and_thirds(volume.get::<cup>());
             let one = matches!(cups.as_str(), "1/4" | "1/3" | "1/2" | "2/3" | "3/4" | "1");
@@ -93,6 +97,12 @@ pub fn show_mass(mass: Mass, system: System) -> String {
         }
         System::Metric => format!("{} g", plain(mass.get::<gram>(), 0)),
     }
+}
+
+/// What one piece weighs on a kitchen scale: `112 g`, and `9.3 g` of a small one.
+pub fn show_piece(mass: Mass) -> String {
+    let grams = mass.get::<gram>();
+    if grams < 20.0 { format!("{grams:.1} g") } else { format!("{grams:.0} g") }
 }
 
 /// A length of time: `45 min`, `9 h 40 min`, `3 days 4 h`.
@@ -213,6 +223,7 @@ mod tests {
         assert_eq!(show_volume(millilitres(22.0), System::Us), "1 1/2 tbsp");
         assert_eq!(show_volume(millilitres(3.7), System::Us), "3/4 tsp");
         assert_eq!(show_volume(millilitres(0.0), System::Us), "0 cups");
+        assert_eq!(show_volume(litres(25.0), System::Us), "7 gal");
     }
 
     #[test]
@@ -220,6 +231,7 @@ mod tests {
         assert_eq!(show_mass(kilograms(0.4535), System::Us), "1 lb");
         assert_eq!(show_mass(kilograms(1.0), System::Us), "2 lb 3 oz");
         assert_eq!(show_mass(grams(310.4), System::Metric), "310 g");
+        assert_eq!([9.04, 19.94, 20.4].map(|g| show_piece(grams(g))), ["9.0 g", "19.9 g", "20 g"]);
     }
 
     #[test]

@@ -170,7 +170,7 @@ impl DoughQuestion {
         for coat in &self.coats {
             within(Field::Coat, Some(in_hours(*coat)), [0.0, 2160.0], "h")?;
         }
-        within(Field::Count, Some(f64::from(self.count)), [1.0, 1000.0], "")
+        within(Field::Count, Some(f64::from(self.count)), [1.0, 5000.0], "")
     }
 }
 

@@ -8,7 +8,7 @@ use super::band::bands;
 use super::counts::{AtOnce, Beside, counts};
 use super::helps::helps;
 use super::note::LEARNT;
-use super::question::IceQuestion;
+use super::question::{HOT_C, IceQuestion};
 use super::scenario::{Outcome, Scenario, food_warms};
 use super::wet::still_wet;
 use crate::answers::AskError;
@@ -18,18 +18,25 @@ use crate::answers::looks::{Look, Teaching};
 use crate::freezing::conditions::Constant;
 use crate::freezing::freeze::{Moment, Run, freeze};
 use crate::freezing::mesh::{Mesh, Resolution};
-use crate::properties::medium::{ConstantProperties, Medium};
+use crate::properties::{
+    medium::{ConstantProperties, Medium},
+    water,
+};
 use crate::surroundings::freezer::Freezer;
 use crate::tables::{Caution, Wall};
 use crate::uncertainty::{Band, Verdict, chance, finite_or_null};
 use crate::units::{
-    HeatTransfer, Time, celsius, hours, in_celsius, in_fraction, in_hours, in_kilograms, in_metres,
-    in_millilitres, show_duration, show_temperature,
+    Area, HeatTransfer, Time, Volume, celsius, hours, in_celsius, in_fraction, in_hours,
+    in_kelvins_apart, in_kilograms, in_metres, in_millilitres, show_duration, show_temperature,
+    show_volume,
 };
 
 /// The freezer sets the time when its cooling runs without a pause for more
 /// than this share of it; every load does while it is warm.
 const LIMITED: f64 = 0.25;
+
+/// What makes it likelier by less than this is no help where a time is to be kept.
+const LEAST_RISE: f64 = 0.05;
 
 /// Said where hardly any kitchen is so slow.
 const TOO_LONG: &str = "Hardly any kitchen like yours takes so long: look whether the door was \
@@ -100,9 +107,6 @@ pub struct IceAnswer {
     /// What else is good to know.
     #[schemars(with = "Vec<String>")]
     pub notes: Vec<Note>,
-    /// Whether it was still wet when hardly any kitchen's would be; the first note says so.
-    #[serde(skip)]
-    pub late: bool,
     /// Core and air over time at the central inputs, for a chart.
     #[serde(skip)]
     pub history: Vec<Moment>,
@@ -155,7 +159,7 @@ pub fn answer(question: &IceQuestion) -> Result<IceAnswer, AskError> {
     let chance = question.by.map(|by| chance(&bands.ready_h, in_hours(by)));
     let mut notes = notes(question, &scenario, central, freezer_limited)?;
     if !enough {
-        notes.insert(0, TOO_LONG.to_owned().into());
+        notes.insert(0, Note::first(TOO_LONG.to_owned()));
     }
     let beside = question.by.map(|by| Beside::of(&bands.ready_h, by));
     let (helps, remedies) = chances(question, beside.as_ref(), chance, helps)?;
@@ -173,7 +177,6 @@ pub fn answer(question: &IceQuestion) -> Result<IceAnswer, AskError> {
         mass_kg: in_kilograms(scenario.mass()),
         helps,
         counts,
-        late: !enough,
         unsure: unsure(&unknowns, &bands.draws, &bands.solid_h),
         cautions: cautions(question, &scenario, central),
         notes,
@@ -199,13 +202,16 @@ fn chances(
         Ok((Help { change, saves_h, chance }, changed))
     });
     let told: Vec<(Help, IceQuestion)> = told.collect::<Result<_, AskError>>()?;
-    Ok(told.into_iter().unzip())
+    let worth_it = |chance: f64| now.is_none_or(|now| chance - now >= LEAST_RISE);
+    Ok(told.into_iter().filter(|(help, _)| help.chance.is_none_or(worth_it)).unzip())
 }
 
 fn cautions(question: &IceQuestion, scenario: &Scenario, central: &Outcome) -> Vec<CautionText> {
     let longest = in_metres(scenario.body.depth()).max(scenario.body.across());
     let mut cautions = Vec::new();
-    if food_warms(scenario, central) {
+    if in_celsius(scenario.start) >= HOT_C {
+        cautions.push(Caution::hot_water());
+    } else if food_warms(scenario, central) {
         cautions.push(Caution::food_warms());
     }
     if question.wall == Wall::glass() {
@@ -224,10 +230,13 @@ fn notes(
     central: &Outcome,
     limited: bool,
 ) -> Result<Vec<Note>, AskError> {
+    let mut first: Vec<String> = no_room(question, scenario).into_iter().collect();
     let mut notes: Vec<String> = Vec::new();
     let degrees = |c: f64| show_temperature(celsius(c), question.locale.units);
     if !central.solid_h.is_finite() {
-        notes.push("At the likeliest inputs it is not solid within ten days.".to_owned());
+        first.push(too_salty(question, scenario)?.unwrap_or_else(|| {
+            "At the likeliest inputs it is not solid within ten days.".to_owned()
+        }));
     }
     if limited {
         let freezer = Freezer { power: None, ..scenario.freezer };
@@ -241,7 +250,9 @@ fn notes(
     }
     if food_warms(scenario, central) {
         let warm = degrees(central.warmest_food_c);
-        notes.push(format!("Food already there may warm to {warm}: freeze fewer at once, chill the water first, or take two evenings."));
+        let cool =
+            if in_celsius(scenario.start) >= HOT_C { "let it cool" } else { "chill the water" };
+        notes.push(format!("Food already there may warm to {warm}: freeze fewer at once, {cool} first, or take two evenings."));
     }
     if scenario.body.is_closed() {
         notes.push("A closed ball is filled to nine tenths, so that the ice has room.".to_owned());
@@ -261,7 +272,35 @@ fn notes(
             degrees(-5.0)
         ));
     }
-    Ok(notes.into_iter().map(Note::from).collect())
+    Ok(first.into_iter().map(Note::first).chain(notes.into_iter().map(Note::from)).collect())
+}
+
+/// That such a freezer has no room for so many at once, on its shelves or at all.
+fn no_room(question: &IceQuestion, scenario: &Scenario) -> Option<String> {
+    let (freezer, body) = (question.freezer, &scenario.body);
+    let area = body.volume() / body.fill();
+    let room = |shelf: Area, volume: Volume| {
+        (shelf / area).value.min((volume / body.volume()).value).floor().max(1.0)
+    };
+    let (shelf, volume) = (freezer.shelf(), freezer.volume());
+    let [usual, most] =
+        [room(shelf.typical, volume.typical), room(shelf.high, volume.high)].map(|n| n as u32);
+    (question.count > most).then(|| {
+        let water = show_volume(f64::from(question.count) * body.volume(), question.locale.units);
+        format!("{} blocks, {water} of water, do not go in at once: such a freezer usually has room for {usual} side by side, hardly for more than {most}.", question.count)
+    })
+}
+
+/// That salted water gets hard only in colder air, where that is why it is never solid.
+fn too_salty(question: &IceQuestion, scenario: &Scenario) -> Result<Option<String>, AskError> {
+    let solid_c =
+        Medium::solution(water::density(scenario.start), in_kelvins_apart(scenario.lowering))?
+            .core_solid_c();
+    let show = |c: f64| show_temperature(celsius(c), question.locale.units);
+    let warmer = in_fraction(question.salt) > 0.0 && solid_c <= in_celsius(scenario.freezer.air);
+    Ok(warmer.then(|| {
+        format!("Water with so much salt is hard at {} only, and this freezer is at {}: leave salt out, or take a colder freezer.", show(solid_c), show(in_celsius(scenario.freezer.air)))
+    }))
 }
 
 /// Answers with prescribed constant films and air: no wall, radiation,

@@ -1,7 +1,7 @@
 //! Many kitchens at once: a coarse solve of each, corrected by a few finer ones.
 
 use super::question::IceQuestion;
-use super::scenario::{Outcome, in_shares, run_each};
+use super::scenario::{Outcome, in_shares, run_each, within_limit};
 use crate::answers::AskError;
 use crate::freezing::mesh::Resolution;
 use crate::freezing::pattern::Pattern;
@@ -210,9 +210,9 @@ impl Correction {
     fn times(&self, runs: &[Outcome], draws: &[Draw]) -> (Vec<f64>, Vec<f64>) {
         let times = runs.iter().zip(draws).map(|(run, draw)| {
             let [solid, ready] = self.factors(draw);
-            let solid = run.solid_h * solid;
+            let solid = within_limit(run.solid_h * solid);
             // Corrected apart, the two may cross where they nearly meet.
-            (solid, (run.ready_h * ready).max(solid))
+            (solid, within_limit(run.ready_h * ready).max(solid))
         });
         times.unzip()
     }

@@ -2,20 +2,23 @@
 
 use rayon::prelude::*;
 
-use super::question::{Block, IceQuestion};
+use super::question::{Block, HOT_C, IceQuestion};
 use super::scenario::Outcome;
 use crate::answers::AskError;
 use crate::freezing::mesh::Resolution;
 use crate::shape::USUAL_FILL;
 use crate::tables::{self, AirMoved, Behind};
 use crate::uncertainty::Posterior;
-use crate::units::{celsius, in_celsius};
+use crate::units::{celsius, fraction, in_celsius, in_fraction};
 
 /// A change that saves less than this is not worth a line, h.
 const LEAST_GAIN: f64 = 0.1;
 
 /// Water from the fridge, °C. Common practice.
 const FRIDGE_C: f64 = 5.0;
+
+/// Water that has stood in the room, °C. Common practice.
+const COUNTER_C: f64 = 20.0;
 
 /// How much colder a freezer can usually be set, K, and the coldest a kitchen one gets, °C. Common practice.
 const COLDER: f64 = 4.0;
@@ -26,7 +29,11 @@ fn remedies(question: &IceQuestion, start_c: f64, air_c: f64) -> Vec<(String, Ic
     let mut list = Vec::new();
     let mut add = |change: &str, changed: IceQuestion| list.push((change.to_owned(), changed));
     let same = || question.clone();
-    if start_c > FRIDGE_C + 2.0 {
+    if start_c >= HOT_C {
+        // Near the food of a fridge it would do what it does in the freezer.
+        let start = Some(celsius(COUNTER_C));
+        add("let the water cool on the counter first", IceQuestion { start, ..same() });
+    } else if start_c > FRIDGE_C + 2.0 {
         let start = Some(celsius(FRIDGE_C));
         add("chill the water in the fridge first", IceQuestion { start, ..same() });
     }
@@ -39,6 +46,9 @@ fn remedies(question: &IceQuestion, start_c: f64, air_c: f64) -> Vec<(String, Ic
     }
     if question.covered {
         add("leave the lid off", IceQuestion { covered: false, ..same() });
+    }
+    if in_fraction(question.salt) > 0.0 {
+        add("leave the salt out", IceQuestion { salt: fraction(0.0), ..same() });
     }
     if question.cells > 1 {
         add("spread them out, with air between", IceQuestion { cells: 1, ..same() });

@@ -9,6 +9,11 @@ use crate::units::{
     in_cubic_metres, in_hours, in_kilograms_per_day, in_metres, in_millimetres, metres,
 };
 
+/// Water from here on is hot: it scalds, and it does not belong into a fridge or a freezer,
+/// °C. Common practice, no source: a bath is at most at 40 °C, water that scalds within minutes
+/// at 49 °C (from memory).
+pub(super) const HOT_C: f64 = 45.0;
+
 /// What is known of the block's shape.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Block {

@@ -20,6 +20,11 @@ use crate::units::{
 /// A block still not solid after this long never is, for an answer.
 const LIMIT_DAYS: f64 = 10.0;
 
+/// Hours as an answer has them: infinite beyond the limit.
+pub(super) fn within_limit(hours: f64) -> f64 {
+    if hours <= 24.0 * LIMIT_DAYS { hours } else { f64::INFINITY }
+}
+
 /// A run is given up after so many cells times stages: 256 coarse runs and the
 /// finer ones then take some ten seconds. A block ordinarily takes a hundredth of
 /// it; 500 at once, for days in a household's freezer, up to half.
@@ -140,7 +145,7 @@ impl Scenario {
         // brine for ice, might.
         let reached = medium.core_solid_c() > in_celsius(self.freezer.air);
         let after = |time: Option<Time>| {
-            time.filter(|_| reached).map_or(f64::INFINITY, |t| in_hours(t) * delay)
+            time.filter(|_| reached).map_or(f64::INFINITY, |t| within_limit(in_hours(t) * delay))
         };
         let solid_h = after(frozen.solid);
         Ok(Outcome {

@@ -11,7 +11,7 @@ use crate::freezing::melt::{Melted, Melting};
 use crate::freezing::mesh::{Mesh, Resolution};
 use crate::properties::air::DryAir;
 use crate::shape::Body;
-use crate::surroundings::cool_box::box_conductance;
+use crate::surroundings::cool_box::{FILLED, USUAL_LITRES, box_conductance};
 use crate::tables::{Caution, Question, Unknown};
 use crate::transfer::convection::{Facing, natural_si};
 use crate::transfer::evaporation::{evaporative_k, over_ice_pa, sublimation_k};
@@ -21,7 +21,7 @@ use crate::uncertainty::{Band, Draw, Posterior, RUNS, Unknowns};
 use crate::units::{
     Length, Locale, Ratio, ThermalConductivity, ThermodynamicTemperature, celsius, conductivity,
     fraction, in_celsius, in_conductivity, in_metres, in_millimetres, in_pascals, in_percents,
-    millimetres, show_temperature,
+    litres, millimetres, seconds, show_duration, show_length, show_temperature, show_volume,
 };
 
 /// Emissivity of ice. Source: heat-transfer textbooks, from memory.
@@ -94,6 +94,9 @@ pub struct ThawAnswer {
     pub gone_h: Band,
     /// Words of care.
     pub cautions: Vec<CautionText>,
+    /// In what it is kept, where the answer hangs on it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub kept_in: Option<String>,
     /// What else is good to know.
     pub notes: Vec<String>,
 }
@@ -104,11 +107,8 @@ pub struct ThawAnswer {
 /// [`AskError`] for a shape, a size or a number that cannot be.
 pub fn answer(question: &ThawQuestion) -> Result<ThawAnswer, AskError> {
     check(question)?;
-    let runs: Vec<Melted> = Unknowns::new(Question::Thaw, &open(question), &Posterior::default())?
-        .draws(RUNS)
-        .par_iter()
-        .map(|draw| melt(question, draw))
-        .collect::<Result<_, AskError>>()?;
+    let unknowns = Unknowns::new(Question::Thaw, &open(question), &Posterior::default())?;
+    let runs = runs(question, &unknowns, Inside::Filled)?;
     let band = |of: fn(&Melted) -> f64| {
         let hours: Vec<f64> = runs.iter().map(|run| of(run) / 3600.0).collect();
         Band::of(&hours).unwrap_or(Band::NEVER)
@@ -121,8 +121,18 @@ pub fn answer(question: &ThawQuestion) -> Result<ThawAnswer, AskError> {
         cautions: [Caution::sticky_cold(), Caution::slips(), Caution::sharp_ice()]
             .map(CautionText::of)
             .to_vec(),
+        kept_in: kept_in(question, &unknowns)?,
         notes: notes(question),
     })
+}
+
+/// What comes of the block in many rooms.
+fn runs(
+    question: &ThawQuestion,
+    unknowns: &Unknowns,
+    inside: Inside,
+) -> Result<Vec<Melted>, AskError> {
+    unknowns.draws(RUNS).par_iter().map(|draw| melt(question, draw, inside)).collect()
 }
 
 /// What a question leaves open, in the order of the sequence.
@@ -171,7 +181,16 @@ fn body(question: &ThawQuestion, draw: &Draw) -> Result<Body, AskError> {
     })
 }
 
-fn melt(question: &ThawQuestion, draw: &Draw) -> Result<Melted, AskError> {
+/// How large a cool box is for its ice.
+#[derive(Debug, Clone, Copy)]
+enum Inside {
+    /// No larger than the ice needs.
+    Filled,
+    /// Of usual size.
+    Roomy,
+}
+
+fn melt(question: &ThawQuestion, draw: &Draw, inside: Inside) -> Result<Melted, AskError> {
     let body = body(question, draw)?;
     let mesh = Mesh::of(&body, Resolution::Coarse, 1.0);
     let areas = mesh.areas();
@@ -206,9 +225,20 @@ fn melt(question: &ThawQuestion, draw: &Draw) -> Result<Melted, AskError> {
             }
             Keeping::CoolBox { wall, thickness } => {
                 let (k, t) = (in_conductivity(wall), in_metres(thickness));
-                let conductance = box_conductance(count * melting.volume, k, t);
                 let left = size.powf(melting.exponent() - 1.0).max(1e-3);
-                multiplier * conductance * (room - surface) / (count * area * left)
+                let through =
+                    |litres: f64| box_conductance(1e-3 * litres, k, t) / (count * area * left);
+                multiplier
+                    * (room - surface)
+                    * match inside {
+                        Inside::Filled => through(1e3 * FILLED * count * melting.volume),
+                        // From the box's air to the ice too: little ice in a large box takes up less
+                        // than its wall would let in.
+                        Inside::Roomy => {
+                            let film = (flux(0.0) / (room - surface)).max(0.1);
+                            1.0 / (1.0 / through(USUAL_LITRES) + 1.0 / film)
+                        }
+                    }
             }
         }
     }))
@@ -243,6 +273,29 @@ fn room_flux(
     let below = base * film(Facing::Unstable, 0.25 * across);
     let radiative = radiative_si(EMISSIVITY, surface + 273.15, room + 273.15);
     (wetted + below + radiative) * difference + wetted * from_vapour
+}
+
+/// The box that ice in a cool box is taken to be in, and how long it lasts in a usual one where
+/// that is larger.
+fn kept_in(question: &ThawQuestion, unknowns: &Unknowns) -> Result<Option<String>, AskError> {
+    let Keeping::CoolBox { thickness, .. } = question.keeping else { return Ok(None) };
+    let Locale { units, .. } = question.locale;
+    let foam = show_length(thickness, units);
+    let filled = format!(
+        "In a closed cool box that the ice fills, {FILLED} times as large as it is, with {foam} of foam"
+    );
+    let ice = f64::from(question.count) * body(question, unknowns.centre())?.volume();
+    if FILLED * ice >= litres(USUAL_LITRES) {
+        return Ok(Some(format!("{filled}.")));
+    }
+    let mut gone: Vec<f64> =
+        runs(question, unknowns, Inside::Roomy)?.iter().map(|run| run.gone).collect();
+    gone.sort_by(f64::total_cmp);
+    Ok(Some(format!(
+        "{filled}; alone in one of {} all of it is gone after {}.",
+        show_volume(litres(USUAL_LITRES), units),
+        show_duration(seconds(gone[gone.len() / 2]))
+    )))
 }
 
 fn notes(question: &ThawQuestion) -> Vec<String> {

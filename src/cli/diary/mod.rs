@@ -216,7 +216,7 @@ fn learnt(counted: Option<usize>, called: &str) -> answers::Note {
     };
     let plural = if counted == 1 { "" } else { "s" };
     let words = format!("Learnt from {counted} note{plural} on “{called}” in your diary.");
-    answers::Note { words, left_out_by: Some("no-diary") }
+    answers::Note { words, left_out_by: Some("no-diary"), first: true }
 }
 
 /// Puts what the diary knows of this freezer into a question; returns a note about it.

@@ -8,6 +8,7 @@ use crate::{
         tell::{IfNot, Look},
     },
     report::words::names::moment_words,
+    units::{grams, show_piece},
 };
 
 /// A look.
@@ -55,8 +56,8 @@ fn if_not(plan: &Plan, look: &Look) -> String {
 
 /// Words with weights in them; none where one is not known.
 fn in_grams(words: Option<&String>, look: &Look) -> Option<String> {
-    // A kitchen scale shows whole grams; an ounce is too coarse for one piece.
-    let show = |mass: f64| format!("{mass:.0} g");
+    // An ounce is too coarse for one piece.
+    let show = |mass: f64| show_piece(grams(mass));
     let (words, WeighGrams { wet, firm, dry }) = words.zip(look.weigh_g)?;
     let of = [("{ready}", look.ready_g), ("{wet}", Some(wet)), ("{firm}", firm), ("{dry}", dry)];
     let known = of.iter().filter_map(|(name, mass)| Some((name, show((*mass)?))));
