@@ -14,7 +14,6 @@ use super::{
 /// A text for another program, with what it is.
 #[derive(Serialize)]
 struct Page {
-    schema: u32,
     name: String,
     text: String,
 }
@@ -57,6 +56,6 @@ pub fn man(args: &ManArgs, context: Context) -> Result<Reply, Failure> {
 fn page(name: String, text: Vec<u8>, context: Context) -> Result<Reply, Failure> {
     let text = String::from_utf8(text)
         .map_err(|error| Failure::other(format!("{name} is not UTF-8: {error}")))?;
-    let page = Page { schema: 1, name, text };
+    let page = Page { name, text };
     reply(&page, context, || page.text.clone())
 }

@@ -20,7 +20,7 @@ pub fn run(args: &StarterArgs, context: Context) -> Result<Reply, Failure> {
     let Some(out) = &args.out else { return Ok(Reply::answered(starter())) };
     let over = if args.force { Over::Anything } else { Over::Nothing };
     context.host.write(out, starter().as_bytes(), over).map_err(|error| match error {
-        StoreError::Exists | StoreError::Folder | StoreError::NotOrdinary if !args.force => {
+        StoreError::Exists => {
             let name = out.display();
             Failure::input(format!("{name} is there already; choose another name or add --force"))
         }

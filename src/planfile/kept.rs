@@ -155,8 +155,8 @@ impl KeptStep {
     }
 }
 
-/// The file of the plan that is followed, beside its plan file: `demo/fortnight.toml` is kept
-/// in `demo/fortnight.kept.toml`.
+/// The file of the plan that is followed, beside its plan file: `demo/forest-fortnight.toml` is kept
+/// in `demo/forest-fortnight.kept.toml`.
 pub fn kept_beside(plan: &Path) -> PathBuf {
     plan.with_extension("kept.toml")
 }

@@ -1,7 +1,10 @@
 //! Reads a file table by table: the schema says what a table may have, so that faults
 //! of its keys are found here and the rooms above only ask for meanings.
 
-use std::{cell::RefCell, ops::Range};
+use std::{
+    cell::{OnceCell, RefCell},
+    ops::Range,
+};
 
 use chrono::NaiveDate;
 use toml::{
@@ -51,7 +54,13 @@ pub fn document<T>(
     let root = root.get_ref();
     let units = look(root, "units").and_then(|found| found.get_ref().as_str());
     let units = units.and_then(System::named).unwrap_or_default();
-    let file = File { root, units, nothing: &nothing, faults: RefCell::default() };
+    let file = File {
+        root,
+        units,
+        nothing: &nothing,
+        faults: RefCell::default(),
+        first_day: OnceCell::new(),
+    };
     let header = 0..text.lines().next().map_or(0, str::len);
     let found = read(&Reader::new(&file, table, file.root, header, what_file(table).to_owned()));
     let mut faults = file.faults.take();
@@ -85,6 +94,8 @@ struct File<'a> {
     units: System,
     nothing: &'a DeTable<'a>,
     faults: RefCell<Vec<Fault>>,
+    /// The first whole date, once it was looked for.
+    first_day: OnceCell<Option<NaiveDate>>,
 }
 
 /// Reads one table; faults go to the file's list.
@@ -219,8 +230,10 @@ impl<'a> Reader<'a> {
         let (Wrong::Kind { is, wanted, .. }, Some(typed)) = (&wrong, value.as_str()) else {
             return wrong;
         };
-        let dated = matches!(row.value, Value::Day | Value::Moment);
-        match dated_as_typed(typed, row, self.first_day()).filter(|_| dated) {
+        if !matches!(row.value, Value::Day | Value::Moment) {
+            return wrong;
+        }
+        match dated_as_typed(typed, row, self.first_day()) {
             Some(example) => Wrong::Kind { is, wanted, example },
             None => wrong,
         }
@@ -335,7 +348,7 @@ impl<'a> Reader<'a> {
                 _ => None,
             }
         }
-        first(self.file.root)
+        *self.file.first_day.get_or_init(|| first(self.file.root))
     }
 
     /// The names of the places that `[hours]` has.

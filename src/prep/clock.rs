@@ -74,12 +74,6 @@ impl Clock {
         self.at(day, wishes.earliest)..self.at(day, wishes.latest)
     }
 
-    /// Everything from now to the end.
-    pub fn any_time(&self) -> Vec<Range<Tick>> {
-        let whole = 0..self.horizon();
-        vec![whole]
-    }
-
     /// When hands are free in a place of the plan: where children are, on no day without class.
     pub fn hours(&self, plan: &Plan, number: usize) -> Vec<Range<Tick>> {
         let open = |day: NaiveDate| !plan.is_room(number) || !plan.is_closed(day);

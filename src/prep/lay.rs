@@ -33,6 +33,9 @@ const FARTHEST: i64 = 400;
 /// Steps of one plan: a daily activity all the school year, and the rest of it.
 const MOST_STEPS: usize = 3_500;
 
+/// Steps of a session at the least: set out, temper, use, drain, and those of a round.
+const STEPS_OF_A_SESSION: usize = 6;
+
 /// A plan laid out, with what it was laid out from.
 pub struct Laid {
     /// The steps and waits.
@@ -196,6 +199,11 @@ fn enough(plan: &Plan, now: DateTime<Utc>, chosen: &Chosen) -> bool {
 
 /// The time line of a plan.
 fn clock(plan: &Plan, now: DateTime<Utc>) -> Result<Clock, LayError> {
+    // Before a search that would take its time and memory for so many.
+    let steps = STEPS_OF_A_SESSION * plan.sessions().count();
+    if steps > MOST_STEPS {
+        return Err(LayError::TooManySteps { steps, most: MOST_STEPS });
+    }
     Ok(Clock::new(plan.zone, now, near(last_day(plan, now), plan, now)?))
 }
 

@@ -40,7 +40,7 @@ impl DryAir {
     ///
     /// # Source
     /// Lemmon & Jacobsen (2004), Int. J. Thermophys. 25, 21, eqs 2 to 5
-    /// (coefficients from memory; checked in `tests/air.rs` against a reference
+    /// (coefficients from memory; checked in `tests/physics/films.rs` against a reference
     /// equation of state to 0.2 %). cp fitted to 1006, 1007, 1011, 1025 J/kg K at
     /// 0, 50, 100, 200 °C (from memory).
     pub fn at(temperature: ThermodynamicTemperature, pressure: Pressure) -> Self {

@@ -181,7 +181,7 @@ mod tests {
 
     #[test]
     fn its_water_is_that_of_iapws() {
-        // Against the Association's formulations (checked in tests/water_and_ice.rs): the
+        // Against the Association's formulations (checked in tests/physics/water_and_ice.rs): the
         // older data that Choi & Okos fitted are up to 0.5 % off in density, 2.1 % in
         // conductivity (at 5 °C).
         for t in [5.0, 25.0, 60.0, 80.0].map(celsius) {

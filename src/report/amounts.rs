@@ -15,12 +15,15 @@ use crate::{
         schedule::{Amount, Purchase, Step},
     },
     report::words::served,
-    tables::Step as Kind,
+    tables::{self, Step as Kind},
     units::{self, System, grams, in_grams, in_millilitres, show_mass, show_volume},
 };
 
 /// Blocks up to so much water share a bag, mL (common practice, no source).
 const SMALL_ML: f64 = 100.0;
+
+/// A cup of oil weighs so much, g (`tables/ingredients.toml`; from memory).
+const CUP_OF_OIL_G: f64 = 218.0;
 
 /// A bag holds so much of them, mL: a quart (common practice, no source).
 const BAG_ML: f64 = 950.0;
@@ -31,6 +34,13 @@ pub fn dough(system: System, dough: &Amounts) -> [Amount; 3] {
     let all =
         [("flour", dough.flour, flour), ("salt", dough.salt, salt), ("water", dough.water, water)];
     all.map(|(what, mass, volume)| weighed(system, what, in_grams(mass), volume.get::<cup>()))
+}
+
+/// The oil that goes into a dough, where its recipe has some. So little of it changes nothing that is
+/// computed: it neither dries nor holds water (common practice, no source).
+pub fn oil(system: System, recipe: &tables::Recipe, dough: &Amounts) -> Option<Amount> {
+    let mass_g = in_grams(recipe.oil()? * (dough.flour / recipe.flour()));
+    Some(weighed(system, "oil", mass_g, mass_g / CUP_OF_OIL_G))
 }
 
 /// What goes into so many of a mould.
@@ -94,6 +104,9 @@ pub fn shopping(plan: &Plan, steps: &[Step], durations: &dyn Durations) -> Vec<P
             let [flour, salt, _] = dough(plan.units, &amounts);
             add(&mut list, plan.units, flour, mixed);
             add(&mut list, plan.units, salt, mixed);
+            if let Some(oil) = oil(plan.units, ornament.recipe, &amounts) {
+                add(&mut list, plan.units, oil, mixed);
+            }
         }
         for (what, amount, step) in finishing(ornament, ornament.given(plan)) {
             if let Some(day) = day_of(steps, &ornament.name, step) {

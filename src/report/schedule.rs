@@ -3,7 +3,7 @@
 use chrono::{DateTime, Utc};
 
 use super::{
-    amounts::{dough, shopping, water},
+    amounts::{dough, oil, shopping, water},
     carry::Carried,
     words::{Explained, goal, look, notes, pieces, served, thing, uses, what},
 };
@@ -151,8 +151,10 @@ impl Words<'_> {
         match (task.what, goal) {
             (What::Fill(of, _), _) => vec![water(units, &plan.moulds[of.mould], of.count)],
             (What::Mix, Serves::Gift { ornament }) => {
-                let amounts = self.durations.dough(&plan.ornaments[ornament], task.count);
-                amounts.map_or_else(Vec::new, |amounts| dough(units, &amounts).into())
+                let own = &plan.ornaments[ornament];
+                let amounts = self.durations.dough(own, task.count);
+                let all = amounts.map(|it| (dough(units, &it), oil(units, own.recipe, &it)));
+                all.into_iter().flat_map(|(dough, oil)| dough.into_iter().chain(oil)).collect()
             }
             _ => Vec::new(),
         }

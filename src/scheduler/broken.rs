@@ -27,7 +27,7 @@ pub fn broken(problem: &Problem, plan: &Solution) -> Vec<Broken> {
         let goal = problem.activities.get(link.after.0)?.goal;
         let level = plan.level(goal).unwrap_or(0);
         let wait = plan.start(link.after)? - end(link.before)?;
-        Some(wait < link.shortest(level) || link.max.is_some_and(|max| wait > max))
+        Some(!link.allows(wait, level))
     };
     let links = problem.links.iter().enumerate();
     let links = links.filter(|(_, link)| wrong(link) == Some(true));

@@ -58,6 +58,11 @@ impl Link {
     pub fn shortest(&self, level: usize) -> Tick {
         self.min.get(level).or(self.min.last()).copied().unwrap_or(0)
     }
+
+    /// Whether it allows so long a wait at a level of sureness.
+    pub fn allows(&self, wait: Tick, level: usize) -> bool {
+        wait >= self.shortest(level) && self.max.is_none_or(|max| wait <= max)
+    }
 }
 
 /// Something shared, of which there is only so much at any one time.

@@ -62,7 +62,7 @@ fn broken_links(
         let level = plan.levels[problem.activities[link.after.0].goal.0]?;
         let end = starts[link.before.0]? + problem.activities[link.before.0].duration;
         let wait = starts[link.after.0]? - end;
-        let breaks = wait < link.shortest(level) || link.max.is_some_and(|max| wait > max);
+        let breaks = !link.allows(wait, level);
         let other = if link.before == activity { link.after } else { link.before };
         (breaks && (link.before == activity || link.after == activity)).then_some((at, other))
     };

@@ -2,7 +2,7 @@
 
 use serde::Deserialize;
 
-use super::{Caution, lookup::Named};
+use super::lookup::Named;
 
 /// What a sentence stands on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
@@ -40,13 +40,6 @@ pub struct ForFamilies {
     pub source: String,
 }
 
-impl ForFamilies {
-    /// The caution that it says.
-    pub fn said_caution(&self) -> Option<&'static Caution> {
-        self.caution.as_ref().and_then(|id| super::caution(id).ok())
-    }
-}
-
 impl Named for ForFamilies {
     fn name(&self) -> &str {
         &self.name
@@ -62,7 +55,7 @@ mod tests {
         for row in tables::families() {
             assert!(tables::source(&row.source).is_ok(), "{}", row.name);
             let Some(id) = &row.caution else { continue };
-            let caution = row.said_caution().unwrap_or_else(|| panic!("{}: {id}", row.name));
+            let caution = tables::caution(id).unwrap_or_else(|_| panic!("{}: {id}", row.name));
             assert_eq!(caution.source, row.source, "{}", row.name);
         }
     }

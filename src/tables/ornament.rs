@@ -50,9 +50,9 @@ impl Recipe {
         units::grams(self.water_g)
     }
 
-    /// Oil, mostly none.
-    pub fn oil(&self) -> Mass {
-        units::grams(self.oil_g.unwrap_or(0.0))
+    /// Oil, where it has some.
+    pub fn oil(&self) -> Option<Mass> {
+        self.oil_g.map(units::grams)
     }
 
     /// Cups of flour, salt and water, where the recipe is measured by cups.

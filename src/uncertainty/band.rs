@@ -113,11 +113,12 @@ fn ranks(values: &[f64]) -> Vec<f64> {
     let mut order: Vec<usize> = (0..values.len()).collect();
     order.sort_by(|a, b| values[*a].total_cmp(&values[*b]));
     let mut ranks = vec![0.0; values.len()];
+    let mut first = 0;
     for tie in order.chunk_by(|a, b| values[*a] == values[*b]) {
-        let first = order.iter().position(|n| *n == tie[0]).unwrap_or(0);
         for n in tie {
             ranks[*n] = first as f64 + (tie.len() as f64 - 1.0) / 2.0;
         }
+        first += tie.len();
     }
     ranks
 }

@@ -267,6 +267,23 @@ fn each_room_gets_what_it_needs() {
     assert_eq!(pieces("firm and cool"), 20, "{:#?}", schedule.carry);
 }
 
+/// What goes into the dough is weighed out as it is mixed, and bought before.
+#[test]
+fn oil_in_the_dough_is_bought() {
+    let demo = include_str!("../../demo/forest-fortnight.toml");
+    let recipe = demo.lines().find(|line| line.starts_with("recipe = ")).unwrap();
+    let oily = demo.replace(recipe, "recipe = \"equal-by-weight\"");
+    let schedule = planned(&oily, "2026-11-27T08:00:00");
+    let mix = schedule.steps.iter().find(|step| step.id.ends_with("-mix")).unwrap();
+    let grams = |what: &str| {
+        let own = mix.amounts.iter().find(|amount| amount.what == what);
+        own.and_then(|amount| amount.mass_g).unwrap_or(0.0)
+    };
+    // `tables/recipes.toml`: 13.6 g to 300 g of flour.
+    assert!((grams("oil") / grams("flour") - 13.6 / 300.0).abs() < 1e-9, "{:?}", mix.amounts);
+    assert!(schedule.shopping.iter().any(|bought| bought.amount.what == "oil"));
+}
+
 /// Where no single change gets the pieces to the parents before the holiday, two are told that do so
 /// less surely.
 #[test]

@@ -185,3 +185,21 @@ fn an_example_is_in_the_units_of_the_file() {
     assert!(check("units = \"us\"").contains("for example `thickness = \"1/4 in\"`"));
     assert!(check("units = \"metric\"").contains("for example `thickness = \"6 mm\"`"));
 }
+
+#[test]
+fn a_folder_where_a_file_should_be() {
+    let folder = tempfile::tempdir().unwrap();
+    for words in [&["starter"][..], &["starter", "--force"]] {
+        let ran = Run::of(words).with(&[folder.path().to_str().unwrap()]).exits(2);
+        assert!(ran.stderr.contains("is a folder"), "{words:?}: {}", ran.stderr);
+        assert!(!ran.stderr.contains("add --force"), "{words:?}: {}", ran.stderr);
+    }
+}
+
+#[test]
+fn a_page_of_the_manual_has_one_version() {
+    for words in [&["man"][..], &["completions", "bash"]] {
+        let ran = Run::of(words).with(&["--json"]).succeeds();
+        assert_eq!(ran.stdout.matches("\n  \"schema\"").count(), 1, "{words:?}");
+    }
+}

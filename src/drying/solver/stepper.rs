@@ -6,7 +6,7 @@
 //! convection and radiation and cooled by evaporation. Time: two-stage, second-order,
 //! L-stable diagonally implicit Runge-Kutta (Alexander 1977, SIAM J. Numer. Anal.
 //! 14:1006) with step control, within 0.25 % of far smaller steps on the anchors of
-//! tests/dough_drying.rs; water is conserved to rounding.
+//! tests/physics/dough_drying.rs; water is conserved to rounding.
 
 use super::around::{Around, Responses};
 use super::face::{Face, Response, Sorption};
