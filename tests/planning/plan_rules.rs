@@ -541,7 +541,7 @@ Photo: oven-plastics photo-ink
 Seal: oven-plastics sealer-fumes
 Dry: salt-pets
 Wrap: ribbon
-Give: air-dried-raw families-photos heat-sealed not-food ribbon salt-children salt-pets small-parts
+Give: air-dried-raw heat-sealed not-food ribbon salt-children salt-pets small-parts
 ";
 
 #[test]
