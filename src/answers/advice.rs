@@ -40,11 +40,13 @@ pub struct Note {
     pub words: String,
     /// The option that would leave what it tells of out of the answer.
     pub left_out_by: Option<&'static str>,
+    /// Whether it has to be known before the answer is believed.
+    pub first: bool,
 }
 
 impl From<String> for Note {
     fn from(words: String) -> Self {
-        Self { words, left_out_by: None }
+        Self { words, left_out_by: None, first: false }
     }
 }
 

@@ -9,7 +9,7 @@ use super::{
 };
 use crate::{
     answers::{
-        Note,
+        Help,
         ice::{AtOnce, IceAnswer, IceQuestion, LookAt},
     },
     tables,
@@ -63,10 +63,9 @@ pub fn said(answered: &Answered, reader: Reader<'_>) -> Said {
     let each = show_mass(kilograms(answer.mass_kg), locale.units);
     let plural = if question.count == 1 { "" } else { "s" };
     rows.push(Row::aside("water", format!("{each} a block, {} block{plural}", question.count)));
-    let first = |n: usize, note: &Note| note.left_out_by.is_some() || (answer.late && n == 0);
-    let words = |wanted: bool| -> Vec<String> {
-        let notes = answer.notes.iter().enumerate();
-        notes.filter(|(n, it)| first(*n, it) == wanted).map(|(_, it)| reader.note(it)).collect()
+    let words = |first: bool| -> Vec<String> {
+        let notes = answer.notes.iter().filter(|note| note.first == first);
+        notes.map(|note| reader.note(note)).collect()
     };
     Said {
         headline: headline(answered),
@@ -74,7 +73,7 @@ pub fn said(answered: &Answered, reader: Reader<'_>) -> Said {
         rows,
         helps: if answered.is_filled() { Vec::new() } else { helps(answered) },
         next: "--more says all there is to say; --wet-at how long the rest takes, if still wet.",
-        well: answer.verdict == Some(Verdict::Sure),
+        well: answer.verdict == Some(Verdict::Sure) && !answer.rough,
         unsure: answers::unsure(&answer.unsure, reader),
         cautions: cares(&answer.cautions, *locale),
         notes: words(false),
@@ -84,8 +83,12 @@ pub fn said(answered: &Answered, reader: Reader<'_>) -> Said {
 }
 
 /// What would help; where it is asked whether they are ready in time, only what makes that
-/// likely, if anything does.
+/// likely, if anything does. A rough guess has no chances.
 fn helps(Answered { answer, .. }: &Answered) -> Vec<String> {
+    if answer.rough {
+        let without = |help: &Help| Help { chance: None, ..help.clone() };
+        return answers::helps(&answer.helps.iter().map(without).collect::<Vec<_>>());
+    }
     let enough = |chance: f64| Verdict::from(chance) >= Verdict::Likely;
     let enough: Vec<_> =
         answer.helps.iter().filter(|help| help.chance.is_none_or(enough)).cloned().collect();
@@ -102,13 +105,15 @@ fn to_do(answered: &Answered) -> Vec<Row> {
                 let spare = last.timestamp().rem_euclid(300);
                 let last = last - chrono::Duration::seconds(spare);
                 let last = locale.from_day(&times.now, &last);
-                format!("{last} at the latest, to be sure")
+                let sure = if answer.rough { "by a rough guess" } else { "to be sure" };
+                format!("{last} at the latest, {sure}")
             }
+            None if answer.rough => "it is too late, by a rough guess".to_owned(),
             None => "it is too late to be sure of it".to_owned(),
         };
         rows.push(Row::of("fill by", words));
     }
-    if let ([_, _, ..], false) = (&answer.counts[..], answered.is_filled()) {
+    if let ([_, _, ..], false) = (&answer.counts[..], answered.is_filled() || answer.rough) {
         rows.push(Row::of("at once", at_once(&answer.counts)));
     }
     rows.extend(look(answered));
@@ -183,15 +188,16 @@ pub(super) fn headline(answered: &Answered) -> String {
     let words = match (times.by, answer.chance) {
         (Some(by), Some(chance)) => format!(
             "{}. {}: {}.",
-            yes_or_no(chance),
+            yes_or_no(chance, answer.rough),
             phrase::capital(&format!("{wet}firm by {}, {filled}", said(by))),
-            phrase::chance(chance)
+            phrase::chance_or_guess(chance, answer.rough)
         ),
         _ => match (answer.solid_h, answer.ready_h) {
             (Some(solid), Some(ready)) if ready.p95.is_finite() => format!(
-                "{wet}solid about {}, firm by {} to be sure, {filled}.",
+                "{wet}solid about {}, firm by {} {}, {filled}.",
                 after(solid.p50, f64::round),
-                after(ready.p95, f64::ceil)
+                after(ready.p95, f64::ceil),
+                if answer.rough { "by a rough guess" } else { "to be sure" }
             ),
             (Some(solid), _) if solid.p50.is_finite() => format!(
                 "{wet}solid about {}, {filled}, but not for sure at all.",

@@ -7,6 +7,7 @@ mod classes;
 mod demo_outputs;
 mod developers;
 mod diary_file;
+mod diary_trouble;
 mod faults;
 mod followed;
 mod fuzz_entries;

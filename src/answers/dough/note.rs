@@ -8,7 +8,7 @@ use crate::answers::AskError;
 use crate::answers::evening::{Evening, Timed};
 use crate::drying::solver::CELLS;
 use crate::tables::{self, Unknown};
-use crate::uncertainty::{Axis, Draw, Observation, Posterior, Unknowns};
+use crate::uncertainty::{Axis, Draw, Follows, Observation, Posterior, Unknowns};
 use crate::units::{Mass, Time, hours, in_fraction, in_grams, in_hours};
 
 /// What is constant for one oven, one room and one dough. All else is drawn
@@ -138,13 +138,14 @@ impl<'a> Batches<'a> {
         };
         let masses = self.masses(hours(after));
         let values = masses.iter().map(|(mass, share)| if wet.is_some() { *share } else { *mass });
-        let outcome = evening.outcome(&name, values.map(f64::ln).collect());
+        let values = values.map(f64::ln).collect();
+        let outcome = evening.outcome_that(self.course(after), &name, values);
         evening.see(outcome, Observation::Near(seen.max(1e-6).ln(), error));
     }
 
     fn until_firm(&self) -> Vec<f64> {
         let run = |inputs: &Inputs| {
-            let firm = inputs.drying(&self.checked, self.turned, CELLS).run().firm;
+            let firm = inputs.run(&self.checked, self.turned).firm;
             firm.map_or(f64::INFINITY, |time| in_hours(time).ln())
         };
         self.inputs.par_iter().map(run).collect()
@@ -160,6 +161,18 @@ impl<'a> Batches<'a> {
             (share * in_grams(inputs.wet_mass(&self.checked)), share)
         };
         self.inputs.par_iter().map(mass).collect()
+    }
+
+    /// How a weight after so many hours goes with all times: at the middle of the unknowns, as
+    /// it is so many times sooner.
+    fn course(&self, after: f64) -> Follows {
+        let middle = Inputs::of(&self.checked, self.unknowns.centre());
+        let mass = |factor: &f64| {
+            let drying = middle.drying(&self.checked, self.turned, CELLS);
+            (1.0 + in_fraction(drying.moisture_at(hours(after / factor)))).ln()
+        };
+        let now = mass(&1.0);
+        Follows::Course(Follows::factors().par_iter().map(|factor| mass(factor) - now).collect())
     }
 
     /// The unknowns that bear on this way of drying.

@@ -100,9 +100,10 @@ pub struct IceAnswer {
     /// What else is good to know.
     #[schemars(with = "Vec<String>")]
     pub notes: Vec<Note>,
-    /// Whether it was still wet when hardly any kitchen's would be; the first note says so.
+    /// Whether it is a rough guess: it was still wet when hardly any kitchen's would be, or the
+    /// notes of a diary say what none of them does.
     #[serde(skip)]
-    pub late: bool,
+    pub rough: bool,
     /// Core and air over time at the central inputs, for a chart.
     #[serde(skip)]
     pub history: Vec<Moment>,
@@ -155,7 +156,7 @@ pub fn answer(question: &IceQuestion) -> Result<IceAnswer, AskError> {
     let chance = question.by.map(|by| chance(&bands.ready_h, in_hours(by)));
     let mut notes = notes(question, &scenario, central, freezer_limited)?;
     if !enough {
-        notes.insert(0, TOO_LONG.to_owned().into());
+        notes.insert(0, Note { first: true, ..TOO_LONG.to_owned().into() });
     }
     let beside = question.by.map(|by| Beside::of(&bands.ready_h, by));
     let (helps, remedies) = chances(question, beside.as_ref(), chance, helps)?;
@@ -173,7 +174,7 @@ pub fn answer(question: &IceQuestion) -> Result<IceAnswer, AskError> {
         mass_kg: in_kilograms(scenario.mass()),
         helps,
         counts,
-        late: !enough,
+        rough: !enough || question.posterior.trouble().is_some(),
         unsure: unsure(&unknowns, &bands.draws, &bands.solid_h),
         cautions: cautions(question, &scenario, central),
         notes,

@@ -10,7 +10,7 @@ use crate::answers::evening::{Evening, Timed};
 use crate::freezing::mesh::Resolution;
 use crate::freezing::pattern::Pattern;
 use crate::tables::{self, Unknown};
-use crate::uncertainty::{Axis, Draw, Observation, Posterior};
+use crate::uncertainty::{Axis, Draw, Follows, Observation, Posterior};
 use crate::units::{
     Mass, MassRate, ThermodynamicTemperature, in_celsius, in_hours, in_kelvins_apart, in_kilograms,
 };
@@ -172,11 +172,13 @@ impl Evenings {
                 IceObservation::Solid => evening.see(solid, Observation::Below(at)),
                 IceObservation::Core(core) => self.core(&mut evening, in_celsius(core), at),
                 IceObservation::Air(air) => {
-                    let outcome = evening.outcome("air", self.airs.clone());
+                    let airs = self.airs.clone();
+                    let outcome = evening.outcome_that(Follows::Nothing, "air", airs);
                     evening.see(outcome, Observation::Near(in_celsius(air), self.air_reading));
                 }
                 IceObservation::Weight(mass) => {
-                    let outcome = evening.outcome("mass", self.masses.clone());
+                    let masses = self.masses.clone();
+                    let outcome = evening.outcome_that(Follows::Nothing, "mass", masses);
                     evening
                         .see(outcome, Observation::Near(in_kilograms(mass).max(1e-6).ln(), SCALE));
                 }
