@@ -127,7 +127,9 @@ fn look(answered: &Answered) -> Option<Row> {
     let ready = answer.ready_h.filter(|ready| ready.p95.is_finite())?;
     let at = |h: f64, round| clock_after(times.filled, h, round, *locale);
     if times.wet_at.is_some() {
-        let words = format!("leave them in, and look again at {}", at(ready.p50, f64::ceil));
+        let first = if answer.rough { "check the freezer first; " } else { "" };
+        let again = at(ready.p50, f64::ceil);
+        let words = format!("{first}leave them in, and look again at {again}");
         return Some(Row::of("look", words));
     }
     let at = match times.by {

@@ -49,6 +49,12 @@ pub(super) fn beyond(log: f64) -> f64 {
     0.5 * SHARE * (-log.max(0.0) / SIZE).exp()
 }
 
+/// How many times as long it goes on that has gone on already, where a share of them goes on
+/// longer than that: the same however long that is.
+pub(super) fn longer(share: f64) -> f64 {
+    share.powf(-SIZE)
+}
+
 /// Steps of [`all`], and how far they go: no look of a diary is so many times too late.
 const STEP: f64 = 0.2;
 const STEPS: i32 = 40;

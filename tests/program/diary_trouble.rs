@@ -134,6 +134,27 @@ fn dough_that_stays_soft_is_not_learnt_away() {
     assert!(json["hard_h"]["p50"].as_f64().unwrap() > 60.0, "{json}");
 }
 
+/// Three days in, hardly any kitchen's would be wet: nobody knows what is left.
+#[test]
+fn wet_far_beyond_all_kitchens_is_a_rough_guess() {
+    let ice = |wet_at: &str| {
+        let ice = ["ice", "--box", "10x8x4 cm", "--air", "-18 C", "--no-diary"];
+        let run = Run::of(&ice).with(&["--zone", "America/Denver", "--units", "metric"]);
+        run.with(&["--at", "2026-12-06 20:00", "--wet-at", wet_at]).now("2026-12-12T13:00:00")
+    };
+    let words = ice("2026-12-09 20:00").succeeds().stdout;
+    assert!(!words.contains("to be sure") && words.contains("rough guess"), "{words}");
+    assert!(words.contains("check the freezer first"), "{words}");
+    let rest = |wet_at: &str, wet_h: f64| {
+        let answer = ice(wet_at).with(&["--json"]).succeeds().json();
+        answer["solid_h"]["p50"].as_f64().unwrap() - wet_h
+    };
+    let rests =
+        [("2026-12-07 20:00", 24.0), ("2026-12-08 20:00", 48.0), ("2026-12-09 20:00", 72.0)]
+            .map(|(at, h)| rest(at, h));
+    assert!(rests[0] > 5.0 && rests.is_sorted(), "{rests:?}");
+}
+
 #[test]
 fn dough_dried_in_air_is_not_of_an_oven() {
     let note = |way: &str| {
