@@ -13,6 +13,18 @@ pub struct Timed<S> {
     pub seen: S,
 }
 
+/// The places of two looks of which the later contradicts the earlier; of one time, in the order
+/// in which they are noted.
+pub(super) fn contradiction<S>(
+    looks: &[Timed<S>],
+    contradicts: impl Fn(&S, &S) -> bool,
+) -> Option<[usize; 2]> {
+    let pairs = (0..looks.len()).flat_map(|n| (0..looks.len()).map(move |m| [n, m]));
+    let before = |n: usize, m: usize| (looks[n].after, n) < (looks[m].after, m);
+    let mut pairs = pairs.filter(|[n, m]| before(*n, *m));
+    pairs.find(|[n, m]| contradicts(&looks[*n].seen, &looks[*m].seen))
+}
+
 /// What may be looked at.
 #[derive(Debug, Clone)]
 struct Seen {

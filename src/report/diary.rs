@@ -286,6 +286,35 @@ fn said_by(counted: usize, called: &str) -> String {
     format!("Your {counted} note{plural} on “{called}”")
 }
 
+/// Two looks of one note that cannot both be, hours after it went in and what was seen.
+pub fn cannot_both_be([earlier, later]: [(f64, &str); 2], why: Impossible) -> String {
+    let look = |(h, what): (f64, &str)| match h {
+        h if h > 0.0 => format!("“{what}” after {}", time(h)),
+        _ => format!("“{what}” at first"),
+    };
+    let why = match why {
+        Impossible::FrozenThenWet => "what is frozen through is not wet later",
+        Impossible::SofterOrHeavier => "drying dough grows neither softer nor heavier",
+        Impossible::TooLight => "so much of the dough is not water",
+    };
+    format!(
+        "{} and {} cannot both be: {why}. Correct the one that is wrong.",
+        look(earlier),
+        look(later)
+    )
+}
+
+/// Why two looks cannot both be.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Impossible {
+    /// Of ice.
+    FrozenThenWet,
+    /// Of dough.
+    SofterOrHeavier,
+    /// Of dough.
+    TooLight,
+}
+
 /// What a diary teaches an answer: from how many notes that count, or why nothing was learnt.
 pub fn learnt(counted: Option<(usize, Says)>, kind: Taker, called: &str) -> Note {
     let Some((counted, says)) = counted else {

@@ -155,6 +155,57 @@ fn wet_far_beyond_all_kitchens_is_a_rough_guess() {
     assert!(rests[0] > 5.0 && rests.is_sorted(), "{rests:?}");
 }
 
+fn add(kind: &str, at: &str, seen: &[&str]) -> Run {
+    let made: &[&str] = match kind {
+        "ice" => &["--box", "10x8x4 cm"],
+        _ => &["--thickness", "6 mm", "--oven", "93 C"],
+    };
+    let add = [&["diary", "add", kind, "--at", at, "--diary", "d.toml"][..], made].concat();
+    seen.iter().fold(asked(&add), |run, seen| run.with(&["--seen", *seen]))
+}
+
+#[test]
+fn what_has_not_happened_is_not_noted() {
+    let ran = add("ice", "2026-12-06 17:00", &["after 8 h solid"]).exits(2);
+    let to_come = "is still to come; this is about what has happened";
+    assert!(ran.stderr.contains(to_come) && !ran.has("d.toml"), "{}", ran.stderr);
+    let diary = "[[note]]\nkind = \"ice\"\nat = 2026-12-06T17:00:00-07:00\nround = \"80x50 mm\"\n";
+    let look = |seen: &str| {
+        asked(&["diary", "look", "--diary", "d.toml", "--seen", seen]).file("d.toml", diary)
+    };
+    let late = look("19:30 solid").exits(2);
+    assert!(late.stderr.contains(to_come), "{}", late.stderr);
+    assert_eq!(late.written("d.toml"), diary);
+    look("17:50 wet").succeeds();
+    add("ice", "2026-12-06 07:00", &["after 8 h wet", "after 11 h solid"]).succeeds();
+}
+
+#[test]
+fn looks_that_cannot_both_be_are_refused() {
+    let refused = |kind: &str, seen: &[&str], words: &str| {
+        let ran = add(kind, "2026-12-05 07:00", seen).exits(2);
+        assert!(ran.stderr.contains(words) && !ran.has("d.toml"), "{seen:?}: {}", ran.stderr);
+    };
+    let both = "“solid” after 6 h and “wet” after 8 h cannot both be";
+    refused("ice", &["after 6 h solid", "after 8 h wet"], both);
+    refused("ice", &["after 8 h wet", "after 6 h solid"], both);
+    refused("ice", &["after 6 h solid", "after 6 h wet"], "cannot both be");
+    refused("ice", &["after 6 h core -4 C", "after 7 h some wet"], "cannot both be");
+    refused("dough", &["after 4 h hard", "after 5 h soft"], "grows neither softer nor heavier");
+    refused("dough", &["after 0 h weight 37 g", "after 2 h weight 50 g"], "cannot both be");
+    refused("dough", &["after 0 h weight 40 g", "after 2 h weight 15 g"], "is not water");
+    add("dough", "2026-12-05 07:00", &["after 0 h weight 40 g", "after 9 h weight 30 g"])
+        .succeeds();
+    add("ice", "2026-12-05 07:00", &["after 6 h wet", "after 7 h some wet", "after 8 h solid"])
+        .succeeds();
+    // A look that is added contradicts one that stands there.
+    let diary = "[[note]]\nkind = \"ice\"\nat = 2026-12-05T17:00:00-07:00\nround = \"80x50 mm\"\nseen = [\"after 5 h solid\"]\n";
+    let look = asked(&["diary", "look", "--diary", "d.toml", "--seen", "after 6 h wet"]);
+    let ran = look.file("d.toml", diary).exits(2);
+    assert!(ran.stderr.contains("cannot both be"), "{}", ran.stderr);
+    assert_eq!(ran.written("d.toml"), diary);
+}
+
 #[test]
 fn dough_dried_in_air_is_not_of_an_oven() {
     let note = |way: &str| {

@@ -5,7 +5,7 @@ use rayon::prelude::*;
 use super::inputs::Inputs;
 use super::question::{Checked, DoughQuestion, Method};
 use crate::answers::AskError;
-use crate::answers::evening::{Evening, Timed};
+use crate::answers::evening::{Evening, Timed, contradiction};
 use crate::drying::solver::CELLS;
 use crate::tables::{self, Unknown};
 use crate::uncertainty::{Axis, Draw, Follows, Observation, Posterior, Unknowns};
@@ -76,6 +76,43 @@ impl OvenTold {
             (method, _) => method.clone(),
         };
         DoughQuestion { method, posterior: Posterior::default(), ..question.clone() }
+    }
+}
+
+/// What is added to a weight by a scale that is read badly, by paint or by damp air, as a share
+/// and in g (common practice, no source).
+const HEAVIER: f64 = 1.02;
+const HEAVIER_G: f64 = 1.0;
+
+/// A piece lighter than this share of what its dry weight can be was not weighed rightly (common
+/// practice, no source).
+const TOO_LIGHT: f64 = 0.85;
+
+impl DoughNote {
+    /// The places of two looks that cannot both be: dough does not grow softer nor heavier.
+    pub fn contradiction(&self) -> Option<[usize; 2]> {
+        contradiction(&self.observations, |earlier, later| match (earlier, later) {
+            (DoughObservation::Hard, DoughObservation::Soft) => true,
+            (DoughObservation::Weight(then), DoughObservation::Weight(now)) => {
+                in_grams(*now) > HEAVIER * in_grams(*then) + HEAVIER_G
+            }
+            _ => false,
+        })
+    }
+
+    /// The places of the wet weight and of one that is less than what is left of it when it is
+    /// dry, given what a piece of this dough weighs wet and dry, g.
+    pub fn too_light(&self, wet: f64, dry: f64) -> Option<[usize; 2]> {
+        let weight = |timed: &Timed<DoughObservation>| match timed.seen {
+            DoughObservation::Weight(mass) => Some(in_grams(mass)),
+            _ => None,
+        };
+        let as_shaped =
+            |it: &Timed<DoughObservation>| in_hours(it.after) <= WET_H && weight(it).is_some();
+        let first = self.observations.iter().position(as_shaped)?;
+        let least = TOO_LIGHT * dry / wet * weight(&self.observations[first])? - HEAVIER_G;
+        let light = |it: &Timed<DoughObservation>| weight(it).is_some_and(|g| g < least);
+        Some([first, self.observations.iter().position(light)?])
     }
 }
 

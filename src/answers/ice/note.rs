@@ -6,7 +6,7 @@ use super::band::{FIRST_GUESS_H, fine_period, period};
 use super::question::IceQuestion;
 use super::scenario::Outcome;
 use crate::answers::AskError;
-use crate::answers::evening::{Evening, Timed};
+use crate::answers::evening::{Evening, Timed, contradiction};
 use crate::freezing::mesh::Resolution;
 use crate::freezing::pattern::Pattern;
 use crate::tables::{self, Unknown};
@@ -110,6 +110,23 @@ impl FreezerTold {
             posterior: Posterior::default(),
             ..question.clone()
         }
+    }
+}
+
+impl IceNote {
+    /// The places of two looks that cannot both be: what is frozen through is not wet later.
+    pub fn contradiction(&self) -> Option<[usize; 2]> {
+        let frozen = |seen: &IceObservation| match seen {
+            IceObservation::Solid => true,
+            IceObservation::Core(core) => in_celsius(*core) < -THERMOMETER,
+            _ => false,
+        };
+        let wet = |seen: &IceObservation| match seen {
+            IceObservation::Wet | IceObservation::SomeWet => true,
+            IceObservation::Core(core) => in_celsius(*core) > THERMOMETER,
+            _ => false,
+        };
+        contradiction(&self.observations, |earlier, later| frozen(earlier) && wet(later))
     }
 }
 

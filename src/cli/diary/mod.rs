@@ -94,6 +94,7 @@ fn add_note(
         .iter()
         .map(|text| seen::read(text, at, now, context))
         .collect::<Result<Vec<_>, _>>()?;
+    seen::happened(&looked, seen, at, now)?;
     match kind {
         About::Ice => seen::ice(&looked).map(|_| ())?,
         About::Dough => seen::dough(&looked).map(|_| ())?,
@@ -103,7 +104,8 @@ fn add_note(
     let name = path.display().to_string();
     let text = notes::written(kind, at, noted.anew, &looked, typed)?;
     // What is added must read back, and a file that is no diary is left alone.
-    notes::read("the note", &text, now, context)?;
+    let read = notes::read("the note", &text, now, context)?;
+    read.iter().try_for_each(Note::possible)?;
     let mut number = 0;
     file::add(host, &path, &text, |old| {
         number = notes::count_with_one_more(&name, old)?;
