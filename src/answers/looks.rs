@@ -36,10 +36,13 @@ impl Teaching {
     /// From the runs of an evening: `hours` until the outcome in each draw.
     pub(super) fn of(axes: &[Axis], draws: &[Draw], learnt: &[Unknown], hours: &[f64]) -> Self {
         let mut evening = Evening::new(axes, draws);
-        evening.outcome("time", hours.iter().map(|h| h.ln()).collect());
+        // Trouble is one of the things that a look teaches of.
+        let usual = |(h, draw): (&f64, &Draw)| (h / draw.slower()).ln();
+        evening.outcome("time", hours.iter().zip(draws).map(usual).collect());
         let learnt: Vec<Axis> = evening.learnt(learnt).copied().collect();
         let Some(evidence) = evening.evidence(&learnt, 1.0) else { return Self::default() };
-        let centre = |draw: &Draw| evidence.centre(&coordinates(&learnt, draw));
+        let centre =
+            |draw: &Draw| evidence.centre(&coordinates(&learnt, draw)) + draw.slower().ln();
         let centres: Vec<f64> = draws.iter().map(centre).collect();
         let residuals = evidence.scatter();
         let thin = |all: Vec<f64>, wanted: usize| {

@@ -12,7 +12,7 @@ use super::{
 use crate::{
     answers::{
         AskError,
-        diary::{Dated, EveningCache, fit_dough, fit_ice},
+        diary::{Dated, EveningCache, Fit, Says, Taker, fit_dough, fit_ice},
         dough::{Dough, DoughNote, OvenTold},
         ice::{FreezerTold, IceNote},
     },
@@ -30,12 +30,15 @@ pub trait Diary {
 }
 
 /// What was learnt of a freezer, or of an oven with a dough.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Learnt {
+    /// Of what.
+    pub of: Taker,
     /// Its name.
     pub called: String,
-    /// How many notes count, looks among them; none where all are on another setting.
-    pub counted: Option<usize>,
+    /// How many notes count, looks among them, and what they say; none where all are on another
+    /// setting.
+    pub counted: Option<(usize, Says)>,
     /// How many rounds or batches of the plan were looked at.
     pub seen: usize,
 }
@@ -59,8 +62,8 @@ pub fn learn(
         }
         let told = FreezerTold { kind: Some(freezer.kind), air: freezer.air, rated: freezer.rated };
         let fit = fit_ice(&notes, told, &mut EveningCache::default())?;
-        let counted = fit.as_ref().map(|(fit, _)| fit.counted());
-        all.push(Learnt { called: freezer.name.clone(), counted, seen });
+        let counted = fit.as_ref().map(|(fit, _)| counted(fit));
+        all.push(Learnt { of: Taker::Freezer, called: freezer.name.clone(), counted, seen });
         if let Some((fit, told)) = fit {
             taught.freezer(&freezer.name, fit.posterior, told);
         }
@@ -74,14 +77,18 @@ pub fn learn(
         for recipe in recipes.values().filter(|_| !notes.is_empty()) {
             let told = OvenTold { kind: Some(oven.kind) };
             let fit = fit_dough(&notes, &Dough::Named(recipe), told)?;
-            let counted = fit.as_ref().map(|(fit, _)| fit.counted());
-            all.push(Learnt { called: oven.name.clone(), counted, seen });
+            let counted = fit.as_ref().map(|(fit, _)| counted(fit));
+            all.push(Learnt { of: Taker::Oven, called: oven.name.clone(), counted, seen });
             if let Some((fit, _)) = fit {
                 taught.dough(n, recipe, fit.posterior);
             }
         }
     }
     Ok((taught, all))
+}
+
+fn counted(fit: &Fit) -> (usize, Says) {
+    (fit.counted(), fit.says)
 }
 
 /// Notes of the diary on a freezer or an oven with what was seen of it in a plan, the oldest

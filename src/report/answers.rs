@@ -43,13 +43,14 @@ pub fn time(h: f64) -> String {
     }
 }
 
-/// Yes or no, as far as a chance allows.
-pub fn yes_or_no(chance: f64) -> &'static str {
+/// Yes or no, as far as a chance allows; a rough guess is never sure.
+pub fn yes_or_no(chance: f64, rough: bool) -> &'static str {
     match phrase::verdict(chance) {
-        Verdict::Sure => "Yes",
-        Verdict::Likely => "Probably",
+        Verdict::Sure if !rough => "Yes",
+        Verdict::Sure | Verdict::Likely => "Probably",
         Verdict::Even => "Perhaps",
         Verdict::Unlikely => "Probably not",
+        Verdict::No if rough => "Probably not",
         Verdict::No => "No",
     }
 }

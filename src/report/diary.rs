@@ -7,12 +7,14 @@ use serde::Serialize;
 use super::{
     answers::{band, time},
     lines::{Lines, styles},
+    phrase,
 };
 use crate::{
     answers::{
-        Look,
-        diary::{Belief, Fit, HALF_LIFE_DAYS, Noted},
+        Look, Note,
+        diary::{Belief, Fit, HALF_LIFE_DAYS, Noted, Says, Taker},
     },
+    prep::learn::Learnt,
     uncertainty::Band,
     units::{Locale, celsius, show_temperature},
 };
@@ -29,8 +31,8 @@ pub struct Shown {
 /// A freezer or an oven with its notes.
 #[derive(Debug, Serialize)]
 pub struct Appliance {
-    /// `freezer` or `oven`.
-    pub kind: &'static str,
+    /// A freezer, an oven, or a room in which dough dries.
+    pub kind: Taker,
     /// What it is called.
     pub called: String,
     /// Its notes, the oldest first.
@@ -82,7 +84,7 @@ pub struct NoteShown {
 impl Appliance {
     /// From its notes and their fit.
     pub fn new(
-        ice: bool,
+        kind: Taker,
         called: String,
         notes: Vec<NoteTold>,
         fit: Option<Fit>,
@@ -91,18 +93,38 @@ impl Appliance {
         let noted = |n: usize| fit.as_ref().and_then(|fit| fit.notes.get(n)).copied();
         let shown = |(n, told)| NoteShown { told, noted: noted(n).unwrap_or_default() };
         let notes = notes.into_iter().enumerate().map(shown).collect();
-        Self { kind: if ice { "freezer" } else { "oven" }, called, notes, fit, looks }
+        Self { kind, called, notes, fit, looks }
+    }
+
+    /// `The freezer “kitchen”`.
+    pub fn heading(&self) -> String {
+        let called = &self.called;
+        match self.kind {
+            Taker::Freezer => format!("The freezer “{called}”"),
+            Taker::Oven => format!("The oven “{called}”"),
+            Taker::OvenAndRoom => format!("The oven “{called}” and its room"),
+            Taker::Room => format!("Dough dried in the room of “{called}”"),
+        }
+    }
+
+    /// What its notes say that no kitchen of the tables does, or that they contradict each other.
+    pub fn warning(&self) -> Option<String> {
+        let fit = self.fit.as_ref()?;
+        trouble(fit.says, self.kind, &said_by(fit.counted(), &self.called))
     }
 
     fn done(&self) -> &'static str {
-        if self.kind == "freezer" { "solid" } else { "hard" }
+        if self.kind == Taker::Freezer { "solid" } else { "hard" }
     }
 }
 
 /// `solidby diary show`.
 pub fn show_words(shown: &Shown, locale: Locale, width: usize) -> String {
     in_words(shown, (locale, width), |lines, appliance| {
-        lines.line(&format!("The {} “{}”", appliance.kind, appliance.called), styles::HEADING);
+        lines.line(&appliance.heading(), styles::HEADING);
+        if let Some(warning) = appliance.warning() {
+            lines.hang("  ", "  ", &warning, styles::CAUTION);
+        }
         let longest = longest(appliance);
         for note in &appliance.notes {
             lines.blank();
@@ -194,9 +216,12 @@ pub fn fit_words(shown: &Shown, locale: Locale, width: usize) -> String {
 fn fit_one(lines: &mut Lines, appliance: &Appliance, locale: Locale) {
     let counting = || appliance.notes.iter().filter(|note| note.noted.weight > 0.0);
     let (counted, all) = (counting().count(), appliance.notes.len());
-    let heading = format!("The {} “{}”", appliance.kind, appliance.called);
+    let heading = appliance.heading();
     lines.line(&format!("{heading}: {counted} of {all} notes count."), styles::ANSWER);
     let Some(fit) = &appliance.fit else { return };
+    if let Some(warning) = appliance.warning() {
+        lines.hang("  ", "  ", &warning, styles::CAUTION);
+    }
     let newest = counting().next_back().map(|note| (note, note.noted.before_h, note.noted.after_h));
     if let Some((note, Some(before), Some(after))) = newest {
         let what = format!("{}, as on {}:", note.told.made, note.told.when(locale));
@@ -253,4 +278,145 @@ fn belief_words(belief: &Belief, locale: Locale) -> String {
         number(belief.after.p50),
         range(&belief.before)
     )
+}
+
+/// `Your 3 notes on “kitchen”`.
+fn said_by(counted: usize, called: &str) -> String {
+    let plural = if counted == 1 { "" } else { "s" };
+    format!("Your {counted} note{plural} on “{called}”")
+}
+
+/// Two looks of one note that cannot both be, hours after it went in and what was seen.
+pub fn cannot_both_be([earlier, later]: [(f64, &str); 2], why: Impossible) -> String {
+    let look = |(h, what): (f64, &str)| match h {
+        h if h > 0.0 => format!("“{what}” after {}", time(h)),
+        _ => format!("“{what}” at first"),
+    };
+    let why = match why {
+        Impossible::FrozenThenWet => "what is frozen through is not wet later",
+        Impossible::SofterOrHeavier => "drying dough grows neither softer nor heavier",
+        Impossible::TooLight => "so much of the dough is not water",
+    };
+    format!(
+        "{} and {} cannot both be: {why}. Correct the one that is wrong.",
+        look(earlier),
+        look(later)
+    )
+}
+
+/// Why two looks cannot both be.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Impossible {
+    /// Of ice.
+    FrozenThenWet,
+    /// Of dough.
+    SofterOrHeavier,
+    /// Of dough.
+    TooLight,
+}
+
+/// What a diary teaches an answer: from how many notes that count, or why nothing was learnt.
+pub fn learnt(counted: Option<(usize, Says)>, kind: Taker, called: &str) -> Note {
+    let Some((counted, says)) = counted else {
+        let why = "are on another setting: nothing was learnt from them";
+        return format!("The notes on “{called}” in your diary {why}.").into();
+    };
+    let plural = if counted == 1 { "" } else { "s" };
+    let usual = || format!("Learnt from {counted} note{plural} on “{called}” in your diary.");
+    let words = trouble(says, kind, &said_by(counted, called)).unwrap_or_else(usual);
+    Note { words, left_out_by: Some("no-diary"), first: true }
+}
+
+/// The same for a plan, where some of it was seen since it is followed.
+pub fn learnt_for_plan(Learnt { of, called, counted, seen }: &Learnt) -> String {
+    let (Some((counted, says)), seen @ 1..) = (*counted, *seen) else {
+        return learnt(*counted, *of, called).into();
+    };
+    let looks = match seen {
+        1 => "1 look at this plan".to_owned(),
+        _ => format!("{seen} looks at this plan"),
+    };
+    let notes = counted.saturating_sub(seen);
+    let and = if notes > 0 { format!(" and {notes} of your diary") } else { String::new() };
+    let by = phrase::capital(&format!("{looks}{and} on “{called}”"));
+    trouble(says, *of, &by).unwrap_or_else(|| format!("Learnt of “{called}” from {looks}{and}."))
+}
+
+/// What notes say that no kitchen of the tables does, and what to look at; or that they
+/// contradict each other. Nothing where they are as notes are.
+fn trouble(says: Says, kind: Taker, by: &str) -> Option<String> {
+    let times = match says {
+        Says::Usual => return None,
+        Says::Divided { odd } => {
+            return Some(format!(
+                "{by} contradict each other ({odd} of them the rest): hardly anything is known \
+                 from them. Check their times and dates; “solidby diary fit” names them."
+            ));
+        }
+        Says::Trouble { times } => times,
+    };
+    let check = match (kind, times > 1.0) {
+        (Taker::Freezer, true) => {
+            "whether the freezer is warmer than said (a thermometer beside the moulds tells), its \
+             door ajar, or its fan or vent blocked"
+        }
+        (Taker::Freezer, false) => {
+            "whether the freezer is colder than said, and the size of the blocks"
+        }
+        (Taker::Oven | Taker::OvenAndRoom, true) => {
+            "whether the oven is colder than set (an oven thermometer tells), or the pieces \
+             thicker than said"
+        }
+        (Taker::Oven | Taker::OvenAndRoom, false) => {
+            "whether the oven is hotter than set, or the pieces thinner than said"
+        }
+        (Taker::Room, true) => {
+            "whether the room is damper or colder than said, or the pieces thicker"
+        }
+        (Taker::Room, false) => {
+            "whether the room is drier or warmer than said, or the pieces thinner"
+        }
+    };
+    let say = if by.contains(" notes ") || by.contains("looks") { "say" } else { "says" };
+    Some(format!(
+        "{by} {say} that it takes {}. The answer follows that and is a rough guess. Check {check}, \
+         and the times in the diary.",
+        so_many_times(times)
+    ))
+}
+
+/// `about 2.4 times as long as usual, longer than in any kitchen like yours`.
+fn so_many_times(times: f64) -> String {
+    match times {
+        ten if ten >= 9.95 => format!("about {ten:.0} times as long as usual, {LONGER}"),
+        longer if longer > 1.0 => format!("about {longer:.1} times as long as usual, {LONGER}"),
+        sooner => {
+            let share = (100.0 * sooner).max(1.0);
+            format!("about {share:.0} % of the usual time, less than in any kitchen like yours")
+        }
+    }
+}
+
+const LONGER: &str = "longer than in any kitchen like yours";
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn trouble_is_told_with_what_to_check() {
+        let told = |says, kind| learnt(Some((10, says)), kind, "kitchen").words;
+        let slow = told(Says::Trouble { times: 2.41 }, Taker::Freezer);
+        for words in
+            ["Your 10 notes", "say that it takes about 2.4 times as long as usual", "door ajar"]
+        {
+            assert!(slow.contains(words), "{slow}");
+        }
+        assert!(!slow.contains("Learnt"), "{slow}");
+        let quick = told(Says::Trouble { times: 0.3 }, Taker::Oven);
+        assert!(quick.contains("about 30 % of the usual time"), "{quick}");
+        let divided = told(Says::Divided { odd: 5 }, Taker::Room);
+        assert!(divided.contains("contradict each other (5 of them the rest)"), "{divided}");
+        assert!(told(Says::Usual, Taker::Oven).starts_with("Learnt from 10 notes"));
+    }
 }

@@ -175,15 +175,21 @@ pub(super) fn dough_headline(answered: &Answered) -> String {
     let late = if Verdict::from(in_time) <= Verdict::Unlikely { ", too late" } else { "" };
     format!(
         "{}{late}. Dry by {by}, begun {}: {}.",
-        yes_or_no(in_time),
+        yes_or_no(in_time, answer.rough),
         answered.locale.day_and_time(&times.from),
-        phrase::chance(in_time)
+        phrase::chance_or_guess(in_time, answer.rough)
     )
 }
 
 fn how_long(answer: &DoughAnswer) -> String {
     let firm = answer.hard_h.filter(|firm| firm.p50.is_finite());
     match (&answer.dry_h, &answer.reason) {
+        (Some(dry), _) if answer.rough && dry.p95.is_finite() => format!(
+            "By a rough guess firm in {}, dry in {}; it may take {}.",
+            time(firm.map_or(dry.p50, |firm| firm.p50)),
+            time(dry.p50),
+            time(dry.p95)
+        ),
         (Some(dry), _) if dry.p95.is_finite() && differ(firm, dry) => format!(
             "Firm in {}, dry in {}, most likely; allow {} to be sure that it is dry.",
             time(firm.map_or(dry.p50, |firm| firm.p50)),
@@ -212,12 +218,13 @@ fn differ(firm: Option<Band>, dry: &Band) -> bool {
 /// A way to have it dry in time.
 fn way_words(way: &Way, answered: &Answered) -> String {
     let in_time = if way.in_time == Some(true) { "in time" } else { "too late" };
+    let sure = if answered.both.answer.rough { "by a rough guess" } else { "to be sure" };
     let dry = match (way.dry_h.map(|band| band.p95).filter(|h| h.is_finite()), answered.times) {
         (None, _) => "never dry for sure".to_owned(),
         (Some(h), Some(times)) => {
-            format!("dry by {} to be sure", clock_after(times.from, h, f64::ceil, answered.locale))
+            format!("dry by {} {sure}", clock_after(times.from, h, f64::ceil, answered.locale))
         }
-        (Some(h), None) => format!("{} to be sure", time(h)),
+        (Some(h), None) => format!("{} {sure}", time(h)),
     };
     let watched = match way.watched_h {
         h if h > 0.0 => format!(", oven watched {}", time(h)),

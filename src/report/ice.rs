@@ -8,7 +8,10 @@ use super::{
     phrase,
 };
 use crate::{
-    answers::ice::{AtOnce, IceAnswer, IceQuestion, LookAt},
+    answers::{
+        Help,
+        ice::{AtOnce, IceAnswer, IceQuestion, LookAt},
+    },
     tables,
     uncertainty::{Band, Verdict},
     units::{Locale, in_hours, kilograms, show_mass, zone::Zone},
@@ -69,7 +72,7 @@ pub fn said(answered: &Answered, reader: Reader<'_>) -> Said {
         rows,
         helps: if answered.is_filled() { Vec::new() } else { helps(answered) },
         next: "--more says all there is to say; --wet-at how long the rest takes, if still wet.",
-        well: answer.verdict == Some(Verdict::Sure),
+        well: answer.verdict == Some(Verdict::Sure) && !answer.rough,
         unsure: answers::unsure(&answer.unsure, reader),
         cautions: cares(&answer.cautions, *locale),
         notes: words(false),
@@ -79,8 +82,12 @@ pub fn said(answered: &Answered, reader: Reader<'_>) -> Said {
 }
 
 /// What would help; where it is asked whether they are ready in time, only what makes that
-/// likely, if anything does: else fewer at once.
+/// likely, if anything does: else fewer at once. A rough guess has no chances.
 fn helps(Answered { answer, question, .. }: &Answered) -> Vec<String> {
+    if answer.rough {
+        let without = |help: &Help| Help { chance: None, ..help.clone() };
+        return answers::helps(&answer.helps.iter().map(without).collect::<Vec<_>>());
+    }
     let enough = |chance: f64| phrase::verdict(chance) >= Verdict::Likely;
     let likely: Vec<_> =
         answer.helps.iter().filter(|help| help.chance.is_none_or(enough)).cloned().collect();
@@ -105,13 +112,15 @@ fn to_do(answered: &Answered) -> Vec<Row> {
                 let spare = last.timestamp().rem_euclid(300);
                 let last = last - chrono::Duration::seconds(spare);
                 let last = locale.from_day(&times.now, &last);
-                format!("{last} at the latest, to be sure")
+                let sure = if answer.rough { "by a rough guess" } else { "to be sure" };
+                format!("{last} at the latest, {sure}")
             }
+            None if answer.rough => "it is too late, by a rough guess".to_owned(),
             None => "it is too late to be sure of it".to_owned(),
         };
         rows.push(Row::of("fill by", words));
     }
-    if let ([_, _, ..], false) = (&answer.counts[..], answered.is_filled()) {
+    if let ([_, _, ..], false) = (&answer.counts[..], answered.is_filled() || answer.rough) {
         rows.push(Row::of("at once", at_once(&answer.counts)));
     }
     rows.extend(look(answered));
@@ -125,7 +134,9 @@ fn look(answered: &Answered) -> Option<Row> {
     let ready = answer.ready_h.filter(|ready| ready.p95.is_finite())?;
     let at = |h: f64, round| clock_after(times.filled, h, round, *locale);
     if times.wet_at.is_some() {
-        let words = format!("leave them in, and look again at {}", at(ready.p50, f64::ceil));
+        let first = if answer.rough { "check the freezer first; " } else { "" };
+        let again = at(ready.p50, f64::ceil);
+        let words = format!("{first}leave them in, and look again at {again}");
         return Some(Row::of("look", words));
     }
     if answer.chance.is_some_and(|chance| phrase::verdict(chance) == Verdict::No) {
@@ -199,15 +210,16 @@ pub(super) fn headline(answered: &Answered) -> String {
     let words = match (times.by, answer.chance) {
         (Some(by), Some(chance)) => format!(
             "{}. {}: {}.",
-            yes_or_no(chance),
+            yes_or_no(chance, answer.rough),
             phrase::capital(&format!("{wet}firm by {}, {filled}", said(by))),
-            phrase::chance(chance)
+            phrase::chance_or_guess(chance, answer.rough)
         ),
         _ => match (answer.solid_h, answer.ready_h) {
             (Some(solid), Some(ready)) if ready.p95.is_finite() => format!(
-                "{wet}solid about {}, firm by {} to be sure, {filled}.",
+                "{wet}solid about {}, firm by {} {}, {filled}.",
                 after(solid.p50, f64::round),
-                after(ready.p95, f64::ceil)
+                after(ready.p95, f64::ceil),
+                if answer.rough { "by a rough guess" } else { "to be sure" }
             ),
             (Some(solid), _) if solid.p50.is_finite() => format!(
                 "{wet}solid about {}, {filled}, but not for sure at all.",

@@ -41,6 +41,20 @@ pub fn verdict(chance: f64) -> Verdict {
     Verdict::from((chance * 100.0).round() / 100.0)
 }
 
+/// The same, or where it is a rough guess only its word, for what is likely at most: `likely, by
+/// a rough guess`.
+pub fn chance_or_guess(chance: f64, rough: bool) -> String {
+    if !rough {
+        return self::chance(chance);
+    }
+    let word = match verdict(chance) {
+        Verdict::Sure | Verdict::Likely => "likely",
+        Verdict::Even => "could go either way",
+        Verdict::Unlikely | Verdict::No => "unlikely",
+    };
+    format!("{word}, by a rough guess ({})", percent(chance.clamp(0.05, 0.95)))
+}
+
 /// A chance in per cent, never rounded to certainty: `about 87 %`.
 pub fn percent(chance: f64) -> String {
     match (chance * 100.0).round() as i64 {

@@ -1,9 +1,14 @@
-//! How likely what one note says is, given the learnt unknowns.
+//! How likely what one note says is, given the learnt unknowns and what trouble the appliance has.
 //!
 //! Everything else that bears on that evening is drawn anew for it: the runs
 //! behind its surfaces are averaged over.
+//!
+//! A note that is wrong tells of some other kitchen: what it says is then no likelier than it was
+//! before there was any note. So a note is only ever wrong beside others that say otherwise; one
+//! that is alone, or that all others bear out, is believed, however far it is from the tables.
 
 use super::surface::Surface;
+use super::trouble;
 
 /// One note in so many is taken to be wrong altogether: the wrong day, the wrong
 /// pan, a slip of the pen (common practice, no source).
@@ -25,13 +30,61 @@ pub enum Observation {
     Near(f64, f64),
 }
 
-/// Likelihood of a sight that has nothing to do with the truth: a coin for a
-/// look, anywhere within twenty standard deviations for a measurement.
+/// Likelihood of a sight of which nothing is known: a coin for a look, anywhere within twenty
+/// standard deviations for a measurement.
 fn by_chance(seen: &Observation) -> f64 {
     match seen {
         Observation::Below(_) | Observation::Above(_) => 0.5,
         Observation::Near(_, sd) => 0.05 / sd,
     }
+}
+
+/// So many evenings of another kitchen are enough.
+const OF_OTHERS: usize = 8;
+
+/// What no kitchen explains, with any trouble, is wrong: so likely is it at least.
+const LEAST: f64 = 1e-12;
+
+/// How an outcome goes with all times of an appliance being so many times as long.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Follows {
+    /// It is the logarithm of a time.
+    Time,
+    /// It has nothing to do with time.
+    Nothing,
+    /// What it changes by at the factors of [`Follows::factors`].
+    Course(Vec<f64>),
+}
+
+impl Follows {
+    /// Steps of a course, and how far they go either way, in logarithms of the factor.
+    const STEP: f64 = 0.2;
+    const STEPS: i32 = 15;
+
+    /// The factors on times at which a course is told.
+    pub fn factors() -> Vec<f64> {
+        (-Self::STEPS..=Self::STEPS).map(|n| (Self::STEP * f64::from(n)).exp()).collect()
+    }
+
+    fn moved(&self, log_slower: f64) -> f64 {
+        match self {
+            Self::Time => log_slower,
+            Self::Nothing => 0.0,
+            Self::Course(points) => {
+                let place = log_slower / Self::STEP + f64::from(Self::STEPS);
+                between(points, place)
+            }
+        }
+    }
+}
+
+/// Linear between points that are one step apart; constant beyond both ends.
+fn between(points: &[f64], place: f64) -> f64 {
+    let last = points.len() - 1;
+    let place = place.clamp(0.0, last as f64);
+    let below = (place.floor() as usize).min(last.saturating_sub(1));
+    let share = place - below as f64;
+    (1.0 - share) * points[below] + share * points[(below + 1).min(last)]
 }
 
 fn likelihood(seen: &Observation, outcome: f64) -> f64 {
@@ -50,6 +103,7 @@ fn likelihood(seen: &Observation, outcome: f64) -> f64 {
 pub struct Evidence {
     columns: Vec<usize>,
     surfaces: Vec<Surface>,
+    follows: Vec<Follows>,
     seen: Vec<(usize, Observation)>,
     weight: f64,
     table: Option<Table>,
@@ -72,7 +126,7 @@ impl Table {
         let reach = residuals.iter().fold(0.0_f64, |most, r| most.max(r.abs()));
         let ends = seen.iter().map(|(_, seen)| match seen {
             Observation::Below(at) | Observation::Above(at) => {
-                (at - 20.0 * LOOK, at + 20.0 * LOOK, LOOK)
+                (at - 40.0 * LOOK, at + 40.0 * LOOK, LOOK)
             }
             Observation::Near(at, sd) => (at - 6.0 * sd, at + 6.0 * sd, *sd),
         });
@@ -97,11 +151,7 @@ impl Table {
     }
 
     fn at(&self, centre: f64) -> f64 {
-        let last = self.values.len() - 1;
-        let place = ((centre - self.from) / self.step).clamp(0.0, last as f64);
-        let below = (place.floor() as usize).min(last.saturating_sub(1));
-        let share = place - below as f64;
-        (1.0 - share) * self.values[below] + share * self.values[(below + 1).min(last)]
+        between(&self.values, (centre - self.from) / self.step)
     }
 }
 
@@ -118,20 +168,38 @@ impl Evidence {
         let first = seen.first().map(|(outcome, _)| *outcome);
         let one = first.filter(|first| seen.iter().all(|(outcome, _)| outcome == first));
         let table = one.and_then(|n| surfaces.get(n)).map(|surface| Table::of(surface, &seen));
-        Self { columns, surfaces, seen, weight, table }
+        let follows = vec![Follows::Time; surfaces.len()];
+        Self { columns, surfaces, follows, seen, weight, table }
     }
 
-    /// The mean over its evenings of the likelihood of all that was seen, the
-    /// note being right; `x` are the coordinates of all learnt unknowns.
-    fn right(&self, x: &[f64]) -> f64 {
+    /// How each outcome goes with times, where not all are times.
+    pub fn following(self, follows: Vec<Follows>) -> Self {
+        Self { follows, ..self }
+    }
+
+    /// The learnt part of each outcome; `x` are the coordinates of all learnt unknowns.
+    fn centres(&self, x: &[f64]) -> Vec<f64> {
         let own = self.own(x);
+        self.surfaces.iter().map(|surface| surface.at(&own)).collect()
+    }
+
+    /// The likelihood of all that was seen, the note being right, where all times are so many
+    /// times as long.
+    fn right(&self, centres: &[f64], log_slower: f64) -> f64 {
+        self.in_evenings(centres, log_slower, usize::MAX)
+    }
+
+    /// The same as the mean over at most so many of its evenings, where more than one outcome was
+    /// looked at.
+    fn in_evenings(&self, centres: &[f64], log_slower: f64, most: usize) -> f64 {
         let Some((first, _)) = self.seen.first() else { return 1.0 };
+        let centre = |n: usize| centres[n] + self.follows[n].moved(log_slower);
         if let Some(table) = &self.table {
-            return table.at(self.surfaces[*first].at(&own));
+            return table.at(centre(*first));
         }
-        let centres: Vec<f64> = self.surfaces.iter().map(|surface| surface.at(&own)).collect();
+        let centres: Vec<f64> = (0..centres.len()).map(centre).collect();
         let (mut sum, mut runs) = (0.0, 0.0);
-        for k in 0..self.surfaces[*first].residuals.len() {
+        for k in 0..self.surfaces[*first].residuals.len().min(most) {
             let mut product = 1.0;
             for (n, seen) in &self.seen {
                 product *= likelihood(seen, centres[*n] + self.surfaces[*n].residuals[k]);
@@ -144,19 +212,32 @@ impl Evidence {
         if runs == 0.0 { 0.0 } else { sum / runs }
     }
 
-    fn wrong(&self) -> f64 {
-        self.seen.iter().map(|(_, seen)| by_chance(seen)).product()
+    /// The likelihood of all that was seen, the note being wrong: its mean over other `kitchens`
+    /// and all trouble, and no more than by chance.
+    pub(super) fn wrong(&self, kitchens: &[Vec<f64>]) -> f64 {
+        let trouble = trouble::all();
+        let of_kitchen = |x: &Vec<f64>| {
+            let centres = self.centres(x);
+            trouble
+                .iter()
+                .map(|(slower, chance)| chance * self.in_evenings(&centres, *slower, OF_OTHERS))
+                .sum::<f64>()
+        };
+        let sum: f64 = kitchens.iter().map(of_kitchen).sum();
+        let by_chance: f64 = self.seen.iter().map(|(_, seen)| by_chance(seen)).product();
+        (sum / kitchens.len().max(1) as f64).clamp(LEAST, by_chance.max(LEAST))
     }
 
-    /// Logarithm of the likelihood, faded by its weight.
-    pub(super) fn log_likelihood(&self, x: &[f64]) -> f64 {
-        self.weight * ((1.0 - WRONG) * self.right(x) + WRONG * self.wrong()).ln()
+    /// Logarithm of the likelihood, faded by its weight; `wrong` is that of [`Evidence::wrong`].
+    pub(super) fn log_likelihood(&self, x: &[f64], log_slower: f64, wrong: f64) -> f64 {
+        let right = self.right(&self.centres(x), log_slower);
+        self.weight * ((1.0 - WRONG) * right + WRONG * wrong).ln()
     }
 
     /// The chance that it is wrong, the learnt unknowns being known.
-    pub(super) fn doubt(&self, x: &[f64]) -> f64 {
-        let wrong = WRONG * self.wrong();
-        wrong / (wrong + (1.0 - WRONG) * self.right(x))
+    pub(super) fn doubt(&self, x: &[f64], log_slower: f64, wrong: f64) -> f64 {
+        let wrong = WRONG * wrong;
+        wrong / (wrong + (1.0 - WRONG) * self.right(&self.centres(x), log_slower))
     }
 
     /// The first outcome without what varies from evening to evening.

@@ -6,6 +6,8 @@
 //! weighted by prior × likelihood over the density they were drawn from, so
 //! that the weights stay exact (adaptive importance sampling; Cappé, Guillin,
 //! Marin & Robert 2004, Population Monte Carlo, J. Comput. Graph. Stat. 13:907).
+//! Trouble is one more unknown there: as it is rare and may be far, more of the
+//! first draws have it than the prior says, and are weighted for that.
 
 use rayon::prelude::*;
 use serde::Serialize;
@@ -14,8 +16,9 @@ use super::axis::Axis;
 use super::distribution::standard_normal_quantile;
 use super::draws::sequence;
 use super::evidence::Evidence;
-use super::posterior::Posterior;
+use super::posterior::{Posterior, Row};
 use super::surface::cholesky;
+use super::trouble::{log_slower, looked_for};
 
 /// Draws of the learnt unknowns.
 const POINTS: usize = 1024;
@@ -56,7 +59,45 @@ pub struct Effort {
     pub moves: usize,
 }
 
-/// A set of weighted draws, in standard normal scores of the prior.
+/// The notes, and what each would be worth if it were wrong.
+struct Notes<'a> {
+    axes: &'a [Axis],
+    evidence: &'a [Evidence],
+    wrong: Vec<f64>,
+}
+
+/// Kitchens that a wrong note may tell of.
+const OTHERS: usize = 64;
+
+impl<'a> Notes<'a> {
+    fn of(axes: &'a [Axis], evidence: &'a [Evidence]) -> Self {
+        let others: Vec<Vec<f64>> = sequence(axes.len(), OTHERS)
+            .iter()
+            .map(|point| coordinates(axes, &scores(point)))
+            .collect();
+        let wrong = evidence.par_iter().map(|note| note.wrong(&others)).collect();
+        Self { axes, evidence, wrong }
+    }
+
+    /// Each note with its worth if wrong.
+    fn each(&self) -> impl Iterator<Item = (&'a Evidence, f64)> {
+        self.evidence.iter().zip(self.wrong.iter().copied())
+    }
+
+    fn log_likelihood(&self, score: &[f64]) -> f64 {
+        let (x, slower) = self.place(score);
+        self.each().map(|(note, wrong)| note.log_likelihood(&x, slower, wrong)).sum()
+    }
+
+    /// The coordinates of the learnt unknowns at a score, and the logarithm of what trouble does:
+    /// its score is the last.
+    fn place(&self, score: &[f64]) -> (Vec<f64>, f64) {
+        let (own, trouble) = score.split_at(self.axes.len());
+        (coordinates(self.axes, own), log_slower(trouble[0]))
+    }
+}
+
+/// A set of weighted draws, in standard normal scores of the prior; the last is that of trouble.
 struct Cloud {
     scores: Vec<Vec<f64>>,
     /// Logarithm of prior over the density drawn from.
@@ -65,15 +106,9 @@ struct Cloud {
 }
 
 impl Cloud {
-    fn of(axes: &[Axis], evidence: &[Evidence], drawn: Vec<(Vec<f64>, f64)>) -> Self {
+    fn of(notes: &Notes, drawn: Vec<(Vec<f64>, f64)>) -> Self {
         let (scores, offset): (Vec<Vec<f64>>, Vec<f64>) = drawn.into_iter().unzip();
-        let log_likelihood = scores
-            .par_iter()
-            .map(|score| {
-                let x = coordinates(axes, score);
-                evidence.iter().map(|note| note.log_likelihood(&x)).sum()
-            })
-            .collect();
+        let log_likelihood = scores.par_iter().map(|score| notes.log_likelihood(score)).collect();
         Self { scores, offset, log_likelihood }
     }
 
@@ -113,17 +148,26 @@ fn coordinates(axes: &[Axis], scores: &[f64]) -> Vec<f64> {
 
 /// Learns from notes.
 pub fn update(axes: &[Axis], evidence: &[Evidence]) -> Update {
-    let points = sequence(axes.len() + 1, POINTS);
-    let plain = points.iter().map(|point| (scores(&point[..axes.len()]), 0.0)).collect();
-    let mut cloud = Cloud::of(axes, evidence, plain);
+    let notes = Notes::of(axes, evidence);
+    let points = sequence(axes.len() + 2, POINTS);
+    let mut cloud = Cloud::of(&notes, points.iter().map(|point| first(point)).collect());
     let effective_at_first = effective(&cloud.weights(1.0));
     let mut moves = 0;
     while effective(&cloud.weights(1.0)) < COLLAPSED * POINTS as f64 && moves < ROUNDS {
         let Some(drawn) = moved(&cloud, &points) else { break };
-        cloud = Cloud::of(axes, evidence, drawn);
+        cloud = Cloud::of(&notes, drawn);
         moves += 1;
     }
-    weighed(axes, evidence, &cloud, effective_at_first, moves)
+    weighed(&notes, &cloud, effective_at_first, moves)
+}
+
+/// A draw that was not moved: one point of the sequence has a number for each unknown, one that
+/// chooses in [`moved`], and one for trouble.
+fn first(point: &[f64]) -> (Vec<f64>, f64) {
+    let (trouble, others) = point.split_last().unwrap_or((&0.5, &[]));
+    let (own, _) = others.split_at(others.len().saturating_sub(1));
+    let (score, offset) = looked_for(*trouble);
+    (scores(own).into_iter().chain([score]).collect(), offset)
 }
 
 fn scores(point: &[f64]) -> Vec<f64> {
@@ -161,9 +205,9 @@ fn moved(cloud: &Cloud, points: &[Vec<f64>]) -> Option<Vec<(Vec<f64>, f64)>> {
         -0.5 * square(z) - (FROM_PRIOR * prior + (1.0 - FROM_PRIOR) * near).ln()
     };
     let drawn = points.iter().map(|point| {
-        let (own, choice) = point.split_at(width);
-        let step = scores(own);
-        let z = if choice[0] < FROM_PRIOR {
+        let (own, choice) = (&point[..width - 1], point[width - 1]);
+        let step: Vec<f64> = scores(own).into_iter().chain(scores(&point[width..])).collect();
+        let z = if choice < FROM_PRIOR {
             step
         } else {
             (0..width)
@@ -180,29 +224,28 @@ fn square(z: &[f64]) -> f64 {
     z.iter().map(|z| z * z).sum()
 }
 
-fn weighed(
-    axes: &[Axis],
-    evidence: &[Evidence],
-    cloud: &Cloud,
-    effective_at_first: f64,
-    moves: usize,
-) -> Update {
+fn weighed(notes: &Notes, cloud: &Cloud, effective_at_first: f64, moves: usize) -> Update {
     let weights = cloud.weights(1.0);
-    let places: Vec<Vec<f64>> = cloud.scores.iter().map(|z| coordinates(axes, z)).collect();
-    let doubt = |note: &Evidence| places.iter().zip(&weights).map(|(x, w)| w * note.doubt(x)).sum();
-    let newest = evidence.last();
-    let rows = cloud.scores.iter().zip(&places).zip(&weights).map(|((z, x), weight)| {
-        let values = axes.iter().zip(z).map(|(axis, z)| axis.value(*z)).collect();
-        (newest.map_or(0.0, |note| note.centre(x)), values, *weight)
+    let places: Vec<(Vec<f64>, f64)> = cloud.scores.iter().map(|z| notes.place(z)).collect();
+    let doubt = |(note, wrong): (&Evidence, f64)| {
+        places.iter().zip(&weights).map(|((x, u), w)| w * note.doubt(x, *u, wrong)).sum()
+    };
+    let newest = notes.evidence.last();
+    let rows = cloud.scores.iter().zip(&places).zip(&weights).map(|((z, (x, u)), weight)| Row {
+        order: newest.map_or(0.0, |note| note.centre(x)) + u,
+        values: notes.axes.iter().zip(z).map(|(axis, z)| axis.value(*z)).collect(),
+        slower: u.exp(),
+        weight: *weight,
     });
+    let unknowns = notes.axes.iter().map(|axis| axis.unknown).collect();
     Update {
-        posterior: Posterior::new(axes.iter().map(|axis| axis.unknown).collect(), rows.collect()),
+        posterior: Posterior::of(unknowns, rows.collect()),
         effort: Effort {
             draws: weights.len(),
             effective_at_first,
             effective: effective(&weights),
             moves,
         },
-        doubts: evidence.iter().map(doubt).collect(),
+        doubts: notes.each().map(doubt).collect(),
     }
 }

@@ -14,30 +14,79 @@ struct Draws {
     /// In the order of the outcome they make, so that an even choice along it
     /// is an even choice of outcomes.
     rows: Vec<Vec<f64>>,
+    /// By row: how many times as long everything takes as the unknowns say.
+    slower: Vec<f64>,
     /// Sum of the weights up to and with each row.
     cumulative: Vec<f64>,
 }
 
+/// One weighted draw.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Row {
+    /// An outcome to order by.
+    pub(super) order: f64,
+    /// Of each unknown.
+    pub(super) values: Vec<f64>,
+    /// How many times as long everything takes as the unknowns say, by trouble.
+    pub(super) slower: f64,
+    /// All sum to one.
+    pub(super) weight: f64,
+}
+
 impl Posterior {
-    /// From (an outcome to order by, values, weight); weights sum to one.
-    pub fn new(unknowns: Vec<Unknown>, mut rows: Vec<(f64, Vec<f64>, f64)>) -> Self {
-        rows.sort_by(|a, b| a.0.total_cmp(&b.0));
+    /// From (an outcome to order by, values, weight), without trouble; weights sum to one.
+    pub fn new(unknowns: Vec<Unknown>, rows: Vec<(f64, Vec<f64>, f64)>) -> Self {
+        let row = |(order, values, weight)| Row { order, values, slower: 1.0, weight };
+        Self::of(unknowns, rows.into_iter().map(row).collect())
+    }
+
+    pub(super) fn of(unknowns: Vec<Unknown>, mut rows: Vec<Row>) -> Self {
+        rows.sort_by(|a, b| a.order.total_cmp(&b.order));
         let mut sum = 0.0;
-        let cumulative = rows.iter().map(|(_, _, weight)| {
-            sum += weight;
+        let cumulative = rows.iter().map(|row| {
+            sum += row.weight;
             sum
         });
         let cumulative = cumulative.collect();
-        let rows = rows.into_iter().map(|(_, values, _)| values).collect();
-        Self(Some(Arc::new(Draws { unknowns, rows, cumulative })))
+        let slower = rows.iter().map(|row| row.slower).collect();
+        let rows = rows.into_iter().map(|row| row.values).collect();
+        Self(Some(Arc::new(Draws { unknowns, rows, slower, cumulative })))
     }
 
     /// One of the draws, chosen by `p` between 0 and 1.
     pub fn draw(&self, p: f64) -> impl Iterator<Item = (Unknown, f64)> {
         self.0.iter().flat_map(move |draws| {
-            let at = draws.cumulative.partition_point(|sum| *sum < p).min(draws.rows.len() - 1);
-            draws.unknowns.iter().copied().zip(draws.rows[at].iter().copied())
+            draws.unknowns.iter().copied().zip(draws.rows[draws.at(p)].iter().copied())
         })
+    }
+
+    /// How many times as long everything takes, by trouble, as the unknowns of that draw say.
+    pub fn slower(&self, p: f64) -> f64 {
+        self.0.as_ref().map_or(1.0, |draws| draws.slower[draws.at(p)])
+    }
+
+    /// The middle of how many times as long everything takes as the unknowns say, where that
+    /// there is trouble is likelier than not.
+    pub fn trouble(&self) -> Option<f64> {
+        let draws = self.0.as_ref()?;
+        let mut troubled: Vec<(f64, f64)> = draws
+            .slower
+            .iter()
+            .copied()
+            .zip(draws.weights())
+            .filter(|(it, _)| *it != 1.0)
+            .collect();
+        let all: f64 = troubled.iter().map(|(_, weight)| weight).sum();
+        troubled.sort_by(|a, b| a.0.total_cmp(&b.0));
+        weighted_quantile(&troubled, 0.5 * all).filter(|_| all > 0.5)
+    }
+
+    /// The middle of how many times as long everything takes.
+    pub(super) fn middle_slower(&self) -> f64 {
+        let Some(draws) = self.0.as_ref() else { return 1.0 };
+        let mut all: Vec<(f64, f64)> = draws.slower.iter().copied().zip(draws.weights()).collect();
+        all.sort_by(|a, b| a.0.total_cmp(&b.0));
+        weighted_quantile(&all, 0.5).unwrap_or(1.0)
     }
 
     /// The value of an unknown below which a share `p` of the belief lies; None
@@ -45,36 +94,43 @@ impl Posterior {
     pub fn quantile(&self, unknown: Unknown, p: f64) -> Option<f64> {
         let draws = self.0.as_ref()?;
         let j = draws.unknowns.iter().position(|own| *own == unknown)?;
-        let mut before = 0.0;
-        let mut column: Vec<(f64, f64)> = draws
-            .rows
-            .iter()
-            .zip(&draws.cumulative)
-            .map(|(row, sum)| {
-                let weight = sum - before;
-                before = *sum;
-                (row[j], weight)
-            })
-            .collect();
+        let rows = draws.rows.iter().map(|row| row[j]);
+        let mut column: Vec<(f64, f64)> = rows.zip(draws.weights()).collect();
         column.sort_by(|a, b| a.0.total_cmp(&b.0));
-        let mut sum = 0.0;
-        let found = column.iter().find(|(_, weight)| {
-            sum += weight;
-            sum >= p
-        });
-        found.or(column.last()).map(|(value, _)| *value)
+        weighted_quantile(&column, p)
     }
 
     /// Mean and standard deviation of an unknown; None when it was not learnt.
     pub fn moments(&self, unknown: Unknown) -> Option<(f64, f64)> {
         let draws = self.0.as_ref()?;
         let j = draws.unknowns.iter().position(|own| *own == unknown)?;
-        let (mut mean, mut square, mut before) = (0.0, 0.0, 0.0);
-        for (row, sum) in draws.rows.iter().zip(&draws.cumulative) {
-            mean += (sum - before) * row[j];
-            square += (sum - before) * row[j] * row[j];
-            before = *sum;
+        let (mut mean, mut square) = (0.0, 0.0);
+        for (row, weight) in draws.rows.iter().zip(draws.weights()) {
+            mean += weight * row[j];
+            square += weight * row[j] * row[j];
         }
         Some((mean, (square - mean * mean).max(0.0).sqrt()))
     }
+}
+
+impl Draws {
+    /// Where the sum of the weights reaches `p`.
+    fn at(&self, p: f64) -> usize {
+        self.cumulative.partition_point(|sum| *sum < p).min(self.rows.len() - 1)
+    }
+
+    fn weights(&self) -> impl Iterator<Item = f64> {
+        let before = std::iter::once(&0.0).chain(&self.cumulative);
+        self.cumulative.iter().zip(before).map(|(sum, before)| sum - before)
+    }
+}
+
+/// The first of sorted (value, weight) at which the sum of the weights reaches `wanted`.
+fn weighted_quantile(sorted: &[(f64, f64)], wanted: f64) -> Option<f64> {
+    let mut sum = 0.0;
+    let found = sorted.iter().find(|(_, weight)| {
+        sum += weight;
+        sum >= wanted
+    });
+    found.or(sorted.last()).map(|(value, _)| *value)
 }

@@ -1,8 +1,12 @@
 //! What is left of times that were not over after some hours.
+//!
+//! Far beyond all kitchens it is trouble that goes on, and not the last of the usual: what is
+//! left then grows with what has passed, as the tail of trouble is a power of the time.
 
 use super::{
     distribution::{standard_normal_cdf, standard_normal_quantile},
     draws::RUNS,
+    trouble,
 };
 
 /// Fewer runs than these say too little of those that go on.
@@ -16,8 +20,8 @@ const FARTHEST: f64 = 7.0;
 pub enum Rest {
     /// The runs that do, by their numbers.
     Runs(Vec<usize>),
-    /// Too few do: times of a log-normal distribution with the spread of all runs, cut off
-    /// there, shortest last. They belong to no run.
+    /// Too few do: times of a log-normal distribution with the spread of all runs, and of those
+    /// with trouble, cut off there, shortest last. They belong to no run.
     Tail(Vec<f64>),
 }
 
@@ -32,28 +36,34 @@ impl Rest {
     }
 }
 
-/// Log-normal times with the mean and spread of these, cut off below `least`; and never, as
-/// often as runs never end among those that go on.
+/// Log-normal times with the mean and spread of these, some with trouble, cut off below `least`;
+/// and never, as often as runs never end among those that go on.
 fn tail(times: &[f64], least: f64) -> Vec<f64> {
     let logs: Vec<f64> = times.iter().filter(|h| h.is_finite()).map(|h| h.ln()).collect();
     let count = logs.len().max(1) as f64;
     let mean = logs.iter().sum::<f64>() / count;
     let variance = logs.iter().map(|log| (log - mean).powi(2)).sum::<f64>() / count;
     let sd = variance.sqrt().max(1e-3);
-    let beyond = standard_normal_cdf(-((least.ln() - mean) / sd).min(FARTHEST));
+    let usual = standard_normal_cdf(-((least.ln() - mean) / sd).min(FARTHEST));
+    let troubled = logs.iter().map(|log| trouble::beyond(least.ln() - log)).sum::<f64>() / count;
     let never = (times.len() - logs.len()) as f64;
     let go_on = times.iter().filter(|h| h.is_finite() && **h > least).count() as f64;
-    let ever = go_on.max(count * beyond);
+    let ever = go_on.max(count * (usual + troubled));
     let never = if never > 0.0 { never / (never + ever) } else { 0.0 };
-    (0..RUNS)
+    let of_trouble = troubled / (usual + troubled).max(f64::MIN_POSITIVE);
+    let mut tail: Vec<f64> = (0..RUNS)
         .map(|n| (n as f64 + 0.5) / RUNS as f64)
-        .map(|share| match (share - never) / (1.0 - never) {
-            share if share > 0.0 => {
-                (mean - sd * standard_normal_quantile(beyond * share)).exp().max(least)
+        .map(|share| match ((share - never) / (1.0 - never), of_trouble) {
+            (share, _) if share <= 0.0 => f64::INFINITY,
+            (share, far) if share < far => least * trouble::longer(share / far),
+            (share, far) => {
+                let share = (share - far) / (1.0 - far);
+                (mean - sd * standard_normal_quantile(usual * share)).exp().max(least)
             }
-            _ => f64::INFINITY,
         })
-        .collect()
+        .collect();
+    tail.sort_by(|a, b| b.total_cmp(a));
+    tail
 }
 
 #[cfg(test)]
@@ -96,8 +106,21 @@ mod tests {
         let band = Band::of(&tail(&times(), 8.0)).unwrap();
         assert!((band.p50 - 9.55).abs() < 0.06, "{band:?}");
         assert!((band.p05 - 8.0).abs() < 0.2, "{band:?}");
-        // Far out hardly anything is left of the spread, and never less than has passed.
-        let band = Band::of(&tail(&times(), 30.0)).unwrap();
-        assert!(band.p05 >= 30.0 && band.p95 < 40.0, "{band:?}");
+    }
+
+    /// The longer it was not over, the longer it goes on: nobody knows why it does.
+    #[test]
+    fn what_is_left_grows_with_what_has_passed() {
+        let mut before = 0.0;
+        for least in [14.0, 16.0, 20.0, 30.0, 72.0, 300.0] {
+            let band = Band::of(&tail(&times(), least)).unwrap();
+            let rest = band.p50 - least;
+            assert!(band.p05 >= least && rest > before, "{least} h: {band:?} after {before}");
+            before = rest;
+            // Where none of the usual is left, half go on for 1.4 times as long: 2^0.5.
+            let far = least > 25.0;
+            assert!(!far || (band.p50 / least - 1.41).abs() < 0.03, "{least} h: {band:?}");
+            assert!(!far || band.p95 > 3.5 * least, "{least} h: {band:?}");
+        }
     }
 }

@@ -22,23 +22,37 @@ use crate::tables::{self, Prior, Question, TableError, Unknown};
 /// # Ok::<(), solidby::tables::TableError>(())
 /// ```
 #[derive(Debug, Clone, PartialEq)]
-pub struct Draw([f64; Unknown::ALL.len()]);
+pub struct Draw {
+    values: [f64; Unknown::ALL.len()],
+    slower: f64,
+}
 
 impl Index<Unknown> for Draw {
     type Output = f64;
 
     fn index(&self, unknown: Unknown) -> &f64 {
-        &self.0[unknown as usize]
+        &self.values[unknown as usize]
     }
 }
 
 impl IndexMut<Unknown> for Draw {
     fn index_mut(&mut self, unknown: Unknown) -> &mut f64 {
-        &mut self.0[unknown as usize]
+        &mut self.values[unknown as usize]
     }
 }
 
 impl Draw {
+    /// How many times as long everything takes as the unknowns say: 1 but where a diary tells of
+    /// trouble.
+    pub fn slower(&self) -> f64 {
+        self.slower
+    }
+
+    /// In the freezer, or the oven, of another draw: with its trouble.
+    pub fn in_that_of(&mut self, other: &Self) {
+        self.slower = other.slower;
+    }
+
     /// A value as told and as far off as `error`, or `unknown` where it was not told.
     pub fn told_or(&self, told: Option<f64>, error: Unknown, unknown: Unknown) -> f64 {
         told.map_or(self[unknown], |told| told + self[error])
@@ -63,7 +77,8 @@ impl Unknowns {
         open: &[Unknown],
         posterior: &Posterior,
     ) -> Result<Self, TableError> {
-        let mut centre = Draw([0.0; Unknown::ALL.len()]);
+        let slower = posterior.middle_slower();
+        let mut centre = Draw { values: [0.0; Unknown::ALL.len()], slower };
         for unknown in Unknown::ALL {
             centre[*unknown] = tables::prior(*unknown)?.quantile(0.5);
         }
@@ -104,7 +119,9 @@ impl Unknowns {
             for (prior, p) in self.open.iter().zip(&point) {
                 draw[prior.unknown()] = prior.quantile(*p);
             }
-            for (unknown, value) in self.posterior.draw(point[self.open.len()]) {
+            let choice = point[self.open.len()];
+            draw.slower = self.posterior.slower(choice);
+            for (unknown, value) in self.posterior.draw(choice) {
                 if self.open.iter().any(|prior| prior.unknown() == unknown) {
                     draw[unknown] = value;
                 }

@@ -24,7 +24,7 @@ const CONSTANT: [Unknown; 4] = [
 ];
 const STAGES: [usize; 4] = [0, 1, 3, 5];
 
-fn question() -> DoughQuestion {
+pub fn question() -> DoughQuestion {
     DoughQuestion {
         thickness: millimetres(6.0),
         size: Some(millimetres(75.0)),

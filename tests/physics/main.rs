@@ -8,6 +8,7 @@ mod diary_exact;
 mod diary_kitchens;
 mod diary_notes;
 mod diary_ovens;
+mod diary_trouble;
 mod dough_answers;
 mod dough_drying;
 mod dough_practice;

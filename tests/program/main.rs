@@ -7,6 +7,7 @@ mod classes;
 mod demo_outputs;
 mod developers;
 mod diary_file;
+mod diary_trouble;
 mod edges;
 mod faults;
 mod followed;

@@ -64,9 +64,68 @@ pub struct Fit {
     /// Each note, in the order given.
     #[serde(skip)]
     pub notes: Vec<Noted>,
+    /// What they say together.
+    #[serde(flatten)]
+    pub says: Says,
     /// What it took.
     #[serde(flatten)]
     pub effort: Effort,
+}
+
+/// What takes the time that a diary tells of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Taker {
+    /// A freezer.
+    Freezer,
+    /// An oven with a dough.
+    Oven,
+    /// An oven with a dough of which some dried in its room.
+    #[serde(rename = "oven")]
+    OvenAndRoom,
+    /// A room in which dough dries.
+    Room,
+}
+
+impl Taker {
+    /// Of both by one name.
+    pub fn and(self, other: Self) -> Self {
+        match (self, other) {
+            (Self::Oven, Self::Room) | (Self::Room, Self::Oven) => Self::OvenAndRoom,
+            (Self::OvenAndRoom, _) | (_, Self::OvenAndRoom) => Self::OvenAndRoom,
+            _ => self,
+        }
+    }
+}
+
+/// What the notes on one appliance say together.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[serde(tag = "says", rename_all = "lowercase")]
+pub enum Says {
+    /// Which of the kitchens that there are it is like.
+    Usual,
+    /// It is like none of them: trouble.
+    Trouble {
+        /// How many times as long it takes as is usual; below 1, it is so much sooner.
+        times: f64,
+    },
+    /// Half of them or more are contradicted by the others.
+    Divided {
+        /// How many.
+        odd: usize,
+    },
+}
+
+impl Says {
+    fn of(posterior: &Posterior, notes: &[Noted]) -> Self {
+        let counted = notes.iter().filter(|note| note.weight > 0.0).count();
+        let odd = notes.iter().filter(|note| note.odd).count();
+        match posterior.trouble() {
+            _ if 2 * odd >= counted && odd > 0 => Self::Divided { odd },
+            Some(times) => Self::Trouble { times },
+            None => Self::Usual,
+        }
+    }
 }
 
 impl Fit {
@@ -232,6 +291,7 @@ fn report(axes: &[Axis], update: &Update, notes: Vec<Noted>) -> Fit {
     };
     Fit {
         unknowns: axes.iter().filter_map(belief).collect(),
+        says: Says::of(&posterior, &notes),
         notes,
         effort: update.effort,
         posterior,

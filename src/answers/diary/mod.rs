@@ -2,4 +2,6 @@
 
 mod fit;
 
-pub use fit::{Belief, Dated, EveningCache, Fit, HALF_LIFE_DAYS, Noted, fit_dough, fit_ice};
+pub use fit::{
+    Belief, Dated, EveningCache, Fit, HALF_LIFE_DAYS, Noted, Says, Taker, fit_dough, fit_ice,
+};

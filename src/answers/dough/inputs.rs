@@ -3,7 +3,9 @@
 use super::question::{Checked, Door, Dough, DoughQuestion, Method};
 use crate::answers::room;
 use crate::drying::recipe::Recipe;
-use crate::drying::solver::{Coat, Diffusion, Drying, Edge, Faces, Piece, Room, Stage};
+use crate::drying::solver::{
+    CELLS, Coat, Diffusion, Drying, Edge, Faces, Outcome, Piece, Point, Room, Stage,
+};
 use crate::surroundings::oven::Oven;
 use crate::surroundings::room::{in_room, room_film};
 use crate::tables::{Question, TableError, Unknown};
@@ -79,6 +81,8 @@ pub(super) struct Inputs {
     oven_vapour: f64,
     room_film: f64,
     underside: f64,
+    /// How many times as long everything takes, by what nothing of this tells.
+    slower: f64,
 }
 
 impl Inputs {
@@ -104,6 +108,7 @@ impl Inputs {
             oven_vapour: draw[Unknown::OvenVapour],
             room_film: draw[Unknown::RoomFilmMultiplier],
             underside: draw[Unknown::TrayUnderside],
+            slower: draw.slower(),
         }
     }
 
@@ -126,6 +131,7 @@ impl Inputs {
             oven_vapour: 0.0,
             room_film: 1.0,
             underside: 0.0,
+            slower: 1.0,
         }
     }
 
@@ -135,7 +141,33 @@ impl Inputs {
         self.recipe.density() * cubic_metres(volume)
     }
 
-    /// The drying of this draw.
+    /// What comes of this draw.
+    pub(super) fn run(&self, checked: &Checked<'_>, turn_at: Option<Time>) -> Outcome {
+        self.in_hours_of_the_clock(self.drying(checked, turn_at, CELLS).run())
+    }
+
+    /// The course of this draw.
+    pub(super) fn traced(&self, checked: &Checked<'_>) -> Vec<Point> {
+        let course = self.drying(checked, None, CELLS).run_traced(true);
+        self.in_hours_of_the_clock(course).trace
+    }
+
+    /// Where everything takes so many times as long, what the clock says is so many times what
+    /// the drying knows.
+    fn in_hours_of_the_clock(&self, outcome: Outcome) -> Outcome {
+        let slower = self.slower;
+        let point = |point: Point| Point { time: slower * point.time, ..point };
+        Outcome {
+            firm: outcome.firm.map(|time| slower * time),
+            dry: outcome.dry.map(|time| slower * time),
+            turned: outcome.turned.map(|time| slower * time),
+            browning: slower * outcome.browning,
+            trace: outcome.trace.into_iter().map(point).collect(),
+            ..outcome
+        }
+    }
+
+    /// The drying of this draw, by a clock that goes so many times slower.
     pub(super) fn drying(
         &self,
         checked: &Checked<'_>,
@@ -145,13 +177,15 @@ impl Inputs {
         Drying {
             piece: self.piece(checked),
             start: self.room.air,
-            stages: self.stages(checked),
+            stages: self.stages(checked).into_iter().map(|it| self.slowed(it)).collect(),
             room: self.room,
             diffusion: match checked.asked.exact.and_then(|exact| exact.diffusivity) {
                 Some(constant) => Diffusion::Constant(constant),
                 None => Diffusion::SaltDough(self.diffusion),
             },
-            turn_at: turn_at.or_else(|| half_of_the_baking(checked.asked)),
+            turn_at: turn_at
+                .or_else(|| half_of_the_baking(checked.asked))
+                .map(|at| at / self.slower),
             coats: self.coats(checked),
             cells,
         }
@@ -191,7 +225,11 @@ impl Inputs {
     /// Coats of paint, from a time at which somebody paints to the water in them.
     fn coats(&self, checked: &Checked<'_>) -> Vec<Coat> {
         let water = checked.paint;
-        checked.asked.coats.iter().map(|at| Coat { at: *at, water }).collect()
+        checked.asked.coats.iter().map(|at| Coat { at: *at / self.slower, water }).collect()
+    }
+
+    fn slowed(&self, stage: Stage) -> Stage {
+        Stage { lasts: stage.lasts / self.slower, ..stage }
     }
 
     fn air_stage(&self, checked: &Checked<'_>, lasts: Time) -> Stage {

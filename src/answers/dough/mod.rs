@@ -15,7 +15,7 @@ use serde::Serialize;
 use super::AskError;
 use super::advice::{Help, Note, Unsure, unsure};
 use super::caution::{CautionText, cautions_at};
-use crate::drying::solver::{CELLS, FIRM, Faces, NeverDry, Point, drying_limit};
+use crate::drying::solver::{FIRM, Faces, NeverDry, Point, drying_limit};
 use crate::tables::Step;
 use crate::uncertainty::{Band, RUNS};
 use crate::units::{in_fraction, in_grams, in_hours};
@@ -87,6 +87,9 @@ pub struct DoughAnswer {
     /// Hours until dry in each kitchen.
     #[serde(skip)]
     pub dry_runs: Vec<f64>,
+    /// Whether it is a rough guess: the notes of a diary say what no kitchen of the tables does.
+    #[serde(skip)]
+    pub rough: bool,
 }
 
 /// The answer with the ways to have it dry in time, where a time was given.
@@ -152,6 +155,7 @@ pub fn answer(question: &DoughQuestion) -> Result<DoughAnswer, AskError> {
         cautions: cautions_at(steps(&checked), YOUNGEST),
         notes: notes(&checked, &inputs),
         dry_runs,
+        rough: question.posterior.trouble().is_some(),
     })
 }
 
@@ -212,7 +216,7 @@ pub fn course(question: &DoughQuestion) -> Result<Vec<Point>, AskError> {
     let checked = question.checked()?;
     let unknowns = question.unknowns()?;
     let inputs = Inputs::of(&checked, unknowns.centre());
-    Ok(inputs.drying(&checked, None, CELLS).run_traced(true).trace)
+    Ok(inputs.traced(&checked))
 }
 
 fn reason(checked: &Checked<'_>, why: NeverDry) -> String {

@@ -5,10 +5,10 @@ use rayon::prelude::*;
 use super::inputs::Inputs;
 use super::question::{Checked, DoughQuestion, Method};
 use crate::answers::AskError;
-use crate::answers::evening::{Evening, Timed};
+use crate::answers::evening::{Evening, Timed, contradiction};
 use crate::drying::solver::CELLS;
 use crate::tables::{self, Unknown};
-use crate::uncertainty::{Axis, Draw, Observation, Posterior, Unknowns};
+use crate::uncertainty::{Axis, Draw, Follows, Observation, Posterior, Unknowns};
 use crate::units::{Mass, Time, hours, in_fraction, in_grams, in_hours};
 
 /// What is constant for one oven, one room and one dough. All else is drawn
@@ -79,6 +79,43 @@ impl OvenTold {
     }
 }
 
+/// What is added to a weight by a scale that is read badly, by paint or by damp air, as a share
+/// and in g (common practice, no source).
+const HEAVIER: f64 = 1.02;
+const HEAVIER_G: f64 = 1.0;
+
+/// A piece lighter than this share of what its dry weight can be was not weighed rightly (common
+/// practice, no source).
+const TOO_LIGHT: f64 = 0.85;
+
+impl DoughNote {
+    /// The places of two looks that cannot both be: dough does not grow softer nor heavier.
+    pub fn contradiction(&self) -> Option<[usize; 2]> {
+        contradiction(&self.observations, |earlier, later| match (earlier, later) {
+            (DoughObservation::Hard, DoughObservation::Soft) => true,
+            (DoughObservation::Weight(then), DoughObservation::Weight(now)) => {
+                in_grams(*now) > HEAVIER * in_grams(*then) + HEAVIER_G
+            }
+            _ => false,
+        })
+    }
+
+    /// The places of the wet weight and of one that is less than what is left of it when it is
+    /// dry, given what a piece of this dough weighs wet and dry, g.
+    pub fn too_light(&self, wet: f64, dry: f64) -> Option<[usize; 2]> {
+        let weight = |timed: &Timed<DoughObservation>| match timed.seen {
+            DoughObservation::Weight(mass) => Some(in_grams(mass)),
+            _ => None,
+        };
+        let as_shaped =
+            |it: &Timed<DoughObservation>| in_hours(it.after) <= WET_H && weight(it).is_some();
+        let first = self.observations.iter().position(as_shaped)?;
+        let least = TOO_LIGHT * dry / wet * weight(&self.observations[first])? - HEAVIER_G;
+        let light = |it: &Timed<DoughObservation>| weight(it).is_some_and(|g| g < least);
+        Some([first, self.observations.iter().position(light)?])
+    }
+}
+
 /// The runs of one batch.
 pub(in crate::answers) struct Batches<'a> {
     checked: Checked<'a>,
@@ -138,13 +175,14 @@ impl<'a> Batches<'a> {
         };
         let masses = self.masses(hours(after));
         let values = masses.iter().map(|(mass, share)| if wet.is_some() { *share } else { *mass });
-        let outcome = evening.outcome(&name, values.map(f64::ln).collect());
+        let values = values.map(f64::ln).collect();
+        let outcome = evening.outcome_that(self.course(after), &name, values);
         evening.see(outcome, Observation::Near(seen.max(1e-6).ln(), error));
     }
 
     fn until_firm(&self) -> Vec<f64> {
         let run = |inputs: &Inputs| {
-            let firm = inputs.drying(&self.checked, self.turned, CELLS).run().firm;
+            let firm = inputs.run(&self.checked, self.turned).firm;
             firm.map_or(f64::INFINITY, |time| in_hours(time).ln())
         };
         self.inputs.par_iter().map(run).collect()
@@ -160,6 +198,18 @@ impl<'a> Batches<'a> {
             (share * in_grams(inputs.wet_mass(&self.checked)), share)
         };
         self.inputs.par_iter().map(mass).collect()
+    }
+
+    /// How a weight after so many hours goes with all times: at the middle of the unknowns, as
+    /// it is so many times sooner.
+    fn course(&self, after: f64) -> Follows {
+        let middle = Inputs::of(&self.checked, self.unknowns.centre());
+        let mass = |factor: &f64| {
+            let drying = middle.drying(&self.checked, self.turned, CELLS);
+            (1.0 + in_fraction(drying.moisture_at(hours(after / factor)))).ln()
+        };
+        let now = mass(&1.0);
+        Follows::Course(Follows::factors().par_iter().map(|factor| mass(factor) - now).collect())
     }
 
     /// The unknowns that bear on this way of drying.

@@ -4,7 +4,7 @@ use rayon::prelude::*;
 
 use super::inputs::Inputs;
 use super::question::Checked;
-use crate::drying::solver::{CELLS, NeverDry, Outcome};
+use crate::drying::solver::{NeverDry, Outcome};
 use crate::uncertainty::{Draw, Unknowns};
 use crate::units::{Ratio, Time, in_hours, percents};
 
@@ -12,7 +12,7 @@ impl Checked<'_> {
     /// Central run; a turned piece finds its half-way time here.
     pub(super) fn nominal(&self, unknowns: &Unknowns) -> (Inputs, Outcome) {
         let inputs = Inputs::of(self, unknowns.centre());
-        let outcome = inputs.drying(self, None, CELLS).run();
+        let outcome = inputs.run(self, None);
         (inputs, outcome)
     }
 
@@ -30,7 +30,7 @@ impl Checked<'_> {
         draws
             .par_iter()
             .map(|draw| {
-                let outcome = Inputs::of(self, draw).drying(self, turn_at, CELLS).run();
+                let outcome = Inputs::of(self, draw).run(self, turn_at);
                 [hours_or_never(outcome.firm), hours_or_never(outcome.dry)]
             })
             .collect()

@@ -9,7 +9,7 @@ use super::question::{Checked, DoughQuestion, Method};
 use super::risks::{self, Level, RiskId};
 use crate::answers::AskError;
 use crate::answers::advice::Help;
-use crate::drying::solver::{CELLS, Faces, Outcome};
+use crate::drying::solver::{Faces, Outcome};
 use crate::properties::brine::brine_boiling_point;
 use crate::tables;
 use crate::uncertainty::{Band, Posterior, RUNS, Unknowns};
@@ -185,7 +185,7 @@ pub(super) fn helps(
         .filter_map(|(change, question)| {
             let other = question.checked().ok()?;
             // Turned at the same share of the time: half-way, found afresh.
-            let outcome = Inputs::of(&other, unknowns.centre()).drying(&other, None, CELLS).run();
+            let outcome = Inputs::of(&other, unknowns.centre()).run(&other, None);
             let saves_h = now - in_hours(outcome.dry.ok()?);
             let changed = DoughQuestion { posterior: Posterior::default(), ..question.clone() };
             (saves_h > 0.1 * now).then_some((Help { change, saves_h, chance: None }, changed))

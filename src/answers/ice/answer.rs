@@ -107,6 +107,10 @@ pub struct IceAnswer {
     /// What else is good to know.
     #[schemars(with = "Vec<String>")]
     pub notes: Vec<Note>,
+    /// Whether it is a rough guess: it was still wet when hardly any kitchen's would be, or the
+    /// notes of a diary say what none of them does.
+    #[serde(skip)]
+    pub rough: bool,
     /// Core and air over time at the central inputs, for a chart.
     #[serde(skip)]
     pub history: Vec<Moment>,
@@ -177,6 +181,7 @@ pub fn answer(question: &IceQuestion) -> Result<IceAnswer, AskError> {
         mass_kg: in_kilograms(scenario.mass()),
         helps,
         counts,
+        rough: !enough || question.posterior.trouble().is_some(),
         unsure: unsure(&unknowns, &bands.draws, &bands.solid_h),
         cautions: cautions(question, &scenario, central),
         notes,

@@ -6,11 +6,11 @@ use super::band::{FIRST_GUESS_H, fine_period, period};
 use super::question::IceQuestion;
 use super::scenario::Outcome;
 use crate::answers::AskError;
-use crate::answers::evening::{Evening, Timed};
+use crate::answers::evening::{Evening, Timed, contradiction};
 use crate::freezing::mesh::Resolution;
 use crate::freezing::pattern::Pattern;
 use crate::tables::{self, Unknown};
-use crate::uncertainty::{Axis, Draw, Observation, Posterior};
+use crate::uncertainty::{Axis, Draw, Follows, Observation, Posterior};
 use crate::units::{
     Mass, MassRate, ThermodynamicTemperature, in_celsius, in_hours, in_kelvins_apart, in_kilograms,
 };
@@ -113,6 +113,23 @@ impl FreezerTold {
     }
 }
 
+impl IceNote {
+    /// The places of two looks that cannot both be: what is frozen through is not wet later.
+    pub fn contradiction(&self) -> Option<[usize; 2]> {
+        let frozen = |seen: &IceObservation| match seen {
+            IceObservation::Solid => true,
+            IceObservation::Core(core) => in_celsius(*core) < -THERMOMETER,
+            _ => false,
+        };
+        let wet = |seen: &IceObservation| match seen {
+            IceObservation::Wet | IceObservation::SomeWet => true,
+            IceObservation::Core(core) => in_celsius(*core) > THERMOMETER,
+            _ => false,
+        };
+        contradiction(&self.observations, |earlier, later| frozen(earlier) && wet(later))
+    }
+}
+
 /// The runs of one evening: times on the coarse grid, brought to the working
 /// grid by their ratio at the central inputs.
 pub(in crate::answers) struct Evenings {
@@ -172,11 +189,13 @@ impl Evenings {
                 IceObservation::Solid => evening.see(solid, Observation::Below(at)),
                 IceObservation::Core(core) => self.core(&mut evening, in_celsius(core), at),
                 IceObservation::Air(air) => {
-                    let outcome = evening.outcome("air", self.airs.clone());
+                    let airs = self.airs.clone();
+                    let outcome = evening.outcome_that(Follows::Nothing, "air", airs);
                     evening.see(outcome, Observation::Near(in_celsius(air), self.air_reading));
                 }
                 IceObservation::Weight(mass) => {
-                    let outcome = evening.outcome("mass", self.masses.clone());
+                    let masses = self.masses.clone();
+                    let outcome = evening.outcome_that(Follows::Nothing, "mass", masses);
                     evening
                         .see(outcome, Observation::Near(in_kilograms(mass).max(1e-6).ln(), SCALE));
                 }

@@ -52,6 +52,8 @@ pub struct Scenario {
     pub conductivity_multiplier: f64,
     /// How far solutes lower the freezing point.
     pub lowering: TemperatureInterval,
+    /// How many times as long everything takes, by what nothing of this tells.
+    pub slower: f64,
 }
 
 /// What comes of a scenario.
@@ -140,7 +142,7 @@ impl Scenario {
             return Err(AskError::TooMuchWork { cells: block.mesh.cells(), most: most_work });
         }
         let medium = &block.medium;
-        let delay = self.wait_for_first_ice(medium);
+        let delay = self.wait_for_first_ice(medium) * self.slower;
         // Nothing gets colder than the mean air, where the kernel's surface, which takes
         // brine for ice, might.
         let reached = medium.core_solid_c() > in_celsius(self.freezer.air);
@@ -148,10 +150,11 @@ impl Scenario {
             time.filter(|_| reached).map_or(f64::INFINITY, |t| within_limit(in_hours(t) * delay))
         };
         let solid_h = after(frozen.solid);
+        let without_trouble_h = solid_h / self.slower;
         Ok(Outcome {
             solid_h,
             ready_h: after(frozen.ready),
-            limited: around.air.limited / 3600.0 / solid_h.min(around.air.followed_h()),
+            limited: around.air.limited / 3600.0 / without_trouble_h.min(around.air.followed_h()),
             warmest_food_c: around.air.warmest_food_c,
             residual: frozen.residual,
             history: frozen.history.iter().map(|m| Moment { time: m.time * delay, ..*m }).collect(),

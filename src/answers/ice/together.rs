@@ -106,6 +106,7 @@ impl<'a> Loads<'a> {
         for unknown in LEARNT.into_iter().chain([Unknown::FreezerHumidity]) {
             draw[unknown] = freezer[unknown];
         }
+        draw.in_that_of(freezer);
         for unknown in OF_A_MOULD {
             draw[unknown] = mould[unknown];
         }

@@ -101,6 +101,7 @@ impl IceQuestion {
             supercooling: kelvins_apart(draw[Unknown::Supercooling]),
             conductivity_multiplier: draw[Unknown::IceConductivity],
             lowering: kelvins_apart(salt_lowering(self.salt)),
+            slower: draw.slower(),
         })
     }
 

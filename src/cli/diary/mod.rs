@@ -25,19 +25,19 @@ use super::{
 use crate::{
     answers::{
         self, AskError,
-        diary::{Dated, EveningCache, Fit, fit_dough, fit_ice},
-        dough::{Dough, DoughNote, DoughQuestion, OvenTold},
+        diary::{Dated, EveningCache, Fit, Taker, fit_dough, fit_ice},
+        dough::{Dough, DoughNote, DoughQuestion, Method, OvenTold},
         ice::{FreezerTold, IceNote, IceQuestion},
     },
     host::Host,
     planfile::Plan,
     prep::{
-        learn::{self, Diary as _, Learnt},
+        learn::{self, Diary as _},
         physics::Taught,
     },
     report::{
         clean,
-        diary::{Appliance, NoteTold, Shown, fit_words, show_words},
+        diary::{Appliance, NoteTold, Shown, fit_words, learnt, learnt_for_plan, show_words},
     },
     units::{read_past, zone::Zone},
 };
@@ -94,6 +94,7 @@ fn add_note(
         .iter()
         .map(|text| seen::read(text, at, now, context))
         .collect::<Result<Vec<_>, _>>()?;
+    seen::happened(&looked, seen, at, now)?;
     match kind {
         About::Ice => seen::ice(&looked).map(|_| ())?,
         About::Dough => seen::dough(&looked).map(|_| ())?,
@@ -103,7 +104,8 @@ fn add_note(
     let name = path.display().to_string();
     let text = notes::written(kind, at, noted.anew, &looked, typed)?;
     // What is added must read back, and a file that is no diary is left alone.
-    notes::read("the note", &text, now, context)?;
+    let read = notes::read("the note", &text, now, context)?;
+    read.iter().try_for_each(Note::possible)?;
     let mut number = 0;
     file::add(host, &path, &text, |old| {
         number = notes::count_with_one_more(&name, old)?;
@@ -208,17 +210,6 @@ impl learn::Diary for Diary {
     }
 }
 
-/// What was used, by how many notes count, or why nothing was.
-fn learnt(counted: Option<usize>, called: &str) -> answers::Note {
-    let Some(counted) = counted else {
-        let why = "are on another setting: nothing was learnt from them";
-        return format!("The notes on “{called}” in your diary {why}.").into();
-    };
-    let plural = if counted == 1 { "" } else { "s" };
-    let words = format!("Learnt from {counted} note{plural} on “{called}” in your diary.");
-    answers::Note { words, left_out_by: Some("no-diary"), first: true }
-}
-
 /// Puts what the diary knows of this freezer into a question; returns a note about it.
 pub fn teach_ice(
     learning: &Learning,
@@ -236,7 +227,7 @@ pub fn teach_ice(
         *question = told.set(question);
         question.posterior = fit.posterior.clone();
     }
-    Ok(Some(learnt(fit.map(|(fit, _)| fit.counted()), &made.called)))
+    Ok(Some(learnt(fit.map(|(fit, _)| (fit.counted(), fit.says)), Taker::Freezer, &made.called)))
 }
 
 fn fit_freezer(
@@ -278,7 +269,16 @@ pub fn teach_dough(
         *question = told.set(question);
         question.posterior = fit.posterior.clone();
     }
-    Ok(Some(learnt(fit.map(|(fit, _)| fit.counted()), &made.called)))
+    let counted = fit.map(|(fit, _)| (fit.counted(), fit.says));
+    Ok(Some(learnt(counted, dried_by(question), &made.called)))
+}
+
+/// Whether an oven dries it, or a room.
+fn dried_by(question: &DoughQuestion) -> Taker {
+    match question.method {
+        Method::Oven(..) => Taker::Oven,
+        Method::Air => Taker::Room,
+    }
 }
 
 /// What the diary, and what was seen since a plan is followed, teach of the freezers, ovens
@@ -295,23 +295,7 @@ pub fn teach_plan(
     let diary = Diary::to_learn_from(learning, now, context)?;
     let diary = diary.as_ref().map(|diary| diary as &dyn learn::Diary);
     let (taught, all) = learn::learn(plan, diary, now.to_utc()).map_err(of_note)?;
-    Ok((taught, all.iter().map(learnt_of).collect()))
-}
-
-/// The same as [`learnt`], where some of it was seen since the plan is followed.
-fn learnt_of(Learnt { called, counted, seen }: &Learnt) -> String {
-    match (counted, *seen) {
-        (Some(counted), seen) if seen > 0 => {
-            let notes = counted.saturating_sub(seen);
-            let what = match seen {
-                1 => "1 look at this plan".to_owned(),
-                _ => format!("{seen} looks at this plan"),
-            };
-            let and = if notes > 0 { format!(" and {notes} of your diary") } else { String::new() };
-            format!("Learnt of “{called}” from {what}{and}.")
-        }
-        _ => learnt(*counted, called).into(),
-    }
+    Ok((taught, all.iter().map(learnt_for_plan).collect()))
 }
 
 /// So many freezers and ovens are shown at once: the fit of each costs runs of the solver.
@@ -356,9 +340,18 @@ pub fn shown(args: &DiaryRead, context: Context) -> Result<Shown, Failure> {
                 (fit.map(|(fit, _)| fit), Vec::new())
             }
         };
-        appliances.push(Appliance::new(ice, called, told(&own), fit, looks));
+        let kind = own.iter().map(|note| taker(&note.made)).reduce(Taker::and);
+        let kind = kind.unwrap_or(Taker::Freezer);
+        appliances.push(Appliance::new(kind, called, told(&own), fit, looks));
     }
     Ok(Shown { diary: path.display().to_string(), appliances })
+}
+
+fn taker(made: &Made) -> Taker {
+    match made {
+        Made::Ice(_) => Taker::Freezer,
+        Made::Dough(note) => dried_by(&note.question),
+    }
 }
 
 /// The best times for the next look, as hours after filling.

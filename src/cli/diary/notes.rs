@@ -14,7 +14,11 @@ use super::{
     seen::{self, Looked},
 };
 use crate::{
-    answers::{diary::Dated, dough::DoughNote, ice::IceNote},
+    answers::{
+        diary::Dated,
+        dough::{self, DoughNote},
+        ice::IceNote,
+    },
     cli::{
         args::{DoughMade, IceMade},
         command::Cli,
@@ -22,7 +26,10 @@ use crate::{
         failure::Failure,
         made,
     },
-    report::faults::Wrong,
+    report::{
+        diary::{Impossible, cannot_both_be},
+        faults::Wrong,
+    },
     units::{hours_between, zone::Zone},
 };
 
@@ -96,11 +103,35 @@ pub struct Note {
 }
 
 impl Note {
+    /// Refuses looks of which one says that another cannot be.
+    ///
+    /// # Errors
+    /// An input failure that names both.
+    pub fn possible(&self) -> Result<(), Failure> {
+        let (places, why) = match &self.made {
+            Made::Ice(note) => (note.contradiction(), Impossible::FrozenThenWet),
+            Made::Dough(note) => match note.contradiction() {
+                None => (too_light(note)?, Impossible::TooLight),
+                places => (places, Impossible::SofterOrHeavier),
+            },
+        };
+        let both = places.and_then(|[n, m]| Some([self.looked.get(n)?, self.looked.get(m)?]));
+        let Some(both) = both else { return Ok(()) };
+        let words = cannot_both_be(both.map(|it| (it.after_h, it.what.as_str())), why);
+        Err(Failure::of("seen", Wrong::Said(words)))
+    }
+
     /// With its age.
     pub fn dated<N>(&self, note: N, now: DateTime<Zone>) -> Dated<N> {
         let age_days = hours_between(self.at, now) / 24.0;
         Dated { note, age_days, anew: self.anew }
     }
+}
+
+/// The places of the wet weight and of one that is less than the dough would be dry.
+fn too_light(note: &DoughNote) -> Result<Option<[usize; 2]>, Failure> {
+    let piece = dough::weights(&note.question)?;
+    Ok(piece.dry.and_then(|dry| note.too_light(piece.wet, dry)))
 }
 
 fn document(name: &str, text: &str) -> Result<Document, Failure> {
@@ -317,6 +348,7 @@ pub fn with_looks(
     let filled = filled.with_timezone(&now.timezone());
     let looked = args.seen.iter().map(|text| seen::read(text, filled, now, context));
     let looked = looked.collect::<Result<Vec<_>, _>>()?;
+    seen::happened(&looked, &args.seen, filled, now)?;
     let looks = looked.iter().map(|it| look_words(filled, it)).collect::<Vec<_>>().join(", ");
     let (place, words) = match &note.seen {
         Some(list) => match list.get_ref().last() {
@@ -337,7 +369,8 @@ pub fn with_looks(
         let message = format!("{name}, note {number}: its list of looks cannot be added to");
         return Err(Failure::input(message));
     }
-    read(name, &changed, now, context)?;
+    let notes = read(name, &changed, now, context)?;
+    notes.iter().filter(|note| note.number == number).try_for_each(Note::possible)?;
     Ok((number, changed))
 }
 

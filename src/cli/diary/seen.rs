@@ -8,8 +8,8 @@ use crate::{
     cli::{context::Context, failure::Failure},
     report::faults::Wrong,
     units::{
-        QuantityError, duration, hours, hours_between, in_celsius, in_hours, mass, read_time,
-        temperature, zone::Zone,
+        QuantityError, TimeError, duration, hours, hours_between, in_celsius, in_hours, mass,
+        read_time, temperature, zone::Zone,
     },
 };
 
@@ -61,6 +61,29 @@ pub fn read(
     }
     Ok(Looked { after_h, what })
 }
+
+/// Refuses looks that are still to come; told as they were typed.
+///
+/// # Errors
+/// An input failure for the first of them.
+pub fn happened(
+    looked: &[Looked],
+    typed: &[String],
+    at: DateTime<Zone>,
+    now: DateTime<Zone>,
+) -> Result<(), Failure> {
+    let open = hours_between(at, now) + LATE_H;
+    match looked.iter().zip(typed).find(|(looked, _)| looked.after_h > open) {
+        Some((_, typed)) => {
+            let words = TimeError::ToCome(typed.clone()).to_string();
+            Err(Failure::of("seen", Wrong::Typed(words)))
+        }
+        None => Ok(()),
+    }
+}
+
+/// A clock may be late by so much, h: a minute.
+const LATE_H: f64 = 1.0 / 60.0;
 
 /// The observations of a note on ice.
 ///

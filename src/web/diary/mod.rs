@@ -12,6 +12,7 @@ use super::{
     reply::Reply,
 };
 use crate::{
+    answers::diary::Taker,
     host::Source,
     planfile::LARGEST_FILE,
     report::{
@@ -47,7 +48,8 @@ fn show(asked: &Asked) -> Result<Reply, PageError> {
 fn appliance_values(appliance: &Appliance, now: (DateTime<Zone>, Locale)) -> Value {
     let looks: Vec<String> = appliance.looks.iter().map(|look| time(look.after_h)).collect();
     context! {
-        kind => appliance.kind,
+        heading => appliance.heading(),
+        warning => appliance.warning(),
         called => &appliance.called,
         looks => looks.join(" and "),
         // The newest first: it is the one to look at.
@@ -69,7 +71,7 @@ fn note_values(
     let at = DateTime::parse_from_rfc3339(&told.at).ok();
     let recent = at.is_some_and(|at| now.signed_duration_since(at).num_days() < RECENT_DAYS);
     let words: [(&str, &str); 2] = match appliance.kind {
-        "freezer" => [("wet", "Still wet"), ("solid", "Solid")],
+        Taker::Freezer => [("wet", "Still wet"), ("solid", "Solid")],
         _ => [("soft", "Still soft"), ("hard", "Hard")],
     };
     context! {
