@@ -128,7 +128,7 @@ fn dough_that_stays_soft_is_not_learnt_away() {
         ["dough", "--thickness", "6 mm", "--oven", "93 C", "--faces", "two", "--diary", "d.toml"];
     let ran = asked(&dough).file("d.toml", &diary).succeeds();
     let words = ran.stdout.split_whitespace().collect::<Vec<_>>().join(" ");
-    assert!(words.starts_with("By a rough guess firm in"), "{words}");
+    assert!(words.contains("By a rough guess firm in"), "{words}");
     assert!(words.contains("colder than set") && !words.contains("Learnt"), "{words}");
     let json = asked(&dough).with(&["--json"]).file("d.toml", &diary).succeeds().json();
     assert!(json["hard_h"]["p50"].as_f64().unwrap() > 60.0, "{json}");
