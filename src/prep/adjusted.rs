@@ -55,15 +55,21 @@ impl<'a> Adjusted<'a> {
         Self { freezing: slowest, drying: slowest, ..Self::of(inner) }
     }
 
-    /// As in the slowest kitchens: all of it, and one alone where the other has no more time.
+    /// As in the slowest kitchens: all of it, and one alone where the other has no more time; then
+    /// the same of the slower half, which leaves more time.
     pub fn surer(plan: &Plan, inner: &'a dyn Durations) -> Vec<Self> {
-        let all = Self::slowest(inner);
+        let slower: Change = |own| own.slowest(0.5);
+        let half = Self { freezing: slower, drying: slower, ..Self::of(inner) };
+        let both = [Self::slowest(inner), half];
         if plan.ice.is_empty() || plan.ornaments.is_empty() {
-            return vec![all];
+            return both.into();
         }
-        let freezing = Self { freezing: all.freezing, ..Self::of(inner) };
-        let drying = Self { drying: all.drying, ..Self::of(inner) };
-        vec![all, freezing, drying]
+        let each = both.into_iter().flat_map(|all| {
+            let freezing = Self { freezing: all.freezing, ..Self::of(inner) };
+            let drying = Self { drying: all.drying, ..Self::of(inner) };
+            [all, freezing, drying]
+        });
+        each.collect()
     }
 }
 

@@ -199,9 +199,6 @@ impl<'a> Searching<'a> {
         for demand in 0..self.rounds.demands.len() {
             while self.rounds.level(demand) < self.look.from && self.rounds.less_sure(demand) {}
         }
-        if self.look.effort.width > Effort::QUICK.width {
-            self.asks_more();
-        }
         let mut best: Option<Chosen> = None;
         let goals = self.batches.len() + 2 * self.rounds.demands.len();
         let most = MOST_TRIES + self.look.levels * goals;
@@ -227,6 +224,7 @@ impl<'a> Searching<'a> {
                         break;
                     }
                 }
+                // The physics may be quicker than what was estimated between its answers.
                 Err(Some((Stop::Demand(_), _))) if self.look.levels > 1 && self.asks_more() => {}
                 Err(Some((Stop::Demand(demand), shown))) => self.less_sure(demand, shown),
                 Err(Some((Stop::Chain(chain), shown))) => self.other_ways(chain, shown)?,
@@ -323,6 +321,11 @@ impl<'a> Searching<'a> {
             self.within(alike(shunning));
         }
         let mut quick = self.search(effort);
+        // What the physics says may do within the hours that she likes where estimates do not.
+        let stopped = matches!(quick.stopped, Some(Stop::Demand(_))) && self.look.levels > 1;
+        if stopped && self.unliked.is_some() && self.asks_more() {
+            quick = self.search(effort);
+        }
         if let Some(shunning) = self.unliked.take_if(|_| quick.plan.is_none()) {
             let liked = self.within(alike(&shunning));
             self.fewer = vec![liked, shunning];
@@ -358,6 +361,8 @@ impl<'a> Searching<'a> {
         if self.fewer.last().is_none_or(|shunning| plan.shunned(shunning) == 0) {
             return plan;
         }
+        // Estimates are cautious, and hours are a reason to know better.
+        self.asks_more();
         let all = self.rounds.problem.stretches.clone();
         for hours in self.fewer.clone() {
             self.within(hours);

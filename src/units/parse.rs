@@ -39,6 +39,8 @@ pub enum NoQuantity {
     Empty,
     /// The text does not begin with a number.
     NotANumber,
+    /// A number with a decimal comma: it may as well part thousands.
+    Comma,
     /// A number without a unit.
     NoUnit,
     /// A unit that is unknown or of another kind.
@@ -57,6 +59,7 @@ impl fmt::Display for QuantityError {
         let found = match wrong {
             NoQuantity::Empty => "nothing was typed".to_owned(),
             NoQuantity::NotANumber => format!("“{typed}” does not begin with a number"),
+            NoQuantity::Comma => format!("“{typed}” has a comma; write a point"),
             NoQuantity::NoUnit => format!("“{typed}” has no unit"),
             NoQuantity::OutOfRange => format!("“{typed}” is out of all range"),
             NoQuantity::WrongUnit { unit, accepted } => {
@@ -103,6 +106,7 @@ impl<Q> Kind<Q> {
             Some((value, _)) if !value.is_finite() || value.abs() > LARGEST => {
                 Err(self.wrong(typed, NoQuantity::OutOfRange))
             }
+            Some((_, rest)) if is_decimal_comma(rest) => Err(self.wrong(typed, NoQuantity::Comma)),
             Some((value, rest)) => Ok((value, rest.trim())),
         }
     }
@@ -120,6 +124,11 @@ impl<Q> Kind<Q> {
             self.wrong(typed, NoQuantity::WrongUnit { unit: word.to_owned(), accepted })
         })
     }
+}
+
+/// Whether what follows a number goes on with a comma and digits.
+fn is_decimal_comma(rest: &str) -> bool {
+    rest.strip_prefix(',').is_some_and(|rest| rest.starts_with(|next: char| next.is_ascii_digit()))
 }
 
 /// A number at the start of the text: decimal, `1/4`, `1 1/2`, `1½`.
@@ -412,6 +421,15 @@ mod tests {
         ] {
             close(in_millimetres(length(typed).unwrap()), wanted);
         }
+    }
+
+    #[test]
+    fn a_decimal_comma_is_called_so() {
+        for typed in ["3,2 cm", "-1,5 cm", "1,000 mm"] {
+            assert_eq!(length(typed).unwrap_err().wrong, NoQuantity::Comma, "{typed}");
+        }
+        let words = length("3,2 cm").unwrap_err().to_string();
+        assert!(words.starts_with("“3,2 cm” has a comma; write a point"), "{words}");
     }
 
     #[test]

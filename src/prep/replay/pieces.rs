@@ -70,7 +70,9 @@ impl Pieces {
                 begins.iter().flatten().copied().filter(|start| *start > first.start).collect();
             late.sort_unstable();
             let start = *late.get((DONE_AT_LAST * late.len() as f64) as usize)?;
-            let needed = late.len() as f64 / begins.len() as f64;
+            // Also where it comes too late: who looks and finds it damp knows no more.
+            let on_time = begins.iter().filter(|begins| **begins == Some(first.start)).count();
+            let needed = 1.0 - on_time as f64 / begins.len() as f64;
             Some(Reserve { of: task, start, end: start + first.duration, needed })
         };
         tasks.into_iter().filter_map(of).collect()
