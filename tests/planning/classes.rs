@@ -267,6 +267,30 @@ fn each_room_gets_what_it_needs() {
     assert_eq!(pieces("firm and cool"), 20, "{:#?}", schedule.carry);
 }
 
+/// Ice for the afternoon stays in the freezer next door until the break, and not in the box all
+/// morning.
+#[test]
+fn ice_for_the_afternoon_is_packed_in_the_break() {
+    let schedule = planned(include_str!("../data/after-the-break.toml"), "2027-02-26T08:00:00");
+    assert_eq!(schedule.status, Status::Found, "{:#?}", schedule.problems);
+    let packs = schedule.steps.iter().filter(|step| step.id.ends_with("-pack"));
+    let packs: Vec<String> = packs.map(|pack| pack.start.format("%H:%M").to_string()).collect();
+    assert!(packs.len() == 2 && *packs[0] < *"08:00" && *packs[1] > *"11:30", "{packs:?}");
+    let leave: Vec<String> =
+        schedule.carry.iter().map(|list| list.leave.format("%H").to_string()).collect();
+    assert_eq!(leave, ["07", "12"], "{:#?}", schedule.carry);
+}
+
+/// Days on which she is away do not count, and the ice that is older for it is said to be.
+#[test]
+fn ice_from_before_she_was_away() {
+    let schedule = planned(include_str!("../data/away-before.toml"), "2027-02-23T08:00:00");
+    assert_eq!(schedule.status, Status::Found, "{:#?}", schedule.problems);
+    assert_eq!(rounds(&schedule)[0].1.date_naive().to_string(), "2027-02-25");
+    let said = |note: &String| note.contains("filled 5 days before, since you are away");
+    assert!(schedule.notes.iter().any(said), "{:#?}", schedule.notes);
+}
+
 /// What goes into the dough is weighed out as it is mixed, and bought before.
 #[test]
 fn oil_in_the_dough_is_bought() {
