@@ -3,7 +3,10 @@
 
 use std::{collections::BTreeMap, ops::Range};
 
-use super::{Kitchens, Reserve, end_of, reserves::DONE_AT_LAST};
+use super::{
+    Kitchens, Reserve, end_of,
+    reserves::{DONE_AT_LAST, RARE},
+};
 use crate::{
     prep::{
         clock::Tick,
@@ -69,6 +72,9 @@ impl Pieces {
             let mut late: Vec<Tick> =
                 begins.iter().flatten().copied().filter(|start| *start > first.start).collect();
             late.sort_unstable();
+            if (late.len() as f64) < RARE * begins.len() as f64 {
+                return None;
+            }
             let start = *late.get((DONE_AT_LAST * late.len() as f64) as usize)?;
             // Also where it comes too late: who looks and finds it damp knows no more.
             let on_time = begins.iter().filter(|begins| **begins == Some(first.start)).count();
