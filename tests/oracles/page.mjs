@@ -104,12 +104,12 @@ async function ice() {
   check(await headline(page) === stars, `ice: “${await headline(page)}” on the page, “${stars}” from the command`);
   await renewed(page, async () => {
     await page.getByLabel("Shape", { exact: true }).selectOption("bucket");
-    await page.getByLabel("How many at once").fill("6");
+    await page.getByLabel("How many at once").fill("1");
   });
-  const buckets = command("ice", "--mould", "bucket", "--count", "6", "--at", "2026-12-06T18:30", "--by", "2026-12-07T07:00");
-  check(await headline(page) === buckets, `ice: “${await headline(page)}” on the page, “${buckets}” from the command`);
+  const bucket = command("ice", "--mould", "bucket", "--count", "1", "--at", "2026-12-06T18:30", "--by", "2026-12-07T07:00");
+  check(await headline(page) === bucket, `ice: “${await headline(page)}” on the page, “${bucket}” from the command`);
   check(page.url().includes("shape=bucket"), "ice: the address does not keep the form");
-  check(plain(await page.locator("#status").textContent()) === buckets, "ice: the new answer is not told to screen readers");
+  check(plain(await page.locator("#status").textContent()) === bucket, "ice: the new answer is not told to screen readers");
   const help = page.locator("button[name=try]").first();
   const words = await help.textContent();
   const solid = () => page.locator("#answer .rows").textContent();
