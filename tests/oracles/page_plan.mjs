@@ -58,7 +58,7 @@ export function planJourneys({ BIN, NOW, folder, open, check, look, sent }) {
     await fill("Hands free at home until", "21:00");
     await fill("When you leave for school that day", "09:40");
     await page.getByLabel("Time zone").fill("America/Denver");
-    await page.getByRole("button", { name: "Make the plan" }).click();
+    await sent(page, () => page.getByRole("button", { name: "Make the plan" }).click());
     check(/before the session/.test(await page.locator("#leave-words").textContent()), "first plan: who leaves too late is not told at the field");
     check(await page.getByLabel("How many children").inputValue() === "6", "first plan: what was typed is lost");
     await page.getByLabel("When you leave for school that day").fill("08:50");
