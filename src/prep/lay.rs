@@ -33,8 +33,9 @@ const FARTHEST: i64 = 400;
 /// Steps of one plan: a daily activity all the school year, and the rest of it.
 const MOST_STEPS: usize = 3_500;
 
-/// Steps of a session at the least: set out, temper, use, drain, and those of a round.
-const STEPS_OF_A_SESSION: usize = 6;
+/// Steps of a session at the least, whose blocks are frozen in class with those of another: set
+/// out, use and drain.
+const STEPS_OF_A_SESSION: usize = 3;
 
 /// A plan laid out, with what it was laid out from.
 pub struct Laid {

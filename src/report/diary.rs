@@ -110,7 +110,7 @@ impl Appliance {
     /// What its notes say that no kitchen of the tables does, or that they contradict each other.
     pub fn warning(&self) -> Option<String> {
         let fit = self.fit.as_ref()?;
-        trouble(fit.says, self.kind, &said_by(fit.counted(), &self.called))
+        trouble(fit.says, self.kind, (&said_by(fit.counted(), &self.called), fit.counted()))
     }
 
     fn done(&self) -> &'static str {
@@ -323,7 +323,7 @@ pub fn learnt(counted: Option<(usize, Says)>, kind: Taker, called: &str) -> Note
     };
     let plural = if counted == 1 { "" } else { "s" };
     let usual = || format!("Learnt from {counted} note{plural} on “{called}” in your diary.");
-    let words = trouble(says, kind, &said_by(counted, called)).unwrap_or_else(usual);
+    let words = trouble(says, kind, (&said_by(counted, called), counted)).unwrap_or_else(usual);
     Note { words, left_out_by: Some("no-diary"), first: true }
 }
 
@@ -339,12 +339,13 @@ pub fn learnt_for_plan(Learnt { of, called, counted, seen }: &Learnt) -> String 
     let notes = counted.saturating_sub(seen);
     let and = if notes > 0 { format!(" and {notes} of your diary") } else { String::new() };
     let by = phrase::capital(&format!("{looks}{and} on “{called}”"));
-    trouble(says, *of, &by).unwrap_or_else(|| format!("Learnt of “{called}” from {looks}{and}."))
+    trouble(says, *of, (&by, counted))
+        .unwrap_or_else(|| format!("Learnt of “{called}” from {looks}{and}."))
 }
 
-/// What notes say that no kitchen of the tables does, and what to look at; or that they
-/// contradict each other. Nothing where they are as notes are.
-fn trouble(says: Says, kind: Taker, by: &str) -> Option<String> {
+/// What so many notes, by what they are called, say that no kitchen of the tables does, and what to
+/// look at; or that they contradict each other. Nothing where they are as notes are.
+fn trouble(says: Says, kind: Taker, (by, counted): (&str, usize)) -> Option<String> {
     let times = match says {
         Says::Usual => return None,
         Says::Divided { odd } => {
@@ -377,7 +378,7 @@ fn trouble(says: Says, kind: Taker, by: &str) -> Option<String> {
             "whether the room is drier or warmer than said, or the pieces thinner"
         }
     };
-    let say = if by.contains(" notes ") || by.contains("looks") { "say" } else { "says" };
+    let say = if counted == 1 { "says" } else { "say" };
     Some(format!(
         "{by} {say} that it takes {}. The answer follows that and is a rough guess. Check {check}, \
          and the times in the diary.",

@@ -68,25 +68,15 @@ impl Posterior {
     /// The middle of how many times as long everything takes as the unknowns say, where that
     /// there is trouble is likelier than not.
     pub fn trouble(&self) -> Option<f64> {
-        let draws = self.0.as_ref()?;
-        let mut troubled: Vec<(f64, f64)> = draws
-            .slower
-            .iter()
-            .copied()
-            .zip(draws.weights())
-            .filter(|(it, _)| *it != 1.0)
-            .collect();
+        let mut troubled = self.0.as_ref()?.factors();
+        troubled.retain(|(factor, _)| *factor != 1.0);
         let all: f64 = troubled.iter().map(|(_, weight)| weight).sum();
-        troubled.sort_by(|a, b| a.0.total_cmp(&b.0));
         weighted_quantile(&troubled, 0.5 * all).filter(|_| all > 0.5)
     }
 
     /// The middle of how many times as long everything takes.
     pub(super) fn middle_slower(&self) -> f64 {
-        let Some(draws) = self.0.as_ref() else { return 1.0 };
-        let mut all: Vec<(f64, f64)> = draws.slower.iter().copied().zip(draws.weights()).collect();
-        all.sort_by(|a, b| a.0.total_cmp(&b.0));
-        weighted_quantile(&all, 0.5).unwrap_or(1.0)
+        self.0.as_ref().and_then(|draws| weighted_quantile(&draws.factors(), 0.5)).unwrap_or(1.0)
     }
 
     /// The value of an unknown below which a share `p` of the belief lies; None
@@ -117,6 +107,13 @@ impl Draws {
     /// Where the sum of the weights reaches `p`.
     fn at(&self, p: f64) -> usize {
         self.cumulative.partition_point(|sum| *sum < p).min(self.rows.len() - 1)
+    }
+
+    /// How many times as long everything takes, each with its weight, shortest first.
+    fn factors(&self) -> Vec<(f64, f64)> {
+        let mut all: Vec<(f64, f64)> = self.slower.iter().copied().zip(self.weights()).collect();
+        all.sort_by(|a, b| a.0.total_cmp(&b.0));
+        all
     }
 
     fn weights(&self) -> impl Iterator<Item = f64> {

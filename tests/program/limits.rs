@@ -275,6 +275,21 @@ fn steps_pieces_and_days_of_a_plan() {
     assert!(message.contains("at most 3500 are planned at once"), "{message}");
 }
 
+/// So many sessions are refused before a search that would take its memory for them: it counts
+/// three steps of each.
+#[test]
+fn more_sessions_than_steps_can_be_planned() {
+    let list = sessions(200);
+    let more = (2..7).map(|n| {
+        format!(
+            "[[ice]]\nname = \"i{n}\"\nmould = \"m\"\nfreezer = \"f\"\nblocks = 2\n\
+             session = [{list}]\n"
+        )
+    });
+    let message = not_laid(&format!("{}{}", ice(&list), more.collect::<String>()));
+    assert!(message.contains("3600") && message.contains("at most 3500"), "{message}");
+}
+
 /// Every session of a month is too early in the day: only the first are explained.
 #[test]
 fn many_aims_that_cannot_be_met() {

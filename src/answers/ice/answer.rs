@@ -35,7 +35,8 @@ use crate::units::{
 /// than this share of it; every load does while it is warm.
 const LIMITED: f64 = 0.25;
 
-/// What makes it likelier by less than this is no help where a time is to be kept.
+/// What makes it likelier by less than this is no help where a time is to be kept (common
+/// practice, no source).
 const LEAST_RISE: f64 = 0.05;
 
 /// Said where hardly any kitchen is so slow.

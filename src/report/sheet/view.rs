@@ -8,6 +8,7 @@ use serde::Serialize;
 
 use super::band::{Band, band};
 use super::row::Row;
+use crate::planfile::HOME;
 use crate::prep::schedule::{Attention, Carry, Caution, Purchase, Schedule, Step};
 use crate::report::carry::carry_words;
 use crate::report::clean::{named, one_line};
@@ -71,6 +72,8 @@ struct Glance {
 struct Leaving<'a> {
     time: String,
     words: String,
+    /// Where from or where to, where that is not home.
+    away: Option<&'a str>,
     #[serde(flatten)]
     carry: &'a Carry,
 }
@@ -182,7 +185,8 @@ impl<'a> Day<'a> {
         let leave = |back: bool| {
             move |carry: &'a Carry| {
                 let words = carry_words(&carry.place, back);
-                Leaving { time: locale.time(&carry.leave), words, carry }
+                let away = Some(carry.place.as_str()).filter(|place| *place != HOME);
+                Leaving { time: locale.time(&carry.leave), words, away, carry }
             }
         };
         Self {

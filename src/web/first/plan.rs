@@ -26,10 +26,13 @@ const DAY: i64 = 24 * 60;
 
 /// The text; none where an answer is missing or wrong, which the form then says.
 pub fn text(form: &mut Form, units: System) -> Option<String> {
-    let at = read(form, "at", |typed| NaiveDateTime::parse_from_str(typed, MOMENT).ok());
-    let [from, until, leave] = ["from", "until", "leave"].map(|name| read(form, name, time_of_day));
+    let at = read(form, ("at", "2026-12-09T09:30"), |typed| {
+        NaiveDateTime::parse_from_str(typed, MOMENT).ok()
+    });
+    let [from, until, leave] =
+        ["from", "until", "leave"].map(|name| read(form, (name, "18:30"), time_of_day));
     let (at, from, until, leave) = (at?, from?, until?, leave?);
-    let way = read(form, "way", |typed| typed.parse::<u16>().ok().filter(|way| *way > 0))?;
+    let way = read(form, ("way", "15"), |typed| typed.parse::<u16>().ok().filter(|way| *way > 0))?;
     let there = leave + Duration::minutes(i64::from(way));
     if there > at.time() || there < leave {
         form.fault("leave", "must be early enough to be there before the session begins");
@@ -62,11 +65,14 @@ struct Hours {
 }
 
 /// A field that was filled, or its fault.
-fn read<T>(form: &mut Form, name: &'static str, read: impl Fn(&str) -> Option<T>) -> Option<T> {
+fn read<T>(
+    form: &mut Form,
+    (name, example): (&'static str, &str),
+    read: impl Fn(&str) -> Option<T>,
+) -> Option<T> {
     let typed = form.get(name)?.to_owned();
     let value = read(&typed);
     if value.is_none() {
-        let example = if name == "way" { "15" } else { "18:30" };
         form.fault(name, format!("“{typed}” is not read; as in {example}"));
     }
     value

@@ -20,6 +20,7 @@ use crate::{
     web::{
         Buffer, Laid,
         asked::{Asked, PageError},
+        fields::Fields,
         laid::{problems, verdict, ways},
         look,
         reply::Reply,
@@ -36,22 +37,7 @@ pub struct Said {
     /// What was wrong.
     pub fault: String,
     /// What was typed where it was wrong.
-    pub typed: Typed,
-}
-
-/// The fields of what is told of a step, as they were typed.
-#[derive(Debug, Clone, Default)]
-pub struct Typed {
-    /// The step.
-    pub step: String,
-    /// When.
-    pub at: String,
-    /// Blocks still wet.
-    pub wet: String,
-    /// What a piece weighs.
-    pub weight: String,
-    /// Until when.
-    pub until: String,
+    pub typed: Fields,
 }
 
 /// The page of a day, with what has just happened.
@@ -62,7 +48,8 @@ pub fn show(asked: &Asked, open: &Buffer, laid: &Laid, said: Said) -> Result<Rep
     let day = Day { schedule, kept: kept.as_ref(), locale: schedule.locale };
     let earlier = day.earlier(&today, now.date_naive());
     let last = kept.as_ref().and_then(|kept| kept.happened.last());
-    let Typed { step, at, wet, weight, until } = said.typed;
+    let typed = |name: &str| said.typed.get(name).unwrap_or_default();
+    let [step, at, wet, weight, until] = ["step", "at", "wet", "weight", "until"].map(typed);
     let values = context! {
         heading => schedule.locale.long_day(&today.day),
         title => &schedule.title,

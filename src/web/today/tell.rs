@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use super::show::{Said, Typed, moves, show};
+use super::show::{Said, moves, show};
 use crate::{
     host::Source,
     planfile::{self, kept_beside},
@@ -103,11 +103,8 @@ fn fault(asked: &Asked, open: &Buffer, laid: &Laid, words: String) -> Result<Rep
 
 /// The same where something typed was wrong: it stays where it is.
 fn wrong(asked: &Asked, open: &Buffer, laid: &Laid, words: String) -> Result<Reply, PageError> {
-    let value = |name: &str| asked.form.get(name).unwrap_or_default().to_owned();
-    let [step, at, wet, weight, until] = ["step", "at", "wet", "weight", "until"].map(value);
-    let typed = Typed { step, at, wet, weight, until };
-    let said = Said { fault: words, typed, ..Said::default() };
-    show(asked, open, laid, said)
+    let typed = asked.form.clone();
+    show(asked, open, laid, Said { fault: words, typed, ..Said::default() })
 }
 
 /// What a form lacks to tell anything. The enter key presses a button that tells nothing.
