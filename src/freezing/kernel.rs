@@ -247,14 +247,14 @@ impl<'a, const L: usize> Kernel<'a, L> {
     fn conduct(&mut self, part: Lanes<L>, ahead: Lanes<L>, back: Lanes<L>) {
         let mut first = 0;
         let states = self.enthalpy.iter_mut().zip(&mut self.before);
-        let rest = self.gain.iter().zip(&self.inverse_volume);
+        let rest = self.gain.iter().zip(&self.inverse_volume).zip(&self.link_sums);
         // Held here, and not found anew through `self` for every link.
         let (potential, links) = (&self.potential[..], &self.links[..]);
         let own = potential.iter().zip(&self.ends);
-        for (((h, before), (gain, inverse)), (own, end)) in states.zip(rest).zip(own) {
-            let (mut gain, end) = (*gain, *end as usize);
+        for (((h, before), ((gain, inverse), sum)), (own, end)) in states.zip(rest).zip(own) {
+            let (mut gain, end) = (*gain - *sum * *own, *end as usize);
             for (to, g) in &links[first..end] {
-                gain += *g * (potential[*to as usize] - *own);
+                gain += *g * potential[*to as usize];
             }
             first = end;
             let next = ahead * (*h + part * gain * *inverse) + back * *before;

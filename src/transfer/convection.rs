@@ -3,6 +3,8 @@
 //! Each `*_nusselt` function is the published correlation; [`natural`] and
 //! [`forced`] turn it into W/m²K for air at the film temperature.
 
+use std::sync::LazyLock;
+
 use crate::properties::air::DryAir;
 use crate::units::{
     HeatTransfer, Length, Pressure, ThermodynamicTemperature, Velocity, film, in_kelvins,
@@ -52,10 +54,57 @@ fn churchill(constant: f64, prandtl: f64) -> f64 {
     1.0 + (constant / prandtl).powf(9.0 / 16.0)
 }
 
+/// What the correlations take of the Prandtl number.
+#[derive(Debug, Clone, Copy)]
+struct OfPrandtl {
+    /// Divisor of a vertical plate, laminar.
+    vertical: f64,
+    /// Divisor of a sphere.
+    sphere: f64,
+    /// Cube root.
+    root: f64,
+}
+
+/// Where the table of [`OfPrandtl::read`] begins, how far its rows are apart, and how many it has:
+/// air has 0.68 to 0.74.
+const TABLE: (f64, f64, usize) = (0.6, 0.001, 201);
+
+impl OfPrandtl {
+    /// From the equations.
+    fn computed(prandtl: f64) -> Self {
+        Self {
+            vertical: churchill(0.492, prandtl).powf(4.0 / 9.0),
+            sphere: churchill(0.469, prandtl).powf(4.0 / 9.0),
+            root: prandtl.cbrt(),
+        }
+    }
+
+    /// The same read from a table: films are renewed a million times in a plan, and powers took a
+    /// twelfth of it in a browser.
+    fn read(prandtl: f64) -> Self {
+        static ROWS: LazyLock<Vec<OfPrandtl>> = LazyLock::new(|| {
+            let (least, apart, rows) = TABLE;
+            (0..rows).map(|row| OfPrandtl::computed(least + apart * row as f64)).collect()
+        });
+        let place = (prandtl - TABLE.0) / TABLE.1;
+        let row = place.max(0.0) as usize;
+        let (Some(low), Some(high), true) = (ROWS.get(row), ROWS.get(row + 1), place >= 0.0) else {
+            return Self::computed(prandtl);
+        };
+        let share = place - row as f64;
+        let between = |of: fn(&Self) -> f64| of(low) + share * (of(high) - of(low));
+        Self {
+            vertical: between(|row| row.vertical),
+            sphere: between(|row| row.sphere),
+            root: between(|row| row.root),
+        }
+    }
+}
+
 /// Mean Nusselt number of a vertical plate, laminar, Ra ≤ 1e9.
 /// Source: Churchill & Chu (1975), Int. J. Heat Mass Transfer 18, 1323.
 pub fn vertical_laminar_nusselt(rayleigh: f64, prandtl: f64) -> f64 {
-    0.68 + 0.670 * rayleigh.sqrt().sqrt() / churchill(0.492, prandtl).powf(4.0 / 9.0)
+    0.68 + 0.670 * rayleigh.sqrt().sqrt() / OfPrandtl::read(prandtl).vertical
 }
 
 /// Mean Nusselt number of a vertical plate, all Ra.
@@ -76,7 +125,7 @@ pub fn horizontal_cylinder_nusselt(rayleigh: f64, prandtl: f64) -> f64 {
 /// Mean Nusselt number of a sphere, Ra ≤ 1e11.
 /// Source: Churchill (1983), Heat Exchanger Design Handbook 2.5.7.
 pub fn sphere_nusselt(rayleigh: f64, prandtl: f64) -> f64 {
-    2.0 + 0.589 * rayleigh.sqrt().sqrt() / churchill(0.469, prandtl).powf(4.0 / 9.0)
+    2.0 + 0.589 * rayleigh.sqrt().sqrt() / OfPrandtl::read(prandtl).sphere
 }
 
 /// Mean Nusselt number of a horizontal plate, warm side up or cold side down;
@@ -97,7 +146,7 @@ pub fn stable_plate_nusselt(rayleigh: f64) -> f64 {
 /// Mean Nusselt number of laminar flow along a plate.
 /// Source: Pohlhausen's solution, as in Incropera & DeWitt eq. 7.30.
 pub fn plate_nusselt(reynolds: f64, prandtl: f64) -> f64 {
-    0.664 * reynolds.sqrt() * prandtl.cbrt()
+    0.664 * reynolds.sqrt() * OfPrandtl::read(prandtl).root
 }
 
 /// Mean Nusselt number of a cylinder in cross flow, Re Pr > 0.2.
@@ -111,7 +160,7 @@ pub fn cross_flow_nusselt(reynolds: f64, prandtl: f64) -> f64 {
 /// Mean Nusselt number of a sphere in a stream.
 /// Source: Ranz & Marshall (1952), Chem. Eng. Prog. 48, 141.
 pub fn stream_sphere_nusselt(reynolds: f64, prandtl: f64) -> f64 {
-    2.0 + 0.6 * reynolds.sqrt() * prandtl.cbrt()
+    2.0 + 0.6 * reynolds.sqrt() * OfPrandtl::read(prandtl).root
 }
 
 /// Natural-convection film coefficient of a surface in still air.
@@ -170,4 +219,21 @@ pub(crate) fn forced_si(past: Past, length: f64, speed: f64, air: &DryAir) -> f6
         Past::Sphere => stream_sphere_nusselt(re, pr),
     };
     nusselt * air.conductivity / length
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use approx::assert_relative_eq;
+
+    #[test]
+    fn the_table_is_as_the_equations_within_it_and_beyond_its_ends() {
+        for hundredths in 5000..9000 {
+            let prandtl = 1e-4 * f64::from(hundredths) + 5e-5;
+            let (read, computed) = (OfPrandtl::read(prandtl), OfPrandtl::computed(prandtl));
+            assert_relative_eq!(read.vertical, computed.vertical, max_relative = 1e-6);
+            assert_relative_eq!(read.sphere, computed.sphere, max_relative = 1e-6);
+            assert_relative_eq!(read.root, computed.root, max_relative = 1e-6);
+        }
+    }
 }

@@ -166,7 +166,7 @@ pub fn answer(question: &IceQuestion) -> Result<IceAnswer, AskError> {
     if !enough {
         notes.insert(0, Note::first(TOO_LONG.to_owned()));
     }
-    let beside = question.by.map(|by| Beside::of(&bands.ready_h, by));
+    let beside = question.by.map(|by| Beside::of(&bands.ready_h, &bands.correction, by));
     let (helps, remedies) = chances(question, beside.as_ref(), chance, helps)?;
     let counts = match (&beside, chance, question.wet_for) {
         (Some(beside), Some(chance), None) => counts(question, chance, beside)?,
@@ -197,7 +197,7 @@ pub fn answer(question: &IceQuestion) -> Result<IceAnswer, AskError> {
 /// the question changed by it.
 fn chances(
     question: &IceQuestion,
-    beside: Option<&Beside>,
+    beside: Option<&Beside<'_>>,
     now: Option<f64>,
     helps: Vec<(String, f64, IceQuestion)>,
 ) -> Result<(Vec<Help>, Vec<IceQuestion>), AskError> {

@@ -20,6 +20,8 @@ pub struct Bands {
     pub solid_h: Vec<f64>,
     /// Hours until ready, infinite when never.
     pub ready_h: Vec<f64>,
+    /// How the times of the coarse grid were corrected.
+    pub(super) correction: Correction,
 }
 
 /// The unknowns that the coarse grid's error follows: they change how much of
@@ -49,39 +51,33 @@ struct Probe {
 /// # Errors
 /// [`AskError`] when the question's shape or liquid cannot be.
 pub fn bands(question: &IceQuestion, unknowns: &Unknowns) -> Result<Bands, AskError> {
-    bands_in(question, unknowns, RUNS)
-}
-
-/// The same in so many kitchens.
-///
-/// # Errors
-/// As [`bands`].
-pub(super) fn bands_in(
-    question: &IceQuestion,
-    unknowns: &Unknowns,
-    kitchens: usize,
-) -> Result<Bands, AskError> {
     let grids = Grids::of(question, unknowns)?;
-    let draws = unknowns.draws(kitchens);
+    let draws = unknowns.draws(RUNS);
     let (central, correction, runs) = grids.probed(question, probes(unknowns), &draws)?;
     let (solid_h, ready_h) = correction.times(&runs, &draws);
-    Ok(Bands { central, draws, solid_h, ready_h })
+    Ok(Bands { central, draws, solid_h, ready_h, correction })
 }
 
-/// Hours until ready in 256 kitchens, with how they were corrected.
+/// Hours until ready, in so many kitchens, of a question that is much like one that was answered:
+/// what the working grid adds is worked out at the middle, and goes with the unknowns as there.
 ///
 /// # Errors
 /// As [`bands`].
-pub(super) fn ready_hours(question: &IceQuestion) -> Result<(Vec<f64>, Correction), AskError> {
+pub(super) fn ready_hours_beside(
+    question: &IceQuestion,
+    other: &Correction,
+    kitchens: usize,
+) -> Result<Vec<f64>, AskError> {
     let unknowns = question.unknowns()?;
-    let draws = unknowns.draws(RUNS);
     let grids = Grids::of(question, &unknowns)?;
-    let (_, correction, runs) = grids.probed(question, probes(&unknowns), &draws)?;
-    Ok((correction.times(&runs, &draws).1, correction))
+    let draws = unknowns.draws(kitchens);
+    let (_, own, runs) = grids.probed(question, vec![middle(&unknowns)], &draws)?;
+    Ok(other.about(own.middle, own.gap).times(&runs, &draws).1)
 }
 
-/// The same of another number of the blocks whose correction is known for one, where `added` is
-/// what the working grid adds at the middle: how that goes with the unknowns is as for one.
+/// Hours until ready in 256 kitchens of another number of the blocks whose correction is known for
+/// one, where `added` is what the working grid adds at the middle: how that goes with the unknowns
+/// is as for one.
 ///
 /// # Errors
 /// As [`bands`], and those of `added`.
@@ -96,7 +92,7 @@ pub(super) fn ready_hours_of(
     let points: Vec<&Draw> = draws.iter().collect();
     let coarse = || outcomes(question, &points, (&grids.coarse, grids.seldom, false));
     let (added, runs) = rayon::join(added, coarse);
-    let correction = one.about(added?);
+    let correction = one.about(unknowns.centre().clone(), added?);
     Ok((correction.times(&runs?, &draws).1, correction))
 }
 
@@ -107,7 +103,7 @@ pub(super) fn ready_hours_of(
 pub(super) fn added(question: &IceQuestion) -> Result<Added, AskError> {
     let unknowns = question.unknowns()?;
     let grids = Grids::of(question, &unknowns)?;
-    Ok(grids.probed(question, vec![middle(&unknowns)], &[])?.1.gaps[0])
+    Ok(grids.probed(question, vec![middle(&unknowns)], &[])?.1.gap)
 }
 
 /// What comes of the likeliest inputs, on the working grid, with its history.
@@ -169,8 +165,8 @@ impl Grids {
         );
         let (finer, mut coarser) = (finer?, coarser?);
         let runs = coarser.split_off(probes.len());
-        let gaps = finer.iter().zip(&coarser).map(gap).collect();
-        Ok((finer[0].clone(), Correction { probes, gaps }, runs))
+        let gaps: Vec<Added> = finer.iter().zip(&coarser).map(gap).collect();
+        Ok((finer[0].clone(), Correction::of(probes, &gaps), runs))
     }
 }
 
@@ -188,22 +184,43 @@ fn gap((fine, coarse): (&Outcome, &Outcome)) -> Added {
 pub(super) type Added = [f64; 2];
 
 /// What the working grid adds to the times of the coarse one: the gap at the middle of the
-/// unknowns, and its slope towards each probe.
+/// unknowns, and how it goes with those that are [`PROBED`].
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Correction {
-    /// The middle, and the probes.
-    probes: Vec<Probe>,
-    /// By probe: logarithms of the times' ratios, until solid and until ready.
-    gaps: Vec<Added>,
+    middle: Draw,
+    gap: Added,
+    slopes: Vec<Slope>,
+}
+
+/// How the gap goes with an unknown on one side of the middle.
+#[derive(Debug, Clone, PartialEq)]
+struct Slope {
+    unknown: Unknown,
+    /// How far from the middle the probe was.
+    way: f64,
+    /// The share of that way the other way on which it runs on.
+    least: f64,
+    /// By how much the gap is greater at the probe.
+    rise: Added,
 }
 
 impl Correction {
+    /// The gap of the first probe, which is the middle, and the slopes towards the others.
+    fn of(probes: Vec<Probe>, gaps: &[Added]) -> Self {
+        let (middle, gap) = (probes[0].point.clone(), gaps[0]);
+        let slopes = probes.into_iter().zip(gaps).filter_map(|(probe, [solid, ready])| {
+            let (unknown, least) = probe.moved?;
+            let way = probe.point[unknown] - middle[unknown];
+            let rise = [solid - gap[0], ready - gap[1]];
+            (way != 0.0).then_some(Slope { unknown, way, least, rise })
+        });
+        let slopes = slopes.collect();
+        Self { middle, gap, slopes }
+    }
+
     /// With the same slopes about another middle.
-    fn about(&self, middle: Added) -> Self {
-        let [solid, ready] = self.gaps[0];
-        let by = [middle[0] - solid, middle[1] - ready];
-        let gaps = self.gaps.iter().map(|gap| [gap[0] + by[0], gap[1] + by[1]]).collect();
-        Self { probes: self.probes.clone(), gaps }
+    fn about(&self, middle: Draw, gap: Added) -> Self {
+        Self { middle, gap, slopes: self.slopes.clone() }
     }
 
     /// Hours until solid and until ready of runs on the coarse grid.
@@ -219,18 +236,12 @@ impl Correction {
 
     /// Factors on coarse times, until solid and until ready.
     fn factors(&self, draw: &Draw) -> [f64; 2] {
-        let middle = &self.probes[0].point;
-        let mut sum = self.gaps[0];
-        for (probe, probed) in self.probes.iter().zip(&self.gaps) {
-            let Some((unknown, least)) = probe.moved else { continue };
-            let way = probe.point[unknown] - middle[unknown];
-            if way == 0.0 {
-                continue;
-            }
+        let mut sum = self.gap;
+        for Slope { unknown, way, least, rise } in &self.slopes {
             // Beyond the probe the gap is held: it levels off there.
-            let share = ((draw[unknown] - middle[unknown]) / way).clamp(least, 1.2);
-            for (sum, (probed, centre)) in sum.iter_mut().zip(probed.iter().zip(self.gaps[0])) {
-                *sum += (probed - centre) * share;
+            let share = ((draw[*unknown] - self.middle[*unknown]) / way).clamp(*least, 1.2);
+            for (sum, rise) in sum.iter_mut().zip(rise) {
+                *sum += rise * share;
             }
         }
         sum.map(f64::exp)

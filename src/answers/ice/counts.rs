@@ -4,7 +4,7 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::band::bands_in;
+use super::band::{Correction, ready_hours_beside};
 use super::question::IceQuestion;
 use crate::answers::AskError;
 use crate::uncertainty::{Verdict, chance};
@@ -35,23 +35,24 @@ impl AtOnce {
 
 /// Chances of other questions beside one that was answered in full: in fewer kitchens, each
 /// compared with what the question itself has in those.
-pub(super) struct Beside {
+pub(super) struct Beside<'a> {
     by: Time,
+    correction: &'a Correction,
     /// How much likelier the question itself is in all kitchens than in the few.
     more: f64,
 }
 
-impl Beside {
-    /// Of a question's hours until ready, run by run.
-    pub(super) fn of(ready_h: &[f64], by: Time) -> Self {
+impl<'a> Beside<'a> {
+    /// Of a question's hours until ready, run by run, and how they were corrected.
+    pub(super) fn of(ready_h: &[f64], correction: &'a Correction, by: Time) -> Self {
         let few = &ready_h[..KITCHENS.min(ready_h.len())];
-        Self { by, more: chance(ready_h, in_hours(by)) - chance(few, in_hours(by)) }
+        Self { by, correction, more: chance(ready_h, in_hours(by)) - chance(few, in_hours(by)) }
     }
 
     /// The chance that the blocks of another question are ready in time.
     pub(super) fn chance(&self, question: &IceQuestion) -> Result<f64, AskError> {
-        let bands = bands_in(question, &question.unknowns()?, KITCHENS)?;
-        Ok((chance(&bands.ready_h, in_hours(self.by)) + self.more).clamp(0.0, 1.0))
+        let ready_h = ready_hours_beside(question, self.correction, KITCHENS)?;
+        Ok((chance(&ready_h, in_hours(self.by)) + self.more).clamp(0.0, 1.0))
     }
 }
 
@@ -60,7 +61,7 @@ impl Beside {
 pub(super) fn counts(
     question: &IceQuestion,
     asked: f64,
-    beside: &Beside,
+    beside: &Beside<'_>,
 ) -> Result<Vec<AtOnce>, AskError> {
     let with = |count: u32| -> Result<AtOnce, AskError> {
         Ok(AtOnce::of(count, beside.chance(&IceQuestion { count, ..question.clone() })?))

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 
 use rayon::prelude::*;
 
-use super::band::{Added, Correction, added, ready_hours, ready_hours_of};
+use super::band::{Added, Correction, added, bands, ready_hours_of};
 use super::question::IceQuestion;
 use crate::answers::AskError;
 
@@ -30,9 +30,9 @@ impl Numbers {
     pub fn of(question: &IceQuestion) -> Result<Self, AskError> {
         let question = IceQuestion { count: 1, ..question.clone() };
         question.check()?;
-        let (hours, one) = ready_hours(&question)?;
-        let ready_h = BTreeMap::from([(1, hours)]);
-        Ok(Self { question, one, added: BTreeMap::new(), ready_h })
+        let one = bands(&question, &question.unknowns()?)?;
+        let ready_h = BTreeMap::from([(1, one.ready_h)]);
+        Ok(Self { question, one: one.correction, added: BTreeMap::new(), ready_h })
     }
 
     /// Whether so many were asked for before.
