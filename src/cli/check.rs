@@ -15,7 +15,7 @@ use super::{
 use crate::{
     host::Host,
     planfile::{
-        self, Fault, Plan, Table, Wrong,
+        self, CLASS, Fault, Plan, Table, Wrong,
         edit::{Entry, List, Written, written},
     },
     prep::{Physics, Refused, refused},
@@ -75,6 +75,15 @@ fn warnings(
         planfile::line_of(text.as_bytes(), start)
     };
     let mut warnings = Vec::new();
+    for (n, group) in plan.groups.iter().enumerate() {
+        if plan.is_home(group.place) && !plan.places.iter().any(|it| it.name == CLASS) {
+            let words = format!(
+                "warning: {} are taken to be there in all hours of home; where that is not so, say when under [hours]: class = [\"Mon-Fri 07:30-17:30\"]",
+                group.name
+            );
+            warnings.push((line(Entry::Of(List::Things(Table::Group), n)), words));
+        }
+    }
     for (n, ice) in plan.ice.iter().enumerate() {
         let past = ice.sessions.iter().enumerate().filter(|(_, session)| session.at < now);
         warnings.extend(past.map(|(number, session)| {

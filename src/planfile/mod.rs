@@ -25,8 +25,8 @@ pub use hours::{Absence, Days, HoursError, Opening, Part, Span, dates};
 pub use kept::{Happened, Kept, KeptError, KeptStep, Moment, NotOne, kept_beside};
 pub use key::{Key, Need, Table, Value};
 pub use model::{
-    Blocks, Finish, Freezer, Group, HOME, Ice, MOST_AHEAD, MOULD_ROOM, Method, Mould, Ornament,
-    Oven, OvenAt, Place, Plan, Room, Session, Spare, Theme, Wishes, usual_setting,
+    Blocks, CLASS, Finish, Freezer, Group, HOME, Ice, MOST_AHEAD, MOULD_ROOM, Method, Mould,
+    Ornament, Oven, OvenAt, Place, Plan, Room, Session, Spare, Theme, Wishes, usual_setting,
 };
 pub use pan::{Pan, read_pan};
 pub use read::read;

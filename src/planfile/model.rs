@@ -74,6 +74,9 @@ pub struct Place {
 /// The name of the place where she works without a class.
 pub const HOME: &str = "home";
 
+/// The name of the place where children are, where a group names no other.
+pub const CLASS: &str = "class";
+
 /// Most days that ice may be filled ahead (common practice, no source).
 pub const MOST_AHEAD: u32 = 7;
 
@@ -401,9 +404,22 @@ impl Plan {
         ice.flat_map(|(ice, own)| (0..own.sessions.len()).map(move |session| (ice, session)))
     }
 
-    /// Whether a place is where children are.
+    /// Whether a place is her home.
+    pub fn is_home(&self, place: usize) -> bool {
+        self.places.get(place).is_some_and(|place| place.name == HOME)
+    }
+
+    /// Whether a place is where children are and she is only for them: not her home.
     pub fn is_room(&self, place: usize) -> bool {
-        self.groups.iter().any(|group| group.place == place)
+        !self.is_home(place) && self.groups.iter().any(|group| group.place == place)
+    }
+
+    /// When children are in a room: its hours; at home those of `class` where the file says them,
+    /// since there hands are free in others too.
+    pub fn class_hours(&self, room: usize) -> &[Opening] {
+        let class = self.places.iter().find(|place| place.name == CLASS);
+        let class = class.filter(|_| self.is_home(room));
+        class.or(self.places.get(room)).map_or(&[], |place| &place.hours)
     }
 
     /// Whether no class is held on that day at all.

@@ -4,7 +4,7 @@ use chrono::{NaiveDate, NaiveDateTime, TimeZone};
 use toml::value::Offset;
 
 use super::{
-    Blocks, Finish, Group, Ice, Method, Ornament, Plan, Session, Theme,
+    Blocks, CLASS, Finish, Group, Ice, Method, Ornament, Plan, Session, Theme,
     fault::{Fault, Rule, Wrong},
     key::Table,
     mould::word_and_sizes,
@@ -73,7 +73,7 @@ fn in_turns(reader: &Reader<'_>, plan: &Plan, ice: &Ice, session: &Session) -> O
     let group = plan.groups.get(session.group)?;
     let minutes = units::in_minutes(ice.turns_last(group)?).ceil() as i64;
     let (day, time) = (session.at.date_naive(), session.at.time());
-    let hours = &plan.places.get(group.place)?.hours;
+    let hours = plan.class_hours(group.place);
     let open = hours.iter().filter(|open| open.on(day) && open.from <= time && time < open.until);
     let open = open.map(|open| (open.until - time).num_minutes()).max()?;
     if minutes > open {
@@ -118,11 +118,11 @@ fn missed(plan: &Plan, group: &Group, at: NaiveDateTime) -> Option<Rule> {
     }
     let place = plan.places.get(group.place);
     let time = at.time();
-    let mut hours = place.into_iter().flat_map(|place| &place.hours);
+    let mut hours = plan.class_hours(group.place).iter();
     let open = hours.any(|open| open.on(day) && open.from <= time && time < open.until);
     (!open).then(|| Rule::OutsideHours {
         time,
-        place: place.map_or("class", |place| place.name.as_str()).to_owned(),
+        place: place.map_or(CLASS, |place| place.name.as_str()).to_owned(),
     })
 }
 

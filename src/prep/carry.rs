@@ -20,8 +20,8 @@ pub fn leaving(plan: &Plan, start: DateTime<Tz>) -> DateTime<Tz> {
         .filter(|open| open.on(day) && open.from != NaiveTime::MIN)
         .map(|open| resolve(plan.zone, day.and_time(open.until)))
         .filter(|end| *end <= start);
-    let rooms = plan.groups.iter().filter_map(|group| plan.places.get(group.place));
-    let opens = rooms.flat_map(|room| &room.hours).filter(|open| open.on(day));
+    let rooms = plan.groups.iter().flat_map(|group| plan.class_hours(group.place));
+    let opens = rooms.filter(|open| open.on(day));
     let opens = opens.map(|open| resolve(plan.zone, day.and_time(open.from)));
     let there = opens.filter(|from| *from <= start).min().unwrap_or(start);
     ends.max().unwrap_or(there - Duration::minutes(30))

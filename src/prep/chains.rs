@@ -171,8 +171,8 @@ fn longest_h(clock: Clock, open: &[Range<Tick>], before_h: f64) -> f64 {
 fn class_days(plan: &Plan, clock: Clock) -> impl DoubleEndedIterator<Item = NaiveDate> {
     let rooms: Vec<usize> = plan.groups.iter().map(|group| group.place).collect();
     let open = move |day: &NaiveDate| {
-        let mut hours = rooms.iter().filter_map(|room| plan.places.get(*room));
-        !plan.is_closed(*day) && hours.any(|room| room.hours.iter().any(|open| open.on(*day)))
+        let mut hours = rooms.iter().flat_map(|room| plan.class_hours(*room));
+        !plan.is_closed(*day) && hours.any(|open| open.on(*day))
     };
     let first = clock.instant(0).date_naive();
     let days = (clock.instant(clock.horizon()).date_naive() - first).num_days().max(0) as usize;

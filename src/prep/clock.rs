@@ -9,7 +9,7 @@ use chrono::{DateTime, Days, Duration, NaiveDate, NaiveTime, TimeZone, Utc};
 use chrono_tz::Tz;
 
 use crate::{
-    planfile::{Absence, Group, Place, Plan, Wishes},
+    planfile::{Absence, Group, Opening, Plan, Wishes},
     units::zone::resolve,
 };
 
@@ -77,7 +77,8 @@ impl Clock {
     /// When hands are free in a place of the plan: where children are, on no day without class.
     pub fn hours(&self, plan: &Plan, number: usize) -> Vec<Range<Tick>> {
         let open = |day: NaiveDate| !plan.is_room(number) || !plan.is_closed(day);
-        plan.places.get(number).map_or_else(Vec::new, |place| self.open(&plan.away, place, open))
+        let hours = plan.places.get(number).map_or(&[][..], |place| &place.hours);
+        self.open(&plan.away, hours, open)
     }
 
     /// When a group is in class, on the days that `keep` picks.
@@ -87,23 +88,21 @@ impl Clock {
         group: &Group,
         keep: impl Fn(NaiveDate) -> bool,
     ) -> Vec<Range<Tick>> {
-        match plan.places.get(group.place) {
-            Some(place) => self.open(&plan.away, place, |day| plan.meets(group, day) && keep(day)),
-            None => Vec::new(),
-        }
+        let hours = plan.class_hours(group.place);
+        self.open(&plan.away, hours, |day| plan.meets(group, day) && keep(day))
     }
 
     fn open(
         &self,
         away: &[Absence],
-        place: &Place,
+        hours: &[Opening],
         keep: impl Fn(NaiveDate) -> bool,
     ) -> Vec<Range<Tick>> {
         let first = self.instant(0).date_naive();
         let days = first.iter_days().take_while(|day| *day <= self.last).filter(|day| keep(*day));
         let mut windows: Vec<Range<Tick>> = days
             .flat_map(|day| {
-                place.hours.iter().filter(move |open| open.on(day)).map(move |open| {
+                hours.iter().filter(move |open| open.on(day)).map(move |open| {
                     let from = resolve(self.zone, day.and_time(open.from));
                     let until = resolve(self.zone, day.and_time(open.until));
                     self.ceil(from).max(0)..self.floor(until)
@@ -181,12 +180,8 @@ mod tests {
         Clock::new(zone, now.parse().unwrap(), last)
     }
 
-    fn place(hours: &[&str]) -> Place {
-        Place {
-            name: "home".to_owned(),
-            hours: hours.iter().map(|text| text.parse().unwrap()).collect(),
-            hands: None,
-        }
+    fn hours(hours: &[&str]) -> Vec<Opening> {
+        hours.iter().map(|open| open.parse().unwrap()).collect()
     }
 
     #[test]
@@ -199,7 +194,7 @@ mod tests {
     fn nights_of_23_and_25_hours() {
         // IANA: Europe/Vienna goes to summer time on 2027-03-28, back on 2026-10-25.
         let zone = chrono_tz::Europe::Vienna;
-        let home = place(&["daily 21:00-22:00", "daily 07:00-08:00"]);
+        let home = hours(&["daily 21:00-22:00", "daily 07:00-08:00"]);
         for (now, last, hours) in [
             ("2027-03-27T12:00:00Z", day(2027, 3, 28), 9.0),
             ("2026-10-24T12:00:00Z", day(2026, 10, 25), 11.0),
@@ -215,7 +210,7 @@ mod tests {
     fn half_hour_zones_year_end_and_leap_day() {
         let zone = chrono_tz::Asia::Kolkata;
         let clock = clock(zone, "2027-12-31T00:00:00Z", day(2028, 2, 29));
-        let windows = clock.open(&[], &place(&["daily 18:30-21:30"]), |_| true);
+        let windows = clock.open(&[], &hours(&["daily 18:30-21:30"]), |_| true);
         assert_eq!(clock.instant(windows[0].start).to_rfc3339(), "2027-12-31T18:30:00+05:30");
         assert_eq!(clock.instant(windows[1].start).to_rfc3339(), "2028-01-01T18:30:00+05:30");
         let last = windows.last().unwrap();
@@ -228,7 +223,7 @@ mod tests {
         // more from 2019 on; Mexico City went back for the last time on
         // 2022-10-30; Lord Howe shifts by half an hour, on 2026-10-04 and
         // 2027-04-04; Kathmandu is at +05:45 all year.
-        let home = place(&["daily 21:00-22:00", "daily 07:00-08:00"]);
+        let home = hours(&["daily 21:00-22:00", "daily 07:00-08:00"]);
         for (zone, now, last, hours) in [
             (chrono_tz::America::Sao_Paulo, "2018-11-03T12:00:00Z", day(2018, 11, 4), 9.0),
             (chrono_tz::America::Sao_Paulo, "2019-11-02T12:00:00Z", day(2019, 11, 3), 10.0),
@@ -255,7 +250,7 @@ mod tests {
     #[test]
     fn overlapping_hours_join() {
         let clock = clock(Tz::UTC, "2026-12-01T00:00:00Z", day(2026, 12, 1));
-        let windows = clock.open(&[], &place(&["daily 08:00-10:00", "Tue 09:00-12:00"]), |_| true);
+        let windows = clock.open(&[], &hours(&["daily 08:00-10:00", "Tue 09:00-12:00"]), |_| true);
         assert_eq!(windows.len(), 1);
         assert_eq!(hours_of(windows[0].end - windows[0].start), 4.0);
     }
@@ -263,7 +258,7 @@ mod tests {
     #[test]
     fn nobody_works_while_she_is_away() {
         let clock = clock(Tz::UTC, "2026-12-01T00:00:00Z", day(2026, 12, 3));
-        let home = place(&["daily 10:00-20:00"]);
+        let home = hours(&["daily 10:00-20:00"]);
         let open = |away: &[&str]| {
             let away: Vec<Absence> =
                 away.iter().map(|text| Absence::near(text, None).unwrap()).collect();

@@ -11,7 +11,7 @@ use super::{
     durations::{DurationError, Durations, Keeping},
 };
 use crate::{
-    planfile::{Ice, Plan, Session},
+    planfile::{Ice, Opening, Plan, Session},
     tables::Work,
     units::in_hours,
 };
@@ -183,12 +183,12 @@ fn leaving(
 ) -> Tick {
     let Some(way) = way else { return there };
     let day = session.at.date_naive();
-    let hours = |place: usize| -> Vec<Range<Tick>> {
-        let own = plan.places.get(place).into_iter().flat_map(|place| &place.hours);
-        let own = own.filter(|open| open.on(day));
-        own.map(|open| clock.at(day, open.from)..clock.at(day, open.until)).collect()
+    let hours = |open: &[Opening]| -> Vec<Range<Tick>> {
+        let open = open.iter().filter(|open| open.on(day));
+        open.map(|open| clock.at(day, open.from)..clock.at(day, open.until)).collect()
     };
-    let (class, home) = (hours(plan.groups[session.group].place), hours(from));
+    let class = hours(plan.class_hours(plan.groups[session.group].place));
+    let home = hours(&plan.places[from].hours);
     let is_back = |opens: Tick| {
         let before = class.iter().filter(|open| open.end <= opens).map(|open| open.end).max();
         before.is_none_or(|before| home.iter().any(|open| before < open.end && open.start < opens))

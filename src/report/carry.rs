@@ -34,7 +34,8 @@ impl Carried<'_, '_> {
     /// One list for each day and goal of what she takes along as class ends, in time order.
     pub fn back(&self) -> Vec<Carry> {
         let mut lists = Lists::default();
-        let taken = |step: &&TimedStep<'_>| !step.task.take_back.is_empty();
+        let taken =
+            |step: &&TimedStep<'_>| !step.task.take_back.is_empty() && step.task.place != HOME;
         for step in self.steps.iter().filter(taken) {
             let same_day = |other: &&TimedStep<'_>| taken(other) && on(other) == on(step);
             let ends = self.steps.iter().filter(same_day).map(|other| self.class_ends(other));
@@ -44,10 +45,11 @@ impl Carried<'_, '_> {
         lists.in_time_order()
     }
 
-    /// Steps for which things are brought to a room of children.
+    /// Steps for which things are brought to a room of children; to those who are at her home
+    /// nothing is.
     fn in_class(&self) -> impl Iterator<Item = &TimedStep<'_>> {
         let bring = self.steps.iter().filter(|step| !step.task.bring.is_empty());
-        bring.filter(|step| {
+        bring.filter(|step| step.task.place != HOME).filter(|step| {
             let groups = self.plan.groups.iter();
             let mut own = groups.filter(|group| step.task.group.as_ref() == Some(&group.name));
             own.any(|group| self.plan.places[group.place].name == step.task.place)
@@ -92,8 +94,8 @@ impl Carried<'_, '_> {
     fn class_ends(&self, step: &TimedStep<'_>) -> DateTime<Tz> {
         let mut groups = self.plan.groups.iter();
         let group = groups.find(|group| step.task.group.as_ref() == Some(&group.name));
-        let room = group.and_then(|group| self.plan.places.get(group.place));
-        let hours = room.into_iter().flat_map(|room| &room.hours).filter(|it| it.on(on(step)));
+        let hours = group.map_or(&[][..], |group| self.plan.class_hours(group.place));
+        let hours = hours.iter().filter(|it| it.on(on(step)));
         let ends = hours.map(|open| resolve(self.plan.zone, on(step).and_time(open.until)));
         ends.filter(|end| *end >= step.end).min().unwrap_or(step.end)
     }

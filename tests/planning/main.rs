@@ -1,6 +1,7 @@
 //! The planner: its search, the rules of the trade, plans that cannot be done.
 
 mod classes;
+mod family_daycare;
 mod followed_kitchens;
 mod freezer_in_class;
 mod gift_and_session;

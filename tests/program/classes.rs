@@ -140,6 +140,19 @@ fn what_is_past_is_a_warning() {
 }
 
 #[test]
+fn children_at_home_are_there_when_the_file_says() {
+    let daycare = include_str!("../data/family-daycare.toml");
+    let check = |text: &str| {
+        let run = Run::of(&["check", "class.toml"]).now("2026-12-01T08:00:00");
+        run.file("class.toml", text).succeeds().stdout
+    };
+    assert!(!check(daycare).contains("warning"));
+    let (before, after) = daycare.split_once("class = [").unwrap();
+    let said = check(&format!("{before}{}", after.split_once('\n').unwrap().1));
+    assert!(said.contains("warning: Ducks are taken to be there in all hours of home"), "{said}");
+}
+
+#[test]
 fn both_weights_and_when_to_look_stand_beside_the_oven() {
     let (now, text) = class("slow-oven");
     let plan = plan(&text, &now);

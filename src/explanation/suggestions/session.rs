@@ -96,11 +96,11 @@ pub(super) fn earlier_that_day(plan: &Plan, n: usize, s: usize) -> Vec<Change> {
 /// So many minutes later on its day, where there is class for an hour more.
 fn that_day(plan: &Plan, (ice, session): (usize, usize), minutes: &[i64]) -> Vec<Change> {
     let of = &plan.ice[ice].sessions[session];
-    let (day, room) = (of.at.date_naive(), &plan.places[plan.groups[of.group].place]);
+    let (day, class) = (of.at.date_naive(), plan.class_hours(plan.groups[of.group].place));
     let there = |at: &DateTime<Tz>| {
         let (until, next) = at.time().overflowing_add_signed(TimeDelta::hours(1));
         let open = |it: &Opening| it.on(day) && it.from <= at.time() && until <= it.until;
-        at.date_naive() == day && next == 0 && room.hours.iter().any(open)
+        at.date_naive() == day && next == 0 && class.iter().any(open)
     };
     let moved = minutes.iter().filter_map(|by| of.at.checked_add_signed(TimeDelta::minutes(*by)));
     moved.filter(there).map(|at| Change::SessionAt { ice, session, at }).collect()
