@@ -24,7 +24,7 @@ const disk = pathToFileURL(PAGE).href;
 const faults = [];
 let checks = 0;
 
-const journeys = { ice, plan, today, undone, opened, diary, share, stopped, twoTabs, forbidden, full, unreadable, killed, site };
+const journeys = { ice, plan, today, undone, opened, diary, share, stopped, waited, twoTabs, forbidden, full, unreadable, killed, site };
 for (const [name, journey] of Object.entries(journeys)) {
   try {
     await journey();
@@ -286,6 +286,34 @@ async function stopped() {
   await end();
 }
 
+/** What takes its time says so; the second time, how far it is beside how long it took the first time. */
+async function waited() {
+  const { page, end } = await browserOf();
+  await open(page);
+  await page.evaluate(() => {
+    globalThis.waits = [];
+    const look = () => {
+      const line = document.querySelector(".busy");
+      if (line) globalThis.waits.push([line.innerText, line.querySelector("progress").hasAttribute("value")]);
+    };
+    new MutationObserver(look).observe(document.documentElement, { childList: true, subtree: true, attributes: true });
+  });
+  const laidOut = async (demo) => {
+    await choose(page, `${demo}.toml`, readFileSync(`demo/${demo}.toml`, "utf8"));
+    await page.waitForSelector("form.plan");
+    await page.evaluate(() => { globalThis.waits = []; });
+    await page.getByRole("button", { name: "Calendar of steps" }).click();
+    await page.waitForSelector(".days");
+    return page.evaluate(() => globalThis.waits);
+  };
+  const first = await laidOut("whole-december");
+  check(first.length > 0 && first.every(([words, share]) => /Working it out/.test(words) && !share), `waited: ${JSON.stringify(first[0])}`);
+  const second = await laidOut("forest-fortnight");
+  check(second.length > 0 && second.every(([words]) => /it took \d+ s last time/.test(words)), `waited: ${JSON.stringify(second[0])}`);
+  check(second.some(([, share]) => share), "waited: it is not said how far it is");
+  await end();
+}
+
 /** Two tabs: what the first has kept the second cannot overwrite, and keeps what was typed in it. */
 async function twoTabs() {
   const { context, page: first, end } = await browserOf();
@@ -415,6 +443,6 @@ async function site() {
   check(await offline.getByLabel("Title").inputValue() === "On the phone", "site: the plan is not there without the network");
   await offline.getByRole("navigation", { name: "Pages" }).getByRole("link", { name: "Ice" }).click();
   await offline.waitForSelector("#headline");
-  check(asked.every((path) => ["/index.html", "/service.js", "/manifest.webmanifest", "/sign.svg"].includes(path)), `site: asked for ${asked}`);
+  check(asked.every((path) => ["/index.html", "/service.js", "/manifest.webmanifest", "/sign.svg", "/sign.png"].includes(path)), `site: asked for ${asked}`);
   await end();
 }

@@ -8,6 +8,7 @@ import { join, resolve } from "node:path";
 import { pathToFileURL } from "node:url";
 import { firefox, reached } from "./firefox.mjs";
 import { served } from "./served.mjs";
+import { undriven } from "./undriven.mjs";
 
 const [PAGE, SITE] = process.argv.slice(2).map((path) => resolve(path));
 const disk = pathToFileURL(PAGE).href;
@@ -18,9 +19,9 @@ const TITLE = "document.querySelector('form.plan input[type=text]')?.value";
 const REVISION = "document.querySelector('form.plan [name=revision]')?.value";
 
 const journeys = { through, phone, twoTabs, full, forbidden, site };
-// Driven, WebKit forgets all with its window, so that there is nothing to open again when it was killed.
 await told("Firefox", gecko, { ...journeys, killed });
 await told("WebKit", webkit, journeys);
+await told("WebKit", () => undriven({ folder, page: PAGE }), { killed });
 try {
   rmSync(folder, { recursive: true, force: true });
 } catch (error) {
@@ -205,7 +206,8 @@ async function forbidden({ reads, open, newPlan, retitle, titled }) {
 /** Killed while it keeps what is typed, it has the whole plan each time, old or new. */
 async function killed(first) {
   let browser = first;
-  await browser.open(disk);
+  const address = browser.address ?? disk;
+  await browser.open(address);
   await browser.newPlan();
   try {
     for (let n = 1; n <= 4; n += 1) {
@@ -213,7 +215,7 @@ async function killed(first) {
       await browser.type("form.plan input[type=text]", `Half kept ${n}`);
       await new Promise((passed) => setTimeout(passed, 300 + 20 * n));
       browser = await browser.again();
-      await browser.open(`${disk}?killed=${n}#/plan?units=us`);
+      await browser.open(`${address}?killed=${n}#/plan?units=us`);
       await browser.until(`["Kept ${n}", "Half kept ${n}"].includes(${TITLE})`, `killed after “Kept ${n}”, it has lost the plan`);
     }
   } finally {
@@ -231,7 +233,7 @@ async function site({ js, until, open, newPlan, retitle, titled }) {
   await cut();
   await open(`${address}?cut#/plan?units=us`);
   await titled("On the phone", "the plan is not there without the network");
-  const known = ["/index.html", "/service.js", "/manifest.webmanifest", "/sign.svg"];
+  const known = ["/index.html", "/service.js", "/manifest.webmanifest", "/sign.svg", "/sign.png"];
   const other = asked.filter((path) => !known.includes(path));
   if (other.length) throw new Error(`asked for ${other}`);
   if (await js("return !!document.querySelector('.trouble')")) throw new Error("it says that nothing is kept");

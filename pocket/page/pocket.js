@@ -66,12 +66,16 @@ function stop(why) {
 
 /** One answer of the worker, with a line and a button to stop while it takes its time. */
 async function answerTo(message) {
-  const slow = setTimeout(() => busy.show(), AFTER);
+  const { page, command } = message.wish;
+  const [asked, began] = [page?.path ?? command?.[0], performance.now()];
+  const slow = setTimeout(() => busy.show(asked, began), AFTER);
   try {
-    return await new Promise((resolve, reject) => {
+    const answer = await new Promise((resolve, reject) => {
       program.waiting = { resolve, reject };
       program.worker.postMessage(message);
     });
+    busy.took(asked, performance.now() - began);
+    return answer;
   } catch (error) {
     if (error.name !== "AbortError") {
       // A program that broke off has an unsound memory.
@@ -118,8 +122,14 @@ function wishFor(address, body) {
 
 const busy = {
   line: null,
-  show() {
-    const began = Date.now() - AFTER;
+  /** How long an answer took that was waited for, by what was asked, ms. */
+  usual: new Map(),
+  took(asked, time) {
+    // What was remembered is there at once, and says nothing of the next that is not.
+    if (time > AFTER) this.usual.set(asked, time);
+  },
+  show(asked, began) {
+    const usual = this.usual.get(asked);
     this.line = document.createElement("p");
     this.line.className = "notice busy";
     this.line.setAttribute("role", "status");
@@ -128,10 +138,18 @@ const busy = {
     button.type = "button";
     button.textContent = "Stop";
     button.onclick = () => stop("stopped");
-    this.line.append(words, " ", button);
-    const tick = () => { words.textContent = `Working it out… ${Math.round((Date.now() - began) / 1000)} s`; };
+    const bar = document.createElement("progress");
+    bar.setAttribute("aria-label", "how far it is");
+    this.line.append(words, " ", bar, " ", button);
+    const last = usual ? `; it took ${Math.ceil(usual / 1000)} s last time` : "";
+    const tick = () => {
+      const passed = performance.now() - began;
+      words.textContent = `Working it out… ${Math.round(passed / 1000)} s${last}`;
+      // Where nothing like it was asked before, the bar only says that it goes on.
+      if (usual) bar.value = Math.min(passed / usual, 0.95);
+    };
     tick();
-    this.timer = setInterval(tick, 1000);
+    this.timer = setInterval(tick, 250);
     document.body.append(this.line);
   },
   hide() {

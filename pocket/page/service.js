@@ -3,7 +3,7 @@
 "use strict";
 
 const VERSION = "@VERSION@";
-const FILES = ["./", "manifest.webmanifest", "sign.svg"];
+const FILES = ["./", "manifest.webmanifest", "sign.svg", "sign.png"];
 
 addEventListener("install", (event) => event.waitUntil(
   caches.open(VERSION).then((cache) => cache.addAll(FILES.map((file) => new Request(file, { cache: "reload" })))).then(() => skipWaiting()),
