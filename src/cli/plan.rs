@@ -26,8 +26,7 @@ use crate::{
         calendar::{self, Component, Options},
         clean,
         listing::{Detail, chain_of_reasons, listing},
-        notes, plan,
-        sheet::{self, SheetOptions},
+        notes, plan, sheet,
         why::why,
     },
 };
@@ -183,7 +182,7 @@ fn write_calendar(
 ) -> Result<(), Failure> {
     let (name, host) = (files::shown(out), context.host());
     let reminder_min = Some(args.remind).filter(|minutes| *minutes > 0);
-    let options = Options { reminder_min, kind, ..Options::default() };
+    let options = Options { reminder_min, kind };
     let there = files::previous(host, out)?;
     let previous = there.as_deref().filter(|_| !args.force).map(String::from_utf8_lossy);
     let text = match previous {
@@ -218,7 +217,7 @@ fn write_sheet(
     host: &dyn Host,
 ) -> Result<(), Failure> {
     let name = files::shown(out);
-    let page = sheet::write(schedule, &SheetOptions { full, ..SheetOptions::default() })
+    let page = sheet::write(schedule, full)
         .map_err(|error| Failure::other(format!("{name} could not be written: {error}")))?;
     files::replace(host, out, &page, ("sheet", sheet::is_ours), args.force)?;
     remark(&format!("wrote {name}: open it in a browser and print it\n"));

@@ -6,6 +6,7 @@ use serde::Serialize;
 use super::caution::{CautionText, cautions_at};
 use super::{AskError, Field, OutOfRange, room};
 use crate::drying::cooling::{Cooled, Plate, layer};
+use crate::properties::moist_air::STANDARD_ATMOSPHERE;
 use crate::tables::{Question, Step, Threshold, Unknown};
 use crate::uncertainty::{Band, Draw, Posterior, RUNS, Unknowns};
 use crate::units::{
@@ -236,7 +237,7 @@ fn minutes_to(
             size: metres(size),
             emissivity: fraction(emissivity),
             factor: draw[Unknown::CoolFilmMultiplier],
-            pressure: pascals(101_325.0),
+            pressure: pascals(STANDARD_ATMOSPHERE),
         })
     };
     // Area over perimeter of a disc is a quarter of its diameter.

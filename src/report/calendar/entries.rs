@@ -2,7 +2,7 @@
 
 use std::collections::HashMap;
 
-use chrono::{DateTime, Days, NaiveTime, TimeDelta, Utc};
+use chrono::{DateTime, Days, TimeDelta, Utc};
 use chrono_tz::Tz;
 
 use super::Options;
@@ -111,7 +111,7 @@ impl Book<'_> {
     }
 
     fn evening_before(&mut self, carry: &Carry) {
-        let Some(start) = evening_before(carry.leave, self.options.evening) else { return };
+        let Some(start) = evening_before(carry.leave) else { return };
         let entry = Entry {
             uid: self.uid(format!("carry#{}", carry.goal)),
             start,
@@ -196,10 +196,10 @@ fn list(lines: &mut Vec<String>, head: &str, items: impl Iterator<Item = String>
     }
 }
 
-/// `evening` on the wall clock of the day before `leave`.
-fn evening_before(leave: DateTime<Tz>, evening: NaiveTime) -> Option<DateTime<Utc>> {
+/// When to be told what must be carried: at 20:00 on the wall clock of the day before `leave`.
+fn evening_before(leave: DateTime<Tz>) -> Option<DateTime<Utc>> {
     let day = leave.date_naive().checked_sub_days(Days::new(1))?;
-    Some(resolve(leave.timezone(), day.and_time(evening)).to_utc())
+    Some(resolve(leave.timezone(), day.and_hms_opt(20, 0, 0)?).to_utc())
 }
 
 #[cfg(test)]
@@ -212,7 +212,7 @@ mod tests {
     fn the_evening_before_is_on_the_wall_clock() {
         // The night has 25 hours.
         let leave = Berlin.with_ymd_and_hms(2026, 10, 25, 7, 40, 0).unwrap();
-        let at = evening_before(leave, Options::default().evening).unwrap();
+        let at = evening_before(leave).unwrap();
         assert_eq!(at.to_rfc3339(), "2026-10-24T18:00:00+00:00");
     }
 }
