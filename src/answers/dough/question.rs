@@ -121,6 +121,31 @@ pub(super) struct Checked<'a> {
 }
 
 impl DoughQuestion {
+    /// The question on one piece at sea level, all unknown that is not given.
+    pub fn of(thickness: Length, dough: Dough, method: Method) -> Self {
+        Self {
+            thickness,
+            size: None,
+            opening: None,
+            count: 1,
+            dough,
+            method,
+            room: None,
+            humidity: None,
+            altitude: Length::default(),
+            faces: None,
+            pre_dry: None,
+            oven_steps: Vec::new(),
+            bake_for: None,
+            door: Door::default(),
+            coats: Vec::new(),
+            stretches: None,
+            exact: None,
+            units: System::default(),
+            posterior: Posterior::default(),
+        }
+    }
+
     pub(super) fn checked(&self) -> Result<Checked<'_>, AskError> {
         self.check_ranges()?;
         let recipe = match &self.dough {
