@@ -39,17 +39,16 @@ pub fn run(args: &PlanArgs, context: Context) -> Result<Reply, Failure> {
     apart(args, context)?;
     let mut plan = load(context.host(), &args.file)?;
     plan.done.extend(args.done.iter().cloned());
-    let wrong = |error: LayError| Failure::input(format!("{}: {error}", args.file.display()));
     let now = context.now_for(plan.zone)?.to_utc();
     let followed = kept::follow(context.host(), &args.file, &mut plan, now)?;
     let mut known = Known::of(&mut plan, &args.learning, context)?;
     known.lines.extend(followed);
     if let Some(id) = &args.why {
-        let reasons = why(&plan, known.now, &known.physics, id).map_err(wrong)?;
+        let reasons = why(&plan, known.now, &known.physics, id).map_err(not_laid(&args.file))?;
         let chain = &reasons.why;
         return reply(&reasons, context, || chain_of_reasons(chain, plan.locale(), width()));
     }
-    let schedule = known.lay_out(&plan).map_err(wrong)?;
+    let schedule = known.lay_out(&plan).map_err(not_laid(&args.file))?;
     let changes = args
         .since
         .as_ref()
@@ -80,8 +79,7 @@ pub fn run(args: &PlanArgs, context: Context) -> Result<Reply, Failure> {
         let detail = Detail { width: width(), reasons: args.reasons, more: args.more };
         listing(&schedule, changes.as_ref(), detail)
     };
-    let outcome = if schedule.feasible { Outcome::Answered } else { Outcome::CannotBeDone };
-    Ok(Reply { text, outcome })
+    Ok(Reply { text, outcome: Outcome::of(&schedule) })
 }
 
 /// Keeps a plan that leaves the program. Where it was only written for somewhere else, that
@@ -126,6 +124,11 @@ impl Known {
         schedule.notes.splice(0..0, self.lines.iter().cloned());
         Ok(schedule)
     }
+}
+
+/// The failure of a plan file that cannot be laid out.
+pub fn not_laid(file: &Path) -> impl Fn(LayError) -> Failure {
+    move |error| Failure::input(format!("{}: {error}", file.display()))
 }
 
 /// Refuses an output in the place of an input or of another output.

@@ -37,7 +37,6 @@ pub fn quantity(typed: &str) {
     again(typed, mass, in_grams, "g");
     again(typed, temperature, in_celsius, "C");
     again(typed, share, in_percents, "%");
-    again(typed, power, in_watts, "W");
     again(typed, mass_rate, in_kilograms_per_day, "kg/day");
     again(typed, duration, in_minutes, "min");
     for system in [System::Us, System::Metric] {
