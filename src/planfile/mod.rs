@@ -14,6 +14,7 @@ mod pan;
 mod read;
 mod reader;
 mod room;
+mod rows;
 mod rule;
 mod schema;
 mod sessions;
