@@ -59,9 +59,24 @@ fn differing<'t>(old: &'t str, new: &'t str) -> (Vec<&'t str>, Vec<&'t str>) {
     (old[head..old.len() - tail].to_vec(), new[head..new.len() - tail].to_vec())
 }
 
+/// A change, with the lines that go for it and those that come.
+type Case = (Change, &'static [&'static str], &'static [&'static str]);
+
+fn one_line_each<const N: usize>(cases: [Case; N]) {
+    for (change, gone, new) in cases {
+        for text in [STARTER.to_owned(), STARTER.replace('\n', "\r\n")] {
+            let edited = edit(&text, std::slice::from_ref(&change)).unwrap();
+            assert_eq!(differing(&text, &edited), (gone.to_vec(), new.to_vec()), "{change:?}");
+            assert_eq!(edited.matches("\r\n").count() > 0, text.contains('\r'), "{change:?}");
+            let bare = edited.matches('\n').count() - edited.matches("\r\n").count();
+            assert!(bare == 0 || !text.contains('\r'), "{change:?}");
+        }
+    }
+}
+
 #[test]
-fn one_change_one_line() {
-    let cases: [(Change, &[&str], &[&str]); 14] = [
+fn one_value_one_line() {
+    one_line_each([
         (
             set_to(Entry::One(Table::Plan), "title", Value::from("Snow \"week\"")),
             &["title = \"Forest fortnight\""],
@@ -106,6 +121,12 @@ fn one_change_one_line() {
             &["altitude = \"5200 ft\""],
             &["altitude = \"10 ft\""],
         ),
+    ]);
+}
+
+#[test]
+fn one_key_or_table_one_place() {
+    one_line_each([
         (
             Change::Unset { entry: things(Table::Freezer, 0), key: "rated".to_owned() },
             &["rated = \"3 kg/day\"               # the freezing capacity on its plate"],
@@ -158,23 +179,26 @@ fn one_change_one_line() {
             &["finish = [\"paint\", \"photo\", \"seal\", \"wrap\"]"],
             &["finish = [\"paint\", \"seal\", \"wrap\"]"],
         ),
-    ];
+    ]);
+}
+
+fn in_braces<const N: usize>(cases: [Case; N]) {
     for (change, gone, new) in cases {
-        for text in [STARTER.to_owned(), STARTER.replace('\n', "\r\n")] {
-            let edited = edit(&text, std::slice::from_ref(&change)).unwrap();
-            assert_eq!(differing(&text, &edited), (gone.to_vec(), new.to_vec()), "{change:?}");
-            assert_eq!(edited.matches("\r\n").count() > 0, text.contains('\r'), "{change:?}");
-            let bare = edited.matches('\n').count() - edited.matches("\r\n").count();
-            assert!(bare == 0 || !text.contains('\r'), "{change:?}");
-        }
+        let edited = edit(BRACES, std::slice::from_ref(&change)).unwrap();
+        assert_eq!(
+            differing(BRACES, &edited),
+            (gone.to_vec(), new.to_vec()),
+            "{change:?}\n{edited}"
+        );
+        assert!(written(&edited).is_some(), "{change:?}\n{edited}");
     }
 }
 
 #[test]
-fn other_forms_of_toml() {
+fn keys_with_dots_and_tables_in_braces() {
     let group = |n| Change::Remove { list: List::Things(Table::Group), index: n };
     let keys = vec![("name".to_owned(), Value::from("Finches"))];
-    let cases: [(Change, &[&str], &[&str]); 9] = [
+    in_braces([
         (
             set_to(Entry::One(Table::Room), "humidity", Value::from("50 %")),
             &[],
@@ -201,6 +225,12 @@ fn other_forms_of_toml() {
                 "    { name = \"Finches\" },",
             ],
         ),
+    ]);
+}
+
+#[test]
+fn sessions_and_things_under_headers() {
+    in_braces([
         (
             Change::Remove { list: List::Sessions(0), index: 0 },
             &["[[ice.session]] # one", "group = \"Otters\"", "at = 2026-12-09T09:30:00"],
@@ -239,16 +269,7 @@ fn other_forms_of_toml() {
             ],
             &[],
         ),
-    ];
-    for (change, gone, new) in cases {
-        let edited = edit(BRACES, std::slice::from_ref(&change)).unwrap();
-        assert_eq!(
-            differing(BRACES, &edited),
-            (gone.to_vec(), new.to_vec()),
-            "{change:?}\n{edited}"
-        );
-        assert!(written(&edited).is_some(), "{change:?}\n{edited}");
-    }
+    ]);
 }
 
 #[test]
