@@ -26,7 +26,8 @@ use crate::{
         calendar::{self, Component, Options},
         clean,
         listing::{Detail, chain_of_reasons, listing},
-        notes, plan, sheet,
+        notes, plan,
+        sheet::{self, SheetError},
         why::why,
     },
 };
@@ -60,14 +61,13 @@ pub fn run(args: &PlanArgs, context: Context) -> Result<Reply, Failure> {
     if let Some(out) = &args.ics_tasks {
         write_calendar(out, &schedule, (args, context), Component::Task)?;
     }
-    if let Some(out) = &args.sheet {
-        write_sheet((out, false), &schedule, args, context.host())?;
-    }
-    if let Some(out) = &args.sheet_full {
-        write_sheet((out, true), &schedule, args, context.host())?;
+    for (out, full) in [(&args.sheet, false), (&args.sheet_full, true)] {
+        let Some(out) = out else { continue };
+        let page = sheet::write(&schedule, full).map(Some);
+        write_page(out, page, SHEET, (args, context.host()))?;
     }
     if let Some(out) = &args.notes {
-        write_notes(out, (&plan, &schedule), args, context.host())?;
+        write_page(out, notes::write(&plan, &schedule), NOTES, (args, context.host()))?;
     }
     let written = [&args.ics, &args.ics_tasks, &args.sheet, &args.sheet_full];
     if args.keep || written.iter().any(|out| out.is_some()) {
@@ -212,36 +212,27 @@ fn write_calendar(
     Ok(())
 }
 
-/// Writes the sheet; only one of ours is overwritten.
-fn write_sheet(
-    (out, full): (&Path, bool),
-    schedule: &Schedule,
-    args: &PlanArgs,
-    host: &dyn Host,
-) -> Result<(), Failure> {
-    let name = files::shown(out);
-    let page = sheet::write(schedule, full)
-        .map_err(|error| Failure::other(format!("{name} could not be written: {error}")))?;
-    files::replace(host, out, &page, ("sheet", sheet::is_ours), args.force)?;
-    remark(&format!("wrote {name}: open it in a browser and print it\n"));
-    Ok(())
-}
+/// A kind of page: what it is called, how it is known again, and what to do with it.
+type Page = (&'static str, fn(&str) -> bool, &'static str);
 
-/// Writes slips and cards; only ours are overwritten.
-fn write_notes(
+const SHEET: Page = ("sheet", sheet::is_ours, "open it in a browser and print it");
+const NOTES: Page = ("sheet of notes", notes::is_ours, "open it in a browser, print it and cut");
+
+/// Writes a page, which a plan without gifts may lack; only one of ours is overwritten.
+fn write_page(
     out: &Path,
-    (plan, schedule): (&Plan, &Schedule),
-    args: &PlanArgs,
-    host: &dyn Host,
+    page: Result<Option<String>, SheetError>,
+    (kind, is_ours, next): Page,
+    (args, host): (&PlanArgs, &dyn Host),
 ) -> Result<(), Failure> {
     let name = files::shown(out);
-    let page = notes::write(plan, schedule)
-        .map_err(|error| Failure::other(format!("{name} could not be written: {error}")))?;
+    let page =
+        page.map_err(|error| Failure::other(format!("{name} could not be written: {error}")))?;
     let Some(page) = page else {
         remark(&format!("the plan has no gifts, so {name} was not written\n"));
         return Ok(());
     };
-    files::replace(host, out, &page, ("sheet of notes", notes::is_ours), args.force)?;
-    remark(&format!("wrote {name}: open it in a browser, print it and cut\n"));
+    files::replace(host, out, &page, (kind, is_ours), args.force)?;
+    remark(&format!("wrote {name}: {next}\n"));
     Ok(())
 }

@@ -95,30 +95,34 @@ impl Book<'_> {
     fn looks(&mut self, step: &Step) {
         let early = step.follow.looks.iter().filter(|look| look.at < step.start);
         for look in early.filter(|look| look.chance < ALL_BUT_SURE) {
-            let entry = Entry {
-                uid: self.uid(format!("{}#look", step.id)),
-                start: look.at.to_utc(),
-                end: look.at.to_utc() + MOMENT,
-                summary: self.locale.spelled(&brief(&format!("Look before: {}", step.what))),
-                description: self.locale.spelled(&seen(look)),
-                categories: vec!["look".to_owned()],
-                busy: false,
-                tentative: false,
-                alarm_min: self.options.reminder_min.and(Some(0)),
-            };
-            self.entries.push(entry);
+            let summary = self.locale.spelled(&brief(&format!("Look before: {}", step.what)));
+            let words = [summary, self.locale.spelled(&seen(look))];
+            self.reminder(format!("{}#look", step.id), (look.at.to_utc(), MOMENT), words, "look");
         }
     }
 
     fn evening_before(&mut self, carry: &Carry) {
         let Some(start) = evening_before(carry.leave) else { return };
+        let summary = brief(&format!("Set out for tomorrow: {}", carry.goal));
+        let words = [summary, describe_carry(carry, self.locale)];
+        self.reminder(format!("carry#{}", carry.goal), (start, SET_OUT), words, "carry");
+    }
+
+    /// What is told as it begins and keeps no time free.
+    fn reminder(
+        &mut self,
+        name: String,
+        (start, lasts): (DateTime<Utc>, TimeDelta),
+        [summary, description]: [String; 2],
+        category: &str,
+    ) {
         let entry = Entry {
-            uid: self.uid(format!("carry#{}", carry.goal)),
+            uid: self.uid(name),
             start,
-            end: start + SET_OUT,
-            summary: brief(&format!("Set out for tomorrow: {}", carry.goal)),
-            description: describe_carry(carry, self.locale),
-            categories: vec!["carry".to_owned()],
+            end: start + lasts,
+            summary,
+            description,
+            categories: vec![category.to_owned()],
             busy: false,
             tentative: false,
             alarm_min: self.options.reminder_min.and(Some(0)),
