@@ -144,18 +144,14 @@ fn open(question: &ThawQuestion) -> Vec<Unknown> {
 }
 
 fn check(question: &ThawQuestion) -> Result<(), AskError> {
-    let within = |field, found: f64, range, unit| {
-        OutOfRange::check(Question::Thaw, field, found, range, unit)
-    };
-    within(Field::Start, in_celsius(question.start), [-40.0, 0.0], "°C")?;
-    let room = question.room.map(in_celsius);
-    room.map_or(Ok(()), |room| within(Field::Room, room, [1.0, 50.0], "°C"))?;
-    let humidity = question.humidity.map(in_percents);
-    humidity.map_or(Ok(()), |share| within(Field::Humidity, share, [0.0, 100.0], "%"))?;
-    within(Field::Count, f64::from(question.count), [1.0, 1000.0], "")?;
+    let within = OutOfRange::check(Question::Thaw);
+    within(Field::Start, Some(in_celsius(question.start)), [-40.0, 0.0], "°C")?;
+    within(Field::Room, question.room.map(in_celsius), [1.0, 50.0], "°C")?;
+    within(Field::Humidity, question.humidity.map(in_percents), [0.0, 100.0], "%")?;
+    within(Field::Count, Some(f64::from(question.count)), [1.0, 1000.0], "")?;
     if let Keeping::CoolBox { wall, thickness } = question.keeping {
-        within(Field::BoxConductivity, in_conductivity(wall), [1e-3, 10.0], "W/m K")?;
-        within(Field::BoxWall, in_millimetres(thickness), [1.0, 300.0], "mm")?;
+        within(Field::BoxConductivity, Some(in_conductivity(wall)), [1e-3, 10.0], "W/m K")?;
+        within(Field::BoxWall, Some(in_millimetres(thickness)), [1.0, 300.0], "mm")?;
     }
     if let (Block::Shape(shape), Some(fill)) = (&question.block, question.fill) {
         Body::of(shape)?.filled_to(fill)?;
