@@ -7,7 +7,7 @@ use super::{
     range::Range,
     step::Step,
 };
-use crate::units::{self, Length, Ratio, ThermodynamicTemperature, Time};
+use crate::units::{self, Ratio, ThermodynamicTemperature, Time};
 
 /// What the second time of a row of work is counted by.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
@@ -84,11 +84,6 @@ impl Threshold {
     /// Relative humidity, of a row that limits one.
     pub(crate) fn humidity(&self) -> Ratio {
         units::fraction(self.stated("humidity", self.humidity))
-    }
-
-    /// Length, where it is one of length.
-    pub fn length(&self) -> Option<Length> {
-        self.length_mm.map(units::millimetres)
     }
 
     /// How many times as long things take beyond it, of a row that slows them.
