@@ -7,15 +7,13 @@ mod measure;
 
 use kitchen::{drying, oven_stage, room_stage, stage, two_one_one};
 use measure::{best, exponent, thread_seconds, wall_seconds};
-use solidby::answers::dough::{Door, Dough, DoughQuestion, Method, answer};
+use solidby::answers::dough::{Dough, DoughQuestion, Method, answer};
 use solidby::drying::solver::{CELLS, Diffusion, Drying, Faces, Outcome};
 use solidby::tables;
 use solidby::transfer::mass_transfer::Radiation;
 use solidby::transfer::psychrometrics::vapour_pressure;
-use solidby::uncertainty::Posterior;
 use solidby::units::{
-    System, Time, celsius, diffusivity, film, in_fraction, in_hours, metres, millimetres, percents,
-    seconds,
+    Time, celsius, diffusivity, film, in_fraction, in_hours, millimetres, percents, seconds,
 };
 
 /// Four times the cells, and stages so short that no step is longer than a 4000th of the time.
@@ -29,27 +27,8 @@ fn converged(question: &Drying, found: &Outcome) -> Outcome {
 }
 
 fn question(method: Method) -> DoughQuestion {
-    DoughQuestion {
-        thickness: millimetres(6.0),
-        size: None,
-        opening: None,
-        count: 11,
-        dough: Dough::Measured(two_one_one(), [false; 3]),
-        method,
-        room: None,
-        humidity: None,
-        altitude: metres(0.0),
-        faces: None,
-        pre_dry: None,
-        bake_for: None,
-        door: Door::Shut,
-        coats: Vec::new(),
-        oven_steps: Vec::new(),
-        stretches: None,
-        exact: None,
-        units: System::Metric,
-        posterior: Posterior::default(),
-    }
+    let dough = Dough::Measured(two_one_one(), [false; 3]);
+    DoughQuestion { count: 11, ..DoughQuestion::of(millimetres(6.0), dough, method) }
 }
 
 /// One row of JSON for `benches/compare/drying.py`: a sheet in which diffusion sets the time,

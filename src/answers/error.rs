@@ -123,18 +123,11 @@ pub struct OutOfRange {
 }
 
 impl OutOfRange {
-    /// Whether a value is within a range, where there is one.
-    ///
-    /// # Errors
-    /// Itself, where it is not.
+    /// Whether a value of a question is within a range, where there is a value.
     pub(super) fn check(
         question: Question,
-        field: Field,
-        found: impl Into<Option<f64>>,
-        [low, high]: [f64; 2],
-        unit: &'static str,
-    ) -> Result<(), Self> {
-        match found.into() {
+    ) -> impl Fn(Field, Option<f64>, [f64; 2], &'static str) -> Result<(), Self> {
+        move |field, found, [low, high], unit| match found {
             Some(found) if !(low..=high).contains(&found) => {
                 Err(Self { question, field, low, high, found, unit })
             }

@@ -19,3 +19,7 @@ pub use document::{Document, SCHEMA};
 pub use error::{AskError, Field, OutOfRange};
 pub use evening::Timed;
 pub use looks::{Look, Teaching};
+
+/// Across, where nobody says how large a piece of dough is: an ordinary round ornament, mm
+/// (common practice, no source).
+const USUAL_SIZE_MM: f64 = 75.0;

@@ -10,7 +10,7 @@ use super::{
     context::Context,
     failure::Failure,
     kept,
-    plan::{Known, json},
+    plan::{Known, json, not_laid},
     reply::{Outcome, Reply, width},
 };
 use crate::{
@@ -36,8 +36,7 @@ pub fn run(args: &DidArgs, context: Context) -> Result<Reply, Failure> {
     } else {
         did(&told, &schedule, &changes, width())
     };
-    let outcome = if schedule.feasible { Outcome::Answered } else { Outcome::CannotBeDone };
-    Ok(Reply { text, outcome })
+    Ok(Reply { text, outcome: Outcome::of(&schedule) })
 }
 
 /// Tells what happened of a plan that is kept, lays out the rest, and keeps that.
@@ -59,9 +58,7 @@ pub fn answered(args: &DidArgs, mut plan: Plan, context: Context) -> Result<Answ
     };
     plan.kept = Some(now_kept.clone());
     let known = Known::of(&mut plan, &args.learning, context)?;
-    let laid = known.lay_out(&plan);
-    let schedule =
-        laid.map_err(|error| Failure::input(format!("{}: {error}", args.file.display())))?;
+    let schedule = known.lay_out(&plan).map_err(not_laid(&args.file))?;
     let changes = changed(&earlier, &schedule, plan.kept.as_ref().unwrap_or(&now_kept));
     let mut kept = schedule.kept(Some(&now_kept));
     if !args.undo {

@@ -89,6 +89,7 @@ pub fn write(host: &dyn Host, plan: &Path, kept: &Kept) -> Result<String, Failur
     // Another file of that name is refused here.
     read(host, plan)?;
     let path = kept_beside(plan);
-    files::write(host, &path, &kept.written(), files::previous(host, &path)?.as_deref())?;
+    let text = kept.written().map_err(|error| Failure::other(format!("{name}: {error}")))?;
+    files::write(host, &path, &text, files::previous(host, &path)?.as_deref())?;
     Ok(files::shown(&path))
 }

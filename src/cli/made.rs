@@ -15,8 +15,7 @@ use crate::{
     drying::recipe::Recipe,
     report::faults::Wrong,
     tables::{self, Wall},
-    uncertainty::Posterior,
-    units::{Amount, Length, Ratio, fraction, in_fraction, length, metres, temperature},
+    units::{Amount, Length, Ratio, fraction, in_fraction, length, temperature},
 };
 
 /// The question on ice, as typed.
@@ -103,25 +102,19 @@ pub fn dough(args: &DoughMade, context: Context) -> Result<DoughQuestion, AskErr
     let mut coats = args.paint_after.clone();
     coats.sort_by(|a, b| a.value.total_cmp(&b.value));
     Ok(DoughQuestion {
-        thickness: args.thickness,
         size: args.size,
         opening: args.opening,
         count: args.count,
-        dough,
-        method,
         room: args.room,
         humidity: args.humidity,
-        altitude: args.altitude.unwrap_or_else(|| metres(0.0)),
+        altitude: args.altitude.unwrap_or_default(),
         faces: args.faces,
         pre_dry: args.pre_dry,
-        oven_steps: Vec::new(),
         bake_for: args.bake_for,
         door: args.door.unwrap_or_default(),
         coats,
-        stretches: None,
-        exact: None,
         units: context.common.units.unwrap_or_default(),
-        posterior: Posterior::default(),
+        ..DoughQuestion::of(args.thickness, dough, method)
     })
 }
 

@@ -101,30 +101,24 @@ impl Commands for Pages {
     }
 
     fn ice(&self, arguments: &[String]) -> Result<report::ice::Answered, Refusal> {
-        match self.read(arguments, true)?.0 {
-            Cli { command: Command::Ice(args), common } => {
-                Ok(ice::answered(&args, self.context(&common))?)
-            }
-            _ => Err(Refusal::of("this is no question on ice")),
-        }
+        let Cli { command: Command::Ice(args), common } = self.read(arguments, true)?.0 else {
+            return Err(Refusal::of("this is no question on ice"));
+        };
+        Ok(ice::answered(&args, self.context(&common))?)
     }
 
     fn dough(&self, arguments: &[String]) -> Result<report::dough::Answered, Refusal> {
-        match self.read(arguments, true)?.0 {
-            Cli { command: Command::Dough(args), common } => {
-                Ok(dough::answered(&args, self.context(&common))?)
-            }
-            _ => Err(Refusal::of("this is no question on dough")),
-        }
+        let Cli { command: Command::Dough(args), common } = self.read(arguments, true)?.0 else {
+            return Err(Refusal::of("this is no question on dough"));
+        };
+        Ok(dough::answered(&args, self.context(&common))?)
     }
 
     fn thaw(&self, arguments: &[String]) -> Result<ThawAnswer, Refusal> {
-        match self.typed(arguments)?.0 {
-            Cli { command: Command::Thaw(args), common } => {
-                Ok(thaw::answered(&args, self.context(&common))?)
-            }
-            _ => Err(Refusal::of("this is no question on thawing")),
-        }
+        let Cli { command: Command::Thaw(args), common } = self.typed(arguments)?.0 else {
+            return Err(Refusal::of("this is no question on thawing"));
+        };
+        Ok(thaw::answered(&args, self.context(&common))?)
     }
 
     fn cool(&self, arguments: &[String]) -> Result<CoolAnswer, Refusal> {

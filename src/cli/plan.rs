@@ -27,7 +27,7 @@ use crate::{
         clean,
         listing::{Detail, chain_of_reasons, listing},
         notes, plan,
-        sheet::{self, SheetOptions},
+        sheet::{self, SheetError},
         why::why,
     },
 };
@@ -40,17 +40,16 @@ pub fn run(args: &PlanArgs, context: Context) -> Result<Reply, Failure> {
     apart(args, context)?;
     let mut plan = load(context.host(), &args.file)?;
     plan.done.extend(args.done.iter().cloned());
-    let wrong = |error: LayError| Failure::input(format!("{}: {error}", args.file.display()));
     let now = context.now_for(plan.zone)?.to_utc();
     let followed = kept::follow(context.host(), &args.file, &mut plan, now)?;
     let mut known = Known::of(&mut plan, &args.learning, context)?;
     known.lines.extend(followed);
     if let Some(id) = &args.why {
-        let reasons = why(&plan, known.now, &known.physics, id).map_err(wrong)?;
+        let reasons = why(&plan, known.now, &known.physics, id).map_err(not_laid(&args.file))?;
         let chain = &reasons.why;
         return reply(&reasons, context, || chain_of_reasons(chain, plan.locale(), width()));
     }
-    let schedule = known.lay_out(&plan).map_err(wrong)?;
+    let schedule = known.lay_out(&plan).map_err(not_laid(&args.file))?;
     let changes = args
         .since
         .as_ref()
@@ -62,14 +61,13 @@ pub fn run(args: &PlanArgs, context: Context) -> Result<Reply, Failure> {
     if let Some(out) = &args.ics_tasks {
         write_calendar(out, &schedule, (args, context), Component::Task)?;
     }
-    if let Some(out) = &args.sheet {
-        write_sheet((out, false), &schedule, args, context.host())?;
-    }
-    if let Some(out) = &args.sheet_full {
-        write_sheet((out, true), &schedule, args, context.host())?;
+    for (out, full) in [(&args.sheet, false), (&args.sheet_full, true)] {
+        let Some(out) = out else { continue };
+        let page = sheet::write(&schedule, full).map(Some);
+        write_page(out, page, SHEET, (args, context.host()))?;
     }
     if let Some(out) = &args.notes {
-        write_notes(out, (&plan, &schedule), args, context.host())?;
+        write_page(out, notes::write(&plan, &schedule), NOTES, (args, context.host()))?;
     }
     let written = [&args.ics, &args.ics_tasks, &args.sheet, &args.sheet_full];
     if args.keep || written.iter().any(|out| out.is_some()) {
@@ -81,8 +79,7 @@ pub fn run(args: &PlanArgs, context: Context) -> Result<Reply, Failure> {
         let detail = Detail { width: width(), reasons: args.reasons, more: args.more };
         listing(&schedule, changes.as_ref(), detail)
     };
-    let outcome = if schedule.feasible { Outcome::Answered } else { Outcome::CannotBeDone };
-    Ok(Reply { text, outcome })
+    Ok(Reply { text, outcome: Outcome::of(&schedule) })
 }
 
 /// Keeps a plan that leaves the program. Where it was only written for somewhere else, that
@@ -127,6 +124,11 @@ impl Known {
         schedule.notes.splice(0..0, self.lines.iter().cloned());
         Ok(schedule)
     }
+}
+
+/// The failure of a plan file that cannot be laid out.
+pub fn not_laid(file: &Path) -> impl Fn(LayError) -> Failure {
+    move |error| Failure::input(format!("{}: {error}", file.display()))
 }
 
 /// Refuses an output in the place of an input or of another output.
@@ -183,7 +185,7 @@ fn write_calendar(
 ) -> Result<(), Failure> {
     let (name, host) = (files::shown(out), context.host());
     let reminder_min = Some(args.remind).filter(|minutes| *minutes > 0);
-    let options = Options { reminder_min, kind, ..Options::default() };
+    let options = Options { reminder_min, kind };
     let there = files::previous(host, out)?;
     let previous = there.as_deref().filter(|_| !args.force).map(String::from_utf8_lossy);
     let text = match previous {
@@ -210,36 +212,27 @@ fn write_calendar(
     Ok(())
 }
 
-/// Writes the sheet; only one of ours is overwritten.
-fn write_sheet(
-    (out, full): (&Path, bool),
-    schedule: &Schedule,
-    args: &PlanArgs,
-    host: &dyn Host,
-) -> Result<(), Failure> {
-    let name = files::shown(out);
-    let page = sheet::write(schedule, &SheetOptions { full, ..SheetOptions::default() })
-        .map_err(|error| Failure::other(format!("{name} could not be written: {error}")))?;
-    files::replace(host, out, &page, ("sheet", sheet::is_ours), args.force)?;
-    remark(&format!("wrote {name}: open it in a browser and print it\n"));
-    Ok(())
-}
+/// A kind of page: what it is called, how it is known again, and what to do with it.
+type Page = (&'static str, fn(&str) -> bool, &'static str);
 
-/// Writes slips and cards; only ours are overwritten.
-fn write_notes(
+const SHEET: Page = ("sheet", sheet::is_ours, "open it in a browser and print it");
+const NOTES: Page = ("sheet of notes", notes::is_ours, "open it in a browser, print it and cut");
+
+/// Writes a page, which a plan without gifts may lack; only one of ours is overwritten.
+fn write_page(
     out: &Path,
-    (plan, schedule): (&Plan, &Schedule),
-    args: &PlanArgs,
-    host: &dyn Host,
+    page: Result<Option<String>, SheetError>,
+    (kind, is_ours, next): Page,
+    (args, host): (&PlanArgs, &dyn Host),
 ) -> Result<(), Failure> {
     let name = files::shown(out);
-    let page = notes::write(plan, schedule)
-        .map_err(|error| Failure::other(format!("{name} could not be written: {error}")))?;
+    let page =
+        page.map_err(|error| Failure::other(format!("{name} could not be written: {error}")))?;
     let Some(page) = page else {
         remark(&format!("the plan has no gifts, so {name} was not written\n"));
         return Ok(());
     };
-    files::replace(host, out, &page, ("sheet of notes", notes::is_ours), args.force)?;
-    remark(&format!("wrote {name}: open it in a browser, print it and cut\n"));
+    files::replace(host, out, &page, (kind, is_ours), args.force)?;
+    remark(&format!("wrote {name}: {next}\n"));
     Ok(())
 }

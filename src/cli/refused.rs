@@ -43,6 +43,6 @@ pub fn refused(error: &clap::Error) -> Refusal {
 }
 
 /// What the parser prints first, without the word that it begins with.
-fn first_line(printed: &str) -> String {
+pub fn first_line(printed: &str) -> String {
     printed.lines().next().unwrap_or_default().trim_start_matches("error: ").to_owned()
 }

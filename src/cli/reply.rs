@@ -7,6 +7,7 @@ use serde::Serialize;
 use super::{context::Context, failure::Failure};
 use crate::{
     answers::Document,
+    prep::schedule::Schedule,
     report::{answers::Length, clean},
 };
 
@@ -25,6 +26,13 @@ pub enum Outcome {
     Answered,
     /// The plan cannot be done; the best one was printed.
     CannotBeDone,
+}
+
+impl Outcome {
+    /// Of a plan.
+    pub fn of(schedule: &Schedule) -> Self {
+        if schedule.feasible { Self::Answered } else { Self::CannotBeDone }
+    }
 }
 
 impl Reply {

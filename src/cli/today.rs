@@ -6,7 +6,7 @@ use super::{
     context::Context,
     failure::Failure,
     files, kept,
-    plan::Known,
+    plan::{Known, not_laid},
     reply::{Outcome, Reply, reply, width},
 };
 use crate::report::today::{Today, today_words};
@@ -20,11 +20,8 @@ pub fn run(args: &TodayArgs, context: Context) -> Result<Reply, Failure> {
     let now = context.now_for(plan.zone)?;
     let line = kept::follow(context.host(), &args.file, &mut plan, now.to_utc())?;
     let known = Known::of(&mut plan, &args.learning, context)?;
-    let laid = known.lay_out(&plan);
-    let schedule =
-        laid.map_err(|error| Failure::input(format!("{}: {error}", args.file.display())))?;
+    let schedule = known.lay_out(&plan).map_err(not_laid(&args.file))?;
     let today = Today::of(&schedule, plan.kept.as_ref(), now.with_timezone(&plan.zone), line);
     let reply = reply(&today, context, || today_words(&today, &files::shown(&args.file), width()))?;
-    let outcome = if schedule.feasible { Outcome::Answered } else { Outcome::CannotBeDone };
-    Ok(Reply { outcome, ..reply })
+    Ok(Reply { outcome: Outcome::of(&schedule), ..reply })
 }

@@ -3,7 +3,7 @@
 use thiserror::Error;
 
 use super::mixture::Mixture;
-use crate::properties::brine::{SALT_DENSITY, saturated_activity_at, solubility_at};
+use crate::properties::brine::{SALT_DENSITY, saturated_activity_at};
 use crate::properties::flour::{FLOUR_DENSITY, FLOUR_MOISTURE};
 use crate::tables;
 use crate::units::{
@@ -127,14 +127,6 @@ impl Recipe {
         }
     }
 
-    /// A dough measured in cups or spoons.
-    ///
-    /// # Errors
-    /// [`RecipeError`] for amounts that make no dough.
-    pub fn by_volume(flour: Volume, salt: Volume, water: Volume) -> Result<Self, RecipeError> {
-        Self::measured([flour, salt, water].map(Amount::Volume))
-    }
-
     /// A dough of which each ingredient is weighed or measured.
     ///
     /// # Errors
@@ -183,12 +175,6 @@ impl Recipe {
     /// The solids: flour and salt.
     pub fn mixture(&self) -> Mixture {
         Mixture::new(fraction(self.salt / self.solids())).with_held(self.held)
-    }
-
-    /// Share of the salt that stays as crystals at a temperature.
-    pub fn undissolved(&self, temperature: ThermodynamicTemperature) -> Ratio {
-        let most = solubility_at(in_celsius(temperature)) * self.all_water();
-        fraction(if self.salt > most { 1.0 - most / self.salt } else { 0.0 })
     }
 
     /// Density as mixed, no air worked in: volumes of the parts add.

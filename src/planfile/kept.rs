@@ -243,9 +243,11 @@ impl Kept {
     }
 
     /// The file.
-    pub fn written(&self) -> String {
-        let rows = toml::to_string(self).unwrap_or_default();
-        format!("{HEAD}\n{INTRO}\n{rows}")
+    ///
+    /// # Errors
+    /// A moment that TOML cannot write, as in the year 10 000.
+    pub fn written(&self) -> Result<String, toml::ser::Error> {
+        Ok(format!("{HEAD}\n{INTRO}\n{}", toml::to_string(self)?))
     }
 
     /// What was told of a step.
@@ -377,7 +379,7 @@ mod tests {
     fn what_is_written_reads_back() {
         let mut kept = kept();
         kept.happened.push(happened());
-        assert_eq!(Kept::read(&kept.written()), Ok(kept));
+        assert_eq!(Kept::read(&kept.written().unwrap()), Ok(kept));
         assert_eq!(Kept::read("title = 1"), Err(KeptError::Other));
         let wrong = format!("{HEAD}\n[[happened]]\nstep = \"x\"\nat = 2026-12-08T06:40:00\n");
         assert!(matches!(Kept::read(&wrong), Err(KeptError::Wrong(why)) if why.contains("offset")));

@@ -14,13 +14,15 @@ mod pan;
 mod read;
 mod reader;
 mod room;
+mod rows;
+mod rule;
 mod schema;
 mod sessions;
 mod starter;
 mod things;
 mod values;
 
-pub use fault::{Fault, Named, Rule, Wrong, line_of};
+pub use fault::{Fault, Named, Wrong, line_of};
 pub use hours::{Absence, Days, HoursError, Opening, Part, Span, dates};
 pub use kept::{Happened, Kept, KeptError, KeptStep, Moment, NotOne, kept_beside};
 pub use key::{Key, Need, Table, Value};
@@ -31,4 +33,5 @@ pub use model::{
 pub use pan::{Pan, read_pan};
 pub use read::read;
 pub use reader::{LARGEST_FILE, MOST_FAULTS};
+pub use rule::Rule;
 pub use starter::starter;

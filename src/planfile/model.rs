@@ -347,6 +347,21 @@ pub enum Finish {
     Wrap,
 }
 
+impl Finish {
+    /// All of them, in the order in which they go on.
+    pub const ALL: [Self; 4] = [Self::Paint, Self::Photo, Self::Seal, Self::Wrap];
+
+    /// As the plan file has it.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Paint => "paint",
+            Self::Photo => "photo",
+            Self::Seal => "seal",
+            Self::Wrap => "wrap",
+        }
+    }
+}
+
 /// A batch of ornaments.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Ornament {

@@ -3,14 +3,7 @@
 
 use toml::de::DeValue;
 
-use super::{
-    Mould,
-    fault::{Rule, Wrong},
-    key::Key,
-    pan,
-    reader::Reader,
-    values::text,
-};
+use super::{Mould, fault::Wrong, key::Key, pan, reader::Reader, rule::Rule, values::text};
 use crate::{
     shape::{Body, KINDS, Kind, Shape, ShapeError, USUAL_FILL},
     tables,

@@ -4,9 +4,10 @@
 use std::ops::Range;
 
 use super::{
-    fault::{Fault, Rule, Wrong},
+    fault::{Fault, Wrong},
     key::Table,
     reader::{Found, Reader, document},
+    rule::Rule,
     schema::OUTLINE,
     values::number,
 };

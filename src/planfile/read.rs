@@ -4,11 +4,13 @@ use std::collections::BTreeSet;
 
 use super::{
     Fault, Plan,
-    fault::{Rule, Wrong},
+    fault::Wrong,
     key::Table,
     mould,
     reader::{Reader, document},
-    room, sessions, things,
+    room,
+    rule::Rule,
+    sessions, things,
 };
 use crate::units::System;
 

@@ -13,9 +13,10 @@ use toml::{
 };
 
 use super::{
-    fault::{Fault, Rule, Wrong},
+    fault::{Fault, Wrong},
     hours::{Opening, dates},
     key::{Key, Need, Table, Value, american, look, schema_name},
+    rule::Rule,
     values::{Meaning, day, kind, text, unknown},
 };
 use crate::{

@@ -28,37 +28,14 @@ use super::key::{
 use super::{HOME, MOST_AHEAD};
 use crate::tables;
 
-/// What is said of a table, and its rows.
-#[derive(Debug)]
-pub struct Rows {
-    /// Its name in the file.
-    pub name: &'static str,
-    /// Most of them; one where it is no list.
-    pub most: usize,
-    /// One of them, on the page.
-    pub one: &'static str,
-    /// All of them, on the page.
-    pub title: &'static str,
-    /// What the page says of them.
-    pub intro: &'static str,
-    /// The button for one more.
-    pub another: &'static str,
-    /// The remark behind its header in the starter.
-    pub remark: &'static str,
-    /// Its keys, in the order of the page and the starter.
-    pub keys: &'static [Key],
-    /// What keys of the user's own are: names of places.
-    pub own: Option<&'static Key>,
-}
-
 /// Most groups, freezers, ovens, moulds, places and themes of a plan.
 pub const THINGS: usize = 100;
 
 /// Most ice activities, and most batches of ornaments.
-const ACTIVITIES: usize = 400;
+pub const ACTIVITIES: usize = 400;
 
 /// Most sessions of one activity: every class day of two years.
-const SESSIONS: usize = 400;
+pub const SESSIONS: usize = 400;
 
 /// Most groups of a batch, and most activities of a theme.
 const SHARERS: usize = 100;
@@ -75,7 +52,7 @@ const FINISHES: usize = 10;
 /// Who says a default that no table states.
 const PRACTICE: &str = "common practice, no source";
 
-const PLAN: &[Key] = &[
+pub const PLAN: &[Key] = &[
     key("title", Text, Needed, "\"Forest fortnight\"", "Title"),
     key("timezone", Zone, Needed, "\"America/Denver\"", "Time zone")
         .hint("as in America/Denver or Europe/Vienna")
@@ -88,7 +65,7 @@ const PLAN: &[Key] = &[
 
 const DONE_BEFORE: &str = "[\"photo-ornaments-mix@2026-12-05T20:00\"]";
 
-const HOURS: &[Key] = &[
+pub const HOURS: &[Key] = &[
     key("home", Openings(OPENINGS), Optional, EVENINGS, "Hands free at home")
         .hint(OPEN)
         .starts("[\"daily 06:15-07:15\", \"daily 18:30-21:30\", \"Sat-Sun 09:00-21:30\"]"),
@@ -105,7 +82,7 @@ const HOURS: &[Key] = &[
 const CLOSED: &str = "[\"2026-12-21 to 2027-01-01\"]";
 const AWAY: &str = "[\"2026-12-09 to 2026-12-10\", \"2026-12-11 morning\"]";
 
-const WISHES: &[Key] = &[
+pub const WISHES: &[Key] = &[
     key("clock", Word(clocks), Optional, "\"12\"", "Clock")
         .hint("of 12 hours where units are us, of 24 otherwise")
         .hidden("or \"24\"; as `units` has it when not said"),
@@ -143,13 +120,13 @@ const EVENINGS: &str = "[\"daily 18:30-21:30\"]";
 
 const OPEN: &str = "one row each, as in daily 18:30-21:30 or Sat-Sun 09:00-17:00";
 
-const OWN_HOURS: Key =
+pub const OWN_HOURS: Key =
     key("", Openings(OPENINGS), Optional, EVENINGS, "Hands free at “{}”").hint(OPEN);
 
-const OWN_HANDS: Key =
+pub const OWN_HANDS: Key =
     key("class", Count(1, 20), Optional, "2", "People who stay in “{}”").hint("a number");
 
-const ROOM: &[Key] = &[
+pub const ROOM: &[Key] = &[
     key("temperature", ROOM_AIR, Default("\"20 C\"", PRACTICE), "\"68 F\"", "Temperature")
         .metric("\"20 C\"")
         .hint("{}"),
@@ -163,7 +140,7 @@ const ROOM_AIR: Value = Within("0 C", "45 C", "a room is between 0 °C and 45 °
 const MOIST: Value = Within("1 %", "100 %", "relative humidity is between 1 % and 100 %");
 const HIGH: Value = Within("-430 m", "6000 m", "people live between −430 m and 6000 m");
 
-const GROUP: &[Key] = &[
+pub const GROUP: &[Key] = &[
     key("name", Name, Needed, "\"Otters\"", "Name"),
     key("days", Days, Needed, "\"Mon Wed Fri\"", "Days"),
     key("children", Count(1, 100), Needed, "11", "Children").first("10"),
@@ -174,7 +151,7 @@ const GROUP: &[Key] = &[
         .not_in_starter(),
 ];
 
-const FREEZER: &[Key] = &[
+pub const FREEZER: &[Key] = &[
     key("name", Name, Needed, "\"kitchen\"", "Name"),
     key("kind", Word(freezers), Needed, "\"fridge-freezer\"", "Kind")
         .remark("solidby tables freezers lists the kinds"),
@@ -199,7 +176,7 @@ const RATED: Value = Within(
     "a household freezer's plate says between 0.1 and 200 kg/day",
 );
 
-const OVEN: &[Key] = &[
+pub const OVEN: &[Key] = &[
     key("name", Name, Needed, "\"kitchen\"", "Name"),
     key("kind", Word(ovens), Default("\"still\"", "the slower one"), "\"still\"", "Kind")
         .first("\"still\"")
@@ -211,7 +188,7 @@ const OVEN: &[Key] = &[
     key("place", Place, Default("\"home\"", "a kitchen's"), "\"home\"", "Where").not_in_starter(),
 ];
 
-const MOULD: &[Key] = &[
+pub const MOULD: &[Key] = &[
     key("name", Name, Needed, "\"fox\"", "Name"),
     key("volume", MOULD_VOLUME, Unless("shape"), "\"310 mL\"", "Holds")
         .us("\"1 1/3 cup\"")
@@ -245,7 +222,7 @@ const MOULD_DEPTH: Value = Within("3 mm", "400 mm", "a mould is between 3 mm and
 /// A valid list of points.
 pub const OUTLINE: &str = "[[0, 0], [9, 0], [9, 6], [0, 6]]";
 
-const ICE: &[Key] = &[
+pub const ICE: &[Key] = &[
     key("name", Name, Needed, "\"Paint on ice\"", "Name"),
     key("mould", Thing(Table::Mould), Needed, "\"fox\"", "Mould"),
     key("freezer", Thing(Table::Freezer), Needed, "\"kitchen\"", "Freezer"),
@@ -279,7 +256,7 @@ pub const SESSIONS_EXAMPLE: &str = "[{ group = \"Otters\", at = 2026-12-09T09:30
 
 const TRAVEL: Value = Within("0 min", "12 h", "a way to class takes between 0 min and 12 h");
 
-const SESSION: &[Key] = &[
+pub const SESSION: &[Key] = &[
     key("group", Thing(Table::Group), Needed, "\"Otters\"", "Group"),
     key("at", Moment, Needed, "2026-12-09T09:30:00", "Begins"),
     key("spare", Count(0, 100), Optional, "0", "Spare blocks this time")
@@ -287,7 +264,7 @@ const SESSION: &[Key] = &[
         .hidden("holds for this session alone"),
 ];
 
-const ORNAMENT: &[Key] = &[
+pub const ORNAMENT: &[Key] = &[
     key("name", Name, Needed, "\"Photo ornaments\"", "Name"),
     key("shape", Shape, Needed, "\"round 75 mm\"", "Shape and size across")
         .us("\"star 3 in\"")
@@ -329,14 +306,14 @@ const SETTING: Value =
 const BARE: Need = Default("[]", "none is asked for");
 const FINISHED: &str = "[\"paint\", \"photo\", \"seal\", \"wrap\"]";
 
-const THEME: &[Key] = &[
+pub const THEME: &[Key] = &[
     key("name", Name, Needed, "\"Winter animals\"", "Name").not_in_starter(),
     key("activities", ACTIVITY, Needed, "[\"Paint on ice\"]", "Over").not_in_starter(),
 ];
 
 const ACTIVITY: Value = Things(&[Table::Ice, Table::Ornament], SHARERS);
 
-const PAN: &[Key] = &[
+pub const PAN: &[Key] = &[
     key("points", Points, Needed, OUTLINE, ""),
     key("size", ACROSS, Needed, "\"9 cm\"", ""),
     key("depth", MOULD_DEPTH, Needed, "\"35 mm\"", ""),
@@ -385,153 +362,4 @@ fn walls() -> Vec<(&'static str, &'static str)> {
 
 fn recipes() -> Vec<(&'static str, &'static str)> {
     tables::recipes().iter().map(|recipe| (recipe.name(), recipe.words())).collect()
-}
-
-/// A table with one name, or a list of them.
-const fn rows(name: &'static str, most: usize, title: &'static str, keys: &'static [Key]) -> Rows {
-    Rows { name, most, one: title, title, intro: "", another: "", remark: "", keys, own: None }
-}
-
-static OF_PLAN: Rows = rows("plan", 1, "The plan", PLAN);
-static OF_HOURS: Rows = Rows {
-    own: Some(&OWN_HOURS),
-    intro: "When hands are free. Freezing and drying go on outside these hours.",
-    remark: "when hands are free; freezing and drying go on outside them",
-    ..rows("hours", 1, "Hours", HOURS)
-};
-static OF_HANDS: Rows = Rows {
-    own: Some(&OWN_HANDS),
-    one: "Hands",
-    intro: "Without this, one pair of hands goes from place to place.",
-    remark: "hands that stay in one place; without this, one pair goes about",
-    ..rows("hands", 1, "Hands that stay", &[])
-};
-static OF_ROOM: Rows = Rows {
-    intro: "The air at home, where dough dries.",
-    remark: "the air at home, where dough dries",
-    ..rows("room", 1, "The room", ROOM)
-};
-static OF_WISHES: Rows = Rows {
-    intro: "What makes a plan a good one for you; each may stay empty.",
-    remark: "what makes a plan a good one for you; these values stand when not said",
-    ..rows("wishes", 1, "Wishes", WISHES)
-};
-static OF_GROUP: Rows = Rows {
-    one: "Group",
-    another: "Another group",
-    remark: "one for each group of children",
-    ..rows("group", THINGS, "Groups", GROUP)
-};
-static OF_FREEZER: Rows = Rows {
-    one: "Freezer",
-    another: "Another freezer",
-    ..rows("freezer", THINGS, "Freezers", FREEZER)
-};
-static OF_OVEN: Rows =
-    Rows { one: "Oven", another: "Another oven", ..rows("oven", THINGS, "Ovens", OVEN) };
-static OF_MOULD: Rows = Rows {
-    one: "Mould",
-    intro: "The pans that you have, and how many of each.",
-    another: "Another mould",
-    ..rows("mould", THINGS, "Moulds", MOULD)
-};
-static OF_ICE: Rows = Rows {
-    intro: "What is done with the blocks, and when.",
-    another: "Another ice activity",
-    ..rows("ice", ACTIVITIES, "Ice", ICE)
-};
-static OF_SESSION: Rows = rows("session", SESSIONS, "Session", SESSION);
-static OF_ORNAMENT: Rows = Rows {
-    intro: "Batches of salt dough.",
-    another: "Another batch of ornaments",
-    ..rows("ornament", ACTIVITIES, "Ornaments", ORNAMENT)
-};
-static OF_THEME: Rows = Rows {
-    one: "Theme",
-    intro: "A title over some of the activities, if you like.",
-    another: "Another theme",
-    ..rows("theme", THINGS, "Themes", THEME)
-};
-static OF_PAN: Rows = rows("outline", 1, "", PAN);
-
-impl Table {
-    /// The lists of the file, in its order.
-    pub const LISTS: [Self; 7] = [
-        Self::Group,
-        Self::Freezer,
-        Self::Oven,
-        Self::Mould,
-        Self::Ice,
-        Self::Ornament,
-        Self::Theme,
-    ];
-
-    /// The tables with one name, in the order of the file.
-    pub const SECTIONS: [Self; 4] = [Self::Hours, Self::Hands, Self::Room, Self::Wishes];
-
-    /// Its rows and its words.
-    pub fn rows(self) -> &'static Rows {
-        match self {
-            Self::Plan => &OF_PLAN,
-            Self::Hours => &OF_HOURS,
-            Self::Hands => &OF_HANDS,
-            Self::Room => &OF_ROOM,
-            Self::Wishes => &OF_WISHES,
-            Self::Group => &OF_GROUP,
-            Self::Freezer => &OF_FREEZER,
-            Self::Oven => &OF_OVEN,
-            Self::Mould => &OF_MOULD,
-            Self::Ice => &OF_ICE,
-            Self::Session => &OF_SESSION,
-            Self::Ornament => &OF_ORNAMENT,
-            Self::Theme => &OF_THEME,
-            Self::Pan => &OF_PAN,
-        }
-    }
-
-    /// The row of a key; for a key of the user's own, what such keys are.
-    pub fn key(self, name: &str) -> Option<&'static Key> {
-        let rows = self.rows();
-        rows.keys.iter().find(|key| key.name == name).or(rows.own)
-    }
-
-    /// Its name in the file.
-    pub fn word(self) -> &'static str {
-        self.rows().name
-    }
-
-    /// The tables inside it.
-    pub fn inner(self) -> Vec<Self> {
-        match self {
-            Self::Plan => [&Self::SECTIONS[..], &Self::LISTS].concat(),
-            Self::Ice => vec![Self::Session],
-            _ => Vec::new(),
-        }
-    }
-
-    /// A valid list of it.
-    pub fn example(self) -> String {
-        match self {
-            Self::Session => SESSIONS_EXAMPLE.to_owned(),
-            _ => format!("… (begin a line with [[{}]])", self.word()),
-        }
-    }
-
-    /// Whether a key of `[hours]` names a place.
-    pub fn is_place(key: &str) -> bool {
-        Self::Hours.key(key).is_some_and(|row| matches!(row.value, Openings(_)))
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    /// Whoever typed `group = "Otters"` is shown how a group begins.
-    #[test]
-    fn a_list_is_shown_as_it_is_written() {
-        assert!(Table::Group.example().contains("[[group]]"), "{}", Table::Group.example());
-        let sessions = format!("session = {}", Table::Session.example());
-        assert!(sessions.parse::<toml::Table>().is_ok(), "{sessions}");
-    }
 }

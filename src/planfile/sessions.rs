@@ -5,10 +5,11 @@ use toml::value::Offset;
 
 use super::{
     Blocks, CLASS, Finish, Group, Ice, Method, Ornament, Plan, Session, Theme,
-    fault::{Fault, Rule, Wrong},
+    fault::{Fault, Wrong},
     key::Table,
     mould::word_and_sizes,
     reader::Reader,
+    rule::Rule,
     usual_setting,
     values::{not_a, text},
 };
@@ -221,14 +222,7 @@ fn method(reader: &Reader<'_>, plan: &Plan) -> Option<Method> {
 
 fn finish(reader: &Reader<'_>) -> Option<Vec<Finish>> {
     let words = reader.words("finish")?;
-    let finish = |word| match word {
-        "paint" => Some(Finish::Paint),
-        "photo" => Some(Finish::Photo),
-        "seal" => Some(Finish::Seal),
-        "wrap" => Some(Finish::Wrap),
-        _ => None,
-    };
-    words.into_iter().map(finish).collect()
+    words.into_iter().map(|word| Finish::ALL.into_iter().find(|it| it.word() == word)).collect()
 }
 
 fn give(reader: &Reader<'_>, plan: &Plan) -> Option<NaiveDate> {

@@ -6,9 +6,10 @@ use chrono::NaiveDate;
 
 use super::{
     Absence, Freezer, Group, Opening, Oven, Place, Room, Wishes, dates,
-    fault::{Fault, Rule, Wrong},
+    fault::{Fault, Wrong},
     key::Table,
     reader::Reader,
+    rule::Rule,
     schema::{THINGS, hours_example},
     values::{dated, unknown},
 };

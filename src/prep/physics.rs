@@ -20,7 +20,7 @@ use crate::{
     answers::{
         cool::{self, CoolOn, CoolQuestion, TrayMetal},
         dough::{
-            self, Door, Dough, DoughQuestion, Method, Risk, Stretches, WeighGrams, coat,
+            self, Dough, DoughQuestion, Method, Risk, Stretches, WeighGrams, coat,
             firm_and_dry_hours,
         },
         ice::{Block, FreezerTold, IceQuestion, Numbers, Outcome, likeliest, together},
@@ -33,8 +33,8 @@ use crate::{
     tables,
     uncertainty::{Posterior, walk},
     units::{
-        Length, Locale, System, ThermodynamicTemperature, Time, Volume, celsius, cubic_metres,
-        fraction, hours, in_grams, in_hours, in_metres,
+        Length, Locale, ThermodynamicTemperature, Time, Volume, celsius, cubic_metres, fraction,
+        hours, in_grams, in_hours, in_metres,
     },
 };
 
@@ -379,27 +379,18 @@ pub fn question_of(drying: &Drying<'_>) -> DoughQuestion {
             (Method::Oven(at, kind), Some(stretches))
         }
     };
+    let Ornament { thickness, recipe, across, opening, .. } = drying.ornament;
     DoughQuestion {
-        thickness: drying.ornament.thickness,
-        size: Some(drying.ornament.across),
-        opening: drying.ornament.opening,
+        size: Some(*across),
+        opening: *opening,
         count: drying.pieces,
-        dough: Dough::Named(drying.ornament.recipe),
-        method,
         room: Some(drying.room.temperature),
         humidity: Some(drying.room.humidity),
         altitude: drying.room.altitude,
         // The plan's pieces lie on a wire rack, in the oven and out of it.
         faces: Some(Faces::Two),
-        pre_dry: None,
-        oven_steps: Vec::new(),
-        bake_for: None,
-        door: Door::Shut,
-        coats: Vec::new(),
         stretches,
-        exact: None,
-        units: System::Metric,
-        posterior: Posterior::default(),
+        ..DoughQuestion::of(*thickness, Dough::Named(recipe), method)
     }
 }
 

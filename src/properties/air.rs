@@ -2,8 +2,6 @@
 
 use std::sync::LazyLock;
 
-use crate::units::{Pressure, ThermodynamicTemperature, in_kelvins, in_pascals, pascals};
-
 /// Molar gas constant over the molar mass of dry air, J/kg K.
 /// Source: CODATA 2018 R = 8.314462618 J/mol K; M = 28.9586 g/mol, Lemmon & Jacobsen 2004.
 const GAS_CONSTANT: f64 = 8.314_462_618 / 0.028_958_6;
@@ -24,13 +22,8 @@ pub struct DryAir {
     pub kinematic_viscosity: f64,
 }
 
-/// One standard atmosphere.
-pub fn standard_atmosphere() -> Pressure {
-    pascals(101_325.0)
-}
-
 impl DryAir {
-    /// Dry air as an ideal gas with dilute-gas transport coefficients.
+    /// Dry air at K and Pa: an ideal gas with dilute-gas transport coefficients.
     ///
     /// η₀ = 0.0266958 √(M T)/(σ² Ω(T*)), λ₀ = 1.308 η₀ + 1.405 τ^−1.1 − 1.036 τ^−0.3,
     /// τ = 132.6312 K / T; μPa s and mW/m K.
@@ -40,14 +33,9 @@ impl DryAir {
     ///
     /// # Source
     /// Lemmon & Jacobsen (2004), Int. J. Thermophys. 25, 21, eqs 2 to 5
-    /// (coefficients from memory; checked in `tests/physics/films.rs` against a reference
+    /// (coefficients from memory; checked in `transfer/tests/films.rs` against a reference
     /// equation of state to 0.2 %). cp fitted to 1006, 1007, 1011, 1025 J/kg K at
     /// 0, 50, 100, 200 °C (from memory).
-    pub fn at(temperature: ThermodynamicTemperature, pressure: Pressure) -> Self {
-        Self::at_si(in_kelvins(temperature), in_pascals(pressure))
-    }
-
-    /// As [`DryAir::at`], from kelvins and pascals.
     pub(crate) fn at_si(kelvin: f64, pascal: f64) -> Self {
         let celsius = kelvin - 273.15;
         let specific_heat = 1005.7 + 4.8e-4 * celsius * celsius;

@@ -2,10 +2,7 @@
 
 use crate::properties::bisection::turn;
 use crate::properties::moist_air::saturation_pressure_pa;
-use crate::units::{
-    Pressure, Ratio, ThermodynamicTemperature, celsius, fraction, in_celsius, in_fraction,
-    in_pascals,
-};
+use crate::units::{Pressure, ThermodynamicTemperature, celsius, in_pascals};
 
 /// Molar mass of NaCl, kg/mol. Source: CIAAW standard atomic weights.
 pub(crate) const SALT_MOLAR_MASS: f64 = 0.058_443;
@@ -16,16 +13,11 @@ pub(crate) const SALT_DENSITY: f64 = 2165.0;
 /// mol/kg. Computed here from the Salt Institute's solubility, 35.96 g in 100 g at 21 °C.
 const SATURATED_MOLALITY: f64 = 6.15;
 
-/// Water activity of a brine of `salt` kg per kg of water at 25 °C.
+/// Water activity of a brine at 25 °C by its molality, mol salt per kg water.
 ///
 /// ln a = -2 m M φ with the osmotic coefficient of Pitzer & Mayorga (1973),
 /// J. Phys. Chem. 77:2300, constants from memory. Within 0.002 of three
 /// independent formulations up to saturation.
-pub fn brine_activity(salt: Ratio) -> Ratio {
-    fraction(activity_at_molality(in_fraction(salt) / SALT_MOLAR_MASS))
-}
-
-/// [`brine_activity`] by molality, mol salt per kg water.
 pub(crate) fn activity_at_molality(m: f64) -> f64 {
     const WATER_KG_PER_MOL: f64 = 0.018_015;
     (-2.0 * m * WATER_KG_PER_MOL * osmotic_coefficient(m)).exp()
@@ -40,27 +32,16 @@ fn osmotic_coefficient(m: f64) -> f64 {
     1.0 - A * root / (1.0 + 1.2 * root) + m * (BETA_0 + BETA_1 * (-2.0 * root).exp()) + m * m * C
 }
 
-/// Salt per kg of water that gives a brine this water activity; saturated below
-/// [`saturated_activity`], none at 1.
-pub fn brine_of_activity(activity: Ratio) -> Ratio {
-    fraction(molality_at_activity(in_fraction(activity)) * SALT_MOLAR_MASS)
-}
-
 /// Inverse of [`activity_at_molality`] between 0 and saturation, by bisection (monotone).
 pub(crate) fn molality_at_activity(activity: f64) -> f64 {
     turn(0.0, SATURATED_MOLALITY, 50, |m| activity_at_molality(m) > activity)
 }
 
-/// Water activity of a saturated brine, and so the relative humidity it keeps.
+/// Water activity of a saturated brine at °C, and so the relative humidity it keeps.
 ///
 /// Fit over 0 to 109 °C (held at the ends), within 0.001 of Steiger, Kiekbusch &
 /// Nicolai (2008) along the solubility line of the Salt Institute. Computed here, with their
 /// formulation as in the package `aquasol`.
-pub fn saturated_activity(temperature: ThermodynamicTemperature) -> Ratio {
-    fraction(saturated_activity_at(in_celsius(temperature)))
-}
-
-/// [`saturated_activity`] on plain numbers, °C.
 pub(crate) fn saturated_activity_at(t: f64) -> f64 {
     let t = t.clamp(0.0, 109.0);
     0.758_11 - 2.5289e-4 * t + 7.378e-7 * t * t

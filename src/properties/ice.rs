@@ -1,14 +1,5 @@
 //! Ice Ih at atmospheric pressure: density, heat capacity, conductivity, latent heat.
 
-use crate::units::{
-    AvailableEnergy, MassDensity, SpecificHeatCapacity, ThermalConductivity,
-    ThermodynamicTemperature, conductivity, in_celsius,
-};
-use uom::si::{
-    available_energy::joule_per_kilogram, mass_density::kilogram_per_cubic_meter,
-    specific_heat_capacity::joule_per_kilogram_kelvin,
-};
-
 /// Latent heat of fusion at 0 °C and 1 atm, J/kg.
 /// Source: Feistel & Wagner (2006), J. Phys. Chem. Ref. Data 35, 1021; IAPWS R10-06.
 pub const LATENT_HEAT: f64 = 333_426.5;
@@ -24,37 +15,14 @@ pub const EXPANSION: f64 = 1.090_67;
 /// Source: fit of IAPWS R10-06, computed here with the package `iapws`.
 pub(crate) const SPECIFIC_HEAT: [f64; 2] = [2096.7, 7.36];
 
-/// Density, −40 to 0 °C, within 0.1 kg/m³: 916.722 − 0.140 T.
-/// Source: fit of IAPWS R10-06, computed here with the package `iapws`.
-pub fn density(temperature: ThermodynamicTemperature) -> MassDensity {
-    let value = DENSITY_AT_FREEZING - 0.140 * in_celsius(temperature);
-    MassDensity::new::<kilogram_per_cubic_meter>(value)
-}
-
-/// Heat capacity at constant pressure, −40 to 0 °C.
-pub fn specific_heat(temperature: ThermodynamicTemperature) -> SpecificHeatCapacity {
-    let value = SPECIFIC_HEAT[0] + SPECIFIC_HEAT[1] * in_celsius(temperature);
-    SpecificHeatCapacity::new::<joule_per_kilogram_kelvin>(value)
-}
-
-/// Heat given off by ice in cooling from 0 °C, −40 to 0 °C.
-pub fn enthalpy_below_freezing(temperature: ThermodynamicTemperature) -> AvailableEnergy {
-    AvailableEnergy::new::<joule_per_kilogram>(-enthalpy_si(in_celsius(temperature)))
+/// Enthalpy above ice at 0 °C (negative below), J/kg from °C, −40 to 0 °C.
+pub(crate) fn enthalpy_si(celsius: f64) -> f64 {
+    (SPECIFIC_HEAT[0] + 0.5 * SPECIFIC_HEAT[1] * celsius) * celsius
 }
 
 /// Thermal conductivity, 1.16 (1.91 − 8.66e-3 T + 2.97e-5 T²) W/m K, T in °C; ±3 %.
 ///
 /// Source: Yen et al. (1991), as a book chapter on sea ice prints it (eq. 2.21).
-pub fn thermal_conductivity(temperature: ThermodynamicTemperature) -> ThermalConductivity {
-    conductivity(conductivity_si(in_celsius(temperature)))
-}
-
-/// Enthalpy above ice at 0 °C (negative below), J/kg from °C.
-pub(crate) fn enthalpy_si(celsius: f64) -> f64 {
-    (SPECIFIC_HEAT[0] + 0.5 * SPECIFIC_HEAT[1] * celsius) * celsius
-}
-
-/// As [`thermal_conductivity`], W/m K from °C.
 pub(crate) fn conductivity_si(celsius: f64) -> f64 {
     1.16 * (1.91 - 8.66e-3 * celsius + 2.97e-5 * celsius * celsius)
 }

@@ -3,9 +3,11 @@
 pub mod air;
 pub(crate) mod bisection;
 pub mod brine;
-pub mod flour;
-pub mod foods;
+pub(crate) mod flour;
 pub mod ice;
 pub mod medium;
 pub mod moist_air;
 pub mod water;
+
+#[cfg(test)]
+mod tests;

@@ -1,9 +1,6 @@
 //! Water vapour: saturation pressure, heat of evaporation, diffusion in air.
 
-use crate::units::{
-    AvailableEnergy, Pressure, ThermodynamicTemperature, in_celsius, in_kelvins,
-    joules_per_kilogram, pascals,
-};
+use crate::units::{Pressure, ThermodynamicTemperature, in_kelvins, pascals};
 
 /// Molar mass of water, kg/mol. Source: IAPWS R7-97.
 pub(crate) const WATER_MOLAR_MASS: f64 = 0.018_015_268;
@@ -35,15 +32,10 @@ pub(crate) fn saturation_pressure_pa(t: f64) -> f64 {
     .exp()
 }
 
-/// Heat taken by a kilogram of water as it evaporates.
+/// Heat taken by a kilogram of water as it evaporates, °C to J/kg.
 ///
 /// Cubic through eight tabulated values from 0 to 120 °C, within 0.1 kJ/kg of each.
 /// Source of the values: computed here, IAPWS-95 through CoolProp.
-pub fn heat_of_evaporation(temperature: ThermodynamicTemperature) -> AvailableEnergy {
-    joules_per_kilogram(heat_of_evaporation_j(in_celsius(temperature)))
-}
-
-/// [`heat_of_evaporation`] on plain numbers, °C to J/kg.
 pub(crate) fn heat_of_evaporation_j(t: f64) -> f64 {
     2.500_918_2e6 + t * (-2.378_407e3 + t * (0.626_946 - t * 1.296_162e-2))
 }

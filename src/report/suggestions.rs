@@ -1,6 +1,6 @@
 //! Suggestions in words.
 
-use chrono::{DateTime, NaiveTime};
+use chrono::DateTime;
 use chrono_tz::Tz;
 
 use super::{
@@ -9,7 +9,7 @@ use super::{
 };
 use crate::{
     explanation::{Change, Fill, MoreHours, Suggestion, conflict::WayOut},
-    planfile::{Finish, Method, Plan},
+    planfile::{Finish, Method, Opening, Plan},
     units::{
         Locale, ThermodynamicTemperature, in_fraction, in_hours, show_temperature, show_thickness,
     },
@@ -36,7 +36,7 @@ fn words(plan: &Plan, change: &Change) -> String {
     let place = |n: usize| &plan.places[n].name;
     let mould = |n: usize| &plan.moulds[n].name;
     let ice = |n: usize| &plan.ice[n].name;
-    let ornament = |n: usize| &plan.ornaments[n].name;
+    let own = |n: usize| format!("“{}”", plan.ornaments[n].name);
     let freezer = |n: usize| words::freezer(plan, n);
     match *change {
         Change::Hours { place: n, more } => {
@@ -48,25 +48,18 @@ fn words(plan: &Plan, change: &Change) -> String {
         }
         Change::Hands { place: n } => format!("one pair of hands more at {}", place(n)),
         Change::Moulds { mould: n, more } => {
-            let tin = plan.moulds.get(n).is_some_and(|mould| mould.cups > 1);
-            pieces(more, &format!("more {} {}", mould(n), if tin { "tin" } else { "mould" }))
+            let one = if plan.moulds[n].cups > 1 { "tin" } else { "mould" };
+            pieces(more, &format!("more {} {one}", mould(n)))
         }
         Change::Fill { mould: n, to } => format!("fill the {} moulds {}", mould(n), fill(to)),
         Change::Shared { ice: n, blocks } => {
             format!("{} in all for “{}”, to share", pieces(blocks, "block"), ice(n))
         }
-        Change::SessionAt { ice: n, session, at } => {
-            let session = &plan.ice[n].sessions[session];
-            let group = &plan.groups[session.group].name;
-            format!("“{}” for {group} {} instead", ice(n), moved(session.at, at, locale))
-        }
+        Change::SessionAt { ice: n, session, at } => moved(plan, (n, session), at),
         Change::Ahead { days } => format!("fill ice up to {days} days ahead"),
         Change::Mould { ice: n, mould: m } => format!("the {} moulds for “{}”", mould(m), ice(n)),
         Change::Freezer { freezer: n, .. } => format!("freeze in the {} instead", freezer(n)),
-        Change::FreezerAt { place: n, air, .. } => {
-            let at = air.map_or_else(String::new, |air| format!(" ({})", degrees(plan, air)));
-            format!("freeze in a freezer at {}{at}, filled and turned out there", place(n))
-        }
+        Change::FreezerAt { place: n, air, .. } => freezer_at(plan, place(n), air),
         Change::Travel { lasts, .. } => {
             format!("freeze them {} from class", wait_words(in_hours(lasts)))
         }
@@ -75,12 +68,11 @@ fn words(plan: &Plan, change: &Change) -> String {
             format!("room for {} more in the {}", pieces(more, "mould"), freezer(n))
         }
         Change::Thickness { ornament: n, thickness } => {
-            format!("roll “{}” {} thick", ornament(n), show_thickness(thickness, plan.units))
+            format!("roll {} {} thick", own(n), show_thickness(thickness, plan.units))
         }
         Change::Method { ornament: n, method } => dried(plan, n, method),
         Change::BorrowedOven { ornament: n, at } => {
-            let at = degrees(plan, at);
-            format!("bake “{}” at {at} in an oven, which the plan has not", ornament(n))
+            format!("bake {} at {} in an oven, which the plan has not", own(n), degrees(plan, at))
         }
         Change::Tray { oven: n } => {
             let trays = pieces(plan.ovens[n].trays + 1, "tray");
@@ -90,25 +82,30 @@ fn words(plan: &Plan, change: &Change) -> String {
             format!("a heated room, at {:.0} % humidity", 100.0 * in_fraction(humidity))
         }
         Change::Give { ornament: n, day: on } => {
-            format!("give “{}” by {}", ornament(n), locale.day(&on))
+            format!("give {} by {}", own(n), locale.day(&on))
         }
-        Change::Without { ornament: n, finish } => {
-            format!("“{}” without {}", ornament(n), coat(finish))
-        }
-        Change::Bare { ornament: n } => {
-            format!("“{}” bare, with no paint, photo or sealer", ornament(n))
-        }
-        Change::NoSpares { ornament: n } => format!("no spare pieces of “{}”", ornament(n)),
+        Change::Without { ornament: n, finish } => format!("{} without {}", own(n), coat(finish)),
+        Change::Bare { ornament: n } => format!("{} bare, with no paint, photo or sealer", own(n)),
+        Change::NoSpares { ornament: n } => format!("no spare pieces of {}", own(n)),
         Change::NoSpareBlocks { ice: n } => format!("no spare blocks for “{}”", ice(n)),
     }
 }
 
-/// Another time of the day, or another day.
-fn moved(from: DateTime<Tz>, to: DateTime<Tz>, locale: Locale) -> String {
-    match from.date_naive() == to.date_naive() {
-        true => format!("at {}", locale.time(&to)),
-        false => format!("on {}", locale.day(&to)),
-    }
+/// A session at another time of its day, or on another day.
+fn moved(plan: &Plan, (ice, session): (usize, usize), to: DateTime<Tz>) -> String {
+    let ice = &plan.ice[ice];
+    let session = &ice.sessions[session];
+    let to = match session.at.date_naive() == to.date_naive() {
+        true => format!("at {}", plan.locale().time(&to)),
+        false => format!("on {}", plan.locale().day(&to)),
+    };
+    format!("“{}” for {} {to} instead", ice.name, plan.groups[session.group].name)
+}
+
+/// A freezer that stands elsewhere, and its air where that is another one.
+fn freezer_at(plan: &Plan, place: &str, air: Option<ThermodynamicTemperature>) -> String {
+    let air = air.map_or_else(String::new, |air| format!(" ({})", degrees(plan, air)));
+    format!("freeze in a freezer at {place}{air}, filled and turned out there")
 }
 
 fn degrees(plan: &Plan, at: ThermodynamicTemperature) -> String {
@@ -116,16 +113,16 @@ fn degrees(plan: &Plan, at: ThermodynamicTemperature) -> String {
 }
 
 fn hours(more: MoreHours, locale: Locale) -> String {
-    let (days, [from, until]) = match more {
-        MoreHours::Weekend => ("on Saturday and Sunday", [(9, 0), (21, 0)]),
-        MoreHours::Evenings => ("every evening", [(17, 0), (22, 0)]),
-        MoreHours::Mornings => ("every morning", [(5, 30), (7, 30)]),
-        MoreHours::Afternoons => ("every afternoon", [(12, 30), (18, 0)]),
-        MoreHours::AllDay => ("every day", [(7, 0), (22, 0)]),
+    let days = match more {
+        MoreHours::Weekend => "on Saturday and Sunday",
+        MoreHours::Evenings => "every evening",
+        MoreHours::Mornings => "every morning",
+        MoreHours::Afternoons => "every afternoon",
+        MoreHours::AllDay => "every day",
     };
-    let time =
-        |(hour, minute)| locale.time(&NaiveTime::from_hms_opt(hour, minute, 0).unwrap_or_default());
-    format!("{days}, {} to {}", time(from), time(until))
+    let of =
+        |hours: Opening| format!(", {} to {}", locale.time(&hours.from), locale.time(&hours.until));
+    format!("{days}{}", more.opening().map(of).unwrap_or_default())
 }
 
 fn fill(to: Fill) -> &'static str {

@@ -1,20 +1,5 @@
 //! A cool box: the heat that leaks through its wall.
 
-use crate::units::{Area, Length, Power, TemperatureInterval, ThermalConductivity, watts};
-use crate::units::{in_conductivity, in_kelvins_apart, in_metres};
-use uom::si::area::square_meter;
-
-/// Heat conducted through a wall between surfaces at two temperatures: k A ΔT/t.
-pub fn wall_heat(
-    conductivity: ThermalConductivity,
-    thickness: Length,
-    area: Area,
-    difference: TemperatureInterval,
-) -> Power {
-    let conductance = in_conductivity(conductivity) * area.get::<square_meter>();
-    watts(conductance / in_metres(thickness) * in_kelvins_apart(difference))
-}
-
 /// Room of a usual cool box, L. Common practice, no source.
 pub(crate) const USUAL_LITRES: f64 = 25.0;
 

@@ -1,6 +1,7 @@
 //! An oven: film, warm-up, and the moisture of its air from load and venting.
 
 use crate::drying::solver::{Room, Stage};
+use crate::properties::moist_air::STANDARD_ATMOSPHERE;
 use crate::surroundings::room::EMISSIVITY;
 use crate::transfer::mass_transfer::{Radiation, Surroundings, vapour_concentration};
 use crate::transfer::psychrometrics::{humidity_ratio, vapour_pressure, vapour_pressure_of_ratio};
@@ -27,8 +28,6 @@ pub struct Oven {
 /// vapour over a face wet with saturated brine, 8 W/m²K by convection and 8 by radiation.
 const FULL_TRAY_AREA: f64 = 0.075;
 const FULL_TRAY_FLUX: f64 = 1.20 / 3600.0;
-/// Air pressure at sea level, Pa.
-const SEA_LEVEL: f64 = 101_325.0;
 
 impl Oven {
     /// Drying in the oven, pieces with this exposed area in it, fed by the room's air.
@@ -38,7 +37,7 @@ impl Oven {
     /// (Nu ~ Ra^(1/4), Ra ~ ρ²).
     pub fn stage(&self, room: &Room, exposed: Area, pressure: Pressure) -> Stage {
         let incoming = vapour_pressure(room.air, room.humidity);
-        let thin_air = (in_pascals(pressure) / SEA_LEVEL).sqrt();
+        let thin_air = (in_pascals(pressure) / STANDARD_ATMOSPHERE).sqrt();
         Stage {
             around: Surroundings {
                 air: self.air,

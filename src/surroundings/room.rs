@@ -1,12 +1,13 @@
 //! A room in which a piece lies or hangs to dry.
 
-use uom::si::velocity::meter_per_second;
-
 use crate::drying::solver::{Room, Stage};
-use crate::transfer::convection::{Past, forced};
+use crate::properties::air::DryAir;
+use crate::transfer::convection::{Past, forced_si};
 use crate::transfer::mass_transfer::{Radiation, Surroundings};
 use crate::transfer::psychrometrics::vapour_pressure;
-use crate::units::{HeatTransfer, Length, Pressure, Time, Velocity, fraction};
+use crate::units::{
+    HeatTransfer, Length, Pressure, Time, film, fraction, in_kelvins, in_metres, in_pascals,
+};
 
 /// Air speed over things that lie in a room, m/s. Source: ASHRAE Applications gives 0.05
 /// to 0.15 for still pools indoors, from memory.
@@ -15,7 +16,7 @@ const DRAUGHT: f64 = 0.1;
 pub(crate) const EMISSIVITY: f64 = 0.9;
 
 /// Convective film of a piece of this size in the slow draught of a room: a plate in
-/// a stream of 0.1 m/s, as [`forced`].
+/// a stream of 0.1 m/s.
 ///
 /// ```
 /// use solidby::{drying::solver::Room, surroundings::room::room_film, units::*};
@@ -25,8 +26,8 @@ pub(crate) const EMISSIVITY: f64 = 0.9;
 /// assert!((2.0..8.0).contains(&in_film(film)), "{} W/m²K", in_film(film));
 /// ```
 pub fn room_film(room: &Room, across: Length, pressure: Pressure) -> HeatTransfer {
-    let draught = Velocity::new::<meter_per_second>(DRAUGHT);
-    forced(Past::Plate, across, draught, room.air, room.air, pressure)
+    let air = DryAir::at_si(in_kelvins(room.air), in_pascals(pressure));
+    film(forced_si(Past::Plate, in_metres(across), DRAUGHT, &air))
 }
 
 /// Drying in a room for a time; as the last stage, for as long as it takes.

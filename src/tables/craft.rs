@@ -7,7 +7,7 @@ use super::{
     range::Range,
     step::Step,
 };
-use crate::units::{self, Length, Ratio, ThermodynamicTemperature, Time};
+use crate::units::{self, Ratio, ThermodynamicTemperature, Time};
 
 /// What the second time of a row of work is counted by.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
@@ -51,16 +51,6 @@ impl Work {
     pub fn usual_h_of(&self, worth: f64) -> f64 {
         units::in_hours(units::minutes(self.once_min.typical + worth * self.each_min.typical))
     }
-
-    /// Hands' time for `count` of them: once + count x each.
-    pub fn hands(&self, count: u32) -> Range<Time> {
-        let (once, each, count) = (self.once_min, self.each_min, f64::from(count));
-        Range {
-            low: units::minutes(once.low + count * each.low),
-            typical: units::minutes(once.typical + count * each.typical),
-            high: units::minutes(once.high + count * each.high),
-        }
-    }
 }
 
 row! {
@@ -96,11 +86,6 @@ impl Threshold {
         units::fraction(self.stated("humidity", self.humidity))
     }
 
-    /// Length, where it is one of length.
-    pub fn length(&self) -> Option<Length> {
-        self.length_mm.map(units::millimetres)
-    }
-
     /// How many times as long things take beyond it, of a row that slows them.
     pub(crate) fn times(&self) -> f64 {
         self.stated("times", self.times)
@@ -113,18 +98,12 @@ impl Threshold {
 
 #[cfg(test)]
 mod tests {
-    use crate::{
-        tables::{self, Threshold},
-        units::in_minutes,
-    };
+    use crate::tables::{self, Threshold};
 
     #[test]
     fn hands_grow_with_the_count() {
         let task = tables::task("turn out and bag").expect("in the table");
-        let eight = task.hands(8);
-        assert_eq!(in_minutes(eight.low).round(), 10.0);
-        assert_eq!(in_minutes(eight.typical).round(), 15.0);
-        assert_eq!(in_minutes(eight.high).round(), 29.0);
+        assert_eq!((60.0 * task.usual_h(8)).round(), 15.0);
     }
 
     #[test]

@@ -3,10 +3,7 @@
 use serde::{Deserialize, Deserializer, de::Error};
 
 use super::{load::row, surroundings::Wall};
-use crate::{
-    shape::Shape,
-    units::{self, Volume},
-};
+use crate::shape::Shape;
 
 /// By its name in the file.
 impl<'d> Deserialize<'d> for &'static Wall {
@@ -33,11 +30,6 @@ impl Mould {
     /// The shape of one cavity at its usual size.
     pub fn shape(&self) -> &Shape {
         &self.form
-    }
-
-    /// Stated volume of one cavity, filled to the brim.
-    pub fn volume(&self) -> Volume {
-        units::millilitres(self.volume_ml)
     }
 }
 
@@ -66,7 +58,7 @@ mod tests {
         assert!(tables::moulds().len() >= 24);
         for mould in tables::moulds() {
             let geometry = holds(mould.shape());
-            let off = in_millilitres(mould.volume()) / geometry - 1.0;
+            let off = mould.volume_ml / geometry - 1.0;
             // 2 %: what a measuring cup can show.
             assert!(off.abs() < 0.02, "{}: {geometry} mL", mould.name());
             assert_eq!(tables::wall(mould.wall().name()), Ok(mould.wall()), "{}", mould.name());

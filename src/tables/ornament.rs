@@ -1,7 +1,7 @@
 //! What an ornament is made of: ingredients, recipes, finishes.
 
 use super::{load::row, range::Range, step::Step};
-use crate::units::{self, ArealMassDensity, Mass, Ratio, Time};
+use crate::units::{self, ArealMassDensity, Mass, Time};
 
 row! {
     /// One ingredient of the dough.
@@ -11,13 +11,6 @@ row! {
     ranges {
         /// Mass of one US cup (236.588 mL) of it.
         cup_mass: Mass = units::grams, "cup_g";
-    }
-}
-
-impl Ingredient {
-    /// Water already in it, wet basis; nothing for salt, water and oil.
-    pub fn moisture(&self) -> Option<Range<Ratio>> {
-        self.moisture.map(|range| range.map(units::fraction))
     }
 }
 
@@ -53,11 +46,6 @@ impl Recipe {
     /// Oil, where it has some.
     pub fn oil(&self) -> Option<Mass> {
         self.oil_g.map(units::grams)
-    }
-
-    /// Cups of flour, salt and water, where the recipe is measured by cups.
-    pub fn cups(&self) -> Option<[f64; 3]> {
-        Some([self.flour_cups?, self.salt_cups?, self.water_cups?])
     }
 }
 

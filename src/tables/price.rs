@@ -14,18 +14,6 @@ row! {
     }
 }
 
-impl Price {
-    /// What it is paid for, each time.
-    pub fn per(&self) -> &str {
-        &self.per
-    }
-
-    /// Why it is there, and that high.
-    pub fn reason(&self) -> &str {
-        &self.reason
-    }
-}
-
 macro_rules! terms {
     ($($(#[$doc:meta])* $term:ident = $name:literal,)*) => {
         /// A term of a plan's price, by its row in `tables/prices.toml`.

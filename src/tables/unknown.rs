@@ -169,11 +169,6 @@ impl Prior {
         bears.then_some(self).ok_or_else(|| faulty(self.name, &format!("not on {question:?}")))
     }
 
-    /// When this row is the one to use.
-    pub fn when(&self) -> When {
-        self.when
-    }
-
     /// What is believed, in [`Self::unit`].
     pub fn distribution(&self) -> Distribution {
         self.belief

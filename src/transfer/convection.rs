@@ -1,16 +1,11 @@
-//! Convective film coefficients of plates, cylinders and spheres in air, natural and forced.
+//! Convective film coefficients of plates and spheres in air, natural and forced.
 //!
-//! Each `*_nusselt` function is the published correlation; [`natural`] and
-//! [`forced`] turn it into W/m²K for air at the film temperature.
+//! Each `*_nusselt` function is the published correlation; `natural_si` and
+//! `forced_si` turn it into W/m²K for air at the film temperature.
 
 use std::sync::LazyLock;
 
 use crate::properties::air::DryAir;
-use crate::units::{
-    HeatTransfer, Length, Pressure, ThermodynamicTemperature, Velocity, film, in_kelvins,
-    in_metres, in_pascals,
-};
-use uom::si::velocity::meter_per_second;
 
 /// Standard gravity, m/s².
 const GRAVITY: f64 = 9.806_65;
@@ -26,8 +21,6 @@ pub enum Facing {
     /// A horizontal plate with the stable side out: warm looking down or cold
     /// looking up; the length is area over perimeter.
     Stable,
-    /// A horizontal cylinder; the length is its diameter.
-    Cylinder,
     /// A sphere; the length is its diameter.
     Sphere,
 }
@@ -37,14 +30,12 @@ pub enum Facing {
 pub enum Past {
     /// Along a plate; the length is that of the plate in the flow.
     Plate,
-    /// Across a cylinder; the length is its diameter.
-    Cylinder,
     /// Round a sphere; the length is its diameter.
     Sphere,
 }
 
 /// Rayleigh number g β |ΔT| L³/(ν α) at the film temperature.
-pub fn rayleigh(air: &DryAir, difference_k: f64, length_m: f64) -> f64 {
+pub(crate) fn rayleigh(air: &DryAir, difference_k: f64, length_m: f64) -> f64 {
     GRAVITY * air.expansion() * difference_k.abs() * length_m.powi(3)
         / (air.kinematic_viscosity * air.diffusivity())
 }
@@ -103,28 +94,21 @@ impl OfPrandtl {
 
 /// Mean Nusselt number of a vertical plate, laminar, Ra ≤ 1e9.
 /// Source: Churchill & Chu (1975), Int. J. Heat Mass Transfer 18, 1323.
-pub fn vertical_laminar_nusselt(rayleigh: f64, prandtl: f64) -> f64 {
+pub(crate) fn vertical_laminar_nusselt(rayleigh: f64, prandtl: f64) -> f64 {
     0.68 + 0.670 * rayleigh.sqrt().sqrt() / OfPrandtl::read(prandtl).vertical
 }
 
 /// Mean Nusselt number of a vertical plate, all Ra.
 /// Source: Churchill & Chu (1975), Int. J. Heat Mass Transfer 18, 1323.
-pub fn vertical_nusselt(rayleigh: f64, prandtl: f64) -> f64 {
+pub(crate) fn vertical_nusselt(rayleigh: f64, prandtl: f64) -> f64 {
     let root =
         0.825 + 0.387 * rayleigh.powf(1.0 / 6.0) / churchill(0.492, prandtl).powf(8.0 / 27.0);
     root * root
 }
 
-/// Mean Nusselt number of a long horizontal cylinder, Ra ≤ 1e12.
-/// Source: Churchill & Chu (1975), Int. J. Heat Mass Transfer 18, 1049.
-pub fn horizontal_cylinder_nusselt(rayleigh: f64, prandtl: f64) -> f64 {
-    let root = 0.60 + 0.387 * rayleigh.powf(1.0 / 6.0) / churchill(0.559, prandtl).powf(8.0 / 27.0);
-    root * root
-}
-
 /// Mean Nusselt number of a sphere, Ra ≤ 1e11.
 /// Source: Churchill (1983), Heat Exchanger Design Handbook 2.5.7.
-pub fn sphere_nusselt(rayleigh: f64, prandtl: f64) -> f64 {
+pub(crate) fn sphere_nusselt(rayleigh: f64, prandtl: f64) -> f64 {
     2.0 + 0.589 * rayleigh.sqrt().sqrt() / OfPrandtl::read(prandtl).sphere
 }
 
@@ -132,69 +116,31 @@ pub fn sphere_nusselt(rayleigh: f64, prandtl: f64) -> f64 {
 /// the length is area over perimeter. Below its range (Ra < 1e4) the first
 /// branch is kept: ±20 % there.
 /// Source: McAdams (1954), Heat Transmission, 3rd ed., ch. 7.
-pub fn unstable_plate_nusselt(rayleigh: f64) -> f64 {
+pub(crate) fn unstable_plate_nusselt(rayleigh: f64) -> f64 {
     if rayleigh < 1e7 { 0.54 * rayleigh.sqrt().sqrt() } else { 0.15 * rayleigh.cbrt() }
 }
 
 /// Mean Nusselt number of a horizontal plate, warm side down or cold side up;
 /// the length is area over perimeter.
 /// Source: McAdams (1954), Heat Transmission, 3rd ed., ch. 7.
-pub fn stable_plate_nusselt(rayleigh: f64) -> f64 {
+pub(crate) fn stable_plate_nusselt(rayleigh: f64) -> f64 {
     0.27 * rayleigh.sqrt().sqrt()
 }
 
 /// Mean Nusselt number of laminar flow along a plate.
 /// Source: Pohlhausen's solution, as in Incropera & DeWitt eq. 7.30.
-pub fn plate_nusselt(reynolds: f64, prandtl: f64) -> f64 {
+pub(crate) fn plate_nusselt(reynolds: f64, prandtl: f64) -> f64 {
     0.664 * reynolds.sqrt() * OfPrandtl::read(prandtl).root
-}
-
-/// Mean Nusselt number of a cylinder in cross flow, Re Pr > 0.2.
-/// Source: Churchill & Bernstein (1977), J. Heat Transfer 99, 300.
-pub fn cross_flow_nusselt(reynolds: f64, prandtl: f64) -> f64 {
-    let laminar = 0.62 * reynolds.sqrt() * prandtl.cbrt()
-        / (1.0 + (0.4 / prandtl).powf(2.0 / 3.0)).powf(0.25);
-    0.3 + laminar * (1.0 + (reynolds / 282_000.0).powf(0.625)).powf(0.8)
 }
 
 /// Mean Nusselt number of a sphere in a stream.
 /// Source: Ranz & Marshall (1952), Chem. Eng. Prog. 48, 141.
-pub fn stream_sphere_nusselt(reynolds: f64, prandtl: f64) -> f64 {
+pub(crate) fn stream_sphere_nusselt(reynolds: f64, prandtl: f64) -> f64 {
     2.0 + 0.6 * reynolds.sqrt() * OfPrandtl::read(prandtl).root
 }
 
-/// Natural-convection film coefficient of a surface in still air.
-///
-/// Properties are taken at the mean of surface and air temperature.
-pub fn natural(
-    facing: Facing,
-    length: Length,
-    surface: ThermodynamicTemperature,
-    air: ThermodynamicTemperature,
-    pressure: Pressure,
-) -> HeatTransfer {
-    let (surface, air) = (in_kelvins(surface), in_kelvins(air));
-    let gas = DryAir::at_si(0.5 * (surface + air), in_pascals(pressure));
-    film(natural_si(facing, in_metres(length), surface - air, &gas))
-}
-
-/// Forced-convection film coefficient of a surface in a stream of air.
-///
-/// Properties are taken at the mean of surface and air temperature.
-pub fn forced(
-    past: Past,
-    length: Length,
-    speed: Velocity,
-    surface: ThermodynamicTemperature,
-    air: ThermodynamicTemperature,
-    pressure: Pressure,
-) -> HeatTransfer {
-    let mean = 0.5 * (in_kelvins(surface) + in_kelvins(air));
-    let gas = DryAir::at_si(mean, in_pascals(pressure));
-    film(forced_si(past, in_metres(length), speed.get::<meter_per_second>(), &gas))
-}
-
-/// As [`natural`], in W/m²K from metres, kelvins of difference and the film air.
+/// Natural-convection film coefficient of a surface in still air, W/m²K, from metres, kelvins of
+/// difference and the air at the mean of surface and air temperature.
 pub(crate) fn natural_si(facing: Facing, length: f64, difference: f64, air: &DryAir) -> f64 {
     let ra = rayleigh(air, difference, length);
     let pr = air.prandtl();
@@ -203,19 +149,18 @@ pub(crate) fn natural_si(facing: Facing, length: f64, difference: f64, air: &Dry
         Facing::Vertical => vertical_nusselt(ra, pr),
         Facing::Unstable => unstable_plate_nusselt(ra),
         Facing::Stable => stable_plate_nusselt(ra),
-        Facing::Cylinder => horizontal_cylinder_nusselt(ra, pr),
         Facing::Sphere => sphere_nusselt(ra, pr),
     };
     nusselt * air.conductivity / length
 }
 
-/// As [`forced`], in W/m²K from metres, m/s and the film air.
+/// Forced-convection film coefficient of a surface in a stream of air, W/m²K, from metres, m/s
+/// and the air at the mean of surface and air temperature.
 pub(crate) fn forced_si(past: Past, length: f64, speed: f64, air: &DryAir) -> f64 {
     let re = speed * length / air.kinematic_viscosity;
     let pr = air.prandtl();
     let nusselt = match past {
         Past::Plate => plate_nusselt(re, pr),
-        Past::Cylinder => cross_flow_nusselt(re, pr),
         Past::Sphere => stream_sphere_nusselt(re, pr),
     };
     nusselt * air.conductivity / length

@@ -13,14 +13,9 @@ use crate::units::{
     in_pascals, kelvins,
 };
 
-/// Mass-transfer coefficient over heat-transfer coefficient, m³K/J, at film temperature.
+/// Mass-transfer coefficient over heat-transfer coefficient, m³K/J, at film temperature, K, Pa.
 ///
 /// h_m/h = 1/(ρ c_p Le^(2/3)), Le = α/D (Chilton & Colburn 1934).
-pub fn lewis_ratio(temperature: ThermodynamicTemperature, pressure: Pressure) -> f64 {
-    lewis_ratio_si(in_kelvins(temperature), in_pascals(pressure))
-}
-
-/// [`lewis_ratio`] on plain numbers, K and Pa.
 pub(crate) fn lewis_ratio_si(kelvin: f64, pascal: f64) -> f64 {
     let air = DryAir::at_si(kelvin, pascal);
     let lewis = air.diffusivity() / vapour_diffusivity_si(kelvin, pascal);

@@ -7,3 +7,6 @@ pub mod evaporation;
 pub mod mass_transfer;
 pub mod psychrometrics;
 pub mod radiation;
+
+#[cfg(test)]
+mod tests;

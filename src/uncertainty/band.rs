@@ -41,11 +41,6 @@ impl Band {
             p95: quantile(&sorted, 0.95)?,
         })
     }
-
-    /// Every point multiplied by `factor`.
-    pub fn scaled(self, factor: f64) -> Self {
-        Self { p05: self.p05 * factor, p50: self.p50 * factor, p95: self.p95 * factor }
-    }
 }
 
 /// The p-quantile of sorted outcomes, linear between ranks: the n-th of N outcomes stands for

@@ -18,7 +18,7 @@ use uom::si::{
     temperature_interval::kelvin as kelvin_interval,
     thermal_conductivity::watt_per_meter_kelvin,
     thermodynamic_temperature::{degree_celsius, degree_fahrenheit, kelvin},
-    time::{day, hour, minute, second},
+    time::{hour, minute, second},
     velocity::meter_per_second,
     volume::{cubic_meter, cup, liter, milliliter},
 };
@@ -61,7 +61,6 @@ made_and_read! {
     seconds, in_seconds: Time in second, "seconds";
     minutes, in_minutes: Time in minute, "minutes";
     hours, in_hours: Time in hour, "hours";
-    days, in_days: Time in day, "days";
     watts, in_watts: Power in watt, "watts";
     kilograms_per_day, in_kilograms_per_day: MassRate in kilogram_per_day, "kilograms a day";
     kilograms_per_second, in_kilograms_per_second: MassRate in kilogram_per_second, "kilograms a second";

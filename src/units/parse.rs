@@ -10,14 +10,13 @@ use uom::si::{
     length::{centimeter, foot, inch, meter, millimeter},
     mass::{gram, kilogram, ounce, pound},
     mass_rate::kilogram_per_day,
-    power::watt,
     ratio::percent,
     thermodynamic_temperature::{degree_celsius, degree_fahrenheit},
     time::{day, hour, minute, second},
     volume::{cup, fluid_ounce, gallon, liter, milliliter, quart_liquid, tablespoon, teaspoon},
 };
 
-use super::{Length, Mass, MassRate, Power, Ratio, ThermodynamicTemperature, Time, Volume};
+use super::{Length, Mass, MassRate, Ratio, ThermodynamicTemperature, Time, Volume};
 
 /// Why a typed quantity could not be read.
 #[derive(Debug, Clone, PartialEq, Error)]
@@ -250,8 +249,6 @@ const TIME: Kind<Time> = Kind {
 };
 const SHARE: Kind<Ratio> =
     Kind { name: "a share", example: "45 %", units: &[(&["%"], Ratio::new::<percent>)] };
-const POWER: Kind<Power> =
-    Kind { name: "a power", example: "60 W", units: &[(&["W"], Power::new::<watt>)] };
 const MASS_RATE: Kind<MassRate> = Kind {
     name: "a freezing capacity",
     example: "3 kg/day",
@@ -283,8 +280,6 @@ readers! {
     freezer_temperature: ThermodynamicTemperature = FREEZER_AIR;
     /// Reads a share of one: `45 %`.
     share: Ratio = SHARE;
-    /// Reads a power: `60 W`.
-    power: Power = POWER;
     /// Reads a rated freezing capacity: `3 kg/day`.
     mass_rate: MassRate = MASS_RATE;
 }

@@ -9,8 +9,10 @@ use super::{
     asked::{Asked, PageError},
     commands::Refusal,
     fields::Fields,
+    form::Form,
     look,
     reply::Reply,
+    shapes,
 };
 use crate::{answers::Document, report::clean};
 
@@ -25,6 +27,17 @@ pub fn helps(words: &[String], changes: impl Iterator<Item = Option<Fields>>) ->
     let changes = changes
         .map(|fields| fields.map(|fields| fields.query().trim_start_matches('?').to_owned()));
     words.iter().zip(changes).map(|(words, change)| context! { words, change }).collect()
+}
+
+/// The answer to a question of the form; where there is none, the form says why.
+pub fn answered<A>(
+    form: &mut Form,
+    answer: Option<Result<A, Refusal>>,
+    labels: &[(&str, &str)],
+) -> Option<A> {
+    let own = shapes::own_shape(form);
+    let field = |option: &str| shapes::field(option, own.as_ref());
+    answer?.map_err(|refusal| form.refused(&refusal, field, labels)).ok()
 }
 
 /// An answer, byte for byte as the command prints it with `--json`.

@@ -12,10 +12,10 @@ use solidby::{
     planfile::{self, Fault, Opening, Plan, read, read_pan},
     prep::schedule::Schedule,
     report::{
-        calendar::{self, Options, ReviseError, text},
+        calendar::{self, Component, Options, ReviseError, text},
         clean::clean,
         listing::{Detail, listing},
-        sheet::{self, SheetOptions},
+        sheet,
     },
     shape::{Body, Shape},
     tables,
@@ -37,7 +37,6 @@ pub fn quantity(typed: &str) {
     again(typed, mass, in_grams, "g");
     again(typed, temperature, in_celsius, "C");
     again(typed, share, in_percents, "%");
-    again(typed, power, in_watts, "W");
     again(typed, mass_rate, in_kilograms_per_day, "kg/day");
     again(typed, duration, in_minutes, "min");
     for system in [System::Us, System::Metric] {
@@ -112,13 +111,15 @@ fn lay(plan: &Plan) {
     };
     let detail = Detail { width: 80, reasons: true, more: true };
     assert!(!listing(&schedule, None, detail).is_empty());
-    assert!(sheet::write(&schedule, &SheetOptions::default()).is_ok_and(|it| sheet::is_ours(&it)));
+    assert!(sheet::write(&schedule, false).is_ok_and(|it| sheet::is_ours(&it)));
     written(&schedule);
 }
 
 /// A calendar file says the same when it is read back.
 fn written(schedule: &Schedule) {
-    for options in [Options::default(), Options::tasks()] {
+    for options in
+        [Component::Event, Component::Task].map(|kind| Options { kind, ..Options::default() })
+    {
         let Some(file) = calendar::write(schedule, &options) else { continue };
         let again = calendar::revise(&file, schedule, &options);
         assert_eq!(again.as_ref().map(Option::as_deref), Ok(Some(&*file)));
@@ -178,7 +179,9 @@ pub fn calendar(text: &str) {
     // As long as anything a person writes: it stands in a dozen places.
     let end = text.char_indices().nth(500).map_or(text.len(), |(at, _)| at);
     let schedule = schedule(text.split_at(end).0);
-    for options in [Options::default(), Options::tasks()] {
+    for options in
+        [Component::Event, Component::Task].map(|kind| Options { kind, ..Options::default() })
+    {
         let once = calendar::revise(text, &schedule, &options);
         stays(once, |file| calendar::revise(file, &schedule, &options));
     }

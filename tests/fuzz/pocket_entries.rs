@@ -124,9 +124,8 @@ pub fn did(text: &str) {
 
 /// A file of what happened: refused in words, or read; then it comes back as it was written.
 pub fn happened(text: &str) {
-    if let Ok(kept) = Kept::read(text) {
-        let written = kept.written();
-        assert_eq!(Kept::read(&written).map(|it| it.written()).ok(), Some(written));
+    if let Ok(written) = Kept::read(text).map_err(drop).and_then(|it| it.written().map_err(drop)) {
+        assert_eq!(Kept::read(&written).unwrap().written(), Ok(written));
     }
     let mut tab = Tab::following();
     sound(&tab.ask(Wish::Open { name: "plan.kept.toml".to_owned(), text: text.to_owned() }));

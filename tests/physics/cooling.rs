@@ -93,7 +93,7 @@ fn rack_and_tray() {
 
 #[test]
 fn coats_dry_as_slowly_as_brine() {
-    // 100 g/m² at 20 °C by the fluxes of tests/moist_air_published.rs: 2.5 h at 50 %, 6.3 h at
+    // 100 g/m² at 20 °C by the fluxes of src/transfer/tests/moist_air.rs: 2.5 h at 50 %, 6.3 h at
     // 65 %, to 0.1 h from fluxes of two figures, hence 2.5 %.
     let paint = tables::finish("paint").unwrap();
     let time = |t: f64, humidity: f64| {

@@ -25,26 +25,15 @@ const CONSTANT: [Unknown; 4] = [
 const STAGES: [usize; 4] = [0, 1, 3, 5];
 
 pub fn question() -> DoughQuestion {
+    let dough = Dough::Named(tables::Recipe::two_one_one());
+    let oven = Method::Oven(celsius(93.0), tables::Oven::still());
     DoughQuestion {
-        thickness: millimetres(6.0),
         size: Some(millimetres(75.0)),
-        opening: None,
         count: 12,
-        dough: Dough::Named(tables::Recipe::two_one_one()),
-        method: Method::Oven(celsius(93.0), tables::Oven::still()),
         room: Some(celsius(20.0)),
         humidity: Some(percents(45.0)),
-        altitude: metres(0.0),
         faces: Some(Faces::Two),
-        pre_dry: None,
-        bake_for: None,
-        door: Door::Shut,
-        coats: Vec::new(),
-        oven_steps: Vec::new(),
-        stretches: None,
-        exact: None,
-        units: System::Metric,
-        posterior: Posterior::default(),
+        ..DoughQuestion::of(millimetres(6.0), dough, oven)
     }
 }
 

@@ -6,7 +6,7 @@ use solidby::answers::dough::*;
 use solidby::drying::recipe::Recipe;
 use solidby::drying::solver::Faces;
 use solidby::tables;
-use solidby::uncertainty::{Band, Posterior};
+use solidby::uncertainty::Band;
 use solidby::units::*;
 
 use crate::kitchen;
@@ -17,26 +17,13 @@ fn oven(t: f64) -> Method {
 }
 
 fn asked(thickness: f64, method: Method) -> DoughQuestion {
+    let dough = Dough::Named(tables::Recipe::two_one_one());
     DoughQuestion {
-        thickness: millimetres(thickness),
         size: Some(millimetres(75.0)),
-        opening: None,
         count: 12,
-        dough: Dough::Named(tables::Recipe::two_one_one()),
-        method,
         room: Some(celsius(20.0)),
         humidity: Some(percents(50.0)),
-        altitude: metres(0.0),
-        faces: None,
-        pre_dry: None,
-        bake_for: None,
-        door: Door::Shut,
-        coats: Vec::new(),
-        oven_steps: Vec::new(),
-        stretches: None,
-        exact: None,
-        units: System::Metric,
-        posterior: Posterior::default(),
+        ..DoughQuestion::of(millimetres(thickness), dough, method)
     }
 }
 

@@ -168,7 +168,7 @@ fn water_and_energy_bounds_in_a_thousand_kitchens() {
         let water = solids * (in_fraction(recipe.moisture()) - in_fraction(hard));
         let stored = wet * 2300.0 * (20.0 - in_celsius(face.face)).max(0.0) / 2.4e6;
         let bound = (water - stored) / (count * face.flux);
-        let ratio = in_seconds(outcome.firm.unwrap_or(days(400.0))) / bound;
+        let ratio = in_seconds(outcome.firm.unwrap_or(hours(9600.0))) / bound;
         closest = closest.min(ratio);
         worst_balance = worst_balance.max(outcome.imbalance.abs());
         assert!(!matches!(outcome.firm, Err(NeverDry::TooHumid { .. })));

@@ -4,7 +4,6 @@ use solidby::answers::dough::{Door, Dough, DoughQuestion, Method, answer};
 use solidby::drying::recipe::Recipe;
 use solidby::drying::solver::*;
 use solidby::tables;
-use solidby::uncertainty::Posterior;
 use solidby::units::*;
 
 use super::kitchen::*;
@@ -12,25 +11,9 @@ use super::kitchen::*;
 /// 93 °C, both faces, of a piece so thick; the room at 20 °C and 50 %.
 fn asked(mm: f64, recipe: Recipe, method: Method) -> DoughQuestion {
     DoughQuestion {
-        thickness: millimetres(mm),
-        size: None,
-        opening: None,
-        count: 1,
-        dough: Dough::Measured(recipe, [false; 3]),
-        method,
         room: Some(celsius(20.0)),
         humidity: Some(percents(50.0)),
-        altitude: metres(0.0),
-        faces: None,
-        pre_dry: None,
-        oven_steps: Vec::new(),
-        bake_for: None,
-        door: Door::Shut,
-        coats: Vec::new(),
-        stretches: None,
-        exact: None,
-        units: System::Metric,
-        posterior: Posterior::default(),
+        ..DoughQuestion::of(millimetres(mm), Dough::Measured(recipe, [false; 3]), method)
     }
 }
 

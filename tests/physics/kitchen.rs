@@ -10,8 +10,8 @@ use solidby::units::*;
 pub const SEA_LEVEL: f64 = 101_325.0;
 
 pub fn cups(flour: f64, salt: f64, water: f64) -> Recipe {
-    let cup = |n: f64| millilitres(236.588 * n);
-    Recipe::by_volume(cup(flour), cup(salt), cup(water)).unwrap()
+    let cup = |n: f64| Amount::Volume(millilitres(236.588 * n));
+    Recipe::measured([flour, salt, water].map(cup)).unwrap()
 }
 
 pub fn two_one_one() -> Recipe {

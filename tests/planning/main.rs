@@ -8,10 +8,13 @@ mod gift_and_session;
 mod infeasible_plans;
 mod kitchens;
 mod late_start;
+mod ornament_rules;
 mod plan_rules;
 mod planner_prices;
 mod random_plans;
 mod sittings_random;
+mod story;
 #[path = "../support/mod.rs"]
 mod support;
 mod two_sessions;
+mod written_class;

@@ -12,6 +12,7 @@ mod edges;
 mod faults;
 mod followed;
 mod fuzz_entries;
+mod kept_plan;
 mod limits;
 mod mistakes;
 mod outside;

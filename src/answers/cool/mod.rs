@@ -4,13 +4,15 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::caution::{CautionText, cautions_at};
-use super::{AskError, Field, OutOfRange, room};
+use super::{AskError, Field, OutOfRange, USUAL_SIZE_MM, room};
 use crate::drying::cooling::{Cooled, Plate, layer};
+use crate::properties::moist_air::STANDARD_ATMOSPHERE;
 use crate::tables::{Question, Step, Threshold, Unknown};
 use crate::uncertainty::{Band, Draw, Posterior, RUNS, Unknowns};
 use crate::units::{
-    Length, ThermodynamicTemperature, celsius, fraction, in_celsius, in_millimetres, in_minutes,
-    joules_per_kilogram_kelvin, kilograms_per_cubic_metre, metres, millimetres, pascals,
+    Length, ThermodynamicTemperature, celsius, fraction, in_celsius, in_metres, in_millimetres,
+    in_minutes, in_seconds, joules_per_kilogram_kelvin, kilograms_per_cubic_metre, metres,
+    millimetres, pascals,
 };
 
 /// Where it cools.
@@ -130,41 +132,20 @@ const TRAY_SIZE: f64 = 0.096;
 pub fn answer(question: &CoolQuestion) -> Result<CoolAnswer, AskError> {
     check(question)?;
     let unknowns = Unknowns::new(Question::Cool, &open(question), &Posterior::default())?;
-    let limits = [
-        Threshold::child_piece(),
-        Threshold::child_tray(),
-        Threshold::adult_piece(),
-        Threshold::adult_tray(),
-    ]
-    .map(limit);
-    // The limit, what is touched, and the heat that the piece holds over that of a dry one.
-    let timed = [
-        (&limits[0], Touched::Piece, 1.0),
-        (&limits[1], Touched::Tray, 1.0),
-        (&limits[2], Touched::Piece, 1.0),
-        (&limits[3], Touched::Tray, 1.0),
-        (&limits[0], Touched::Piece, DAMP_HEAT),
-    ];
-    let runs: Vec<Vec<f64>> = unknowns
-        .draws(RUNS)
-        .iter()
-        .map(|draw| {
-            let minutes = |(limit, what, heat): &(&TouchLimit, Touched, f64)| {
-                minutes_to(question, draw, *what, *heat, limit)
-            };
-            timed.iter().map(minutes).collect()
-        })
-        .collect();
-    let band = |n: usize| {
-        let column: Vec<f64> = runs.iter().map(|run| run[n]).collect();
-        Band::of(&column).unwrap_or(Band::NEVER)
+    let draws = unknowns.draws(RUNS);
+    let band = |what, heat_times, limit: &TouchLimit| {
+        let minutes = |draw| minutes_to(question, draw, what, heat_times, limit);
+        let minutes: Vec<f64> = draws.iter().map(minutes).collect();
+        Band::of(&minutes).unwrap_or(Band::NEVER)
     };
+    let [child_piece, child_tray] = [Threshold::child_piece(), Threshold::child_tray()].map(limit);
+    let [adult_piece, adult_tray] = [Threshold::adult_piece(), Threshold::adult_tray()].map(limit);
     let bands = CoolBands {
-        piece_child_min: band(0),
-        damp_piece_child_min: band(4),
-        tray_child_min: band(1),
-        piece_adult_min: band(2),
-        tray_adult_min: band(3),
+        piece_child_min: band(Touched::Piece, 1.0, &child_piece),
+        damp_piece_child_min: band(Touched::Piece, DAMP_HEAT, &child_piece),
+        tray_child_min: band(Touched::Tray, 1.0, &child_tray),
+        piece_adult_min: band(Touched::Piece, 1.0, &adult_piece),
+        tray_adult_min: band(Touched::Tray, 1.0, &adult_tray),
     };
     Ok(CoolAnswer {
         piece_child_min: bands.piece_child_min.p95,
@@ -173,7 +154,7 @@ pub fn answer(question: &CoolQuestion) -> Result<CoolAnswer, AskError> {
         piece_adult_min: bands.piece_adult_min.p95,
         tray_adult_min: bands.tray_adult_min.p95,
         bands,
-        limits: limits.to_vec(),
+        limits: vec![child_piece, child_tray, adult_piece, adult_tray],
         cautions: cautions_at(&[Step::Cool], 2.0),
         notes: notes(question),
     })
@@ -186,20 +167,17 @@ fn open(question: &CoolQuestion) -> [Unknown; 4] {
 }
 
 fn check(question: &CoolQuestion) -> Result<(), OutOfRange> {
-    let within = |field, found: f64, range, unit| {
-        OutOfRange::check(Question::Cool, field, found, range, unit)
-    };
-    within(Field::Thickness, in_millimetres(question.thickness), [1.0, 50.0], "mm")?;
-    within(Field::Start, in_celsius(question.from), [20.0, 250.0], "°C")?;
-    let room = question.room.map(in_celsius);
-    room.map_or(Ok(()), |room| within(Field::Room, room, [0.0, 38.0], "°C"))
+    let within = OutOfRange::check(Question::Cool);
+    within(Field::Thickness, Some(in_millimetres(question.thickness)), [1.0, 50.0], "mm")?;
+    within(Field::Start, Some(in_celsius(question.from)), [20.0, 250.0], "°C")?;
+    within(Field::Room, question.room.map(in_celsius), [0.0, 38.0], "°C")
 }
 
 fn limit(row: &'static Threshold) -> TouchLimit {
     TouchLimit {
         what: row.what(),
         at_c: in_celsius(row.temperature()),
-        contact_s: row.contact().map(crate::units::in_seconds),
+        contact_s: row.contact().map(in_seconds),
         source: row.source_of("temperature_c"),
     }
 }
@@ -236,11 +214,11 @@ fn minutes_to(
             size: metres(size),
             emissivity: fraction(emissivity),
             factor: draw[Unknown::CoolFilmMultiplier],
-            pressure: pascals(101_325.0),
+            pressure: pascals(STANDARD_ATMOSPHERE),
         })
     };
     // Area over perimeter of a disc is a quarter of its diameter.
-    let size = question.size.map_or(0.075, crate::units::in_metres) / 4.0;
+    let size = question.size.map_or(USUAL_SIZE_MM / 1e3, in_metres) / 4.0;
     let dough = face(size, DOUGH_EMISSIVITY);
     let metal = face(TRAY_SIZE, tray_emissivity(question.tray));
     let plate = match (question.on, what) {

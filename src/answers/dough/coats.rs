@@ -3,8 +3,8 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::question::USUAL_SIZE_MM;
 use crate::{
+    answers::USUAL_SIZE_MM,
     drying::{
         finish::{CoatTime, coat_time},
         solver::Room,

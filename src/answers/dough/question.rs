@@ -1,6 +1,6 @@
 //! The question about salt dough, and its check against tables and ranges.
 
-use crate::answers::{AskError, Field, OutOfRange};
+use crate::answers::{AskError, Field, OutOfRange, USUAL_SIZE_MM};
 use crate::drying::recipe::Recipe;
 use crate::drying::solver::Faces;
 use crate::tables::{self, Question};
@@ -11,9 +11,6 @@ use crate::units::{
     ThermodynamicTemperature, Time, Volume, cubic_metres, in_celsius, in_hours, in_metres,
     in_millimetres, in_percents, millimetres,
 };
-
-/// Across, where the user did not say: an ordinary round ornament.
-pub(super) const USUAL_SIZE_MM: f64 = 75.0;
 
 /// What the dough is.
 #[derive(Debug, Clone, PartialEq)]
@@ -121,6 +118,31 @@ pub(super) struct Checked<'a> {
 }
 
 impl DoughQuestion {
+    /// The question on one piece at sea level, all unknown that is not given.
+    pub fn of(thickness: Length, dough: Dough, method: Method) -> Self {
+        Self {
+            thickness,
+            size: None,
+            opening: None,
+            count: 1,
+            dough,
+            method,
+            room: None,
+            humidity: None,
+            altitude: Length::default(),
+            faces: None,
+            pre_dry: None,
+            oven_steps: Vec::new(),
+            bake_for: None,
+            door: Door::default(),
+            coats: Vec::new(),
+            stretches: None,
+            exact: None,
+            units: System::default(),
+            posterior: Posterior::default(),
+        }
+    }
+
     pub(super) fn checked(&self) -> Result<Checked<'_>, AskError> {
         self.check_ranges()?;
         let recipe = match &self.dough {
@@ -144,9 +166,7 @@ impl DoughQuestion {
     }
 
     fn check_ranges(&self) -> Result<(), OutOfRange> {
-        let within = |field, found: Option<f64>, range, unit| {
-            OutOfRange::check(Question::Dough, field, found, range, unit)
-        };
+        let within = OutOfRange::check(Question::Dough);
         within(Field::Thickness, Some(in_millimetres(self.thickness)), [1.0, 50.0], "mm")?;
         let size = self.size.map(in_millimetres);
         within(Field::Size, size, [10.0, 500.0], "mm")?;

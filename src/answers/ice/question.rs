@@ -97,9 +97,7 @@ impl IceQuestion {
 
     /// Checks what the shape alone does not.
     pub(super) fn check(&self) -> Result<(), OutOfRange> {
-        let within = |field, found: Option<f64>, range, unit| {
-            OutOfRange::check(Question::Ice, field, found, range, unit)
-        };
+        let within = OutOfRange::check(Question::Ice);
         within(Field::Air, self.air.map(in_celsius), [-45.0, -1.0], "°C")?;
         within(Field::Start, self.start.map(in_celsius), [0.0, 95.0], "°C")?;
         within(Field::Count, Some(f64::from(self.count)), [1.0, 1000.0], "")?;

@@ -10,8 +10,10 @@ use super::{AskError, Field, OutOfRange, room};
 use crate::freezing::melt::{Melted, Melting};
 use crate::freezing::mesh::{Mesh, Resolution};
 use crate::properties::air::DryAir;
+use crate::properties::moist_air::STANDARD_ATMOSPHERE;
 use crate::shape::Body;
 use crate::surroundings::cool_box::{FILLED, USUAL_LITRES, box_conductance};
+use crate::surroundings::standing::{AIR_GAP, WATER_EMISSIVITY};
 use crate::tables::{Caution, Question, Unknown};
 use crate::transfer::convection::{Facing, natural_si};
 use crate::transfer::evaporation::{evaporative_k, over_ice_pa, sublimation_k};
@@ -23,13 +25,6 @@ use crate::units::{
     fraction, in_celsius, in_conductivity, in_metres, in_millimetres, in_pascals, in_percents,
     litres, millimetres, seconds, show_duration, show_length, show_temperature, show_volume,
 };
-
-/// Emissivity of ice. Source: heat-transfer textbooks, from memory.
-const EMISSIVITY: f64 = 0.95;
-/// Air between ice and bag, m²K/W: a gap of 2 mm, computed here from conduction 0.0235 W/m K
-/// beside radiation 3.6 W/m²K.
-const BAG_GAP: f64 = 0.065;
-const PRESSURE: f64 = 101_325.0;
 
 /// Where the block is kept.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -149,18 +144,14 @@ fn open(question: &ThawQuestion) -> Vec<Unknown> {
 }
 
 fn check(question: &ThawQuestion) -> Result<(), AskError> {
-    let within = |field, found: f64, range, unit| {
-        OutOfRange::check(Question::Thaw, field, found, range, unit)
-    };
-    within(Field::Start, in_celsius(question.start), [-40.0, 0.0], "°C")?;
-    let room = question.room.map(in_celsius);
-    room.map_or(Ok(()), |room| within(Field::Room, room, [1.0, 50.0], "°C"))?;
-    let humidity = question.humidity.map(in_percents);
-    humidity.map_or(Ok(()), |share| within(Field::Humidity, share, [0.0, 100.0], "%"))?;
-    within(Field::Count, f64::from(question.count), [1.0, 1000.0], "")?;
+    let within = OutOfRange::check(Question::Thaw);
+    within(Field::Start, Some(in_celsius(question.start)), [-40.0, 0.0], "°C")?;
+    within(Field::Room, question.room.map(in_celsius), [1.0, 50.0], "°C")?;
+    within(Field::Humidity, question.humidity.map(in_percents), [0.0, 100.0], "%")?;
+    within(Field::Count, Some(f64::from(question.count)), [1.0, 1000.0], "")?;
     if let Keeping::CoolBox { wall, thickness } = question.keeping {
-        within(Field::BoxConductivity, in_conductivity(wall), [1e-3, 10.0], "W/m K")?;
-        within(Field::BoxWall, in_millimetres(thickness), [1.0, 300.0], "mm")?;
+        within(Field::BoxConductivity, Some(in_conductivity(wall)), [1e-3, 10.0], "W/m K")?;
+        within(Field::BoxWall, Some(in_millimetres(thickness)), [1.0, 300.0], "mm")?;
     }
     if let (Block::Shape(shape), Some(fill)) = (&question.block, question.fill) {
         Body::of(shape)?.filled_to(fill)?;
@@ -221,7 +212,7 @@ fn melt(question: &ThawQuestion, draw: &Draw, inside: Inside) -> Result<Melted, 
                 // air in series with the room's film, taken by its overall value.
                 let open = multiplier * flux(from_vapour.max(0.0));
                 let film = (open / (room - surface)).max(0.1);
-                (room - surface) / (1.0 / film + BAG_GAP)
+                (room - surface) / (1.0 / film + AIR_GAP)
             }
             Keeping::CoolBox { wall, thickness } => {
                 let (k, t) = (in_conductivity(wall), in_metres(thickness));
@@ -249,9 +240,9 @@ fn melt(question: &ThawQuestion, draw: &Draw, inside: Inside) -> Result<Melted, 
 /// ice or its water goes off into it.
 fn vapour_difference(surface: f64, vapour: f64) -> f64 {
     if surface < 0.0 {
-        sublimation_k(vapour - over_ice_pa(surface), PRESSURE)
+        sublimation_k(vapour - over_ice_pa(surface), STANDARD_ATMOSPHERE)
     } else {
-        -evaporative_k(surface, vapour, PRESSURE)
+        -evaporative_k(surface, vapour, STANDARD_ATMOSPHERE)
     }
 }
 
@@ -265,13 +256,13 @@ fn room_flux(
     shares: [f64; 3],
     [height, across]: [f64; 2],
 ) -> f64 {
-    let gas = DryAir::at_si(0.5 * (surface + room) + 273.15, PRESSURE);
+    let gas = DryAir::at_si(0.5 * (surface + room) + 273.15, STANDARD_ATMOSPHERE);
     let difference = room - surface;
     let film = |facing, size: f64| natural_si(facing, size.max(5e-3), difference, &gas);
     let [top, side, base] = shares;
     let wetted = top * film(Facing::Stable, 0.25 * across) + side * film(Facing::Vertical, height);
     let below = base * film(Facing::Unstable, 0.25 * across);
-    let radiative = radiative_si(EMISSIVITY, surface + 273.15, room + 273.15);
+    let radiative = radiative_si(WATER_EMISSIVITY, surface + 273.15, room + 273.15);
     (wetted + below + radiative) * difference + wetted * from_vapour
 }
 

@@ -25,8 +25,8 @@ use super::{
 use crate::{
     answers::{
         self, AskError,
-        diary::{Dated, EveningCache, Fit, Taker, fit_dough, fit_ice},
-        dough::{Dough, DoughNote, DoughQuestion, Method, OvenTold},
+        diary::{Dated, EveningCache, Taker, fit_dough, fit_ice},
+        dough::{DoughNote, DoughQuestion, Method, OvenTold},
         ice::{FreezerTold, IceNote, IceQuestion},
     },
     host::Host,
@@ -222,27 +222,13 @@ pub fn teach_ice(
     if notes.is_empty() {
         return Ok(None);
     }
-    let fit = fit_freezer(&notes, made::freezer_told(made)?)?;
+    let fit = fit_ice(&notes, made::freezer_told(made)?, &mut EveningCache::default())
+        .map_err(of_note)?;
     if let Some((fit, told)) = &fit {
         *question = told.set(question);
         question.posterior = fit.posterior.clone();
     }
     Ok(Some(learnt(fit.map(|(fit, _)| (fit.counted(), fit.says)), Taker::Freezer, &made.called)))
-}
-
-fn fit_freezer(
-    notes: &[Dated<IceNote>],
-    told: FreezerTold,
-) -> Result<Option<(Fit, FreezerTold)>, Failure> {
-    fit_ice(notes, told, &mut EveningCache::default()).map_err(of_note)
-}
-
-fn fit_oven(
-    notes: &[Dated<DoughNote>],
-    dough: &Dough,
-    told: OvenTold,
-) -> Result<Option<(Fit, OvenTold)>, Failure> {
-    fit_dough(notes, dough, told).map_err(of_note)
 }
 
 fn of_note(error: AskError) -> Failure {
@@ -264,7 +250,7 @@ pub fn teach_dough(
     if notes.is_empty() {
         return Ok(None);
     }
-    let fit = fit_oven(&notes, &question.dough, made::oven_told(made))?;
+    let fit = fit_dough(&notes, &question.dough, made::oven_told(made)).map_err(of_note)?;
     if let Some((fit, told)) = &fit {
         *question = told.set(question);
         question.posterior = fit.posterior.clone();
@@ -326,7 +312,12 @@ pub fn shown(args: &DiaryRead, context: Context) -> Result<Shown, Failure> {
         let Some(last) = own.last() else { continue };
         let (fit, looks) = match &last.made {
             Made::Ice(made) => {
-                let fit = fit_freezer(&diary.ice(&called), FreezerTold::default())?;
+                let fit = fit_ice(
+                    &diary.ice(&called),
+                    FreezerTold::default(),
+                    &mut EveningCache::default(),
+                )
+                .map_err(of_note)?;
                 let looks = fit.as_ref().map(|(fit, told)| {
                     let mut question = told.set(&made.question);
                     question.posterior = fit.posterior.clone();
@@ -336,7 +327,8 @@ pub fn shown(args: &DiaryRead, context: Context) -> Result<Shown, Failure> {
             }
             Made::Dough(made) => {
                 let dough = &made.question.dough;
-                let fit = fit_oven(&diary.dough(&called), dough, OvenTold::default())?;
+                let fit = fit_dough(&diary.dough(&called), dough, OvenTold::default())
+                    .map_err(of_note)?;
                 (fit.map(|(fit, _)| fit), Vec::new())
             }
         };

@@ -6,7 +6,7 @@ use std::fmt::Write;
 
 use chrono::{DateTime, Duration, FixedOffset};
 use clap::{ArgMatches, CommandFactory, Parser, parser::ValueSource};
-use serde::Deserialize;
+use serde::{Deserialize, de::DeserializeOwned};
 use toml::Spanned;
 
 use super::{
@@ -25,6 +25,7 @@ use crate::{
         context::Context,
         failure::Failure,
         made,
+        refused::first_line,
     },
     report::{
         diary::{Impossible, cannot_both_be},
@@ -134,7 +135,7 @@ fn too_light(note: &DoughNote) -> Result<Option<[usize; 2]>, Failure> {
     Ok(piece.dry.and_then(|dry| note.too_light(piece.wet, dry)))
 }
 
-fn document(name: &str, text: &str) -> Result<Document, Failure> {
+fn document<D: DeserializeOwned>(name: &str, text: &str) -> Result<D, Failure> {
     toml::from_str(text).map_err(|error| Failure::input(format!("{name} is not a diary: {error}")))
 }
 
@@ -149,7 +150,7 @@ const MOST_LOOKS: usize = 40;
 /// # Errors
 /// An input failure for a file that is no diary, or a full one.
 pub fn count_with_one_more(name: &str, text: &str) -> Result<usize, Failure> {
-    let count = document(name, text)?.note.len() + 1;
+    let count = document::<Document>(name, text)?.note.len() + 1;
     not_too_many(name, count).map(|()| count)
 }
 
@@ -173,7 +174,7 @@ pub fn read(
     now: DateTime<Zone>,
     context: Context,
 ) -> Result<Vec<Note>, Failure> {
-    let document = document(name, text)?;
+    let document: Document = document(name, text)?;
     not_too_many(name, document.note.len())?;
     let mut notes = Vec::new();
     for (n, written) in document.note.iter().enumerate() {
@@ -208,10 +209,7 @@ fn note(
         .iter()
         .map(|text| seen::read(text, at.with_timezone(&now.timezone()), now, context))
         .collect::<Result<Vec<_>, _>>()?;
-    let parsed = |error: clap::Error| {
-        let text = error.to_string();
-        Failure::input(text.lines().next().unwrap_or_default().trim_start_matches("error: "))
-    };
+    let parsed = |error: clap::Error| Failure::input(first_line(&error.to_string()));
     let (called, made) = match written.kind {
         About::Ice => {
             let made = ReadIce::try_parse_from(arguments).map_err(parsed)?.made;
@@ -330,8 +328,7 @@ pub fn with_looks(
     args: &DiaryLook,
     (now, context): (DateTime<Zone>, Context),
 ) -> Result<(usize, String), Failure> {
-    let placed: PlacedDocument = toml::from_str(text)
-        .map_err(|error| Failure::input(format!("{name} is not a diary: {error}")))?;
+    let placed: PlacedDocument = document(name, text)?;
     let number = args.note.unwrap_or(placed.note.len());
     let note = number.checked_sub(1).and_then(|n| placed.note.get(n));
     let Some(note) = note else {
@@ -360,8 +357,7 @@ pub fn with_looks(
     let (before, after) = text.split_at_checked(place).unwrap_or((text, ""));
     let changed = format!("{before}{words}{after}");
     // What is added must read back, with the looks in their place and nothing else changed.
-    let old = document(name, text)?;
-    let new = document(name, &changed)?;
+    let [old, new]: [Document; 2] = [document(name, text)?, document(name, &changed)?];
     let grown = |(n, (old, new)): (usize, (&Written, &Written))| {
         new.seen.len() == old.seen.len() + if n + 1 == number { looked.len() } else { 0 }
     };

@@ -16,13 +16,13 @@ pub use piece::{Edge, Faces, Piece};
 use thiserror::Error;
 
 use super::mixture::Mixture;
-use crate::properties::foods::{DRY_FLOUR, mixed_heat_capacity};
+use crate::properties::flour::dry_flour_heat_si;
 use crate::properties::moist_air::GAS_CONSTANT;
 use crate::transfer::mass_transfer::{Radiation, Surroundings, vapour_concentration};
 use crate::units::{
     ArealMassDensity, DiffusionCoefficient, Pressure, Ratio, ThermodynamicTemperature, Time,
-    celsius, fraction, in_celsius, in_diffusivity, in_film, in_fraction, in_kelvins, in_pascals,
-    in_seconds, kelvins, pascals, seconds,
+    fraction, in_celsius, in_diffusivity, in_film, in_fraction, in_kelvins, in_pascals, in_seconds,
+    kelvins, pascals, seconds,
 };
 use state::{Air, Goal, Instant, Law, Run, Slab, Until, Wetting};
 
@@ -174,8 +174,7 @@ impl Drying {
     /// };
     ///
     /// // Two cups of flour, one of salt, one of water lose a quarter of their mass.
-    /// let cups = |n: f64| millilitres(236.588 * n);
-    /// let dough = Recipe::by_volume(cups(2.0), cups(1.0), cups(1.0))?;
+    /// let dough = Recipe::measured([2.0, 1.0, 1.0].map(|cups| Amount::Volume(us_cups(cups))))?;
     /// let loss = dough.mass_loss(celsius(20.0), percents(45.0)).unwrap();
     /// assert!((0.2..0.35).contains(&in_fraction(loss)));
     /// // In air as moist as brine it never dries.
@@ -363,6 +362,5 @@ fn air_of(stage: &Stage, mirrored: bool) -> Air {
 /// J/kg K of solids at 40 °C. Salt 860, handbook value from memory; flour by Choi & Okos.
 fn solids_heat(salt: f64) -> f64 {
     const SALT_HEAT: f64 = 860.0;
-    let flour = mixed_heat_capacity(&DRY_FLOUR, celsius(40.0)).value;
-    (1.0 - salt) * flour + salt * SALT_HEAT
+    (1.0 - salt) * dry_flour_heat_si(40.0) + salt * SALT_HEAT
 }

@@ -3,6 +3,7 @@
 use super::super::face::{Face, Response, Sorption, Vapour};
 use super::super::state::{Law, Wetting};
 use super::*;
+use crate::properties::moist_air::STANDARD_ATMOSPHERE;
 use approx::assert_relative_eq;
 
 const DONE: Until = Until::Done(LONGEST);
@@ -58,7 +59,7 @@ const STEADY: Air = Air {
     warm_up: 0.0,
     vapour: 0.0,
     own: 0.0,
-    pressure: 101_325.0,
+    pressure: STANDARD_ATMOSPHERE,
     film: 1e9,
     radiative_film: 0.0,
     emissivity: 0.0,

@@ -94,6 +94,11 @@ impl MoreHours {
             Self::AllDay => "daily 07:00-22:00",
         }
     }
+
+    /// The hours themselves.
+    pub fn opening(self) -> Option<Opening> {
+        self.written().parse().ok()
+    }
 }
 
 /// How far a mould is filled, as a part of what it was.
@@ -119,7 +124,7 @@ impl Change {
     pub fn make(&self, plan: &mut Plan) {
         match *self {
             Self::Hours { place, more } => {
-                plan.places[place].hours.extend(more.written().parse::<Opening>().ok());
+                plan.places[place].hours.extend(more.opening());
             }
             Self::HoursOn { place, day, from, until } => {
                 let hours = Opening { on: Span::Dates(day..=day), from, until };

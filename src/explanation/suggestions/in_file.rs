@@ -1,14 +1,16 @@
 //! The same changes, made in the plan file.
 
+use chrono::DateTime;
+use chrono_tz::Tz;
 use toml::{Value, value::Datetime};
 
 use super::{Change, Suggestion};
 use crate::{
     planfile::{
-        Finish, Method, Plan, Table,
+        Method, Ornament, Plan, Table,
         edit::{self, Entry, List},
     },
-    units::{in_fraction, in_hours, show_temperature, show_thickness},
+    units::{Ratio, in_fraction, in_hours, show_temperature, show_thickness},
 };
 
 impl Suggestion {
@@ -22,121 +24,113 @@ impl Suggestion {
 }
 
 fn in_file(change: &Change, plan: &Plan) -> Option<Vec<edit::Change>> {
-    let thing = |table, index| Entry::Of(List::Things(table), index);
-    let ice = |index| thing(Table::Ice, index);
-    let ornament = |index| thing(Table::Ornament, index);
-    let place = |index: usize| plan.places[index].name.as_str();
+    let mut then = plan.clone();
+    change.make(&mut then);
+    let ice = |n| thing(Table::Ice, n);
+    let ornament = |n| thing(Table::Ornament, n);
     Some(match *change {
-        Change::Hours { place: n, more } => {
-            let to = Value::from(more.written());
-            vec![edit::Change::Append { entry: Entry::One(Table::Hours), key: place(n).into(), to }]
-        }
-        Change::HoursOn { place: n, day, from, until } => {
+        Change::Hours { place, more } => open(plan, place, more.written().to_owned()),
+        Change::HoursOn { place, day, from, until } => {
             let [from, until] = [from, until].map(|time| time.format("%H:%M").to_string());
-            let to = Value::from(format!("{day} {from}-{until}"));
-            vec![edit::Change::Append { entry: Entry::One(Table::Hours), key: place(n).into(), to }]
+            open(plan, place, format!("{day} {from}-{until}"))
         }
         Change::Hands { place: n } => {
-            let hands = (plan.places[n].hands.unwrap_or(0) + 1).max(2);
-            vec![set(Entry::One(Table::Hands), place(n), i64::from(hands))]
+            set(Entry::One(Table::Hands), &plan.places[n].name, then.places[n].hands?)
         }
-        Change::Moulds { mould: n, more } => {
-            let mould = &plan.moulds[n];
-            vec![set(
-                thing(Table::Mould, n),
-                "own",
-                i64::from(mould.own / mould.cups.max(1) + more),
-            )]
+        Change::Moulds { mould: n, .. } => {
+            let owned = then.moulds[n].own / then.moulds[n].cups.max(1);
+            set(thing(Table::Mould, n), "own", owned)
         }
         Change::Shared { ice: n, blocks } => {
-            let fewer = set(ice(n), "blocks", i64::from(blocks));
-            std::iter::once(fewer).chain(no_spare_blocks(plan, n)).collect()
+            [set(ice(n), "blocks", blocks), no_spare_blocks(plan, n)].concat()
         }
-        Change::NoSpareBlocks { ice: n } => no_spare_blocks(plan, n).collect(),
+        Change::NoSpareBlocks { ice: n } => no_spare_blocks(plan, n),
         Change::SessionAt { ice: n, session, at } => {
-            let local = at.naive_local().format("%Y-%m-%dT%H:%M:%S").to_string();
-            let entry = Entry::Of(List::Sessions(n), session);
-            vec![set(entry, "at", local.parse::<Datetime>().ok()?)]
+            set(Entry::Of(List::Sessions(n), session), "at", local(at)?)
         }
-        Change::Ahead { days } => {
-            vec![set(Entry::One(Table::Wishes), "ahead", format!("{days} days"))]
-        }
-        Change::Mould { ice: n, mould } => {
-            vec![set(ice(n), "mould", plan.moulds[mould].name.as_str())]
-        }
+        Change::Ahead { days } => set(Entry::One(Table::Wishes), "ahead", format!("{days} days")),
+        Change::Mould { ice: n, mould } => set(ice(n), "mould", plan.moulds[mould].name.as_str()),
         Change::Freezer { ice: n, freezer } => {
-            vec![set(ice(n), "freezer", plan.freezers[freezer].name.as_str())]
+            set(ice(n), "freezer", plan.freezers[freezer].name.as_str())
         }
         Change::Travel { ice: n, lasts } => {
-            vec![set(ice(n), "travel", format!("{:.0} min", 60.0 * in_hours(lasts)))]
+            set(ice(n), "travel", format!("{:.0} min", 60.0 * in_hours(lasts)))
         }
         Change::Air { freezer: n, air } => {
-            vec![set(thing(Table::Freezer, n), "air", show_temperature(air, plan.units))]
+            set(thing(Table::Freezer, n), "air", show_temperature(air, plan.units))
         }
-        Change::Room { freezer: n, more } => {
-            let holds = plan.freezers[n].holds + more;
-            vec![set(thing(Table::Freezer, n), "holds", i64::from(holds))]
+        Change::Room { freezer: n, .. } => {
+            set(thing(Table::Freezer, n), "holds", then.freezers[n].holds)
         }
         Change::Thickness { ornament: n, thickness } => {
-            vec![set(ornament(n), "thickness", show_thickness(thickness, plan.units))]
+            set(ornament(n), "thickness", show_thickness(thickness, plan.units))
         }
-        Change::Method { ornament: n, method: Method::Air } => {
-            let gone = ["oven", "at"]
-                .map(|key| edit::Change::Unset { entry: ornament(n), key: key.to_owned() });
-            [vec![set(ornament(n), "method", "air")], gone.to_vec()].concat()
-        }
-        Change::Method { ornament: n, method: Method::Oven((oven, at)) } => vec![
-            set(ornament(n), "method", "oven"),
-            set(ornament(n), "oven", plan.ovens[oven].name.as_str()),
-            set(ornament(n), "at", show_temperature(at, plan.units)),
-        ],
-        Change::Tray { oven: n } => {
-            vec![set(thing(Table::Oven, n), "trays", i64::from(plan.ovens[n].trays + 1))]
-        }
-        Change::Humidity(humidity) => {
-            let to = format!("{:.0} %", 100.0 * in_fraction(humidity));
-            vec![set(Entry::One(Table::Room), "humidity", to)]
-        }
+        Change::Method { ornament: n, method } => dried(plan, ornament(n), method)?,
+        Change::Tray { oven: n } => set(thing(Table::Oven, n), "trays", then.ovens[n].trays),
+        Change::Humidity(to) => set(Entry::One(Table::Room), "humidity", percent(to)),
         Change::Give { ornament: n, day } => {
-            vec![set(ornament(n), "give", day.to_string().parse::<Datetime>().ok()?)]
+            set(ornament(n), "give", day.to_string().parse::<Datetime>().ok()?)
         }
-        Change::Without { ornament: n, finish } => {
-            let left = plan.ornaments[n].finish.iter().filter(|own| **own != finish);
-            vec![set(ornament(n), "finish", words(left))]
+        Change::Without { ornament: n, .. } | Change::Bare { ornament: n } => {
+            set(ornament(n), "finish", finish(&then.ornaments[n]))
         }
-        Change::Bare { ornament: n } => {
-            let left = plan.ornaments[n].finish.iter().filter(|own| **own == Finish::Wrap);
-            vec![set(ornament(n), "finish", words(left))]
-        }
-        Change::NoSpares { ornament: n } => vec![set(ornament(n), "spare", 0)],
+        Change::NoSpares { ornament: n } => set(ornament(n), "spare", 0),
         // How a mould is filled, and what a thing that is not there is like.
-        Change::Fill { .. }
-        | Change::FreezerAt { .. }
-        | Change::BorrowedOven { .. }
-        | Change::Method { .. } => return None,
+        Change::Fill { .. } | Change::FreezerAt { .. } | Change::BorrowedOven { .. } => {
+            return None;
+        }
     })
 }
 
-fn no_spare_blocks(plan: &Plan, ice: usize) -> impl Iterator<Item = edit::Change> {
+fn percent(share: Ratio) -> String {
+    format!("{:.0} %", 100.0 * in_fraction(share))
+}
+
+/// A moment as the file has it, on the clock there.
+fn local(at: DateTime<Tz>) -> Option<Datetime> {
+    at.naive_local().format("%Y-%m-%dT%H:%M:%S").to_string().parse().ok()
+}
+
+fn finish(ornament: &Ornament) -> Vec<&'static str> {
+    ornament.finish.iter().map(|step| step.word()).collect()
+}
+
+/// Hours more of a place.
+fn open(plan: &Plan, place: usize, hours: String) -> Vec<edit::Change> {
+    let (entry, key) = (Entry::One(Table::Hours), plan.places[place].name.clone());
+    vec![edit::Change::Append { entry, key, to: hours.into() }]
+}
+
+fn no_spare_blocks(plan: &Plan, ice: usize) -> Vec<edit::Change> {
     let sessions = 0..plan.ice[ice].sessions.len();
-    let own = sessions.map(move |session| edit::Change::Unset {
-        entry: Entry::Of(List::Sessions(ice), session),
-        key: "spare".to_owned(),
-    });
-    let ice = Entry::Of(List::Things(Table::Ice), ice);
-    std::iter::once(set(ice, "spare", 0)).chain(own)
+    let own = sessions.map(|session| unset(Entry::Of(List::Sessions(ice), session), "spare"));
+    set(thing(Table::Ice, ice), "spare", 0).into_iter().chain(own).collect()
 }
 
-fn set(entry: Entry, key: &str, to: impl Into<Value>) -> edit::Change {
-    edit::Change::Set { entry, key: key.to_owned(), to: to.into() }
+/// Another way to dry; in one that is not known by itself she has to say more.
+fn dried(plan: &Plan, ornament: Entry, method: Method) -> Option<Vec<edit::Change>> {
+    match method {
+        Method::Air => {
+            let gone = ["oven", "at"].map(|key| unset(ornament, key));
+            Some([set(ornament, "method", "air"), gone.to_vec()].concat())
+        }
+        Method::Oven((oven, at)) => {
+            let oven = set(ornament, "oven", plan.ovens[oven].name.as_str());
+            let at = set(ornament, "at", show_temperature(at, plan.units));
+            Some([set(ornament, "method", "oven"), oven, at].concat())
+        }
+        _ => None,
+    }
 }
 
-fn words<'a>(finish: impl Iterator<Item = &'a Finish>) -> Vec<&'static str> {
-    let word = |finish: &Finish| match finish {
-        Finish::Paint => "paint",
-        Finish::Photo => "photo",
-        Finish::Seal => "seal",
-        Finish::Wrap => "wrap",
-    };
-    finish.map(word).collect()
+fn thing(table: Table, index: usize) -> Entry {
+    Entry::Of(List::Things(table), index)
+}
+
+fn unset(entry: Entry, key: &str) -> edit::Change {
+    edit::Change::Unset { entry, key: key.to_owned() }
+}
+
+fn set(entry: Entry, key: &str, to: impl Into<Value>) -> Vec<edit::Change> {
+    vec![edit::Change::Set { entry, key: key.to_owned(), to: to.into() }]
 }

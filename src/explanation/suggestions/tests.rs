@@ -92,7 +92,7 @@ fn for_the_session(plan: &Plan, pick: impl Fn(&Change) -> bool) -> Vec<Change> {
 }
 
 #[test]
-fn suggestions_for_a_session_change_what_they_are_to() {
+fn ice_and_hands_of_a_session_become_what_they_are_to() {
     let plan = plan();
     let fills = for_the_session(&plan, |change| matches!(change, Change::Fill { .. }));
     assert_eq!(fills.len(), 2);
@@ -127,6 +127,12 @@ fn suggestions_for_a_session_change_what_they_are_to() {
     // Two hours' way, halved, quartered, and a tenth of it: twelve minutes.
     let minutes = |way: &Change| (60.0 * in_hours(made(way, &plan).ice[0].travel)).round();
     assert_eq!(shorter_way(&plan, 0).iter().map(minutes).collect::<Vec<_>>(), [60.0, 30.0, 12.0]);
+}
+
+#[test]
+fn times_of_a_session_become_what_they_are_to() {
+    let plan = plan();
+    let class = plan.places.iter().position(|place| place.name == "class").unwrap();
     // There from eight to twelve.
     let times = later_that_day(&plan, 0, 0);
     let at = |way: &Change| made(way, &plan).ice[0].sessions[0].at.format("%H:%M").to_string();
@@ -152,6 +158,11 @@ fn suggestions_for_a_session_change_what_they_are_to() {
         sooner.iter().map(on).collect::<Vec<_>>(),
         ["2026-12-07T08:30:00+01:00", "2026-12-07T08:00:00+01:00"]
     );
+}
+
+#[test]
+fn moulds_and_freezers_become_what_they_are_to() {
+    let plan = plan();
     assert_eq!(made(&other_mould(&plan, 0)[0], &plan).ice[0].mould, 1);
     let mut cubes = plan.clone();
     cubes.moulds[1].volume = 0.2 * cubes.moulds[0].volume;
@@ -176,10 +187,9 @@ fn suggestions_for_a_session_change_what_they_are_to() {
 }
 
 #[test]
-fn suggestions_for_a_gift_change_what_they_are_to() {
+fn sizes_and_days_of_a_gift_become_what_they_are_to() {
     let plan = plan();
     let now = "2026-12-01T08:00:00Z".parse().unwrap();
-    let home = plan.places.iter().position(|place| place.name == "home").unwrap();
     let thin = thinner(&plan, 0);
     let sizes = thin.iter().map(|way| in_millimetres(made(way, &plan).ornaments[0].thickness));
     assert_eq!(sizes.map(f64::round).collect::<Vec<_>>(), [5.0, 4.0, 3.0]);
@@ -196,7 +206,12 @@ fn suggestions_for_a_gift_change_what_they_are_to() {
     let later = [15, 16, 21, 22, 23, 28, 29, 30].map(day);
     let january = [4, 5, 6].map(|d| NaiveDate::from_ymd_opt(2027, 1, d).unwrap());
     assert_eq!(given.collect::<Vec<_>>(), [&later[..], &january].concat());
+}
 
+#[test]
+fn drying_of_a_gift_becomes_what_it_is_to() {
+    let plan = plan();
+    let home = plan.places.iter().position(|place| place.name == "home").unwrap();
     let baked = other_method(&plan, 0);
     let baked = made(&baked[0], &plan);
     assert_eq!(baked.ornaments[0].method, Method::Oven((0, celsius(95.0))));
@@ -226,7 +241,11 @@ fn suggestions_for_a_gift_change_what_they_are_to() {
     let mut hot = baked.clone();
     hot.ornaments[0].method = Method::Oven((0, celsius(settings[1] - 0.5)));
     assert!(hotter(&hot, 0).is_empty(), "half a kelvin more is no way out");
+}
 
+#[test]
+fn finishes_and_spares_of_a_gift_become_what_they_are_to() {
+    let plan = plan();
     let fewer = fewer_finishes(&plan, 0);
     assert_eq!(fewer.len(), 3);
     let left = made(&fewer[0], &plan).ornaments.remove(0).finish;

@@ -18,6 +18,8 @@ mod splice;
 mod written;
 
 #[cfg(test)]
+mod model_tests;
+#[cfg(test)]
 mod tests;
 
 pub use change::{Change, Entry, List};

@@ -49,7 +49,7 @@ fn same_form(mould: &Written, old: &str, to: &str) -> Option<Change> {
     })
 }
 
-/// The keys of a table that refer to things of a kind, by the schema.
+/// The keys of a table that refer to the thing of a kind, by the schema.
 fn refer(written: &Written, kind: Table, old: &str, to: &str) -> Vec<Change> {
     let refers = |key: &&planfile::Key| match key.value {
         planfile::Value::Thing(table) => table == kind,
@@ -62,11 +62,12 @@ fn refer(written: &Written, kind: Table, old: &str, to: &str) -> Vec<Change> {
     };
     let keys = written.entry.table().rows().keys.iter().filter(refers);
     keys.filter_map(|key| {
-        let to = match written.get(key.name)? {
+        let value = written.get(key.name)?;
+        let to = match value {
             Value::Array(names) => Value::Array(names.iter().map(renamed).collect()),
             name => renamed(name),
         };
-        Some(Change::Set { entry: written.entry, key: key.name.to_owned(), to })
+        (to != *value).then(|| Change::Set { entry: written.entry, key: key.name.to_owned(), to })
     })
     .collect()
 }

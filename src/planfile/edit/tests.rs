@@ -1,16 +1,12 @@
-//! One change touches only its own bytes; whatever is changed, the file holds
-//! what was asked, by a model that knows no text.
-
-use proptest::prelude::*;
-use toml::Table as Model;
+//! One change touches only its own bytes.
 
 use super::*;
 use crate::planfile;
 
-const STARTER: &str = include_str!("../../../tests/data/starter.toml");
+pub const STARTER: &str = include_str!("../../../tests/data/starter.toml");
 
 /// The same plan in other forms of TOML.
-const BRACES: &str = r#"# my plan
+pub const BRACES: &str = r#"# my plan
 title = "Forest"  # the title
 timezone = 'America/Denver'
 room.temperature = "68 F"   # dotted
@@ -42,15 +38,15 @@ at = 2026-12-09T09:30:00
 group = "Wrens"
 at = 2026-12-10T09:30:00"#;
 
-fn texts<T: Into<String>>(texts: impl IntoIterator<Item = T>) -> Value {
+pub fn texts<T: Into<String>>(texts: impl IntoIterator<Item = T>) -> Value {
     Value::Array(texts.into_iter().map(|text| Value::String(text.into())).collect())
 }
 
-fn things(kind: Table, n: usize) -> Entry {
+pub fn things(kind: Table, n: usize) -> Entry {
     Entry::Of(List::Things(kind), n)
 }
 
-fn set_to(entry: Entry, key: &str, to: Value) -> Change {
+pub fn set_to(entry: Entry, key: &str, to: Value) -> Change {
     Change::Set { entry, key: key.to_owned(), to }
 }
 
@@ -63,9 +59,24 @@ fn differing<'t>(old: &'t str, new: &'t str) -> (Vec<&'t str>, Vec<&'t str>) {
     (old[head..old.len() - tail].to_vec(), new[head..new.len() - tail].to_vec())
 }
 
+/// A change, with the lines that go for it and those that come.
+type Case = (Change, &'static [&'static str], &'static [&'static str]);
+
+fn one_line_each<const N: usize>(cases: [Case; N]) {
+    for (change, gone, new) in cases {
+        for text in [STARTER.to_owned(), STARTER.replace('\n', "\r\n")] {
+            let edited = edit(&text, std::slice::from_ref(&change)).unwrap();
+            assert_eq!(differing(&text, &edited), (gone.to_vec(), new.to_vec()), "{change:?}");
+            assert_eq!(edited.matches("\r\n").count() > 0, text.contains('\r'), "{change:?}");
+            let bare = edited.matches('\n').count() - edited.matches("\r\n").count();
+            assert!(bare == 0 || !text.contains('\r'), "{change:?}");
+        }
+    }
+}
+
 #[test]
-fn one_change_one_line() {
-    let cases: [(Change, &[&str], &[&str]); 14] = [
+fn one_value_one_line() {
+    one_line_each([
         (
             set_to(Entry::One(Table::Plan), "title", Value::from("Snow \"week\"")),
             &["title = \"Forest fortnight\""],
@@ -110,6 +121,12 @@ fn one_change_one_line() {
             &["altitude = \"5200 ft\""],
             &["altitude = \"10 ft\""],
         ),
+    ]);
+}
+
+#[test]
+fn one_key_or_table_one_place() {
+    one_line_each([
         (
             Change::Unset { entry: things(Table::Freezer, 0), key: "rated".to_owned() },
             &["rated = \"3 kg/day\"               # the freezing capacity on its plate"],
@@ -162,23 +179,26 @@ fn one_change_one_line() {
             &["finish = [\"paint\", \"photo\", \"seal\", \"wrap\"]"],
             &["finish = [\"paint\", \"seal\", \"wrap\"]"],
         ),
-    ];
+    ]);
+}
+
+fn in_braces<const N: usize>(cases: [Case; N]) {
     for (change, gone, new) in cases {
-        for text in [STARTER.to_owned(), STARTER.replace('\n', "\r\n")] {
-            let edited = edit(&text, std::slice::from_ref(&change)).unwrap();
-            assert_eq!(differing(&text, &edited), (gone.to_vec(), new.to_vec()), "{change:?}");
-            assert_eq!(edited.matches("\r\n").count() > 0, text.contains('\r'), "{change:?}");
-            let bare = edited.matches('\n').count() - edited.matches("\r\n").count();
-            assert!(bare == 0 || !text.contains('\r'), "{change:?}");
-        }
+        let edited = edit(BRACES, std::slice::from_ref(&change)).unwrap();
+        assert_eq!(
+            differing(BRACES, &edited),
+            (gone.to_vec(), new.to_vec()),
+            "{change:?}\n{edited}"
+        );
+        assert!(written(&edited).is_some(), "{change:?}\n{edited}");
     }
 }
 
 #[test]
-fn other_forms_of_toml() {
+fn keys_with_dots_and_tables_in_braces() {
     let group = |n| Change::Remove { list: List::Things(Table::Group), index: n };
     let keys = vec![("name".to_owned(), Value::from("Finches"))];
-    let cases: [(Change, &[&str], &[&str]); 9] = [
+    in_braces([
         (
             set_to(Entry::One(Table::Room), "humidity", Value::from("50 %")),
             &[],
@@ -205,6 +225,12 @@ fn other_forms_of_toml() {
                 "    { name = \"Finches\" },",
             ],
         ),
+    ]);
+}
+
+#[test]
+fn sessions_and_things_under_headers() {
+    in_braces([
         (
             Change::Remove { list: List::Sessions(0), index: 0 },
             &["[[ice.session]] # one", "group = \"Otters\"", "at = 2026-12-09T09:30:00"],
@@ -243,16 +269,7 @@ fn other_forms_of_toml() {
             ],
             &[],
         ),
-    ];
-    for (change, gone, new) in cases {
-        let edited = edit(BRACES, std::slice::from_ref(&change)).unwrap();
-        assert_eq!(
-            differing(BRACES, &edited),
-            (gone.to_vec(), new.to_vec()),
-            "{change:?}\n{edited}"
-        );
-        assert!(written(&edited).is_some(), "{change:?}\n{edited}");
-    }
+    ]);
 }
 
 #[test]
@@ -328,197 +345,6 @@ fn what_is_not_named_is_not_written() {
     assert!(!anew.to_string().contains("orange"));
     let gone = Change::Remove { list: List::Things(Table::Oven), index: 0 };
     assert_eq!(edit(text, &[gone]).unwrap(), "[[mould]]\nown = 4\n# the fox is orange\n");
-}
-
-/// The plan without its text.
-fn model(text: &str) -> Model {
-    text.parse().unwrap()
-}
-
-fn list_of(plan: &mut Model, list: List) -> Option<&mut Vec<Value>> {
-    match list {
-        List::Things(kind) => plan.get_mut(kind.word())?.as_array_mut(),
-        List::Sessions(ice) => {
-            plan.get_mut("ice")?.as_array_mut()?.get_mut(ice)?.get_mut("session")?.as_array_mut()
-        }
-    }
-}
-
-fn table_of(plan: &mut Model, entry: Entry) -> Option<&mut Model> {
-    match entry {
-        Entry::One(Table::Plan) => Some(plan),
-        Entry::One(section) => plan.get_mut(section.word())?.as_table_mut(),
-        Entry::Of(list, n) => list_of(plan, list)?.get_mut(n)?.as_table_mut(),
-    }
-}
-
-/// What a change means, where it means something.
-fn apply(plan: &mut Model, change: &Change) -> Option<()> {
-    match change {
-        Change::Set { entry: Entry::One(section), key, to } if *section != Table::Plan => {
-            let table = plan.entry(section.word()).or_insert(Value::Table(Model::new()));
-            table.as_table_mut()?.insert(key.clone(), to.clone());
-        }
-        Change::Set { entry, key, to } => {
-            table_of(plan, *entry)?.insert(key.clone(), to.clone());
-        }
-        Change::Append { entry, key, to } => {
-            let mut list = match table_of(plan, *entry).and_then(|table| table.get(key)) {
-                Some(Value::Array(list)) => list.clone(),
-                one => one.into_iter().cloned().collect(),
-            };
-            list.push(to.clone());
-            let (entry, key) = (*entry, key.clone());
-            return apply(plan, &Change::Set { entry, key, to: Value::Array(list) });
-        }
-        Change::Unset { entry, key } => {
-            table_of(plan, *entry)?.remove(key);
-        }
-        Change::Add { list, keys } => {
-            let new = Value::Table(keys.iter().cloned().collect());
-            match (list_of(plan, *list), list) {
-                (Some(list), _) => list.push(new),
-                (None, List::Things(kind)) => {
-                    plan.insert(kind.word().to_owned(), Value::Array(vec![new]));
-                }
-                (None, List::Sessions(ice)) => {
-                    let ice = table_of(plan, things(Table::Ice, *ice))?;
-                    ice.insert("session".to_owned(), Value::Array(vec![new]));
-                }
-            }
-        }
-        Change::Remove { list, index } => {
-            let list = list_of(plan, *list)?;
-            (*index < list.len()).then(|| list.remove(*index))?;
-        }
-        Change::Rename { .. } => return None,
-    }
-    Some(())
-}
-
-/// Without lists and tables that are empty: the last `[[oven]]` removed leaves no list at all.
-fn whole(plan: Model) -> Model {
-    plan.into_iter()
-        .filter(|(_, value)| match value {
-            Value::Array(entries) => !entries.is_empty(),
-            Value::Table(table) => !table.is_empty(),
-            _ => true,
-        })
-        .map(|(key, value)| match value {
-            Value::Table(table) => (key, Value::Table(whole(table))),
-            Value::Array(entries) => {
-                let entry = |entry| match entry {
-                    Value::Table(table) => Value::Table(whole(table)),
-                    other => other,
-                };
-                (key, Value::Array(entries.into_iter().map(entry).collect()))
-            }
-            other => (key, other),
-        })
-        .collect()
-}
-
-fn words() -> impl Strategy<Value = String> {
-    prop_oneof!["[a-z #\\[\\]{},=\"'\\\\]{0,9}", "\\PC{0,6}", Just("daily 07:00-08:00".to_owned())]
-}
-
-fn settings() -> impl Strategy<Value = Value> {
-    prop_oneof![
-        words().prop_map(Value::String),
-        any::<i64>().prop_map(Value::Integer),
-        Just(Value::Datetime("2026-12-11T10:00:00".parse().unwrap())),
-        prop::collection::vec(words(), 0..4).prop_map(texts),
-    ]
-}
-
-fn lists() -> impl Strategy<Value = List> {
-    let kinds = prop::sample::select(Table::LISTS.to_vec());
-    prop_oneof![4 => kinds.prop_map(List::Things), 1 => (0..2_usize).prop_map(List::Sessions)]
-}
-
-fn entries() -> impl Strategy<Value = Entry> {
-    let sections = prop::sample::select(Table::SECTIONS.to_vec());
-    prop_oneof![
-        1 => Just(Entry::One(Table::Plan)),
-        2 => sections.prop_map(Entry::One),
-        4 => (lists(), 0..3_usize).prop_map(|(list, n)| Entry::Of(list, n)),
-    ]
-}
-
-fn keys() -> impl Strategy<Value = String> {
-    let known = [
-        "title", "units", "home", "class", "closed", "name", "days", "children", "humidity", "own",
-        "depth", "groups", "group", "at", "finish", "spare", "a b", "ü.\"x",
-    ];
-    prop::sample::select(known.to_vec()).prop_map(str::to_owned)
-}
-
-fn changes() -> impl Strategy<Value = Change> {
-    let pairs = prop::collection::btree_map(keys(), settings(), 0..4);
-    prop_oneof![
-        4 => (entries(), keys(), settings()).prop_map(|(entry, key, to)| Change::Set { entry, key, to }),
-        1 => (entries(), keys()).prop_map(|(entry, key)| Change::Unset { entry, key }),
-        1 => (lists(), pairs).prop_map(|(list, keys)| Change::Add { list, keys: keys.into_iter().collect() }),
-        1 => (lists(), 0..3_usize).prop_map(|(list, index)| Change::Remove { list, index }),
-    ]
-}
-
-fn files() -> impl Strategy<Value = String> {
-    let all = [STARTER, BRACES, include_str!("../../../demo/monsoon-stars.toml"), "title = \"x\""];
-    (prop::sample::select(all.to_vec()), any::<bool>())
-        .prop_map(|(text, crlf)| if crlf { text.replace('\n', "\r\n") } else { text.to_owned() })
-}
-
-/// Remarks of a file, as they are.
-fn remarks(text: &str) -> Vec<&str> {
-    let known = [STARTER, BRACES];
-    let all = known.iter().flat_map(|text| text.lines().filter_map(|line| line.split_once(" # ")));
-    all.map(|(_, remark)| remark).filter(|remark| text.contains(remark)).collect()
-}
-
-proptest! {
-    #[test]
-    fn nothing_changed_is_the_same_bytes(text in files()) {
-        let all = written(&text).unwrap();
-        let same: Vec<Change> = all.iter().flat_map(|table| {
-            table.keys.iter().map(|key| set_to(table.entry, &key.name, key.value.clone()))
-        }).collect();
-        prop_assert_eq!(edit(&text, &same).unwrap(), text);
-    }
-
-    #[test]
-    fn the_file_holds_what_was_asked(text in files(), changes in prop::collection::vec(changes(), 1..8)) {
-        let (mut text, mut model) = (text.clone(), model(&text));
-        for change in changes {
-            let before = model.clone();
-            if apply(&mut model, &change).is_none() {
-                model = before;
-                continue;
-            }
-            let kept = remarks(&text).into_iter().map(str::to_owned).collect::<Vec<_>>();
-            let edited = edit(&text, std::slice::from_ref(&change));
-            let edited = match edited {
-                Ok(edited) => edited,
-                // A list that is no list of tables cannot get one.
-                Err(error) => { prop_assert!(error != EditError::NotToml, "{error}"); model = before; continue }
-            };
-            let found = edited.parse::<Model>();
-            prop_assert!(found.is_ok(), "{change:?}\n{text}\n→\n{edited}\n{found:?}");
-            prop_assert_eq!(whole(found.unwrap()), whole(model.clone()), "{:?}\n{}\n→\n{}", change, text, edited);
-            if let Change::Add { .. } = change {
-                for remark in kept {
-                    prop_assert!(edited.contains(&remark), "{change:?} lost {remark}");
-                }
-            }
-            text = edited;
-        }
-    }
-
-    #[test]
-    fn any_text_is_read_or_refused(text in "\\PC{0,80}", change in changes()) {
-        let _ = edit(&text, &[change]);
-        let _ = written(&text);
-    }
 }
 
 #[test]

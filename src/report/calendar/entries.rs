@@ -2,7 +2,7 @@
 
 use std::collections::HashMap;
 
-use chrono::{DateTime, Days, NaiveTime, TimeDelta, Utc};
+use chrono::{DateTime, Days, TimeDelta, Utc};
 use chrono_tz::Tz;
 
 use super::Options;
@@ -95,30 +95,34 @@ impl Book<'_> {
     fn looks(&mut self, step: &Step) {
         let early = step.follow.looks.iter().filter(|look| look.at < step.start);
         for look in early.filter(|look| look.chance < ALL_BUT_SURE) {
-            let entry = Entry {
-                uid: self.uid(format!("{}#look", step.id)),
-                start: look.at.to_utc(),
-                end: look.at.to_utc() + MOMENT,
-                summary: self.locale.spelled(&brief(&format!("Look before: {}", step.what))),
-                description: self.locale.spelled(&seen(look)),
-                categories: vec!["look".to_owned()],
-                busy: false,
-                tentative: false,
-                alarm_min: self.options.reminder_min.and(Some(0)),
-            };
-            self.entries.push(entry);
+            let summary = self.locale.spelled(&brief(&format!("Look before: {}", step.what)));
+            let words = [summary, self.locale.spelled(&seen(look))];
+            self.reminder(format!("{}#look", step.id), (look.at.to_utc(), MOMENT), words, "look");
         }
     }
 
     fn evening_before(&mut self, carry: &Carry) {
-        let Some(start) = evening_before(carry.leave, self.options.evening) else { return };
+        let Some(start) = evening_before(carry.leave) else { return };
+        let summary = brief(&format!("Set out for tomorrow: {}", carry.goal));
+        let words = [summary, describe_carry(carry, self.locale)];
+        self.reminder(format!("carry#{}", carry.goal), (start, SET_OUT), words, "carry");
+    }
+
+    /// What is told as it begins and keeps no time free.
+    fn reminder(
+        &mut self,
+        name: String,
+        (start, lasts): (DateTime<Utc>, TimeDelta),
+        [summary, description]: [String; 2],
+        category: &str,
+    ) {
         let entry = Entry {
-            uid: self.uid(format!("carry#{}", carry.goal)),
+            uid: self.uid(name),
             start,
-            end: start + SET_OUT,
-            summary: brief(&format!("Set out for tomorrow: {}", carry.goal)),
-            description: describe_carry(carry, self.locale),
-            categories: vec!["carry".to_owned()],
+            end: start + lasts,
+            summary,
+            description,
+            categories: vec![category.to_owned()],
             busy: false,
             tentative: false,
             alarm_min: self.options.reminder_min.and(Some(0)),
@@ -196,10 +200,10 @@ fn list(lines: &mut Vec<String>, head: &str, items: impl Iterator<Item = String>
     }
 }
 
-/// `evening` on the wall clock of the day before `leave`.
-fn evening_before(leave: DateTime<Tz>, evening: NaiveTime) -> Option<DateTime<Utc>> {
+/// When to be told what must be carried: at 20:00 on the wall clock of the day before `leave`.
+fn evening_before(leave: DateTime<Tz>) -> Option<DateTime<Utc>> {
     let day = leave.date_naive().checked_sub_days(Days::new(1))?;
-    Some(resolve(leave.timezone(), day.and_time(evening)).to_utc())
+    Some(resolve(leave.timezone(), day.and_hms_opt(20, 0, 0)?).to_utc())
 }
 
 #[cfg(test)]
@@ -212,7 +216,7 @@ mod tests {
     fn the_evening_before_is_on_the_wall_clock() {
         // The night has 25 hours.
         let leave = Berlin.with_ymd_and_hms(2026, 10, 25, 7, 40, 0).unwrap();
-        let at = evening_before(leave, Options::default().evening).unwrap();
+        let at = evening_before(leave).unwrap();
         assert_eq!(at.to_rfc3339(), "2026-10-24T18:00:00+00:00");
     }
 }

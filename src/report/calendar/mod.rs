@@ -12,8 +12,6 @@ mod previous;
 mod revise;
 pub mod text;
 
-use chrono::NaiveTime;
-
 use crate::prep::schedule::Schedule;
 pub use entry::Component;
 pub use previous::ReviseError;
@@ -31,24 +29,14 @@ pub const REMIND: u32 = 30;
 pub struct Options {
     /// Minutes of warning before a step that needs somebody; `None` for no alarm.
     pub reminder_min: Option<u32>,
-    /// When to be told, the evening before, what must be carried.
-    pub evening: NaiveTime,
     /// Events for all that goes on, or tasks for what somebody must do: a file has one kind.
     pub kind: Component,
 }
 
 impl Default for Options {
-    /// Events, half an hour before a step; 20:00 on the evening before.
+    /// Events, half an hour before a step.
     fn default() -> Self {
-        let evening = NaiveTime::MIN + chrono::TimeDelta::hours(20);
-        Self { reminder_min: Some(REMIND), evening, kind: Component::Event }
-    }
-}
-
-impl Options {
-    /// The same for a file of tasks.
-    pub fn tasks() -> Self {
-        Self { kind: Component::Task, ..Self::default() }
+        Self { reminder_min: Some(REMIND), kind: Component::Event }
     }
 }
 

@@ -18,18 +18,20 @@ const HOURS: u32 = 18;
 /// The picture of one day, ready to place.
 #[derive(Debug, Serialize)]
 pub struct Band {
-    lanes: Vec<Lane>,
+    lanes: Vec<Lane<Bar>>,
     hours: Vec<Hour>,
     height: u32,
     /// The finding in a sentence, for those who do not see the picture.
     summary: String,
 }
 
+/// What one pair of hands does, or one thing.
 #[derive(Debug, Serialize)]
-struct Lane {
+pub struct Lane<B> {
     label: String,
     top: u32,
-    bars: Vec<Bar>,
+    /// In the order of the steps.
+    pub bars: Vec<B>,
 }
 
 /// Left edge and width in per cent of the day's length.
@@ -53,9 +55,24 @@ struct Hour {
 /// The band of a day; `None` when nothing goes on.
 pub fn band(schedule: &Schedule, date: NaiveDate) -> Option<Band> {
     let day = Day::of((schedule.timezone, schedule.locale), date)?;
-    let mut lanes: Vec<Lane> = Vec::new();
-    for step in &schedule.steps {
-        let Some(bar) = day.bar(step) else { continue };
+    let bars = schedule.steps.iter().filter_map(|step| Some((step, day.bar(step)?)));
+    let lanes = lanes(bars, |n| n * LANE);
+    if lanes.is_empty() {
+        return None;
+    }
+    let summary = lanes.iter().map(Lane::words).collect::<Vec<_>>().join(" ");
+    let height = lanes.len() as u32 * LANE + HOURS;
+    Some(Band { lanes, hours: day.hours(), height, summary })
+}
+
+/// The bars of steps in lanes, hands first, then things; within them by name, so that days look
+/// alike. `top` is where the n-th begins.
+pub fn lanes<'a, B: Clone>(
+    bars: impl Iterator<Item = (&'a Step, B)>,
+    top: impl Fn(u32) -> u32,
+) -> Vec<Lane<B>> {
+    let mut lanes: Vec<Lane<B>> = Vec::new();
+    for (step, bar) in bars {
         for label in labels(step) {
             let bar = bar.clone();
             match lanes.iter_mut().find(|lane| lane.label == label) {
@@ -64,20 +81,14 @@ pub fn band(schedule: &Schedule, date: NaiveDate) -> Option<Band> {
             }
         }
     }
-    if lanes.is_empty() {
-        return None;
-    }
-    // Hands first, then things; within them by name, so that days look alike.
     lanes.sort_by_key(|lane| (!lane.label.starts_with("You"), lane.label.clone()));
     for (n, lane) in (0u32..).zip(lanes.iter_mut()) {
-        lane.top = n * LANE;
+        lane.top = top(n);
     }
-    let summary = lanes.iter().map(Lane::words).collect::<Vec<_>>().join(" ");
-    let height = lanes.len() as u32 * LANE + HOURS;
-    Some(Band { lanes, hours: day.hours(), height, summary })
+    lanes
 }
 
-impl Lane {
+impl Lane<Bar> {
     fn words(&self) -> String {
         let bars: Vec<_> = self.bars.iter().map(|bar| bar.words.as_str()).collect();
         format!("{}: {}.", self.label, bars.join("; "))
@@ -85,7 +96,7 @@ impl Lane {
 }
 
 /// The lanes a step is drawn in.
-pub fn labels(step: &Step) -> Vec<String> {
+fn labels(step: &Step) -> Vec<String> {
     let mut labels: Vec<String> = step.uses.iter().map(|thing| shorten(thing, 40)).collect();
     if step.attention == Attention::None {
         if labels.is_empty() {

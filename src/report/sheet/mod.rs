@@ -26,22 +26,6 @@ use view::View;
 #[error("the sheet's template does not fit its values: {0}")]
 pub struct SheetError(#[from] minijinja::Error);
 
-/// What the reader of the sheet may choose.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct SheetOptions {
-    /// Whether each step says why it is where it is; without, the sheet is shorter.
-    pub reasons: bool,
-    /// Whether everything stands behind the face as an appendix.
-    pub full: bool,
-}
-
-impl Default for SheetOptions {
-    /// The face alone; an appendix with reasons.
-    fn default() -> Self {
-        Self { reasons: true, full: false }
-    }
-}
-
 /// The writer's name in every sheet.
 const GENERATOR: &str = "solidby prep sheet";
 /// The pattern of a bar that is watched.
@@ -57,21 +41,21 @@ pub const NARROW: &str = include_str!("narrow/narrow.css");
 pub const DAYS: &str = include_str!("days.css");
 
 /// The plan as one HTML file: its face, which is two weeks on one side of paper, and behind
-/// it, where all is asked for, today, the other days, shopping, notes, cautions.
+/// it, where the `full` sheet is asked for, today, the other days, shopping, notes, cautions.
 ///
 /// # Errors
 /// [`SheetError`] when the template asks for a value that is not there.
-pub fn write(schedule: &Schedule, options: &SheetOptions) -> Result<String, SheetError> {
+pub fn write(schedule: &Schedule, full: bool) -> Result<String, SheetError> {
     let view = View::of(schedule);
-    let (css, days) = match options.full {
-        true => ([FRAME, DAYS, PRINT, NARROW, BRIEF].concat(), in_days(&view, options, true)?),
+    let (css, days) = match full {
+        true => ([FRAME, DAYS, PRINT, NARROW, BRIEF].concat(), in_days(&view, true)?),
         false => ([FRAME, DAYS, NARROW, BRIEF].concat(), String::new()),
     };
     let css = palette::css() + &css;
     let brief = context! { brief => Serde(Brief::of(schedule)) };
     let brief = render("brief.html", include_str!("brief.html"), brief)?;
     let values = context! {
-        css, problems => problems(&view)?, brief, days, full => options.full, verdict => verdict(&view)?, hatch => HATCH,
+        css, problems => problems(&view)?, brief, days, full, verdict => verdict(&view)?, hatch => HATCH,
         view => Serde(view), generator => GENERATOR,
     };
     Ok(schedule.locale.spelled(&render("sheet.html", include_str!("sheet.html"), values)?))
@@ -82,9 +66,9 @@ pub fn write(schedule: &Schedule, options: &SheetOptions) -> Result<String, Shee
 ///
 /// # Errors
 /// As [`write()`].
-pub fn days(schedule: &Schedule, options: &SheetOptions) -> Result<String, SheetError> {
+pub fn days(schedule: &Schedule) -> Result<String, SheetError> {
     let view = View::of(schedule);
-    let days = in_days(&view, options, false)?;
+    let days = in_days(&view, false)?;
     let weeks = weeks::weeks(schedule);
     let weeks =
         render("weeks.html", include_str!("weeks.html"), context! { weeks => Serde(weeks) })?;
@@ -103,8 +87,8 @@ fn problems(view: &View<'_>) -> Result<String, SheetError> {
 }
 
 /// The days, shopping, notes, cautions: on paper with boxes to tick, else folded.
-fn in_days(view: &View<'_>, options: &SheetOptions, paper: bool) -> Result<String, SheetError> {
-    let values = context! { view => Serde(view), reasons => options.reasons, paper };
+fn in_days(view: &View<'_>, paper: bool) -> Result<String, SheetError> {
+    let values = context! { view => Serde(view), paper };
     render("days.html", include_str!("days.html"), values)
 }
 

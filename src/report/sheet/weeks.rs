@@ -5,7 +5,7 @@ use chrono::{DateTime, Datelike, Days, NaiveTime, TimeDelta, Weekday};
 use chrono_tz::Tz;
 use serde::Serialize;
 
-use super::band::{kind, labels};
+use super::band::{Lane, kind, lanes};
 use crate::{
     prep::schedule::{Attention, Schedule, Step, stands_in},
     report::clean::one_line,
@@ -30,7 +30,7 @@ pub struct Weeks {
     height: u32,
     day: f64,
     days: Vec<Day>,
-    lanes: Vec<Lane>,
+    lanes: Vec<Lane<Bar>>,
     /// What it shows, for those who do not see it.
     summary: String,
 }
@@ -44,14 +44,7 @@ struct Day {
     weekend: bool,
 }
 
-#[derive(Debug, Serialize)]
-struct Lane {
-    label: String,
-    top: u32,
-    bars: Vec<Bar>,
-}
-
-#[derive(Debug, Serialize)]
+#[derive(Debug, Clone, Serialize)]
 struct Bar {
     x: String,
     width: String,
@@ -67,22 +60,10 @@ pub fn weeks(schedule: &Schedule) -> Option<Weeks> {
     if !(2..=MOST_DAYS).contains(&count) {
         return None;
     }
-    let mut lanes: Vec<Lane> = Vec::new();
-    for step in schedule.steps.iter().filter(|step| !stands_in(&step.id)) {
-        for label in labels(step) {
-            let bar = span.bar(step);
-            match lanes.iter_mut().find(|lane| lane.label == label) {
-                Some(lane) => lane.bars.push(bar),
-                None => lanes.push(Lane { label, top: 0, bars: vec![bar] }),
-            }
-        }
-    }
-    lanes.sort_by_key(|lane| (!lane.label.starts_with("You"), lane.label.clone()));
-    for (n, lane) in (0u32..).zip(lanes.iter_mut()) {
-        lane.top = NAMES + n * LANE;
-        // What it is all for stands over the rest.
-        lane.bars.sort_by_key(|bar| bar.kind == "promise");
-    }
+    let steps = schedule.steps.iter().filter(|step| !stands_in(&step.id));
+    let mut lanes = lanes(steps.map(|step| (step, span.bar(step))), |n| NAMES + n * LANE);
+    // What it is all for stands over the rest.
+    lanes.iter_mut().for_each(|lane| lane.bars.sort_by_key(|bar| bar.kind == "promise"));
     Some(Weeks {
         width: format!("{:.0}", count as f64 * DAY),
         height: NAMES + lanes.len() as u32 * LANE,

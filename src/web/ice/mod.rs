@@ -34,16 +34,8 @@ fn show(asked: &Asked) -> Result<Reply, PageError> {
     let now = asked.now;
     let mut form = question::form((asked.query.clone(), asked.units()), now);
     let arguments = question::arguments(&mut form, asked.units());
-    let answered = match arguments.as_deref().map(|arguments| asked.ice(arguments)) {
-        Some(Ok(answered)) => Some(answered),
-        Some(Err(refusal)) => {
-            let own = shapes::own_shape(&form);
-            let field = |option: &str| shapes::field(option, own.as_ref());
-            form.refused(&refusal, field, &question::labels());
-            None
-        }
-        None => None,
-    };
+    let answered = arguments.as_deref().map(|arguments| asked.ice(arguments));
+    let answered = questions::answered(&mut form, answered, &question::labels());
     let locale = Locale::of(asked.units(), None);
     let spelled = |words| locale.spelled(words);
     let values = context! {

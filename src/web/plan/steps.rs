@@ -8,8 +8,7 @@ use crate::{
     planfile::{self, edit},
     report::{
         calendar::{self, Options},
-        notes,
-        sheet::{self, SheetOptions},
+        notes, sheet,
     },
     web::{
         Buffer, Laid,
@@ -34,7 +33,7 @@ pub fn steps(asked: &Asked) -> Result<Reply, PageError> {
 
 fn show(asked: &Asked, open: &Buffer, laid: &Laid) -> Result<Reply, PageError> {
     let schedule = &laid.schedule;
-    let days = match sheet::days(schedule, &SheetOptions::default()) {
+    let days = match sheet::days(schedule) {
         Ok(days) => Value::from_safe_string(days),
         Err(error) => {
             return look::trouble(asked, StatusCode::INTERNAL_SERVER_ERROR, &error.to_string());
@@ -97,7 +96,7 @@ pub fn calendar(asked: &Asked) -> Result<Reply, PageError> {
 
 /// The sheet, to be looked at and printed.
 pub fn sheet(asked: &Asked) -> Result<Reply, PageError> {
-    with_laid(asked, |open, laid| match sheet::write(&laid.schedule, &SheetOptions::default()) {
+    with_laid(asked, |open, laid| match sheet::write(&laid.schedule, false) {
         Ok(page) => Ok(to_print(asked, open, "sheet", page)),
         Err(error) => look::trouble(asked, StatusCode::INTERNAL_SERVER_ERROR, &error.to_string()),
     })

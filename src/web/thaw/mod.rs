@@ -41,15 +41,9 @@ const KEEPING: [(&str, &str); 3] =
 fn show(asked: &Asked) -> Result<Reply, PageError> {
     let mut form = form(asked);
     let arguments = arguments(&mut form, asked.units());
-    let said = match arguments.as_deref().map(|arguments| ask(asked, arguments)) {
-        Some(Ok(answer)) => Some(thaw_said(&answer, Locale::of(asked.units(), None))),
-        Some(Err(refusal)) => {
-            let own = shapes::own_shape(&form);
-            form.refused(&refusal, |option| shapes::field(option, own.as_ref()), &labels());
-            None
-        }
-        None => None,
-    };
+    let answer = arguments.as_deref().map(|arguments| ask(asked, arguments));
+    let answer = questions::answered(&mut form, answer, &labels());
+    let said = answer.map(|answer| thaw_said(&answer, Locale::of(asked.units(), None)));
     let values = context! {
         said => said.map(Serde),
         terminal => arguments.as_deref().map(in_a_terminal),

@@ -4,7 +4,7 @@ use solidby::report::calendar::{Options, write};
 
 use crate::report::lint::lint;
 use crate::report::random;
-use crate::report::scenario::class;
+use crate::report::scenario::{class, tasks};
 
 /// A small sound file, written by hand.
 const GOOD: &str = "BEGIN:VCALENDAR\r
@@ -216,7 +216,7 @@ fn defects_of_bytes_are_refused() {
 
 #[test]
 fn a_task_with_due_and_duration_is_refused() {
-    let file = write(&class(), &Options::tasks()).unwrap();
+    let file = write(&class(), &tasks()).unwrap();
     assert_eq!(lint(file.as_bytes()), Vec::<String>::new());
     let bad = file.replacen("SUMMARY:", "DURATION:PT15M\r\nSUMMARY:", 1);
     assert!(lint(bad.as_bytes()).iter().any(|fault| fault.contains("with DURATION")));
@@ -233,7 +233,7 @@ fn the_class_passes() {
 fn five_hundred_random_plans_pass() {
     for seed in 0..500 {
         let schedule = random::schedule(seed);
-        for file in [write(&schedule, &Options::default()), write(&schedule, &Options::tasks())] {
+        for file in [write(&schedule, &Options::default()), write(&schedule, &tasks())] {
             let Some(file) = file else { continue };
             assert_eq!(lint(file.as_bytes()), Vec::<String>::new(), "seed {seed}\n{file}");
         }

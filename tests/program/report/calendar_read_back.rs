@@ -159,7 +159,7 @@ fn without_reminders_nothing_rings() {
 #[test]
 fn tasks_are_read_back() {
     let schedule = scenario::class();
-    let file = write(&schedule, &Options::tasks()).unwrap();
+    let file = write(&schedule, &scenario::tasks()).unwrap();
     let calendar = IcalCst::parse(&file).unwrap();
     calendar.decode().validate().unwrap();
     assert_eq!(calendar.components::<VEVENT>().count(), 0);

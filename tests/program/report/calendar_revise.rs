@@ -7,7 +7,7 @@ use solidby::report::calendar::{Options, ReviseError, revise, write};
 
 use crate::report::lint::lint;
 use crate::report::random;
-use crate::report::scenario::class;
+use crate::report::scenario::{class, tasks};
 
 /// UID, SEQUENCE, DTSTAMP and whether it is cancelled, of each event.
 fn events(file: &str) -> Vec<(String, u32, String, bool)> {
@@ -101,7 +101,7 @@ fn an_emptied_plan_cancels_everything() {
 
 #[test]
 fn tasks_are_revised_apart_from_events() {
-    let options = Options::tasks();
+    let options = tasks();
     let old = write(&class(), &options).unwrap();
     assert_eq!(revise(&old, &an_hour_later(class()), &options).unwrap().unwrap(), old);
     assert_eq!(revise(&old, &class(), &Options::default()), Err(ReviseError::OtherKind));

@@ -3,10 +3,16 @@
 use chrono::{DateTime, NaiveDate, TimeZone, Utc};
 use chrono_tz::{America::Denver, Tz};
 use solidby::prep::schedule::*;
+use solidby::report::calendar::{Component, Options};
 use solidby::units::System;
 
 pub fn at(day: u32, hour: u32, minute: u32) -> DateTime<Tz> {
     Denver.with_ymd_and_hms(2026, 12, day, hour, minute, 0).unwrap()
+}
+
+/// The options of a file of tasks.
+pub fn tasks() -> Options {
+    Options { kind: Component::Task, ..Options::default() }
 }
 
 fn amount(what: &str, mass_g: Option<f64>, cups: Option<f64>, text: &str) -> Amount {

@@ -3,13 +3,13 @@
 use std::collections::HashSet;
 
 use solidby::prep::schedule::{Problem, Schedule, Status, Ways};
-use solidby::report::sheet::{NARROW, SheetOptions, is_ours, write};
+use solidby::report::sheet::{NARROW, is_ours, write};
 
 use crate::report::random::{self, HOSTILE};
 use crate::report::scenario::class;
 
 fn sheet(schedule: &Schedule) -> String {
-    write(schedule, &SheetOptions { full: true, ..SheetOptions::default() }).unwrap()
+    write(schedule, true).unwrap()
 }
 
 /// The class when one session cannot be served.
@@ -143,9 +143,7 @@ fn an_empty_plan_has_a_sheet() {
 }
 
 #[test]
-fn reasons_can_be_left_out() {
-    let html = write(&class(), &SheetOptions { reasons: false, full: true }).unwrap();
-    assert!(!html.contains("Why now"));
+fn each_step_says_why_it_is_there() {
     assert!(sheet(&class()).contains("Why now"));
 }
 

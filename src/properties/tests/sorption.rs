@@ -1,13 +1,9 @@
 //! Brine and flour against published water activities and isotherms.
 
+use crate::properties::brine::*;
+use crate::properties::flour::Oswin;
+use crate::units::{in_celsius, pascals};
 use approx::assert_relative_eq;
-use solidby::properties::brine::*;
-use solidby::properties::flour::*;
-use solidby::properties::moist_air::saturation_pressure;
-use solidby::transfer::psychrometrics::standard_pressure;
-use solidby::units::*;
-
-const GRAMS_PER_MOL: f64 = 0.058_443;
 
 #[test]
 fn activity_of_brine() {
@@ -25,7 +21,7 @@ fn activity_of_brine() {
         (6.0, [0.75939, 0.75977, 0.76052, 0.75981]),
         (6.15, [0.7524, 0.7528, 0.7535, 0.7528]),
     ] {
-        let found = in_fraction(brine_activity(fraction(m * GRAMS_PER_MOL)));
+        let found = activity_at_molality(m);
         // Saturation is printed as about 6.15 mol/kg; the activity falls 4.6e-4 for each 0.01.
         let rounding = if m == 6.15 { 4e-4 } else { 6e-5 };
         assert_relative_eq!(found, values[0], epsilon = rounding);
@@ -39,7 +35,7 @@ fn activity_of_brine() {
 fn brine_of_an_activity() {
     // Steiger et al. (2008), inverted apart: kg water per kg NaCl; 1 % for the other formulation.
     for (a, wanted) in [(0.76, 2.85), (0.80, 3.33), (0.85, 4.25), (0.90, 6.05), (0.95, 11.48)] {
-        let found = 1.0 / in_fraction(brine_of_activity(fraction(a)));
+        let found = 1.0 / (molality_at_activity(a) * SALT_MOLAR_MASS);
         assert_relative_eq!(found, wanted, max_relative = 0.01);
     }
 }
@@ -48,10 +44,9 @@ fn brine_of_an_activity() {
 fn humidity_over_saturated_brine() {
     // Greenspan (1977), J. Res. NBS 81A:89: 75.3 at 25 °C, 75.5 at 20 °C, within 0.2.
     for (t, wanted) in [(25.0, 75.3), (20.0, 75.5)] {
-        assert_relative_eq!(in_percents(saturated_activity(celsius(t))), wanted, epsilon = 0.2);
+        assert_relative_eq!(100.0 * saturated_activity_at(t), wanted, epsilon = 0.2);
     }
-    let falls: Vec<f64> =
-        (10..=50).map(|t| in_fraction(saturated_activity(celsius(f64::from(t))))).collect();
+    let falls: Vec<f64> = (10..=50).map(|t| saturated_activity_at(f64::from(t))).collect();
     assert!(falls.windows(2).all(|pair| pair[1] < pair[0]));
     // Steiger et al. (2008) along the saturation line (aquasol); the fit is within 0.001.
     for (t, wanted) in [
@@ -66,18 +61,18 @@ fn humidity_over_saturated_brine() {
         (100.0, 0.7407),
         (108.7, 0.7387),
     ] {
-        assert_relative_eq!(in_fraction(saturated_activity(celsius(t))), wanted, epsilon = 0.001);
+        assert_relative_eq!(saturated_activity_at(t), wanted, epsilon = 0.001);
     }
 }
 
 #[test]
 fn saturated_brine_boils() {
     // Salt Institute: 108.7 °C at one atmosphere. At 1500 m computed apart.
-    let pressure = in_fraction(saturated_activity(celsius(108.7)))
-        * in_pascals(saturation_pressure(celsius(108.7)));
+    let pressure = brine_vapour_pressure_pa(108.7 + 273.15);
     assert_relative_eq!(pressure, 101_300.0, epsilon = 500.0);
     assert_relative_eq!(in_celsius(brine_boiling_point(pascals(101_325.0))), 108.7, epsilon = 0.2);
-    let high = brine_boiling_point(standard_pressure(metres(1500.0)));
+    // At 1500 m: 84 556 Pa by the standard atmosphere.
+    let high = brine_boiling_point(pascals(84_556.0));
     assert_relative_eq!(in_celsius(high), 103.3, epsilon = 0.3);
     // Vapour pressure inside, kPa, computed apart to the unit; the fit of the
     // activity is held constant above 109 °C, hence 1 %.
@@ -90,8 +85,7 @@ fn saturated_brine_boils() {
         (149.0, 342.0),
         (163.0, 491.0),
     ] {
-        let found = in_fraction(saturated_activity(celsius(t)))
-            * in_pascals(saturation_pressure(celsius(t)));
+        let found = brine_vapour_pressure_pa(t + 273.15);
         assert_relative_eq!(found / 1e3, wanted, max_relative = 0.01);
     }
 }
@@ -104,20 +98,16 @@ fn flour_isotherm_of_semolina() {
     let at_60 = [0.0306, 0.0446, 0.0574, 0.0705, 0.0851, 0.1028, 0.1263, 0.1419, 0.1623, 0.2367];
     for (t, row) in [(25.0, at_25), (60.0, at_60)] {
         for (a, wanted) in activities.into_iter().zip(row) {
-            let found = flour_moisture(fraction(a), celsius(t));
-            assert_relative_eq!(in_fraction(found), wanted, epsilon = 6e-5);
-            assert_relative_eq!(
-                in_fraction(flour_activity(found, celsius(t))),
-                a,
-                max_relative = 1e-9
-            );
+            let found = Oswin::at(t).held(a);
+            assert_relative_eq!(found, wanted, epsilon = 6e-5);
+            assert_relative_eq!(Oswin::at(t).activity(found), a, max_relative = 1e-9);
         }
     }
 }
 
 /// Moisture of the library over that measured, less one.
 fn error(activity: f64, t: f64, measured: f64) -> f64 {
-    in_fraction(flour_moisture(fraction(activity), celsius(t))) / measured - 1.0
+    Oswin::at(t).held(activity) / measured - 1.0
 }
 
 #[test]
@@ -127,7 +117,7 @@ fn semolina_over_saturated_salts() {
     // (pairs at one humidity differ by up to 70 %): printed, not scored.
     // Limits set beforehand: mean 8 %, worst 20 %.
     let mut errors = Vec::new();
-    for line in include_str!("../data/semolina-end-points.csv").lines().skip(1) {
+    for line in include_str!("../../../tests/data/semolina-end-points.csv").lines().skip(1) {
         let cells: Vec<&str> = line.split(',').collect();
         let number = |n: usize| cells[n].parse::<f64>().unwrap();
         let (t, activity, measured) = (number(3), number(4) / 100.0, number(7));
@@ -167,7 +157,7 @@ fn pasta_desorption_as_digitised() {
     // Andrieu et al. (1985), digitised (tests/data/README.md): another flour product, another
     // laboratory. Scored, and held to what the semolina set reaches at 40 to 60 °C, where
     // dough in a room and at its wet bulb is: mean 8 %, the limit for the other set.
-    let mut lines = include_str!("../data/pasta-desorption.csv").lines();
+    let mut lines = include_str!("../../../tests/data/pasta-desorption.csv").lines();
     let temperatures: Vec<f64> = lines
         .next()
         .unwrap()

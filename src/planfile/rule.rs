@@ -1,0 +1,171 @@
+//! A rule of the plan that a value breaks which is sound by itself, in words.
+
+use std::borrow::Cow;
+
+use chrono::{NaiveDate, NaiveTime};
+
+use super::{
+    key::Table,
+    schema::{SESSIONS_EXAMPLE, hours_example},
+};
+use crate::{shape::ShapeError, units::zone::Skipped};
+
+/// A rule of the plan that a value breaks.
+#[derive(Debug, Clone, PartialEq)]
+#[expect(missing_docs, reason = "the fields are the values that the words below name")]
+pub enum Rule {
+    /// A key that does not go with the word of another one.
+    BelongsTo { other: &'static str, words: &'static [&'static str] },
+    /// A key in two spellings.
+    SpelledTwice(&'static str),
+    /// `[hours]` lacks the place that things belong to.
+    NoPlace(&'static str),
+    /// Two things of a kind with one name.
+    SameName { table: Table, name: String },
+    /// Neither ice nor ornaments.
+    NothingToPrepare,
+    /// An ice activity without a session.
+    NoSession,
+    /// A day on which class is closed.
+    ClosedSession(NaiveDate),
+    /// A day of giving on which class is closed.
+    ClosedGiving(NaiveDate),
+    /// A time at which she is away.
+    Away(NaiveDate),
+    /// An hour after which no work is done, that is not after the first.
+    NoHours,
+    /// Children who need longer than class is open, in minutes.
+    TurnsTooLong { minutes: i64, open: i64 },
+    /// Turns at blocks of which every child has one.
+    NoTurns,
+    /// A window as large as its piece, millimetres.
+    NoRim { across_mm: f64 },
+    /// A day on which the group does not meet.
+    DoesNotMeet { group: String, day: NaiveDate, days: String },
+    /// A time at which the place is not open.
+    OutsideHours { time: NaiveTime, place: String },
+    /// A time that a clock change leaves out.
+    Skipped(Skipped),
+    /// A week of giving without the group.
+    NoClassBefore { group: String, day: NaiveDate },
+    /// Water above the rim.
+    FillTooDeep,
+    /// A depth of the water in a mould whose own depth is not known.
+    FillAlone,
+    /// A depth that is more than the other sizes give.
+    DepthBeyond { words: &'static str, millimetres: f64 },
+    /// A depth that is not the one in the shape.
+    DepthTwice { millimetres: f64 },
+    /// Sizes or a volume that no mould has.
+    Shape(ShapeError),
+    /// A mould out of all bounds, as deep as this and holding so much.
+    MouldBounds { deep_mm: f64, holds_ml: f64 },
+    /// Two ways to say a shape.
+    ShapeAndOutline,
+    /// A volume that is not the drawing's, which holds so many millilitres.
+    Volume { drawn_ml: f64 },
+}
+
+impl Rule {
+    /// What is wrong, of a key that words name so.
+    pub(super) fn message(&self, name: &str) -> String {
+        match self {
+            Self::BelongsTo { other, words } => {
+                format!("{name} belongs to {other} “{}”", words.join("” or “"))
+            }
+            Self::SpelledTwice(name) => {
+                format!("the file spells `{name}` in two ways, and only one is read")
+            }
+            Self::NoPlace(place) => format!("[hours] has no `{place}`, where this belongs"),
+            Self::SameName { table, name } => {
+                format!("two [[{}]] are called “{name}”", table.word())
+            }
+            Self::NothingToPrepare => "the plan has nothing to prepare".to_owned(),
+            Self::NoSession => "this `ice` has no session".to_owned(),
+            Self::ClosedSession(day) | Self::ClosedGiving(day) => {
+                format!("class is closed on {day}")
+            }
+            Self::Away(day) => format!("{day} is a day, or a part of one, that is under `away`"),
+            Self::NoHours => format!("{name} is not after `earliest`"),
+            Self::TurnsTooLong { minutes, open } => format!(
+                "all children take {minutes} min in turns, and class is open for {open} min from \
+                 then on"
+            ),
+            Self::NoTurns => format!("{name} goes with blocks that are shared"),
+            Self::NoRim { across_mm } => {
+                format!("{name} leaves no rim on a piece of {across_mm:.0} mm")
+            }
+            Self::DoesNotMeet { group, day, .. } => {
+                format!("{group} does not meet on {}", day.format("%A %Y-%m-%d"))
+            }
+            Self::OutsideHours { time, place } => {
+                format!("{} is outside the hours of {place}", time.format("%H:%M"))
+            }
+            Self::Skipped(skipped) => skipped.to_string(),
+            Self::NoClassBefore { group, day } => {
+                format!("{group} has no class in the week up to {day}")
+            }
+            Self::FillTooDeep => format!("{name} is deeper than the mould"),
+            Self::FillAlone => format!("{name} says nothing of a mould whose depth is not known"),
+            Self::DepthBeyond { words, millimetres } => {
+                format!("{name} is more than {words} of this size has: {millimetres:.1} mm")
+            }
+            Self::DepthTwice { millimetres } => {
+                format!("{name} is not the {millimetres:.1} mm that `shape` says")
+            }
+            Self::Shape(error) => format!("{name}: {error}"),
+            Self::MouldBounds { deep_mm, holds_ml } => {
+                format!("this mould is {deep_mm:.1} mm deep and holds {holds_ml:.1} mL")
+            }
+            Self::ShapeAndOutline => "a mould has `shape` or `outline`, not both".to_owned(),
+            Self::Volume { .. } => format!("{name} does not fit `size` and `depth`"),
+        }
+    }
+
+    /// What would be right.
+    pub(super) fn help(&self) -> Cow<'static, str> {
+        match self {
+            Self::BelongsTo { .. } => "remove it".into(),
+            Self::SpelledTwice(_) => "keep to one of them".into(),
+            Self::NoPlace(place) => {
+                format!("add `{place} = [\"{}\"]` under [hours]", hours_example(place)).into()
+            }
+            Self::SameName { name, .. } => {
+                format!("give each its own name, for example “{name} 2”").into()
+            }
+            Self::NothingToPrepare => "add an [[ice]] or an [[ornament]]".into(),
+            Self::NoSession => format!("add `session = {SESSIONS_EXAMPLE}`").into(),
+            Self::ClosedSession(_) => "choose another day".into(),
+            Self::ClosedGiving(_) => "choose the last day before it closes".into(),
+            Self::Away(_) => "choose another day, or shorten `away`".into(),
+            Self::NoHours => "write a later hour, for example `latest = \"21:30\"`".into(),
+            Self::TurnsTooLong { .. } => "more blocks, more children at one (`at_once`), shorter \
+                                          turns, or begin earlier"
+                .into(),
+            Self::NoTurns => "remove it, or write a number of blocks, as in `blocks = 4`".into(),
+            Self::NoRim { .. } => {
+                "leave at least 5 mm and a twentieth of the piece on each side".into()
+            }
+            Self::DoesNotMeet { days, .. } => format!("its days are {days}").into(),
+            Self::OutsideHours { .. } => "move the session, or give the place longer hours".into(),
+            Self::Skipped(_) => "move the session".into(),
+            Self::NoClassBefore { .. } => "choose a day in a week in which the group meets".into(),
+            Self::FillTooDeep => "fill to at most nine tenths of `depth`: ice takes a tenth more \
+                                  room than water"
+                .into(),
+            Self::FillAlone => "add `depth = \"35 mm\"`".into(),
+            Self::DepthBeyond { .. } => {
+                "leave `depth` out, since the shape says it, or measure `volume` again".into()
+            }
+            Self::Shape(_) => "measure the mould again: what it holds, across and deep".into(),
+            Self::MouldBounds { .. } => {
+                "a mould is between 3 mm and 400 mm deep and takes between 1 mL and 20 L".into()
+            }
+            Self::ShapeAndOutline | Self::DepthTwice { .. } => "leave one of them out".into(),
+            Self::Volume { drawn_ml } => format!(
+                "drawn at this size and depth it holds {drawn_ml:.0} mL; measure all three again"
+            )
+            .into(),
+        }
+    }
+}

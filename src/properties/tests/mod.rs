@@ -1,0 +1,4 @@
+//! The formulas against published values.
+
+mod sorption;
+mod water_and_ice;
