@@ -16,4 +16,4 @@ mod why;
 
 pub use otherwise::{Otherwise, TermMore};
 pub use suggestions::{Change, Fill, MoreHours, Suggestion};
-pub use why::{Chain, chain};
+pub use why::{Asked, Chain, chain};

@@ -6,13 +6,7 @@ use chrono::{DateTime, Utc};
 use super::otherwise::{Otherwise, otherwise};
 use crate::{
     planfile::Plan,
-    prep::{
-        Durations, Laid, LayError,
-        done::unknown,
-        draft::{Draft, Task},
-        reasons::others,
-        settled,
-    },
+    prep::{Durations, Laid, LayError, draft::Draft, reasons::others, settled},
     scheduler::{self, ActivityId, Solution},
 };
 
@@ -28,27 +22,30 @@ pub struct Chain {
     pub otherwise: Option<Otherwise>,
 }
 
-/// Why the step called `id` is where it is.
+/// What is asked about.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Asked {
+    /// A task.
+    Task(ActivityId),
+    /// A wait, by its place in the draft.
+    Wait(usize),
+}
+
+/// Why a step is where it is, which is picked among those of the plan as it was laid out.
 ///
 /// # Errors
-/// [`LayError`] as for the plan, and when no step has that id.
+/// [`LayError`] as for the plan, and that of the picking.
 pub fn chain(
     plan: &Plan,
     now: DateTime<Utc>,
     durations: &dyn Durations,
-    id: &str,
+    pick: impl Fn(&Laid) -> Result<Asked, LayError>,
 ) -> Result<Chain, LayError> {
     let laid = settled(plan, now, durations)?;
     let draft = &laid.draft;
-    let called = |task: &Task| task.id == id || task.short == id;
-    let (wait, task) = match draft.tasks.iter().position(called) {
-        Some(task) => (None, ActivityId(task)),
-        None => {
-            let mut spans = draft.spans.iter().enumerate();
-            let wait = spans.find(|(_, span)| called(&span.task));
-            let (wait, span) = wait.ok_or_else(|| unknown(draft, id))?;
-            (Some(wait), span.after)
-        }
+    let (wait, task) = match pick(&laid)? {
+        Asked::Task(task) => (None, task),
+        Asked::Wait(wait) => (Some(wait), draft.spans[wait].after),
     };
     let tasks = follow(draft, &laid.solution, task);
     let otherwise = match wait.is_none() && !tasks.is_empty() {

@@ -123,7 +123,7 @@ pub enum KeptError {
 #[derive(Debug, Clone, PartialEq, Eq, Error)]
 pub enum NotOne {
     /// They fit none.
-    #[error("no step of the plan is called so{}", near.as_ref().map_or(String::new(), |near| format!("; did you mean {near}?")))]
+    #[error("no step of the plan is called so{}", near.as_ref().map_or(String::new(), |near| format!("; did you mean “{near}”?")))]
     None {
         /// The name most like them.
         near: Option<String>,
@@ -131,6 +131,44 @@ pub enum NotOne {
     /// They fit several, with these names.
     #[error("it may be any of {}", .0.join(", "))]
     Several(Vec<String>),
+}
+
+/// How people may call a step.
+#[derive(Debug, Clone)]
+pub struct Names<'a> {
+    /// Its short name, as every listing has it.
+    pub short: &'a str,
+    /// Its id.
+    pub id: &'a str,
+    /// What is done in it, and for what.
+    pub words: String,
+}
+
+/// The step that is meant: by its short name, its id, or words that fit it alone.
+///
+/// # Errors
+/// [`NotOne`] where none fits, or several do.
+pub fn one_called<T: Copy>(called: &str, steps: &[(Names<'_>, T)]) -> Result<T, NotOne> {
+    let plain = called.trim().to_lowercase();
+    if let Some((_, it)) = steps.iter().find(|(it, _)| it.short == plain || it.id == plain) {
+        return Ok(*it);
+    }
+    let fits = |(names, _): &&(Names<'_>, T)| {
+        let words = format!("{} {}", names.words, names.short).to_lowercase();
+        !plain.is_empty() && plain.split_whitespace().all(|word| words.contains(word))
+    };
+    let fit: Vec<&(Names<'_>, T)> = steps.iter().filter(fits).collect();
+    match &fit[..] {
+        [(_, one)] => Ok(*one),
+        [] => {
+            let names = steps.iter().flat_map(|(it, _)| [it.short, it.id]);
+            let near = nearest(&plain, names).map(str::to_owned);
+            Err(NotOne::None { near })
+        }
+        several => {
+            Err(NotOne::Several(several.iter().map(|(it, _)| it.short.to_owned()).collect()))
+        }
+    }
 }
 
 impl Happened {
@@ -210,26 +248,11 @@ impl Kept {
     /// # Errors
     /// [`NotOne`] where none fits, or several do.
     pub fn step(&self, called: &str) -> Result<&KeptStep, NotOne> {
-        let plain = called.trim().to_lowercase();
-        let exact = |step: &&KeptStep| step.short == plain || step.id == plain;
-        if let Some(step) = self.steps.iter().find(exact) {
-            return Ok(step);
-        }
-        let fits = |step: &&KeptStep| {
-            let words = format!("{} {} {}", step.what, step.short, step.goal).to_lowercase();
-            !plain.is_empty() && plain.split_whitespace().all(|word| words.contains(word))
-        };
-        let fit: Vec<&KeptStep> = self.steps.iter().filter(fits).collect();
-        match &fit[..] {
-            [one] => Ok(one),
-            [] => Err(NotOne::None {
-                near: nearest(&plain, self.steps.iter().map(|s| s.short.as_str()))
-                    .map(str::to_owned),
-            }),
-            several => {
-                Err(NotOne::Several(several.iter().map(|step| step.short.clone()).collect()))
-            }
-        }
+        let named = self.steps.iter().map(|step| {
+            let words = format!("{} {}", step.what, step.goal);
+            (Names { short: &step.short, id: &step.id, words }, step)
+        });
+        one_called(called, &named.collect::<Vec<_>>())
     }
 
     /// The steps of a kind for a goal, in the order in which they begin.

@@ -24,7 +24,9 @@ mod values;
 
 pub use fault::{Fault, Named, Wrong, line_of};
 pub use hours::{Absence, Days, HoursError, Opening, Part, Span, dates};
-pub use kept::{Happened, Kept, KeptError, KeptStep, Moment, NotOne, kept_beside};
+pub use kept::{
+    Happened, Kept, KeptError, KeptStep, Moment, Names, NotOne, kept_beside, one_called,
+};
 pub use key::{Key, Need, Table, Value};
 pub use model::{
     Blocks, CLASS, Finish, Freezer, Group, HOME, Ice, MOST_AHEAD, MOULD_ROOM, Method, Mould,

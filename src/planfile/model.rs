@@ -360,6 +360,15 @@ impl Finish {
             Self::Wrap => "wrap",
         }
     }
+
+    /// Which of them have to be done before it: those of a lower number.
+    pub fn stage(self) -> u8 {
+        match self {
+            Self::Paint | Self::Photo => 0,
+            Self::Seal => 1,
+            Self::Wrap => 2,
+        }
+    }
 }
 
 /// A batch of ornaments.

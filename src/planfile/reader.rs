@@ -316,7 +316,8 @@ impl<'a> Reader<'a> {
             (place, self.found(key), self.of.key(key))
         {
             let place = place.trim_matches('"');
-            self.keep(Fault::whole(self.header(), Wrong::Rule(Rule::NoPlace(place))));
+            let near = nearest(place, self.places().into_iter()).map(str::to_owned);
+            self.keep(Fault::whole(self.header(), Wrong::Rule(Rule::NoPlace { place, near })));
         }
         place
     }

@@ -19,7 +19,7 @@ pub enum Rule {
     /// A key in two spellings.
     SpelledTwice(&'static str),
     /// `[hours]` lacks the place that things belong to.
-    NoPlace(&'static str),
+    NoPlace { place: &'static str, near: Option<String> },
     /// Two things of a kind with one name.
     SameName { table: Table, name: String },
     /// Neither ice nor ornaments.
@@ -38,6 +38,10 @@ pub enum Rule {
     TurnsTooLong { minutes: i64, open: i64 },
     /// Turns at blocks of which every child has one.
     NoTurns,
+    /// A finish that is named before one that has to be done first.
+    FinishTooEarly { early: &'static str, first: &'static str },
+    /// A session of the same group at the same time as another.
+    SameSession(String),
     /// A window as large as its piece, millimetres.
     NoRim { across_mm: f64 },
     /// A day on which the group does not meet.
@@ -76,7 +80,7 @@ impl Rule {
             Self::SpelledTwice(name) => {
                 format!("the file spells `{name}` in two ways, and only one is read")
             }
-            Self::NoPlace(place) => format!("[hours] has no `{place}`, where this belongs"),
+            Self::NoPlace { place, .. } => format!("[hours] has no `{place}`, where this belongs"),
             Self::SameName { table, name } => {
                 format!("two [[{}]] are called “{name}”", table.word())
             }
@@ -92,6 +96,10 @@ impl Rule {
                  then on"
             ),
             Self::NoTurns => format!("{name} goes with blocks that are shared"),
+            Self::FinishTooEarly { early, first } => {
+                format!("{name} has “{early}” before “{first}”")
+            }
+            Self::SameSession(group) => format!("{group} have a session then already"),
             Self::NoRim { across_mm } => {
                 format!("{name} leaves no rim on a piece of {across_mm:.0} mm")
             }
@@ -127,7 +135,10 @@ impl Rule {
         match self {
             Self::BelongsTo { .. } => "remove it".into(),
             Self::SpelledTwice(_) => "keep to one of them".into(),
-            Self::NoPlace(place) => {
+            Self::NoPlace { place, near: Some(near) } => {
+                format!("write `{place}` in the place of `{near}` under [hours]").into()
+            }
+            Self::NoPlace { place, near: None } => {
                 format!("add `{place} = [\"{}\"]` under [hours]", hours_example(place)).into()
             }
             Self::SameName { name, .. } => {
@@ -137,12 +148,16 @@ impl Rule {
             Self::NoSession => format!("add `session = {SESSIONS_EXAMPLE}`").into(),
             Self::ClosedSession(_) => "choose another day".into(),
             Self::ClosedGiving(_) => "choose the last day before it closes".into(),
-            Self::Away(_) => "choose another day, or shorten `away`".into(),
+            Self::Away(_) => "choose another day, leave it out, or shorten `away`".into(),
             Self::NoHours => "write a later hour, for example `latest = \"21:30\"`".into(),
             Self::TurnsTooLong { .. } => "more blocks, more children at one (`at_once`), shorter \
                                           turns, or begin earlier"
                 .into(),
             Self::NoTurns => "remove it, or write a number of blocks, as in `blocks = 4`".into(),
+            Self::FinishTooEarly { .. } => {
+                "in this order: paint and photo, seal, wrap; leave out what is not done".into()
+            }
+            Self::SameSession(_) => "choose another time, or leave one of them out".into(),
             Self::NoRim { .. } => {
                 "leave at least 5 mm and a twentieth of the piece on each side".into()
             }

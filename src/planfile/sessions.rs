@@ -1,5 +1,7 @@
 //! Ice activities with their sessions, ornament batches and themes.
 
+use std::collections::BTreeSet;
+
 use chrono::{NaiveDate, NaiveDateTime, TimeZone};
 use toml::value::Offset;
 
@@ -28,6 +30,7 @@ pub fn ice(reader: &Reader<'_>, plan: &Plan) -> Option<Ice> {
         reader.keep(Fault::whole(reader.header(), Wrong::Rule(Rule::NoSession)));
     }
     let read: Vec<_> = sessions.iter().map(|reader| session(reader, plan)).collect();
+    twice(&sessions, &read, plan);
     let (turn, at_once) = (reader.get("turn"), reader.get("at_once"));
     let shared = !matches!(blocks, Some(Blocks::Each));
     if let Some(key) = ["turn", "at_once"].into_iter().find(|key| reader.found(key).is_some())
@@ -81,6 +84,19 @@ fn in_turns(reader: &Reader<'_>, plan: &Plan, ice: &Ice, session: &Session) -> O
         reader.broken(reader.span("at"), "at", Rule::TurnsTooLong { minutes, open });
     }
     Some(())
+}
+
+/// Says of a session that there is one like it before.
+fn twice(readers: &[Reader<'_>], sessions: &[Option<Session>], plan: &Plan) {
+    let mut before = BTreeSet::new();
+    for (reader, session) in readers.iter().zip(sessions) {
+        let Some(Session { group, at, .. }) = session else { continue };
+        if !before.insert((*group, at.to_utc()))
+            && let Some(group) = plan.groups.get(*group)
+        {
+            reader.broken(reader.span("at"), "at", Rule::SameSession(group.name.clone()));
+        }
+    }
 }
 
 fn session(reader: &Reader<'_>, plan: &Plan) -> Option<Session> {
@@ -222,7 +238,14 @@ fn method(reader: &Reader<'_>, plan: &Plan) -> Option<Method> {
 
 fn finish(reader: &Reader<'_>) -> Option<Vec<Finish>> {
     let words = reader.words("finish")?;
-    words.into_iter().map(|word| Finish::ALL.into_iter().find(|it| it.word() == word)).collect()
+    let finish = |word: &str| Finish::ALL.into_iter().find(|it| it.word() == word);
+    let all: Vec<Finish> = words.into_iter().map(finish).collect::<Option<_>>()?;
+    let wrong = all.iter().zip(all.iter().skip(1)).find(|(early, it)| it.stage() < early.stage());
+    if let Some((early, first)) = wrong {
+        let rule = Rule::FinishTooEarly { early: early.word(), first: first.word() };
+        reader.broken(reader.span("finish"), "finish", rule);
+    }
+    Some(all)
 }
 
 fn give(reader: &Reader<'_>, plan: &Plan) -> Option<NaiveDate> {

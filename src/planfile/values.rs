@@ -103,7 +103,8 @@ impl Meaning for u32 {
 fn counted(key: &Key, value: &DeValue<'_>) -> String {
     let text = value.as_str().unwrap_or_default().trim();
     let digits = text.split(|c: char| !c.is_ascii_digit()).next().unwrap_or_default();
-    if digits.is_empty() { key.example.to_owned() } else { digits.to_owned() }
+    // Ten per cent of the pieces are not ten pieces.
+    if digits.is_empty() || text.contains('%') { key.example.to_owned() } else { digits.to_owned() }
 }
 
 /// `"2 years"`, `"2 1/2 years"`, `"30 months"`: whole years, as cautions go by those that are over.

@@ -20,6 +20,9 @@ const SLOWEST: f64 = 0.2;
 /// the slower half holds in 97 of 100.
 const SLOWER: f64 = 0.5;
 
+/// The same where not even that leaves a plan: all but the quickest fifth.
+const NOT_QUICKEST: f64 = 0.8;
+
 /// How outcomes are changed.
 pub type Change = fn(Outcomes) -> Outcomes;
 
@@ -57,6 +60,12 @@ impl<'a> Adjusted<'a> {
     pub fn slowest(inner: &'a dyn Durations) -> Self {
         let slowest: Change = |own| own.slowest(SLOWEST);
         Self { freezing: slowest, drying: slowest, ..Self::of(inner) }
+    }
+
+    /// As in all kitchens but the quickest, for a plan with little time.
+    pub fn not_quickest(inner: &'a dyn Durations) -> Self {
+        let slower: Change = |own| own.slowest(NOT_QUICKEST);
+        Self { freezing: slower, drying: slower, ..Self::of(inner) }
     }
 
     /// As in the slowest kitchens: all of it, and one alone where the other has no more time; then

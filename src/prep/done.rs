@@ -40,7 +40,7 @@ pub enum DoneError {
 }
 
 /// The id most like the one that was typed.
-pub fn unknown(draft: &Draft, id: &str) -> DoneError {
+fn unknown(draft: &Draft, id: &str) -> DoneError {
     let tasks = draft.tasks.iter().chain(draft.spans.iter().map(|span| &span.task));
     let near = nearest(id, tasks.map(|task| task.id.as_str())).map(str::to_owned);
     DoneError::Unknown { id: id.to_owned(), near }

@@ -4,6 +4,7 @@ use chrono::NaiveDate;
 use thiserror::Error;
 
 use super::{done::DoneError, durations::DurationError};
+use crate::planfile::NotOne;
 
 /// Why no schedule could be computed at all.
 #[derive(Debug, Clone, PartialEq, Error)]
@@ -14,6 +15,9 @@ pub enum LayError {
     /// A step is named that the plan does not have, or at a wrong time.
     #[error(transparent)]
     Done(#[from] DoneError),
+    /// A step is asked about that the plan does not have, or words that fit several.
+    #[error(transparent)]
+    NotOne(#[from] NotOne),
     /// Its last day is too far off, or the clock is wrong.
     #[error(
         "the last thing of the plan is on {last}, {days} days from now ({today}); a plan reaches at most {most} days ahead: mend the date, or the clock"

@@ -5,6 +5,7 @@ use chrono::{DateTime, Utc};
 use super::{
     adjusted::Adjusted,
     chosen::Look,
+    draft::{LEVELS, LIKELY},
     durations::Durations,
     error::LayError,
     lay::{Laid, solve, solve_slower},
@@ -60,6 +61,7 @@ pub fn made_surer(
         Some(_) => search.in_the_slowest_kitchens(1)?,
         None => {
             search.in_the_slowest_kitchens(usize::MAX)?;
+            search.with_little_time()?;
             search.with_warmed(laid)?;
         }
     }
@@ -88,6 +90,18 @@ impl Search<'_> {
                 break;
             }
             if let Some(other) = self.planned(slower)? {
+                self.take(other)?;
+            }
+        }
+        Ok(())
+    }
+
+    /// Where nothing better was found, and a plan is not even likely to hold, there is a step
+    /// between what it was made for and the slower half of the kitchens.
+    fn with_little_time(&mut self) -> Result<(), LayError> {
+        if self.best.is_none() && self.likely < LEVELS[LIKELY] {
+            let slower = Adjusted::not_quickest(self.durations);
+            if let Some(other) = self.planned(&slower)? {
                 self.take(other)?;
             }
         }

@@ -36,6 +36,16 @@ pub fn chance(chance: f64) -> String {
     format!("{word} ({})", percent(chance))
 }
 
+/// A chance of less than is wished: never rounded up to it.
+pub fn chance_short(chance: f64) -> String {
+    self::chance(f64::from(in_hundred(chance)) / 100.0)
+}
+
+/// The same in whole kitchens of a hundred.
+pub fn in_hundred(chance: f64) -> u32 {
+    (100.0 * chance + 1e-9).floor().clamp(0.0, 100.0) as u32
+}
+
 /// The word of a chance as it is printed: what reads alike is called alike.
 pub fn verdict(chance: f64) -> Verdict {
     Verdict::from((chance * 100.0).round() / 100.0)

@@ -4,6 +4,7 @@ use chrono::{DateTime, Utc};
 
 use super::{
     blame::blame,
+    phrase,
     suggestions::{suggestion, way_out},
     words::goal,
 };
@@ -79,21 +80,14 @@ fn less_sure(schedule: &Schedule, wished: f64) -> Option<Problem> {
     Some(Problem {
         what: format!(
             "The whole plan holds in {} kitchens of 100; {} were wished",
-            in_hundred(chance.all, wished),
-            in_hundred(wished, 1.0)
+            phrase::in_hundred(chance.all),
+            phrase::in_hundred(wished)
         ),
         because: least
-            .map(|(goal, chance)| format!("{goal}: {} of 100", in_hundred(**chance, wished)))
+            .map(|(goal, chance)| format!("{goal}: {} of 100", phrase::in_hundred(**chance)))
             .collect(),
         ..Problem::of(Status::Found)
     })
-}
-
-/// Whole kitchens of a hundred; what falls short of a chance is not rounded up to it.
-fn in_hundred(chance: f64, short_of: f64) -> String {
-    let nearest = (100.0 * chance).round();
-    let up = chance < short_of && nearest >= 100.0 * short_of;
-    format!("{:.0}", if up { nearest - 1.0 } else { nearest })
 }
 
 /// What is not served: those explained, and that there are more.

@@ -203,3 +203,37 @@ fn a_page_of_the_manual_has_one_version() {
         assert_eq!(ran.stdout.matches("\n  \"schema\"").count(), 1, "{words:?}");
     }
 }
+
+#[test]
+fn a_place_by_another_name() {
+    let text = DEMO.replacen("\nhome ", "\nhom ", 1);
+    let said = Run::of(&["check", "plan.toml"]).file("plan.toml", &text).exits(2).stderr;
+    assert!(said.contains("write `home` in the place of `hom` under [hours]"), "{said}");
+}
+
+#[test]
+fn a_share_of_the_blocks() {
+    mended_in("\nspare = 1\n", ("\nspare = \"10 %\"\n", "spare = \"10 %\""), "spare = 1");
+}
+
+/// Wrapped, sealed and then painted, all of it was planned so.
+#[test]
+fn finishes_in_an_order_that_cannot_be() {
+    let finishes = "finish = [\"paint\", \"photo\", \"seal\", \"wrap\"]";
+    assert!(DEMO.contains(finishes));
+    let check = |finish: &str| {
+        Run::of(&["check", "plan.toml"]).file("plan.toml", &DEMO.replacen(finishes, finish, 1))
+    };
+    let said = check("finish = [\"wrap\", \"seal\", \"paint\"]").exits(2).stderr;
+    assert!(said.contains("`finish` has “wrap” before “seal”"), "{said}");
+    assert!(said.contains("in this order: paint and photo, seal, wrap"), "{said}");
+    check("finish = [\"photo\", \"paint\", \"wrap\"]").succeeds();
+}
+
+#[test]
+fn one_session_written_twice() {
+    let session = DEMO.lines().find(|line| line.contains("{ group =")).unwrap();
+    let text = DEMO.replacen(session, &format!("{session}\n{session}"), 1);
+    let said = Run::of(&["check", "plan.toml"]).file("plan.toml", &text).exits(2).stderr;
+    assert!(said.contains("have a session then already"), "{said}");
+}

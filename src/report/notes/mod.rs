@@ -137,12 +137,16 @@ impl Gift<'_> {
         Some(words)
     }
 
-    /// The first day after the slips go home on which these children have dough or photos.
+    /// The first day after the slips go home on which these children have dough or photos. Where
+    /// nothing says when they go home, it is a day in class, and not the evening of the mixing.
     fn back(&self) -> Option<String> {
         let touched = [Kind::Mix, Kind::Roll, Kind::Paint, Kind::Gather];
         let home = self.of_group(Kind::Gather).next().map(|step| step.start.date_naive());
         let first = self.steps().find(|step| {
-            let own = step.group.as_ref().is_none_or(|group| *group == self.group.name);
+            let own = match &step.group {
+                Some(group) => *group == self.group.name,
+                None => home.is_some(),
+            };
             let later = home.is_none_or(|home| step.start.date_naive() > home);
             touched.contains(&step.kind) && own && later
         })?;

@@ -7,6 +7,7 @@ use super::{
     names::{freezer, goal, oven, pieces, wait_words},
     what::what,
 };
+use crate::report::phrase;
 use crate::{
     planfile::Plan,
     prep::{
@@ -68,9 +69,9 @@ fn short_of_time(plan: &Plan, laid: &Laid, timetable: &Timetable<'_>) -> Vec<Str
         ));
     }
     notes.extend(open.into_iter().map(|(name, chance)| {
-        let chance = (100.0 * chance).round();
+        let kitchens = phrase::in_hundred(chance);
         format!(
-            "{name}: ready in {chance} kitchens of 100; no plan was found in which it is oftener."
+            "{name}: ready in {kitchens} kitchens of 100; no plan was found in which it is oftener."
         )
     }));
     notes
