@@ -236,8 +236,19 @@ impl Recipe {
 
 #[cfg(test)]
 mod tests {
-    use super::Recipe;
-    use crate::tables;
+    use super::*;
+    use crate::units::in_grams;
+
+    /// Whoever reads `solidby tables ingredients` reads what is computed with.
+    #[test]
+    fn cups_weigh_what_the_table_says() {
+        for (name, kilograms) in
+            [("flour", CUP_OF_FLOUR), ("salt", CUP_OF_SALT), ("water", CUP_OF_WATER)]
+        {
+            let row = tables::ingredient(name).unwrap();
+            assert!((in_grams(row.cup_mass().typical) - 1e3 * kilograms).abs() < 1e-9, "{name}");
+        }
+    }
 
     #[test]
     fn every_recipe_of_the_tables_makes_a_dough() {
