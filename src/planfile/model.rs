@@ -441,9 +441,13 @@ impl Plan {
     /// When children are in a room: its hours; at home those of `class` where the file says them,
     /// since there hands are free in others too.
     pub fn class_hours(&self, room: usize) -> &[Opening] {
+        self.class_at(room).map_or(&[], |place| &place.hours)
+    }
+
+    /// The place by whose hours children are in a room.
+    pub fn class_at(&self, room: usize) -> Option<&Place> {
         let class = self.places.iter().find(|place| place.name == CLASS);
-        let class = class.filter(|_| self.is_home(room));
-        class.or(self.places.get(room)).map_or(&[], |place| &place.hours)
+        class.filter(|_| self.is_home(room)).or(self.places.get(room))
     }
 
     /// Whether no class is held on that day at all.

@@ -5,6 +5,7 @@ use std::borrow::Cow;
 use chrono::{NaiveDate, NaiveTime};
 
 use super::{
+    HOME,
     key::Table,
     schema::{SESSIONS_EXAMPLE, hours_example},
 };
@@ -162,6 +163,11 @@ impl Rule {
                 "leave at least 5 mm and a twentieth of the piece on each side".into()
             }
             Self::DoesNotMeet { days, .. } => format!("its days are {days}").into(),
+            Self::OutsideHours { place, .. } if place == HOME => {
+                "say under [hours] when children are there, as in `class = [\"Mon-Fri \
+                 07:30-17:30\"]`, or move the session"
+                    .into()
+            }
             Self::OutsideHours { .. } => "move the session, or give the place longer hours".into(),
             Self::Skipped(_) => "move the session".into(),
             Self::NoClassBefore { .. } => "choose a day in a week in which the group meets".into(),

@@ -133,7 +133,7 @@ fn missed(plan: &Plan, group: &Group, at: NaiveDateTime) -> Option<Rule> {
         let days = group.day_words();
         return Some(Rule::DoesNotMeet { group: group.name.clone(), day, days });
     }
-    let place = plan.places.get(group.place);
+    let place = plan.class_at(group.place);
     let time = at.time();
     let mut hours = plan.class_hours(group.place).iter();
     let open = hours.any(|open| open.on(day) && open.from <= time && time < open.until);

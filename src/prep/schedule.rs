@@ -82,6 +82,10 @@ pub struct PlanChance {
     /// That every session and gift is served.
     #[schemars(range(min = 0.0, max = 1.0))]
     pub all: f64,
+    /// How likely it was wished to be.
+    #[serde(skip)]
+    #[schemars(skip)]
+    pub wished: f64,
     /// That each is, by its words.
     pub by_goal: BTreeMap<String, f64>,
 }

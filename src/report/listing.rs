@@ -160,7 +160,8 @@ fn answer(schedule: &Schedule) -> String {
             let (what, start) = (&first.what, schedule.locale.day_and_time(&first.start));
             // What falls short of the wish stands below; it is not said to be sure before that.
             let unsure = schedule.promise.chance.as_ref().filter(|_| !schedule.problems.is_empty());
-            let chance = unsure.map(|chance| format!(": {}", phrase::chance_short(chance.all)));
+            let chance = unsure
+                .map(|chance| format!(": {}", phrase::chance_beside(chance.all, chance.wished)));
             let in_time = format!("all in time{}", chance.unwrap_or_default());
             format!("{title}: {in_time}. First, {start}: {what}.")
         }

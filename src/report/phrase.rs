@@ -36,14 +36,16 @@ pub fn chance(chance: f64) -> String {
     format!("{word} ({})", percent(chance))
 }
 
-/// A chance of less than is wished: never rounded up to it.
-pub fn chance_short(chance: f64) -> String {
-    self::chance(f64::from(in_hundred(chance)) / 100.0)
+/// A chance beside the one that is wished: what falls short of it is not rounded up to it.
+pub fn chance_beside(chance: f64, wished: f64) -> String {
+    self::chance(f64::from(in_hundred(chance, wished)) / 100.0)
 }
 
 /// The same in whole kitchens of a hundred.
-pub fn in_hundred(chance: f64) -> u32 {
-    (100.0 * chance + 1e-9).floor().clamp(0.0, 100.0) as u32
+pub fn in_hundred(chance: f64, wished: f64) -> u32 {
+    let nearest = (100.0 * chance).round();
+    let up = chance < wished && nearest >= 100.0 * wished;
+    (if up { nearest - 1.0 } else { nearest }).clamp(0.0, 100.0) as u32
 }
 
 /// The word of a chance as it is printed: what reads alike is called alike.

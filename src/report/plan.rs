@@ -80,11 +80,13 @@ fn less_sure(schedule: &Schedule, wished: f64) -> Option<Problem> {
     Some(Problem {
         what: format!(
             "The whole plan holds in {} kitchens of 100; {} were wished",
-            phrase::in_hundred(chance.all),
-            phrase::in_hundred(wished)
+            phrase::in_hundred(chance.all, wished),
+            phrase::in_hundred(wished, 1.0)
         ),
         because: least
-            .map(|(goal, chance)| format!("{goal}: {} of 100", phrase::in_hundred(**chance)))
+            .map(|(goal, chance)| {
+                format!("{goal}: {} of 100", phrase::in_hundred(**chance, wished))
+            })
             .collect(),
         ..Problem::of(Status::Found)
     })

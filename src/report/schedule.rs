@@ -20,7 +20,7 @@ use crate::{
         what::What,
     },
     tables,
-    units::{Locale, hours_between},
+    units::{Locale, hours_between, in_fraction},
 };
 
 impl Laid {
@@ -80,7 +80,8 @@ impl Words<'_> {
         let goals = draft.goals.iter().zip(&chances.goals).zip(&solution.levels);
         let planned = goals.filter(|(_, level)| level.is_some());
         let by_goal = planned.map(|((serves, chance), _)| (goal(self.plan, *serves), *chance));
-        let chance = PlanChance { all: chances.all, by_goal: by_goal.collect() };
+        let wished = in_fraction(self.plan.wishes.sureness);
+        let chance = PlanChance { all: chances.all, wished, by_goal: by_goal.collect() };
         let steps = timetable.steps.iter();
         let watched = steps.filter(|step| step.task.attention == Attention::Watch);
         let hours = watched.map(|step| (hours_between(step.start, step.end), step.needed));

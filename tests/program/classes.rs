@@ -147,8 +147,10 @@ fn children_at_home_are_there_when_the_file_says() {
         run.file("class.toml", text).succeeds().stdout
     };
     assert!(!check(daycare).contains("warning"));
-    let (before, after) = daycare.split_once("class = [").unwrap();
-    let said = check(&format!("{before}{}", after.split_once('\n').unwrap().1));
+    let class = daycare.lines().find(|line| line.starts_with("class = ")).unwrap();
+    let all_day = "home = [\"daily 05:45-21:30\"]";
+    let home = daycare.lines().find(|line| line.starts_with("home = ")).unwrap();
+    let said = check(&daycare.replace(class, "").replace(home, all_day));
     assert!(said.contains("warning: Ducks are taken to be there in all hours of home"), "{said}");
 }
 

@@ -69,7 +69,7 @@ fn short_of_time(plan: &Plan, laid: &Laid, timetable: &Timetable<'_>) -> Vec<Str
         ));
     }
     notes.extend(open.into_iter().map(|(name, chance)| {
-        let kitchens = phrase::in_hundred(chance);
+        let kitchens = phrase::in_hundred(chance, LEVELS[0]);
         format!(
             "{name}: ready in {kitchens} kitchens of 100; no plan was found in which it is oftener."
         )
