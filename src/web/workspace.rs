@@ -37,6 +37,16 @@ pub struct Buffer {
     /// The form taken last, with the revision that it was made of.
     taken: Option<(u64, Fields)>,
     laid: Option<WorkedOut>,
+    told: Option<(usize, Told)>,
+}
+
+/// What was told of a plan last, for the page that is shown after it.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Told {
+    /// What was noted, in sentences.
+    pub noted: Vec<String>,
+    /// What moved for it: what became of it, and of which step.
+    pub moved: Vec<(String, String)>,
 }
 
 /// A plan laid out, when that was, and what was kept of it then.
@@ -64,6 +74,7 @@ impl Buffer {
             after: Vec::new(),
             taken: None,
             laid: None,
+            told: None,
         }
     }
 
@@ -121,6 +132,7 @@ impl Buffer {
         self.revision += 1;
         self.taken = None;
         self.laid = None;
+        self.told = None;
         std::mem::replace(&mut self.text, text)
     }
 
@@ -161,6 +173,16 @@ impl Buffer {
     /// Remembers the plan of the text as it was laid out.
     pub fn keep(&mut self, at: DateTime<Zone>, kept: Option<String>, laid: Arc<Laid>) {
         self.laid = Some(WorkedOut { at, kept, laid });
+    }
+
+    /// Remembers what was told last, of which there are so many now.
+    pub fn tell(&mut self, count: usize, told: Told) {
+        self.told = Some((count, told));
+    }
+
+    /// What was told last, where there are still so many of it.
+    pub fn told(&self, count: usize) -> Option<&Told> {
+        self.told.as_ref().filter(|(told, _)| *told == count).map(|(_, told)| told)
     }
 
     /// The name of its file; a plan that is only in the browser goes by its stem.
