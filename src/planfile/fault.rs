@@ -8,12 +8,12 @@ use chrono::{NaiveDate, NaiveTime};
 
 use super::{
     hours::HoursError,
-    key::Table,
+    key::{Table, Value},
     schema::{SESSIONS_EXAMPLE, hours_example},
 };
 use crate::{
     shape::{Kind, OutlineError, ShapeError},
-    units::{QuantityError, zone::Skipped},
+    units::{QuantityError, time_of_day, zone::Skipped},
 };
 
 /// One thing wrong in a plan file.
@@ -172,23 +172,53 @@ pub fn line_of(text: &[u8], at: usize) -> usize {
 pub enum Named<'a> {
     /// As the file has it.
     Key(&'a str),
-    /// As the form calls it.
-    Label(&'a str),
+    /// As the form calls it, which asks for it in this table.
+    Label(&'a str, Table),
 }
 
 impl Named<'_> {
     fn name(self) -> String {
         match self {
             Self::Key(key) => format!("`{key}`"),
-            Self::Label(label) => format!("“{label}”"),
+            Self::Label(label, _) => format!("“{label}”"),
         }
+    }
+
+    /// Another key of the same table.
+    fn other(self, key: &str) -> String {
+        let asked = |table: Table| table.key(key).map(|row| row.label);
+        match self {
+            Self::Label(_, table) => {
+                format!("“{}”", asked(table).filter(|label| !label.is_empty()).unwrap_or(key))
+            }
+            Self::Key(_) => format!("`{key}`"),
+        }
+    }
+
+    /// A value for another key of the same table.
+    fn set(self, key: &str, value: &str) -> String {
+        match self {
+            Self::Key(_) => format!("`{key} = {value}`"),
+            Self::Label(..) => format!("“{}” in {}", value.trim_matches('"'), self.other(key)),
+        }
+    }
+
+    /// A word that another key of the same table may have.
+    fn word(self, key: &str, word: &'static str) -> &'static str {
+        let Self::Label(_, table) = self else { return word };
+        let Some(Value::Word(words)) = table.key(key).map(|row| row.value) else { return word };
+        words().into_iter().find(|(known, _)| *known == word).map_or(word, |(_, said)| said)
+    }
+
+    fn is_label(self) -> bool {
+        matches!(self, Self::Label(..))
     }
 
     /// The beginning of a sentence that need not be said beside the field itself.
     fn about(self) -> String {
         match self {
             Self::Key(key) => format!("`{key}`: "),
-            Self::Label(_) => String::new(),
+            Self::Label(..) => String::new(),
         }
     }
 
@@ -197,9 +227,10 @@ impl Named<'_> {
         let is_day = example.get(..10).is_some_and(|day| day.parse::<NaiveDate>().is_ok());
         match self {
             Self::Key(_) => format!("add {}", self.example(example)),
-            Self::Label(_) if is_day && example.len() > 10 => "choose a day and a time".to_owned(),
-            Self::Label(_) if is_day => "choose a day".to_owned(),
-            Self::Label(_) => format!("as in {}", self.example(example)),
+            Self::Label(..) if is_day && example.len() > 10 => "choose a day and a time".to_owned(),
+            Self::Label(..) if is_day => "choose a day".to_owned(),
+            Self::Label(..) if example.starts_with('{') => "fill in one row at least".to_owned(),
+            Self::Label(..) => format!("as in {}", self.example(example)),
         }
     }
 
@@ -207,9 +238,15 @@ impl Named<'_> {
     fn example(self, value: &str) -> String {
         match self {
             Self::Key(key) => format!("`{key} = {value}`"),
-            Self::Label(_) => format!("“{}”", value.trim_matches('"')),
+            Self::Label(..) => format!("“{}”", bare(value)),
         }
     }
+}
+
+/// A value of the file as it is typed into a field: without its quotes.
+fn bare(value: &str) -> &str {
+    let one = value.strip_prefix("[\"").and_then(|rest| rest.strip_suffix("\"]"));
+    one.unwrap_or_else(|| value.trim_matches('"'))
 }
 
 /// A list of names longer than this is no help.
@@ -261,10 +298,13 @@ impl Wrong {
             Self::Quotes { curly: false } => "this is in no quotes".to_owned(),
             Self::TooLong { what, bytes } => format!("{what} has {bytes} bytes, which is too long"),
             Self::TooMany { found, .. } => format!("there are {found} of {name}"),
+            Self::NoSuchKey { .. } if key.is_label() => {
+                format!("the text has a line {name} here that means nothing")
+            }
             Self::NoSuchKey { table, .. } => format!("{table} has no key {name}"),
             Self::Missing { table, .. } => match key {
                 Named::Key(_) => format!("{table} has no {name}"),
-                Named::Label(_) => format!("{name} is empty"),
+                Named::Label(..) => format!("{name} is empty"),
             },
             Self::Empty { .. } => format!("{name} is empty"),
             Self::Kind { is, wanted, .. } => format!("{name} is {is}, and must be {wanted}"),
@@ -276,6 +316,7 @@ impl Wrong {
             Self::Name { text, .. } => format!("{about}“{text}” is not known"),
             Self::Together { text, .. } => format!("{about}“{text}” is several names in one"),
             Self::Zone { name, .. } => format!("{about}there is no zone “{name}”"),
+            Self::Hours { error: HoursError::NotHours(text), .. } if key.is_label() => half(text),
             Self::Hours { error, .. } | Self::Days { error, .. } => format!("{about}{error}"),
             Self::Age { .. } => format!("{name} is not an age in years or months"),
             Self::DayCount { text, .. } => format!("{about}“{text}” is not a number of days"),
@@ -287,7 +328,7 @@ impl Wrong {
             Self::Points { found, .. } => format!("{name} has {found} different points in a row"),
             Self::Point => format!("{about}this is not a point"),
             Self::Outline { error, points, .. } => format!("{about}{}", outline(*error, points)),
-            Self::Rule(rule) => rule.message(&name),
+            Self::Rule(rule) => rule.message(key),
         }
     }
 
@@ -307,6 +348,7 @@ impl Wrong {
             Self::TooLong { .. } => "a file has at most 1 MiB".to_owned(),
             Self::TooMany { most, .. } => format!("a file has at most {most}; make two of it"),
             // What is like another word in its letters may mean something else.
+            Self::NoSuchKey { .. } if key.is_label() => "take it out under “As text”".to_owned(),
             Self::NoSuchKey { table, near, known } => {
                 let near = near.map_or_else(String::new, |near| format!("did you mean `{near}`? "));
                 format!("{near}{table} may have {}", known.join(", "))
@@ -321,7 +363,7 @@ impl Wrong {
                 "what each holds is {}; how many there are is {}",
                 match key {
                     Named::Key(_) => format!("`volume = \"{text}\"`"),
-                    Named::Label(_) => format!("“{text}” in a field of its own"),
+                    Named::Label(..) => format!("“{text}” in a field of its own"),
                 },
                 key.example(number)
             ),
@@ -339,9 +381,16 @@ impl Wrong {
             Self::Hours { error: HoursError::EitherHalf { morning, evening, .. }, .. } => {
                 format!("write {morning} or {evening}")
             }
-            Self::Hours { example, .. } => format!("for example \"{example}\""),
+            Self::Hours { error: HoursError::NotHours(_), .. } if key.is_label() => return None,
+            Self::Hours { example, .. } => match key {
+                Named::Key(_) => format!("for example \"{example}\""),
+                Named::Label(..) => format!("for example “{example}”"),
+            },
             Self::DayCount { low, high, example: value, .. } => {
                 format!("from {low} to {high} days; {}", example(value))
+            }
+            Self::Quantity { error, .. } if key.is_label() && error.says_what_to_type() => {
+                return None;
             }
             Self::Quantity { example: value, .. }
             | Self::Days { example: value, .. }
@@ -364,7 +413,7 @@ impl Wrong {
             Self::Outline { example: value, .. } => {
                 format!("list the points in order round the pan; {}", example(value))
             }
-            Self::Rule(rule) => rule.help().into_owned(),
+            Self::Rule(rule) => rule.help(key).into_owned(),
         })
     }
 }
@@ -393,26 +442,59 @@ fn sizes(text: &str, kind: Option<&str>) -> (String, String) {
     }
 }
 
+/// What is not said yet of hours of which the form has days to tick and two times.
+fn half(text: &str) -> String {
+    let (days, times) = text.rsplit_once(' ').unwrap_or(("", text));
+    let [days, times] = [days, times].map(str::trim);
+    let (from, until) = times.split_once(['-', '–']).unwrap_or((times, ""));
+    let is_time = |text: &str| text.is_empty() || time_of_day(text).is_some();
+    let lacks = match (days.parse::<super::Days>().is_ok(), from.is_empty(), until.is_empty()) {
+        _ if !is_time(from) || !is_time(until) => None,
+        (false, false, false) => Some("tick the days they are for"),
+        (true, false, true) => Some("say until when"),
+        (true, true, false) => Some("say from when"),
+        (true, true, true) => Some("say from when until when"),
+        _ => None,
+    };
+    match lacks {
+        Some(lacks) => format!("“{text}” is not hours yet: {lacks}"),
+        None => HoursError::NotHours(text.to_owned()).to_string(),
+    }
+}
+
 impl Rule {
-    fn message(&self, name: &str) -> String {
+    fn message(&self, key: Named<'_>) -> String {
+        let name = key.name();
         match self {
+            Self::BelongsTo { other, words } if key.is_label() => {
+                let words = words.iter().map(|word| key.word(other, word)).collect::<Vec<_>>();
+                format!("{name} goes with {} “{}”", key.other(other), words.join("” or “"))
+            }
             Self::BelongsTo { other, words } => {
                 format!("{name} belongs to {other} “{}”", words.join("” or “"))
             }
             Self::SpelledTwice(name) => {
                 format!("the file spells `{name}` in two ways, and only one is read")
             }
+            Self::NoPlace(place) if key.is_label() => {
+                format!("no hours are said for “{place}”, where this belongs")
+            }
             Self::NoPlace(place) => format!("[hours] has no `{place}`, where this belongs"),
+            Self::SameName { table, name } if key.is_label() => {
+                format!("another {} is called “{name}” too", table.rows().one.to_lowercase())
+            }
             Self::SameName { table, name } => {
                 format!("two [[{}]] are called “{name}”", table.word())
             }
             Self::NothingToPrepare => "the plan has nothing to prepare".to_owned(),
+            Self::NoSession if key.is_label() => "it has no session yet".to_owned(),
             Self::NoSession => "this `ice` has no session".to_owned(),
             Self::ClosedSession(day) | Self::ClosedGiving(day) => {
                 format!("class is closed on {day}")
             }
+            Self::Away(day) if key.is_label() => format!("you are away on {day}, or a part of it"),
             Self::Away(day) => format!("{day} is a day, or a part of one, that is under `away`"),
-            Self::NoHours => format!("{name} is not after `earliest`"),
+            Self::NoHours => format!("{name} is not after {}", key.other("earliest")),
             Self::TurnsTooLong { minutes, open } => format!(
                 "all children take {minutes} min in turns, and class is open for {open} min from \
                  then on"
@@ -437,37 +519,54 @@ impl Rule {
                 format!("{name} is more than {words} of this size has: {millimetres:.1} mm")
             }
             Self::DepthTwice { millimetres } => {
-                format!("{name} is not the {millimetres:.1} mm that `shape` says")
+                format!("{name} is not the {millimetres:.1} mm that {} says", key.other("shape"))
             }
             Self::Shape(error) => format!("{name}: {error}"),
             Self::MouldBounds { deep_mm, holds_ml } => {
                 format!("this mould is {deep_mm:.1} mm deep and holds {holds_ml:.1} mL")
+            }
+            Self::ShapeAndOutline if key.is_label() => {
+                "this mould is drawn in the text too, and has one shape".to_owned()
             }
             Self::ShapeAndOutline => "a mould has `shape` or `outline`, not both".to_owned(),
             Self::Volume { .. } => format!("{name} does not fit `size` and `depth`"),
         }
     }
 
-    fn help(&self) -> Cow<'static, str> {
+    fn help(&self, key: Named<'_>) -> Cow<'static, str> {
         match self {
+            Self::BelongsTo { .. } if key.is_label() => "empty it, or choose one of these".into(),
             Self::BelongsTo { .. } => "remove it".into(),
             Self::SpelledTwice(_) => "keep to one of them".into(),
+            Self::NoPlace(place) if key.is_label() => {
+                format!("say them under “Hours”, for example “{}”", hours_example(place)).into()
+            }
             Self::NoPlace(place) => {
                 format!("add `{place} = [\"{}\"]` under [hours]", hours_example(place)).into()
             }
             Self::SameName { name, .. } => {
                 format!("give each its own name, for example “{name} 2”").into()
             }
+            Self::NothingToPrepare if key.is_label() => "add ice or ornaments".into(),
             Self::NothingToPrepare => "add an [[ice]] or an [[ornament]]".into(),
+            Self::NoSession if key.is_label() => "add one with “Another session”".into(),
             Self::NoSession => format!("add `session = {SESSIONS_EXAMPLE}`").into(),
             Self::ClosedSession(_) => "choose another day".into(),
             Self::ClosedGiving(_) => "choose the last day before it closes".into(),
+            Self::Away(_) if key.is_label() => "choose another day, or be away for less".into(),
             Self::Away(_) => "choose another day, or shorten `away`".into(),
-            Self::NoHours => "write a later hour, for example `latest = \"21:30\"`".into(),
-            Self::TurnsTooLong { .. } => "more blocks, more children at one (`at_once`), shorter \
-                                          turns, or begin earlier"
-                .into(),
-            Self::NoTurns => "remove it, or write a number of blocks, as in `blocks = 4`".into(),
+            Self::NoHours => {
+                format!("write a later hour, for example {}", key.set("latest", "\"21:30\"")).into()
+            }
+            Self::TurnsTooLong { .. } => format!(
+                "more blocks, more children at one ({}), shorter turns, or begin earlier",
+                key.other("at_once")
+            )
+            .into(),
+            Self::NoTurns => {
+                let blocks = key.set("blocks", "4");
+                format!("remove it, or write a number of blocks, as in {blocks}").into()
+            }
             Self::NoRim { .. } => {
                 "leave at least 5 mm and a twentieth of the piece on each side".into()
             }
@@ -475,13 +574,21 @@ impl Rule {
             Self::OutsideHours { .. } => "move the session, or give the place longer hours".into(),
             Self::Skipped(_) => "move the session".into(),
             Self::NoClassBefore { .. } => "choose a day in a week in which the group meets".into(),
-            Self::FillTooDeep => "fill to at most nine tenths of `depth`: ice takes a tenth more \
-                                  room than water"
-                .into(),
-            Self::FillAlone => "add `depth = \"35 mm\"`".into(),
-            Self::DepthBeyond { .. } => {
-                "leave `depth` out, since the shape says it, or measure `volume` again".into()
-            }
+            Self::FillTooDeep => format!(
+                "fill to at most nine tenths of {}: ice takes a tenth more room than water",
+                key.other("depth")
+            )
+            .into(),
+            Self::FillAlone => format!("add {}", key.set("depth", "\"35 mm\"")).into(),
+            Self::DepthBeyond { .. } => format!(
+                "leave {} out, since the shape says it, or measure {} again",
+                key.other("depth"),
+                match key {
+                    Named::Key(_) => "`volume`",
+                    Named::Label(..) => "what it holds",
+                }
+            )
+            .into(),
             Self::Shape(_) => "measure the mould again: what it holds, across and deep".into(),
             Self::MouldBounds { .. } => {
                 "a mould is between 3 mm and 400 mm deep and takes between 1 mL and 20 L".into()

@@ -53,6 +53,14 @@ pub enum NoQuantity {
     /// A number too large to be meant.
     OutOfRange,
 }
+impl QuantityError {
+    /// Whether its words have what was typed as it would be right: a temperature has two units,
+    /// and which of them is meant is for who typed it to say.
+    pub fn says_what_to_type(&self) -> bool {
+        self.wrong == NoQuantity::NoUnit && self.kind == TEMPERATURE.name
+    }
+}
+
 impl fmt::Display for QuantityError {
     fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
         let Self { typed, wrong, kind, example } = self;
@@ -60,6 +68,9 @@ impl fmt::Display for QuantityError {
             NoQuantity::Empty => "nothing was typed".to_owned(),
             NoQuantity::NotANumber => format!("“{typed}” does not begin with a number"),
             NoQuantity::Comma => format!("“{typed}” has a comma; write a point"),
+            NoQuantity::NoUnit if self.says_what_to_type() => {
+                return write!(out, "“{typed}” has no unit: type “{typed} F” or “{typed} C”");
+            }
             NoQuantity::NoUnit => format!("“{typed}” has no unit"),
             NoQuantity::OutOfRange => format!("“{typed}” is out of all range"),
             NoQuantity::WrongUnit { unit, accepted } => {

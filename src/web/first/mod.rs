@@ -15,7 +15,7 @@ use super::{
     shapes,
 };
 use crate::{
-    planfile::{self, Fault, Named},
+    planfile::{self, Fault, Named, Table},
     tables,
     units::Locale,
 };
@@ -117,7 +117,7 @@ fn tell(form: &mut Form, fault: &Fault, locale: Locale) {
     let key = fault.key.as_deref().unwrap_or_default();
     let name = KEYS.iter().find(|(known, _)| *known == key).map(|(_, name)| *name);
     let field = FIELDS.iter().find(|field| name == Some(field.name));
-    let named = field.map_or(Named::Key(key), |field| Named::Label(field.label));
+    let named = field.map_or(Named::Key(key), |field| Named::Label(field.label, Table::Plan));
     let words = [Some(fault.wrong.message(named)), fault.wrong.help(named)];
     let words = locale.spelled(&words.into_iter().flatten().collect::<Vec<_>>().join("; "));
     match field {

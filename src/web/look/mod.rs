@@ -125,8 +125,7 @@ fn laid_out(
 /// As [`page`].
 pub fn nowhere(asked: &Asked, is_for_forms: bool) -> Result<Reply, PageError> {
     let pages = PAGES.map(|(path, name)| context! { link => asked.link(path), name => name });
-    let status =
-        if is_for_forms { StatusCode::METHOD_NOT_ALLOWED } else { StatusCode::NOT_FOUND };
+    let status = if is_for_forms { StatusCode::METHOD_NOT_ALLOWED } else { StatusCode::NOT_FOUND };
     let values = context! { pages => pages.to_vec(), is_for_forms };
     Ok(page(asked, "No such page", include_str!("nowhere.html"), values)?.status(status))
 }
