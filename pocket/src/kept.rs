@@ -89,6 +89,14 @@ impl Kept {
         Some(self.with_revision())
     }
 
+    /// The open plan to be worked on again, with its texts before: another tab may show one.
+    pub fn buffer(&self) -> Option<Buffer> {
+        let mut buffer = self.state.open.clone()?.buffer();
+        let earlier = self.before.iter().filter_map(|state| state.open.clone());
+        earlier.for_each(|open| buffer.remember(open.revision, open.text));
+        Some(buffer)
+    }
+
     /// How many changes can be taken back.
     pub fn undo(&self) -> usize {
         self.before.len()
@@ -129,7 +137,7 @@ impl Open {
     }
 
     /// To be worked on again.
-    pub fn buffer(self) -> Buffer {
+    fn buffer(self) -> Buffer {
         let mut buffer = Buffer::new(self.text);
         (buffer.path, buffer.disk, buffer.revision) = (self.path, self.disk, self.revision);
         buffer

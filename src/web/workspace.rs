@@ -34,6 +34,8 @@ pub struct Buffer {
     /// The texts before it, the newest last, and those that were taken back.
     before: Vec<String>,
     after: Vec<String>,
+    /// Texts with the revisions that they had, the newest last: a page may still show one.
+    earlier: Vec<(u64, String)>,
     /// The form taken last, with the revision that it was made of.
     taken: Option<(u64, Fields)>,
     laid: Option<WorkedOut>,
@@ -72,6 +74,7 @@ impl Buffer {
             revision: 0,
             before: Vec::new(),
             after: Vec::new(),
+            earlier: Vec::new(),
             taken: None,
             laid: None,
             told: None,
@@ -127,8 +130,24 @@ impl Buffer {
         [!self.before.is_empty(), !self.after.is_empty()]
     }
 
+    /// Remembers what the text was at an earlier revision.
+    pub fn remember(&mut self, revision: u64, text: String) {
+        self.earlier.push((revision, text));
+        if self.earlier.len() > MOST_BEFORE {
+            self.earlier.remove(0);
+        }
+    }
+
+    /// The text that a form was made of; none where that is not remembered any more.
+    pub fn made_of(&self, form: &Fields) -> Option<&str> {
+        let revision = form.get("revision")?.parse::<u64>().ok()?;
+        let earlier = self.earlier.iter().rfind(|(earlier, _)| *earlier == revision);
+        earlier.map(|(_, text)| text.as_str())
+    }
+
     /// A text in the place of the one that is there, which is returned.
     fn put(&mut self, text: String) -> String {
+        self.remember(self.revision, self.text.clone());
         self.revision += 1;
         self.taken = None;
         self.laid = None;

@@ -125,7 +125,7 @@ fn labelled((entry, key): &Place, all: &[Written]) -> Option<String> {
 }
 
 /// `Group “Otters”, Days`.
-fn in_words(place: &Place, all: &[Written]) -> String {
+pub fn in_words(place: &Place, all: &[Written]) -> String {
     let table = match place.0 {
         Entry::One(Table::Plan) => None,
         Entry::One(table) => Some(table.rows().one.to_owned()),
