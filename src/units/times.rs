@@ -191,9 +191,21 @@ fn is_day(text: &str) -> bool {
     }
 }
 
-/// The words of the day, and the time behind them.
+/// The words of the day, and the time behind them or before them.
 fn day_and_time(text: &str) -> Option<(Vec<&str>, NaiveTime)> {
     let mut words: Vec<&str> = text.split_whitespace().collect();
+    day_then_time(words.clone()).or_else(|| {
+        let half = words.get(1).is_some_and(|word| ["am", "pm"].contains(word));
+        let time = if half { 2 } else { 1 };
+        if words.len() <= time {
+            return None;
+        }
+        words.rotate_left(time);
+        day_then_time(words)
+    })
+}
+
+fn day_then_time(mut words: Vec<&str>) -> Option<(Vec<&str>, NaiveTime)> {
     let mut last = words.pop()?.to_owned();
     if ["am", "pm"].contains(&last.as_str()) {
         last.insert_str(0, words.pop()?);
@@ -294,6 +306,10 @@ mod tests {
             ("tomorrow 07:00", "2026-12-07T07:00:00-07:00"),
             ("Tomorrow 7 AM", "2026-12-07T07:00:00-07:00"),
             ("Tue 07:00", "2026-12-08T07:00:00-07:00"),
+            ("7 am tomorrow", "2026-12-07T07:00:00-07:00"),
+            ("07:00 Tue", "2026-12-08T07:00:00-07:00"),
+            ("8:00 tonight", "2026-12-06T20:00:00-07:00"),
+            ("9:30 am Dec 9", "2026-12-09T09:30:00-07:00"),
             ("Sun 07:00", "2026-12-13T07:00:00-07:00"),
             ("Dec 9 9:30 am", "2026-12-09T09:30:00-07:00"),
             ("9 December 09:30", "2026-12-09T09:30:00-07:00"),
