@@ -126,6 +126,11 @@ impl<Q> Kind<Q> {
         if word.is_empty() {
             return Err(self.wrong(typed, NoQuantity::NoUnit));
         }
+        // Degrees alone are of two kinds.
+        if self.name == TEMPERATURE.name && ["degrees", "degree", "deg", "°"].contains(&word) {
+            let number = typed.trim().strip_suffix(word).unwrap_or(typed);
+            return Err(self.wrong(number, NoQuantity::NoUnit));
+        }
         // Telephones make curly quotes of straight ones.
         let typed_word = if ["”", "“", "″"].contains(&word) { "\"" } else { word };
         let known = self.units.iter().find(|(names, _)| names.contains(&typed_word));
@@ -483,6 +488,8 @@ mod tests {
     #[test]
     fn nothing_is_guessed() {
         assert!(matches!(temperature("180"), Err(QuantityError { wrong: NoQuantity::NoUnit, .. })));
+        let degrees = temperature("-10 degrees").unwrap_err().to_string();
+        assert_eq!(degrees, "“-10” has no unit: type “-10 F” or “-10 C”");
         assert!(matches!(
             temperature("180 mL"),
             Err(QuantityError { wrong: NoQuantity::WrongUnit { .. }, .. })
