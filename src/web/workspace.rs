@@ -49,6 +49,8 @@ pub struct Told {
     pub noted: Vec<String>,
     /// What moved for it: what became of it, and of which step.
     pub moved: Vec<(String, String)>,
+    /// Whether it was taken back.
+    pub back: bool,
 }
 
 /// A plan laid out, when that was, and what was kept of it then.

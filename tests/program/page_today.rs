@@ -98,6 +98,13 @@ fn a_tap_is_answered_by_a_page_with_an_address() {
     let reply = page.post("today/did?units=us", &told);
     let address = reply.header("location").unwrap().to_owned();
     assert_eq!((reply.status, address), (303, format!("{}today?units=us&said=1", page.root)));
+    let html = page.get("today?units=us&said=1").text();
+    let (said, day) = html.split_once("class=\"verdict").unwrap();
+    assert!(
+        said.contains("Take back what was told last"),
+        "it is taken back where it is confirmed"
+    );
+    assert!(!day.contains("Take back what was told last"), "and nowhere else");
     let again = || text_of(&page.get("today?units=us&said=1").text());
     for _ in 0..2 {
         assert!(again().contains("Noted: Turn out and bag 4 blocks"), "{}", again());
@@ -199,6 +206,12 @@ fn what_was_not_said_is_asked_for() {
     for (step, told, said) in all {
         let after = page.post("today/did", &form(&html, step, told)).text();
         assert!(text_of(&after).contains(said), "no “{said}” in {}", text_of(&after));
+        let own = after.split(&format!("id=\"told-{step}\"")).nth(1).unwrap();
+        let own = own.split("</form>").next().unwrap();
+        assert!(
+            own.contains("class=\"fault\"") && own.contains(said),
+            "it is said at the step too"
+        );
         let typed = told.iter().filter(|(name, value)| *name != "told" && !value.is_empty());
         for (_, value) in typed {
             assert!(after.contains(&format!("value=\"{value}\"")), "{value}: {after}");

@@ -84,7 +84,7 @@ fn note_values(
         number => told.number,
         at => &told.at,
         when => told.when(locale),
-        made => &told.made,
+        made => locale.spelled(&told.made),
         seen => told.seen_words(),
         looked => told.seen.len(),
         last => told.seen.last().map(|(after_h, what)| format!("{what} after {}", time(*after_h))),

@@ -9,7 +9,7 @@ use minijinja::{Value, context};
 use crate::{
     explanation::changes::{Changes, changed},
     planfile::{HOME, Happened, Kept, KeptStep},
-    prep::schedule::Schedule,
+    prep::schedule::{Attention, Schedule},
     report::{
         did::{News, seen},
         listing::moved_words,
@@ -57,6 +57,7 @@ pub fn show(asked: &Asked, open: &Buffer, laid: &Laid, said: Said) -> Result<Rep
         one_change => ways(schedule, &schedule.one_change),
         followed => kept.is_some(),
         begun => asked.query.get("said") == Some("followed"),
+        any => schedule.steps.iter().any(|step| step.attention != Attention::None),
         can_follow => asked.site.in_pocket() || open.is_saved() && open.path.is_some(),
         revision => open.revision,
         count => kept.as_ref().map_or(0, |kept| kept.happened.len()),
@@ -71,6 +72,7 @@ pub fn show(asked: &Asked, open: &Buffer, laid: &Laid, said: Said) -> Result<Rep
         changed => day.changed(),
         noted => said.told.noted,
         moved => said.told.moved,
+        back => said.told.back,
         fault => said.fault,
         typed => context! { step, at, wet, weight, until },
     };

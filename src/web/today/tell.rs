@@ -58,7 +58,8 @@ pub fn did(asked: &Asked) -> Result<Reply, PageError> {
             schedule.locale.spelled(&format!("{head}: {}.", seen(news, schedule)))
         });
         let moved = moves(&answered.changes, schedule.locale);
-        let told = Told { noted: noted.collect(), moved };
+        let back = answered.told.iter().any(|news| news.back);
+        let told = Told { noted: noted.collect(), moved, back };
         // What is kept is another plan now, and is laid out anew.
         with_laid(asked, |_, laid| {
             let (count, told) = (number_told(laid), told.clone());
