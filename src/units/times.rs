@@ -140,7 +140,8 @@ pub fn read_start(
 pub fn read_past(text: &str, now: DateTime<Zone>) -> Result<DateTime<Zone>, TimeError> {
     let mut at = last(text, now, now)?;
     let relative = ["today", "tonight", "tomorrow"];
-    let named = !relative.iter().any(|word| text.trim().to_lowercase().starts_with(word));
+    let words = text.to_lowercase();
+    let named = !relative.iter().any(|word| words.contains(word));
     for days in [7, 366] {
         if at > now && named {
             let before = now - Duration::days(days);
@@ -381,6 +382,10 @@ mod tests {
         assert_eq!(past("Dec 5 8 pm").unwrap(), "2026-12-05T20:00:00-07:00");
         assert_eq!(past("2 Jan 20:00").unwrap(), "2026-01-02T20:00:00-07:00");
         assert!(matches!(past("tomorrow 07:00"), Err(TimeError::ToCome(_))));
+        assert!(
+            matches!(past("7 am tomorrow"), Err(TimeError::ToCome(_))),
+            "not that of a week ago"
+        );
     }
 
     #[test]
