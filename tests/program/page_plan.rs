@@ -422,6 +422,42 @@ fn one_change_that_serves_several_is_one_tap() {
     assert!(file.contains("daily 07:00-22:00"), "{file}");
 }
 
+/// A first plan is not made of a session that is over, nor of hours that end before they begin.
+#[test]
+fn a_first_plan_is_still_to_come() {
+    let page = Page::start(&["--no-diary"]);
+    let asked = |at: &str, until: &str| {
+        let rest =
+            "name=Owls&children=9&mould=star&own=5&freezer=chest&from=18:30&leave=08:30&way=15";
+        let zone = "zone=America/Denver&units=us";
+        page.post("first", &format!("{rest}&{zone}&at={at}&until={until}"))
+    };
+    for (at, until, field, words) in [
+        ("2026-12-01T09:30", "21:30", "at", "is over; choose a day and a time still to come"),
+        ("2026-12-15T09:30", "18:00", "until", "must be later than “Hands free at home from”"),
+    ] {
+        let html = asked(at, until).text();
+        let beside = shown(element(&html, &format!("{field}-words")));
+        assert!(beside.contains(words), "{beside}");
+    }
+    assert_eq!(page.get("plan/steps").status, 303, "nothing is open");
+    assert_eq!(asked("2026-12-15T09:30", "21:30").status, 303);
+}
+
+/// What is over is not told to be in time.
+#[test]
+fn nothing_left_is_no_promise() {
+    let folder = folder();
+    let path = folder.path().join("old.toml").display().to_string();
+    fs::write(&path, DEMO).unwrap();
+    let page = Page::start_at("2027-02-01T08:00:00-07:00", folder.path(), &[&path, "--no-diary"]);
+    for path in ["plan/steps", "today"] {
+        let shown = shown(&page.get(path).text());
+        assert!(shown.contains("Nothing is left to do."), "{shown}");
+        assert!(!shown.contains("All in time"), "{shown}");
+    }
+}
+
 /// The sessions of the first ice activity as the form has them.
 fn sessions(form: &Form) -> Vec<String> {
     let at = |n: usize| form.0.iter().find(|field| field.0 == format!("session.0.{n}.at"));

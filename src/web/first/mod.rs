@@ -102,8 +102,17 @@ fn make(asked: &Asked) -> Result<Reply, PageError> {
         }
     }
     let Some(text) = plan::text(&mut form, asked.units()) else { return asks(asked, &form) };
-    for fault in planfile::read(&text).err().unwrap_or_default() {
-        tell(&mut form, &fault, Locale::of(asked.units(), None));
+    match planfile::read(&text) {
+        Ok(plan) => {
+            let mut sessions = plan.ice.iter().flat_map(|ice| &ice.sessions);
+            if sessions.any(|session| session.at <= asked.now) {
+                form.fault("at", "is over; choose a day and a time still to come");
+            }
+        }
+        Err(faults) => {
+            let locale = Locale::of(asked.units(), None);
+            faults.iter().for_each(|fault| tell(&mut form, fault, locale));
+        }
     }
     if form.is_faulty() || unsaved(asked) {
         return asks(asked, &form);
