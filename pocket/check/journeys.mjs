@@ -151,7 +151,8 @@ async function today() {
   await page.getByRole("navigation").getByRole("link", { name: "Today" }).click();
   await page.getByRole("button", { name: "Follow this plan" }).click();
   await page.getByRole("button", { name: /^Done/ }).first().click();
-  const said = plain(await page.locator(".box[role=status]").textContent());
+  const said = plain(await page.locator(".box[role=status]").filter({ hasText: "Noted:" }).textContent());
+  check(/^#\/today\?.*said=1/.test(await page.evaluate(() => location.hash)), "today: a tap is not answered by a page with an address");
   check(/^Noted: .*: done /.test(said), `today: “${said}”`);
   await page.screenshot({ path: join(shots, "today.png"), fullPage: true });
   const { name, text } = await downloaded(page, () => page.getByRole("link", { name: "Save what happened to a file" }).click());
@@ -161,7 +162,8 @@ async function today() {
   await open(again.page);
   await again.page.getByRole("navigation").getByRole("link", { name: "Today" }).click();
   await again.page.getByRole("button", { name: "Take back what was told last" }).click();
-  check(/^Taken back: /.test(plain(await again.page.locator(".box[role=status]").textContent())), "today: nothing is taken back");
+  const back = again.page.locator(".box[role=status]").filter({ hasText: "Taken back:" });
+  check(/^Taken back: /.test(plain(await back.textContent())), "today: nothing is taken back");
   await again.end();
 }
 
@@ -185,6 +187,8 @@ async function plan() {
   const written = readFileSync(join(folder, "command.ics"), "utf8");
   check(calendar.text === written, "plan: the calendar file is not the one that the command writes");
   const sheet = await downloaded(user.page, () => user.page.getByRole("link", { name: "Sheet to print" }).click());
+  const kept = plain(await user.page.getByRole("alert").textContent());
+  check(kept === "plan-sheet.html is saved where this browser puts its downloads. Open it from there to look at it or to print it.", `plan: “${kept}” of the sheet`);
   check(sheet.name === "plan-sheet.html" && sheet.text === readFileSync(join(folder, "command.html"), "utf8"), "plan: the sheet is not the one that the command writes");
   await user.context.close();
   const again = await browserOf(user.folder);
@@ -239,6 +243,11 @@ async function diary() {
   const user = await browserOf();
   await open(user.page, `${disk}#/ice?units=us`);
   await user.page.getByRole("button", { name: "Note this filling" }).click();
+  await user.page.getByRole("button", { name: "Still wet" }).click();
+  await user.page.getByRole("status").filter({ hasText: "Noted: wet" }).waitFor();
+  await user.page.getByText("Not so?").click();
+  await user.page.getByRole("button", { name: "Take back “wet after 0 min”" }).click();
+  await user.page.getByRole("status").filter({ hasText: "The look is taken back" }).waitFor();
   await user.page.getByRole("button", { name: "Still wet" }).click();
   await user.page.getByRole("status").filter({ hasText: "Noted: wet" }).waitFor();
   const saved = await downloaded(user.page, () => user.page.getByRole("link", { name: "Save the diary" }).click());
@@ -328,6 +337,9 @@ async function twoTabs() {
   await second.getByRole("button", { name: "Check", exact: true }).last().click();
   await second.getByRole("alert").filter({ hasText: "changed in another window" }).waitFor();
   check(await second.getByLabel("Title").inputValue() === "From the first", "two tabs: the second does not show what is kept");
+  check(/Title: From the second/.test(plain(await second.locator("main").textContent())), "two tabs: what was typed in the second is not shown");
+  await second.getByRole("button", { name: "Put it into the plan" }).click();
+  await second.waitForFunction(() => document.querySelector("form.plan input[type=text]").value === "From the second");
   // Both at once: both are kept.
   for (const tab of [first, second]) await open(tab, `${disk}?${tab === first}#/ice?units=us`);
   await Promise.all([first, second].map((tab) => tab.getByRole("button", { name: "Note this filling" }).click()));

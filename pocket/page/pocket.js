@@ -10,6 +10,12 @@ const TROUBLE = {
   elsewhere: "Another tab or window has kept something else meanwhile: the last changes here are not kept. Save them to a file, then open this page anew.",
 };
 
+const SAVED = { // what to do with a file that was saved, by the ending of its name
+  html: "Open it from there to look at it or to print it.",
+  ics: "Open it from there, and the calendar takes it in.",
+  toml: "“Open a file” takes it in again, here or on another device.",
+};
+
 const program = { module: null, source: null, worker: null, waiting: null, queue: Promise.resolve() };
 let shownNumber = 0; // of what was kept when the page was shown
 
@@ -345,6 +351,7 @@ async function hand(answer) {
 function download(file) {
   const link = Object.assign(document.createElement("a"), { href: URL.createObjectURL(file), download: file.name });
   link.click();
+  say(`${file.name} is saved where this browser puts its downloads. ${SAVED[file.name.split(".").pop()] ?? ""}`);
   setTimeout(() => URL.revokeObjectURL(link.href), 60_000);
 }
 

@@ -70,6 +70,8 @@ impl Kept {
         if state == self.state {
             return None;
         }
+        // A plan that stays as it is keeps its revision, and its pages stay true.
+        let same = state.open == self.state.open;
         self.before.push(std::mem::replace(&mut self.state, state));
         while self.before.len() > MOST_BEFORE
             || self.before.len() > 1
@@ -77,7 +79,7 @@ impl Kept {
         {
             self.before.remove(0);
         }
-        Some(self.with_revision())
+        Some(if same { self } else { self.with_revision() })
     }
 
     /// The state before the last change; none where there is none.
@@ -87,6 +89,14 @@ impl Kept {
             open.revision = 0;
         }
         Some(self.with_revision())
+    }
+
+    /// The open plan to be worked on again, with its texts before: another tab may show one.
+    pub fn buffer(&self) -> Option<Buffer> {
+        let mut buffer = self.state.open.clone()?.buffer();
+        let earlier = self.before.iter().filter_map(|state| state.open.clone());
+        earlier.for_each(|open| buffer.remember(open.revision, open.text));
+        Some(buffer)
     }
 
     /// How many changes can be taken back.
@@ -129,7 +139,7 @@ impl Open {
     }
 
     /// To be worked on again.
-    pub fn buffer(self) -> Buffer {
+    fn buffer(self) -> Buffer {
         let mut buffer = Buffer::new(self.text);
         (buffer.path, buffer.disk, buffer.revision) = (self.path, self.disk, self.revision);
         buffer
@@ -161,6 +171,16 @@ mod tests {
         assert_eq!((shown(&kept), kept.undo()), (("", 0), 0));
         assert_eq!(shown(&kept.clone().changed(state("c", 0)).unwrap()), ("c", 4));
         assert!(kept.undone().is_none());
+    }
+
+    #[test]
+    fn a_plan_that_stays_keeps_its_revision() {
+        let kept = Kept::default().changed(state("a", 0)).unwrap();
+        let revision = shown(&kept).1;
+        let mut told = kept.state.clone();
+        told.files.insert("a.kept.toml".to_owned(), "told".to_owned());
+        let kept = kept.changed(told).unwrap();
+        assert_eq!((shown(&kept), kept.undo()), (("a", revision), 2));
     }
 
     #[test]

@@ -54,7 +54,7 @@ impl Program {
         let now = DateTime::from_timestamp_millis(message.now).unwrap_or_default();
         let (zone, entropy) = (message.zone, message.entropy);
         self.browser.give(Given { now, zone, entropy, files: kept.state.files.clone() });
-        self.open(kept.state.open.clone());
+        self.open(&kept);
         let before = kept.undo();
         let (mut answer, kept) = match message.wish {
             Wish::Undo => (see("#/"), kept.undone()),
@@ -79,10 +79,10 @@ impl Program {
 
     /// Opens the plan that was kept, unless it is the one that is open: that one has been
     /// laid out already.
-    fn open(&self, kept: Option<Open>) {
-        self.site.workspace.change(|open| match (&kept, &*open) {
+    fn open(&self, kept: &Kept) {
+        self.site.workspace.change(|open| match (&kept.state.open, &*open) {
             (Some(kept), Some(buffer)) if kept.is(buffer) => {}
-            _ => *open = kept.map(Open::buffer),
+            _ => *open = kept.buffer(),
         });
     }
 

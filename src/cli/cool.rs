@@ -16,7 +16,7 @@ use crate::{
 /// # Errors
 /// An input failure for values out of range.
 pub fn run(args: &CoolArgs, context: Context) -> Result<Reply, Failure> {
-    let answer = answered(args)?;
+    let answer = answered(args, context)?;
     reply(&answer, context, || {
         report::dough::cool(&answer, context.locale(), width(), length(args.more))
     })
@@ -26,7 +26,7 @@ pub fn run(args: &CoolArgs, context: Context) -> Result<Reply, Failure> {
 ///
 /// # Errors
 /// As [`run`].
-pub fn answered(args: &CoolArgs) -> Result<CoolAnswer, Failure> {
+pub fn answered(args: &CoolArgs, context: Context) -> Result<CoolAnswer, Failure> {
     let question = CoolQuestion {
         thickness: args.thickness,
         size: None,
@@ -35,5 +35,5 @@ pub fn answered(args: &CoolArgs) -> Result<CoolAnswer, Failure> {
         on: args.on,
         tray: args.tray,
     };
-    Ok(answer(&question)?)
+    answer(&question).map_err(|error| Failure::asked(&error, context.locale()))
 }

@@ -53,7 +53,8 @@ pub fn answered(args: &DoughArgs, context: Context) -> Result<Answered, Failure>
         said?;
     }
     let available = by.map(|by| hours(hours_between(from, by)));
-    let mut answer = answer(&question)?;
+    let answer = answer(&question);
+    let mut answer = answer.map_err(|error| Failure::asked(&error, context.locale()))?;
     answer.notes.splice(0..0, taught);
     let ways = available.map(|time| ways_out(&question, Some(time))).transpose()?;
     let both = DoughAndWays { answer, ways };

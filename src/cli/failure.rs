@@ -57,7 +57,7 @@ impl Failure {
             AskError::Medium(_) => "salt",
             AskError::Table(_) => return Self::other(error.to_string()),
         };
-        Self::of(option, Wrong::Said(faults::asked(error, locale)))
+        Self::of(option, faults::asked(error, locale))
     }
 }
 

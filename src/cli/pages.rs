@@ -123,7 +123,9 @@ impl Commands for Pages {
 
     fn cool(&self, arguments: &[String]) -> Result<CoolAnswer, Refusal> {
         match self.typed(arguments)?.0 {
-            Cli { command: Command::Cool(args), .. } => Ok(cool::answered(&args)?),
+            Cli { command: Command::Cool(args), common } => {
+                Ok(cool::answered(&args, self.context(&common))?)
+            }
             _ => Err(Refusal::of("this is no question on cooling")),
         }
     }

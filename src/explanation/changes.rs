@@ -104,7 +104,21 @@ pub fn changed(earlier: &Kept, schedule: &Schedule, kept: &Kept) -> Changes {
         let to_come = !old.by_itself && old.start.0 >= now && !is_over;
         Old { id: &old.id, what: &old.what, start: old.start.0, to_come }
     });
-    compared(&old.collect::<Vec<_>>(), schedule)
+    let mut changes = compared(&old.collect::<Vec<_>>(), schedule);
+    // What was taken back may bring a step back to a time that is past by now: it counts as
+    // done, and is not gone.
+    let begun = |gone: &Listed| {
+        let own = kept.steps.iter().find(|step| step.id == gone.id);
+        own.map(|step| step.start.0).filter(|start| *start < now)
+    };
+    let (back, gone) = changes.gone.drain(..).partition(|gone| begun(gone).is_some());
+    changes.gone = gone;
+    let back = Vec::into_iter(back).filter_map(|old| {
+        let to = begun(&old)?;
+        Some(Moved { id: old.id, what: old.what, from: old.start, to })
+    });
+    changes.moved.extend(back);
+    changes
 }
 
 fn compared(earlier: &[Old<'_>], schedule: &Schedule) -> Changes {

@@ -6,10 +6,14 @@ use std::ops::Range;
 
 use chrono::NaiveDate;
 
-use super::{hours::HoursError, rule::Rule};
+use super::{
+    hours::HoursError,
+    key::{Table, Value},
+    rule::Rule,
+};
 use crate::{
     shape::{Kind, OutlineError},
-    units::QuantityError,
+    units::{QuantityError, time_of_day},
 };
 
 /// One thing wrong in a plan file.
@@ -112,23 +116,53 @@ pub fn line_of(text: &[u8], at: usize) -> usize {
 pub enum Named<'a> {
     /// As the file has it.
     Key(&'a str),
-    /// As the form calls it.
-    Label(&'a str),
+    /// As the form calls it, which asks for it in this table.
+    Label(&'a str, Table),
 }
 
 impl Named<'_> {
-    fn name(self) -> String {
+    pub(super) fn name(self) -> String {
         match self {
             Self::Key(key) => format!("`{key}`"),
-            Self::Label(label) => format!("“{label}”"),
+            Self::Label(label, _) => format!("“{label}”"),
         }
+    }
+
+    /// Another key of the same table.
+    pub(super) fn other(self, key: &str) -> String {
+        let asked = |table: Table| table.key(key).map(|row| row.label);
+        match self {
+            Self::Label(_, table) => {
+                format!("“{}”", asked(table).filter(|label| !label.is_empty()).unwrap_or(key))
+            }
+            Self::Key(_) => format!("`{key}`"),
+        }
+    }
+
+    /// A value for another key of the same table.
+    pub(super) fn set(self, key: &str, value: &str) -> String {
+        match self {
+            Self::Key(_) => format!("`{key} = {value}`"),
+            Self::Label(..) => format!("“{}” in {}", value.trim_matches('"'), self.other(key)),
+        }
+    }
+
+    /// A word that another key of the same table may have.
+    pub(super) fn word(self, key: &str, word: &'static str) -> &'static str {
+        let Self::Label(_, table) = self else { return word };
+        let Some(Value::Word(words)) = table.key(key).map(|row| row.value) else { return word };
+        words().into_iter().find(|(known, _)| *known == word).map_or(word, |(_, said)| said)
+    }
+
+    pub(super) fn is_label(self) -> bool {
+        matches!(self, Self::Label(..))
     }
 
     /// The beginning of a sentence that need not be said beside the field itself.
     fn about(self) -> String {
         match self {
             Self::Key(key) => format!("`{key}`: "),
-            Self::Label(_) => String::new(),
+            Self::Label(..) => String::new(),
         }
     }
 
@@ -137,9 +171,10 @@ impl Named<'_> {
         let is_day = example.get(..10).is_some_and(|day| day.parse::<NaiveDate>().is_ok());
         match self {
             Self::Key(_) => format!("add {}", self.example(example)),
-            Self::Label(_) if is_day && example.len() > 10 => "choose a day and a time".to_owned(),
-            Self::Label(_) if is_day => "choose a day".to_owned(),
-            Self::Label(_) => format!("as in {}", self.example(example)),
+            Self::Label(..) if is_day && example.len() > 10 => "choose a day and a time".to_owned(),
+            Self::Label(..) if is_day => "choose a day".to_owned(),
+            Self::Label(..) if example.starts_with('{') => "fill in one row at least".to_owned(),
+            Self::Label(..) => format!("as in {}", self.example(example)),
         }
     }
 
@@ -147,7 +182,7 @@ impl Named<'_> {
     fn how_many(self, much: &str, number: &str) -> String {
         let each = match self {
             Self::Key(_) => format!("`volume = \"{much}\"`"),
-            Self::Label(_) => format!("“{much}” in a field of its own"),
+            Self::Label(..) => format!("“{much}” in a field of its own"),
         };
         format!("what each holds is {each}; how many there are is {}", self.example(number))
     }
@@ -156,9 +191,15 @@ impl Named<'_> {
     fn example(self, value: &str) -> String {
         match self {
             Self::Key(key) => format!("`{key} = {value}`"),
-            Self::Label(_) => format!("“{}”", value.trim_matches('"')),
+            Self::Label(..) => format!("“{}”", bare(value)),
         }
     }
+}
+
+/// A value of the file as it is typed into a field: without its quotes.
+fn bare(value: &str) -> &str {
+    let one = value.strip_prefix("[\"").and_then(|rest| rest.strip_suffix("\"]"));
+    one.unwrap_or_else(|| value.trim_matches('"'))
 }
 
 /// A list of names longer than this is no help.
@@ -210,10 +251,13 @@ impl Wrong {
             Self::Quotes { curly: false } => "this is in no quotes".to_owned(),
             Self::TooLong { what, bytes } => format!("{what} has {bytes} bytes, which is too long"),
             Self::TooMany { found, .. } => format!("there are {found} of {name}"),
+            Self::NoSuchKey { .. } if key.is_label() => {
+                format!("the text has a line {name} here that means nothing")
+            }
             Self::NoSuchKey { table, .. } => format!("{table} has no key {name}"),
             Self::Missing { table, .. } => match key {
                 Named::Key(_) => format!("{table} has no {name}"),
-                Named::Label(_) => format!("{name} is empty"),
+                Named::Label(..) => format!("{name} is empty"),
             },
             Self::Empty { .. } => format!("{name} is empty"),
             Self::Kind { is, wanted, .. } => format!("{name} is {is}, and must be {wanted}"),
@@ -225,6 +269,7 @@ impl Wrong {
             Self::Name { text, .. } => format!("{about}“{text}” is not known"),
             Self::Together { text, .. } => format!("{about}“{text}” is several names in one"),
             Self::Zone { name, .. } => format!("{about}there is no zone “{name}”"),
+            Self::Hours { error: HoursError::NotHours(text), .. } if key.is_label() => half(text),
             Self::Hours { error, .. } | Self::Days { error, .. } => format!("{about}{error}"),
             Self::Age { .. } => format!("{name} is not an age in years or months"),
             Self::DayCount { text, .. } => format!("{about}“{text}” is not a number of days"),
@@ -236,7 +281,7 @@ impl Wrong {
             Self::Points { found, .. } => format!("{name} has {found} different points in a row"),
             Self::Point => format!("{about}this is not a point"),
             Self::Outline { error, points, .. } => format!("{about}{}", outline(*error, points)),
-            Self::Rule(rule) => rule.message(&name),
+            Self::Rule(rule) => rule.message(key),
         }
     }
 
@@ -248,6 +293,8 @@ impl Wrong {
             Self::Quotes { curly } => straight(*curly).to_owned(),
             Self::TooLong { .. } => "a file has at most 1 MiB".to_owned(),
             Self::TooMany { most, .. } => format!("a file has at most {most}; make two of it"),
+            // What is like another word in its letters may mean something else.
+            Self::NoSuchKey { .. } if key.is_label() => "take it out under “As text”".to_owned(),
             Self::NoSuchKey { table, near, known } => keys(table, *near, known),
             Self::Missing { example, .. } => key.wanted(example),
             Self::Empty { example } | Self::NoDay { example } => {
@@ -270,9 +317,16 @@ impl Wrong {
             Self::Hours { error: HoursError::EitherHalf { morning, evening, .. }, .. } => {
                 format!("write {morning} or {evening}")
             }
-            Self::Hours { example, .. } => format!("for example \"{example}\""),
+            Self::Hours { error: HoursError::NotHours(_), .. } if key.is_label() => return None,
+            Self::Hours { example, .. } => match key {
+                Named::Key(_) => format!("for example \"{example}\""),
+                Named::Label(..) => format!("for example “{example}”"),
+            },
             Self::DayCount { low, high, example: value, .. } => {
                 format!("from {low} to {high} days; {}", example(value))
+            }
+            Self::Quantity { error, .. } if key.is_label() && error.says_what_to_type() => {
+                return None;
             }
             Self::Quantity { example: value, .. }
             | Self::Days { example: value, .. }
@@ -295,7 +349,7 @@ impl Wrong {
             Self::Outline { example: value, .. } => {
                 format!("list the points in order round the pan; {}", example(value))
             }
-            Self::Rule(rule) => rule.help().into_owned(),
+            Self::Rule(rule) => rule.help(key).into_owned(),
         })
     }
 }
@@ -339,6 +393,26 @@ fn sizes(text: &str, kind: Option<&str>) -> (String, String) {
             let word = text.split(char::is_numeric).next().unwrap_or_default().trim();
             ("one size across".to_owned(), format!("\"{word} 9 cm\""))
         }
+    }
+}
+
+/// What is not said yet of hours of which the form has days to tick and two times.
+fn half(text: &str) -> String {
+    let (days, times) = text.rsplit_once(' ').unwrap_or(("", text));
+    let [days, times] = [days, times].map(str::trim);
+    let (from, until) = times.split_once(['-', '–']).unwrap_or((times, ""));
+    let is_time = |text: &str| text.is_empty() || time_of_day(text).is_some();
+    let lacks = match (days.parse::<super::Days>().is_ok(), from.is_empty(), until.is_empty()) {
+        _ if !is_time(from) || !is_time(until) => None,
+        (false, false, false) => Some("tick the days they are for"),
+        (true, false, true) => Some("say until when"),
+        (true, true, false) => Some("say from when"),
+        (true, true, true) => Some("say from when until when"),
+        _ => None,
+    };
+    match lacks {
+        Some(lacks) => format!("“{text}” is not hours yet: {lacks}"),
+        None => HoursError::NotHours(text.to_owned()).to_string(),
     }
 }
 

@@ -281,12 +281,22 @@ pub struct Ice {
 
 impl Ice {
     /// How long a group takes in turns at the blocks; none where each child has its own
-    /// or nothing is said of turns. Spare blocks replace broken ones and shorten nothing.
+    /// or nothing is said of turns.
     pub fn turns_last(&self, group: &Group) -> Option<Time> {
-        let Blocks::Number(blocks) = self.blocks else { return None };
-        let seats = (blocks * self.at_once).max(1);
-        Some(self.turn? * f64::from(group.children.div_ceil(seats)))
+        turns_last((self.blocks, self.at_once), self.turn?, group)
     }
+}
+
+/// How long a group takes in turns at blocks, so many children at each; none where each child
+/// has its own. Spare blocks replace broken ones and shorten nothing.
+pub(super) fn turns_last(
+    (blocks, at_once): (Blocks, u32),
+    turn: Time,
+    group: &Group,
+) -> Option<Time> {
+    let Blocks::Number(blocks) = blocks else { return None };
+    let seats = (blocks * at_once).max(1);
+    Some(turn * f64::from(group.children.div_ceil(seats)))
 }
 
 /// One session of an ice activity.

@@ -6,6 +6,7 @@ use chrono::{NaiveDate, NaiveTime};
 
 use super::{
     HOME,
+    fault::Named,
     key::Table,
     schema::{SESSIONS_EXAMPLE, hours_example},
 };
@@ -73,25 +74,38 @@ pub enum Rule {
 
 impl Rule {
     /// What is wrong, of a key that words name so.
-    pub(super) fn message(&self, name: &str) -> String {
+    pub(super) fn message(&self, key: Named<'_>) -> String {
+        let name = key.name();
         match self {
+            Self::BelongsTo { other, words } if key.is_label() => {
+                let words = words.iter().map(|word| key.word(other, word)).collect::<Vec<_>>();
+                format!("{name} goes with {} “{}”", key.other(other), words.join("” or “"))
+            }
             Self::BelongsTo { other, words } => {
                 format!("{name} belongs to {other} “{}”", words.join("” or “"))
             }
             Self::SpelledTwice(name) => {
                 format!("the file spells `{name}` in two ways, and only one is read")
             }
+            Self::NoPlace { place, .. } if key.is_label() => {
+                format!("no hours are said for “{place}”, where this belongs")
+            }
             Self::NoPlace { place, .. } => format!("[hours] has no `{place}`, where this belongs"),
+            Self::SameName { table, name } if key.is_label() => {
+                format!("another {} is called “{name}” too", table.rows().one.to_lowercase())
+            }
             Self::SameName { table, name } => {
                 format!("two [[{}]] are called “{name}”", table.word())
             }
             Self::NothingToPrepare => "the plan has nothing to prepare".to_owned(),
+            Self::NoSession if key.is_label() => "it has no session yet".to_owned(),
             Self::NoSession => "this `ice` has no session".to_owned(),
             Self::ClosedSession(day) | Self::ClosedGiving(day) => {
                 format!("class is closed on {day}")
             }
+            Self::Away(day) if key.is_label() => format!("you are away on {day}, or a part of it"),
             Self::Away(day) => format!("{day} is a day, or a part of one, that is under `away`"),
-            Self::NoHours => format!("{name} is not after `earliest`"),
+            Self::NoHours => format!("{name} is not after {}", key.other("earliest")),
             Self::TurnsTooLong { minutes, open } => format!(
                 "all children take {minutes} min in turns, and class is open for {open} min from \
                  then on"
@@ -120,11 +134,14 @@ impl Rule {
                 format!("{name} is more than {words} of this size has: {millimetres:.1} mm")
             }
             Self::DepthTwice { millimetres } => {
-                format!("{name} is not the {millimetres:.1} mm that `shape` says")
+                format!("{name} is not the {millimetres:.1} mm that {} says", key.other("shape"))
             }
             Self::Shape(error) => format!("{name}: {error}"),
             Self::MouldBounds { deep_mm, holds_ml } => {
                 format!("this mould is {deep_mm:.1} mm deep and holds {holds_ml:.1} mL")
+            }
+            Self::ShapeAndOutline if key.is_label() => {
+                "this mould is drawn in the text too, and has one shape".to_owned()
             }
             Self::ShapeAndOutline => "a mould has `shape` or `outline`, not both".to_owned(),
             Self::Volume { .. } => format!("{name} does not fit `size` and `depth`"),
@@ -132,10 +149,14 @@ impl Rule {
     }
 
     /// What would be right.
-    pub(super) fn help(&self) -> Cow<'static, str> {
+    pub(super) fn help(&self, key: Named<'_>) -> Cow<'static, str> {
         match self {
+            Self::BelongsTo { .. } if key.is_label() => "empty it, or choose one of these".into(),
             Self::BelongsTo { .. } => "remove it".into(),
             Self::SpelledTwice(_) => "keep to one of them".into(),
+            Self::NoPlace { place, .. } if key.is_label() => {
+                format!("say them under “Hours”, for example “{}”", hours_example(place)).into()
+            }
             Self::NoPlace { place, near: Some(near) } => {
                 format!("write `{place}` in the place of `{near}` under [hours]").into()
             }
@@ -145,16 +166,26 @@ impl Rule {
             Self::SameName { name, .. } => {
                 format!("give each its own name, for example “{name} 2”").into()
             }
+            Self::NothingToPrepare if key.is_label() => "add ice or ornaments".into(),
             Self::NothingToPrepare => "add an [[ice]] or an [[ornament]]".into(),
+            Self::NoSession if key.is_label() => "add one with “Another session”".into(),
             Self::NoSession => format!("add `session = {SESSIONS_EXAMPLE}`").into(),
             Self::ClosedSession(_) => "choose another day".into(),
             Self::ClosedGiving(_) => "choose the last day before it closes".into(),
+            Self::Away(_) if key.is_label() => "choose another day, or be away for less".into(),
             Self::Away(_) => "choose another day, leave it out, or shorten `away`".into(),
-            Self::NoHours => "write a later hour, for example `latest = \"21:30\"`".into(),
-            Self::TurnsTooLong { .. } => "more blocks, more children at one (`at_once`), shorter \
-                                          turns, or begin earlier"
-                .into(),
-            Self::NoTurns => "remove it, or write a number of blocks, as in `blocks = 4`".into(),
+            Self::NoHours => {
+                format!("write a later hour, for example {}", key.set("latest", "\"21:30\"")).into()
+            }
+            Self::TurnsTooLong { .. } => format!(
+                "more blocks, more children at one ({}), shorter turns, or begin earlier",
+                key.other("at_once")
+            )
+            .into(),
+            Self::NoTurns => {
+                let blocks = key.set("blocks", "4");
+                format!("remove it, or write a number of blocks, as in {blocks}").into()
+            }
             Self::FinishTooEarly { .. } => {
                 "in this order: paint and photo, seal, wrap; leave out what is not done".into()
             }
@@ -163,21 +194,30 @@ impl Rule {
                 "leave at least 5 mm and a twentieth of the piece on each side".into()
             }
             Self::DoesNotMeet { days, .. } => format!("its days are {days}").into(),
-            Self::OutsideHours { place, .. } if place == HOME => {
-                "say under [hours] when children are there, as in `class = [\"Mon-Fri \
-                 07:30-17:30\"]`, or move the session"
-                    .into()
-            }
+            Self::OutsideHours { place, .. } if place == HOME => match key.is_label() {
+                true => "say under “Hours” when children are there, or move the session".into(),
+                false => "say under [hours] when children are there, as in `class = [\"Mon-Fri \
+                          07:30-17:30\"]`, or move the session"
+                    .into(),
+            },
             Self::OutsideHours { .. } => "move the session, or give the place longer hours".into(),
             Self::Skipped(_) => "move the session".into(),
             Self::NoClassBefore { .. } => "choose a day in a week in which the group meets".into(),
-            Self::FillTooDeep => "fill to at most nine tenths of `depth`: ice takes a tenth more \
-                                  room than water"
-                .into(),
-            Self::FillAlone => "add `depth = \"35 mm\"`".into(),
-            Self::DepthBeyond { .. } => {
-                "leave `depth` out, since the shape says it, or measure `volume` again".into()
-            }
+            Self::FillTooDeep => format!(
+                "fill to at most nine tenths of {}: ice takes a tenth more room than water",
+                key.other("depth")
+            )
+            .into(),
+            Self::FillAlone => format!("add {}", key.set("depth", "\"35 mm\"")).into(),
+            Self::DepthBeyond { .. } => format!(
+                "leave {} out, since the shape says it, or measure {} again",
+                key.other("depth"),
+                match key {
+                    Named::Key(_) => "`volume`",
+                    Named::Label(..) => "what it holds",
+                }
+            )
+            .into(),
             Self::Shape(_) => "measure the mould again: what it holds, across and deep".into(),
             Self::MouldBounds { .. } => {
                 "a mould is between 3 mm and 400 mm deep and takes between 1 mL and 20 L".into()

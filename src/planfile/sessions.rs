@@ -9,6 +9,7 @@ use super::{
     Blocks, CLASS, Finish, Group, Ice, Method, Ornament, Plan, Session, Theme,
     fault::{Fault, Wrong},
     key::Table,
+    model::turns_last,
     mould::word_and_sizes,
     reader::Reader,
     rule::Rule,
@@ -17,7 +18,7 @@ use super::{
 };
 use crate::{
     tables,
-    units::{self, Length, millimetres, zone::instant},
+    units::{self, Length, Time, millimetres, zone::instant},
 };
 
 /// Reads one `[[ice]]`; `plan` holds the things read before it.
@@ -38,7 +39,13 @@ pub fn ice(reader: &Reader<'_>, plan: &Plan) -> Option<Ice> {
     {
         reader.broken(reader.span(key), key, Rule::NoTurns);
     }
-    let ice = Ice {
+    if let (Some(blocks), Some(at_once), Some(turn)) = (blocks, at_once, turn) {
+        for (reader, session) in sessions.iter().zip(&read) {
+            let session = session.as_ref();
+            session.and_then(|it| in_turns((reader, plan), ((blocks, at_once), turn), it));
+        }
+    }
+    Some(Ice {
         name: name?,
         mould: mould?,
         freezer: freezer?,
@@ -49,11 +56,7 @@ pub fn ice(reader: &Reader<'_>, plan: &Plan) -> Option<Ice> {
         turn,
         at_once: at_once?,
         sessions: read.into_iter().collect::<Option<_>>()?,
-    };
-    for (reader, session) in sessions.iter().zip(&ice.sessions) {
-        in_turns(reader, plan, &ice, session);
-    }
-    Some(ice)
+    })
 }
 
 /// Of ice of which the file does not say how long the way to class is, it is as long as the longest
@@ -73,9 +76,13 @@ pub fn same_way(plan: &mut Plan) {
 }
 
 /// All turns must fit the hours of class that are left.
-fn in_turns(reader: &Reader<'_>, plan: &Plan, ice: &Ice, session: &Session) -> Option<()> {
+fn in_turns(
+    (reader, plan): (&Reader<'_>, &Plan),
+    (seats, turn): ((Blocks, u32), Time),
+    session: &Session,
+) -> Option<()> {
     let group = plan.groups.get(session.group)?;
-    let minutes = units::in_minutes(ice.turns_last(group)?).ceil() as i64;
+    let minutes = units::in_minutes(turns_last(seats, turn, group)?).ceil() as i64;
     let (day, time) = (session.at.date_naive(), session.at.time());
     let hours = plan.class_hours(group.place);
     let open = hours.iter().filter(|open| open.on(day) && open.from <= time && time < open.until);
@@ -213,8 +220,10 @@ fn groups(reader: &Reader<'_>) -> Option<Vec<usize>> {
 /// The way of drying, or what the file leaves open of it: then also in the first oven, where the
 /// ornament names none.
 fn method(reader: &Reader<'_>, plan: &Plan) -> Option<Method> {
-    let word = reader.word("method")?;
+    let word = reader.word("method");
+    // Whatever the way is, what is wrong with its oven is told.
     let oven = reader.thing("oven").zip(reader.get("at"));
+    let word = word?;
     let oven_then_air = match word {
         "air" => return Some(Method::Air),
         "oven" => return Some(Method::Oven(oven?)),

@@ -104,11 +104,10 @@ pub fn hands(reader: &Reader<'_>, places: &mut [Place]) {
 
 /// The air at home; the schema says what it is where the file does not.
 pub fn room(reader: &Reader<'_>) -> Option<Room> {
-    Some(Room {
-        temperature: reader.get("temperature")?,
-        humidity: reader.get("humidity")?,
-        altitude: reader.get("altitude")?,
-    })
+    // All are read before any is missed, so that all faults are told.
+    let (temperature, humidity) = (reader.get("temperature"), reader.get("humidity"));
+    let altitude = reader.get("altitude");
+    Some(Room { temperature: temperature?, humidity: humidity?, altitude: altitude? })
 }
 
 /// A group of children. One with a name is returned whatever else is wrong with it, so

@@ -2,10 +2,13 @@
 //! words for whoever typed it, in a terminal or on a page.
 
 use crate::{
-    answers::{AskError, Note},
+    answers::{AskError, Field, Note, OutOfRange},
     shape::ShapeError,
     tables::UnknownName,
-    units::{Locale, QuantityError, TimeError, millimetres, show_length},
+    units::{
+        Locale, QuantityError, System, TimeError, celsius, hours, in_fahrenheit, in_inches, metres,
+        millimetres, show_duration, show_length,
+    },
 };
 
 /// For whom words are made, and so what a field is called.
@@ -45,8 +48,12 @@ pub struct Refusal {
 }
 
 /// Why a question cannot be answered, in the reader's units and spelling.
-pub fn asked(error: &AskError, locale: Locale) -> String {
+pub fn asked(error: &AskError, locale: Locale) -> Wrong {
     let words = match error {
+        AskError::OutOfRange(range) => match between(range, locale) {
+            Some(words) => return Wrong::Typed(words),
+            None => range.to_string(),
+        },
         AskError::Shape(ShapeError::TooDeep { fill, depth }) => {
             let [fill, depth] =
                 [*fill, *depth].map(|mm| show_length(millimetres(mm), locale.units));
@@ -54,7 +61,31 @@ pub fn asked(error: &AskError, locale: Locale) -> String {
         }
         error => error.to_string(),
     };
-    locale.spelled(&words)
+    Wrong::Said(locale.spelled(&words))
+}
+
+/// Between which values a field must lie, in the units of a reader who has others than the model;
+/// none where these are told as they are.
+fn between(range: &OutOfRange, locale: Locale) -> Option<String> {
+    let OutOfRange { low, high, found, unit, .. } = *range;
+    // Rounded inward, so that the ends that are told are right themselves; 392 °F are 391.999….
+    let to = |round: fn(f64) -> f64, value: f64| round((1e6 * value).round() / 1e6);
+    let at = |value: f64, round: fn(f64) -> f64| match (unit, locale.units) {
+        ("°C", System::Us) => Some(format!("{} °F", to(round, in_fahrenheit(celsius(value))))),
+        ("mm", System::Us) => {
+            Some(format!("{} in", to(round, 100.0 * in_inches(millimetres(value))) / 100.0))
+        }
+        ("m", System::Us) => Some(format!("{} ft", to(round, in_inches(metres(value)) / 12.0))),
+        ("h", System::Us) => Some(show_duration(hours(value))),
+        _ => None,
+    };
+    let (low, high, found) = (
+        at(low, f64::ceil)?,
+        at(high, f64::floor)?,
+        at(found, |value| (10.0 * value).round() / 10.0)?,
+    );
+    let what = if range.field == Field::By { "the wait " } else { "" };
+    Some(format!("{what}must be between {low} and {high}, not {found}"))
 }
 
 /// What is wrong with a field.

@@ -52,6 +52,14 @@ pub enum NoQuantity {
     /// A number too large to be meant.
     OutOfRange,
 }
+impl QuantityError {
+    /// Whether its words have what was typed as it would be right: a temperature has two units,
+    /// and which of them is meant is for who typed it to say.
+    pub fn says_what_to_type(&self) -> bool {
+        self.wrong == NoQuantity::NoUnit && self.kind == TEMPERATURE.name
+    }
+}
+
 impl fmt::Display for QuantityError {
     fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
         let Self { typed, wrong, kind, example } = self;
@@ -59,6 +67,9 @@ impl fmt::Display for QuantityError {
             NoQuantity::Empty => "nothing was typed".to_owned(),
             NoQuantity::NotANumber => format!("“{typed}” does not begin with a number"),
             NoQuantity::Comma => format!("“{typed}” has a comma; write a point"),
+            NoQuantity::NoUnit if self.says_what_to_type() => {
+                return write!(out, "“{typed}” has no unit: type “{typed} F” or “{typed} C”");
+            }
             NoQuantity::NoUnit => format!("“{typed}” has no unit"),
             NoQuantity::OutOfRange => format!("“{typed}” is out of all range"),
             NoQuantity::WrongUnit { unit, accepted } => {
@@ -113,6 +124,11 @@ impl<Q> Kind<Q> {
     fn unit(&self, word: &str, typed: &str) -> Result<fn(f64) -> Q, QuantityError> {
         if word.is_empty() {
             return Err(self.wrong(typed, NoQuantity::NoUnit));
+        }
+        // Degrees alone are of two kinds.
+        if self.name == TEMPERATURE.name && ["degrees", "degree", "deg", "°"].contains(&word) {
+            let number = typed.trim().strip_suffix(word).unwrap_or(typed);
+            return Err(self.wrong(number, NoQuantity::NoUnit));
         }
         // Telephones make curly quotes of straight ones.
         let typed_word = if ["”", "“", "″"].contains(&word) { "\"" } else { word };
@@ -467,6 +483,8 @@ mod tests {
     #[test]
     fn nothing_is_guessed() {
         assert!(matches!(temperature("180"), Err(QuantityError { wrong: NoQuantity::NoUnit, .. })));
+        let degrees = temperature("-10 degrees").unwrap_err().to_string();
+        assert_eq!(degrees, "“-10” has no unit: type “-10 F” or “-10 C”");
         assert!(matches!(
             temperature("180 mL"),
             Err(QuantityError { wrong: NoQuantity::WrongUnit { .. }, .. })

@@ -140,7 +140,8 @@ pub fn read_start(
 pub fn read_past(text: &str, now: DateTime<Zone>) -> Result<DateTime<Zone>, TimeError> {
     let mut at = last(text, now, now)?;
     let relative = ["today", "tonight", "tomorrow"];
-    let named = !relative.iter().any(|word| text.trim().to_lowercase().starts_with(word));
+    let words = text.to_lowercase();
+    let named = !relative.iter().any(|word| words.contains(word));
     for days in [7, 366] {
         if at > now && named {
             let before = now - Duration::days(days);
@@ -191,9 +192,21 @@ fn is_day(text: &str) -> bool {
     }
 }
 
-/// The words of the day, and the time behind them.
+/// The words of the day, and the time behind them or before them.
 fn day_and_time(text: &str) -> Option<(Vec<&str>, NaiveTime)> {
     let mut words: Vec<&str> = text.split_whitespace().collect();
+    day_then_time(words.clone()).or_else(|| {
+        let half = words.get(1).is_some_and(|word| ["am", "pm"].contains(word));
+        let time = if half { 2 } else { 1 };
+        if words.len() <= time {
+            return None;
+        }
+        words.rotate_left(time);
+        day_then_time(words)
+    })
+}
+
+fn day_then_time(mut words: Vec<&str>) -> Option<(Vec<&str>, NaiveTime)> {
     let mut last = words.pop()?.to_owned();
     if ["am", "pm"].contains(&last.as_str()) {
         last.insert_str(0, words.pop()?);
@@ -294,6 +307,10 @@ mod tests {
             ("tomorrow 07:00", "2026-12-07T07:00:00-07:00"),
             ("Tomorrow 7 AM", "2026-12-07T07:00:00-07:00"),
             ("Tue 07:00", "2026-12-08T07:00:00-07:00"),
+            ("7 am tomorrow", "2026-12-07T07:00:00-07:00"),
+            ("07:00 Tue", "2026-12-08T07:00:00-07:00"),
+            ("8:00 tonight", "2026-12-06T20:00:00-07:00"),
+            ("9:30 am Dec 9", "2026-12-09T09:30:00-07:00"),
             ("Sun 07:00", "2026-12-13T07:00:00-07:00"),
             ("Dec 9 9:30 am", "2026-12-09T09:30:00-07:00"),
             ("9 December 09:30", "2026-12-09T09:30:00-07:00"),
@@ -365,6 +382,10 @@ mod tests {
         assert_eq!(past("Dec 5 8 pm").unwrap(), "2026-12-05T20:00:00-07:00");
         assert_eq!(past("2 Jan 20:00").unwrap(), "2026-01-02T20:00:00-07:00");
         assert!(matches!(past("tomorrow 07:00"), Err(TimeError::ToCome(_))));
+        assert!(
+            matches!(past("7 am tomorrow"), Err(TimeError::ToCome(_))),
+            "not that of a week ago"
+        );
     }
 
     #[test]

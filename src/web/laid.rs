@@ -13,7 +13,7 @@ use super::{
 };
 use crate::{
     planfile::{self, kept_beside},
-    prep::schedule::{Problem, Schedule, Ways},
+    prep::schedule::{Attention, Problem, Schedule, Ways},
     report::{
         in_the_way::{InTheWay, undone},
         phrase,
@@ -77,7 +77,9 @@ pub fn ways(schedule: &Schedule, ways: &Ways) -> Vec<Value> {
 pub fn verdict(schedule: &Schedule) -> Value {
     let chance = schedule.promise.chance.as_ref().map(|chance| phrase::chance(chance.all));
     let problems = schedule.problems.len();
+    let nothing = schedule.steps.iter().all(|step| step.attention == Attention::None);
     let (shape, words) = match (schedule.feasible, chance) {
+        (true, _) if nothing => ("yes", "Nothing is left to do".to_owned()),
         (false, _) => ("no", phrase::capital(&undone(&schedule.problems))),
         (true, Some(chance)) if problems > 0 => ("unsure", format!("All in time: {chance}")),
         (true, Some(chance)) => ("yes", format!("All in time: {chance}")),

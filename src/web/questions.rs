@@ -66,7 +66,7 @@ pub fn note(
 ) -> Result<Reply, PageError> {
     let words: Vec<String> = std::iter::once("add".to_owned()).chain(made).collect();
     match asked.site.commands.note(&words) {
-        Ok(()) => Ok(Reply::see(asked.link("diary"))),
+        Ok(()) => Ok(Reply::see(asked.link_with("diary", "said", "filled"))),
         Err(refusal) => {
             let words = refusal.on_a_page(labels);
             look::trouble(asked, StatusCode::UNPROCESSABLE_ENTITY, &words)

@@ -38,10 +38,10 @@ pub fn reply(site: &Site, method: &Method, path: &str, query: &str, body: &[u8])
         Some((_, _, handler)) => handler(&asked).unwrap_or_else(|error| {
             Reply::plain(StatusCode::INTERNAL_SERVER_ERROR, &error.to_string())
         }),
-        None if !found.is_empty() => {
+        None if verb == Verb::Post && !found.is_empty() => {
             Reply::plain(StatusCode::METHOD_NOT_ALLOWED, "This page is not asked that way.")
         }
-        None => look::nowhere(&asked).unwrap_or_else(|error| {
+        None => look::nowhere(&asked, !found.is_empty()).unwrap_or_else(|error| {
             Reply::plain(StatusCode::INTERNAL_SERVER_ERROR, &error.to_string())
         }),
     }

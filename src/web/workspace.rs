@@ -34,9 +34,23 @@ pub struct Buffer {
     /// The texts before it, the newest last, and those that were taken back.
     before: Vec<String>,
     after: Vec<String>,
+    /// Texts with the revisions that they had, the newest last: a page may still show one.
+    earlier: Vec<(u64, String)>,
     /// The form taken last, with the revision that it was made of.
     taken: Option<(u64, Fields)>,
     laid: Option<WorkedOut>,
+    told: Option<(usize, Told)>,
+}
+
+/// What was told of a plan last, for the page that is shown after it.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Told {
+    /// What was noted, in sentences.
+    pub noted: Vec<String>,
+    /// What moved for it: what became of it, and of which step.
+    pub moved: Vec<(String, String)>,
+    /// Whether it was taken back.
+    pub back: bool,
 }
 
 /// A plan laid out, when that was, and what was kept of it then.
@@ -62,8 +76,10 @@ impl Buffer {
             revision: 0,
             before: Vec::new(),
             after: Vec::new(),
+            earlier: Vec::new(),
             taken: None,
             laid: None,
+            told: None,
         }
     }
 
@@ -116,11 +132,28 @@ impl Buffer {
         [!self.before.is_empty(), !self.after.is_empty()]
     }
 
+    /// Remembers what the text was at an earlier revision.
+    pub fn remember(&mut self, revision: u64, text: String) {
+        self.earlier.push((revision, text));
+        if self.earlier.len() > MOST_BEFORE {
+            self.earlier.remove(0);
+        }
+    }
+
+    /// The text that a form was made of; none where that is not remembered any more.
+    pub fn made_of(&self, form: &Fields) -> Option<&str> {
+        let revision = form.get("revision")?.parse::<u64>().ok()?;
+        let earlier = self.earlier.iter().rfind(|(earlier, _)| *earlier == revision);
+        earlier.map(|(_, text)| text.as_str())
+    }
+
     /// A text in the place of the one that is there, which is returned.
     fn put(&mut self, text: String) -> String {
+        self.remember(self.revision, self.text.clone());
         self.revision += 1;
         self.taken = None;
         self.laid = None;
+        self.told = None;
         std::mem::replace(&mut self.text, text)
     }
 
@@ -161,6 +194,16 @@ impl Buffer {
     /// Remembers the plan of the text as it was laid out.
     pub fn keep(&mut self, at: DateTime<Zone>, kept: Option<String>, laid: Arc<Laid>) {
         self.laid = Some(WorkedOut { at, kept, laid });
+    }
+
+    /// Remembers what was told last, of which there are so many now.
+    pub fn tell(&mut self, count: usize, told: Told) {
+        self.told = Some((count, told));
+    }
+
+    /// What was told last, where there are still so many of it.
+    pub fn told(&self, count: usize) -> Option<&Told> {
+        self.told.as_ref().filter(|(told, _)| *told == count).map(|(_, told)| told)
     }
 
     /// The name of its file; a plan that is only in the browser goes by its stem.

@@ -204,6 +204,11 @@ async function noted() {
   await page.getByRole("button", { name: "Note this filling" }).click();
   await page.getByRole("button", { name: "Still wet" }).click();
   check(/Noted: wet/.test(await page.getByRole("status").first().textContent()), "diary: a tap is not confirmed");
+  await page.getByText("Not so?").click();
+  await page.getByRole("button", { name: /^Take back/ }).click();
+  check(/The look is taken back/.test(await page.getByRole("status").first().textContent()), "diary: a look is not taken back");
+  check(/seen = \[\]/.test(readFileSync(diary, "utf8")), "diary: the look that was taken back is in the file");
+  await page.getByRole("button", { name: "Still wet" }).click();
   check(/seen = \["2026-12-06T18:30:00-07:00 wet"\]/.test(readFileSync(diary, "utf8")), "diary: the look is not in the file");
   await page.goto(`${root}ice?${STARS}`);
   check(/Learnt from 1 note/.test(await page.locator("#answer").textContent()), "diary: the answer does not learn");

@@ -32,7 +32,7 @@ export function todayJourneys({ folder, open, check, look, sent }) {
     await first.locator("summary").click();
     await first.getByLabel(/^It takes until/).fill("11:30 pm");
     await first.getByRole("button", { name: "It takes until then" }).click();
-    check(/it takes until/.test(await page.getByRole("status").first().textContent()), "today: a later end is not confirmed");
+    check(/it takes until/.test(await page.getByRole("status").filter({ hasText: "Noted:" }).first().textContent()), "today: a later end is not confirmed");
     await page.getByRole("button", { name: /^Take back/ }).click();
     await page.context().close();
   }
@@ -44,7 +44,8 @@ export function todayJourneys({ folder, open, check, look, sent }) {
   async function tellAndTakeBack(page, where) {
     const step = await page.locator("li.do p[dir]").first().textContent();
     await page.getByRole("button", { name: /^Done/ }).first().click();
-    const said = await page.getByRole("status").first().textContent();
+    const said = await page.getByRole("status").filter({ hasText: "Noted:" }).first().textContent();
+    check(/today\?.*said=1/.test(page.url()), `${where}: a tap is answered at ${page.url()}`);
     check(said.includes("Noted:") && said.includes(step.trim()), `${where}: “${step}” done is answered by “${said.trim()}”`);
     check(/^\[\[happened\]\]/m.test(kept()), `${where}: what happened is not in the file`);
     await page.getByRole("button", { name: /^Take back/ }).click();

@@ -18,6 +18,40 @@ const fn case(from: &'static str, to: &'static str, says: &'static str) -> Case 
     Case { from, to, says }
 }
 
+/// Faults that hang on no other are all told at once.
+#[test]
+fn faults_hide_no_others() {
+    let several: [&[(&str, &str)]; 3] = [
+        &[("\"68 F\"", "\"680 F\""), ("\"45 %\"", "\"wet\""), ("\"5200 ft\"", "\"5200\"")],
+        &[
+            ("method = \"oven\"", "method = \"bake\""),
+            ("oven = \"kitchen\"", "oven = \"attic\""),
+            ("at = \"200 F\"", "at = \"200\""),
+        ],
+        &[
+            ("blocks = \"each\"", "blocks = 1\nturn = \"60 min\""),
+            ("mould = \"fox\"\n", "mould = \"fix\"\n"),
+            ("travel = \"25 min\"", "travel = \"25\""),
+        ],
+    ];
+    for changes in several {
+        let with = |changes: &[(&str, &str)]| {
+            let text = changes.iter().fold(GOOD.to_owned(), |text, (from, to)| {
+                assert!(text.contains(from), "{from}");
+                text.replacen(from, to, 1)
+            });
+            let faults = solidby::planfile::read(&text).expect_err("faults");
+            faults.iter().map(|fault| fault.message()).collect::<Vec<_>>()
+        };
+        let together = with(changes);
+        for change in changes {
+            for fault in with(&[*change]) {
+                assert!(together.contains(&fault), "{fault} is hidden: {together:?}");
+            }
+        }
+    }
+}
+
 const CASES: &[Case] = &[
     case("temperature = \"68 F\"", "temperature = \"68\"", "has no unit"),
     case("temperature = \"68 F\"", "temperature = 68", "is a bare number, and must be text"),

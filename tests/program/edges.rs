@@ -190,7 +190,7 @@ fn errors_say_what_would_be_right() {
             "us",
             "a fill of 3 in is deeper than the mold, 2 in",
         ),
-        ("ice --box |10x8x4 cm| --air=-18", "us", "a temperature looks like “0 F”"),
+        ("ice --box |10x8x4 cm| --air=-18", "us", "“-18” has no unit: type “-18 F” or “-18 C”"),
         ("ice --volume |1 mm|", "us", "qt, gal"),
         (
             "dough --thickness 6mm --air-dry --flour 250g --salt 0g --water 200g",

@@ -19,6 +19,7 @@ mod outside;
 mod own_pan;
 mod page;
 mod page_answers;
+mod page_diary;
 mod page_form;
 mod page_guard;
 mod page_plan;

@@ -242,6 +242,42 @@ fn what_is_wrong_stands_beside_its_field() {
     }
 }
 
+/// A range is told in the units of the page, and an end that is told is right itself.
+#[test]
+fn a_range_is_told_in_her_units() {
+    let page = Page::start(&["--no-diary"]);
+    for (path, field, words) in [
+        (
+            "dough?units=us&thickness=2",
+            "thickness",
+            "must be between 0.04 in and 1.96 in, not 2 in",
+        ),
+        (
+            "dough?units=us&thickness=1/4&oven=500+F",
+            "oven",
+            "must be between 104 °F and 392 °F, not 500 °F",
+        ),
+        ("dough?units=us&thickness=1/4&oven=175", "oven", "type “175 F” or “175 C”"),
+        ("dough?units=us&thickness=1/4&oven=175+degrees", "oven", "type “175 F” or “175 C”"),
+        ("ice?units=us&shape=star&air=32", "air", "must be between -49 °F and 30 °F, not 32 °F"),
+        ("cool?units=us&thickness=9&from=200+F", "thickness", "in, not 9 in"),
+        (
+            "ice?units=us&shape=star&at=2026-12-06T18:30&by=2028-12-07T07:00",
+            "by",
+            "the wait must be between",
+        ),
+    ] {
+        let html = page.get(path).text();
+        let beside = html.split(&format!("id=\"{field}-words\">")).nth(1).unwrap();
+        let beside = shown(beside.split("</div>").next().unwrap());
+        assert!(beside.contains(words), "{path}: beside {field} stands “{beside}”");
+    }
+    for right in ["0.04", "1.96"] {
+        let html = page.get(&format!("dough?units=us&thickness={right}")).text();
+        assert!(!html.contains("Not yet an answer"), "{right}");
+    }
+}
+
 /// A number alone is read in the unit that stands beside its field, and means the same on
 /// the page in other units; the command line refuses it.
 #[test]

@@ -10,8 +10,18 @@ pub struct Form(pub Vec<(String, String)>);
 
 impl Form {
     pub fn read(reply: &Reply) -> Self {
+        Self::marked(reply, "class=\"plan\"")
+    }
+
+    /// The form of the plan as text.
+    pub fn read_text(reply: &Reply) -> Self {
+        Self::marked(reply, "plan/text")
+    }
+
+    /// The form that such a mark stands in.
+    fn marked(reply: &Reply, mark: &str) -> Self {
         let html = reply.text();
-        let from = html.find("class=\"plan\"").unwrap_or_else(|| panic!("no form in {html}"));
+        let from = html.find(mark).unwrap_or_else(|| panic!("no form in {html}"));
         let html = &html[from..];
         let html = &html[..html.find("</form>").unwrap()];
         let mut fields = Vec::new();

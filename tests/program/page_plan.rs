@@ -121,17 +121,13 @@ fn what_is_downloaded_is_what_the_command_writes() {
 fn what_is_wrong_is_said_beside_its_field_and_not_saved() {
     let (_folder, path, page) = opened(DEMO);
     let cases = [
-        (
-            "ornament.0.at",
-            "200",
-            "“200” has no unit; a temperature looks like “200 F”; for example “200 F”.",
-        ),
+        ("ornament.0.at", "200", "“200” has no unit: type “200 F” or “200 C”."),
         ("room.temperature", "680", "is 680 F, which is out of range"),
         ("group.0.children", "", "“Children” is empty; as in “11”."),
         ("ornament.0.give", "", "“Given on, at the latest” is empty; choose a day."),
         ("session.0.0.at", "", "“Begins” is empty; choose a day and a time."),
         ("group.0.children", "many", "must be a whole number"),
-        ("group.1.name", "Otters", "two [[group]] are called “Otters”"),
+        ("group.1.name", "Otters", "another group is called “Otters” too"),
         ("mould.0.volume", "", "“Holds” is empty; as in “1 1/3 cup”"),
         ("session.0.0.at", "2026-12-10T09:30", "does not meet on Thursday"),
         ("session.0.0.at", "soon", "must be a date"),
@@ -196,6 +192,72 @@ fn hours_and_days_are_rows() {
     assert_eq!(form.get("hours.home.2.until"), "21:30");
     let form = undo(form.get("revision"));
     assert_eq!((form.get("hours.home.1.from"), form.get("hours.closed.1.from")), ("06:15", ""));
+}
+
+/// Of several rows only the one that is wrong is marked, and of it what is to be mended.
+#[test]
+fn the_row_that_is_wrong_is_marked() {
+    let (_folder, _, page) = opened(DEMO);
+    let marked = |name: &str, value: &str| {
+        let form = Form::read(&page.get("plan")).with(name, value);
+        let html = send(&page, &form, "check");
+        let html = after(&page, &html).text();
+        let inputs = element_tags(&html).filter(|tag| tag.contains("aria-invalid"));
+        let names: Vec<String> = inputs.filter_map(|tag| attribute(tag, "name")).collect();
+        let shown = Form::read(&page.get("plan"));
+        page.post("plan/again", &format!("revision={}", shown.get("revision")));
+        names
+    };
+    assert_eq!(marked("hours.home.1.until", ""), ["hours.home.1.until"]);
+    let whole = ["hours.home.1.from", "hours.home.1.until"];
+    assert_eq!(marked("hours.home.1.until", "06:00"), whole, "it ends before it starts");
+    assert_eq!(marked("hours.class.0.days", "")[0], "hours.class.0.days");
+    assert_eq!(
+        marked("hours.closed.0.until", "2026-12-01"),
+        ["hours.closed.0.from", "hours.closed.0.until"]
+    );
+}
+
+/// The opening tags of a page.
+fn element_tags(html: &str) -> impl Iterator<Item = &str> {
+    html.split('<').filter_map(|part| Some(part.split_once('>')?.0))
+}
+
+/// What is wrong is said on the form in the words of the form: no keys, headers or lines of the
+/// file.
+#[test]
+fn a_form_speaks_of_its_fields() {
+    let turns = "blocks = \"each\"\nturn = \"8 min\"";
+    let cases = [
+        ("name = \"Wrens\"", "name = \"Otters\"", "another group is called “Otters” too"),
+        ("[room]", "[room]\ncolour = \"red\"", "take it out under “As text”"),
+        ("method = \"oven\"", "method = \"air\"", "goes with “Dried” “in an oven”"),
+        ("blocks = \"each\"", turns, "as in “4” in “Blocks”"),
+        ("depth = \"35 mm\"", "depth = \"35 mm\"\nfill = \"40 mm\"", "nine tenths of “Depth”"),
+        ("[room]", "[wishes]\nearliest = \"22:00\"\n\n[room]", "is not after “No work before”"),
+        ("2026-12-21 to", "2026-12-09 to", "class is closed on 2026-12-09"),
+        (
+            "  { group = \"Otters\", at = 2026-12-09T09:30:00 },\n  { group = \"Wrens\", at = 2026-12-10T09:30:00 },\n",
+            "",
+            "add one with “Another session”",
+        ),
+        ("class  =", "school =", "no hours are said for “class”"),
+        ("-07:15\"", "-\"", "“daily 06:15-” is not hours yet: say until when"),
+    ];
+    let mut faulty = Vec::new();
+    for (from, to, says) in cases {
+        let text = DEMO.replacen(from, to, 1);
+        assert_ne!(text, DEMO, "{from}");
+        let (_folder, _, page) = opened(&text);
+        let shown = shown(&page.get("plan").text());
+        assert!(shown.contains(says), "no {says} in {shown}");
+        for word in ["`", "[[", "[hours]", "(line "] {
+            assert!(!shown.contains(word), "{word} in {shown}");
+        }
+        faulty.push(shown);
+    }
+    let more = "What hangs on these is looked at once they are mended, so more may turn up then.";
+    assert!(faulty.iter().all(|shown| shown.contains(more)));
 }
 
 /// A number alone is saved with the unit that stands beside its field.
@@ -358,6 +420,42 @@ fn one_change_that_serves_several_is_one_tap() {
     assert!(after.contains("All in time"), "{after}");
     let file = page.get("plan/plan.toml").text();
     assert!(file.contains("daily 07:00-22:00"), "{file}");
+}
+
+/// A first plan is not made of a session that is over, nor of hours that end before they begin.
+#[test]
+fn a_first_plan_is_still_to_come() {
+    let page = Page::start(&["--no-diary"]);
+    let asked = |at: &str, until: &str| {
+        let rest =
+            "name=Owls&children=9&mould=star&own=5&freezer=chest&from=18:30&leave=08:30&way=15";
+        let zone = "zone=America/Denver&units=us";
+        page.post("first", &format!("{rest}&{zone}&at={at}&until={until}"))
+    };
+    for (at, until, field, words) in [
+        ("2026-12-01T09:30", "21:30", "at", "is over; choose a day and a time still to come"),
+        ("2026-12-15T09:30", "18:00", "until", "must be later than “Hands free at home from”"),
+    ] {
+        let html = asked(at, until).text();
+        let beside = shown(element(&html, &format!("{field}-words")));
+        assert!(beside.contains(words), "{beside}");
+    }
+    assert_eq!(page.get("plan/steps").status, 303, "nothing is open");
+    assert_eq!(asked("2026-12-15T09:30", "21:30").status, 303);
+}
+
+/// What is over is not told to be in time.
+#[test]
+fn nothing_left_is_no_promise() {
+    let folder = folder();
+    let path = folder.path().join("old.toml").display().to_string();
+    fs::write(&path, DEMO).unwrap();
+    let page = Page::start_at("2027-02-01T08:00:00-07:00", folder.path(), &[&path, "--no-diary"]);
+    for path in ["plan/steps", "today"] {
+        let shown = shown(&page.get(path).text());
+        assert!(shown.contains("Nothing is left to do."), "{shown}");
+        assert!(!shown.contains("All in time"), "{shown}");
+    }
 }
 
 /// The sessions of the first ice activity as the form has them.

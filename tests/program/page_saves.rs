@@ -3,7 +3,7 @@
 
 use crate::{
     page::{Page, Reply, shown},
-    page_form::{Form, opened, send},
+    page_form::{Form, attribute, opened, send},
 };
 
 use std::{
@@ -47,6 +47,63 @@ fn a_page_from_before_changes_nothing() {
     let form = Form::read(&reply);
     assert_eq!((form.get("group.0.children"), form.get("group.1.children")), ("12", "9"));
     assert_eq!(fs::read_to_string(path).unwrap(), DEMO);
+}
+
+/// What was typed on a page from before is shown, and put into the plan as it is now by a button:
+/// that and nothing else.
+#[test]
+fn what_was_typed_on_a_page_from_before_is_not_lost() {
+    let (_folder, path, page) = opened(DEMO);
+    let (one, other) = (Form::read(&page.get("plan")), Form::read(&page.get("plan")));
+    let one = one.with("group.0.children", "12").with("mould.0.own", "6");
+    assert_eq!(send(&page, &one, "save").status, 303);
+    let typed = other
+        .with("group.1.children", "7")
+        .with("mould.0.own", "5")
+        .with("hours.home.1.until", "21:00");
+    let reply = send(&page, &typed, "save");
+    let words = shown(&reply.text());
+    for said in [
+        "What you typed on the old page",
+        "Group “Wrens”, Children : 7 (it is 9 now)",
+        "How many you have : 5 (it is 6 now)",
+        "Put it into the plan and save",
+    ] {
+        assert!(words.contains(said), "no {said} in {words}");
+    }
+    assert!(!words.contains("Group “Otters”, Children :"), "the other page typed that: {words}");
+    let html = reply.text();
+    let box_of = html.split("id=\"stale\"").nth(1).unwrap().split("</form>").next().unwrap();
+    let inputs = box_of.split("<input ").skip(1).map(|tag| format!(" {tag}"));
+    let fields =
+        inputs.map(|tag| (attribute(&tag, "name").unwrap(), attribute(&tag, "value").unwrap()));
+    let put = Form(fields.collect());
+    assert_eq!(send(&page, &put, "save").status, 303);
+    let saved =
+        DEMO.replace("children = 11", "children = 12").replace("children = 9", "children = 7");
+    let saved =
+        saved.replace("own = 4", "own = 5").replace("daily 18:30-21:30", "daily 18:30-21:00");
+    assert_eq!(fs::read_to_string(&path).unwrap(), saved);
+    // The same of a thing that is another one by now, which cannot be known from its place.
+    let typed = Form::read(&page.get("plan")).with("group.1.children", "8");
+    send(&page, &Form::read(&page.get("plan")).with("group.1.name", "Finches"), "check");
+    let words = shown(&send(&page, &typed, "check").text());
+    assert!(words.contains("Children : 8 (what it was typed for is another one now)"), "{words}");
+    assert!(!words.contains("Put it into the plan"), "{words}");
+}
+
+#[test]
+fn a_text_from_before_stays_to_be_taken() {
+    let (_folder, _, page) = opened(DEMO);
+    let text = Form::read_text(&page.get("plan/text"));
+    send(&page, &Form::read(&page.get("plan")).with("group.0.children", "12"), "check");
+    let typed = text.get("text").replace("children = 9", "children = 8");
+    let reply = page.post("plan/text", &text.with("text", &typed).body());
+    assert!(shown(&reply.text()).contains("Below stands what you typed"), "{}", reply.text());
+    let text = Form::read_text(&reply);
+    assert_eq!(page.post("plan/text", &text.body()).status, 303);
+    let form = Form::read(&page.get("plan"));
+    assert_eq!((form.get("group.0.children"), form.get("group.1.children")), ("11", "8"));
 }
 
 /// Sends the form of a button below the plan, made of this page.

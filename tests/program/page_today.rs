@@ -5,6 +5,7 @@ use std::{collections::BTreeMap, fs, path::Path};
 
 use crate::{
     page::{Page, encoded, shown as text_of},
+    page_form::after,
     run::{Run, demo_in},
 };
 
@@ -46,6 +47,11 @@ type Told<'a> = &'a [(&'a str, &'a str)];
 
 const WET: [(&str, &str); 2] = [("told", "wet"), ("wet", "1")];
 
+/// The page after a tap that tells something: its own address, not that of the form.
+fn tapped(page: &Page, form: &str) -> String {
+    after(page, &page.post("today/did", form)).text()
+}
+
 #[test]
 fn one_wet_block_is_told_and_taken_back() {
     let folder = tempfile::tempdir().unwrap();
@@ -62,7 +68,7 @@ fn one_wet_block_is_told_and_taken_back() {
         assert!(shown.contains(said), "no {said} in {shown}");
     }
     let told = form(&today, "turn-out-3-otters-9-dec", &WET);
-    let after = page.post("today/did", &told).text();
+    let after = tapped(&page, &told);
     let shown = text_of(&after);
     assert!(shown.contains("1 block still wet Tue Dec 8 6:20 pm."), "{shown}");
     assert!(shown.contains("new Turn out and bag 1 block (round 3 of 4), what was still wet"));
@@ -77,9 +83,58 @@ fn one_wet_block_is_told_and_taken_back() {
     let twice = text_of(&page.post("today/did", &told).text());
     assert!(twice.contains("Something was told since this page was shown"), "{twice}");
     assert_eq!(kept_in(folder.path()).matches("\n[[happened]]").count(), 1);
-    let back = page.post("today/did", &form(&after, "", &[("told", "undo")])).text();
+    let back = tapped(&page, &form(&after, "", &[("told", "undo")]));
     assert!(text_of(&back).contains("Taken back: Turn out and bag 4 blocks"), "{back}");
     assert_eq!(starts(&kept_in(folder.path())), starts(&before));
+}
+
+/// What was done is said at an address that can be asked again and shows nothing false later.
+#[test]
+fn a_tap_is_answered_by_a_page_with_an_address() {
+    let folder = tempfile::tempdir().unwrap();
+    let page = page_of(folder.path(), true);
+    let today = page.get("today?units=us").text();
+    let told = form(&today, "turn-out-3-otters-9-dec", &[("told", "solid")]);
+    let reply = page.post("today/did?units=us", &told);
+    let address = reply.header("location").unwrap().to_owned();
+    assert_eq!((reply.status, address), (303, format!("{}today?units=us&said=1", page.root)));
+    let html = page.get("today?units=us&said=1").text();
+    let (said, day) = html.split_once("class=\"verdict").unwrap();
+    assert!(
+        said.contains("Take back what was told last"),
+        "it is taken back where it is confirmed"
+    );
+    assert!(!day.contains("Take back what was told last"), "and nowhere else");
+    let again = || text_of(&page.get("today?units=us&said=1").text());
+    for _ in 0..2 {
+        assert!(again().contains("Noted: Turn out and bag 4 blocks"), "{}", again());
+    }
+    let today = page.get("today?units=us").text();
+    assert!(!text_of(&today).contains("Noted:"), "it was not told just now");
+    tapped(&page, &form(&today, "fill-4-otters-9-dec", &[("told", "skipped")]));
+    assert!(!again().contains("Noted:"), "something else was told since");
+    // The address of the form itself is no page, and leads back to those that there are.
+    let reply = page.get("today/did?units=us");
+    assert_eq!(reply.status, 405);
+    assert!(reply.text().contains("today?units=us\">Today</a>"), "{}", reply.text());
+}
+
+/// What is taken back may bring a step back to a time that is past by then.
+#[test]
+fn a_step_that_counts_as_done_is_not_gone() {
+    let folder = tempfile::tempdir().unwrap();
+    let plan = demo_in(folder.path());
+    let run = |words: &[&str], now: &str| {
+        let words = [words, &["--no-diary", "--now", now]].concat();
+        Run::of(&words).inside(folder.path()).ends().stdout
+    };
+    run(&["plan", &plan, "--keep"], KEPT);
+    let told = run(&["did", &plan, "turn-out-3-otters-9-dec", "--wet=1"], EVENING);
+    let fill = "moved  Fill 4 fox molds (round 4 of 4): Tue Dec 8";
+    assert!(told.contains(&format!("{fill} 6:40 pm → Tue Dec 8 8:05 pm")), "{told}");
+    let back = run(&["did", &plan, "--undo"], "2026-12-08T18:50:00-07:00");
+    assert!(back.contains(&format!("{fill} 8:05 pm → Tue Dec 8 6:40 pm")), "{back}");
+    assert!(!back.contains("gone   Fill 4"), "{back}");
 }
 
 #[test]
@@ -99,7 +154,7 @@ fn all_that_can_be_told() {
         ("fill-3-otters-9-dec", &[("told", "skipped")], "not done"),
     ];
     for (step, told, said) in all {
-        html = page.post("today/did", &form(&html, step, told)).text();
+        html = tapped(&page, &form(&html, step, told));
         let shown = text_of(&html);
         assert!(shown.contains("Noted: ") && shown.contains(said), "{step}: {shown}");
     }
@@ -151,6 +206,12 @@ fn what_was_not_said_is_asked_for() {
     for (step, told, said) in all {
         let after = page.post("today/did", &form(&html, step, told)).text();
         assert!(text_of(&after).contains(said), "no “{said}” in {}", text_of(&after));
+        let own = after.split(&format!("id=\"told-{step}\"")).nth(1).unwrap();
+        let own = own.split("</form>").next().unwrap();
+        assert!(
+            own.contains("class=\"fault\"") && own.contains(said),
+            "it is said at the step too"
+        );
         let typed = told.iter().filter(|(name, value)| *name != "told" && !value.is_empty());
         for (_, value) in typed {
             assert!(after.contains(&format!("value=\"{value}\"")), "{value}: {after}");

@@ -16,6 +16,10 @@ pub enum DiaryCommand {
     #[command(after_help = "Example:
   solidby diary look --seen '06:30 wet'")]
     Look(DiaryLook),
+    /// Take back a note, or the last look of one
+    #[command(after_help = "Example:
+  solidby diary back --last-look")]
+    Back(DiaryBack),
     /// The notes: what was foretold and what was seen
     Show(DiaryRead),
     /// What the notes teach of each freezer and oven
@@ -89,6 +93,26 @@ pub struct DiaryLook {
     /// What was seen and when, as in '06:30 wet', 'after 9 h solid' or '16:30 hard'
     #[arg(long, value_name = "WHEN WHAT", required = true)]
     pub seen: Vec<String>,
+    /// The diary, where it is not in its usual place
+    #[arg(long, value_name = "FILE")]
+    pub diary: Option<PathBuf>,
+}
+
+/// `solidby diary back`.
+#[derive(Debug, Args)]
+pub struct DiaryBack {
+    /// Only its last look goes, not the whole note
+    #[arg(long)]
+    pub last_look: bool,
+    /// Which note, counted from the first in the file; the last one when not given
+    #[arg(long, value_name = "N")]
+    pub note: Option<usize>,
+    /// When it went in, as a full date and time: no note of another time goes
+    #[arg(long, value_name = "TIME")]
+    pub at: Option<String>,
+    /// How many looks it has: nothing goes of a note that has others by now
+    #[arg(long, value_name = "N")]
+    pub looks: Option<usize>,
     /// The diary, where it is not in its usual place
     #[arg(long, value_name = "FILE")]
     pub diary: Option<PathBuf>,

@@ -41,7 +41,7 @@ use crate::{
     },
     units::{read_past, zone::Zone},
 };
-use args::{DiaryAdd, DiaryCommand, DiaryLook, DiaryRead, NotedArgs};
+use args::{DiaryAdd, DiaryBack, DiaryCommand, DiaryLook, DiaryRead, NotedArgs};
 pub use file::place;
 use notes::{About, Made, Note};
 
@@ -70,6 +70,7 @@ pub fn run(command: &DiaryCommand, typed: &ArgMatches, context: Context) -> Resu
             }
         }
         DiaryCommand::Look(args) => add_look(args, context),
+        DiaryCommand::Back(args) => take_back(args, context),
         DiaryCommand::Show(args) => {
             let shown = shown(args, context)?;
             reply(&shown, context, || show_words(&shown, context.locale(), width()))
@@ -131,12 +132,7 @@ pub fn check(host: &Arc<dyn Host>, text: &str, now: &str) -> Result<usize, Failu
 
 fn add_look(args: &DiaryLook, context: Context) -> Result<Reply, Failure> {
     let (host, now) = (context.host(), context.now()?);
-    let path = file::place(host, args.diary.as_deref())?;
-    let name = path.display().to_string();
-    if host.version(&path).is_none() {
-        let message = format!("{name}: there is no diary yet; begin with solidby diary add ice");
-        return Err(Failure::input(message));
-    }
+    let (path, name) = there(host, args.diary.as_deref())?;
     let mut number = 0;
     file::change(host, &path, |old| {
         let (n, changed) = notes::with_looks(&name, old, args, (now, context))?;
@@ -148,6 +144,36 @@ fn add_look(args: &DiaryLook, context: Context) -> Result<Reply, Failure> {
     let words =
         format!("Noted: {seen}, with number {number} in {name}.\nNext: solidby diary show\n");
     reply_of(&document, words, context)
+}
+
+fn take_back(args: &DiaryBack, context: Context) -> Result<Reply, Failure> {
+    let host = context.host();
+    let (path, name) = there(host, args.diary.as_deref())?;
+    let mut number = 0;
+    file::change(host, &path, |old| {
+        let (n, changed) = notes::without(&name, old, args)?;
+        number = n;
+        Ok(changed)
+    })?;
+    let document = json!({ "schema": 1, "diary": name, "note": number });
+    let what = if args.last_look { "the last look of number" } else { "number" };
+    let name = files::shown(&path);
+    let words = format!("Taken back: {what} {number} in {name}.\nNext: solidby diary show\n");
+    reply_of(&document, words, context)
+}
+
+/// A diary that is there, and its name.
+///
+/// # Errors
+/// An input failure where there is none yet.
+fn there(host: &dyn Host, typed: Option<&Path>) -> Result<(PathBuf, String), Failure> {
+    let path = file::place(host, typed)?;
+    let name = path.display().to_string();
+    if host.version(&path).is_none() {
+        let message = format!("{name}: there is no diary yet; begin with solidby diary add ice");
+        return Err(Failure::input(message));
+    }
+    Ok((path, name))
 }
 
 /// The diary that a command reads, where it reads one.

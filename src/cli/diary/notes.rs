@@ -10,7 +10,7 @@ use serde::{Deserialize, de::DeserializeOwned};
 use toml::Spanned;
 
 use super::{
-    args::DiaryLook,
+    args::{DiaryBack, DiaryLook},
     seen::{self, Looked},
 };
 use crate::{
@@ -27,6 +27,7 @@ use crate::{
         made,
         refused::first_line,
     },
+    planfile::edit,
     report::{
         diary::{Impossible, cannot_both_be},
         faults::Wrong,
@@ -317,6 +318,33 @@ struct PlacedDocument {
     note: Vec<Placed>,
 }
 
+fn placed(name: &str, text: &str) -> Result<Vec<Placed>, Failure> {
+    Ok(document::<PlacedDocument>(name, text)?.note)
+}
+
+/// The note that is meant and its number, from 1: the last one where none is given.
+///
+/// # Errors
+/// An input failure for a note that is not there, or is of another time than `at`.
+fn chosen<'n>(
+    name: &str,
+    notes: &'n [Placed],
+    number: Option<usize>,
+    at: Option<&str>,
+) -> Result<(usize, &'n Placed), Failure> {
+    let number = number.unwrap_or(notes.len());
+    let Some(note) = number.checked_sub(1).and_then(|n| notes.get(n)) else {
+        let message = format!("{name} has {} notes, none is number {number}", notes.len());
+        return Err(Failure::of("note", Wrong::Said(message)));
+    };
+    let found = note.at.get_ref().to_string();
+    if at.is_some_and(|wanted| wanted != found) {
+        let message = format!("note {number} is of {found}: the diary has changed, look again");
+        return Err(Failure::of("at", Wrong::Said(message)));
+    }
+    Ok((number, note))
+}
+
 /// A diary's text with looks added to one of its notes, and the number of that
 /// note; all else in the text stays as it is.
 ///
@@ -328,18 +356,9 @@ pub fn with_looks(
     args: &DiaryLook,
     (now, context): (DateTime<Zone>, Context),
 ) -> Result<(usize, String), Failure> {
-    let placed: PlacedDocument = document(name, text)?;
-    let number = args.note.unwrap_or(placed.note.len());
-    let note = number.checked_sub(1).and_then(|n| placed.note.get(n));
-    let Some(note) = note else {
-        let message = format!("{name} has {} notes, none is number {number}", placed.note.len());
-        return Err(Failure::of("note", Wrong::Said(message)));
-    };
+    let placed = placed(name, text)?;
+    let (number, note) = chosen(name, &placed, args.note, args.at.as_deref())?;
     let at = note.at.get_ref().to_string();
-    if args.at.as_ref().is_some_and(|wanted| *wanted != at) {
-        let message = format!("note {number} is of {at}: the diary has changed, look again");
-        return Err(Failure::of("at", Wrong::Said(message)));
-    }
     let filled = DateTime::parse_from_rfc3339(&at)
         .map_err(|_| Failure::input(format!("{name}, note {number}: {at} has no offset")))?;
     let filled = filled.with_timezone(&now.timezone());
@@ -367,6 +386,41 @@ pub fn with_looks(
     }
     let notes = read(name, &changed, now, context)?;
     notes.iter().filter(|note| note.number == number).try_for_each(Note::possible)?;
+    Ok((number, changed))
+}
+
+/// A diary's text without one of its notes, or without the last look of one, and the number
+/// of that note; all else in the text stays as it is.
+///
+/// # Errors
+/// An input failure for a diary that is none, and for a note or a look that is not there or no
+/// longer as it was shown.
+pub fn without(name: &str, text: &str, args: &DiaryBack) -> Result<(usize, String), Failure> {
+    let placed = placed(name, text)?;
+    let (number, note) = chosen(name, &placed, args.note, args.at.as_deref())?;
+    let looks = note.seen.as_ref().map_or(0, |seen| seen.get_ref().len());
+    if args.looks.is_some_and(|shown| shown != looks) {
+        let message = format!("note {number} has {looks} looks: the diary has changed, look again");
+        return Err(Failure::of("looks", Wrong::Said(message)));
+    }
+    if args.last_look && looks == 0 {
+        let message = format!("note {number} has no look to take back");
+        return Err(Failure::of("last-look", Wrong::Said(message)));
+    }
+    let note = ("note", number - 1);
+    let changed = match args.last_look {
+        true => edit::without_last(text, note, "seen"),
+        false => edit::without_table(text, note.0, note.1),
+    };
+    let stuck = || Failure::input(format!("{name}, note {number} cannot be taken back"));
+    let changed = changed.map_err(|_| stuck())?;
+    // What is left must read back with that one thing less.
+    let [old, new]: [Document; 2] = [document(name, text)?, document(name, &changed)?];
+    let all = |document: &Document| document.note.iter().map(|note| note.seen.len()).sum::<usize>();
+    let (notes, seen) = if args.last_look { (0, 1) } else { (1, looks) };
+    if new.note.len() + notes != old.note.len() || all(&new) + seen != all(&old) {
+        return Err(stuck());
+    }
     Ok((number, changed))
 }
 

@@ -225,12 +225,50 @@ fn above_remarks(text: &str, mut at: usize) -> usize {
 fn remove(text: String, list: List, index: usize) -> Result<String, EditError> {
     let document = parse(&text).ok_or(EditError::NotToml)?;
     let value = list_value(document.get_ref(), list).ok_or(EditError::Missing("list"))?;
+    without_entry(&text, value, index)
+}
+
+/// The text without an entry of a list, however the list is written.
+fn without_entry(
+    text: &str,
+    value: &toml::Spanned<toml::de::DeValue<'_>>,
+    index: usize,
+) -> Result<String, EditError> {
     let entries = value.get_ref().as_array().ok_or(EditError::Missing("list"))?;
     let entry = entries.get(index).ok_or(EditError::Missing("entry"))?;
-    if !under_headers(value, &text) {
-        return Ok(remove_entry(&text, value, index));
+    if !under_headers(value, text) {
+        return Ok(remove_entry(text, value, index));
     }
-    let mut lines = regions(entry, &text);
+    let mut lines = regions(entry, text);
     lines.sort_by_key(|lines| std::cmp::Reverse(lines.start));
-    Ok(lines.into_iter().fold(text.clone(), |text, lines| remove_lines(&text, lines)))
+    Ok(lines.into_iter().fold(text.to_owned(), |text, lines| remove_lines(&text, lines)))
+}
+
+/// The text of any TOML file, as the diary, without the table at a position of a list of
+/// tables; all else stays as it is written.
+///
+/// # Errors
+/// [`EditError`] when the text is no TOML or has no such table.
+pub fn without_table(text: &str, list: &str, index: usize) -> Result<String, EditError> {
+    let document = parse(text).ok_or(EditError::NotToml)?;
+    let value = document.get_ref().get(list).ok_or(EditError::Missing("list"))?;
+    without_entry(text, value, index)
+}
+
+/// The same without the last entry of a list in that table.
+///
+/// # Errors
+/// As [`without_table`], and when that list is not there or empty.
+pub fn without_last(
+    text: &str,
+    (list, index): (&str, usize),
+    key: &str,
+) -> Result<String, EditError> {
+    let document = parse(text).ok_or(EditError::NotToml)?;
+    let tables = document.get_ref().get(list).and_then(|value| value.get_ref().as_array());
+    let table = tables.and_then(|tables| tables.get(index)?.get_ref().as_table());
+    let value = table.and_then(|table| table.get(key)).ok_or(EditError::Missing("list"))?;
+    let entries = value.get_ref().as_array().ok_or(EditError::Missing("list"))?;
+    let last = entries.len().checked_sub(1).ok_or(EditError::Missing("entry"))?;
+    without_entry(text, value, last)
 }

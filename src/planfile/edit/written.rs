@@ -34,6 +34,8 @@ pub struct Key {
     pub span: Range<usize>,
     /// The value.
     pub value: Value,
+    /// The bytes of each entry, where it is a list.
+    pub entries: Vec<Range<usize>>,
 }
 
 impl Written {
@@ -65,6 +67,10 @@ pub fn written(text: &str) -> Option<Vec<Written>> {
             name: schema_name(key.get_ref()).to_owned(),
             span: key.span().start..value.span().end.max(key.span().end),
             value: plain(value),
+            entries: value
+                .get_ref()
+                .as_array()
+                .map_or_else(Vec::new, |entries| entries.iter().map(Spanned::span).collect()),
         });
         Some(Written { entry, header: place.header(text), keys: keys.collect() })
     });

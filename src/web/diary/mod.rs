@@ -27,12 +27,18 @@ pub const ROUTES: &[Route] = &[
     (Verb::Get, "diary", show),
     (Verb::Get, "diary/diary.toml", file),
     (Verb::Post, "diary/look", add_look),
+    (Verb::Post, "diary/back", take_back),
 ];
 
 /// A look at what went in longer ago than this is no longer a tap away, days.
 const RECENT_DAYS: i64 = 4;
 
 fn show(asked: &Asked) -> Result<Reply, PageError> {
+    shown(asked, "")
+}
+
+/// The diary, with what was wrong with the last tap.
+fn shown(asked: &Asked, fault: &str) -> Result<Reply, PageError> {
     let shown = match asked.diary() {
         Ok(shown) => shown,
         Err(refusal) => return look::trouble(asked, StatusCode::OK, &refusal.words()),
@@ -40,8 +46,8 @@ fn show(asked: &Asked) -> Result<Reply, PageError> {
     let now = (asked.now, Locale::of(asked.units(), None));
     let appliances: Vec<Value> =
         shown.appliances.iter().map(|appliance| appliance_values(appliance, now)).collect();
-    let noted = asked.query.get("noted");
-    let values = context! { diary => &shown.diary, appliances, noted };
+    let [noted, said] = ["noted", "said"].map(|name| asked.query.get(name).unwrap_or_default());
+    let values = context! { diary => &shown.diary, appliances, noted, said, fault };
     look::page(asked, "Diary", include_str!("diary.html"), values)
 }
 
@@ -78,8 +84,10 @@ fn note_values(
         number => told.number,
         at => &told.at,
         when => told.when(locale),
-        made => &told.made,
+        made => locale.spelled(&told.made),
         seen => told.seen_words(),
+        looked => told.seen.len(),
+        last => told.seen.last().map(|(after_h, what)| format!("{what} after {}", time(*after_h))),
         before => noted.before_h.as_ref().map(band),
         after => noted.after_h.as_ref().map(band),
         odd => noted.odd,
@@ -108,11 +116,26 @@ fn add_look(asked: &Asked) -> Result<Reply, PageError> {
         format!("--at={}", field("at")),
         format!("--seen={now} {what}"),
     ];
-    match asked.site.commands.note(&words) {
-        Ok(()) => {
-            let query = asked.query.with("noted", &what).query();
-            Ok(Reply::see(format!("{}diary{query}", asked.site.root())))
+    told(asked, &words, "noted", &what)
+}
+
+/// Takes a note back, or its last look: the one that the page showed.
+fn take_back(asked: &Asked) -> Result<Reply, PageError> {
+    let field = |name: &str| asked.form.get(name).unwrap_or_default();
+    let shown = ["note", "at", "looks"].map(|name| format!("--{name}={}", field(name)));
+    let what = if field("what") == "look" { "look" } else { "note" };
+    let mut words = vec!["back".to_owned()];
+    words.extend(shown);
+    words.extend((what == "look").then(|| "--last-look".to_owned()));
+    told(asked, &words, "said", what)
+}
+
+/// The diary after a tap, with a word in its address of what was done; or with why it was not.
+fn told(asked: &Asked, words: &[String], name: &str, what: &str) -> Result<Reply, PageError> {
+    match asked.site.commands.note(words) {
+        Ok(()) => Ok(Reply::see(asked.link_with("diary", name, what))),
+        Err(refusal) => {
+            Ok(shown(asked, &refusal.words())?.status(StatusCode::UNPROCESSABLE_ENTITY))
         }
-        Err(refusal) => look::trouble(asked, StatusCode::UNPROCESSABLE_ENTITY, &refusal.words()),
     }
 }

@@ -15,7 +15,7 @@ use super::{
     shapes,
 };
 use crate::{
-    planfile::{self, Fault, Named},
+    planfile::{self, Fault, Named, Table},
     tables,
     units::Locale,
 };
@@ -102,8 +102,17 @@ fn make(asked: &Asked) -> Result<Reply, PageError> {
         }
     }
     let Some(text) = plan::text(&mut form, asked.units()) else { return asks(asked, &form) };
-    for fault in planfile::read(&text).err().unwrap_or_default() {
-        tell(&mut form, &fault, Locale::of(asked.units(), None));
+    match planfile::read(&text) {
+        Ok(plan) => {
+            let mut sessions = plan.ice.iter().flat_map(|ice| &ice.sessions);
+            if sessions.any(|session| session.at <= asked.now) {
+                form.fault("at", "is over; choose a day and a time still to come");
+            }
+        }
+        Err(faults) => {
+            let locale = Locale::of(asked.units(), None);
+            faults.iter().for_each(|fault| tell(&mut form, fault, locale));
+        }
     }
     if form.is_faulty() || unsaved(asked) {
         return asks(asked, &form);
@@ -117,7 +126,7 @@ fn tell(form: &mut Form, fault: &Fault, locale: Locale) {
     let key = fault.key.as_deref().unwrap_or_default();
     let name = KEYS.iter().find(|(known, _)| *known == key).map(|(_, name)| *name);
     let field = FIELDS.iter().find(|field| name == Some(field.name));
-    let named = field.map_or(Named::Key(key), |field| Named::Label(field.label));
+    let named = field.map_or(Named::Key(key), |field| Named::Label(field.label, Table::Plan));
     let words = [Some(fault.wrong.message(named)), fault.wrong.help(named)];
     let words = locale.spelled(&words.into_iter().flatten().collect::<Vec<_>>().join("; "));
     match field {

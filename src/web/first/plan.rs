@@ -34,6 +34,9 @@ pub fn text(form: &mut Form, units: System) -> Option<String> {
     let (at, from, until, leave) = (at?, from?, until?, leave?);
     let way = read(form, ("way", "15"), |typed| typed.parse::<u16>().ok().filter(|way| *way > 0))?;
     let there = leave + Duration::minutes(i64::from(way));
+    if until <= from {
+        form.fault("until", "must be later than “Hands free at home from”");
+    }
     if there > at.time() || there < leave {
         form.fault("leave", "must be early enough to be there before the session begins");
     }

@@ -118,15 +118,16 @@ fn laid_out(
     Ok(Reply::html(html))
 }
 
-/// The page where an address leads nowhere: the way back to those that there are.
+/// The page where an address leads nowhere, or only forms are sent to: the way back to those
+/// that there are.
 ///
 /// # Errors
 /// As [`page`].
-pub fn nowhere(asked: &Asked) -> Result<Reply, PageError> {
+pub fn nowhere(asked: &Asked, is_for_forms: bool) -> Result<Reply, PageError> {
     let pages = PAGES.map(|(path, name)| context! { link => asked.link(path), name => name });
-    let values = context! { pages => pages.to_vec() };
-    Ok(page(asked, "No such page", include_str!("nowhere.html"), values)?
-        .status(StatusCode::NOT_FOUND))
+    let status = if is_for_forms { StatusCode::METHOD_NOT_ALLOWED } else { StatusCode::NOT_FOUND };
+    let values = context! { pages => pages.to_vec(), is_for_forms };
+    Ok(page(asked, "No such page", include_str!("nowhere.html"), values)?.status(status))
 }
 
 /// A page that says in a sentence or two what could not be done.

@@ -15,6 +15,15 @@ pub type Place = (Entry, Option<String>);
 
 const PLAN: Entry = Entry::One(Table::Plan);
 
+/// What is said beside the fields of a form.
+#[derive(Debug, Default)]
+pub struct Beside {
+    /// The words of each place.
+    pub words: HashMap<Place, Vec<String>>,
+    /// The entries of a list that are wrong, by their positions.
+    pub entries: HashMap<Place, Vec<usize>>,
+}
+
 /// A fault for the list of all.
 #[derive(Debug, Serialize)]
 pub struct Told {
@@ -25,19 +34,17 @@ pub struct Told {
     words: String,
 }
 
-/// The words of each place, and all faults in the order of the file.
-pub fn placed(
-    text: &str,
-    all: &[Written],
-    faults: &[Fault],
-) -> (HashMap<Place, Vec<String>>, Vec<Told>) {
-    let mut beside: HashMap<Place, Vec<String>> = HashMap::new();
+/// What is said beside each place, and all faults in the order of the file.
+pub fn placed(text: &str, all: &[Written], faults: &[Fault]) -> (Beside, Vec<Told>) {
+    let mut beside = Beside::default();
     let told = faults.iter().map(|fault| {
         let place = place(fault, all);
         let label = place.as_ref().and_then(|place| labelled(place, all));
-        let words = locale(all).spelled(&words(fault, label.as_deref()));
+        let table = place.as_ref().map_or(Table::Plan, |(entry, _)| entry.table());
+        let words = locale(all).spelled(&words(fault, label.as_deref(), table));
         if let Some(place) = &place {
-            beside.entry(place.clone()).or_default().push(words.clone());
+            beside.words.entry(place.clone()).or_default().push(words.clone());
+            beside.entries.entry(place.clone()).or_default().extend(nth(fault, place, all));
         }
         // What is wrong with the file as a whole has no place of its own.
         let shown = place.as_ref().filter(|(entry, key)| *entry != PLAN || key.is_some());
@@ -53,13 +60,22 @@ pub fn placed(
 }
 
 /// What is wrong and what would be right, with the label of the field in place of its key.
-fn words(fault: &Fault, label: Option<&str>) -> String {
+fn words(fault: &Fault, label: Option<&str>, table: Table) -> String {
     let key = fault.key.as_deref().unwrap_or_default();
-    let named = label.map_or(Named::Key(key), Named::Label);
+    // A section that is missing goes by its title.
+    let title = (table.word() == key).then(|| table.rows().title);
+    let named = Named::Label(label.or(title).unwrap_or(key), table);
     match fault.wrong.help(named) {
         Some(help) => format!("{}; {help}.", fault.wrong.message(named)),
         None => format!("{}.", fault.wrong.message(named)),
     }
+}
+
+/// Which entry of a list a fault is about.
+fn nth(fault: &Fault, (entry, key): &Place, all: &[Written]) -> Option<usize> {
+    let table = all.iter().find(|table| table.entry == *entry)?;
+    let own = table.keys.iter().find(|own| Some(&own.name) == key.as_ref())?;
+    own.entries.iter().position(|bytes| *bytes == fault.span)
 }
 
 /// Where a fault is shown: a key that the form does not have is a matter of its table.
@@ -109,7 +125,7 @@ fn labelled((entry, key): &Place, all: &[Written]) -> Option<String> {
 }
 
 /// `Group “Otters”, Days`.
-fn in_words(place: &Place, all: &[Written]) -> String {
+pub fn in_words(place: &Place, all: &[Written]) -> String {
     let table = match place.0 {
         Entry::One(Table::Plan) => None,
         Entry::One(table) => Some(table.rows().one.to_owned()),

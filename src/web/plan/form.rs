@@ -1,12 +1,10 @@
 //! A plan file as a form: every table with its blanks, each fault beside its own.
 
-use std::collections::HashMap;
-
 use serde::Serialize;
 
 use super::{
     blanks::{Blank, blanks, code, list_code, locale, names, places, shown, units},
-    faults::{self, Place, Told, legend},
+    faults::{self, Beside, Told, legend},
     rows::{Row, rows},
     sent::local_minute,
 };
@@ -98,7 +96,7 @@ impl Form {
 /// Makes the parts; a fault that was placed is taken.
 struct Maker<'a> {
     all: &'a [Written],
-    beside: HashMap<Place, Vec<String>>,
+    beside: Beside,
 }
 
 impl Maker<'_> {
@@ -143,7 +141,7 @@ impl Maker<'_> {
         Filled {
             id: code(entry),
             legend: written.map(|table| legend(table, all)).filter(|legend| !legend.is_empty()),
-            faults: self.beside.remove(&(entry, None)).unwrap_or_default(),
+            faults: self.beside.words.remove(&(entry, None)).unwrap_or_default(),
             fields,
             add: list.map(list_code),
             sessions,
@@ -154,7 +152,9 @@ impl Maker<'_> {
     fn field(&mut self, entry: Entry, written: Option<&Written>, blank: Blank) -> Option<Field> {
         let value = written.and_then(|table| table.get(&blank.key));
         let texts = value.map(shown).unwrap_or_default();
-        let fault = self.beside.remove(&(entry, Some(blank.key.clone()))).unwrap_or_default();
+        let place = (entry, Some(blank.key.clone()));
+        let fault = self.beside.words.remove(&place).unwrap_or_default();
+        let wrong = self.beside.entries.remove(&place).unwrap_or_default();
         let places = places(self.all);
         // Nobody who is only at home and in class is asked where.
         if matches!(blank.row.value, planfile::Value::Place)
@@ -168,7 +168,7 @@ impl Maker<'_> {
         let (joined, units) = (texts.join(" "), units(self.all));
         let name = format!("{}.{}", code(entry), blank.key);
         let rows = match kind {
-            "rows" => rows(blank.row.value, &name, &texts),
+            "rows" => rows(blank.row.value, &name, &texts, &wrong),
             _ => Vec::new(),
         };
         let plain = !rows.is_empty() && rows.iter().all(|row| !row.is_text());

@@ -14,6 +14,7 @@ mod rows;
 mod save;
 mod sent;
 mod show;
+mod stale;
 mod steps;
 
 use super::{
@@ -59,6 +60,9 @@ fn plan(asked: &Asked) -> Result<Reply, PageError> {
     let said = match asked.query.get("said") {
         Some("saved") => "Saved.",
         Some("read") => "Read again from the disk.",
+        Some("undone") => "The last change is taken back.",
+        Some("redone") => "It is made again.",
+        Some("sound") if planfile::read(&open.text).is_ok() => "Nothing is to be mended.",
         _ => "",
     };
     show(asked, &open, Said::Well(said))
@@ -125,6 +129,9 @@ fn change(asked: &Asked) -> Result<Reply, PageError> {
             show(asked, &open, Said::Wrong(words))
         }
         "steps" => Ok(Reply::see(asked.link("plan/steps"))),
+        "check" if planfile::read(&open.text).is_ok() => {
+            Ok(Reply::see(asked.link_with("plan", "said", "sound")))
+        }
         _ => Ok(Reply::see(back(asked, at.as_deref()))),
     }
 }

@@ -27,24 +27,40 @@ pub struct Row {
     /// Parts of a day to pick from.
     parts: Vec<Choice>,
     text: String,
+    /// Which of its fields are wrong.
+    wrong: Vec<&'static str>,
 }
 
 impl Row {
+    /// The fields to mend, where the row is wrong: those that are empty, else all that say when.
+    fn to_mend(&self) -> Vec<&'static str> {
+        if self.is_text() {
+            return vec!["text"];
+        }
+        let mut empty = Vec::new();
+        let is_time = self.kind == "time";
+        empty.extend((is_time && self.days.iter().all(|day| !day.on)).then_some("days"));
+        empty.extend(self.from.is_empty().then_some("from"));
+        empty.extend((is_time && self.until.is_empty()).then_some("until"));
+        if empty.is_empty() { vec!["from", "until"] } else { empty }
+    }
+
     pub fn is_text(&self) -> bool {
         self.kind.is_empty()
     }
 }
 
-/// The entries of a list of such a kind, and an empty row for one more.
-pub fn rows(value: planfile::Value, name: &str, texts: &[String]) -> Vec<Row> {
-    let entries = texts.iter().map(String::as_str).filter(|text| !text.is_empty());
-    let entries = entries.chain([""]).enumerate();
-    let row = |(n, text): (usize, &str)| {
+/// The entries of a list of such a kind, of which some are wrong, and an empty row for one more.
+pub fn rows(value: planfile::Value, name: &str, texts: &[String], wrong: &[usize]) -> Vec<Row> {
+    let entries = texts.iter().map(String::as_str).enumerate();
+    let entries = entries.filter(|(_, text)| !text.is_empty()).chain([(texts.len(), "")]);
+    let row = |(n, (at, text)): (usize, (usize, &str))| {
         let row =
             read(value, text).unwrap_or_else(|| Row { text: text.to_owned(), ..Row::default() });
-        Row { name: format!("{name}.{n}"), ..row }
+        let wrong = if wrong.contains(&at) { row.to_mend() } else { Vec::new() };
+        Row { name: format!("{name}.{n}"), wrong, ..row }
     };
-    entries.map(row).collect()
+    entries.enumerate().map(row).collect()
 }
 
 /// What was sent for a list; none where the form did not have it. An entry that means what it
@@ -205,7 +221,7 @@ mod tests {
 
     fn back(value: planfile::Value, texts: &[&str], change: &[(&str, &str)]) -> Vec<String> {
         let texts: Vec<_> = texts.iter().map(|&text| text.to_owned()).collect();
-        let mut fields = form(&rows(value, "h", &texts));
+        let mut fields = form(&rows(value, "h", &texts, &[]));
         for (name, to) in change {
             fields.retain(|(field, _)| field != name);
             fields.push(((*name).to_owned(), (*to).to_owned()));
@@ -235,7 +251,7 @@ mod tests {
     fn what_says_more_is_text() {
         let kinds = |value, texts: &[&str]| {
             let texts: Vec<_> = texts.iter().map(|&text| text.to_owned()).collect();
-            rows(value, "h", &texts).iter().map(Row::is_text).collect::<Vec<_>>()
+            rows(value, "h", &texts, &[]).iter().map(Row::is_text).collect::<Vec<_>>()
         };
         // A time that may be of the morning or of the evening is hers to settle.
         let hours =
@@ -271,10 +287,10 @@ mod tests {
             let texts = back(HOURS, &["Mon-Fri 18:00-21:30"], &[change]);
             assert!(texts[0].parse::<planfile::Opening>().is_err(), "{texts:?}");
             assert_eq!(back(HOURS, &[&texts[0]], &[]), texts);
-            assert!(!rows(HOURS, "h", &texts)[0].is_text());
+            assert!(!rows(HOURS, "h", &texts, &[])[0].is_text());
         }
         let days = back(HOURS, &[], &[("h.0.days", "Fri")]);
         assert_eq!(days, ["Fri -"]);
-        assert!(!rows(HOURS, "h", &days)[0].is_text());
+        assert!(!rows(HOURS, "h", &days, &[])[0].is_text());
     }
 }

@@ -64,9 +64,7 @@ pub fn take(
     match taken {
         None => Err(Ok(Reply::see(asked.link("plan")))),
         Some((Ok(()), open)) => Ok(open),
-        Some((Err(NotTaken::Stale), open)) => {
-            Err(show(asked, &open, Said::Wrong(CHANGED_ELSEWHERE)))
-        }
+        Some((Err(NotTaken::Stale), open)) => Err(show::not_taken(asked, &open)),
         Some((Err(NotTaken::Refused(error)), open)) => {
             Err(show(asked, &open, Said::Wrong(&error.to_string())))
         }
@@ -186,7 +184,10 @@ pub fn undo(asked: &Asked) -> Result<Reply, PageError> {
         }
         None
     })
-    .unwrap_or_else(|| Ok(Reply::see(asked.link("plan"))))
+    .unwrap_or_else(|| {
+        let said = if again { "redone" } else { "undone" };
+        Ok(Reply::see(asked.link_with("plan", "said", said)))
+    })
 }
 
 /// Puts the plan away, saved or not: the button says which.

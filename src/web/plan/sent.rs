@@ -15,24 +15,46 @@ use crate::{
     web::fields::Fields,
 };
 
-/// What the user changed in the form; what is as it was shown is no change.
-pub fn changes(all: &[Written], form: &Fields) -> Vec<Change> {
-    let (mut set, mut renamed, units) = (Vec::new(), Vec::new(), units(all));
+/// A blank that the user changed in the form.
+pub struct Changed {
+    pub entry: Entry,
+    pub blank: Blank,
+    /// What was sent for it.
+    pub sent: Vec<String>,
+    change: Change,
+    /// Whether the file had it.
+    was_there: bool,
+}
+
+/// The blanks that the user changed; what is as it was shown is no change.
+pub fn changed(all: &[Written], form: &Fields) -> Vec<Changed> {
+    let (mut changed, units) = (Vec::new(), units(all));
     for entry in entries(all) {
         let table = all.iter().find(|table| table.entry == entry);
         for blank in blanks(entry, all) {
             let now = table.and_then(|table| table.get(&blank.key));
             let Some(sent) = sent(&blank, entry, now, form) else { continue };
-            match (change((&blank, units), entry, now, &sent), entry, blank.row.value) {
-                (None, ..) => {}
-                // Others that refer to it follow, after they have got their own new values.
-                (
-                    Some(Change::Set { to: Value::String(to), .. }),
-                    Entry::Of(List::Things(kind), index),
-                    planfile::Value::Name,
-                ) if now.is_some() => renamed.push(Change::Rename { kind, index, to }),
-                (Some(change), ..) => set.push(change),
+            if let Some(change) = change((&blank, units), entry, now, &sent) {
+                let was_there = now.is_some();
+                changed.push(Changed { entry, blank, sent, change, was_there });
             }
+        }
+    }
+    changed
+}
+
+/// What the user changed in the form, as changes of the file.
+pub fn changes(all: &[Written], form: &Fields) -> Vec<Change> {
+    let (mut set, mut renamed) = (Vec::new(), Vec::new());
+    for Changed { entry, blank, change, was_there, .. } in changed(all, form) {
+        match (change, entry, blank.row.value) {
+            // Others that refer to it follow, after they have got their own new values.
+            (
+                Change::Set { to: Value::String(to), .. },
+                Entry::Of(List::Things(kind), index),
+                planfile::Value::Name,
+            ) if was_there => renamed.push(Change::Rename { kind, index, to }),
+            (change, ..) => set.push(change),
         }
     }
     set.extend(no_longer(all, form));

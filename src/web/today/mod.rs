@@ -28,5 +28,11 @@ fn today(asked: &Asked) -> Result<Reply, PageError> {
     if asked.site.workspace.look().is_none() {
         return look::page(asked, "Today", include_str!("none.html"), context! {});
     }
-    with_laid(asked, |open, laid| show::show(asked, open, laid, show::Said::default()))
+    with_laid(asked, |open, laid| {
+        let told = tell::number_told(laid);
+        // An address that tells of something older tells nothing any more.
+        let just_now = asked.query.get("said") == Some(told.to_string().as_str());
+        let told = open.told(told).filter(|_| just_now).cloned().unwrap_or_default();
+        show::show(asked, open, laid, show::Said { told, ..show::Said::default() })
+    })
 }

@@ -9,7 +9,7 @@ use minijinja::{Value, context};
 use crate::{
     explanation::changes::{Changes, changed},
     planfile::{HOME, Happened, Kept, KeptStep},
-    prep::schedule::Schedule,
+    prep::schedule::{Attention, Schedule},
     report::{
         did::{News, seen},
         listing::moved_words,
@@ -24,16 +24,15 @@ use crate::{
         laid::{problems, verdict, ways},
         look,
         reply::Reply,
+        workspace::Told,
     },
 };
 
 /// What a page says at its head.
 #[derive(Debug, Clone, Default)]
 pub struct Said {
-    /// What was told just now.
-    pub noted: Vec<String>,
-    /// What moved for it.
-    pub moved: Vec<(String, String)>,
+    /// What was told just now, and what moved for it.
+    pub told: Told,
     /// What was wrong.
     pub fault: String,
     /// What was typed where it was wrong.
@@ -57,6 +56,8 @@ pub fn show(asked: &Asked, open: &Buffer, laid: &Laid, said: Said) -> Result<Rep
         problems => problems(schedule),
         one_change => ways(schedule, &schedule.one_change),
         followed => kept.is_some(),
+        begun => asked.query.get("said") == Some("followed"),
+        any => schedule.steps.iter().any(|step| step.attention != Attention::None),
         can_follow => asked.site.in_pocket() || open.is_saved() && open.path.is_some(),
         revision => open.revision,
         count => kept.as_ref().map_or(0, |kept| kept.happened.len()),
@@ -69,8 +70,9 @@ pub fn show(asked: &Asked, open: &Buffer, laid: &Laid, said: Said) -> Result<Rep
         carry_tomorrow => day.loads(today.carried(today.day + Days::new(1))),
         next => today.next.as_ref().map(|next| day.row(next)),
         changed => day.changed(),
-        noted => said.noted,
-        moved => said.moved,
+        noted => said.told.noted,
+        moved => said.told.moved,
+        back => said.told.back,
         fault => said.fault,
         typed => context! { step, at, wet, weight, until },
     };

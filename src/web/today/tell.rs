@@ -13,6 +13,7 @@ use crate::{
         fields::Fields,
         laid::with_laid,
         reply::Reply,
+        workspace::Told,
     },
 };
 
@@ -28,7 +29,7 @@ pub fn keep(asked: &Asked) -> Result<Reply, PageError> {
     with_laid(asked, |open, laid| {
         let Some(file) = followed(asked, open) else { return not_saved(asked, open, laid) };
         match asked.site.commands.keep(laid, &file) {
-            Ok(()) => Ok(Reply::see(asked.link("today"))),
+            Ok(()) => Ok(Reply::see(asked.link_with("today", "said", "followed"))),
             Err(refusal) => fault(asked, open, laid, refusal.words()),
         }
     })
@@ -38,8 +39,7 @@ pub fn keep(asked: &Asked) -> Result<Reply, PageError> {
 pub fn did(asked: &Asked) -> Result<Reply, PageError> {
     with_laid(asked, |open, laid| {
         let Some(file) = followed(asked, open) else { return not_saved(asked, open, laid) };
-        let told = laid.kept.as_ref().map_or(0, |kept| kept.happened.len());
-        if asked.form.get("count") != Some(told.to_string().as_str()) {
+        if asked.form.get("count") != Some(number_told(laid).to_string().as_str()) {
             return fault(asked, open, laid, OLD_PAGE.to_owned());
         }
         if let Some(lacking) = lacking(&asked.form) {
@@ -57,14 +57,21 @@ pub fn did(asked: &Asked) -> Result<Reply, PageError> {
             let head = if news.back { "Taken back" } else { "Noted" };
             schedule.locale.spelled(&format!("{head}: {}.", seen(news, schedule)))
         });
-        let said = Said {
-            noted: noted.collect(),
-            moved: moves(&answered.changes, schedule.locale),
-            ..Said::default()
-        };
+        let moved = moves(&answered.changes, schedule.locale);
+        let back = answered.told.iter().any(|news| news.back);
+        let told = Told { noted: noted.collect(), moved, back };
         // What is kept is another plan now, and is laid out anew.
-        with_laid(asked, |open, laid| show(asked, open, laid, said.clone()))
+        with_laid(asked, |_, laid| {
+            let (count, told) = (number_told(laid), told.clone());
+            asked.site.workspace.change(|open| open.as_mut().map(|open| open.tell(count, told)));
+            Ok(Reply::see(asked.link_with("today", "said", &count.to_string())))
+        })
     })
+}
+
+/// How many things were told of the plan that is followed.
+pub fn number_told(laid: &Laid) -> usize {
+    laid.kept.as_ref().map_or(0, |kept| kept.happened.len())
 }
 
 /// The file of the plan that is followed, to be kept elsewhere.
