@@ -187,6 +187,14 @@ impl Named<'_> {
         format!("what each holds is {each}; how many there are is {}", self.example(number))
     }
 
+    /// A text: as the file has it, or as it is typed into the field.
+    fn quoted(self, text: &str) -> String {
+        match self {
+            Self::Key(_) => format!("\"{text}\""),
+            Self::Label(..) => format!("“{text}”"),
+        }
+    }
+
     /// An example: as a line of the file, or as it is typed into the field.
     fn example(self, value: &str) -> String {
         match self {
@@ -201,6 +209,12 @@ fn bare(value: &str) -> &str {
     let one = value.strip_prefix("[\"").and_then(|rest| rest.strip_suffix("\"]"));
     one.unwrap_or_else(|| value.trim_matches('"'))
 }
+
+/// What is said of a point that is none.
+const POINT: &str = "a point is two numbers in square brackets, for example `[4.5, 0]`";
+
+/// What is said of a zone that nothing is like.
+const ZONES: &str = "use an IANA name such as “America/Denver” or “Europe/Vienna”";
 
 /// A list of names longer than this is no help.
 const MOST_NAMED: usize = 60;
@@ -311,17 +325,12 @@ impl Wrong {
             Self::Name { near: Some(near), .. } => format!("did you mean “{near}”?"),
             Self::Zone { near: Some(near), .. } => format!("did you mean “{near}”?"),
             Self::Name { known, .. } => names(key, known),
-            Self::Zone { .. } => {
-                "use an IANA name such as “America/Denver” or “Europe/Vienna”".into()
-            }
+            Self::Zone { .. } => ZONES.to_owned(),
             Self::Hours { error: HoursError::EitherHalf { morning, evening, .. }, .. } => {
                 format!("write {morning} or {evening}")
             }
             Self::Hours { error: HoursError::NotHours(_), .. } if key.is_label() => return None,
-            Self::Hours { example, .. } => match key {
-                Named::Key(_) => format!("for example \"{example}\""),
-                Named::Label(..) => format!("for example “{example}”"),
-            },
+            Self::Hours { example, .. } => format!("for example {}", key.quoted(example)),
             Self::DayCount { low, high, example: value, .. } => {
                 format!("from {low} to {high} days; {}", example(value))
             }
@@ -343,9 +352,7 @@ impl Wrong {
             Self::Points { example: value, .. } => {
                 format!("an outline has 3 to 500 points; {}", example(value))
             }
-            Self::Point => {
-                "a point is two numbers in square brackets, for example `[4.5, 0]`".into()
-            }
+            Self::Point => POINT.to_owned(),
             Self::Outline { example: value, .. } => {
                 format!("list the points in order round the pan; {}", example(value))
             }

@@ -35,5 +35,5 @@ pub use model::{
 pub use pan::{Pan, read_pan};
 pub use read::read;
 pub use reader::{LARGEST_FILE, MOST_FAULTS};
-pub use rule::Rule;
+pub use rule::{MouldRule, Rule};
 pub use starter::starter;

@@ -3,7 +3,15 @@
 
 use toml::de::DeValue;
 
-use super::{Mould, fault::Wrong, key::Key, pan, reader::Reader, rule::Rule, values::text};
+use super::{
+    Mould,
+    fault::Wrong,
+    key::Key,
+    pan,
+    reader::Reader,
+    rule::{MouldRule, Rule},
+    values::text,
+};
 use crate::{
     shape::{Body, KINDS, Kind, Shape, ShapeError, USUAL_FILL},
     tables,
@@ -81,19 +89,19 @@ fn deep(shape: &Shape, depth: Option<Length>) -> Shape {
     shape.resized(None, depth).unwrap_or_else(|_| shape.clone())
 }
 
-fn broken(reader: &Reader<'_>, key: &str, rule: Rule) {
-    reader.broken(reader.span(key), key, rule);
+fn broken(reader: &Reader<'_>, key: &str, rule: MouldRule) {
+    reader.broken(reader.span(key), key, Rule::Mould(rule));
 }
 
 /// The user's own, drawn from above, of the size at which it holds what was measured.
 fn drawn(reader: &Reader<'_>, measured: Option<Volume>, depth: Option<Length>) -> Option<Shape> {
     if reader.found("shape").is_some() {
-        broken(reader, "shape", Rule::ShapeAndOutline);
+        broken(reader, "shape", MouldRule::ShapeAndOutline);
     }
     let points = pan::points(reader, "outline")?;
     let shape =
         Shape::Outline { points, across: metres(0.1), depth: depth? }.holding(Some(measured?));
-    shape.map_err(|error| broken(reader, "volume", Rule::Shape(error))).ok()
+    shape.map_err(|error| broken(reader, "volume", MouldRule::Shape(error))).ok()
 }
 
 /// How shapes of the tables are told where none was named.
@@ -115,7 +123,9 @@ fn written(key: &Key, value: &DeValue<'_>, depth: Option<Length>) -> Result<Shap
     match tables::mould(word) {
         Ok(mould) if sizes.len() <= 1 && (sizes.is_empty() || !lacks_depth) => {
             let sized = mould.shape().resized(sizes.first().copied(), None);
-            sized.map(|shape| deep(&shape, depth)).map_err(|error| Wrong::Rule(Rule::Shape(error)))
+            sized
+                .map(|shape| deep(&shape, depth))
+                .map_err(|error| Wrong::Rule(Rule::Mould(MouldRule::Shape(error))))
         }
         Err(_) if kind.is_none() => {
             let moulds = tables::moulds().iter().map(tables::Mould::name);
@@ -156,7 +166,7 @@ fn same_depth(reader: &Reader<'_>, shape: Shape, depth: Option<Length>) -> Optio
     let apart = depth.filter(|_| shape.has_depth()).map(|depth| (shape.depth() - depth).abs());
     if apart.is_some_and(|apart| apart > millimetres(0.1)) {
         let millimetres = in_millimetres(shape.depth());
-        broken(reader, "depth", Rule::DepthTwice { millimetres });
+        broken(reader, "depth", MouldRule::DepthTwice { millimetres });
         return None;
     }
     Some(shape)
@@ -166,7 +176,7 @@ fn same_depth(reader: &Reader<'_>, shape: Shape, depth: Option<Length>) -> Optio
 fn filled(reader: &Reader<'_>, shape: Shape, told: &Told) -> Option<Inside> {
     let Told { measured, depth, fill } = *told;
     let from = if measured.is_some() { "volume" } else { "shape" };
-    let refused = |error: ShapeError| broken(reader, from, Rule::Shape(error));
+    let refused = |error: ShapeError| broken(reader, from, MouldRule::Shape(error));
     let held = shape.holding(measured).map_err(refused).ok()?;
     let full = Body::of(&held).map_err(refused).ok()?;
     // What is as deep as its other sizes say has its water's depth in `depth`.
@@ -175,16 +185,18 @@ fn filled(reader: &Reader<'_>, shape: Shape, told: &Told) -> Option<Inside> {
     let said = said.filter(|said| !held.is_closed() || *said != held.depth());
     let usual = if held.is_closed() { 1.0 } else { USUAL_FILL };
     let body = full.filled_to(said.unwrap_or(held.depth() * usual)).map_err(|error| match error {
-        ShapeError::TooDeep { .. } if fill.is_some() => broken(reader, "fill", Rule::FillTooDeep),
+        ShapeError::TooDeep { .. } if fill.is_some() => {
+            broken(reader, "fill", MouldRule::FillTooDeep)
+        }
         ShapeError::TooDeep { depth: millimetres, .. } => {
-            broken(reader, "depth", Rule::DepthBeyond { words: held.words(), millimetres });
+            broken(reader, "depth", MouldRule::DepthBeyond { words: held.words(), millimetres });
         }
         other => refused(other),
     });
     let body = body.ok()?;
     let (deep_mm, holds_ml) = (in_millimetres(held.depth()), in_millilitres(full.capacity()));
     if !((3.0..=400.0).contains(&deep_mm) && (1.0..=20_000.0).contains(&holds_ml)) {
-        broken(reader, from, Rule::MouldBounds { deep_mm, holds_ml });
+        broken(reader, from, MouldRule::MouldBounds { deep_mm, holds_ml });
         return None;
     }
     let water = measured.filter(|_| body == full).unwrap_or(body.volume());
@@ -196,11 +208,11 @@ fn unshaped(reader: &Reader<'_>, told: &Told) -> Option<Inside> {
     let measured = told.measured?;
     let (fill, water) = match (told.depth, told.fill) {
         (None, Some(_)) => {
-            broken(reader, "fill", Rule::FillAlone);
+            broken(reader, "fill", MouldRule::FillAlone);
             return None;
         }
         (Some(depth), Some(fill)) if fill > depth => {
-            broken(reader, "fill", Rule::FillTooDeep);
+            broken(reader, "fill", MouldRule::FillTooDeep);
             return None;
         }
         (Some(depth), Some(fill)) => (Some(fill), measured * (fill / depth)),

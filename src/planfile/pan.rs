@@ -7,7 +7,7 @@ use super::{
     fault::{Fault, Wrong},
     key::Table,
     reader::{Found, Reader, document},
-    rule::Rule,
+    rule::{MouldRule, Rule},
     schema::OUTLINE,
     values::number,
 };
@@ -50,7 +50,7 @@ fn whole(reader: &Reader<'_>) -> Option<Pan> {
     let Some(volume) = volume else { return Some(Pan { shape, measured: None }) };
     let drawn_ml = in_millilitres(Body::of(&shape).ok()?.capacity());
     if !(1.0 / MOST_OFF..=MOST_OFF).contains(&(in_millilitres(volume) / drawn_ml)) {
-        reader.broken(reader.span("volume"), "volume", Rule::Volume { drawn_ml });
+        reader.broken(reader.span("volume"), "volume", Rule::Mould(MouldRule::Volume { drawn_ml }));
     }
     Some(Pan { shape: shape.holding(Some(volume)).ok()?, measured: Some(volume) })
 }

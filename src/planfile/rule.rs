@@ -54,6 +54,13 @@ pub enum Rule {
     Skipped(Skipped),
     /// A week of giving without the group.
     NoClassBefore { group: String, day: NaiveDate },
+    /// What no mould has.
+    Mould(MouldRule),
+}
+
+/// A rule that the sizes of a mould break.
+#[derive(Debug, Clone, PartialEq)]
+pub enum MouldRule {
     /// Water above the rim.
     FillTooDeep,
     /// A depth of the water in a mould whose own depth is not known.
@@ -76,34 +83,25 @@ impl Rule {
     /// What is wrong, of a key that words name so.
     pub(super) fn message(&self, key: Named<'_>) -> String {
         let name = key.name();
+        if let Some(words) = self.on_the_form(key) {
+            return words;
+        }
         match self {
-            Self::BelongsTo { other, words } if key.is_label() => {
-                let words = words.iter().map(|word| key.word(other, word)).collect::<Vec<_>>();
-                format!("{name} goes with {} “{}”", key.other(other), words.join("” or “"))
-            }
             Self::BelongsTo { other, words } => {
                 format!("{name} belongs to {other} “{}”", words.join("” or “"))
             }
             Self::SpelledTwice(name) => {
                 format!("the file spells `{name}` in two ways, and only one is read")
             }
-            Self::NoPlace { place, .. } if key.is_label() => {
-                format!("no hours are said for “{place}”, where this belongs")
-            }
             Self::NoPlace { place, .. } => format!("[hours] has no `{place}`, where this belongs"),
-            Self::SameName { table, name } if key.is_label() => {
-                format!("another {} is called “{name}” too", table.rows().one.to_lowercase())
-            }
             Self::SameName { table, name } => {
                 format!("two [[{}]] are called “{name}”", table.word())
             }
             Self::NothingToPrepare => "the plan has nothing to prepare".to_owned(),
-            Self::NoSession if key.is_label() => "it has no session yet".to_owned(),
             Self::NoSession => "this `ice` has no session".to_owned(),
             Self::ClosedSession(day) | Self::ClosedGiving(day) => {
                 format!("class is closed on {day}")
             }
-            Self::Away(day) if key.is_label() => format!("you are away on {day}, or a part of it"),
             Self::Away(day) => format!("{day} is a day, or a part of one, that is under `away`"),
             Self::NoHours => format!("{name} is not after {}", key.other("earliest")),
             Self::TurnsTooLong { minutes, open } => format!(
@@ -128,35 +126,41 @@ impl Rule {
             Self::NoClassBefore { group, day } => {
                 format!("{group} has no class in the week up to {day}")
             }
-            Self::FillTooDeep => format!("{name} is deeper than the mould"),
-            Self::FillAlone => format!("{name} says nothing of a mould whose depth is not known"),
-            Self::DepthBeyond { words, millimetres } => {
-                format!("{name} is more than {words} of this size has: {millimetres:.1} mm")
+            Self::Mould(rule) => rule.message(key),
+        }
+    }
+
+    /// The same, where the form has other words for it than the file.
+    fn on_the_form(&self, key: Named<'_>) -> Option<String> {
+        Some(match self {
+            _ if !key.is_label() => return None,
+            Self::BelongsTo { other, words } => {
+                let words = words.iter().map(|word| key.word(other, word)).collect::<Vec<_>>();
+                format!("{} goes with {} “{}”", key.name(), key.other(other), words.join("” or “"))
             }
-            Self::DepthTwice { millimetres } => {
-                format!("{name} is not the {millimetres:.1} mm that {} says", key.other("shape"))
+            Self::NoPlace { place, .. } => {
+                format!("no hours are said for “{place}”, where this belongs")
             }
-            Self::Shape(error) => format!("{name}: {error}"),
-            Self::MouldBounds { deep_mm, holds_ml } => {
-                format!("this mould is {deep_mm:.1} mm deep and holds {holds_ml:.1} mL")
+            Self::SameName { table, name } => {
+                format!("another {} is called “{name}” too", table.rows().one.to_lowercase())
             }
-            Self::ShapeAndOutline if key.is_label() => {
+            Self::NoSession => "it has no session yet".to_owned(),
+            Self::Away(day) => format!("you are away on {day}, or a part of it"),
+            Self::Mould(MouldRule::ShapeAndOutline) => {
                 "this mould is drawn in the text too, and has one shape".to_owned()
             }
-            Self::ShapeAndOutline => "a mould has `shape` or `outline`, not both".to_owned(),
-            Self::Volume { .. } => format!("{name} does not fit `size` and `depth`"),
-        }
+            _ => return None,
+        })
     }
 
     /// What would be right.
     pub(super) fn help(&self, key: Named<'_>) -> Cow<'static, str> {
+        if let (true, Some(help)) = (key.is_label(), self.help_on_the_form()) {
+            return help;
+        }
         match self {
-            Self::BelongsTo { .. } if key.is_label() => "empty it, or choose one of these".into(),
             Self::BelongsTo { .. } => "remove it".into(),
             Self::SpelledTwice(_) => "keep to one of them".into(),
-            Self::NoPlace { place, .. } if key.is_label() => {
-                format!("say them under “Hours”, for example “{}”", hours_example(place)).into()
-            }
             Self::NoPlace { place, near: Some(near) } => {
                 format!("write `{place}` in the place of `{near}` under [hours]").into()
             }
@@ -166,13 +170,10 @@ impl Rule {
             Self::SameName { name, .. } => {
                 format!("give each its own name, for example “{name} 2”").into()
             }
-            Self::NothingToPrepare if key.is_label() => "add ice or ornaments".into(),
             Self::NothingToPrepare => "add an [[ice]] or an [[ornament]]".into(),
-            Self::NoSession if key.is_label() => "add one with “Another session”".into(),
             Self::NoSession => format!("add `session = {SESSIONS_EXAMPLE}`").into(),
             Self::ClosedSession(_) => "choose another day".into(),
             Self::ClosedGiving(_) => "choose the last day before it closes".into(),
-            Self::Away(_) if key.is_label() => "choose another day, or be away for less".into(),
             Self::Away(_) => "choose another day, leave it out, or shorten `away`".into(),
             Self::NoHours => {
                 format!("write a later hour, for example {}", key.set("latest", "\"21:30\"")).into()
@@ -194,15 +195,61 @@ impl Rule {
                 "leave at least 5 mm and a twentieth of the piece on each side".into()
             }
             Self::DoesNotMeet { days, .. } => format!("its days are {days}").into(),
-            Self::OutsideHours { place, .. } if place == HOME => match key.is_label() {
-                true => "say under “Hours” when children are there, or move the session".into(),
-                false => "say under [hours] when children are there, as in `class = [\"Mon-Fri \
-                          07:30-17:30\"]`, or move the session"
-                    .into(),
-            },
+            Self::OutsideHours { place, .. } if place == HOME => {
+                "say under [hours] when children are there, as in `class = [\"Mon-Fri \
+                 07:30-17:30\"]`, or move the session"
+                    .into()
+            }
             Self::OutsideHours { .. } => "move the session, or give the place longer hours".into(),
             Self::Skipped(_) => "move the session".into(),
             Self::NoClassBefore { .. } => "choose a day in a week in which the group meets".into(),
+            Self::Mould(rule) => rule.help(key),
+        }
+    }
+
+    /// The same, where the form has another way than the file.
+    fn help_on_the_form(&self) -> Option<Cow<'static, str>> {
+        Some(match self {
+            Self::BelongsTo { .. } => "empty it, or choose one of these".into(),
+            Self::NoPlace { place, .. } => {
+                format!("say them under “Hours”, for example “{}”", hours_example(place)).into()
+            }
+            Self::NothingToPrepare => "add ice or ornaments".into(),
+            Self::NoSession => "add one with “Another session”".into(),
+            Self::Away(_) => "choose another day, or be away for less".into(),
+            Self::OutsideHours { place, .. } if place == HOME => {
+                "say under “Hours” when children are there, or move the session".into()
+            }
+            _ => return None,
+        })
+    }
+}
+
+impl MouldRule {
+    /// What is wrong, of a key that words name so.
+    fn message(&self, key: Named<'_>) -> String {
+        let name = key.name();
+        match self {
+            Self::FillTooDeep => format!("{name} is deeper than the mould"),
+            Self::FillAlone => format!("{name} says nothing of a mould whose depth is not known"),
+            Self::DepthBeyond { words, millimetres } => {
+                format!("{name} is more than {words} of this size has: {millimetres:.1} mm")
+            }
+            Self::DepthTwice { millimetres } => {
+                format!("{name} is not the {millimetres:.1} mm that {} says", key.other("shape"))
+            }
+            Self::Shape(error) => format!("{name}: {error}"),
+            Self::MouldBounds { deep_mm, holds_ml } => {
+                format!("this mould is {deep_mm:.1} mm deep and holds {holds_ml:.1} mL")
+            }
+            Self::ShapeAndOutline => "a mould has `shape` or `outline`, not both".to_owned(),
+            Self::Volume { .. } => format!("{name} does not fit `size` and `depth`"),
+        }
+    }
+
+    /// What would be right.
+    fn help(&self, key: Named<'_>) -> Cow<'static, str> {
+        match self {
             Self::FillTooDeep => format!(
                 "fill to at most nine tenths of {}: ice takes a tenth more room than water",
                 key.other("depth")
