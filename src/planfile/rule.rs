@@ -60,6 +60,7 @@ pub enum Rule {
 
 /// A rule that the sizes of a mould break.
 #[derive(Debug, Clone, PartialEq)]
+#[expect(missing_docs, reason = "the fields are the values that the words below name")]
 pub enum MouldRule {
     /// Water above the rim.
     FillTooDeep,
