@@ -441,3 +441,14 @@ fn every_kind_of_step_shows_its_cautions_in_the_demos() {
     });
     assert_eq!(lines.collect::<String>(), CAUTIONS);
 }
+
+/// Ice that has to be wet as class opens is set out before: she has to be let in.
+#[test]
+fn ice_set_out_before_class_opens_is_said() {
+    let said = |text: &str| {
+        let notes = laid(text, NOW, &Fixed::default()).notes;
+        notes.iter().any(|note| note.starts_with("Set out before class opens: Wed Dec 9"))
+    };
+    assert!(!said(FOREST));
+    assert!(said(&FOREST.replace("Mon-Fri 08:00-12:30", "Mon-Fri 09:25-12:30")));
+}

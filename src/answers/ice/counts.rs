@@ -114,3 +114,45 @@ fn most(
     }
     Ok(found)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::band::{bands, on_the_working_grid};
+    use super::*;
+    use crate::answers::ice::Block;
+    use crate::shape::Shape;
+    use crate::uncertainty::RUNS;
+    use crate::units::{celsius, millimetres};
+
+    /// Hours until a share of the kitchens is ready.
+    fn point(hours: &[f64], share: f64) -> f64 {
+        let mut hours = hours.to_vec();
+        hours.sort_by(f64::total_cmp);
+        hours[(share * hours.len() as f64) as usize]
+    }
+
+    /// More blocks and remedies, corrected as the question beside which they are told, next to all
+    /// 256 kitchens on the working grid: as near as with probes of their own.
+    #[test]
+    fn what_is_told_beside_a_question_is_as_near_as_the_question_itself() {
+        let pan = Shape::Round { across: millimetres(100.0), depth: millimetres(40.0) };
+        let block = Block::Shape(pan);
+        let question = IceQuestion { count: 4, ..IceQuestion::of(block).unwrap() };
+        let known = bands(&question, &question.unknowns().unwrap()).unwrap().correction;
+        let same = || question.clone();
+        for (name, other) in [
+            ("12 blocks", IceQuestion { count: 12, ..same() }),
+            ("colder", IceQuestion { air: Some(celsius(-24.0)), ..same() }),
+            ("on wire", IceQuestion { stand: Some(crate::tables::Stand::wire()), ..same() }),
+        ] {
+            let (found, fine) =
+                (ready_hours_beside(&other, &known, RUNS), on_the_working_grid(&other));
+            let found = found.unwrap();
+            for (share, most) in [(0.5, 0.01), (0.95, 0.03)] {
+                let ratio = point(&found, share) / point(&fine, share);
+                println!("{name}, {share} of the kitchens: {ratio:.4}");
+                assert!((ratio - 1.0).abs() < most, "{name} at {share}: {ratio}");
+            }
+        }
+    }
+}

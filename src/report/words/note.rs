@@ -15,6 +15,7 @@ use crate::{
         draft::{Draft, LEVELS, Note, Serves},
         schedule::Attention,
         tell::Timetable,
+        what::What,
     },
     scheduler::GoalId,
     tables::Dried,
@@ -29,6 +30,7 @@ pub fn notes(plan: &Plan, laid: &Laid, timetable: &Timetable<'_>) -> Vec<String>
     notes.extend(told.filter_map(|one| note(plan, draft, *one)));
     notes.extend(short_of_time(plan, laid, timetable));
     notes.extend(older(plan, laid));
+    notes.extend(before_class(plan, timetable));
     if draft.tasks.iter().any(|task| task.attention == Attention::Watch && !task.done) {
         notes.push(
             "Your programme's rules, the oven's and freezer's manuals and local licensing come \
@@ -99,14 +101,33 @@ fn older(plan: &Plan, laid: &Laid) -> Vec<String> {
     .collect()
 }
 
+/// Ice that is set out before anybody else may be in.
+fn before_class(plan: &Plan, timetable: &Timetable<'_>) -> Option<String> {
+    let set_out = timetable.steps.iter().filter(|it| matches!(it.task.what, What::SetOut(_)));
+    let early = set_out.filter_map(|step| {
+        let Serves::Session { ice, session } = step.goal else { return None };
+        let room = plan.groups[plan.ice[ice].sessions[session].group].place;
+        let (day, time) = (step.start.date_naive(), step.start.time());
+        let hours = plan.class_hours(room).iter().filter(|open| open.on(day) && open.until > time);
+        let opens = hours.map(|open| open.from).min().filter(|_| !plan.is_home(room))?;
+        (time < opens).then(|| plan.locale().day_and_time(&step.start))
+    });
+    let early: Vec<String> = early.collect();
+    (!early.is_empty()).then(|| {
+        let days = early.join("; ");
+        format!("Set out before class opens: {days}. Be in by then, or begin the session later.")
+    })
+}
+
 fn note(plan: &Plan, draft: &Draft, note: Note) -> Option<String> {
     let called = |ornament: usize| plan.ornaments[ornament].name.as_str();
     Some(match note {
         Note::UsualRoom(of) => format!(
             "The file does not say how much the {} holds: as one of its kind usually has room, \
-             {} at once.",
+             {} at once{}.",
             freezer(plan, of),
             room(plan, of),
+            if plan.freezers[of].bags > 0 { ", and bags beside the last of them" } else { "" },
         ),
         Note::SameWay(of) => format!(
             "The file does not say how long the way to class is with “{}”: as with your other ice, \
