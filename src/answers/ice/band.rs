@@ -300,3 +300,11 @@ pub(super) fn on_the_working_grid(question: &IceQuestion) -> Vec<f64> {
     let runs = outcomes(question, &points, (&grids.fine, grids.often, false)).unwrap();
     runs.into_iter().map(|run| run.ready_h).collect()
 }
+
+/// Hours until a share of the kitchens is ready.
+#[cfg(test)]
+pub(super) fn point(hours: &[f64], share: f64) -> f64 {
+    let mut hours = hours.to_vec();
+    hours.sort_by(f64::total_cmp);
+    hours[(share * hours.len() as f64) as usize]
+}

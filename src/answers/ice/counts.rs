@@ -117,19 +117,12 @@ fn most(
 
 #[cfg(test)]
 mod tests {
-    use super::super::band::{bands, on_the_working_grid};
+    use super::super::band::{bands, on_the_working_grid, point};
     use super::*;
     use crate::answers::ice::Block;
     use crate::shape::Shape;
     use crate::uncertainty::RUNS;
     use crate::units::{celsius, millimetres};
-
-    /// Hours until a share of the kitchens is ready.
-    fn point(hours: &[f64], share: f64) -> f64 {
-        let mut hours = hours.to_vec();
-        hours.sort_by(f64::total_cmp);
-        hours[(share * hours.len() as f64) as usize]
-    }
 
     /// More blocks and remedies, corrected as the question beside which they are told, next to all
     /// 256 kitchens on the working grid: as near as with probes of their own.

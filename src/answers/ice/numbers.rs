@@ -79,17 +79,11 @@ impl Numbers {
 
 #[cfg(test)]
 mod tests {
+    use super::super::band::{on_the_working_grid, point};
     use super::*;
     use crate::answers::ice::Block;
     use crate::shape::Shape;
     use crate::units::millimetres;
-
-    /// Hours until a share of the kitchens is ready.
-    fn point(hours: &[f64], share: f64) -> f64 {
-        let mut hours = hours.to_vec();
-        hours.sort_by(f64::total_cmp);
-        hours[(share * hours.len() as f64) as usize]
-    }
 
     /// Twelve and fifteen blocks in a freezer that they keep busy, corrected between eight and
     /// sixteen, beside all 256 kitchens on the working grid: as near as with a fine run of their
@@ -100,8 +94,7 @@ mod tests {
         let question = IceQuestion::of(Block::Shape(pan)).unwrap();
         let mut numbers = Numbers::of(&question).unwrap();
         for count in [12, 15] {
-            let fine =
-                super::super::band::on_the_working_grid(&IceQuestion { count, ..question.clone() });
+            let fine = on_the_working_grid(&IceQuestion { count, ..question.clone() });
             for (share, most) in [(0.5, 0.01), (0.95, 0.03)] {
                 let ratio = point(numbers.ready_h(count).unwrap(), share) / point(&fine, share);
                 println!("{count} blocks, {share} of the kitchens: {ratio:.4}");

@@ -7,7 +7,6 @@ use super::{
     names::{freezer, goal, oven, pieces, wait_words},
     what::what,
 };
-use crate::report::phrase;
 use crate::{
     planfile::Plan,
     prep::{
@@ -17,6 +16,7 @@ use crate::{
         tell::Timetable,
         what::What,
     },
+    report::phrase,
     scheduler::GoalId,
     tables::Dried,
     units::in_hours,
