@@ -27,4 +27,5 @@ mod readme;
 mod report;
 mod run;
 mod short_answers;
+mod told;
 mod whole_program;
