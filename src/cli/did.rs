@@ -2,25 +2,26 @@
 
 use std::path::Path;
 
-use chrono::DateTime;
+use chrono::{DateTime, TimeDelta};
 
 use super::{
     args::DidArgs,
     check::load,
     context::Context,
     failure::Failure,
-    kept,
+    files, kept,
     plan::{Known, json, not_laid},
     reply::{Outcome, Reply, width},
 };
 use crate::{
     explanation::changes::changed,
     planfile::{Happened, Kept, KeptStep, Moment, Plan},
-    prep::without_moulds,
+    prep::{looks::weighs_between, without_moulds},
     report::{
-        did::{Answered, News, did},
+        did::{Answered, News, did, no_such_weight, no_wet_blocks, too_early},
         faults::Wrong,
     },
+    tables::Step,
     units::{in_grams, read_past, read_time, zone::Zone},
 };
 
@@ -34,7 +35,7 @@ pub fn run(args: &DidArgs, context: Context) -> Result<Reply, Failure> {
     let text = if context.common.json {
         json(&schedule, Some(&changes))?
     } else {
-        did(&told, &schedule, &changes, width())
+        did(&told, (&schedule, &changes), &files::shown(&args.file), width())
     };
     Ok(Reply { text, outcome: Outcome::of(&schedule) })
 }
@@ -51,6 +52,9 @@ pub fn answered(args: &DidArgs, mut plan: Plan, context: Context) -> Result<Answ
         )));
     };
     let now = context.now_for(plan.zone)?;
+    if !args.undo {
+        correct(args, &mut now_kept, now);
+    }
     let earlier = now_kept.clone();
     let told = match args.undo {
         true => taken_back(&mut now_kept, &args.file)?,
@@ -72,8 +76,23 @@ fn taken_back(kept: &mut Kept, file: &Path) -> Result<Vec<News>, Failure> {
     let none = || Failure::input(format!("nothing was told of {} yet", file.display()));
     let last = kept.take_back().ok_or_else(none)?;
     let what = kept.step(&last.step).map_or(last.step.clone(), |step| step.what.clone());
-    Ok(vec![News { what, happened: last, back: true }])
+    Ok(vec![News { what, happened: last, back: true, mixing: None, planned: None }])
 }
+
+/// Takes back what was told last, where the same step is told now to have been done earlier than
+/// it was taken as done.
+fn correct(args: &DidArgs, kept: &mut Kept, now: DateTime<Zone>) {
+    let (Some(text), [called]) = (&args.at, &args.step[..]) else { return };
+    let (Some(last), Ok(step)) = (kept.happened.last(), kept.step(called)) else { return };
+    let earlier = read_past(text, now).is_ok_and(|at| at.fixed_offset() < last.at.0);
+    if last.step == step.short && last.is_done() && earlier {
+        kept.take_back();
+    }
+}
+
+/// A step that is told so long after it was planned may have been done then (common practice, no
+/// source).
+const LONG_AGO: TimeDelta = TimeDelta::hours(1);
 
 /// Adds what is told of each step.
 fn tell(
@@ -83,20 +102,36 @@ fn tell(
     context: Context,
 ) -> Result<Vec<News>, Failure> {
     let mut all = Vec::new();
+    let locale = plan.locale();
     for called in &args.step {
         let step = kept.step(called).cloned();
         let step = step.map_err(|error| Failure::input(format!("“{called}”: {error}")))?;
-        let mut happened = happened(args, &step, now, context)?;
+        let mut happened = happened(args, (plan, &step), now, context)?;
+        let lacking = kept.lacking(&step, now.fixed_offset());
+        if !happened.skipped && happened.until.is_none() && !lacking.is_empty() {
+            return Err(Failure::input(locale.spelled(&too_early(&step, &lacking))));
+        }
+        let is_late = args.at.is_none() && happened.is_done();
+        let planned = Some(step.end).filter(|end| is_late && happened.at.0 > end.0 + LONG_AGO);
         happened.not_filled = without_moulds(plan, kept, (&step, &happened), now.fixed_offset());
-        all.push(News { what: step.what.clone(), happened: happened.clone(), back: false });
+        let mixing = mixing(kept, &step).filter(|_| happened.skipped);
+        let what = step.what.clone();
+        all.push(News { what, happened: happened.clone(), back: false, mixing, planned });
         kept.happened.push(happened);
     }
     Ok(all)
 }
 
+/// The mixing of the dough of a step that comes before it is dry, by its short name.
+fn mixing(kept: &Kept, step: &KeptStep) -> Option<String> {
+    let of_dough = matches!(step.kind, Step::Roll | Step::Load | Step::Bake);
+    let mix = kept.of(&step.goal, Step::Mix).next().filter(|_| of_dough)?;
+    Some(mix.short.clone())
+}
+
 fn happened(
     args: &DidArgs,
-    step: &KeptStep,
+    (plan, step): (&Plan, &KeptStep),
     now: DateTime<Zone>,
     context: Context,
 ) -> Result<Happened, Failure> {
@@ -105,23 +140,51 @@ fn happened(
         None => now,
     };
     let until = match &args.until {
-        Some(text) => {
-            // A bare time is the first after the step begins, or began.
-            let from = now.min(step.start.0.with_timezone(&now.timezone()));
-            let read = read_time(text, now, from).map_err(context.timed("until"))?;
-            if read <= from {
-                let words = format!("“{text}” is before “{}” begins", step.what);
-                return Err(Failure::of("until", Wrong::Typed(words)));
-            }
-            Some(read)
-        }
+        Some(text) => Some(until(text, step, now, context)?),
         None => None,
     };
-    let wrong = |option, words: String| Err(Failure::of(option, Wrong::Typed(words)));
+    possible(args, plan, step)?;
+    let moment = |at: DateTime<Zone>| Moment(at.fixed_offset());
+    Ok(Happened {
+        step: step.short.clone(),
+        at: moment(at),
+        wet: args.wet,
+        soft: args.soft,
+        weight_g: args.weight.map(in_grams),
+        until: until.map(moment),
+        skipped: args.skipped,
+        not_filled: Vec::new(),
+        before: Vec::new(),
+        came: Vec::new(),
+    })
+}
+
+/// Until when a step takes.
+fn until(
+    text: &str,
+    step: &KeptStep,
+    now: DateTime<Zone>,
+    context: Context,
+) -> Result<DateTime<Zone>, Failure> {
+    // A bare time is the first after the step begins, or began.
+    let from = now.min(step.start.0.with_timezone(&now.timezone()));
+    let read = read_time(text, now, from).map_err(context.timed("until"))?;
+    if read <= from {
+        let words = format!("“{text}” is before “{}” begins", step.what);
+        return Err(Failure::of("until", Wrong::Typed(words)));
+    }
+    Ok(read)
+}
+
+/// Whether it can have been seen so.
+fn possible(args: &DidArgs, plan: &Plan, step: &KeptStep) -> Result<(), Failure> {
+    let wrong = |option, words: String| {
+        Err(Failure::of(option, Wrong::Typed(plan.locale().spelled(&words))))
+    };
     let of_blocks = step.of_blocks();
     if let Some(wet) = args.wet {
         if !of_blocks {
-            return wrong("wet", format!("“{}” has no blocks that could be wet", step.what));
+            return wrong("wet", no_wet_blocks(step));
         }
         if wet > step.count {
             return wrong("wet", format!("there are only {} of them", step.count));
@@ -130,21 +193,16 @@ fn happened(
     if args.soft && of_blocks {
         return wrong("soft", format!("“{}” has no pieces; say --wet for blocks", step.what));
     }
-    let grams = args.weight.map(in_grams);
-    if grams.is_some_and(|grams| grams.is_nan() || grams <= 0.0) {
+    let Some(grams) = args.weight.map(in_grams) else { return Ok(()) };
+    if grams.is_nan() || grams <= 0.0 {
         return wrong("weight", "a piece weighs more than nothing".to_owned());
     }
-    let moment = |at: DateTime<Zone>| Moment(at.fixed_offset());
-    Ok(Happened {
-        step: step.short.clone(),
-        at: moment(at),
-        wet: args.wet,
-        soft: args.soft,
-        weight_g: grams,
-        until: until.map(moment),
-        skipped: args.skipped,
-        not_filled: Vec::new(),
-        before: Vec::new(),
-        came: Vec::new(),
-    })
+    let ornament = plan.ornaments.iter().find(|ornament| ornament.name == step.goal);
+    let range = ornament.and_then(|ornament| weighs_between(plan, ornament));
+    // A kitchen scale shows whole grams.
+    let within = |[least, most]: &[f64; 2]| (least - 0.5..=most + 0.5).contains(&grams);
+    match range.filter(|range| !within(range)) {
+        Some(range) => wrong("weight", no_such_weight(range)),
+        None => Ok(()),
+    }
 }

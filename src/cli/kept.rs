@@ -42,8 +42,9 @@ pub fn follow(
             "The plan kept in {name} was made later than now: it is not followed."
         )));
     }
-    let over = kept.steps.iter().filter(|step| !step.by_itself);
-    let over = over.filter(|step| kept.over(step, now.fixed_offset()).is_some()).count();
+    let over = kept.over_by(now.fixed_offset());
+    let hands = kept.steps.iter().filter(|step| !step.by_itself);
+    let over = hands.filter(|step| over.end(step).is_some_and(|end| end <= now)).count();
     plan.kept = Some(kept);
     let counted = match over {
         0 => return Ok(Some(format!("The plan kept in {name} is followed."))),

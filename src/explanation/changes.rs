@@ -99,8 +99,9 @@ pub fn changes(
 /// Compares a schedule with the plan that was kept, and with what is over by now.
 pub fn changed(earlier: &Kept, schedule: &Schedule, kept: &Kept) -> Changes {
     let now = schedule.computed.fixed_offset();
+    let over = kept.over_by(now);
     let old = earlier.steps.iter().map(|old| {
-        let is_over = kept.over(old, now).is_some();
+        let is_over = over.end(old).is_some();
         let to_come = !old.by_itself && old.start.0 >= now && !is_over;
         Old { id: &old.id, what: &old.what, start: old.start.0, to_come }
     });

@@ -59,6 +59,9 @@ pub struct KeptStep {
     pub end: Moment,
     /// How many blocks or pieces it is done with.
     pub count: u32,
+    /// The ids of the steps that must be done before it.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub after: Vec<String>,
     /// Whether it happens by itself.
     #[serde(default, skip_serializing_if = "is_false")]
     pub by_itself: bool,
@@ -172,6 +175,11 @@ pub fn one_called<T: Copy>(called: &str, steps: &[(Names<'_>, T)]) -> Result<T, 
 }
 
 impl Happened {
+    /// Whether all of it was done by then.
+    pub fn is_done(&self) -> bool {
+        !self.is_not_ready() && self.until.is_none()
+    }
+
     /// Whether something was not ready, or not done.
     pub fn is_not_ready(&self) -> bool {
         self.skipped || self.soft || self.wet.is_some_and(|wet| wet > 0)
@@ -281,35 +289,8 @@ impl Kept {
 
     /// Whether the dough of a batch is mixed by a moment.
     pub fn is_mixed(&self, ornament: &str, now: DateTime<FixedOffset>) -> bool {
-        self.of(ornament, Step::Mix).any(|mix| self.over(mix, now).is_some())
-    }
-
-    /// When a step was over by a moment, if it was: as it was told, else as it was planned.
-    /// One that is told not to be done yet is waited for until its next time has passed.
-    pub fn over(
-        &self,
-        step: &KeptStep,
-        now: DateTime<FixedOffset>,
-    ) -> Option<DateTime<FixedOffset>> {
-        let as_planned = (step.start.0 < now && !self.is_not_filled(step)).then_some(step.end.0);
-        let Some(last) = self.told(step).rfind(|told| told.at.0 <= now) else { return as_planned };
-        let none = last.wet.is_some_and(|wet| wet >= step.count);
-        // A stretch in the oven is over, whatever its pieces are like.
-        let soft = last.soft && step.kind != Step::Bake;
-        if last.skipped || soft || none {
-            return as_planned.filter(|_| step.start > last.at);
-        }
-        Some(last.until.map_or(last.at.0, |until| until.0))
-    }
-
-    /// Whether there were too few moulds for a filling at the time at which it stands.
-    fn is_not_filled(&self, step: &KeptStep) -> bool {
-        let last = self.happened.iter().rposition(|told| told.not_filled.contains(&step.id));
-        // Of several that were told at once, the last one has how the plan changed.
-        last.is_some_and(|last| {
-            let mut before = self.happened.iter().skip(last).flat_map(|told| &told.before);
-            before.all(|old| old.id != step.id)
-        })
+        let over = self.over_by(now);
+        self.of(ornament, Step::Mix).any(|mix| over.end(mix).is_some())
     }
 }
 
@@ -355,6 +336,7 @@ mod tests {
             start: at("2026-12-08T06:40:00-07:00"),
             end: at("2026-12-08T06:50:00-07:00"),
             count: 4,
+            after: Vec::new(),
             by_itself: false,
             look: true,
             ready_g: None,

@@ -10,6 +10,7 @@ mod kept;
 mod key;
 mod model;
 mod mould;
+mod over;
 mod pan;
 mod read;
 mod reader;
@@ -32,6 +33,7 @@ pub use model::{
     Blocks, CLASS, Finish, Freezer, Group, HOME, Ice, MOST_AHEAD, MOULD_ROOM, Method, Mould,
     Ornament, Oven, OvenAt, Place, Plan, Room, Session, Spare, Theme, Wishes, usual_setting,
 };
+pub use over::Over;
 pub use pan::{Pan, read_pan};
 pub use read::read;
 pub use reader::{LARGEST_FILE, MOST_FAULTS};

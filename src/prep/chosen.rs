@@ -196,6 +196,7 @@ impl<'a> Searching<'a> {
         for chain in 0..self.batches.len() {
             self.begun_or_over(chain)?;
         }
+        self.leave_out_missed();
         for demand in 0..self.rounds.demands.len() {
             while self.rounds.level(demand) < self.look.from && self.rounds.less_sure(demand) {}
         }
@@ -257,6 +258,16 @@ impl<'a> Searching<'a> {
         self.chosen.terms = Some(plan.terms(&rounds.problem));
         self.batches_of(plan);
         true
+    }
+
+    /// Leaves out the sessions for which it is too late to leave.
+    fn leave_out_missed(&mut self) {
+        for at in &self.followed.missed {
+            self.chosen.unserved.insert(*at, true);
+            if let Some(demand) = self.rounds.demands.iter().position(|demand| demand == at) {
+                self.rounds.problem.demands[demand].count = 0;
+            }
+        }
     }
 
     /// A batch of which nothing is left to do, or that has no way, is no part of the search.

@@ -3,7 +3,7 @@
 
 use std::{collections::BTreeMap, ops::Range};
 
-use chrono::{DateTime, FixedOffset};
+use chrono::{DateTime, FixedOffset, TimeDelta};
 
 use super::{
     chosen::{Chosen, Dried},
@@ -17,7 +17,7 @@ use super::{
     ways::Way,
 };
 use crate::{
-    planfile::{Happened, Kept, KeptStep, Moment, Ornament, Plan},
+    planfile::{Happened, Kept, KeptStep, Moment, Ornament, Over, Plan},
     tables::Step as Kind,
     units::hours_between,
 };
@@ -28,20 +28,21 @@ pub struct KeptPlan<'a> {
     kept: &'a Kept,
     clock: Clock,
     now: DateTime<FixedOffset>,
+    over: Over<'a>,
 }
 
 impl<'a> KeptPlan<'a> {
     /// Of a plan and its time line; none where no plan is kept.
     pub fn of(plan: &'a Plan, clock: Clock) -> Option<Self> {
         let kept = plan.kept.as_ref()?;
-        Some(Self { plan, kept, clock, now: clock.instant(0).fixed_offset() })
+        let now = clock.instant(0).fixed_offset();
+        Some(Self { plan, kept, clock, now, over: kept.over_by(now) })
     }
 
     /// The steps that are over, each with when it was: entries as `done` has them.
     pub fn done(&self) -> Vec<(String, Tick)> {
         let hands = self.kept.steps.iter().filter(|step| !step.by_itself);
-        let over =
-            |step: &KeptStep| Some((step.id.clone(), self.tick(self.kept.over(step, self.now)?)));
+        let over = |step: &KeptStep| Some((step.id.clone(), self.tick(self.over.end(step)?)));
         hands.filter_map(over).collect()
     }
 
@@ -59,14 +60,21 @@ impl<'a> KeptPlan<'a> {
         let ways = ornaments.filter_map(|ornament| {
             Some((ornament, batch_way(self.kept, &self.plan.ornaments[ornament])?))
         });
-        Begun { ways: ways.collect(), kept, rounds }
+        let missed = self.sessions().into_iter().filter(|at| self.is_missed(*at)).collect();
+        Begun { ways: ways.collect(), kept, rounds, missed }
     }
 
     /// The plan as it was given, the sessions and gifts that it serves served at a level.
     pub fn stay(&self, level: usize) -> Chosen {
         let mut chosen = Chosen { rounds: self.rounds(), ..Chosen::default() };
-        let served = self.sessions().into_iter().filter(|at| !self.is_past(*at));
-        chosen.served.extend(served.filter(|at| self.serves(*at)).map(|at| (at, level)));
+        let to_come = self.sessions().into_iter().filter(|at| !self.is_past(*at));
+        for at in to_come.filter(|at| self.serves(*at)) {
+            if self.is_missed(at) {
+                chosen.unserved.insert(at, true);
+            } else {
+                chosen.served.insert(at, level);
+            }
+        }
         for ornament in 0..self.plan.ornaments.len() {
             if let Some(way) = batch_way(self.kept, &self.plan.ornaments[ornament]) {
                 let dried = Dried { way, level: level.min(LEVELS.len() - 1), starts: Vec::new() };
@@ -80,6 +88,17 @@ impl<'a> KeptPlan<'a> {
     pub fn serves(&self, at: SessionAt) -> bool {
         let own = session_id(self.plan, at);
         self.step(&format!("{own}-use")).is_some()
+    }
+
+    /// Whether what is still to be done before a session, from packing on, takes until after it
+    /// begins.
+    fn is_missed(&self, at: SessionAt) -> bool {
+        let begins = self.plan.ice[at.0].sessions[at.1].at;
+        let used = self.step(&format!("{}-use", session_id(self.plan, at)));
+        let lacking = used.map_or_else(Vec::new, |used| self.kept.lacking(used, self.now));
+        let leaving = [Kind::Pack, Kind::Carry, Kind::Temper];
+        let open = lacking.iter().filter(|step| leaving.contains(&step.kind));
+        self.now + open.map(|step| step.end.0 - step.start.0).sum::<TimeDelta>() > begins
     }
 
     /// All sessions of the plan, by their time.
@@ -148,7 +167,7 @@ impl<'a> KeptPlan<'a> {
     /// A round as it was planned, filled or not.
     fn planned(&self, steps: &RoundSteps<'_>, out: &KeptStep) -> Round {
         let (fill, wash) = (steps.fill, steps.step("wash", ""));
-        let over = self.kept.over(fill, self.now).map(|end| self.tick(end) - lasts(fill));
+        let over = self.over.end(fill).map(|end| self.tick(end) - lasts(fill));
         Round {
             count: fill.count,
             beside: fill.count,
@@ -174,7 +193,7 @@ impl<'a> KeptPlan<'a> {
         if round.stage == Stage::ToCome {
             return round;
         }
-        if let Some(end) = self.kept.over(out, self.now) {
+        if let Some(end) = self.over.end(out) {
             let end = self.tick(end);
             return Round { stage: Stage::Out, out: (end - lasts(out), end), ..round };
         }
@@ -356,8 +375,9 @@ impl Schedule {
         let own = self.steps.iter().filter(|step| !stands_in(&step.id)).map(kept_step);
         let own: Vec<KeptStep> = own.collect();
         let earlier = before.map_or(&[][..], |kept| &kept.steps);
+        let over = before.map(|kept| kept.over_by(now));
         let is_past = |step: &&KeptStep| {
-            let over = before.is_some_and(|kept| kept.over(step, now).is_some());
+            let over = over.as_ref().is_some_and(|over| over.end(step).is_some());
             // What was told of a step is known by it, also where it is planned no more.
             let told = before.is_some_and(|kept| kept.told(step).next().is_some());
             let is_own = own.iter().any(|it| it.id == step.id);
@@ -384,6 +404,7 @@ fn kept_step(step: &Step) -> KeptStep {
         start: Moment(step.start.fixed_offset()),
         end: Moment(step.end.fixed_offset()),
         count: step.count,
+        after: step.after.clone(),
         by_itself: step.attention == Attention::None,
         look: step.follow.looks.iter().any(|look| look.chance >= RARE),
         ready_g: step.follow.looks.iter().find_map(|look| look.ready_g),

@@ -13,7 +13,7 @@ use super::{
 use crate::{
     answers::{
         Timed,
-        dough::{DoughNote, DoughObservation, OvenTold},
+        dough::{self, DoughNote, DoughObservation, OvenTold},
         ice::{FreezerTold, IceNote, IceObservation},
     },
     planfile::{Happened, Ice, Kept, KeptStep, Ornament, Plan},
@@ -92,9 +92,9 @@ fn seen_of_batch(plan: &Plan, kept: &Kept, ornament: &Ornament) -> Option<Noted<
         let state = if told.soft { DoughObservation::Soft } else { DoughObservation::Hard };
         let weight = told.weight_g.map(|mass| DoughObservation::Weight(grams(mass)));
         // A stretch in the oven is over as well where pieces are not firm yet.
-        let mut bakes = kept.of(&ornament.name, Step::Bake);
-        let bake = bakes.find(|bake| kept.told(bake).any(|it| it == told));
-        let says = told.soft || bake.is_none_or(|bake| bake.stays_out(told));
+        let mut baked = kept.steps.iter().filter(|step| is_beside_oven(step));
+        let baked = baked.find(|step| kept.told(step).any(|it| it == told));
+        let says = told.soft || baked.is_none_or(|step| step.stays_out(told));
         [says.then_some(state), weight].into_iter().flatten().map(move |seen| Timed { after, seen })
     });
     let observations: Vec<_> = seen.filter(|timed| timed.after.value > 0.0).collect();
@@ -110,8 +110,19 @@ fn seen_of_batch(plan: &Plan, kept: &Kept, ornament: &Ornament) -> Option<Noted<
 
 /// Whether somebody looks there whether pieces are firm.
 fn is_firm_look(step: &KeptStep) -> bool {
-    matches!(step.kind, Step::Bake | Step::Paint | Step::Photo | Step::Cool | Step::AirDry)
-        && !step.id.contains(DRY_THROUGH)
+    let on_racks = matches!(step.kind, Step::Paint | Step::Photo | Step::Cool | Step::AirDry);
+    is_beside_oven(step) || on_racks && !step.id.contains(DRY_THROUGH)
+}
+
+/// Whether somebody looks there at what comes out of an oven.
+fn is_beside_oven(step: &KeptStep) -> bool {
+    matches!(step.kind, Step::Bake | Step::TakeOut)
+}
+
+/// What one piece of an ornament weighs at the least and at the most, in grams.
+pub fn weighs_between(plan: &Plan, ornament: &Ornament) -> Option<[f64; 2]> {
+    let drying = Drying { ornament, pieces: 1, room: plan.room, heat: Heat::Air };
+    dough::weighs_between(&question_of(&drying)).ok()
 }
 
 /// Whether somebody looks there whether pieces are dry through.
@@ -257,10 +268,10 @@ fn told_of<'a>(
     ornament: &'a Ornament,
     is_one: fn(&KeptStep) -> bool,
 ) -> impl Iterator<Item = &'a Happened> {
-    let first = kept.of(&ornament.name, Step::Bake).next();
     // How long another load had been in the oven is not known here.
-    let known = move |step: &KeptStep| {
-        step.kind != Step::Bake || first.is_some_and(|first| is_of_load(step, first))
+    let known = |step: &KeptStep| {
+        let mut alike = kept.of(&ornament.name, step.kind);
+        !is_beside_oven(step) || alike.next().is_some_and(|first| is_of_load(step, first))
     };
     let own = kept.steps.iter().filter(move |step| step.goal == ornament.name && is_one(step));
     let own = own.filter(move |step| known(step));

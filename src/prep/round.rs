@@ -73,4 +73,6 @@ pub struct Begun {
     pub ways: BTreeMap<usize, Way>,
     /// All rounds of the plan that is kept, by which those that are not begun keep their names.
     pub kept: BTreeMap<SessionAt, Vec<Round>>,
+    /// Sessions to come for which it is too late to leave.
+    pub missed: Vec<SessionAt>,
 }

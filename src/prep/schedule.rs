@@ -164,6 +164,9 @@ pub struct Step {
     /// How many blocks or pieces it is done with.
     #[serde(skip)]
     pub count: u32,
+    /// The ids of the steps that must be done before it. Not part of the JSON: the times say so.
+    #[serde(skip)]
+    pub after: Vec<String>,
     /// What goes on in it, for a picture. Not part of the JSON: it is the likeliest
     /// course and no promise, as start, end and chance are.
     #[serde(skip)]

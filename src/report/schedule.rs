@@ -1,5 +1,7 @@
 //! The schedule that all outputs print: the steps of a plan with their times, in words.
 
+use std::collections::BTreeMap;
+
 use chrono::{DateTime, Utc};
 
 use super::{
@@ -12,6 +14,7 @@ use crate::{
     prep::{
         Durations, Laid, LayError,
         draft::{Serves, Task},
+        needs,
         schedule::{
             Amount, Attention, Caution, Follow, PlanChance, Promise, SCHEMA, STANDS_IN, Schedule,
             Step, WatchHours, Ways,
@@ -36,7 +39,8 @@ impl Laid {
         durations: &dyn Durations,
     ) -> Result<Schedule, LayError> {
         let timetable = self.timetable(plan, durations)?;
-        let words = Words { plan, laid: self, durations };
+        let needs = needs(plan, &self.draft, &self.solution);
+        let words = Words { plan, laid: self, durations, needs };
         let mut steps: Vec<Step> = timetable.steps.iter().map(|step| words.step(step)).collect();
         let shopping = shopping(plan, &steps, durations);
         let carried = Carried { plan, steps: &timetable.steps };
@@ -70,6 +74,7 @@ struct Words<'a> {
     plan: &'a Plan,
     laid: &'a Laid,
     durations: &'a dyn Durations,
+    needs: BTreeMap<String, Vec<String>>,
 }
 
 impl Words<'_> {
@@ -123,6 +128,7 @@ impl Words<'_> {
             },
             kind: task.step,
             count: task.count,
+            after: self.needs.get(&task.id).cloned().unwrap_or_default(),
             curve: task.process.as_ref().and_then(course),
         }
     }

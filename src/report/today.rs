@@ -15,6 +15,7 @@ use super::{
 use crate::{
     planfile::{HOME, Kept, KeptStep},
     prep::schedule::{Attention, Carry, Schedule, Step, iso_date},
+    tables::{self, Step as Kind},
     units::{Locale, zone},
 };
 
@@ -76,6 +77,9 @@ pub struct Item {
     pub needed: Option<f64>,
     /// Whether its time has come and nothing was told of it: it counts as done as planned.
     pub begun: bool,
+    /// Whether its time has come and is not over.
+    #[serde(skip)]
+    pub under_way: bool,
     /// Whether it is about pieces of dough, where it is a look.
     #[serde(skip)]
     pub of_dough: bool,
@@ -191,6 +195,7 @@ fn item(step: &Step) -> Item {
         look: step.follow.looks.first().map(|look| look.see.clone()),
         needed: step.follow.needed,
         begun: false,
+        under_way: false,
         of_dough: step.follow.weigh_g.is_some(),
         at: step.start,
         until: step.end,
@@ -200,20 +205,31 @@ fn item(step: &Step) -> Item {
 /// Looks of the last day that count as done as planned though nobody said what was seen.
 fn not_told(kept: &Kept, now: DateTime<Tz>) -> Vec<Item> {
     let moment = now.fixed_offset();
-    let looks = kept.steps.iter().filter(|step| step.look && step.start.0 <= moment);
+    let looks = kept.steps.iter().filter(|step| is_looked_at(step, now));
     let recent = looks.filter(|step| step.end.0 > moment - TELL);
     let open = recent.filter(|step| kept.told(step).next().is_none());
     open.map(|step| of_kept(step, now)).collect()
 }
 
+/// Whether the time has come to look: in the oven, when that is over.
+fn is_looked_at(step: &KeptStep, now: DateTime<Tz>) -> bool {
+    let from = if step.kind == Kind::Bake { step.end } else { step.start };
+    step.look && from.0 <= now.fixed_offset()
+}
+
 /// Steps of hands whose time has come and of which nobody has said that they are done; those that
-/// are looked at are asked for apart.
+/// were looked at are asked for apart.
 fn begun(kept: &Kept, now: DateTime<Tz>) -> Vec<Item> {
     let moment = now.fixed_offset();
-    let hands = kept.steps.iter().filter(|step| !step.by_itself && !step.look);
+    let hands = kept.steps.iter().filter(|step| !step.by_itself && !is_looked_at(step, now));
     let begun = hands.filter(|step| step.start.0 < moment && moment < step.end.0 + LATE);
     let open = begun.filter(|step| kept.told(step).next().is_none());
-    open.map(|step| Item { begun: true, ..of_kept(step, now) }).collect()
+    open.map(|step| {
+        let look = tables::look_before(step.kind).filter(|_| step.look);
+        let look = look.map(|row| row.see.clone());
+        Item { begun: true, under_way: moment < step.end.0, look, ..of_kept(step, now) }
+    })
+    .collect()
 }
 
 fn of_kept(step: &KeptStep, now: DateTime<Tz>) -> Item {
@@ -227,6 +243,7 @@ fn of_kept(step: &KeptStep, now: DateTime<Tz>) -> Item {
         look: None,
         needed: None,
         begun: false,
+        under_way: false,
         of_dough: !step.of_blocks(),
         at,
         until,
@@ -289,7 +306,7 @@ fn day(
         let head = format!("  {}", locale.time(&load.at));
         lines.row(&head, column, &load.words(), Style::new());
     };
-    let (mut shown, mut begun): (Option<&str>, bool) = (None, false);
+    let (mut shown, mut said): (Option<&str>, Option<&str>) = (None, None);
     for item in items {
         while let Some(load) = loads.next_if(|load| load.at <= item.at) {
             carried(lines, load);
@@ -304,13 +321,13 @@ fn day(
             lines.row("", column, &format!("Look: {look}"), styles::QUIET);
             shown = Some(look);
         }
-        if item.begun && !std::mem::replace(&mut begun, true) {
-            lines.row(
-                "",
-                column,
-                "counts as done as planned; else say so with: did",
-                styles::QUIET,
-            );
+        let counts = match (item.begun, item.under_way) {
+            (false, _) => continue,
+            (true, false) => "counts as done as planned; else say so with: did",
+            (true, true) => "under way; then it counts as done as planned; else say so with: did",
+        };
+        if said.replace(counts) != Some(counts) {
+            lines.row("", column, counts, styles::QUIET);
         }
     }
     loads.for_each(|load| carried(lines, load));
@@ -330,12 +347,13 @@ mod tests {
             KeptStep {
                 id: short.to_owned(),
                 short: short.to_owned(),
-                kind: crate::tables::Step::TurnOut,
+                kind: Kind::TurnOut,
                 what: "Turn out and bag 4 blocks".to_owned(),
                 goal: "Ice for Otters".to_owned(),
                 start: Moment(start),
                 end: Moment(start + TimeDelta::minutes(10)),
                 count: 4,
+                after: Vec::new(),
                 by_itself: false,
                 look: true,
                 ready_g: None,

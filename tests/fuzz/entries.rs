@@ -230,6 +230,7 @@ fn schedule(text: &str) -> Schedule {
         follow: solidby::prep::schedule::Follow::default(),
         kind: tables::Step::Fill,
         count: 4,
+        after: Vec::new(),
         curve: None,
     };
     let leave = at(40);

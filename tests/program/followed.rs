@@ -8,7 +8,7 @@ use crate::run::{Ran, Run, demo_in};
 
 pub const KEPT: &str = "2026-11-27T08:00:00";
 
-/// A folder with the first demo, kept as planned.
+/// A folder with a plan that is kept: the first demo, or another one.
 pub struct Kept {
     folder: tempfile::TempDir,
     pub plan: String,
@@ -24,6 +24,17 @@ impl Kept {
         kept
     }
 
+    /// Another plan, kept at a time.
+    pub fn of(text: &str, at: &str) -> Self {
+        let folder = tempfile::tempdir().unwrap();
+        let plan = folder.path().join("plan.toml").to_str().unwrap().to_owned();
+        fs::write(&plan, text).unwrap();
+        let kept = Self { folder, plan };
+        let ran = kept.run(&["plan", &kept.plan, "--keep"], at);
+        assert!(ran.stderr.contains("kept in"), "{}", ran.stderr);
+        kept
+    }
+
     pub fn path(&self) -> &Path {
         self.folder.path()
     }
@@ -33,14 +44,14 @@ impl Kept {
         Run::of(&words).inside(self.path()).ends()
     }
 
-    fn did(&self, words: &[&str], now: &str) -> String {
+    pub fn did(&self, words: &[&str], now: &str) -> String {
         let ran = self.run(&[&["did", &self.plan], words].concat(), now);
         assert_eq!(ran.code, Some(0), "{words:?}: {}{}", ran.stdout, ran.stderr);
         ran.stdout
     }
 
     /// The start of every step with hands, by its short name.
-    fn steps(&self, now: &str) -> BTreeMap<String, String> {
+    pub fn steps(&self, now: &str) -> BTreeMap<String, String> {
         Self::hands(&self.run(&["plan", &self.plan, "--json"], now).stdout)
     }
 

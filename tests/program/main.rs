@@ -29,4 +29,5 @@ mod readme;
 mod report;
 mod run;
 mod short_answers;
+mod told;
 mod whole_program;

@@ -169,6 +169,18 @@ pub fn weights(question: &DoughQuestion) -> Result<WeighGrams, AskError> {
     Ok(checked.weights(&Inputs::of(&checked, unknowns.centre())))
 }
 
+/// What one piece weighs at the least, with no water left in it, and at the most, as shaped, in
+/// grams, at the central inputs.
+///
+/// # Errors
+/// As [`answer`].
+pub fn weighs_between(question: &DoughQuestion) -> Result<[f64; 2], AskError> {
+    let checked = question.checked()?;
+    let inputs = Inputs::of(&checked, question.unknowns()?.centre());
+    let wet = checked.weights(&inputs).wet;
+    Ok([wet * (1.0 - in_fraction(inputs.recipe.wet_basis())), wet])
+}
+
 /// What can go wrong in the oven, at the central inputs.
 ///
 /// # Errors

@@ -125,6 +125,7 @@ impl Day<'_> {
             place => Some(&item.place).filter(|place| *place != HOME),
             only => item.needed.map(phrase::percent),
             begun => item.begun,
+            under_way => item.under_way,
             told => (),
             ..telling(&item.short, self.step(&item.short))
         }
@@ -154,6 +155,7 @@ impl Day<'_> {
                 place => (),
                 only => (),
                 begun => false,
+                under_way => false,
                 look => (),
                 cautions => (),
                 amounts => (),
@@ -170,7 +172,10 @@ impl Day<'_> {
     /// What was told of a step, in words.
     fn told(&self, short: &str, happened: &Happened) -> String {
         let what = self.step(short).map_or(short, |step| step.what.as_str()).to_owned();
-        let words = seen(&News { what, happened: happened.clone(), back: false }, self.schedule);
+        let words = seen(
+            &News { what, happened: happened.clone(), back: false, mixing: None, planned: None },
+            self.schedule,
+        );
         self.locale.spelled(&words)
     }
 

@@ -6,7 +6,7 @@ use super::show::{Said, moves, show};
 use crate::{
     host::Source,
     planfile::{self, kept_beside},
-    report::did::seen,
+    report::did::{doubt, seen},
     web::{
         Buffer, Laid,
         asked::{Asked, PageError},
@@ -55,7 +55,11 @@ pub fn did(asked: &Asked) -> Result<Reply, PageError> {
         let schedule = &answered.schedule;
         let noted = answered.told.iter().map(|news| {
             let head = if news.back { "Taken back" } else { "Noted" };
-            schedule.locale.spelled(&format!("{head}: {}.", seen(news, schedule)))
+            let doubt = doubt(news, schedule).map(|(doubt, _)| {
+                format!(" {doubt} Then take it back below, and say when under “Something else”.")
+            });
+            let words = format!("{head}: {}.{}", seen(news, schedule), doubt.unwrap_or_default());
+            schedule.locale.spelled(&words)
         });
         let moved = moves(&answered.changes, schedule.locale);
         let back = answered.told.iter().any(|news| news.back);

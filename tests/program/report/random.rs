@@ -145,6 +145,7 @@ fn step(random: &mut Random, n: u64, zone: Tz, change: DateTime<Utc>) -> Step {
         follow: solidby::prep::schedule::Follow::default(),
         kind: solidby::tables::Step::Fill,
         count: 4,
+        after: vec![],
         curve: (random.below(3) == 0).then(|| curve(random)),
     }
 }

@@ -66,6 +66,7 @@ pub fn step(
         follow: solidby::prep::schedule::Follow::default(),
         kind: solidby::tables::Step::Fill,
         count: 4,
+        after: Vec::new(),
         curve: None,
     }
 }

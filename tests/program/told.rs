@@ -1,0 +1,202 @@
+//! What is told of a plan that is kept bears on what comes after it: nobody did that either.
+
+use serde_json::Value;
+
+use crate::followed::Kept;
+
+const BAKERS: &str = include_str!("../data/evening-bakers.toml");
+const TWO_BLOCKS: &str = include_str!("../data/two-blocks.toml");
+
+fn bakers() -> Kept {
+    Kept::of(BAKERS, "2026-11-30T17:00:00")
+}
+
+fn two_blocks() -> Kept {
+    Kept::of(TWO_BLOCKS, "2026-12-03T17:00:00")
+}
+
+/// The words of an answer on one line.
+fn one_line(words: &str) -> String {
+    words.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// The dough is not mixed, so it is not rolled either, and no raw dough goes into the oven.
+#[test]
+fn what_follows_an_undone_step_is_undone() {
+    let kept = bakers();
+    let now = "2026-11-30T18:45:00";
+    let words = kept.did(&["mix", "--skipped"], now);
+    assert!(words.contains("[mix]") && !words.contains("Nothing else moves"), "{words}");
+    let steps = kept.steps("2026-11-30T18:46:00");
+    let order = ["mix", "roll", "put-in", "bake", "take-out"].map(|step| steps[step].as_str());
+    assert!(order.is_sorted() && order[0] >= "2026-11-30T18:45", "{steps:?}");
+}
+
+/// What was not baked is raw dough, however late that is told.
+#[test]
+fn what_was_not_baked_is_raw() {
+    let kept = Kept::new();
+    let now = "2026-11-29T20:00:00";
+    let ran = kept.run(&["did", &kept.plan, "bake", "--skipped"], now);
+    // That evening there is no time left for it, and dough does not keep.
+    assert_eq!(ran.code, Some(3), "{}", ran.stdout);
+    assert!(ran.stdout.contains("with new dough: solidby did"), "{}", ran.stdout);
+    let words = kept.did(&["mix", "--skipped"], now);
+    assert!(words.contains("in time: very likely"), "{words}");
+    let steps = kept.steps("2026-11-29T20:01:00");
+    let order = ["mix", "roll", "put-in", "bake", "take-out"].map(|step| steps[step].as_str());
+    assert!(order.is_sorted() && order[0] > "2026-11-29T20:01", "{steps:?}");
+}
+
+/// Pans that were not filled hold no ice, whatever time has come since.
+#[test]
+fn moulds_that_were_not_filled_are_not_turned_out() {
+    for (fill, now) in [
+        ("fill-2-otters-9-dec", "2026-12-08T07:06:00"),
+        ("fill-4-otters-9-dec", "2026-12-09T07:40:00"),
+    ] {
+        let kept = Kept::new();
+        let ran = kept.run(&["did", &kept.plan, fill, "--skipped"], now);
+        // Too late for all twelve blocks, which four moulds make in three rounds at the least.
+        assert_eq!(ran.code, Some(3), "{fill}: {}", ran.stdout);
+        assert!(one_line(&ran.stdout).contains("Otters on Wed Dec 9 cannot be done"));
+    }
+}
+
+#[test]
+fn what_has_no_photo_is_not_wrapped() {
+    let kept = Kept::new();
+    let words = kept.did(&["photo", "--skipped"], "2026-12-11T21:00:00");
+    assert!(one_line(&words).contains("Glue the photo into 20 pieces [photo]"), "{words}");
+    let steps = kept.steps("2026-12-11T21:01:00");
+    let order = ["photo", "seal", "coat-2", "wrap"].map(|step| steps[step].as_str());
+    assert!(order.is_sorted() && order[0] > "2026-12-11T21", "{steps:?}");
+}
+
+/// Blocks that are still at home half an hour before class, half an hour away, are not used in it.
+#[test]
+fn blocks_at_home_are_not_used_in_class() {
+    for step in ["pack-pandas-7-dec", "carry-pandas-7-dec"] {
+        let kept = two_blocks();
+        let ran = kept.run(&["did", &kept.plan, step, "--skipped"], "2026-12-07T08:30:00");
+        assert_eq!(ran.code, Some(3), "{step}: {}", ran.stdout);
+        assert!(one_line(&ran.stdout).contains("Pandas on Mon Dec 7 cannot be done"));
+    }
+}
+
+/// Moulds that were not emptied are not filled, and are emptied at once where she is at home.
+#[test]
+fn moulds_that_were_not_emptied_are_not_filled() {
+    let kept = Kept::new();
+    let now = "2026-12-07T18:45:00";
+    let words = kept.did(&["turn-out-otters-9-dec", "--skipped"], now);
+    assert!(words.contains("very likely"), "{words}");
+    let steps = kept.steps("2026-12-07T18:45:00");
+    let [out, fill] = ["turn-out-otters-9-dec", "fill-2-otters-9-dec"].map(|step| &*steps[step]);
+    assert!(out < fill && (out, fill) < ("2026-12-07T19:30", "2026-12-07T19:30"), "{steps:?}");
+}
+
+/// Pieces are expected to be soft as they come out of the oven: told so of taking them out, it is
+/// the same as told of the baking.
+#[test]
+fn soft_as_they_are_taken_out_is_soft_as_they_were_baked() {
+    let kept = bakers();
+    let words = kept.did(&["take-out", "--soft"], "2026-11-30T21:05:00");
+    assert!(!words.contains("gone") && words.contains("paint-finches"), "{words}");
+    assert!(words.contains("in time: very likely"), "{words}");
+}
+
+/// What is told and what is planned a moment later are one plan.
+#[test]
+fn what_did_says_plan_says() {
+    let kept = Kept::new();
+    let now = "2026-12-08T21:00:00";
+    let told = ["did", &kept.plan, "fill-3-otters-9-dec", "--json"];
+    let [told, planned] =
+        [&told[..], &["plan", &kept.plan, "--json"]].map(|words| kept.run(words, now).stdout);
+    let [told, planned] = [told, planned].map(|json| serde_json::from_str::<Value>(&json).unwrap());
+    let steps = |plan: &Value| {
+        let steps = plan["steps"].as_array().unwrap().iter();
+        steps.map(|step| (step["id"].clone(), step["start"].clone())).collect::<Vec<_>>()
+    };
+    assert_eq!(steps(&told), steps(&planned));
+    assert_eq!(told["feasible"], planned["feasible"]);
+    // Filled at nine in the evening, they cannot have been turned out at half past six.
+    let out = |id: &Value| id.as_str().unwrap().ends_with("turn-out-3");
+    let out = steps(&told).into_iter().find(|(id, _)| out(id));
+    assert!(out.is_some_and(|(_, at)| at.as_str().unwrap() > "2026-12-08T21"), "{told}");
+}
+
+/// A slip of the finger a day too early is told from what was done.
+#[test]
+fn what_comes_later_cannot_be_told_first() {
+    let kept = two_blocks();
+    let now = "2026-12-05T07:05:00";
+    let ran = kept.run(&["did", &kept.plan, "turn-out-pandas-9-dec"], now);
+    assert_eq!(ran.code, Some(2), "{}", ran.stdout);
+    let words = one_line(&ran.stderr);
+    assert!(
+        words.contains("tell that first: Wash 2 cake pan molds [wash-pandas-7-dec]"),
+        "{words}"
+    );
+    assert!(words.contains("[fill-pandas-9-dec]"), "{words}");
+    // All of them together are in order.
+    let all = ["wash-pandas-7-dec", "fill-pandas-7-dec"];
+    kept.did(&all, now);
+}
+
+/// Told without a time in the evening, it is taken as done then, and asked about; told again with
+/// its time, the plan is as it was.
+#[test]
+fn a_step_that_is_told_late_is_asked_about() {
+    let kept = two_blocks();
+    let now = "2026-12-06T20:00:00";
+    let before = kept.steps(now);
+    let told = kept.run(&["did", &kept.plan, "fill-pandas-7-dec"], now).stdout;
+    let words = one_line(&told);
+    assert!(words.contains("Taken as done Sun Dec 6 8:00 pm."), "{told}");
+    assert!(words.contains("Was it done Sun Dec 6 7:15 am, as planned?"), "{told}");
+    assert!(words.contains("fill-pandas-7-dec --at '7:15 am'"), "{told}");
+    let again = ["fill-pandas-7-dec", "--at", "7:15 am"];
+    let words = kept.did(&again, now);
+    assert!(words.contains("Nothing else moves") && !words.contains("Was it done"), "{words}");
+    assert_eq!(kept.steps(now), before);
+    // What is taken back then is all that was told of it.
+    kept.did(&["--undo"], now);
+    assert!(kept.run(&["did", &kept.plan, "--undo"], now).stderr.contains("nothing was told"));
+}
+
+#[test]
+fn no_piece_weighs_what_it_cannot() {
+    let kept = bakers();
+    let now = "2026-11-30T21:00:00";
+    for weight in ["5 g", "75 g"] {
+        let ran = kept.run(&["did", &kept.plan, "bake", "--weight", weight], now);
+        assert_eq!(ran.code, Some(2), "{weight}: {}", ran.stdout);
+        assert!(one_line(&ran.stderr).contains("to 72 g, as it is cut"), "{}", ran.stderr);
+    }
+    kept.did(&["bake", "--weight", "60 g"], now);
+}
+
+/// A mould that leaks is a change of the plan file; and what is said is spelled as the plan is.
+#[test]
+fn a_mould_that_leaks_is_owned_no_more() {
+    let kept = Kept::new();
+    let fill = ["did", &kept.plan, "fill-3-otters-9-dec", "--wet", "1"];
+    let words = one_line(&kept.run(&fill, "2026-12-08T20:00:00").stderr);
+    assert!(words.contains("Where a mold leaks, lower its “own” in the plan file"), "{words}");
+    assert!(words.contains("Fill 4 fox molds") && !words.contains("mould"), "{words}");
+}
+
+/// While it bakes she sees the baking, and is asked what the pieces are like when it is over.
+#[test]
+fn what_is_under_way_is_on_the_screen() {
+    let kept = bakers();
+    let today = |now: &str| one_line(&kept.run(&["today", &kept.plan], now).stdout);
+    for now in ["2026-11-30T19:05:00", "2026-11-30T20:30:00", "2026-11-30T20:58:00"] {
+        let words = today(now);
+        assert!(words.contains("[bake] Look: ") && words.contains("under way"), "{now}: {words}");
+        assert!(!words.contains("Not told yet"), "{now}: {words}");
+    }
+    assert!(today("2026-11-30T21:01:00").contains("Not told yet: Bake"), "it is over");
+}
