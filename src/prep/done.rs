@@ -241,6 +241,12 @@ fn fix(draft: &mut Draft, ends: &BTreeMap<usize, Tick>) {
         }
     }
     draft.problem.links.retain(|link| !(is_done(link.before) && is_done(link.after)));
+    // What follows at once can do so from now on only.
+    for link in draft.problem.links.iter_mut().filter(|link| link.max == Some(0)) {
+        if let Some(end) = ends.get(&link.before.0) {
+            link.max = Some((-end).max(0));
+        }
+    }
     draft.problem.holds.retain(|hold| !is_done(hold.to));
     for span in draft.spans.iter_mut().filter(|span| is_done(span.before)) {
         span.over = true;

@@ -106,6 +106,15 @@ fn soft_as_they_are_taken_out_is_soft_as_they_were_baked() {
     assert!(words.contains("in time: very likely"), "{words}");
 }
 
+/// What came out of the oven a quarter of an hour before that is told is on its rack, not lost.
+#[test]
+fn baked_sooner_than_planned() {
+    let kept = bakers();
+    let words = kept.did(&["bake", "--at", "8:30 pm"], "2026-11-30T20:45:00");
+    assert!(words.contains("Next: Mon Nov 30 8:45 pm: Take 14 pieces out"), "{words}");
+    assert!(!words.contains("gone"), "{words}");
+}
+
 /// What is told and what is planned a moment later are one plan.
 #[test]
 fn what_did_says_plan_says() {
