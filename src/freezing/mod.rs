@@ -23,3 +23,4 @@ pub mod pattern;
 mod prism;
 mod progress;
 mod revolved;
+mod run;

@@ -1,6 +1,6 @@
 //! One block on its way: when it is solid, when it is ready, whether it can still get there.
 
-use super::freeze::{Load, Moment, Run};
+use super::run::{Load, Moment, Run};
 use crate::units::in_seconds;
 
 /// One block on its way.

@@ -10,6 +10,7 @@ mod kept;
 mod key;
 mod model;
 mod mould;
+mod named;
 mod over;
 mod pan;
 mod read;
@@ -23,7 +24,7 @@ mod starter;
 mod things;
 mod values;
 
-pub use fault::{Fault, Named, Wrong, line_of};
+pub use fault::{Fault, Wrong, line_of};
 pub use hours::{Absence, Days, HoursError, Opening, Part, Span, dates};
 pub use kept::{
     Happened, Kept, KeptError, KeptStep, Moment, Names, NotOne, kept_beside, one_called,
@@ -33,6 +34,7 @@ pub use model::{
     Blocks, CLASS, Finish, Freezer, Group, HOME, Ice, MOST_AHEAD, MOULD_ROOM, Method, Mould,
     Ornament, Oven, OvenAt, Place, Plan, Room, Session, Spare, Theme, Wishes, usual_setting,
 };
+pub use named::Named;
 pub use over::Over;
 pub use pan::{Pan, read_pan};
 pub use read::read;

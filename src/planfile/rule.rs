@@ -6,8 +6,8 @@ use chrono::{NaiveDate, NaiveTime};
 
 use super::{
     HOME,
-    fault::Named,
     key::Table,
+    named::Named,
     schema::{SESSIONS_EXAMPLE, hours_example},
 };
 use crate::{shape::ShapeError, units::zone::Skipped};
