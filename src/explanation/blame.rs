@@ -6,6 +6,8 @@ use chrono::Days;
 use super::{
     alone::without,
     budget::{Budget, World},
+    obstacle::Blame,
+    warmth::too_warm,
 };
 use crate::{
     planfile::{Days as Weekdays, Finish, Method, Opening, Plan},
@@ -14,7 +16,6 @@ use crate::{
         draft::{LEVELS, Serves},
         dry_hours,
     },
-    units::ThermodynamicTemperature,
 };
 
 /// How many times more there is of a thing where it is let go.
@@ -25,66 +26,6 @@ const LONG_AHEAD: u32 = 10;
 
 /// Days by which a moment is put off where it is let go.
 const PUT_OFF: u64 = 28;
-
-/// A fact of the plan that is in the way.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Blame {
-    /// Something else is kept.
-    Kept(Serves),
-    /// A freezer is too warm for a mould ever to be sure; where it is known, the warmest
-    /// air that would do.
-    TooWarm {
-        /// The freezer, by its place in the plan.
-        freezer: usize,
-        /// That air.
-        warmest: Option<ThermodynamicTemperature>,
-    },
-    /// Blocks of an ice activity freeze within so many hours, with a chance.
-    Freezing {
-        /// They.
-        hours: f64,
-        /// It.
-        chance: f64,
-    },
-    /// There are so many of a mould.
-    Moulds(usize),
-    /// A freezer has only so much room.
-    Room(usize),
-    /// Hands are free in a place only in its hours.
-    Hours(usize),
-    /// Ice is made only so many dates ahead.
-    Ahead,
-    /// A session begins when it does, counted from now.
-    Begins {
-        /// The ice activity.
-        ice: usize,
-        /// Its session.
-        session: usize,
-    },
-    /// The cool box keeps blocks only so many hours.
-    CoolBox(f64),
-    /// There is one pair of hands for a place.
-    OneHands(usize),
-    /// Pieces of a batch dry through within so many hours, with a chance.
-    Drying {
-        /// They.
-        hours: f64,
-        /// It.
-        chance: f64,
-        /// Whether they are in the oven first.
-        baked: bool,
-    },
-    /// Coats take so many hours to dry, all together.
-    Coats(f64),
-    /// A batch is given by its day.
-    Given(usize),
-    /// A group meets only on its days.
-    Meets(usize),
-    /// An oven takes only so many pieces at a time.
-    Oven(usize),
-    /// Parents are asked for the photos of a batch a week ahead.
-    Photos(usize),
-}
 
 /// Other goals beside which one is looked at, those nearest to it: so many, then more, then all.
 const NEAREST: [usize; 5] = [1, 2, 4, 8, usize::MAX];
@@ -109,7 +50,7 @@ pub fn blame(
     (serves, others): (Serves, &[Serves]),
     budget: &Budget<'_>,
 ) -> Blamed {
-    if let Some(too_warm) = super::warmth::too_warm(&world.plan, durations, serves) {
+    if let Some(too_warm) = too_warm(&world.plan, durations, serves) {
         return Blamed { needed: vec![too_warm], needless: Vec::new() };
     }
     let own = facts(&world.plan, durations, serves, LEVELS[budget.level()]);

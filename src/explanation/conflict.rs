@@ -5,8 +5,9 @@ use chrono::{DateTime, Utc};
 
 use crate::{
     explanation::{
-        blame::{Blame, Blamed, blame},
+        blame::{Blamed, blame},
         budget::{Budget, Searches, World},
+        obstacle::Blame,
         suggestions::{Suggestion, candidates, making_way},
         warmth::surest,
     },

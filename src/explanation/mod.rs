@@ -7,6 +7,7 @@ mod budget;
 pub mod changes;
 pub mod conflict;
 mod let_go;
+pub mod obstacle;
 pub mod one_change;
 mod otherwise;
 mod suggestions;

@@ -1,6 +1,6 @@
 //! How sure a goal can ever be, and freezers that are too warm for a mould to be sure.
 
-use super::blame::Blame;
+use super::obstacle::Blame;
 use crate::{
     planfile::{Freezer, Mould, Plan},
     prep::{

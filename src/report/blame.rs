@@ -2,7 +2,7 @@
 
 use super::words::{fact, freezer, goal, humid, wait_words};
 use crate::{
-    explanation::blame::Blame,
+    explanation::obstacle::Blame,
     planfile::Plan,
     prep::{
         durations::SURE,

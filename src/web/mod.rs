@@ -56,6 +56,7 @@ mod reply;
 mod routes;
 #[cfg(not(target_family = "wasm"))]
 mod server;
+mod setting;
 mod shapes;
 mod site;
 mod start;
@@ -71,5 +72,6 @@ pub use reply::Reply;
 pub use routes::reply;
 #[cfg(not(target_family = "wasm"))]
 pub use server::run;
-pub use site::{Setting, Site};
+pub use setting::Setting;
+pub use site::Site;
 pub use workspace::{Buffer, Workspace};

@@ -7,7 +7,7 @@ use std::{
 
 use chrono::{DateTime, Duration};
 
-use super::{commands::Laid, fields::Fields, site::Setting};
+use super::{commands::Laid, fields::Fields, setting::Setting};
 use crate::units::zone::Zone;
 
 /// A plan that was laid out is good for so long; then the clock has gone on too far.

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 
 use chrono::{DateTime, Utc};
 use solidby::{
-    explanation::{blame::Blame, conflict::unserved},
+    explanation::{conflict::unserved, obstacle::Blame},
     planfile::{self, Plan},
     prep::{self, Laid, Physics},
     report::{plan::problems, suggestions::way_out, words},

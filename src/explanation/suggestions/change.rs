@@ -4,7 +4,7 @@ use chrono::{DateTime, NaiveDate, NaiveTime};
 use chrono_tz::Tz;
 
 use crate::{
-    explanation::blame::Blame,
+    explanation::obstacle::Blame,
     planfile::{Blocks, Finish, Ice, Method, Opening, Oven, Plan, Span, Spare},
     units::{Length, Ratio, ThermodynamicTemperature, Time, hours, millimetres},
 };

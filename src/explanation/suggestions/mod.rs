@@ -10,7 +10,7 @@ mod tests;
 
 use chrono::{DateTime, Utc};
 
-use super::blame::Blame;
+use super::obstacle::Blame;
 use crate::{planfile::Plan, prep::draft::Serves};
 use gift::for_gift;
 use session::{earlier_that_day, for_session, later_session, longer_class};

@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use super::{
     blanks::{Blank, blanks, code, list_code, locale, names, places, shown, units},
+    choice::{Choice, week},
     faults::{self, Beside, Told, legend},
     rows::{Row, rows},
     sent::local_minute,
@@ -70,19 +71,6 @@ struct Field {
     choices: Vec<Choice>,
     rows: Vec<Row>,
     fault: String,
-}
-
-#[derive(Debug, Serialize)]
-pub struct Choice {
-    pub value: String,
-    label: String,
-    pub on: bool,
-}
-
-impl Choice {
-    pub fn new(value: &str, label: &str, on: bool) -> Self {
-        Self { value: value.to_owned(), label: label.to_owned(), on }
-    }
 }
 
 impl Form {
@@ -261,14 +249,6 @@ fn field_of_time(text: &str, length: usize, kind: &'static str) -> &'static str 
     let plain =
         text.is_empty() || (text.len() == length && text.starts_with(|c: char| c.is_ascii_digit()));
     if plain { kind } else { "text" }
-}
-
-/// The days of the week, to tick.
-pub fn week(days: Option<Days>) -> Vec<Choice> {
-    use chrono::Weekday::{Fri, Mon, Sat, Sun, Thu, Tue, Wed};
-    let on = |day| days.is_some_and(|days: Days| days.include(day));
-    let week = [Mon, Tue, Wed, Thu, Fri, Sat, Sun].into_iter();
-    week.map(|day| Choice::new(&day.to_string(), &day.to_string(), on(day))).collect()
 }
 
 /// The words, and what the file has besides them; an empty one where nothing is chosen.

@@ -7,6 +7,7 @@
 //! file that is another one on the disk by now is not overwritten.
 
 mod blanks;
+mod choice;
 mod faults;
 mod form;
 mod fresh;

@@ -4,7 +4,7 @@
 use chrono::{NaiveDate, NaiveTime, Timelike};
 use serde::Serialize;
 
-use super::form::{Choice, week};
+use super::choice::{Choice, week};
 use crate::{
     planfile::{self, Days},
     units::time_of_day,
