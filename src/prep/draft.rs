@@ -4,11 +4,10 @@ use std::{collections::BTreeMap, ops::Range};
 
 use super::{
     clock::{Clock, Tick, ticks_down, ticks_up},
-    durations::{Outcomes, Process, SURE},
+    durations::{Outcomes, Process, SURE, Until},
     fact::{Always, Fact},
     round::Round,
     schedule::Attention,
-    stretches::Until,
     trips::SessionAt,
     what::{Thing, What},
 };

@@ -214,6 +214,25 @@ pub struct FirmDry {
     pub dry: Outcomes,
 }
 
+/// What decides whether pieces go into the oven again.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Until {
+    /// They go in until they are firm, and dry on the rack.
+    Firm,
+    /// They go in until they are dry through.
+    Dry,
+}
+
+impl Until {
+    /// The hours that decide it, of those until firm and until dry.
+    pub fn of(self, run: &[f64; 2]) -> f64 {
+        match self {
+            Self::Firm => run[0],
+            Self::Dry => run[1],
+        }
+    }
+}
+
 /// Something of the plan has no duration.
 #[derive(Debug, Clone, PartialEq, Error)]
 pub enum DurationError {

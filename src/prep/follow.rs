@@ -3,10 +3,9 @@
 use super::{
     clock::Tick,
     draft::{Draft, Ends, Passive},
-    durations::{Drying, Durations, Process},
+    durations::{Drying, Durations, Process, Until},
     reasons::Because,
     replay::{RARE, Replay, Reserve, waits_of},
-    stretches::Until,
     tell::{IfNot, Look, TimedStep},
 };
 use crate::{

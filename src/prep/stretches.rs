@@ -2,19 +2,10 @@
 //! of the oven stays on the rack, and only what was not goes in again.
 
 use super::{
-    durations::{Drying, DurationError, Durations, FirmDry, Heat, Outcomes},
+    durations::{Drying, DurationError, Durations, FirmDry, Heat, Outcomes, Until},
     looks::{not_ready, seen_to_dry},
 };
 use crate::planfile::Plan;
-
-/// What decides whether pieces go into the oven again.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Until {
-    /// They go in until they are firm, and dry on the rack.
-    Firm,
-    /// They go in until they are dry through.
-    Dry,
-}
 
 /// Hours until pieces are firm and until they are dry, since they began to dry, by kitchen.
 type Runs = Vec<[f64; 2]>;
@@ -55,15 +46,6 @@ impl Followed {
     pub fn outcomes(&self) -> FirmDry {
         let of = |until: Until| Outcomes::new(self.runs.iter().map(|run| until.of(run)).collect());
         FirmDry { firm: of(Until::Firm), dry: of(Until::Dry) }
-    }
-}
-
-impl Until {
-    fn of(self, run: &[f64; 2]) -> f64 {
-        match self {
-            Self::Firm => run[0],
-            Self::Dry => run[1],
-        }
     }
 }
 
