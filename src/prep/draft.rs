@@ -20,6 +20,9 @@ pub const LEVELS: [f64; 5] = [SURE, 0.90, 0.75, 0.60, 0.40];
 /// The last of them that is likely: less is no way out.
 pub const LIKELY: usize = 2;
 
+/// Rarer than this a reserve is not worth a line.
+pub const RARE: f64 = 0.02;
+
 /// Longest from the first work of a day to the last, in hours.
 const DAY_H: f64 = 12.0;
 

@@ -2,10 +2,10 @@
 
 use super::{
     clock::Tick,
-    draft::{Draft, Ends, Passive},
+    draft::{Draft, Ends, Passive, RARE},
     durations::{Drying, Durations, Process, Until},
     reasons::Because,
-    replay::{RARE, Replay, Reserve, waits_of},
+    replay::{Replay, Reserve, waits_of},
     tell::{IfNot, Look, TimedStep},
 };
 use crate::{

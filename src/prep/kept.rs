@@ -8,8 +8,7 @@ use chrono::{DateTime, FixedOffset, TimeDelta};
 use super::{
     chosen::{Chosen, Dried},
     clock::{Clock, TICK_S, Tick},
-    draft::LEVELS,
-    replay::RARE,
+    draft::{LEVELS, RARE},
     round::{Begun, Round, Stage},
     schedule::{Attention, Schedule, Step, stands_in},
     steps::session_id,

@@ -7,7 +7,8 @@ use chrono::{DateTime, Days, NaiveDate, Utc};
 use super::{
     begun::{begun, begun_at},
     chains::usual_way,
-    chosen::{Chosen, Look, choose},
+    choose::{Look, choose},
+    chosen::Chosen,
     clock::Clock,
     done::{goal_over, take_as_done},
     draft::{Draft, LEVELS, LIKELY, Note, Serves},

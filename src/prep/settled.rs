@@ -4,7 +4,7 @@ use chrono::{DateTime, Utc};
 
 use super::{
     adjusted::Adjusted,
-    chosen::Look,
+    choose::Look,
     draft::{LEVELS, LIKELY},
     durations::Durations,
     error::LayError,

@@ -2,9 +2,13 @@
 
 use std::collections::BTreeMap;
 
-use super::{Kitchens, reserves::RARE};
+use super::Kitchens;
 use crate::{
-    prep::{clock::Tick, draft::Draft, durations::Process},
+    prep::{
+        clock::Tick,
+        draft::{Draft, RARE},
+        durations::Process,
+    },
     scheduler::Solution,
 };
 

@@ -15,7 +15,7 @@ mod warmed;
 pub use chances::Chances;
 pub use kitchens::Kitchens;
 pub use pieces::waits_of;
-pub use reserves::{MOSTLY, RARE, Reserve};
+pub use reserves::{MOSTLY, Reserve};
 pub use warmed::Warmed;
 
 use super::{clock::Tick, draft::Draft, durations::DurationError, durations::Durations};

@@ -3,14 +3,11 @@
 
 use std::{collections::BTreeMap, ops::Range};
 
-use super::{
-    Kitchens, Reserve, end_of,
-    reserves::{DONE_AT_LAST, RARE},
-};
+use super::{Kitchens, Reserve, end_of, reserves::DONE_AT_LAST};
 use crate::{
     prep::{
         clock::Tick,
-        draft::{Draft, Ends},
+        draft::{Draft, Ends, RARE},
     },
     scheduler::{ActivityId, Link, Solution},
 };

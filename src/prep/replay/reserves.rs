@@ -5,9 +5,6 @@ use crate::{prep::clock::Tick, scheduler::ActivityId};
 /// Of the kitchens that need a reserve, the share for which it comes late enough.
 pub const DONE_AT_LAST: f64 = 0.75;
 
-/// Rarer than this a reserve is not worth a line.
-pub const RARE: f64 = 0.02;
-
 /// What is needed in no more than this share of the kitchens is a reserve: its time is kept,
 /// and nobody is reminded of it.
 pub const MOSTLY: f64 = 0.5;
