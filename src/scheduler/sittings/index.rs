@@ -3,9 +3,14 @@
 use std::{cell::RefCell, collections::BTreeMap};
 
 use super::super::problem::Tick;
-use super::label::Stairs;
-use super::left::{Left, NEVER};
 use super::problem::{Cost, Demand, Problem, Ripening, Stretch, Way};
+
+/// Pieces of one kind so far.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) struct Stairs {
+    pub(super) filled: u32,
+    pub(super) out: u32,
+}
 
 /// What leaves of one kind, in the order of leaving.
 struct Leaving {
@@ -143,24 +148,29 @@ impl<'a> Index<'a> {
         leaving.numbers.get(served).copied()
     }
 
-    /// The first demand for a kind that can be served no more by what is filled and out
-    /// at a stretch, or within it, even if there were only this kind.
-    pub(super) fn beyond(&self, kind: usize, stairs: Stairs, at: (usize, bool)) -> Option<usize> {
-        let numbers = &self.leaving[kind].numbers;
-        let never = |served: usize| {
-            let mut some = self.problem.clone();
-            for (number, demand) in some.demands.iter_mut().enumerate() {
-                if !numbers[..served].contains(&number) {
-                    demand.count = 0;
-                }
+    /// The places of the demands for a kind in the problem's list, in the order of leaving.
+    pub(super) fn numbers(&self, kind: usize) -> &[usize] {
+        &self.leaving[kind].numbers
+    }
+
+    /// The problem with the first so many demands for a kind alone.
+    pub(super) fn only(&self, kind: usize, served: usize) -> Problem {
+        let kept = &self.numbers(kind)[..served];
+        let mut some = self.problem.clone();
+        for (number, demand) in some.demands.iter_mut().enumerate() {
+            if !kept.contains(&number) {
+                demand.count = 0;
             }
-            let index = Index::new(&some, self.ripening, self.lenient);
-            let left = Left::of(&index, kind, 0);
-            left.is_some_and(|left| left.price(stairs, at.0, at.1) >= NEVER)
-        };
-        let served: Vec<usize> = (1..=numbers.len()).collect();
-        let first = served.partition_point(|served| !never(*served));
-        numbers.get(first).copied()
+        }
+        some
+    }
+
+    /// Another problem, looked up as this one is.
+    pub(super) fn like<'b>(&self, problem: &'b Problem) -> Index<'b>
+    where
+        'a: 'b,
+    {
+        Index::new(problem, self.ripening, self.lenient)
     }
 
     /// The price of keeping pieces `from` to `until`, filled on a date.

@@ -3,7 +3,7 @@
 use std::rc::Rc;
 
 use super::super::problem::Tick;
-use super::index::Index;
+use super::index::{Index, Stairs};
 use super::problem::{Cost, Kind, MOST_STEPS, Problem, Same, Step, Stop};
 
 /// No sitting was begun, or hands are free since ever.
@@ -31,13 +31,6 @@ pub(super) struct Lot {
     /// What ripens together with it, itself included.
     pub(super) load: u32,
     pub(super) ripe: Tick,
-}
-
-/// Pieces of one kind so far.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
-pub(super) struct Stairs {
-    pub(super) filled: u32,
-    pub(super) out: u32,
 }
 
 /// How far a chain is.

@@ -7,8 +7,7 @@
 //! cheaper, and where nothing is left to choose there is none.
 
 use super::super::problem::Tick;
-use super::index::Index;
-use super::label::Stairs;
+use super::index::{Index, Stairs};
 use super::problem::{Cost, Stretch};
 
 /// What cannot be done costs so much.
@@ -310,6 +309,25 @@ impl OneTurn {
         }
         best
     }
+}
+
+/// The first demand for a kind that can be served no more by what is filled and out at a stretch,
+/// or within it, even if there were only this kind.
+pub(super) fn beyond(
+    index: &Index<'_>,
+    kind: usize,
+    stairs: Stairs,
+    (stretch, within): (usize, bool),
+) -> Option<usize> {
+    let numbers = index.numbers(kind);
+    let never = |served: usize| {
+        let some = index.only(kind, served);
+        let left = Left::of(&index.like(&some), kind, 0);
+        left.is_some_and(|left| left.price(stairs, stretch, within) >= NEVER)
+    };
+    let served: Vec<usize> = (1..=numbers.len()).collect();
+    let first = served.partition_point(|served| !never(*served));
+    numbers.get(first).copied()
 }
 
 #[cfg(test)]

@@ -5,7 +5,7 @@ use std::{cmp::Ordering, rc::Rc};
 use super::ahead::Outlook;
 use super::index::Index;
 use super::label::{Label, Worth};
-use super::left::NEVER;
+use super::left::{NEVER, beyond};
 use super::plan::{Act, Plan};
 use super::problem::{Cost, Demand, Problem, Ripening, Stop};
 use super::step::steps;
@@ -421,7 +421,7 @@ impl<'a> Run<'a> {
         let (label, stretch) = self.hopeless.as_ref()?;
         let kind = self.outlook.hopeless(label, *stretch)?;
         let at = (*stretch, label.is_sitting());
-        self.index.beyond(kind, label.stairs[kind], at).map(Stop::Demand)
+        beyond(self.index, kind, label.stairs[kind], at).map(Stop::Demand)
     }
 
     /// Whether as many labels were made as the effort allows.
