@@ -108,16 +108,18 @@ pub fn changed(earlier: &Kept, schedule: &Schedule, kept: &Kept) -> Changes {
     let mut changes = compared(&old.collect::<Vec<_>>(), schedule);
     // What was taken back may bring a step back to a time that is past by now: it counts as
     // done, and is not gone.
-    let begun = |gone: &Listed| {
-        let own = kept.steps.iter().find(|step| step.id == gone.id);
+    let begun = |id: &str| {
+        let own = kept.steps.iter().find(|step| step.id == id);
         own.map(|step| step.start.0).filter(|start| *start < now)
     };
-    let (back, gone) = changes.gone.drain(..).partition(|gone| begun(gone).is_some());
-    changes.gone = gone;
-    let back = Vec::into_iter(back).filter_map(|old| {
-        let to = begun(&old)?;
-        Some(Moved { id: old.id, what: old.what, from: old.start, to })
+    changes.gone.retain(|gone| begun(&gone.id).is_none());
+    let to_come = earlier.steps.iter().filter(|old| !old.by_itself && old.start.0 >= now);
+    let back = to_come.filter_map(|old| {
+        let to = begun(&old.id)?;
+        Some(Moved { id: old.id.clone(), what: old.what.clone(), from: old.start.0, to })
     });
+    let told = |moved: &Moved| changes.moved.iter().any(|it| it.id == moved.id);
+    let back: Vec<Moved> = back.filter(|moved| !told(moved)).collect();
     changes.moved.extend(back);
     changes
 }
