@@ -58,7 +58,7 @@ pub struct Run {
     /// Time between questions to the surroundings.
     pub period: Time,
     /// The block whose history is kept, by its number, 0 where there is one; none is kept by
-    /// [`freeze_together`].
+    /// [`super::freeze::freeze_together`].
     pub history: Option<usize>,
     /// The run is given up after so much work, in cells times stages: a wide
     /// and very thin block takes millions of short steps.
