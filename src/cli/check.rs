@@ -15,7 +15,7 @@ use super::{
 use crate::{
     host::Host,
     planfile::{
-        self, CLASS, Fault, Plan, Table, Wrong,
+        self, Fault, HOME, Plan, Table, Wrong,
         edit::{Entry, List, Written, written},
     },
     prep::{Physics, Refused, refused},
@@ -76,7 +76,7 @@ fn warnings(
     };
     let mut warnings = Vec::new();
     for (n, group) in plan.groups.iter().enumerate() {
-        if plan.is_home(group.place) && !plan.places.iter().any(|it| it.name == CLASS) {
+        if plan.class_at(group.place).is_some_and(|place| place.name == HOME) {
             let words = format!(
                 "warning: {} are taken to be there in all hours of home; where that is not so, say when under [hours]: class = [\"Mon-Fri 07:30-17:30\"]",
                 group.name

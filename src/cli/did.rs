@@ -146,16 +146,12 @@ fn happened(
     possible(args, plan, step)?;
     let moment = |at: DateTime<Zone>| Moment(at.fixed_offset());
     Ok(Happened {
-        step: step.short.clone(),
-        at: moment(at),
         wet: args.wet,
         soft: args.soft,
         weight_g: args.weight.map(in_grams),
         until: until.map(moment),
         skipped: args.skipped,
-        not_filled: Vec::new(),
-        before: Vec::new(),
-        came: Vec::new(),
+        ..Happened::done(&step.short, moment(at))
     })
 }
 

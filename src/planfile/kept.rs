@@ -175,6 +175,22 @@ pub fn one_called<T: Copy>(called: &str, steps: &[(Names<'_>, T)]) -> Result<T, 
 }
 
 impl Happened {
+    /// That all of a step was done by then, and nothing else.
+    pub fn done(step: &str, at: Moment) -> Self {
+        Self {
+            step: step.to_owned(),
+            at,
+            wet: None,
+            soft: false,
+            weight_g: None,
+            until: None,
+            skipped: false,
+            not_filled: Vec::new(),
+            before: Vec::new(),
+            came: Vec::new(),
+        }
+    }
+
     /// Whether all of it was done by then.
     pub fn is_done(&self) -> bool {
         !self.is_not_ready() && self.until.is_none()
@@ -366,18 +382,8 @@ mod tests {
     }
 
     fn happened() -> Happened {
-        Happened {
-            step: "turn-out-otters-9-dec".to_owned(),
-            at: at("2026-12-08T06:45:00-07:00"),
-            wet: Some(1),
-            soft: false,
-            weight_g: None,
-            until: None,
-            skipped: false,
-            not_filled: Vec::new(),
-            before: Vec::new(),
-            came: Vec::new(),
-        }
+        let done = Happened::done("turn-out-otters-9-dec", at("2026-12-08T06:45:00-07:00"));
+        Happened { wet: Some(1), ..done }
     }
 
     #[test]

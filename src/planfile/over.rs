@@ -151,18 +151,7 @@ mod tests {
     }
 
     fn told(step: &str, time: &str, skipped: bool) -> Happened {
-        Happened {
-            step: step.to_owned(),
-            at: Moment(at(time)),
-            wet: None,
-            soft: false,
-            weight_g: None,
-            until: None,
-            skipped,
-            not_filled: Vec::new(),
-            before: Vec::new(),
-            came: Vec::new(),
-        }
+        Happened { skipped, ..Happened::done(step, Moment(at(time))) }
     }
 
     fn over(kept: &Kept) -> Vec<&str> {

@@ -57,7 +57,7 @@ struct OfPrandtl {
 }
 
 /// Where the table of [`OfPrandtl::read`] begins, how far its rows are apart, and how many it has:
-/// air has 0.68 to 0.74.
+/// all air that [`DryAir`] is good for lies within it.
 const TABLE: (f64, f64, usize) = (0.6, 0.001, 201);
 
 impl OfPrandtl {
@@ -170,6 +170,15 @@ pub(crate) fn forced_si(past: Past, length: f64, speed: f64, air: &DryAir) -> f6
 mod tests {
     use super::*;
     use approx::assert_relative_eq;
+
+    #[test]
+    fn air_lies_within_the_table() {
+        let ends = [TABLE.0, TABLE.0 + TABLE.1 * (TABLE.2 - 1) as f64];
+        for celsius in -60..=260 {
+            let prandtl = DryAir::at_si(f64::from(celsius) + 273.15, 101_325.0).prandtl();
+            assert!(ends[0] < prandtl && prandtl < ends[1], "{celsius} °C: {prandtl}");
+        }
+    }
 
     #[test]
     fn the_table_is_as_the_equations_within_it_and_beyond_its_ends() {

@@ -396,16 +396,9 @@ pub fn light_enough(step: &Step) -> Option<f64> {
 pub fn seen(step: &Step, at: At) -> Happened {
     let of_blocks = step.kind == Kind::TurnOut;
     Happened {
-        step: step.follow.short.clone(),
-        at: Moment(at),
         wet: of_blocks.then_some(step.count),
         soft: !of_blocks && step.kind != Kind::Bake,
-        weight_g: None,
-        until: None,
-        skipped: false,
-        not_filled: Vec::new(),
-        before: Vec::new(),
-        came: Vec::new(),
+        ..Happened::done(&step.follow.short, Moment(at))
     }
 }
 
