@@ -77,9 +77,9 @@ fn stages(draft: &Draft, frozen: &Frozen, rounds: &mut Vec<Round>) {
             let window = draft.problem.activities[step.0].windows.first()?;
             draft.tasks[step.0].done.then_some((window.start, window.end))
         };
-        if let Some((start, _)) = done(fill) {
+        if let Some(filled) = done(fill) {
             let over = draft.spans.iter().any(|span| span.after == *fill && span.over);
-            (round.fill, round.stage) = (start, if over { Stage::Firm } else { Stage::Filled });
+            (round.fill, round.stage) = (filled, if over { Stage::Firm } else { Stage::Filled });
         }
         if let Some(out) = done(turn_out) {
             (round.out, round.stage) = (out, Stage::Out);

@@ -98,7 +98,7 @@ impl Chosen {
     /// The same on a time line that begins so many ticks earlier.
     pub fn later(mut self, by: Tick) -> Self {
         for round in self.rounds.values_mut().flatten() {
-            round.fill += by;
+            round.fill = (round.fill.0 + by, round.fill.1 + by);
             round.out = (round.out.0 + by, round.out.1 + by);
             round.wash = round.wash.map(|(start, moulds)| (start + by, moulds));
         }
@@ -123,7 +123,7 @@ mod tests {
             count: 4,
             beside: 4,
             wash: Some((1, 4)),
-            fill: 2,
+            fill: (2, 4),
             out: (30, 31),
             takers: vec![(0, 0); 4],
             stage: Stage::ToCome,
@@ -140,7 +140,7 @@ mod tests {
             ..Chosen::default()
         };
         let later = chosen.later(100);
-        let moved = Round { wash: Some((101, 4)), fill: 102, out: (130, 131), ..round };
+        let moved = Round { wash: Some((101, 4)), fill: (102, 104), out: (130, 131), ..round };
         assert_eq!(later.rounds[&(0, 0)], [moved]);
         assert_eq!(later.packed[&(0, 0)], 140);
         assert_eq!(later.batches[&0].starts, [(0, 105), (1, 107)]);

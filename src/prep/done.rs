@@ -117,9 +117,8 @@ fn begun_rounds(draft: &mut Draft) -> Vec<(usize, Tick)> {
     let mut ends = Vec::new();
     let mut firm = Vec::new();
     for Filling { fill, turn_out, round, .. } in &draft.fillings {
-        let lasts = draft.problem.activities[fill.0].duration;
         if round.stage != Stage::ToCome {
-            ends.push((fill.0, round.fill + lasts));
+            ends.push((fill.0, round.fill.1));
         }
         if round.stage == Stage::Out {
             ends.push((turn_out.0, round.out.1));

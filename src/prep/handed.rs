@@ -63,7 +63,7 @@ pub fn by_session(
         chosen.entry(*at).or_default().push(round);
     }
     for lot in lots {
-        let blocks = next[lot.fill.kind].by_ref().take(lot.fill.fill as usize);
+        let blocks = next[lot.fill.kind].by_ref().take(lot.part.len());
         let own: Vec<SessionAt> = blocks.collect();
         let Some(first) = own.first().copied() else { continue };
         chosen.entry(first).or_default().push(round(rounds, (plan, &turns), lot, own));
@@ -118,7 +118,7 @@ fn claimed(
     free: &mut Vec<(SessionAt, &Round)>,
     (at, round): (SessionAt, &Round),
 ) -> Option<(SessionAt, u32)> {
-    let apart = |own: &Round| (own.fill - round.fill).abs();
+    let apart = |own: &Round| (own.fill.0 - round.fill.0).abs();
     let same = |(other, own): &(SessionAt, &Round)| {
         rounds.kind_of(*other) == rounds.kind_of(at)
             && round.takers.contains(other)
@@ -209,13 +209,21 @@ fn round(
     let kind = &rounds.problem.kinds[lot.fill.kind];
     let fill = lot.fill;
     let filling = fill.end - kind.fill[fill.fill as usize];
-    let wash = fill.wash.saturating_sub(left_clean(rounds, plan, fill));
+    let begins = |part: u32| match part {
+        0 => filling,
+        // Each part takes a tick at the least.
+        _ => filling + kind.fill[part as usize].min(kind.fill[fill.fill as usize] - 1),
+    };
+    let ends = if lot.part.end == fill.fill { fill.end } else { begins(lot.part.end) };
+    // The vessels of all parts are washed before the first.
+    let of_all = fill.wash.saturating_sub(left_clean(rounds, plan, fill));
+    let wash = if lot.part.start == 0 { of_all } else { 0 };
     let washing = filling - kind.wash[wash as usize];
     Round {
-        count: fill.fill,
+        count: lot.part.len() as u32,
         beside,
         wash: (wash > 0).then_some((washing, wash)),
-        fill: filling,
+        fill: (begins(lot.part.start), ends),
         out: turns.turned_out(rounds, lot.empty, lot.first),
         takers,
         stage: Stage::ToCome,
@@ -238,7 +246,7 @@ pub fn kept_turns(rounds: &Rounds<'_>, followed: &Begun) -> Option<Kept> {
     {
         let Some(kind) = rounds.kind_of(*at) else { continue };
         if round.stage == Stage::ToCome {
-            kept.fills.push((kind, round.fill));
+            kept.fills.push((kind, round.fill.0));
         }
         if round.stage != Stage::Out {
             kept.outs.push((kind, round.out.0));

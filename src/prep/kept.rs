@@ -166,12 +166,12 @@ impl<'a> KeptPlan<'a> {
     /// A round as it was planned, filled or not.
     fn planned(&self, steps: &RoundSteps<'_>, out: &KeptStep) -> Round {
         let (fill, wash) = (steps.fill, steps.step("wash", ""));
-        let over = self.over.end(fill).map(|end| self.tick(end) - lasts(fill));
+        let over = self.over.end(fill).map(|end| (self.tick(end) - lasts(fill), self.tick(end)));
         Round {
             count: fill.count,
             beside: fill.count,
             wash: wash.map(|wash| (self.tick(wash.start.0), wash.count.min(fill.count))),
-            fill: over.unwrap_or_else(|| self.tick(fill.start.0)),
+            fill: over.unwrap_or_else(|| (self.tick(fill.start.0), self.tick(fill.end.0))),
             out: (self.tick(out.start.0), self.tick(out.end.0)),
             takers: Vec::new(),
             stage: if over.is_some() { Stage::Filled } else { Stage::ToCome },
@@ -211,18 +211,17 @@ impl<'a> KeptPlan<'a> {
     /// it was out, as so many of its own moulds.
     fn beside(&self, rounds: &mut BTreeMap<SessionAt, Vec<Round>>) {
         let ice = |at: &SessionAt| &self.plan.ice[at.0];
-        let mould = |at: &SessionAt| &self.plan.moulds[ice(at).mould];
-        let water = |at: &SessionAt| mould(at).grams();
-        let inside = |at: &SessionAt, it: &Round| it.filled(mould(at))..it.out.0;
+        let water = |at: &SessionAt| self.plan.moulds[ice(at).mould].grams();
+        let inside = |it: &Round| it.fill.1..it.out.0;
         let all: Vec<(usize, Range<Tick>, u32)> = rounds
             .iter()
             .flat_map(|(at, own)| {
-                own.iter().map(|it| (ice(at).freezer, inside(at, it), it.count * water(at)))
+                own.iter().map(|it| (ice(at).freezer, inside(it), it.count * water(at)))
             })
             .collect();
         for (at, own) in rounds {
             for round in own {
-                let own = inside(at, round);
+                let own = inside(round);
                 let beside = all.iter().filter(|(freezer, inside, _)| {
                     *freezer == ice(at).freezer && inside.start < own.end && own.start < inside.end
                 });

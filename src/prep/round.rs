@@ -2,12 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::{
-    clock::{Tick, ticks_up},
-    trips::SessionAt,
-    ways::Way,
-};
-use crate::{planfile::Mould, tables::Work};
+use super::{clock::Tick, trips::SessionAt, ways::Way};
 
 /// One filling.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -18,8 +13,8 @@ pub struct Round {
     pub beside: u32,
     /// When moulds are washed for it, and how many.
     pub wash: Option<(Tick, u32)>,
-    /// When the filling begins.
-    pub fill: Tick,
+    /// From when to when they are filled.
+    pub fill: (Tick, Tick),
     /// From when to when they are turned out.
     pub out: (Tick, Tick),
     /// The session that takes each of its blocks.
@@ -48,11 +43,6 @@ pub enum Stage {
 }
 
 impl Round {
-    /// When its filling ends.
-    pub fn filled(&self, mould: &Mould) -> Tick {
-        self.fill + ticks_up(Work::fill().usual_h_of(mould.worth(self.count))).max(1)
-    }
-
     /// The sessions but one that take some of its blocks.
     pub fn others(&self, own: SessionAt) -> impl Iterator<Item = &SessionAt> {
         let mut before = None;

@@ -141,8 +141,8 @@ impl<'a> Rounds<'a> {
         }
         for number in 0..self.begun.len() {
             if self.problem.begun[number].kind == kind {
-                let (at, round) = &self.begun[number];
-                let ripe_at = self.known_ripe(next, *at, round);
+                let (_, round) = &self.begun[number];
+                let ripe_at = self.known_ripe(next, round);
                 let begun = &mut self.problem.begun[number];
                 (begun.kind, begun.ripe_at) = (next, ripe_at);
             }
@@ -170,22 +170,19 @@ impl<'a> Rounds<'a> {
         self.problem.kinds = self.kinds.iter().map(|kind| self.moulds(*kind)).collect();
         for (at, round) in &self.begun {
             let Some(kind) = self.kind_of(*at) else { continue };
-            let fill = &self.problem.kinds[kind].fill;
-            let filled = round.fill + fill[(round.count as usize).min(fill.len() - 1)];
             let (count, out) = (self.left_of(round), round.stage == Stage::Out);
-            let ripe_at = self.known_ripe(kind, *at, round);
-            self.problem.begun.push(Begun { kind, count, filled, ripe_at, out });
+            let ripe_at = self.known_ripe(kind, round);
+            self.problem.begun.push(Begun { kind, count, filled: round.fill.1, ripe_at, out });
         }
     }
 
     /// When a round is firm that was looked at.
-    fn known_ripe(&self, kind: usize, at: SessionAt, round: &Round) -> Option<Tick> {
+    fn known_ripe(&self, kind: usize, round: &Round) -> Option<Tick> {
         if round.stage == Stage::Firm {
             return Some(0);
         }
         let wet_at = round.wet_at?;
-        let ice = &self.plan.ice[at.0];
-        let filled = round.filled(&self.plan.moulds[ice.mould]);
+        let filled = round.fill.1;
         let hours = self.firm.left_wet(self.kinds[kind], round.beside, hours_of(wet_at - filled));
         hours.is_finite().then(|| filled + ticks_up(hours))
     }

@@ -2,7 +2,8 @@
 
 Sittings are the unit: each stretch of home hours has one, two or three slots that may be used or not. In a slot, each
 kind of mould is turned out and then filled, with numbers that the solver chooses. Pieces of a kind are alike and leave
-oldest first, so what was filled and turned out so far are two staircases.
+oldest first, so what was filled and turned out so far are two staircases. What was filled together is turned out
+together, a choice of ours: a block left in its mould saves a few minutes at most, and is one thing more to remember.
 """
 
 from dataclasses import dataclass
@@ -72,8 +73,9 @@ def places_for_sittings(stretch):
 class Planner:
     """The constraint program of a kitchen."""
 
-    def __init__(self, kitchen, stretches):
-        self.k = kitchen
+    def __init__(self, kitchen, stretches, parts):
+        """Parts: whether some of what was filled together may be turned out without the rest."""
+        self.k, self.parts = kitchen, parts
         self.m = cp_model.CpModel()
         self.price = prices()
         self.kinds = range(len(kitchen.kinds))
@@ -217,6 +219,15 @@ class Planner:
             self.m.add(filled - emptied <= own)
         self.m.add(filled == most)
         self.m.add(emptied == most)
+        if not self.parts:
+            self.whole(kind)
+
+    def whole(self, kind):
+        """What is out so far is all of some fillings: nobody counts what is left in its moulds."""
+        stairs = [0]
+        for turns in self.turns:
+            self.m.add_element(self.number(0, len(stairs) - 1), list(stairs), turns[kind].emptied)
+            stairs.append(turns[kind].filled)
 
     def ages(self, kind):
         """What each session takes is filled neither too early nor too late, and is out when it is packed."""
@@ -471,10 +482,17 @@ class Planner:
 
 
 def plan(kitchen, seconds, effort, turns=None, turns_beyond=None):
-    """Within `earliest` and `latest`; beyond them only where nothing else does. Turns: a plan to begin from."""
-    answer = Planner(kitchen, kitchen.stretches).solve(seconds, effort, turns)
+    """Within `earliest` and `latest`, and all that was filled together turned out together; otherwise only where nothing
+    else does. Turns: a plan to begin from."""
+    def tried(stretches, own):
+        answer = Planner(kitchen, stretches, False).solve(seconds, effort, own)
+        if answer.status == "none" or answer.status == "unknown" and answer.refused:
+            answer = Planner(kitchen, stretches, True).solve(seconds, effort, own)
+        return answer
+
+    answer = tried(kitchen.stretches, turns)
     if answer.status == "none" and kitchen.beyond and kitchen.beyond != kitchen.stretches:
-        answer = Planner(kitchen, kitchen.beyond).solve(seconds, effort, turns_beyond)
+        answer = tried(kitchen.beyond, turns_beyond)
         answer.beyond = True
     return answer
 

@@ -12,6 +12,7 @@ mod ornament_rules;
 mod plan_rules;
 mod planner_prices;
 mod random_plans;
+mod short_morning;
 mod sittings_random;
 mod story;
 #[path = "../support/mod.rs"]

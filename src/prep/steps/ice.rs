@@ -178,7 +178,7 @@ fn freezing(
 ) -> Result<Freezing, DurationError> {
     let (mould, freezer) = (&plan.moulds[ice.mould], &plan.freezers[ice.freezer]);
     let mut outcomes = durations.freeze(mould, freezer, at_once)?;
-    let wet = chosen.as_ref().and_then(|round| Some(round.wet_at? - round.filled(mould)));
+    let wet = chosen.as_ref().and_then(|round| Some(round.wet_at? - round.fill.1));
     let wet_h = wet.map(hours_of);
     if let Some(wet_h) = wet_h {
         outcomes = outcomes.given_longer_than(wet_h);
@@ -367,9 +367,12 @@ impl<'a> Making<'a> {
         let what = What::Fill(self.moulds(round.count), of);
         let mut fill = self.task(&format!("fill{suffix}"), what, home, Step::Fill);
         fill.count = round.count;
-        let hours = Work::fill().usual_h_of(self.mould.worth(round.count));
+        let hours = match &round.chosen {
+            Some(chosen) => hours_of(chosen.fill.1 - chosen.fill.0),
+            None => Work::fill().usual_h_of(self.mould.worth(round.count)),
+        };
         let fill = draft.task(fill, self.shared.in_hours(home, self.goal, hours));
-        draft.place(fill, round.chosen.as_ref().map(|chosen| chosen.fill));
+        draft.place(fill, round.chosen.as_ref().map(|chosen| chosen.fill.0));
         fill
     }
 

@@ -42,6 +42,8 @@ pub(super) struct Index<'a> {
     pub(super) lenient: bool,
     /// Work is also tried as late as an evening allows.
     pub(super) late: bool,
+    /// Some of what is ripe may be left in its vessels.
+    pub(super) parts: bool,
     ripening: &'a dyn Ripening,
     known: RefCell<BTreeMap<(usize, u32), Option<Tick>>>,
     leaving: Vec<Leaving>,
@@ -67,8 +69,18 @@ impl<'a> Index<'a> {
         for (number, stretch) in problem.stretches.iter().enumerate() {
             stretches[stretch.place].push(number);
         }
-        let (late, known) = (false, RefCell::default());
-        Self { problem, lenient, late, ripening, known, leaving, emptying, latest, stretches }
+        Self {
+            problem,
+            lenient,
+            late: false,
+            parts: false,
+            ripening,
+            known: RefCell::default(),
+            leaving,
+            emptying,
+            latest,
+            stretches,
+        }
     }
 
     /// The first stretch of a place, from one on, in which something of so many ticks can be

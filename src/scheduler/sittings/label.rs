@@ -31,6 +31,9 @@ pub(super) struct Lot {
     /// What ripens together with it, itself included.
     pub(super) load: u32,
     pub(super) ripe: Tick,
+    /// Whether it is turned out as one: it was filled before the search or in a single tick, or
+    /// some of it is out already.
+    pub(super) whole: bool,
 }
 
 /// How far a chain is.
@@ -250,6 +253,7 @@ pub(super) fn inside(
     let mut lots = Vec::new();
     for begun in problem.begun.iter().filter(|begun| !begun.out) {
         put_in(&mut lots, &problem.kinds, (begun.kind, begun.count), begun.filled, &ripens)?;
+        lots.iter_mut().for_each(|lot| lot.whole = true);
         match (lots.last_mut(), begun.ripe_at) {
             (Some(lot), Some(known)) if known <= 0 => {
                 (lot.filled, lot.load, lot.ripe) = (NEVER, 0, NEVER);
@@ -282,7 +286,8 @@ pub(super) fn put_in(
             lot.ripe = lot.filled + ripens(lot.kind, lot.load)?;
         }
     }
-    lots.push(Lot { kind, count, filled, load, ripe: filled + ripens(kind, load)? });
+    let whole = kinds[kind].fill[count as usize] < 2;
+    lots.push(Lot { kind, count, filled, load, ripe: filled + ripens(kind, load)?, whole });
     Some(())
 }
 

@@ -24,6 +24,12 @@
 //! ripe when a later stretch begins. Of two labels that are equally far, one
 //! that is dearer and in nothing better is dropped.
 //!
+//! What was filled together is turned out together. A piece left in its vessel would save a few
+//! minutes at most, and is one thing more to remember: plans with such pieces were up to nine
+//! per cent cheaper on invented classes, and had nine small rounds where five do. Only where no
+//! plan is found so may a part of a filling stay in its vessels: a short morning may have time
+//! for no more.
+//!
 //! How long something ripens depends on what else ripens in the store between
 //! its filling and its end, whether that came before it or comes after. Going
 //! forward in time this costs nothing: each filling raises the load of what is

@@ -1,6 +1,6 @@
 //! A plan, and what it costs by term.
 
-use std::ops::RangeInclusive;
+use std::ops::{Range, RangeInclusive};
 
 use super::super::problem::Tick;
 use super::label::{Lot, inside, put_in};
@@ -46,11 +46,13 @@ pub struct Done {
     pub end: Tick,
 }
 
-/// Pieces that are filled together.
+/// Pieces that are filled together and turned out together.
 #[derive(Clone, Debug)]
 pub struct Filling<'a> {
     /// The turn that fills them.
     pub fill: &'a Turn,
+    /// Which of all that it fills they are.
+    pub part: Range<u32>,
     /// The turn that turns them out.
     pub empty: &'a Turn,
     /// How many others that turn turns out before them.
@@ -127,9 +129,8 @@ impl Act {
 }
 
 impl Plan {
-    /// Every filling with how many it fills, the turn that fills it, the one
-    /// that turns it out, and the load that it ripens beside in the end, itself
-    /// included. None where something is never ripe.
+    /// What each turn fills, in parts where several turns turn it out, with the load that it
+    /// ripens beside in the end, itself included. None where something is never ripe.
     pub fn lots(&self, problem: &Problem, ripening: &dyn Ripening) -> Option<Vec<Filling<'_>>> {
         let lots = self.ripening(problem, ripening)?;
         let begun = problem.begun.iter().filter(|begun| !begun.out).count();
@@ -138,13 +139,18 @@ impl Plan {
             inside[lot.kind] += lot.count;
         }
         let fills = self.turns().filter(|turn| turn.fill > 0).zip(&lots[begun..]);
-        fills
-            .map(|(fill, lot)| {
+        let mut found = Vec::new();
+        for (fill, lot) in fills {
+            let mut part = 0..0;
+            while part.end < fill.fill {
                 let (empty, first) = self.out(fill.kind, inside[fill.kind])?;
-                inside[fill.kind] += fill.fill;
-                Some(Filling { fill, empty, first, load: lot.load })
-            })
-            .collect()
+                let some = (empty.empty - first).min(fill.fill - part.end);
+                part = part.end..part.end + some;
+                inside[fill.kind] += some;
+                found.push(Filling { fill, part: part.clone(), empty, first, load: lot.load });
+            }
+        }
+        Some(found)
     }
 
     /// What ripens: what was begun, then every filling. None where something is never ripe.
@@ -363,6 +369,7 @@ impl Plan {
 #[cfg(test)]
 mod tests {
     use super::super::problem::Kept;
+    use super::super::search::{Effort, search};
     use super::*;
 
     /// One evening of 100 ticks, the last ten of them dear, and two pieces that leave after it.
@@ -415,5 +422,26 @@ mod tests {
         assert_eq!(late(&evening(200), &apart, true), [0, 64, 66, 88]);
         let followed = Problem { kept: Some(Kept::default()), ..evening(200) };
         assert_eq!(late(&followed, &apart, true), [0, 30, 32, 88], "no filling moves");
+    }
+
+    /// An evening, and two mornings of two ticks, in which there is time to turn out one piece
+    /// of the two that one filling makes: none where both are turned out together.
+    #[test]
+    fn a_short_morning_turns_out_a_part_of_a_filling() {
+        let spans = [0..40, 100..102, 200..202];
+        let days = spans.into_iter().zip(1..);
+        let days = days.map(|(span, day)| Stretch::at_home(span, day)).collect();
+        let mut problem = Problem::of_two_pieces(days, 300);
+        problem.kinds[0].empty = vec![0, 2, 3];
+        let plan = search(&problem, &After(50), Effort::USUAL).plan.unwrap();
+        let turns: Vec<_> = plan.turns().map(|turn| (turn.start, turn.empty, turn.fill)).collect();
+        assert_eq!(turns, [(0, 0, 2), (100, 1, 0), (200, 1, 0)]);
+        let lots = plan.lots(&problem, &After(50)).unwrap();
+        let lots: Vec<_> = lots.into_iter().map(|lot| (lot.part, lot.empty.start)).collect();
+        assert_eq!(lots, [(0..1, 100), (1..2, 200)]);
+        problem.kinds[0].empty = vec![0, 2, 2];
+        let plan = search(&problem, &After(50), Effort::USUAL).plan.unwrap();
+        let turns: Vec<_> = plan.turns().map(|turn| (turn.start, turn.empty, turn.fill)).collect();
+        assert_eq!(turns, [(0, 0, 2), (100, 2, 0)], "both, where there is time");
     }
 }

@@ -108,7 +108,8 @@ pub struct Outcome {
     pub labels: u64,
 }
 
-/// The cheapest plan that serves every demand and finishes every chain.
+/// The cheapest plan that serves every demand and finishes every chain. What was filled together
+/// is turned out together, which is less to remember, where a plan is found so.
 pub fn search(problem: &Problem, ripening: &dyn Ripening, effort: Effort) -> Outcome {
     let mut index = Index::new(problem, ripening, false);
     index.late = effort.late;
@@ -127,11 +128,31 @@ pub fn search(problem: &Problem, ripening: &dyn Ripening, effort: Effort) -> Out
     }
     let found = first.whole || first.plan.is_some();
     let first = if found { first } else { eager(&index, &outlook, narrow, first) };
-    if first.whole || effort.width <= NARROW {
+    let found = if first.whole || effort.width <= NARROW {
         first
     } else {
         widen(&index, &outlook, effort, first)
+    };
+    if found.plan.is_some() { found } else { in_parts(&mut index, &outlook, effort, found) }
+}
+
+/// A plan in which some of what is ripe is left in its vessels, where none was found without: a
+/// short morning may have time for a part of it.
+fn in_parts(index: &mut Index, outlook: &Outlook, effort: Effort, none: Outcome) -> Outcome {
+    index.parts = true;
+    let first = Run::new(index, outlook, effort, None).run();
+    let found = first.whole || first.plan.is_some();
+    let own = if found { first } else { eager(index, outlook, effort, first) };
+    let labels = none.labels + own.labels;
+    match own.plan {
+        Some(_) => Outcome { labels, ..own },
+        None => Outcome { labels, whole: none.whole && own.whole, ..none },
     }
+}
+
+/// What a plan that was found costs, and what its shunned hours weigh.
+fn price(index: &Index, found: &Outcome) -> Option<Cost> {
+    found.plan.as_ref().map(|plan| plan.price + plan.shunned(&index.problem.stretches))
 }
 
 /// A plan where a search that puts things off found none.
@@ -155,8 +176,7 @@ pub fn search_on(
 }
 
 fn widen(index: &Index, outlook: &Outlook, effort: Effort, narrow: Outcome) -> Outcome {
-    let stretches = &index.problem.stretches;
-    let most = narrow.plan.as_ref().map(|plan| plan.price + plan.shunned(stretches));
+    let most = price(index, &narrow);
     let left = if narrow.eager { HALF_EAGER } else { effort.left };
     let wide = Effort { width: affordable(effort.width, narrow.labels), left, ..effort };
     if wide.width <= NARROW && narrow.plan.is_some() {

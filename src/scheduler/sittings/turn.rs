@@ -51,15 +51,39 @@ impl Turning<'_> {
         }
     }
 
-    /// How many are turned out at a moment: all that are ripe. Where none is,
+    /// How many are turned out at a moment: all that are ripe, or some of them. Where none is,
     /// filling a second time in the stretch would be one filling.
-    fn emptyings(&self, at: Tick) -> std::ops::Range<u32> {
+    fn emptyings(&self, at: Tick) -> Vec<u32> {
         let ripe = self.ripe(at);
         match self.index.lenient {
-            true => 0..ripe + 1,
-            false if ripe == 0 && self.label.turned & self.bit() != 0 => 0..0,
-            false => ripe..ripe + 1,
+            true => (0..=ripe).collect(),
+            false if ripe == 0 && self.label.turned & self.bit() != 0 => Vec::new(),
+            false if self.index.parts => self.parts(at).chain([ripe]).collect(),
+            false => vec![ripe],
         }
+    }
+
+    /// Fewer than are ripe at a moment: all of some fillings, or as many of the last of them as
+    /// its hands are there for.
+    fn parts(&self, at: Tick) -> impl Iterator<Item = u32> {
+        let ripe = self.label.lots.iter().filter(|lot| lot.kind == self.kind);
+        let mut before = 0;
+        let cuts: Vec<u32> = ripe
+            .take_while(|lot| lot.ripe <= at)
+            .flat_map(|lot| {
+                let from = before;
+                before += lot.count;
+                let within = (from + 1..before).filter(move |_| !lot.whole);
+                within.filter(|n| self.fills_its_tick(*n)).chain([from + lot.count])
+            })
+            .collect();
+        cuts.into_iter().filter(move |n| *n < before)
+    }
+
+    /// Whether one more would take longer to turn out.
+    fn fills_its_tick(&self, pieces: u32) -> bool {
+        let empty = &self.own.empty;
+        empty.get(pieces as usize + 1).is_none_or(|more| *more > empty[pieces as usize])
     }
 
     fn bit(&self) -> u64 {
@@ -312,6 +336,7 @@ fn take_out(lots: &mut Vec<Lot>, kind: usize, mut pieces: u32) {
         let some = lot.count.min(pieces);
         pieces -= some;
         lot.count -= some;
+        lot.whole = true;
         lot.count > 0
     });
 }
