@@ -23,6 +23,10 @@ const MOST_LEARNT: usize = 4;
 /// practice, no source).
 const WORTH_MOVING: f64 = 0.05;
 
+/// The share of kitchens in which a plan must hold more, where it is still less sure than was
+/// wished, for what it costs more (a choice of ours).
+const WORTH_PAYING: f64 = 0.01;
+
 /// Makes the steps of a plan and schedules them, as surely as was wished where that can be.
 ///
 /// # Errors
@@ -139,8 +143,12 @@ impl Search<'_> {
     /// Keeps a plan that holds in more kitchens, followed with the true durations.
     fn take(&mut self, other: Laid) -> Result<(), LayError> {
         let likely = other.timetable(self.plan, self.durations)?.chances.all;
-        let moves = if self.plan.kept.is_some() { WORTH_MOVING } else { 0.0 };
-        if likely > self.likely + moves {
+        let worth = match self.plan.kept {
+            Some(_) => WORTH_MOVING,
+            None if likely >= self.wished => 0.0,
+            None => WORTH_PAYING,
+        };
+        if likely > self.likely + worth {
             (self.likely, self.best) = (likely, Some(other));
         }
         Ok(())

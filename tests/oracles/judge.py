@@ -34,7 +34,6 @@ NEAR = 0.01
 LOOK = 2.0  # the effort for whether anything does within `earliest` and `latest`
 PATIENCE_S = 40  # of the processor, on any machine, however busy
 WISHED = 0.95  # that a whole plan holds, where its file says nothing else
-SURE = 0.93  # what is told less likely than this was laid for less than 95 %
 BEYOND = "is before `earliest` or after `latest`."  # a fault where there is another way
 
 
@@ -461,13 +460,14 @@ def run(program, path, now):
     return plan, status, seconds
 
 
-def laid_for(plan):
-    """The chance by which blocks of a plan are firm: less than 95 % where it says so of one."""
-    frozen = [step["chance"] for step in plan["steps"] if re.search(r"-freeze(-\d+)?$", step["id"])]
-    least = min((chance for chance in frozen if chance is not None), default=1.0)
-    if least >= SURE:
-        return "p95"
-    return "p50" if least >= 0.5 else "p05"
+def laid_for(plan, kitchens, others):
+    """The chance by which its blocks are firm, with all faults by that: the surest by which all of them are in time.
+    Kitchens: by chance."""
+    told = {chance: Printed(plan, kitchen, others) for chance, kitchen in kitchens}
+    faults = {chance: printed.judge() for chance, printed in told.items()}
+    late = [chance for chance in told if not any(" are firm, with the water of " in fault for fault in faults[chance])]
+    chance = late[0] if late else list(told)[0]
+    return chance, told[chance], faults[chance]
 
 
 def outside(turns, kitchen):
@@ -491,11 +491,10 @@ def judge(program, folder, path, effort, wanted):
     row.waits = row.told is None and not wanted and (row.status == "found" or "status" not in plan)
     turns = None
     if row.status == "found":
-        row.chance = laid_for(plan)
         row.sure = plan["chance"]["all"]
-        less = contract.read(text, now, partial(hours.of, chance=row.chance))
-        printed = Printed(plan, less, row.ornaments)
-        row.faults += printed.judge()
+        less = [(chance, contract.read(text, now, partial(hours.of, chance=chance))) for chance in ("p95", "p50", "p05")]
+        row.chance, printed, faults = laid_for(plan, less, row.ornaments)
+        row.faults += faults
         row.faults += Things(plan, tomllib.loads(text)).judge()
         row.price, turns = printed.price(), printed.turns()
         if row.ornaments:
