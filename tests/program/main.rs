@@ -11,6 +11,7 @@ mod diary_trouble;
 mod edges;
 mod faults;
 mod followed;
+mod full_day;
 mod fuzz_entries;
 mod kept_plan;
 mod limits;
