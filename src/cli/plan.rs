@@ -47,9 +47,10 @@ pub fn run(args: &PlanArgs, context: Context) -> Result<Reply, Failure> {
     if let Some(id) = &args.why {
         let reasons = why(&plan, known.now, &known.physics, id).map_err(not_laid(&args.file))?;
         let chain = &reasons.why;
-        return reply(&reasons, context, || chain_of_reasons(chain, plan.locale(), width()));
+        return reply(&reasons, context, || chain_of_reasons(chain, &plan.spelling(), width()));
     }
-    let schedule = known.lay_out(&plan).map_err(not_laid(&args.file))?;
+    let mut schedule = known.lay_out(&plan).map_err(not_laid(&args.file))?;
+    schedule.spelling = schedule.spelling.in_file(&files::shown(&args.file));
     let changes = args
         .since
         .as_ref()

@@ -17,6 +17,7 @@ mod kept_plan;
 mod limits;
 mod mistakes;
 mod outside;
+mod own_names;
 mod own_pan;
 mod page;
 mod page_answers;
