@@ -139,6 +139,22 @@ fn what_is_past_is_a_warning() {
     assert!(said.contains(&format!("class.toml:{line}: warning: this session was")), "{said}");
 }
 
+/// Two hundred degrees are usual for dough, in °F.
+#[test]
+fn an_oven_too_hot_for_dough_is_a_warning() {
+    let (now, text) = class("slow-oven");
+    let at = text.lines().find(|line| line.starts_with("at = ")).unwrap();
+    let check = |text: &str| {
+        let run = Run::of(&["check", "class.toml"]).now(&now);
+        run.file("class.toml", text).succeeds().stdout
+    };
+    assert!(!check(&text).contains("warning"));
+    let said = check(&text.replace(at, "at = \"200 C\""));
+    let line = 1 + text.lines().position(|line| line == at).unwrap();
+    let warned = format!("class.toml:{line}: warning: dough at 200 C may puff above ");
+    assert!(said.contains(&warned) && said.contains("was 200 °F meant?"), "{said}");
+}
+
 #[test]
 fn children_at_home_are_there_when_the_file_says() {
     let daycare = include_str!("../data/family-daycare.toml");
