@@ -351,7 +351,8 @@ pub trait Durations {
     /// How many coats of a finish a piece gets, and how long each dries.
     fn coats(&self, finish: Finish, room: Room) -> Coats;
 
-    /// What goes into the dough for `count` pieces; none where it cannot be told.
+    /// What goes into the dough for at least `count` pieces, as it is measured out; none where it
+    /// cannot be told.
     fn dough(&self, _: &Ornament, _: u32) -> Option<Amounts> {
         None
     }
