@@ -60,13 +60,26 @@ impl Spelling {
 fn runs(text: &str) -> Vec<&str> {
     let (mut runs, mut rest) = (Vec::new(), text);
     while !rest.is_empty() {
-        let is_word = rest.starts_with(char::is_alphanumeric);
-        let end = rest.find(|letter: char| letter.is_alphanumeric() != is_word);
+        let end = match rest.starts_with(char::is_alphanumeric) {
+            true => rest.find(|letter: char| !letter.is_alphanumeric()),
+            false => word_begins(rest),
+        };
         let (run, after) = rest.split_at(end.unwrap_or(rest.len()));
         runs.push(run);
         rest = after;
     }
     runs
+}
+
+/// Where the first word begins; letters that tell a terminal a style are none.
+fn word_begins(text: &str) -> Option<usize> {
+    let mut styles = false;
+    let mut letters = text.char_indices().filter(|(_, letter)| {
+        let is_hidden = styles;
+        styles = *letter == '\x1b' || styles && *letter != 'm';
+        !is_hidden && letter.is_alphanumeric()
+    });
+    letters.next().map(|(at, _)| at)
 }
 
 /// Whether runs begin with the words of a name, whatever stands between them.
@@ -96,6 +109,10 @@ mod tests {
             ("moulds for Mould\n   makers, in colour", "molds for Mould\n   makers, in color"),
             ("the colour of tubs", "the color of tubs"),
             ("Tom&#x27;s mould and Zoë &amp; colour", "Tom&#x27;s mould and Zoë &amp; color"),
+            (
+                "\x1b[1mMould\x1b[0m\n\x1b[1mmakers: moulds",
+                "\x1b[1mMould\x1b[0m\n\x1b[1mmakers: molds",
+            ),
             ("", ""),
         ] {
             assert_eq!(spelling.words(text), said);
