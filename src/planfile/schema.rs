@@ -136,7 +136,7 @@ pub const ROOM: &[Key] = &[
         .hint("{}"),
 ];
 
-const ROOM_AIR: Value = Within("0 C", "45 C", "a room is between 0 °C and 45 °C");
+const ROOM_AIR: Value = Within("0 C", "45 C", "a room is between 0 °C (32 °F) and 45 °C (113 °F)");
 const MOIST: Value = Within("1 %", "100 %", "relative humidity is between 1 % and 100 %");
 const HIGH: Value = Within("-430 m", "6000 m", "people live between −430 m and 6000 m");
 
@@ -168,8 +168,11 @@ pub const FREEZER: &[Key] = &[
     key("place", Place, Default("\"home\"", "a kitchen's"), "\"home\"", "Where").not_in_starter(),
 ];
 
-const FREEZING_AIR: Value =
-    Within("-45 C", "-3 C", "water freezes to a firm block in air between −45 °C and −3 °C");
+const FREEZING_AIR: Value = Within(
+    "-45 C",
+    "-3 C",
+    "water freezes to a firm block in air between −45 °C (−49 °F) and −3 °C (27 °F)",
+);
 const RATED: Value = Within(
     "0.1 kg/day",
     "200 kg/day",
