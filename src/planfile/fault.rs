@@ -4,7 +4,7 @@
 
 use std::ops::Range;
 
-use super::{hours::HoursError, named::Named, rule::Rule};
+use super::{hours::HoursError, key::Table, named::Named, rule::Rule};
 use crate::{
     shape::{Kind, OutlineError},
     units::{QuantityError, time_of_day},
@@ -51,7 +51,13 @@ pub enum Wrong {
     /// A list with more entries than a plan may have.
     TooMany { found: usize, most: usize },
     /// A key that the table does not have.
-    NoSuchKey { table: String, near: Option<&'static str>, known: Vec<&'static str> },
+    NoSuchKey {
+        table: String,
+        near: Option<&'static str>,
+        known: Vec<&'static str>,
+        /// The only table that has it.
+        elsewhere: Option<Table>,
+    },
     /// A key that must be there.
     Missing { table: String, example: &'static str },
     /// A text or a list with nothing in it.
@@ -197,14 +203,25 @@ impl Wrong {
     /// What would be right, where that can be said.
     pub fn help(&self, key: Named<'_>) -> Option<String> {
         let example = |value: &str| format!("for example {}", key.example(value));
+        let name = key.name();
         Some(match self {
-            Self::Syntax(_) | Self::Planning(_) => return None,
+            Self::Planning(_) => return None,
+            Self::Syntax(said) => written(said)?.to_owned(),
             Self::Quotes { curly } => straight(*curly).to_owned(),
             Self::TooLong { .. } => "a file has at most 1 MiB".to_owned(),
             Self::TooMany { most, .. } => format!("a file has at most {most}; make two of it"),
             // What is like another word in its letters may mean something else.
             Self::NoSuchKey { .. } if key.is_label() => "take it out under “As text”".to_owned(),
-            Self::NoSuchKey { table, near, known } => keys(table, *near, known),
+            Self::NoSuchKey { elsewhere: Some(elsewhere), known, .. } if known.is_empty() => {
+                format!("{name} belongs under {}", elsewhere.begins())
+            }
+            Self::NoSuchKey { table, near, known, elsewhere } => {
+                let known = keys(table, *near, known);
+                match elsewhere {
+                    Some(elsewhere) => format!("{} has {name}; {known}", elsewhere.begins()),
+                    None => known,
+                }
+            }
             Self::Missing { example, .. } => key.wanted(example),
             Self::Empty { example } | Self::NoDay { example } => {
                 format!("write {}", key.example(example))
@@ -255,6 +272,34 @@ impl Wrong {
         })
     }
 }
+
+/// How that is written of which the parser says what is wrong with it; none of what it says well.
+fn written(said: &str) -> Option<&'static str> {
+    const HELP: [(&str, &str); 6] = [
+        (
+            "invalid date",
+            "a month and a day have two digits, as in 2026-12-09 or 2026-12-09T09:30:00",
+        ),
+        (
+            "invalid time",
+            "an hour and a minute have two digits, as in 2026-12-09T09:30:00 or \"08:00\"",
+        ),
+        (
+            "invalid basic string",
+            "a text ends with the quote that it begins with, as in \"Otters\"",
+        ),
+        ("invalid boolean", BARE),
+        ("invalid float", BARE),
+        (
+            "missing comma between array",
+            "a list ends with a square bracket, and has commas between its entries",
+        ),
+    ];
+    HELP.into_iter().find(|(begins, _)| said.starts_with(begins)).map(|(_, help)| help)
+}
+
+/// What is said of a word that stands alone.
+const BARE: &str = "a number has digits, as in 4, and a text straight quotes, as in \"Otters\"";
 
 /// Quotes as the format has them.
 fn straight(curly: bool) -> &'static str {
