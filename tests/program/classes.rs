@@ -225,3 +225,20 @@ fn dough_is_rolled_as_thin_as_it_was_said_and_a_tray_more_is_worth_a_word() {
     assert_eq!(never["feasible"], false);
     assert!(!never["notes"].to_string().contains("trays at once"), "{}", never["notes"]);
 }
+
+/// A gift with less room for an ill child than was wished is told as such, also where nobody
+/// wrote `buffer`; one that has it is not.
+#[test]
+fn a_gift_without_its_buffer_is_told() {
+    let (now, text) = class("slow-oven");
+    let notes = |text: &str| plan(text, &now)["notes"].to_string();
+    let wishing =
+        |days: &str| text.replace("[room]", &format!("[wishes]\nbuffer = \"{days}\"\n\n[room]"));
+    assert!(!notes(&wishing("0 days")).contains("(buffer)"));
+    let ten = notes(&wishing("10 days"));
+    assert!(ten.contains("between, and 10 are wished (buffer)"), "{ten}");
+    // Given a day after its last coat can be dry.
+    let tight = text.replace("give = 2026-12-17", "give = 2026-12-08");
+    let tight = notes(&tight);
+    assert!(tight.contains("no class day between, and 1 is wished (buffer)"), "{tight}");
+}
