@@ -373,11 +373,24 @@ impl Reading<'_, '_> {
         let first = std::iter::repeat_n(Term::BufferFirst, plan.wishes.buffer as usize);
         let terms = first.chain([Term::BufferSecond, Term::BufferThird]);
         let late = before.iter().rev().zip(terms);
+        let dries = self.last_dries(parts);
         let late: Vec<(Tick, Cost)> =
-            late.map(|(day, term)| (clock.at(*day, NaiveTime::MIN), cost(term))).collect();
+            late.map(|(day, term)| (clock.at(*day, NaiveTime::MIN) - dries, cost(term))).collect();
         let last = way.steps.iter_mut().rfind(|step| step.end_by < NEVER);
         if let Some(last) = last {
             last.late = late;
         }
+    }
+
+    /// How long the last step dries before the giving.
+    fn last_dries(&self, parts: &[Part]) -> Tick {
+        let step = |task: usize| match parts[task] {
+            Part::Step(number) => Some(number),
+            _ => None,
+        };
+        let gives = self.draft.problem.links.iter();
+        let gives = gives.filter(|link| matches!(parts[link.after.0], Part::After(_)));
+        let last = gives.filter_map(|link| Some((step(link.before.0)?, link.shortest(self.level))));
+        last.max().map_or(0, |(_, dries)| dries)
     }
 }
