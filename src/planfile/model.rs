@@ -185,6 +185,10 @@ pub struct Mould {
     pub volume: Volume,
     /// Its wall.
     pub wall: &'static tables::Wall,
+    /// What it stands on, where that is known.
+    pub stand: Option<&'static tables::Stand>,
+    /// Whether a lid lies on it.
+    pub covered: bool,
     /// How many are owned, each cup of a tin for itself.
     pub own: u32,
     /// Moulds in one tin; one where each stands by itself.

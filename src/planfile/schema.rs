@@ -21,7 +21,7 @@ use super::key::{
     Value::{
         Absences, Age, Count, CountOrShare, Dates, Day, DayCount, Days, EachOrCount, Hour, Moment,
         Name, Openings, Place, Points, Shape, Sides, Steps, Text, Thing, Things, Within, Word,
-        Words, Zone,
+        Words, YesNo, Zone,
     },
     key,
 };
@@ -207,6 +207,10 @@ pub const MOULD: &[Key] = &[
     key("wall", Word(walls), Default("\"plastic\"", PRACTICE), "\"silicone\"", "Made of")
         .first("\"silicone\"")
         .remark("silicone, plastic, aluminium, steel, glass, paper"),
+    key("stand", Word(stands), Optional, "\"shelf\"", "Stands on")
+        .hint("leave it out where you do not know")
+        .not_in_starter(),
+    key("covered", YesNo, Default("false", PRACTICE), "true", "").not_in_starter(),
     key("own", Count(1, 200), Needed, "4", "How many you have"),
     key("cups", CUPS, Default("1", "a mould by itself"), "12", "Moulds in one tin")
         .hint("then you have so many tins")
@@ -357,6 +361,11 @@ fn finishes() -> Vec<(&'static str, &'static str)> {
 
 fn freezers() -> Vec<(&'static str, &'static str)> {
     tables::freezers().iter().map(|kind| (kind.name(), kind.words())).collect()
+}
+
+/// What moulds stand on.
+fn stands() -> Vec<(&'static str, &'static str)> {
+    tables::stands().iter().map(|stand| (stand.name(), stand.words())).collect()
 }
 
 fn walls() -> Vec<(&'static str, &'static str)> {

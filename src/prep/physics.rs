@@ -31,7 +31,7 @@ use crate::{
         solver::{self, Faces},
     },
     surroundings::cool_box::{FILLED, USUAL_LITRES},
-    tables,
+    tables::{self, Named},
     uncertainty::{Posterior, walk},
     units::{
         Length, Locale, ThermodynamicTemperature, Time, Volume, celsius, cubic_metres, fraction,
@@ -341,8 +341,9 @@ impl Durations for Physics {
 
 /// All of a mould that the physics knows.
 fn of_mould(mould: &Mould) -> String {
-    let Mould { shape, measured, fill, volume, wall, .. } = mould;
-    format!("{shape:?} {measured:?} {fill:?} {volume:?} {}", wall.name())
+    let Mould { shape, measured, fill, volume, wall, stand, covered, .. } = mould;
+    let stand = stand.map(Named::name);
+    format!("{shape:?} {measured:?} {fill:?} {volume:?} {} {stand:?} {covered}", wall.name())
 }
 
 /// How many of so many blocks surely share a cool box: what does not fit one of usual size goes
@@ -373,6 +374,8 @@ pub(super) fn ice_question(
         fill: mould.fill.filter(|_| mould.shape.is_some()),
         count,
         wall: mould.wall,
+        stand: mould.stand,
+        covered: mould.covered,
         freezer: freezer.kind,
         air: freezer.air,
         rated: freezer.rated,

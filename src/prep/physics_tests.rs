@@ -28,6 +28,8 @@ fn pan(depth: f64) -> Mould {
         fill: Some(millimetres(depth)),
         volume: millilitres(depth * 25.0 * std::f64::consts::PI / 10.0),
         wall: tables::wall("silicone").unwrap(),
+        stand: None,
+        covered: false,
         own: 1,
     }
 }
@@ -75,6 +77,18 @@ fn many_blocks_keep_longer_in_a_cool_box_than_one() {
     assert!(all[11] > 2.0 * all[0], "{all:?}");
     assert_eq!(all[39], all[12], "thirteen of 314 mL half fill a box of 25 L");
     assert_eq!(kept(12).table_h, kept(1).table_h, "each stands on the table by itself");
+}
+
+/// A lid keeps cold air from the water, and a cold plate draws the heat off.
+#[test]
+fn a_lid_and_a_stand_are_asked_for() {
+    let physics = Physics::default();
+    let median = |mould: &Mould| physics.freeze(mould, &kitchen(), 1).unwrap().point(0.5);
+    let open = median(&pan(30.0));
+    let covered = median(&Mould { covered: true, ..pan(30.0) });
+    let plate = tables::stand("cold-plate").unwrap();
+    let on_plate = median(&Mould { stand: Some(plate), ..pan(30.0) });
+    assert!(on_plate < open && open < covered, "{on_plate} h, {open} h, {covered} h");
 }
 
 /// What was asked before costs nothing; deep water costs more than shallow water.

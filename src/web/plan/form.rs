@@ -219,6 +219,7 @@ impl Maker<'_> {
             | Kind::DayCount(..)
             | Kind::EachOrCount(..)
             | Kind::CountOrShare(..)
+            | Kind::YesNo
             | Kind::Steps(_) => ("text", Vec::new()),
         }
     }
