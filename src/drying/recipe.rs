@@ -119,10 +119,14 @@ impl Amounts {
 }
 
 fn is_on_a_mark(cups: f64) -> bool {
-    let nearest = (24.0 * cups).round();
-    let parts = nearest as u32;
-    let is_marked = MARKS.contains(&(parts % 24)) || parts == TWO_SPOONS;
-    is_marked && (24.0 * cups - nearest).abs() <= LEVELLED * nearest
+    let parts = 24.0 * cups;
+    let is_near = |mark: f64| (parts - mark).abs() <= LEVELLED * mark;
+    let whole = [cups.floor(), cups.ceil()].map(|whole| 24.0 * whole);
+    let marked = whole.into_iter().any(|whole| {
+        let mut marks = MARKS.into_iter().map(|mark| whole + f64::from(mark));
+        marks.any(|mark| mark > 0.0 && is_near(mark))
+    });
+    marked || is_near(f64::from(TWO_SPOONS))
 }
 
 impl From<&tables::Recipe> for Recipe {
