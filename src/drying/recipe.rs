@@ -80,15 +80,14 @@ pub struct Amounts {
     pub by_volume: [Volume; 3],
 }
 
-/// Marks of a set of cup measures, in 24ths of a cup: quarters and thirds (common practice, no
-/// source).
-const MARKS: [u32; 6] = [0, 6, 8, 12, 16, 18];
-/// Two spoons, an eighth of a cup, measure what is less than the smallest of the set.
-const TWO_SPOONS: u32 = 3;
+/// Marks of a set of cup measures, in cups: quarters and thirds (common practice, no source).
+const MARKS: [f64; 6] = [0.0, 0.25, 1.0 / 3.0, 0.5, 2.0 / 3.0, 0.75];
+/// Half a tablespoon, in cups: by it is measured what is less than the smallest of them.
+const HALF_SPOON: f64 = 1.0 / 32.0;
 /// What a cup is filled to is no more exact, as a share.
 const LEVELLED: f64 = 0.01;
-/// No batch is rounded up by more of its smallest part, in 24ths of a cup.
-const ROUNDED_UP: u32 = 24;
+/// No batch is rounded up by more of its smallest part, in cups.
+const ROUNDED_UP: f64 = 1.0;
 
 impl Amounts {
     /// The smallest batch of no less whose parts all stand on the marks of cup measures, so that
@@ -101,8 +100,8 @@ impl Amounts {
         if !least.is_finite() {
             return self;
         }
-        let first = (24.0 * least * (1.0 - LEVELLED)).ceil() as u32;
-        let mut scales = (first..=first + ROUNDED_UP).map(|part| f64::from(part) / (24.0 * least));
+        let sizes = marks_from(least).take_while(|size| *size <= least + ROUNDED_UP);
+        let mut scales = sizes.map(|size| size / least);
         scales
             .find(|scale| cups.iter().all(|part| is_on_a_mark(scale * part)))
             .map_or(self, |scale| self.times(scale))
@@ -118,15 +117,20 @@ impl Amounts {
     }
 }
 
+/// What can be measured from so many cups on, the least first.
+fn marks_from(cups: f64) -> impl Iterator<Item = f64> {
+    let spoons = (1..8).map(|spoons| f64::from(spoons) * HALF_SPOON);
+    let wholes = (0..).map(move |more| cups.floor() + f64::from(more));
+    let in_cups = wholes.flat_map(|whole| MARKS.map(|mark| whole + mark));
+    spoons.chain(in_cups.filter(|mark| *mark > 0.0)).filter(move |mark| *mark >= at_least(cups))
+}
+
+fn at_least(cups: f64) -> f64 {
+    (1.0 - LEVELLED) * cups
+}
+
 fn is_on_a_mark(cups: f64) -> bool {
-    let parts = 24.0 * cups;
-    let is_near = |mark: f64| (parts - mark).abs() <= LEVELLED * mark;
-    let whole = [cups.floor(), cups.ceil()].map(|whole| 24.0 * whole);
-    let marked = whole.into_iter().any(|whole| {
-        let mut marks = MARKS.into_iter().map(|mark| whole + f64::from(mark));
-        marks.any(|mark| mark > 0.0 && is_near(mark))
-    });
-    marked || is_near(f64::from(TWO_SPOONS))
+    marks_from(cups).next().is_some_and(|mark| at_least(mark) <= cups)
 }
 
 impl From<&tables::Recipe> for Recipe {

@@ -278,7 +278,7 @@ fn written(said: &str) -> Option<&'static str> {
     const HELP: [(&str, &str); 6] = [
         (
             "invalid date",
-            "a month and a day have two digits, as in 2026-12-09 or 2026-12-09T09:30:00",
+            "a month and a day have two digits, as in 2026-12-09T09:30:00 or 2026-12-09",
         ),
         (
             "invalid time",

@@ -237,8 +237,8 @@ fn a_gift_without_its_buffer_is_told() {
     assert!(!notes(&wishing("0 days")).contains("(buffer)"));
     let ten = notes(&wishing("10 days"));
     assert!(ten.contains("between, and 10 are wished (buffer)"), "{ten}");
-    // Given a day after its last coat can be dry.
-    let tight = text.replace("give = 2026-12-17", "give = 2026-12-08");
+    // Wrapped on the Friday before.
+    let tight = text.replace("give = 2026-12-17", "give = 2026-12-14");
     let tight = notes(&tight);
     assert!(tight.contains("no class day between, and 1 is wished (buffer)"), "{tight}");
 }
