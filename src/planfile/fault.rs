@@ -203,7 +203,6 @@ impl Wrong {
     /// What would be right, where that can be said.
     pub fn help(&self, key: Named<'_>) -> Option<String> {
         let example = |value: &str| format!("for example {}", key.example(value));
-        let name = key.name();
         Some(match self {
             Self::Planning(_) => return None,
             Self::Syntax(said) => written(said)?.to_owned(),
@@ -212,15 +211,8 @@ impl Wrong {
             Self::TooMany { most, .. } => format!("a file has at most {most}; make two of it"),
             // What is like another word in its letters may mean something else.
             Self::NoSuchKey { .. } if key.is_label() => "take it out under “As text”".to_owned(),
-            Self::NoSuchKey { elsewhere: Some(elsewhere), known, .. } if known.is_empty() => {
-                format!("{name} belongs under {}", elsewhere.begins())
-            }
             Self::NoSuchKey { table, near, known, elsewhere } => {
-                let known = keys(table, *near, known);
-                match elsewhere {
-                    Some(elsewhere) => format!("{} has {name}; {known}", elsewhere.begins()),
-                    None => known,
-                }
+                keys(key, table, *near, (known, *elsewhere))
             }
             Self::Missing { example, .. } => key.wanted(example),
             Self::Empty { example } | Self::NoDay { example } => {
@@ -257,10 +249,7 @@ impl Wrong {
                 format!("{} or {}", example(value), key.example("\"30 months\""))
             }
             Self::Blocks => format!("write {} or a number", key.example("\"each\"")),
-            Self::NoSize { text, kind } => {
-                let (takes, value) = sizes(text, *kind);
-                format!("{takes}; {}", example(&value))
-            }
+            Self::NoSize { text, kind } => sizes(key, text, *kind),
             Self::Points { example: value, .. } => {
                 format!("an outline has 3 to 500 points; {}", example(value))
             }
@@ -313,10 +302,20 @@ fn straight(curly: bool) -> &'static str {
 }
 
 /// The keys that there are, since what is like another word in its letters may mean something
-/// else.
-fn keys(table: &str, near: Option<&str>, known: &[&str]) -> String {
+/// else; the table that has it, where another one alone does.
+fn keys(
+    key: Named<'_>,
+    table: &str,
+    near: Option<&str>,
+    (known, elsewhere): (&[&str], Option<Table>),
+) -> String {
     let near = near.map_or_else(String::new, |near| format!("did you mean `{near}`? "));
-    format!("{near}{table} may have {}", known.join(", "))
+    let listed = format!("{near}{table} may have {}", known.join(", "));
+    match elsewhere.map(Table::begins) {
+        Some(other) if known.is_empty() => format!("{} belongs under {other}", key.name()),
+        Some(other) => format!("{other} has {}; {listed}", key.name()),
+        None => listed,
+    }
 }
 
 /// The names that there are.
@@ -329,8 +328,8 @@ fn names(key: Named<'_>, known: &[String]) -> String {
 }
 
 /// How many sizes a shape takes, and a value that has them.
-fn sizes(text: &str, kind: Option<&str>) -> (String, String) {
-    match kind.and_then(Kind::named) {
+fn sizes(key: Named<'_>, text: &str, kind: Option<&str>) -> String {
+    let (takes, value) = match kind.and_then(Kind::named) {
         Some(kind) => {
             let sizes: Vec<&str> = kind.fields.iter().map(|field| field.words).collect();
             let value = format!("\"{} {}\"", kind.spoken(), kind.example);
@@ -340,7 +339,8 @@ fn sizes(text: &str, kind: Option<&str>) -> (String, String) {
             let word = text.split(char::is_numeric).next().unwrap_or_default().trim();
             ("one size across".to_owned(), format!("\"{word} 9 cm\""))
         }
-    }
+    };
+    format!("{takes}; for example {}", key.example(&value))
 }
 
 /// What is not said yet of hours of which the form has days to tick and two times.
