@@ -19,6 +19,7 @@ use crate::{
         edit::{Entry, List, Written, written},
     },
     prep::{Physics, Refused, refused},
+    report::check::hot_for_dough,
 };
 
 /// Answers `solidby check`.
@@ -99,6 +100,15 @@ fn warnings(
             warnings.push((line(entry), words));
         }
     }
+    warnings.extend(plan.ornaments.iter().enumerate().filter_map(|(n, ornament)| {
+        let entry = Entry::Of(List::Things(Table::Ornament), n);
+        let own = tables.iter().find(|table| table.entry == entry)?;
+        let key = own.keys.iter().find(|key| key.name == "at")?;
+        let (_, at) = ornament.method.oven()?;
+        let words = hot_for_dough(key.value.as_str()?, at, plan.units)?;
+        let line = planfile::line_of(text.as_bytes(), key.span.start);
+        Some((line, format!("warning: {words}")))
+    }));
     warnings
 }
 

@@ -102,14 +102,14 @@ fn tell(
     context: Context,
 ) -> Result<Vec<News>, Failure> {
     let mut all = Vec::new();
-    let locale = plan.locale();
+    let spelling = plan.spelling();
     for called in &args.step {
         let step = kept.step(called).cloned();
         let step = step.map_err(|error| Failure::input(format!("“{called}”: {error}")))?;
         let mut happened = happened(args, (plan, &step), now, context)?;
         let lacking = kept.lacking(&step, now.fixed_offset());
         if !happened.skipped && happened.until.is_none() && !lacking.is_empty() {
-            return Err(Failure::input(locale.spelled(&too_early(&step, &lacking))));
+            return Err(Failure::input(spelling.words(&too_early(&step, &lacking))));
         }
         let is_late = args.at.is_none() && happened.is_done();
         let planned = Some(step.end).filter(|end| is_late && happened.at.0 > end.0 + LONG_AGO);
@@ -175,7 +175,7 @@ fn until(
 /// Whether it can have been seen so.
 fn possible(args: &DidArgs, plan: &Plan, step: &KeptStep) -> Result<(), Failure> {
     let wrong = |option, words: String| {
-        Err(Failure::of(option, Wrong::Typed(plan.locale().spelled(&words))))
+        Err(Failure::of(option, Wrong::Typed(plan.spelling().words(&words))))
     };
     let of_blocks = step.of_blocks();
     if let Some(wet) = args.wet {

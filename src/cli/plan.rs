@@ -45,11 +45,15 @@ pub fn run(args: &PlanArgs, context: Context) -> Result<Reply, Failure> {
     let mut known = Known::of(&mut plan, &args.learning, context)?;
     known.lines.extend(followed);
     if let Some(id) = &args.why {
-        let reasons = why(&plan, known.now, &known.physics, id).map_err(not_laid(&args.file))?;
+        let reasons = why(&plan, known.now, &known.physics, id).map_err(|error| match error {
+            LayError::NotOne(_) => Failure::input(format!("“{id}”: {error}")),
+            error => not_laid(&args.file)(error),
+        })?;
         let chain = &reasons.why;
-        return reply(&reasons, context, || chain_of_reasons(chain, plan.locale(), width()));
+        return reply(&reasons, context, || chain_of_reasons(chain, &plan.spelling(), width()));
     }
-    let schedule = known.lay_out(&plan).map_err(not_laid(&args.file))?;
+    let mut schedule = known.lay_out(&plan).map_err(not_laid(&args.file))?;
+    schedule.spelling = schedule.spelling.in_file(&files::shown(&args.file));
     let changes = args
         .since
         .as_ref()

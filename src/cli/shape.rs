@@ -46,16 +46,19 @@ pub struct FillArgs {
     /// Size across of a named mould or a drawn pan, as in '9 cm'
     #[arg(long, value_name = "LENGTH", value_parser = length, requires = "resizable")]
     pub size: Option<Length>,
-    /// Depth of a named mould or a drawn pan, as in '35 mm'
-    #[arg(long, value_name = "LENGTH", value_parser = length, requires = "resizable")]
+    /// Depth of a named mould or a drawn pan, or how deep a volume stands, as in '35 mm'
+    #[arg(long, value_name = "LENGTH", value_parser = length, requires = "deep")]
     pub depth: Option<Length>,
     /// Depth of the water where the mould is not full, as in '25 mm'
     #[arg(long, value_name = "LENGTH", value_parser = length)]
     pub fill: Option<Length>,
 }
 
-/// Options that take a size and a depth besides.
+/// Options that take a size besides.
 const RESIZABLE: &str = "resizable";
+
+/// Options that take a depth besides.
+const DEEP: &str = "deep";
 
 impl Args for ShapeArgs {
     fn group_id() -> Option<Id> {
@@ -70,14 +73,15 @@ impl Args for ShapeArgs {
         let named = "A mould of the tables (see 'solidby tables moulds')";
         let drawn = "Your own pan as drawn from above: a TOML file with points, size, depth and maybe volume";
         let mut options =
-            vec![option("volume", "VOLUME", how_much.to_owned()).value_parser(amount)];
+            vec![option("volume", "VOLUME", how_much.to_owned()).value_parser(amount).group(DEEP)];
         options.extend(KINDS.iter().map(|kind| {
             let help = format!("{}, as in '{}'", kind.about, kind.example);
             option(kind.name, kind.takes, help).value_parser(|text: &str| kind.read(text))
         }));
-        options.push(option("mould", "NAME", named.to_owned()).alias("mold").group(RESIZABLE));
+        let resizable = [RESIZABLE, DEEP];
+        options.push(option("mould", "NAME", named.to_owned()).alias("mold").groups(resizable));
         let path = value_parser!(PathBuf);
-        let outline = option("outline", "FILE", drawn.to_owned()).group(RESIZABLE);
+        let outline = option("outline", "FILE", drawn.to_owned()).groups(resizable);
         options.push(outline.value_parser(path));
         let names: Vec<Id> = options.iter().map(|option| option.get_id().clone()).collect();
         let group = ArgGroup::new("ShapeArgs").args(names).required(true);
@@ -121,7 +125,12 @@ pub struct Typed {
 /// An input failure for a name no table knows, sizes that cannot be, or a wrong file.
 pub fn block(shape: &ShapeArgs, filled: &FillArgs, host: &dyn Host) -> Result<Typed, Failure> {
     let (block, mould, measured) = match shape {
-        ShapeArgs::Water(amount) => (Block::Volume(water(*amount)?), None, None),
+        ShapeArgs::Water(amount) => {
+            let volume = water(*amount)?;
+            // As in a plan file: as in a square box of that depth.
+            let block = filled.depth.map_or(Block::Volume(volume), |it| Block::Upright(volume, it));
+            (block, None, None)
+        }
         ShapeArgs::Sized(shape) => (Block::Shape(shape.clone()), None, None),
         ShapeArgs::Mould(name) => {
             let mould = tables::mould(name)?;

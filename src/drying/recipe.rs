@@ -80,6 +80,59 @@ pub struct Amounts {
     pub by_volume: [Volume; 3],
 }
 
+/// Marks of a set of cup measures, in cups: quarters and thirds (common practice, no source).
+const MARKS: [f64; 6] = [0.0, 0.25, 1.0 / 3.0, 0.5, 2.0 / 3.0, 0.75];
+/// Half a tablespoon, in cups: by it is measured what is less than the smallest of them.
+const HALF_SPOON: f64 = 1.0 / 32.0;
+/// What a cup is filled to is no more exact, as a share.
+const LEVELLED: f64 = 0.01;
+/// No batch is rounded up by more of its smallest part, in cups.
+const ROUNDED_UP: f64 = 1.0;
+
+impl Amounts {
+    /// The smallest batch of no less whose parts all stand on the marks of cup measures, so that
+    /// they keep their proportions; the same where there is none, as of a recipe by weight.
+    #[must_use]
+    pub fn by_the_cup(self) -> Self {
+        let cups = self.by_volume.map(in_us_cups);
+        let parts = cups.iter().copied().filter(|part| *part > 0.0);
+        let least = parts.fold(f64::INFINITY, f64::min);
+        if !least.is_finite() {
+            return self;
+        }
+        let sizes = marks_from(least).take_while(|size| *size <= least + ROUNDED_UP);
+        let mut scales = sizes.map(|size| size / least);
+        scales
+            .find(|scale| cups.iter().all(|part| is_on_a_mark(scale * part)))
+            .map_or(self, |scale| self.times(scale))
+    }
+
+    fn times(self, scale: f64) -> Self {
+        Self {
+            flour: scale * self.flour,
+            salt: scale * self.salt,
+            water: scale * self.water,
+            by_volume: self.by_volume.map(|volume| scale * volume),
+        }
+    }
+}
+
+/// What can be measured from so many cups on, the least first.
+fn marks_from(cups: f64) -> impl Iterator<Item = f64> {
+    let spoons = (1..8).map(|spoons| f64::from(spoons) * HALF_SPOON);
+    let wholes = (0..).map(move |more| cups.floor() + f64::from(more));
+    let in_cups = wholes.flat_map(|whole| MARKS.map(|mark| whole + mark));
+    spoons.chain(in_cups.filter(|mark| *mark > 0.0)).filter(move |mark| *mark >= at_least(cups))
+}
+
+fn at_least(cups: f64) -> f64 {
+    (1.0 - LEVELLED) * cups
+}
+
+fn is_on_a_mark(cups: f64) -> bool {
+    marks_from(cups).next().is_some_and(|mark| at_least(mark) <= cups)
+}
+
 impl From<&tables::Recipe> for Recipe {
     /// A row of the tables, each of which a test holds to be a dough.
     fn from(row: &tables::Recipe) -> Self {
@@ -248,6 +301,33 @@ mod tests {
             let row = tables::ingredient(name).unwrap();
             assert!((in_grams(row.cup_mass().typical) - 1e3 * kilograms).abs() < 1e-9, "{name}");
         }
+    }
+
+    /// What is measured out keeps the proportions of the recipe on the marks of the cups, is no
+    /// less than is needed and little more, and weighs what it measures.
+    #[test]
+    fn a_batch_is_rounded_up_as_a_whole() {
+        let by_cups = tables::recipes().iter().filter(|row| !row.name().ends_with("by-weight"));
+        for row in by_cups {
+            let recipe = Recipe::from(row);
+            for pieces in 1..=60 {
+                let exact = recipe.amounts(us_cups(0.11), pieces, fraction(0.15));
+                let batch = exact.by_the_cup();
+                let scale = in_kilograms(batch.flour) / in_kilograms(exact.flour);
+                let [own, batched] = [exact, batch].map(|it| it.by_volume.map(in_us_cups));
+                let least = own.into_iter().fold(f64::INFINITY, f64::min);
+                let more = (scale - 1.0) * least;
+                assert!(scale >= 0.99 && more <= 0.34, "{} {pieces}: {own:?}", row.name());
+                for (own, part) in own.into_iter().zip(batched) {
+                    assert!((part - scale * own).abs() < 1e-9, "{}", row.name());
+                    assert!(is_on_a_mark(part), "{} {pieces}: {batched:?}", row.name());
+                }
+            }
+        }
+        let row = tables::Recipe::two_one_one();
+        let dough = Recipe::from(row).amounts(us_cups(0.84), 2, fraction(0.15)).by_the_cup();
+        let cups = dough.by_volume.map(|part| (1e3 * in_us_cups(part)).round());
+        assert_eq!(cups, [2.0 * cups[1], cups[1], cups[1]]);
     }
 
     #[test]

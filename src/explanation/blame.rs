@@ -142,14 +142,15 @@ fn facts(plan: &Plan, durations: &dyn Durations, serves: Serves, chance: f64) ->
         Serves::Session { ice, session } => {
             let own = &plan.ice[ice];
             let (mould, freezer) = (&plan.moulds[own.mould], &plan.freezers[own.freezer]);
-            let room = plan.groups[own.sessions[session].group].place;
+            let session_of = &own.sessions[session];
+            let group = &plan.groups[session_of.group];
             let count = mould.own.min(mould.on_places(freezer.holds)).max(1);
             let hours = durations.freeze(mould, freezer, count);
             let hours = hours.map_or(f64::INFINITY, |hours| hours.point(chance));
-            let keeps = durations.keeping(mould, plan.room);
+            let keeps = durations.keeping(mould, own.wanted(session_of, group), plan.room);
             vec![
                 Blame::CoolBox(keeps.map_or(0.0, |keeping| keeping.cool_box_h)),
-                Blame::OneHands(room),
+                Blame::OneHands(group.place),
                 Blame::Ahead,
                 Blame::Room(own.freezer),
                 Blame::Moulds(own.mould),

@@ -4,7 +4,7 @@
 
 use std::ops::Range;
 
-use super::{hours::HoursError, named::Named, rule::Rule};
+use super::{hours::HoursError, key::Table, named::Named, rule::Rule};
 use crate::{
     shape::{Kind, OutlineError},
     units::{QuantityError, time_of_day},
@@ -51,7 +51,13 @@ pub enum Wrong {
     /// A list with more entries than a plan may have.
     TooMany { found: usize, most: usize },
     /// A key that the table does not have.
-    NoSuchKey { table: String, near: Option<&'static str>, known: Vec<&'static str> },
+    NoSuchKey {
+        table: String,
+        near: Option<&'static str>,
+        known: Vec<&'static str>,
+        /// The only table that has it.
+        elsewhere: Option<Table>,
+    },
     /// A key that must be there.
     Missing { table: String, example: &'static str },
     /// A text or a list with nothing in it.
@@ -198,13 +204,16 @@ impl Wrong {
     pub fn help(&self, key: Named<'_>) -> Option<String> {
         let example = |value: &str| format!("for example {}", key.example(value));
         Some(match self {
-            Self::Syntax(_) | Self::Planning(_) => return None,
+            Self::Planning(_) => return None,
+            Self::Syntax(said) => written(said)?.to_owned(),
             Self::Quotes { curly } => straight(*curly).to_owned(),
             Self::TooLong { .. } => "a file has at most 1 MiB".to_owned(),
             Self::TooMany { most, .. } => format!("a file has at most {most}; make two of it"),
             // What is like another word in its letters may mean something else.
             Self::NoSuchKey { .. } if key.is_label() => "take it out under “As text”".to_owned(),
-            Self::NoSuchKey { table, near, known } => keys(table, *near, known),
+            Self::NoSuchKey { table, near, known, elsewhere } => {
+                keys(key, table, *near, (known, *elsewhere))
+            }
             Self::Missing { example, .. } => key.wanted(example),
             Self::Empty { example } | Self::NoDay { example } => {
                 format!("write {}", key.example(example))
@@ -240,10 +249,7 @@ impl Wrong {
                 format!("{} or {}", example(value), key.example("\"30 months\""))
             }
             Self::Blocks => format!("write {} or a number", key.example("\"each\"")),
-            Self::NoSize { text, kind } => {
-                let (takes, value) = sizes(text, *kind);
-                format!("{takes}; {}", example(&value))
-            }
+            Self::NoSize { text, kind } => sizes(key, text, *kind),
             Self::Points { example: value, .. } => {
                 format!("an outline has 3 to 500 points; {}", example(value))
             }
@@ -255,6 +261,34 @@ impl Wrong {
         })
     }
 }
+
+/// How that is written of which the parser says what is wrong with it; none of what it says well.
+fn written(said: &str) -> Option<&'static str> {
+    const HELP: [(&str, &str); 6] = [
+        (
+            "invalid date",
+            "a month and a day have two digits, as in 2026-12-09T09:30:00 or 2026-12-09",
+        ),
+        (
+            "invalid time",
+            "an hour and a minute have two digits, as in 2026-12-09T09:30:00 or \"08:00\"",
+        ),
+        (
+            "invalid basic string",
+            "a text ends with the quote that it begins with, as in \"Otters\"",
+        ),
+        ("invalid boolean", BARE),
+        ("invalid float", BARE),
+        (
+            "missing comma between array",
+            "a list ends with a square bracket, and has commas between its entries",
+        ),
+    ];
+    HELP.into_iter().find(|(begins, _)| said.starts_with(begins)).map(|(_, help)| help)
+}
+
+/// What is said of a word that stands alone.
+const BARE: &str = "a number has digits, as in 4, and a text straight quotes, as in \"Otters\"";
 
 /// Quotes as the format has them.
 fn straight(curly: bool) -> &'static str {
@@ -268,10 +302,20 @@ fn straight(curly: bool) -> &'static str {
 }
 
 /// The keys that there are, since what is like another word in its letters may mean something
-/// else.
-fn keys(table: &str, near: Option<&str>, known: &[&str]) -> String {
+/// else; the table that has it, where another one alone does.
+fn keys(
+    key: Named<'_>,
+    table: &str,
+    near: Option<&str>,
+    (known, elsewhere): (&[&str], Option<Table>),
+) -> String {
     let near = near.map_or_else(String::new, |near| format!("did you mean `{near}`? "));
-    format!("{near}{table} may have {}", known.join(", "))
+    let listed = format!("{near}{table} may have {}", known.join(", "));
+    match elsewhere.map(Table::begins) {
+        Some(other) if known.is_empty() => format!("{} belongs under {other}", key.name()),
+        Some(other) => format!("{other} has {}; {listed}", key.name()),
+        None => listed,
+    }
 }
 
 /// The names that there are.
@@ -284,8 +328,8 @@ fn names(key: Named<'_>, known: &[String]) -> String {
 }
 
 /// How many sizes a shape takes, and a value that has them.
-fn sizes(text: &str, kind: Option<&str>) -> (String, String) {
-    match kind.and_then(Kind::named) {
+fn sizes(key: Named<'_>, text: &str, kind: Option<&str>) -> String {
+    let (takes, value) = match kind.and_then(Kind::named) {
         Some(kind) => {
             let sizes: Vec<&str> = kind.fields.iter().map(|field| field.words).collect();
             let value = format!("\"{} {}\"", kind.spoken(), kind.example);
@@ -295,7 +339,8 @@ fn sizes(text: &str, kind: Option<&str>) -> (String, String) {
             let word = text.split(char::is_numeric).next().unwrap_or_default().trim();
             ("one size across".to_owned(), format!("\"{word} 9 cm\""))
         }
-    }
+    };
+    format!("{takes}; for example {}", key.example(&value))
 }
 
 /// What is not said yet of hours of which the form has days to tick and two times.

@@ -19,7 +19,9 @@ pub enum HoursError {
     #[error("“{0}” is not a day; days look like “Mon Wed Fri”, “Mon-Fri” or “daily”")]
     NotADay(String),
     /// The end is not after the start.
-    #[error("“{0}” ends before it starts; hours over midnight are written as two entries")]
+    #[error(
+        "“{0}” ends before it starts; hours over midnight are written as two entries, one until 24:00 and one from 00:00 of the next day"
+    )]
     Backwards(String),
     /// A time of day without a morning or an evening, where both are likely.
     #[error("“{text}” may mean {morning} or {evening}")]
@@ -115,6 +117,12 @@ pub enum Span {
     Dates(RangeInclusive<NaiveDate>),
 }
 
+/// The end of what goes on until midnight: the last second of its day.
+pub const UNTIL_MIDNIGHT: NaiveTime = match NaiveTime::from_hms_opt(23, 59, 59) {
+    Some(end) => end,
+    None => NaiveTime::MIN,
+};
+
 /// When hands are free: some days, from one time of day to another.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Opening {
@@ -122,7 +130,7 @@ pub struct Opening {
     pub on: Span,
     /// From.
     pub from: NaiveTime,
-    /// Until, on the same day.
+    /// Until, on the same day: midnight is [`UNTIL_MIDNIGHT`].
     pub until: NaiveTime,
 }
 
@@ -155,7 +163,12 @@ impl Opening {
         let (days, times) = text.rsplit_once(' ').ok_or_else(wrong)?;
         let (from, until) = times.split_once(['-', '–']).ok_or_else(wrong)?;
         let from = time_of_day(from).or_else(|| whole_hour(from, until)).ok_or_else(wrong)?;
-        let until = time_of_day(until).ok_or_else(wrong)?;
+        let until = match time_of_day(until) {
+            Some(NaiveTime::MIN) => UNTIL_MIDNIGHT,
+            Some(until) => until,
+            None if until == "24:00" => UNTIL_MIDNIGHT,
+            None => return Err(wrong()),
+        };
         if until <= from {
             return Err(HoursError::Backwards(text.to_owned()));
         }

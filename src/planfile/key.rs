@@ -105,6 +105,8 @@ pub enum Value {
     Hour,
     /// A number of days from the first to the second.
     DayCount(u32, u32),
+    /// Whether something is so.
+    YesNo,
     /// Ids of steps, at most so many.
     Steps(usize),
     /// A day and a time.

@@ -12,8 +12,8 @@ use super::kept::Kept;
 use crate::shape::{Body, Shape, USUAL_FILL};
 use crate::tables;
 use crate::units::{
-    Length, Locale, MassRate, Ratio, System, ThermodynamicTemperature, Time, Volume, celsius,
-    in_millilitres,
+    Length, Locale, MassRate, Ratio, Spelling, System, ThermodynamicTemperature, Time, Volume,
+    celsius, in_millilitres,
 };
 
 /// Room of a filled mould beside that of a bagged block: a mould must stand
@@ -185,6 +185,10 @@ pub struct Mould {
     pub volume: Volume,
     /// Its wall.
     pub wall: &'static tables::Wall,
+    /// What it stands on, where that is known.
+    pub stand: Option<&'static tables::Stand>,
+    /// Whether a lid lies on it.
+    pub covered: bool,
     /// How many are owned, each cup of a tin for itself.
     pub own: u32,
     /// Moulds in one tin; one where each stands by itself.
@@ -430,6 +434,20 @@ impl Plan {
     /// How its people read units, days and times.
     pub fn locale(&self) -> Locale {
         Locale::of(self.units, self.wishes.twelve_hours)
+    }
+
+    /// How words are spelled for its people: not what they wrote themselves.
+    pub fn spelling(&self) -> Spelling {
+        let places = self.places.iter().map(|one| &one.name);
+        let groups = self.groups.iter().map(|one| &one.name);
+        let freezers = self.freezers.iter().map(|one| &one.name);
+        let ovens = self.ovens.iter().map(|one| &one.name);
+        let moulds = self.moulds.iter().map(|one| &one.name);
+        let ice = self.ice.iter().map(|one| &one.name);
+        let ornaments = self.ornaments.iter().map(|one| &one.name);
+        let things = freezers.chain(ovens).chain(moulds).chain(ice).chain(ornaments);
+        let names = [&self.title].into_iter().chain(places).chain(groups).chain(things);
+        Spelling::of(self.locale(), names.map(String::as_str))
     }
 
     /// All sessions, each by its ice and its place among that ice's own, as the file has them.

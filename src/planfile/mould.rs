@@ -36,6 +36,7 @@ struct Inside {
 pub fn mould(reader: &Reader<'_>) -> Option<Mould> {
     let name: Option<String> = reader.get("name");
     let (wall, own) = (reader.row("wall", tables::walls()), reader.get::<u32>("own"));
+    let (stand, covered) = (reader.row("stand", tables::stands()), reader.get("covered"));
     let cups: Option<u32> = reader.get("cups");
     let inside = inside(reader, name.as_deref().unwrap_or_default());
     let Inside { shape, measured, fill, water: volume } = inside?;
@@ -48,6 +49,8 @@ pub fn mould(reader: &Reader<'_>) -> Option<Mould> {
         fill,
         volume,
         wall: wall?,
+        stand,
+        covered: covered?,
         own,
         cups,
         to_a_place: 1,

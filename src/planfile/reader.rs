@@ -125,7 +125,8 @@ impl<'a> Reader<'a> {
             if !names().any(|name| name == schema_name(key)) {
                 let near = nearest(key, names());
                 let known = names().collect();
-                let wrong = Wrong::NoSuchKey { table: what.clone(), near, known };
+                let elsewhere = Table::with_key(key);
+                let wrong = Wrong::NoSuchKey { table: what.clone(), near, known, elsewhere };
                 reader.keep(Fault::of(span, key, wrong));
             }
         }
@@ -329,8 +330,11 @@ impl<'a> Reader<'a> {
 
     /// The names of the things of a table, each with its bytes.
     pub fn named(&self, table: Table) -> impl Iterator<Item = (&'a str, Range<usize>)> + use<'a> {
-        let list = look(self.file.root, table.word()).and_then(|list| list.get_ref().as_array());
-        list.into_iter().flatten().filter_map(|thing| {
+        let list = look(self.file.root, table.word());
+        // One that begins with one bracket instead of two has its fault, and its name.
+        let one = list.filter(|list| list.get_ref().is_table());
+        let list = list.and_then(|list| list.get_ref().as_array()).into_iter().flatten();
+        list.chain(one).filter_map(|thing| {
             let name = thing.get_ref().as_table()?.get("name")?;
             let text = name.get_ref().as_str().filter(|text| !text.trim().is_empty())?;
             Some((text, name.span()))
@@ -372,7 +376,10 @@ impl<'a> Reader<'a> {
             None => Err(kind(found.get_ref(), "a list in square brackets", &of.example())),
         };
         let entries = self.noted(key, found.span(), entries);
-        entries.into_iter().flatten().filter_map(|entry| self.inner(of, entry)).collect()
+        // It is read as the one that it is, so that nothing else is told of its name.
+        let one = Some(found).filter(|found| entries.is_none() && found.get_ref().is_table());
+        let entries = entries.into_iter().flatten().chain(one);
+        entries.filter_map(|entry| self.inner(of, entry)).collect()
     }
 
     /// A reader of a table inside this one; of an empty one, where it is not there.

@@ -161,6 +161,24 @@ impl Table {
         }
     }
 
+    /// The table of a plan file that has a key, where one alone has it.
+    pub fn with_key(key: &str) -> Option<Self> {
+        let sections = Self::SECTIONS.into_iter().chain(Self::LISTS).chain([Self::Session]);
+        let mut with = sections.filter(|table| {
+            let named = |row: &Key| row.name == key && !matches!(row.value, Openings(_));
+            table.rows().keys.iter().any(named)
+        });
+        with.next().filter(|_| with.next().is_none())
+    }
+
+    /// How it begins in a file: `[wishes]`, `[[ice]]`.
+    pub fn begins(self) -> String {
+        match Self::LISTS.contains(&self) {
+            true => format!("[[{}]]", self.word()),
+            false => format!("[{}]", self.word()),
+        }
+    }
+
     /// Whether a key of `[hours]` names a place.
     pub fn is_place(key: &str) -> bool {
         Self::Hours.key(key).is_some_and(|row| matches!(row.value, Openings(_)))

@@ -21,7 +21,7 @@ use super::key::{
     Value::{
         Absences, Age, Count, CountOrShare, Dates, Day, DayCount, Days, EachOrCount, Hour, Moment,
         Name, Openings, Place, Points, Shape, Sides, Steps, Text, Thing, Things, Within, Word,
-        Words, Zone,
+        Words, YesNo, Zone,
     },
     key,
 };
@@ -136,7 +136,7 @@ pub const ROOM: &[Key] = &[
         .hint("{}"),
 ];
 
-const ROOM_AIR: Value = Within("0 C", "45 C", "a room is between 0 °C and 45 °C");
+const ROOM_AIR: Value = Within("0 C", "45 C", "a room is between 0 °C (32 °F) and 45 °C (113 °F)");
 const MOIST: Value = Within("1 %", "100 %", "relative humidity is between 1 % and 100 %");
 const HIGH: Value = Within("-430 m", "6000 m", "people live between −430 m and 6000 m");
 
@@ -168,8 +168,11 @@ pub const FREEZER: &[Key] = &[
     key("place", Place, Default("\"home\"", "a kitchen's"), "\"home\"", "Where").not_in_starter(),
 ];
 
-const FREEZING_AIR: Value =
-    Within("-45 C", "-3 C", "water freezes to a firm block in air between −45 °C and −3 °C");
+const FREEZING_AIR: Value = Within(
+    "-45 C",
+    "-3 C",
+    "water freezes to a firm block in air between −45 °C (−49 °F) and −3 °C (27 °F)",
+);
 const RATED: Value = Within(
     "0.1 kg/day",
     "200 kg/day",
@@ -204,6 +207,10 @@ pub const MOULD: &[Key] = &[
     key("wall", Word(walls), Default("\"plastic\"", PRACTICE), "\"silicone\"", "Made of")
         .first("\"silicone\"")
         .remark("silicone, plastic, aluminium, steel, glass, paper"),
+    key("stand", Word(stands), Optional, "\"shelf\"", "Stands on")
+        .hint("leave it out where you do not know")
+        .not_in_starter(),
+    key("covered", YesNo, Default("false", PRACTICE), "true", "").not_in_starter(),
     key("own", Count(1, 200), Needed, "4", "How many you have"),
     key("cups", CUPS, Default("1", "a mould by itself"), "12", "Moulds in one tin")
         .hint("then you have so many tins")
@@ -354,6 +361,11 @@ fn finishes() -> Vec<(&'static str, &'static str)> {
 
 fn freezers() -> Vec<(&'static str, &'static str)> {
     tables::freezers().iter().map(|kind| (kind.name(), kind.words())).collect()
+}
+
+/// What moulds stand on.
+fn stands() -> Vec<(&'static str, &'static str)> {
+    tables::stands().iter().map(|stand| (stand.name(), stand.words())).collect()
 }
 
 fn walls() -> Vec<(&'static str, &'static str)> {

@@ -2,11 +2,12 @@
 
 use std::ops::RangeInclusive;
 
-use chrono::NaiveDate;
+use chrono::{NaiveDate, NaiveTime};
 
 use super::{
-    Absence, Freezer, Group, Opening, Oven, Place, Room, Wishes, dates,
+    Absence, Freezer, Group, Opening, Oven, Place, Room, Span, Wishes, dates,
     fault::{Fault, Wrong},
+    hours::UNTIL_MIDNIGHT,
     key::Table,
     reader::Reader,
     rule::Rule,
@@ -28,9 +29,19 @@ pub fn hours(reader: &Reader<'_>) -> (Vec<Place>, Vec<RangeInclusive<NaiveDate>>
         hours.keep(Fault::of(hours.header(), "hours", Wrong::TooMany { found, most: THINGS }));
         return Default::default();
     }
-    let places = hours.all().filter(|(key, ..)| Table::is_place(key)).map(|(key, ..)| Place {
+    let own = hours.all().filter(|(key, span, value)| {
+        // A key of another table is no place, but for one that is given hours.
+        let elsewhere = Table::with_key(key).filter(|_| !value.get_ref().is_array());
+        let Some(table) = elsewhere.filter(|_| Table::is_place(key)) else { return true };
+        let (of, known) = ("[hours]".to_owned(), Vec::new());
+        let wrong = Wrong::NoSuchKey { table: of, near: None, known, elsewhere: Some(table) };
+        hours.keep(Fault::of(span.clone(), key, wrong));
+        false
+    });
+    let places = own.filter(|(key, ..)| Table::is_place(key)).map(|(key, ..)| Place {
         name: key.to_owned(),
-        hours: openings(&hours, key).unwrap_or_default(),
+        // Of hours that are wrong, nothing more is told.
+        hours: openings(&hours, key).unwrap_or_else(|| vec![ALWAYS]),
         hands: None,
     });
     (places.collect(), days_without_class(&hours))
@@ -53,6 +64,10 @@ pub fn away(hours: &Reader<'_>) -> Vec<Absence> {
     read.unwrap_or_default()
 }
 
+/// All hours of all days.
+const ALWAYS: Opening =
+    Opening { on: Span::Weekly(super::Days::DAILY), from: NaiveTime::MIN, until: UNTIL_MIDNIGHT };
+
 /// The hours of a place. One `pm` for two times is asked about, and a bare morning hour where
 /// another entry of the place is an evening's.
 fn openings(hours: &Reader<'_>, key: &str) -> Option<Vec<Opening>> {
@@ -62,13 +77,15 @@ fn openings(hours: &Reader<'_>, key: &str) -> Option<Vec<Opening>> {
     })?;
     let evening = chrono::NaiveTime::MIN + chrono::TimeDelta::hours(17);
     let beside_evenings = read.iter().any(|opening| opening.from >= evening);
-    for (opening, entry) in read.iter().zip(hours.items(key)?) {
+    let entries = hours.items(key)?;
+    let told = read.iter().zip(entries).map(|(opening, entry)| {
         let text = entry.get_ref().as_str().unwrap_or_default();
         let wrong = |error| Wrong::Hours { error, example: hours_example(key) };
         let told = opening.told(text, beside_evenings).map_err(wrong);
-        hours.noted(key, entry.span(), told);
-    }
-    Some(read)
+        hours.noted(key, entry.span(), told)
+    });
+    let told: Vec<Option<()>> = told.collect();
+    told.iter().all(Option::is_some).then_some(read)
 }
 
 /// `[wishes]`; the schema says what each is where the file does not.

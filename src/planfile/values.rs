@@ -66,6 +66,12 @@ pub fn not_a(what: &'static str, key: &Key, text: &str) -> Wrong {
     Wrong::NotA { what, text: text.to_owned(), example: key.example }
 }
 
+impl Meaning for bool {
+    fn read(key: &Key, value: &DeValue<'_>) -> Result<Self, Wrong> {
+        value.as_bool().ok_or_else(|| kind(value, "true or false", key.example))
+    }
+}
+
 impl Meaning for String {
     fn read(key: &Key, value: &DeValue<'_>) -> Result<Self, Wrong> {
         match text(key, value)? {

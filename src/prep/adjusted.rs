@@ -101,8 +101,8 @@ impl Durations for Adjusted<'_> {
         Ok((self.freezing)(own))
     }
 
-    fn keeping(&self, mould: &Mould, room: Room) -> Result<Keeping, DurationError> {
-        let keeping = self.inner.keeping(mould, room)?;
+    fn keeping(&self, mould: &Mould, count: u32, room: Room) -> Result<Keeping, DurationError> {
+        let keeping = self.inner.keeping(mould, count, room)?;
         Ok(Keeping { cool_box_h: keeping.cool_box_h + self.cool_box_h, ..keeping })
     }
 

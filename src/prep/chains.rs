@@ -6,6 +6,7 @@ use std::ops::Range;
 use chrono::{Datelike, NaiveDate, NaiveTime};
 
 use super::{
+    buffer::is_class_day,
     clock::{Clock, NEVER, Tick, hours_of},
     cost::cost,
     done::take_known,
@@ -169,13 +170,9 @@ fn longest_h(clock: Clock, open: &[Range<Tick>], before_h: f64) -> f64 {
 
 /// Days on which class is held, of whatever group.
 fn class_days(plan: &Plan, clock: Clock) -> impl DoubleEndedIterator<Item = NaiveDate> {
-    let rooms: Vec<usize> = plan.groups.iter().map(|group| group.place).collect();
-    let open = move |day: &NaiveDate| {
-        let mut hours = rooms.iter().flat_map(|room| plan.class_hours(*room));
-        !plan.is_closed(*day) && hours.any(|open| open.on(*day))
-    };
     let first = clock.instant(0).date_naive();
     let days = (clock.instant(clock.horizon()).date_naive() - first).num_days().max(0) as usize;
+    let open = |day: &NaiveDate| is_class_day(plan, *day);
     let days: Vec<NaiveDate> = first.iter_days().take(days).filter(open).collect();
     days.into_iter()
 }
@@ -376,11 +373,24 @@ impl Reading<'_, '_> {
         let first = std::iter::repeat_n(Term::BufferFirst, plan.wishes.buffer as usize);
         let terms = first.chain([Term::BufferSecond, Term::BufferThird]);
         let late = before.iter().rev().zip(terms);
+        let dries = self.last_dries(parts);
         let late: Vec<(Tick, Cost)> =
-            late.map(|(day, term)| (clock.at(*day, NaiveTime::MIN), cost(term))).collect();
+            late.map(|(day, term)| (clock.at(*day, NaiveTime::MIN) - dries, cost(term))).collect();
         let last = way.steps.iter_mut().rfind(|step| step.end_by < NEVER);
         if let Some(last) = last {
             last.late = late;
         }
+    }
+
+    /// How long the last step dries before the giving.
+    fn last_dries(&self, parts: &[Part]) -> Tick {
+        let step = |task: usize| match parts[task] {
+            Part::Step(number) => Some(number),
+            _ => None,
+        };
+        let gives = self.draft.problem.links.iter();
+        let gives = gives.filter(|link| matches!(parts[link.after.0], Part::After(_)));
+        let last = gives.filter_map(|link| Some((step(link.before.0)?, link.shortest(self.level))));
+        last.max().map_or(0, |(_, dries)| dries)
     }
 }

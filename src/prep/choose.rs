@@ -1,6 +1,7 @@
 //! The search for what a plan does: rounds by sittings, and the steps of batches.
 
 mod brought_back;
+mod nearer;
 
 use super::{
     chains::{Batch, chain},
@@ -175,6 +176,7 @@ impl<'a> Searching<'a> {
             }
             match self.found() {
                 Ok(plan) => {
+                    let plan = self.nearer(plan);
                     let rounds = &self.rounds;
                     let perhaps = |kind: usize| rounds.kinds[kind].level > 0;
                     let taken = self.take(&plan.turned_out_late(&rounds.problem, rounds, perhaps));

@@ -105,7 +105,8 @@ impl Clock {
                 hours.iter().filter(move |open| open.on(day)).map(move |open| {
                     let from = resolve(self.zone, day.and_time(open.from));
                     let until = resolve(self.zone, day.and_time(open.until));
-                    self.ceil(from).max(0)..self.floor(until)
+                    // What goes on until midnight ends a second before it.
+                    self.ceil(from).max(0)..self.floor(until + Duration::seconds(1))
                 })
             })
             .filter(|window| !window.is_empty())

@@ -295,11 +295,12 @@ pub trait Durations {
         loads.iter().map(|load| Ok(alone(load)?.in_kitchens())).collect()
     }
 
-    /// How long a block keeps on the way and on the table.
+    /// How long each of `count` blocks keeps that are in the cool box together, and on the table.
+    /// More of them never keep less.
     ///
     /// # Errors
     /// [`DurationError`] when the mould is outside the model.
-    fn keeping(&self, mould: &Mould, room: Room) -> Result<Keeping, DurationError>;
+    fn keeping(&self, mould: &Mould, count: u32, room: Room) -> Result<Keeping, DurationError>;
 
     /// When a piece is firm and when it is dry.
     ///
@@ -350,7 +351,8 @@ pub trait Durations {
     /// How many coats of a finish a piece gets, and how long each dries.
     fn coats(&self, finish: Finish, room: Room) -> Coats;
 
-    /// What goes into the dough for `count` pieces; none where it cannot be told.
+    /// What goes into the dough for at least `count` pieces, as it is measured out; none where it
+    /// cannot be told.
     fn dough(&self, _: &Ornament, _: u32) -> Option<Amounts> {
         None
     }

@@ -177,7 +177,7 @@ mod tests {
             Ok(Outcomes::exactly((self.hours)(n)))
         }
 
-        fn keeping(&self, _: &Mould, _: Room) -> Result<Keeping, DurationError> {
+        fn keeping(&self, _: &Mould, _: u32, _: Room) -> Result<Keeping, DurationError> {
             unreachable!()
         }
 

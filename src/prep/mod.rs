@@ -8,6 +8,7 @@
 
 mod adjusted;
 mod begun;
+mod buffer;
 mod carry;
 mod chains;
 mod choose;
@@ -46,6 +47,7 @@ mod ways;
 pub mod what;
 
 pub use adjusted::Adjusted;
+pub use buffer::{ShortBuffer, short_buffers};
 pub use carry::leaving;
 pub use chains::dry_hours;
 pub use choose::Look;

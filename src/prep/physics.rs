@@ -30,11 +30,12 @@ use crate::{
         recipe::{Amounts, Recipe},
         solver::{self, Faces},
     },
-    tables,
+    surroundings::cool_box::{FILLED, USUAL_LITRES},
+    tables::{self, Named},
     uncertainty::{Posterior, walk},
     units::{
         Length, Locale, ThermodynamicTemperature, Time, Volume, celsius, cubic_metres, fraction,
-        hours, in_grams, in_hours, in_metres,
+        hours, in_fraction, in_grams, in_hours, in_metres, litres,
     },
 };
 
@@ -219,13 +220,14 @@ impl Durations for Physics {
         })
     }
 
-    fn keeping(&self, mould: &Mould, room: Room) -> Result<Keeping, DurationError> {
-        self.recall(&self.kept, format!("{} {room:?}", of_mould(mould)), || {
+    fn keeping(&self, mould: &Mould, count: u32, room: Room) -> Result<Keeping, DurationError> {
+        let count = in_one_box(mould, count);
+        self.recall(&self.kept, format!("{} {count} {room:?}", of_mould(mould)), || {
             let mut question = ThawQuestion {
                 locale: Locale::default(),
                 block: block(mould),
                 fill: mould.fill.filter(|_| mould.shape.is_some()),
-                count: 1,
+                count,
                 start: celsius(FREEZER_C),
                 room: Some(room.temperature),
                 humidity: Some(room.humidity),
@@ -327,7 +329,7 @@ impl Durations for Physics {
     }
 
     fn dough(&self, ornament: &Ornament, count: u32) -> Option<Amounts> {
-        Some(amounts(ornament, count))
+        Some(amounts(ornament, count).by_the_cup())
     }
 
     fn batches(&self, ornament: &Ornament, count: u32) -> u32 {
@@ -339,8 +341,17 @@ impl Durations for Physics {
 
 /// All of a mould that the physics knows.
 fn of_mould(mould: &Mould) -> String {
-    let Mould { shape, measured, fill, volume, wall, .. } = mould;
-    format!("{shape:?} {measured:?} {fill:?} {volume:?} {}", wall.name())
+    let Mould { shape, measured, fill, volume, wall, stand, covered, .. } = mould;
+    let stand = stand.map(Named::name);
+    format!("{shape:?} {measured:?} {fill:?} {volume:?} {} {stand:?} {covered}", wall.name())
+}
+
+/// How many of so many blocks surely share a cool box: what does not fit one of usual size goes
+/// into several, none of them less than half full.
+fn in_one_box(mould: &Mould, count: u32) -> u32 {
+    let half = litres(0.5 * USUAL_LITRES / FILLED);
+    let fit = in_fraction(half / mould.volume).floor().max(1.0) as u32;
+    count.min(fit)
 }
 
 /// The block of a mould of the plan, as the ice room asks for it.
@@ -363,6 +374,8 @@ pub(super) fn ice_question(
         fill: mould.fill.filter(|_| mould.shape.is_some()),
         count,
         wall: mould.wall,
+        stand: mould.stand,
+        covered: mould.covered,
         freezer: freezer.kind,
         air: freezer.air,
         rated: freezer.rated,

@@ -28,6 +28,8 @@ fn pan(depth: f64) -> Mould {
         fill: Some(millimetres(depth)),
         volume: millilitres(depth * 25.0 * std::f64::consts::PI / 10.0),
         wall: tables::wall("silicone").unwrap(),
+        stand: None,
+        covered: false,
         own: 1,
     }
 }
@@ -43,8 +45,50 @@ fn a_deeper_mould_is_another_question() {
     assert_eq!(median(20.0), shallow);
     let room =
         Room { temperature: celsius(20.0), humidity: fraction(0.45), altitude: millimetres(0.0) };
-    let kept = |depth| physics.keeping(&pan(depth), room).unwrap().cool_box_h;
+    let kept = |depth| physics.keeping(&pan(depth), 1, room).unwrap().cool_box_h;
     assert!(kept(40.0) > 1.1 * kept(20.0), "more ice keeps longer");
+}
+
+/// Blocks that travel together keep each other cold: half the shortest time until half of each
+/// is gone, as `thaw` says of so many. One more never keeps less, and where they need several
+/// boxes a full one is not counted on.
+#[test]
+fn many_blocks_keep_longer_in_a_cool_box_than_one() {
+    let physics = Physics::default();
+    let room =
+        Room { temperature: celsius(20.0), humidity: fraction(0.45), altitude: millimetres(0.0) };
+    let kept = |count| physics.keeping(&pan(40.0), count, room).unwrap();
+    let question = |count| ThawQuestion {
+        locale: Locale::default(),
+        block: block(&pan(40.0)),
+        fill: Some(millimetres(40.0)),
+        count,
+        start: celsius(FREEZER_C),
+        room: Some(room.temperature),
+        humidity: Some(room.humidity),
+        keeping: thaw::Keeping::foam_box(),
+    };
+    for count in [1, 12] {
+        let half = thaw::answer(&question(count)).unwrap().half_h.p05;
+        assert_eq!(kept(count).cool_box_h, 0.5 * half, "{count}");
+    }
+    let all: Vec<f64> = (1..=40).map(|count| kept(count).cool_box_h).collect();
+    assert!(all.windows(2).all(|pair| pair[0] <= pair[1]), "{all:?}");
+    assert!(all[11] > 2.0 * all[0], "{all:?}");
+    assert_eq!(all[39], all[12], "thirteen of 314 mL half fill a box of 25 L");
+    assert_eq!(kept(12).table_h, kept(1).table_h, "each stands on the table by itself");
+}
+
+/// A lid keeps cold air from the water, and a cold plate draws the heat off.
+#[test]
+fn a_lid_and_a_stand_are_asked_for() {
+    let physics = Physics::default();
+    let median = |mould: &Mould| physics.freeze(mould, &kitchen(), 1).unwrap().point(0.5);
+    let open = median(&pan(30.0));
+    let covered = median(&Mould { covered: true, ..pan(30.0) });
+    let plate = tables::stand("cold-plate").unwrap();
+    let on_plate = median(&Mould { stand: Some(plate), ..pan(30.0) });
+    assert!(on_plate < open && open < covered, "{on_plate} h, {open} h, {covered} h");
 }
 
 /// What was asked before costs nothing; deep water costs more than shallow water.

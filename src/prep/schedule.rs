@@ -14,7 +14,7 @@ use crate::{
     answers::dough::{Risk, WeighGrams},
     planfile::edit,
     tables,
-    units::{Locale, System},
+    units::{Locale, Spelling, System},
 };
 
 /// Version of the JSON document; raised when a field changes its meaning.
@@ -35,6 +35,9 @@ pub struct Schedule {
     /// How its people read days and times; the JSON has them for machines.
     #[serde(skip)]
     pub locale: Locale,
+    /// How words are spelled for them.
+    #[serde(skip)]
+    pub spelling: Spelling,
     /// When the plan was computed.
     #[serde(serialize_with = "utc_instant")]
     #[schemars(with = "String", extend("format" = "date-time"))]

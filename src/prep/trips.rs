@@ -7,7 +7,7 @@ use chrono::DateTime;
 use chrono_tz::Tz;
 
 use super::{
-    clock::{Clock, Tick, ticks_down, ticks_up},
+    clock::{Clock, Tick, joined, ticks_down, ticks_up},
     durations::{DurationError, Durations, Keeping},
 };
 use crate::{
@@ -84,9 +84,13 @@ pub fn trips(
 ) -> Result<BTreeMap<SessionAt, Trip>, DurationError> {
     let mut own = Vec::new();
     for (position, ice) in plan.ice.iter().enumerate() {
-        let keeping = durations.keeping(&plan.moulds[ice.mould], plan.room)?;
         let sessions = ice.sessions.iter().enumerate().filter(|(n, _)| served((position, *n)));
-        own.extend(sessions.map(|(number, session)| (session.at, (position, number), keeping)));
+        for (number, session) in sessions {
+            // Its own blocks alone: others of the trip are set out before, or may not be served.
+            let count = ice.wanted(session, &plan.groups[session.group]);
+            let keeping = durations.keeping(&plan.moulds[ice.mould], count, plan.room)?;
+            own.push((session.at, (position, number), keeping));
+        }
     }
     own.sort_by_key(|(at, session, _)| (*at, *session));
     let mut leavings = Vec::new();
@@ -185,7 +189,11 @@ fn leaving(
     let day = session.at.date_naive();
     let hours = |open: &[Opening]| -> Vec<Range<Tick>> {
         let open = open.iter().filter(|open| open.on(day));
-        open.map(|open| clock.at(day, open.from)..clock.at(day, open.until)).collect()
+        let mut open: Vec<Range<Tick>> =
+            open.map(|open| clock.at(day, open.from)..clock.at(day, open.until)).collect();
+        open.sort_by_key(|open| open.start);
+        // Class that goes on does not open again.
+        joined(open)
     };
     let class = hours(plan.class_hours(plan.groups[session.group].place));
     let home = hours(&plan.places[from].hours);

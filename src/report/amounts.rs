@@ -94,6 +94,10 @@ fn counted(what: &str, count: u32) -> Amount {
 /// Paint for children, for all sessions on ice (common practice, no source).
 const ICE_PAINT: (&str, u32) = ("pots of washable paint", 6);
 
+/// So many pieces are painted from one set of pots, glued from one bottle or sealed from one jar
+/// (common practice, no source).
+const PIECES_A_SET: u32 = 60;
+
 /// The shopping list, earliest need first.
 pub fn shopping(plan: &Plan, steps: &[Step], durations: &dyn Durations) -> Vec<Purchase> {
     let mut list = BTreeMap::new();
@@ -108,10 +112,15 @@ pub fn shopping(plan: &Plan, steps: &[Step], durations: &dyn Durations) -> Vec<P
                 add(&mut list, plan.units, oil, mixed);
             }
         }
-        for (what, amount, step) in finishing(ornament, ornament.given(plan)) {
+        for (what, amount, step) in for_each_piece(ornament, ornament.given(plan)) {
             if let Some(day) = day_of(steps, &ornament.name, step) {
                 add(&mut list, plan.units, counted(what, amount), day);
             }
+        }
+    }
+    for finish in [Finish::Paint, Finish::Photo, Finish::Seal] {
+        if let Some((amount, day)) = coats(plan, steps, finish) {
+            add(&mut list, plan.units, amount, day);
         }
     }
     if let Some(painted) = steps.iter().find(|step| step.kind == Kind::Use) {
@@ -143,16 +152,30 @@ fn bags(mould: &Mould, count: u32) -> u32 {
     if each > SMALL_ML { count } else { (each * f64::from(count) / BAG_ML).ceil() as u32 }
 }
 
-/// What the finishing steps use up where so many pieces are given.
-fn finishing(ornament: &Ornament, given: u32) -> Vec<(&'static str, u32, Kind)> {
+/// What a finish takes of the pots, bottles and jars that serve all batches, and from when on;
+/// none where no batch has it.
+fn coats(plan: &Plan, steps: &[Step], finish: Finish) -> Option<(Amount, NaiveDate)> {
+    let (what, usual, kind) = match finish {
+        Finish::Paint => ("pots of acrylic paint", 6, Kind::Paint),
+        Finish::Photo => ("bottles of white glue", 1, Kind::Photo),
+        Finish::Seal => ("jars of water-based sealer", 1, Kind::Seal),
+        Finish::Wrap => return None,
+    };
+    let coated = plan.ornaments.iter().filter_map(|ornament| {
+        let times = ornament.finish.iter().filter(|step| **step == finish).count() as u32;
+        let day = day_of(steps, &ornament.name, kind).filter(|_| times > 0)?;
+        Some((times * ornament.pieces(plan), day))
+    });
+    let (pieces, days): (Vec<u32>, Vec<NaiveDate>) = coated.unzip();
+    let sets = pieces.into_iter().sum::<u32>().div_ceil(PIECES_A_SET);
+    Some((counted(what, usual * sets), days.into_iter().min()?))
+}
+
+/// What is used up with each piece that is given.
+fn for_each_piece(ornament: &Ornament, given: u32) -> Vec<(&'static str, u32, Kind)> {
     let mut things = Vec::new();
-    for step in &ornament.finish {
-        match step {
-            Finish::Paint => things.push(("pots of acrylic paint", 6, Kind::Paint)),
-            Finish::Photo => things.push(("bottles of white glue", 1, Kind::Photo)),
-            Finish::Seal => things.push(("jars of water-based sealer", 1, Kind::Seal)),
-            Finish::Wrap => things.push(("sheets of wrapping paper", given, Kind::Wrap)),
-        }
+    if ornament.finish.contains(&Finish::Wrap) {
+        things.push(("sheets of wrapping paper", given, Kind::Wrap));
     }
     let wrapped = ornament.finish.contains(&Finish::Wrap);
     things.push(("ribbons", given, if wrapped { Kind::Wrap } else { Kind::Give }));
@@ -181,6 +204,7 @@ fn add(list: &mut BTreeMap<String, Purchase>, units: System, amount: Amount, nee
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::{prep::Physics, report::plan::lay_out};
 
     #[test]
     fn sums_say_what_they_are() {
@@ -197,6 +221,29 @@ mod tests {
         let [fox, cube] = [310.0, 23.0]
             .map(|ml| Mould { volume: units::millilitres(ml), ..plan.moulds[0].clone() });
         assert_eq!([bags(&fox, 12), bags(&cube, 1), bags(&cube, 48)], [12, 1, 2]);
+    }
+
+    /// One set of pots serves two batches and two coats, until their pieces are more than it
+    /// paints.
+    #[test]
+    fn pots_and_jars_serve_all_batches() {
+        let mut plan = crate::planfile::read(&crate::planfile::starter()).unwrap();
+        plan.ornaments[0].finish = vec![Finish::Paint, Finish::Paint, Finish::Seal];
+        let again = Ornament { name: "More".to_owned(), ..plan.ornaments[0].clone() };
+        plan.ornaments.push(again);
+        let now = "2026-11-20T12:00:00Z".parse().unwrap();
+        let bought = |plan: &Plan| {
+            let schedule = lay_out(plan, now, &Physics::default()).unwrap();
+            let of = |what: &str| {
+                let own = schedule.shopping.iter().filter(|line| line.amount.what.contains(what));
+                own.map(|line| line.amount.text.clone()).collect::<Vec<_>>().join(", ")
+            };
+            [of("paint"), of("sealer")]
+        };
+        plan.ice.clear();
+        assert_eq!(bought(&plan), ["6 pots of acrylic paint", "1 jar of water-based sealer"]);
+        plan.groups[0].children *= 3;
+        assert_eq!(bought(&plan), ["18 pots of acrylic paint", "2 jars of water-based sealer"]);
     }
 
     #[test]

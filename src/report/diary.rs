@@ -16,7 +16,7 @@ use crate::{
     },
     prep::learn::Learnt,
     uncertainty::Band,
-    units::{Locale, celsius, show_temperature},
+    units::{Locale, Spelling, celsius, show_temperature},
 };
 
 /// The whole diary, as JSON has it.
@@ -151,7 +151,8 @@ fn in_words(
         }
         one(&mut lines, appliance);
     }
-    locale.spelled(&lines.finish())
+    let own = shown.appliances.iter().map(|appliance| appliance.called.as_str());
+    Spelling::of(locale, own).words(&lines.finish())
 }
 
 /// The last hour that any picture of an appliance has to show.

@@ -82,7 +82,7 @@ pub fn did(
         lines.hang("  + ", "    ", &words, Style::new());
     }
     now(&mut lines, schedule);
-    schedule.locale.spelled(&lines.finish())
+    schedule.spelling.clone().in_file(file).words(&lines.finish())
 }
 
 /// What is asked where a step is told long after it was planned, and when that was, to be typed:

@@ -20,7 +20,7 @@ use crate::{
     planfile::HOME,
     prep::schedule::{Attention, Carry, Caution, Schedule},
     tables::Term,
-    units::Locale,
+    units::{Locale, Spelling},
 };
 
 /// How much of the plan is printed.
@@ -73,11 +73,11 @@ pub fn listing(schedule: &Schedule, changes: Option<&Changes>, detail: Detail) -
             styles::QUIET,
         );
     }
-    schedule.locale.spelled(&lines.finish())
+    schedule.spelling.words(&lines.finish())
 }
 
 /// The chain of reasons for one step, one paragraph a step.
-pub fn chain_of_reasons(chain: &[Why], locale: Locale, width: usize) -> String {
+pub fn chain_of_reasons(chain: &[Why], spelling: &Spelling, width: usize) -> String {
     let mut lines = Lines::new(width);
     if chain.is_empty() {
         lines.line("That step is not in the plan: what it serves cannot be done.", Style::new());
@@ -90,7 +90,7 @@ pub fn chain_of_reasons(chain: &[Why], locale: Locale, width: usize) -> String {
             lines.hang("    ", "    ", &otherwise_words(otherwise), Style::new());
         }
     }
-    locale.spelled(&lines.finish())
+    spelling.words(&lines.finish())
 }
 
 /// What another time at home would cost; an hour of hands counts sixty minutes.

@@ -6,6 +6,7 @@ mod blame;
 pub mod calendar;
 mod carry;
 pub mod chart;
+pub mod check;
 pub mod clean;
 pub mod diary;
 pub mod did;

@@ -53,6 +53,7 @@ impl Laid {
             title: plan.title.clone(),
             timezone: plan.zone,
             locale: plan.locale(),
+            spelling: plan.spelling(),
             computed: now,
             feasible: self.solution.unserved().is_empty(),
             status: self.status(),

@@ -56,7 +56,7 @@ fn words(plan: &Plan, change: &Change) -> String {
             format!("{} in all for “{}”, to share", pieces(blocks, "block"), ice(n))
         }
         Change::SessionAt { ice: n, session, at } => moved(plan, (n, session), at),
-        Change::Ahead { days } => format!("fill ice up to {days} days ahead"),
+        Change::Ahead { days } => format!("fill ice up to {} ahead", pieces(days, "day")),
         Change::Mould { ice: n, mould: m } => format!("the {} moulds for “{}”", mould(m), ice(n)),
         Change::Freezer { freezer: n, .. } => format!("freeze in the {} instead", freezer(n)),
         Change::FreezerAt { place: n, air, .. } => freezer_at(plan, place(n), air),
@@ -174,6 +174,7 @@ mod tests {
             (Change::Moulds { mould: 0, more: 2 }, "2 more fox moulds"),
             (Change::Fill { mould: 0, to: Fill::Half }, "fill the fox moulds half full"),
             (Change::Ahead { days: 5 }, "fill ice up to 5 days ahead"),
+            (Change::Ahead { days: 1 }, "fill ice up to 1 day ahead"),
             (
                 Change::Air { freezer: 0, air: celsius(-18.0) },
                 "the kitchen freezer at \u{2212}18 °C",

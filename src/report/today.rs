@@ -16,7 +16,7 @@ use crate::{
     planfile::{HOME, Kept, KeptStep},
     prep::schedule::{Attention, Carry, Schedule, Step, iso_date},
     tables::{self, Step as Kind},
-    units::{Locale, zone},
+    units::{Locale, Spelling, zone},
 };
 
 /// Lines, at most.
@@ -33,6 +33,9 @@ const LATE: TimeDelta = TimeDelta::hours(1);
 pub struct Today {
     /// The plan.
     pub title: String,
+    /// How words are spelled for its people.
+    #[serde(skip)]
+    pub spelling: Spelling,
     /// The day.
     #[serde(serialize_with = "iso_date")]
     pub day: NaiveDate,
@@ -136,6 +139,7 @@ impl Today {
         Self {
             title: schedule.title.clone(),
             locale: schedule.locale,
+            spelling: schedule.spelling.clone(),
             day,
             kept: line,
             not_told: kept.map_or_else(Vec::new, |kept| not_told(kept, now)),
@@ -283,7 +287,7 @@ pub fn today_words(today: &Today, file: &str, width: usize) -> String {
             styles::QUIET,
         );
     }
-    let text = locale.spelled(&lines.finish());
+    let text = today.spelling.clone().in_file(file).words(&lines.finish());
     let count = text.lines().count();
     if count <= MOST {
         return text;

@@ -81,7 +81,8 @@ pub fn nearest<'a>(typed: &str, names: impl Iterator<Item = &'a str>) -> Option<
         .filter(|name| name.len() <= LONGEST_NAME)
         .map(|name| (likeness(&plain(name)), name))
         .filter(|(likeness, _)| *likeness >= 0.75)
-        .max_by(|a, b| a.0.total_cmp(&b.0))
+        // Of two that are as like, the plainer.
+        .max_by(|a, b| a.0.total_cmp(&b.0).then(b.1.len().cmp(&a.1.len())))
         .map(|(_, name)| name)
 }
 

@@ -149,6 +149,8 @@ own_rows! {
     Threshold, threshold {
         child_piece = "child-piece", child_tray = "child-tray", adult_piece = "adult-piece",
         adult_tray = "adult-tray", damp_paint = "damp-paint", cold_paint = "cold-paint",
+        puff = "puff",
+        brown = "brown",
         slow_drying = "slow-drying"
     }
     Caution, caution {

@@ -10,6 +10,7 @@ mod constructors;
 mod locale;
 mod parse;
 mod show;
+mod spelling;
 mod times;
 pub mod zone;
 
@@ -17,6 +18,7 @@ pub use constructors::*;
 pub use locale::*;
 pub use parse::*;
 pub use show::*;
+pub use spelling::*;
 pub use times::*;
 pub use uom::si::f64::{
     Area, ArealMassDensity, AvailableEnergy, DiffusionCoefficient, Energy, HeatTransfer, Length,

@@ -50,7 +50,7 @@ pub fn with_laid(
 /// What stands in the way of a plan, with the ways out; those that can be written into its
 /// file have a button.
 pub fn problems(schedule: &Schedule) -> Vec<Value> {
-    let spelled = |words: &String| schedule.locale.spelled(words);
+    let spelled = |words: &String| schedule.spelling.words(words);
     let problem = |problem: &Problem| {
         let told = InTheWay::of(problem);
         context! {
@@ -68,7 +68,7 @@ pub fn problems(schedule: &Schedule) -> Vec<Value> {
 pub fn ways(schedule: &Schedule, ways: &Ways) -> Vec<Value> {
     let way = |(n, words): (usize, &String)| {
         let button = ways.in_file.get(n).is_some_and(Option::is_some);
-        context! { words => schedule.locale.spelled(words), button }
+        context! { words => schedule.spelling.words(words), button }
     };
     ways.words.iter().enumerate().map(way).collect()
 }

@@ -236,6 +236,7 @@ fn schedule(text: &str) -> Schedule {
     let leave = at(40);
     Schedule {
         locale: Default::default(),
+        spelling: Default::default(),
         schema: SCHEMA,
         title: text.to_owned(),
         timezone: chrono_tz::America::Denver,

@@ -131,3 +131,56 @@ fn no_batch_is_baked_while_another_is_painted_in_class() {
         }
     }
 }
+
+/// Invented: pieces that nobody wraps, asked for three weeks before they are given.
+const UNWRAPPED: &str = r#"
+title = "Prints of paws"
+timezone = "America/Los_Angeles"
+units = "us"
+[hours]
+home = ["Mon-Fri 18:00-21:00", "Sat-Sun 10:00-18:00"]
+class = ["Mon-Fri 08:00-12:00"]
+[room]
+temperature = "20 C"
+humidity = "50 %"
+[[group]]
+name = "Sparrows"
+days = "Mon-Fri"
+children = 9
+youngest = "2 years"
+[[oven]]
+name = "kitchen"
+kind = "fan"
+trays = 2
+tray = "13 x 18 in"
+[[ornament]]
+name = "Paw prints"
+shape = "round 3 1/2 in"
+thickness = "3/16 in"
+recipe = "two-one-one"
+groups = ["Sparrows"]
+each = 1
+method = "oven"
+oven = "kitchen"
+at = "200 F"
+finish = ["paint", "seal"]
+give = 2026-12-18
+"#;
+
+/// What nothing ties to its giving is made no sooner than needed, with the class days to spare
+/// that have a price.
+#[test]
+fn what_is_not_wrapped_does_not_wait_for_weeks() {
+    let schedule = laid(UNWRAPPED, "2026-11-27T12:00:00Z", &Physics::default());
+    assert!(schedule.feasible, "{:#?}", schedule.problems);
+    let on = |kind: Kind| {
+        let steps = schedule.steps.iter().filter(|step| step.kind == kind);
+        steps.map(|step| step.start.date_naive()).max().unwrap()
+    };
+    let (mixed, sealed, given) = (on(Kind::Mix), on(Kind::Seal), on(Kind::Give));
+    let waits = (given - sealed).num_days();
+    // Three class days to spare, two for the sealer, and a weekend.
+    assert!((5..=9).contains(&waits), "sealed on {sealed}");
+    assert!((given - mixed).num_days() <= 16, "mixed on {mixed}");
+    assert!(!schedule.notes.iter().any(|note| note.contains("(buffer)")), "{:#?}", schedule.notes);
+}

@@ -139,6 +139,22 @@ fn what_is_past_is_a_warning() {
     assert!(said.contains(&format!("class.toml:{line}: warning: this session was")), "{said}");
 }
 
+/// Two hundred degrees are usual for dough, in °F.
+#[test]
+fn an_oven_too_hot_for_dough_is_a_warning() {
+    let (now, text) = class("slow-oven");
+    let at = text.lines().find(|line| line.starts_with("at = ")).unwrap();
+    let check = |text: &str| {
+        let run = Run::of(&["check", "class.toml"]).now(&now);
+        run.file("class.toml", text).succeeds().stdout
+    };
+    assert!(!check(&text).contains("warning"));
+    let said = check(&text.replace(at, "at = \"200 C\""));
+    let line = 1 + text.lines().position(|line| line == at).unwrap();
+    let warned = format!("class.toml:{line}: warning: dough at 200 C may puff above ");
+    assert!(said.contains(&warned) && said.contains("was 200 °F meant?"), "{said}");
+}
+
 #[test]
 fn children_at_home_are_there_when_the_file_says() {
     let daycare = include_str!("../data/family-daycare.toml");
@@ -208,4 +224,21 @@ fn dough_is_rolled_as_thin_as_it_was_said_and_a_tray_more_is_worth_a_word() {
     let never = plan(&text, &now);
     assert_eq!(never["feasible"], false);
     assert!(!never["notes"].to_string().contains("trays at once"), "{}", never["notes"]);
+}
+
+/// A gift with less room for an ill child than was wished is told as such, also where nobody
+/// wrote `buffer`; one that has it is not.
+#[test]
+fn a_gift_without_its_buffer_is_told() {
+    let (now, text) = class("slow-oven");
+    let notes = |text: &str| plan(text, &now)["notes"].to_string();
+    let wishing =
+        |days: &str| text.replace("[room]", &format!("[wishes]\nbuffer = \"{days}\"\n\n[room]"));
+    assert!(!notes(&wishing("0 days")).contains("(buffer)"));
+    let ten = notes(&wishing("10 days"));
+    assert!(ten.contains("between, and 10 are wished (buffer)"), "{ten}");
+    // Wrapped on the Friday before.
+    let tight = text.replace("give = 2026-12-17", "give = 2026-12-14");
+    let tight = notes(&tight);
+    assert!(tight.contains("no class day between, and 1 is wished (buffer)"), "{tight}");
 }

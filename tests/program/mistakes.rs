@@ -237,3 +237,51 @@ fn one_session_written_twice() {
     let said = Run::of(&["check", "plan.toml"]).file("plan.toml", &text).exits(2).stderr;
     assert!(said.contains("have a session then already"), "{said}");
 }
+
+/// In the demo `right` is written as `wrong`: what `check` says, and of how many faults.
+fn told(right: &str, wrong: &str) -> (String, usize) {
+    let text = DEMO.replacen(right, wrong, 1);
+    assert_ne!(text, DEMO, "{right} is not in the demo");
+    let said = Run::of(&["check", "plan.toml"]).file("plan.toml", &text).exits(2).stderr;
+    let faults = said.lines().filter(|line| line.starts_with("error")).count();
+    (said, faults)
+}
+
+/// Each has one fault, and a line that says what would be right.
+#[test]
+fn one_mistake_has_one_fault_and_its_help() {
+    for (right, wrong, help) in [
+        ("[room]", "buffer = 2\n[room]", "`buffer` belongs under [wishes]"),
+        ("[room]", "ahead = \"2 days\"\n[room]", "`ahead` belongs under [wishes]"),
+        ("units = \"us\"", "units = \"us\"\nclosed = [\"2026-12-14\"]", "[hours] has `closed`"),
+        ("own = 4", "own = 4\nblocks = 3", "[[ice]] has `blocks`"),
+        ("\"fridge-freezer\"", "\"fridge\"", "did you mean “fridge-freezer”?"),
+        ("\"fridge-freezer\"", "\"freezer\"", "did you mean “fridge-freezer”?"),
+        ("own = 4", "own = four", "a number has digits, as in 4"),
+        ("own = 4", "own = nine", "a number has digits, as in 4"),
+        ("2026-12-09T09:30:00", "2026-12-9T9:30", "have two digits, as in 2026-12-09T09:30:00"),
+        ("2026-12-09T09:30:00", "2026-12-09T9:30", "have two digits, as in 2026-12-09T09:30:00"),
+        ("name = \"fox\"", "name = \"fox", "ends with the quote that it begins with"),
+        ("[[freezer]]", "[freezer]", "begin a line with [[freezer]]"),
+        ("\"Mon-Fri 08:00-12:30\"", "\"Mon-Fri 8-12\"", "for example \"Mon-Fri 08:30-12:00\""),
+        ("\"daily 18:30-21:30\"", "\"daily 18:30-06:00\"", "one until 24:00 and one from 00:00"),
+    ] {
+        let (said, faults) = told(right, wrong);
+        assert!(said.contains(help) && faults == 1, "{wrong}: {faults} faults\n{said}");
+    }
+}
+
+/// Hands that are free over midnight, written as the message says.
+#[test]
+fn hours_end_at_midnight() {
+    let home = "\"daily 18:30-21:30\"";
+    for night in [
+        "\"daily 18:30-24:00\", \"daily 00:00-05:00\"",
+        "\"daily 18:30-00:00\", \"daily 0:00-5:00\"",
+        "\"daily 6:30pm-12am\", \"daily 12am-5am\"",
+    ] {
+        let text = DEMO.replacen(home, night, 1);
+        assert_ne!(text, DEMO);
+        Run::of(&["check", "plan.toml"]).file("plan.toml", &text).succeeds();
+    }
+}

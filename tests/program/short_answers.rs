@@ -166,3 +166,17 @@ fn what_can_hurt_is_said_in_every_answer() {
         assert!(words.contains(mind), "{command:?}: no {mind} in\n{answer}");
     }
 }
+
+/// A mould by what `[[mould]]` of a plan file has of it.
+#[test]
+fn a_volume_stands_as_deep_as_is_said() {
+    let ready = |depth: &[&str]| {
+        let asked = asked(&["ice", "--volume", "310 mL", "--no-diary", "--json"]).with(depth);
+        asked.succeeds().json()["ready_h"]["p50"].as_f64().unwrap()
+    };
+    let [shallow, deep] = ["15 mm", "60 mm"].map(|depth| ready(&["--depth", depth]));
+    assert!(shallow * 1.3 < deep, "{shallow} h and {deep} h");
+    let said = asked(&["ice", "--box", "10 x 8 x 4 cm", "--depth", "3 cm"]).exits(2).stderr;
+    assert!(said.contains("--depth"), "{said}");
+    asked(&["thaw", "--volume", "310 mL", "--depth", "35 mm"]).succeeds();
+}

@@ -36,7 +36,7 @@ impl Durations for Fixed {
         Ok(Outcomes::exactly(self.freeze_h))
     }
 
-    fn keeping(&self, _: &Mould, _: Room) -> Result<Keeping, DurationError> {
+    fn keeping(&self, _: &Mould, _: u32, _: Room) -> Result<Keeping, DurationError> {
         Ok(Keeping { temper_h: 0.25, table_h: self.table_h, cool_box_h: 6.0 })
     }
 

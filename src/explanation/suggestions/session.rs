@@ -74,7 +74,8 @@ pub(super) fn later_that_day(plan: &Plan, n: usize, s: usize) -> Vec<Change> {
     that_day(plan, (n, s), &[30, 60])
 }
 
-/// Somebody there from an hour before the session to two hours after it.
+/// Somebody there from an hour before the session to two hours after it, unless they are there
+/// for all of that.
 pub(super) fn longer_class(plan: &Plan, n: usize, s: usize) -> Vec<Change> {
     let session = &plan.ice[n].sessions[s];
     let place = plan.groups[session.group].place;
@@ -82,7 +83,9 @@ pub(super) fn longer_class(plan: &Plan, n: usize, s: usize) -> Vec<Change> {
     // Not past midnight: a session so late or so early has no such hours.
     let (from, before) = time.overflowing_sub_signed(TimeDelta::hours(1));
     let (until, after) = time.overflowing_add_signed(TimeDelta::hours(2));
-    if before != 0 || after != 0 {
+    let class = plan.class_hours(place);
+    let there = class.iter().any(|it| it.on(day) && it.from <= from && until <= it.until);
+    if before != 0 || after != 0 || there {
         return Vec::new();
     }
     vec![Change::HoursOn { place, day, from, until }]

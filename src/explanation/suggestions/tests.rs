@@ -147,8 +147,11 @@ fn times_of_a_session_become_what_they_are_to() {
         days.iter().map(on).collect::<Vec<_>>(),
         ["2026-12-09T09:00:00+01:00", "2026-12-16T09:00:00+01:00"]
     );
-    let longer = longer_class(&plan, 0, 0);
-    let hours = made(&longer[0], &plan).places[class].hours.clone();
+    assert!(longer_class(&plan, 0, 0).is_empty(), "they are there from eight to eleven");
+    let mut shorter = plan.clone();
+    shorter.places[class].hours = vec!["Mon-Fri 08:30-12:00".parse().unwrap()];
+    let longer = longer_class(&shorter, 0, 0);
+    let hours = made(&longer[0], &shorter).places[class].hours.clone();
     assert_eq!(hours.last(), "2026-12-07 08:00-11:00".parse().ok().as_ref());
     let ahead = further_ahead(&plan);
     let ahead = ahead.iter().map(|way| made(way, &plan).wishes.ahead);

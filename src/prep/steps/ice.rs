@@ -221,7 +221,7 @@ impl<'a> Making<'a> {
             mould,
             group,
             session,
-            keeping: durations.keeping(mould, plan.room)?,
+            keeping: durations.keeping(mould, wanted, plan.room)?,
             goal,
             at,
             id: session_id(plan, at),

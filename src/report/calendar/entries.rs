@@ -11,8 +11,8 @@ use crate::planfile::HOME;
 use crate::prep::schedule::{Attention, Carry, LookAt, Schedule, Step};
 use crate::report::clean::{one_line, shorten};
 use crate::report::phrase;
-use crate::units::Locale;
 use crate::units::zone::resolve;
+use crate::units::{Locale, Spelling};
 
 /// Longest summary, in characters: more is cut off by a phone's day view.
 const SUMMARY: usize = 60;
@@ -28,6 +28,7 @@ pub fn entries(schedule: &Schedule, options: &Options) -> Vec<Entry> {
     let mut book = Book {
         title: &schedule.title,
         locale: schedule.locale,
+        spelling: &schedule.spelling,
         options,
         seen: HashMap::new(),
         entries: Vec::new(),
@@ -56,6 +57,7 @@ pub fn entries(schedule: &Schedule, options: &Options) -> Vec<Entry> {
 struct Book<'a> {
     title: &'a str,
     locale: Locale,
+    spelling: &'a Spelling,
     options: &'a Options,
     seen: HashMap<String, usize>,
     entries: Vec<Entry>,
@@ -76,8 +78,8 @@ impl Book<'_> {
             uid: self.uid(format!("{}{suffix}", step.id)),
             start,
             end,
-            summary: self.locale.spelled(&brief(&step.what)),
-            description: self.locale.spelled(&describe(step)),
+            summary: self.spelling.words(&brief(&step.what)),
+            description: self.spelling.words(&describe(step)),
             categories: categories(step),
             busy: !step.follow.reserve,
             tentative: step.follow.reserve,
@@ -95,8 +97,8 @@ impl Book<'_> {
     fn looks(&mut self, step: &Step) {
         let early = step.follow.looks.iter().filter(|look| look.at < step.start);
         for look in early.filter(|look| look.chance < ALL_BUT_SURE) {
-            let summary = self.locale.spelled(&brief(&format!("Look before: {}", step.what)));
-            let words = [summary, self.locale.spelled(&seen(look))];
+            let summary = self.spelling.words(&brief(&format!("Look before: {}", step.what)));
+            let words = [summary, self.spelling.words(&seen(look))];
             self.reminder(format!("{}#look", step.id), (look.at.to_utc(), MOMENT), words, "look");
         }
     }

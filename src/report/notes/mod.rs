@@ -56,7 +56,7 @@ pub fn write(plan: &Plan, schedule: &Schedule) -> Result<Option<String>, SheetEr
     let page = environment()?
         .template_from_named_str("notes.html", include_str!("notes.html"))?
         .render(values)?;
-    Ok(Some(schedule.locale.spelled(&page)))
+    Ok(Some(schedule.spelling.words(&page)))
 }
 
 /// Whether a file is one that this program wrote, so that it may be replaced.

@@ -58,7 +58,7 @@ pub fn write(schedule: &Schedule, full: bool) -> Result<String, SheetError> {
         css, problems => problems(&view)?, brief, days, full, verdict => verdict(&view)?, hatch => HATCH,
         view => Serde(view), generator => GENERATOR,
     };
-    Ok(schedule.locale.spelled(&render("sheet.html", include_str!("sheet.html"), values)?))
+    Ok(schedule.spelling.words(&render("sheet.html", include_str!("sheet.html"), values)?))
 }
 
 /// The picture and the days as a piece of HTML for another page, each day folded, without boxes
@@ -73,7 +73,7 @@ pub fn days(schedule: &Schedule) -> Result<String, SheetError> {
     let weeks =
         render("weeks.html", include_str!("weeks.html"), context! { weeks => Serde(weeks) })?;
     let days = [HATCH, &weeks, &days].concat();
-    Ok(schedule.locale.spelled(&days))
+    Ok(schedule.spelling.words(&days))
 }
 
 /// Whether everything fits, in a line.

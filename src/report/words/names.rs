@@ -12,7 +12,8 @@ use crate::{
 /// `1 piece`, `3 pieces`; `1 fox mould`, `4 fox moulds`.
 pub fn pieces(count: u32, noun: &str) -> String {
     match count {
-        1 => format!("1 {noun}"),
+        // What somebody has named may be several already: `muffin tins`.
+        _ if count == 1 || noun.ends_with('s') => format!("{count} {noun}"),
         _ => format!("{count} {noun}s"),
     }
 }
@@ -20,8 +21,11 @@ pub fn pieces(count: u32, noun: &str) -> String {
 /// The name of a thing with its kind, once: `kitchen freezer`, `chest freezer`.
 pub fn named(name: &str, kind: &str) -> String {
     let called = name.to_lowercase();
-    // As Americans spell it.
-    let says = called.contains(kind) || kind == "mould" && called.contains("mold");
+    let says = called.split(|letter: char| !letter.is_alphanumeric()).any(|word| {
+        let one = word.strip_suffix('s').unwrap_or(word);
+        // As Americans spell it.
+        one.ends_with(kind) || kind == "mould" && one.ends_with("mold")
+    });
     if says { name.to_owned() } else { format!("{name} {kind}") }
 }
 
@@ -105,6 +109,21 @@ pub fn day_part(from: DateTime<Tz>, at: DateTime<Tz>, locale: Locale) -> String 
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_thing_is_called_by_its_name_and_its_kind() {
+        for (name, kind, said) in [
+            ("kitchen", "freezer", "2 kitchen freezers"),
+            ("chest freezer", "freezer", "2 chest freezers"),
+            ("tiny cubes", "tin", "2 tiny cubes tins"),
+            ("muffin tins", "tin", "2 muffin tins"),
+            ("Muffintin", "tin", "2 Muffintins"),
+            ("fox mold", "mould", "2 fox molds"),
+        ] {
+            assert_eq!(pieces(2, &named(name, kind)), said);
+        }
+        assert_eq!(pieces(1, "muffin tin"), "1 muffin tin");
+    }
 
     /// From Monday 7 December 2026, 18:30 in Vienna.
     #[test]

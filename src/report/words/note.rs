@@ -10,9 +10,10 @@ use super::{
 use crate::{
     planfile::Plan,
     prep::{
-        Laid,
+        Laid, ShortBuffer,
         draft::{Draft, LEVELS, Note, Serves},
         schedule::Attention,
+        short_buffers,
         tell::Timetable,
         what::What,
     },
@@ -30,6 +31,7 @@ pub fn notes(plan: &Plan, laid: &Laid, timetable: &Timetable<'_>) -> Vec<String>
     notes.extend(told.filter_map(|one| note(plan, draft, *one)));
     notes.extend(short_of_time(plan, laid, timetable));
     notes.extend(older(plan, laid));
+    notes.extend(late_gifts(plan, laid));
     notes.extend(before_class(plan, timetable));
     if draft.tasks.iter().any(|task| task.attention == Attention::Watch && !task.done) {
         notes.push(
@@ -97,6 +99,27 @@ fn older(plan: &Plan, laid: &Laid) -> Vec<String> {
     long.map(|((ice, session), days)| {
         let goal = goal(plan, Serves::Session { ice, session });
         format!("{goal}: some of its ice is filled {days} days before, since you are away between.")
+    })
+    .collect()
+}
+
+/// Gifts that are finished later before they are given than was wished.
+fn late_gifts(plan: &Plan, laid: &Laid) -> Vec<String> {
+    let locale = plan.locale();
+    let late = short_buffers(plan, laid).into_iter();
+    late.map(|ShortBuffer { ornament, finished, given, days }| {
+        let between = if days == 0 { "no class day".to_owned() } else { pieces(days, "class day") };
+        format!(
+            "“{}” is finished {} and first given {}: {between} between, and {} wished (buffer).",
+            plan.ornaments[ornament].name,
+            locale.day(&finished),
+            locale.day(&given),
+            if plan.wishes.buffer == 1 {
+                "1 is".to_owned()
+            } else {
+                format!("{} are", plan.wishes.buffer)
+            },
+        )
     })
     .collect()
 }

@@ -8,7 +8,7 @@ use crate::{
         self, Key, Table,
         edit::{Entry, List, Written},
     },
-    units::{Locale, System, is_number},
+    units::{Locale, Spelling, System, is_number},
     web::typed::{Beside, in_unit},
 };
 
@@ -83,6 +83,13 @@ pub fn units(all: &[Written]) -> System {
 /// How the plan's reader spells.
 pub fn locale(all: &[Written]) -> Locale {
     Locale::of(units(all), None)
+}
+
+/// How words are spelled beside the names that the file has.
+pub fn spelling(all: &[Written]) -> Spelling {
+    let things = Table::LISTS.into_iter().flat_map(|kind| names(kind, all));
+    let own: Vec<String> = things.chain(places(all)).collect();
+    Spelling::of(locale(all), own.iter().map(String::as_str))
 }
 
 /// The places that `[hours]` has.

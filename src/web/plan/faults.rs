@@ -4,7 +4,7 @@ use std::collections::HashMap;
 
 use serde::Serialize;
 
-use super::blanks::{blanks, code, locale, names, shown};
+use super::blanks::{blanks, code, locale, names, shown, spelling};
 use crate::planfile::{
     Fault, Named, Table,
     edit::{Entry, List, Written},
@@ -41,7 +41,7 @@ pub fn placed(text: &str, all: &[Written], faults: &[Fault]) -> (Beside, Vec<Tol
         let place = place(fault, all);
         let label = place.as_ref().and_then(|place| labelled(place, all));
         let table = place.as_ref().map_or(Table::Plan, |(entry, _)| entry.table());
-        let words = locale(all).spelled(&words(fault, label.as_deref(), table));
+        let words = spelling(all).words(&words(fault, label.as_deref(), table));
         if let Some(place) = &place {
             beside.words.entry(place.clone()).or_default().push(words.clone());
             beside.entries.entry(place.clone()).or_default().extend(nth(fault, place, all));

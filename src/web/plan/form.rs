@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use super::{
-    blanks::{Blank, blanks, code, list_code, locale, names, places, shown, units},
+    blanks::{Blank, blanks, code, list_code, locale, names, places, shown, spelling, units},
     choice::{Choice, week},
     faults::{self, Beside, Told, legend},
     rows::{Row, rows},
@@ -171,7 +171,7 @@ impl Maker<'_> {
                 "datetime-local" => local_minute(&joined),
                 _ => blank.beside_unit(&joined, units),
             },
-            label: locale(self.all).spelled(&blank.label),
+            label: spelling(self.all).words(&blank.label),
             choices,
             fault: fault.join(" "),
         })
@@ -219,6 +219,7 @@ impl Maker<'_> {
             | Kind::DayCount(..)
             | Kind::EachOrCount(..)
             | Kind::CountOrShare(..)
+            | Kind::YesNo
             | Kind::Steps(_) => ("text", Vec::new()),
         }
     }

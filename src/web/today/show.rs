@@ -80,9 +80,10 @@ pub fn show(asked: &Asked, open: &Buffer, laid: &Laid, said: Said) -> Result<Rep
 }
 
 /// What moved, as its reader spells it.
-pub fn moves(changes: &Changes, locale: Locale) -> Vec<(String, String)> {
-    let all = moved_words(changes, locale).into_iter();
-    all.map(|(head, words)| (head.trim().to_owned(), locale.spelled(&words))).collect()
+pub fn moves(changes: &Changes, schedule: &Schedule) -> Vec<(String, String)> {
+    let all = moved_words(changes, schedule.locale).into_iter();
+    let spelled = |words: &str| schedule.spelling.words(words);
+    all.map(|(head, words)| (head.trim().to_owned(), spelled(&words))).collect()
 }
 
 /// A plan as its day is shown.
@@ -97,8 +98,9 @@ impl Day<'_> {
     fn rows(&self, items: &[Item]) -> Vec<Value> {
         let mut said: BTreeSet<String> = BTreeSet::new();
         let rows = items.iter().map(|item| {
-            let mut new =
-                |words: &str| Some(self.locale.spelled(words)).filter(|w| said.insert(w.clone()));
+            let mut new = |words: &str| {
+                Some(self.schedule.spelling.words(words)).filter(|w| said.insert(w.clone()))
+            };
             let look = item.look.as_deref().and_then(&mut new);
             let planned = self.schedule.steps.iter().find(|step| step.follow.short == item.short);
             let cautions = planned.iter().flat_map(|step| &step.cautions);
@@ -114,14 +116,15 @@ impl Day<'_> {
     /// What goes with her: when, and what.
     fn loads(&self, loads: Vec<&Load>) -> Vec<(String, String)> {
         let told = loads.into_iter();
-        told.map(|load| (self.locale.time(&load.at), self.locale.spelled(&load.words()))).collect()
+        told.map(|load| (self.locale.time(&load.at), self.schedule.spelling.words(&load.words())))
+            .collect()
     }
 
     fn row(&self, item: &Item) -> Value {
         context! {
             times => self.locale.times(&item.at, &item.until),
             at => self.locale.day_and_time(&item.at),
-            what => self.locale.spelled(&item.what),
+            what => self.schedule.spelling.words(&item.what),
             place => Some(&item.place).filter(|place| *place != HOME),
             only => item.needed.map(phrase::percent),
             begun => item.begun,
@@ -150,7 +153,7 @@ impl Day<'_> {
             let [from, until] = [step.start, step.end].map(|it| self.here(it.0));
             context! {
                 times => self.locale.times(&from, &until),
-                what => self.locale.spelled(&step.what),
+                what => self.schedule.spelling.words(&step.what),
                 told => told.map(|told| self.told(&step.short, told)),
                 place => (),
                 only => (),
@@ -176,13 +179,13 @@ impl Day<'_> {
             &News { what, happened: happened.clone(), back: false, mixing: None, planned: None },
             self.schedule,
         );
-        self.locale.spelled(&words)
+        self.schedule.spelling.words(&words)
     }
 
     /// What is otherwise than in the plan that is kept, since its file was changed.
     fn changed(&self) -> Vec<(String, String)> {
         let changes = self.kept.map(|kept| changed(kept, self.schedule, kept));
-        changes.map_or_else(Vec::new, |changes| moves(&changes, self.locale))
+        changes.map_or_else(Vec::new, |changes| moves(&changes, self.schedule))
     }
 }
 

@@ -59,9 +59,9 @@ pub fn did(asked: &Asked) -> Result<Reply, PageError> {
                 format!(" {doubt} Then take it back below, and say when under “Something else”.")
             });
             let words = format!("{head}: {}.{}", seen(news, schedule), doubt.unwrap_or_default());
-            schedule.locale.spelled(&words)
+            schedule.spelling.words(&words)
         });
-        let moved = moves(&answered.changes, schedule.locale);
+        let moved = moves(&answered.changes, schedule);
         let back = answered.told.iter().any(|news| news.back);
         let told = Told { noted: noted.collect(), moved, back };
         // What is kept is another plan now, and is laid out anew.

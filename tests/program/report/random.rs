@@ -99,6 +99,7 @@ pub fn schedule(seed: u64) -> Schedule {
         [3, 2].map(|most| (0..random.below(most)).map(|_| carry(random, zone, change)).collect());
     Schedule {
         locale: Default::default(),
+        spelling: Default::default(),
         schema: SCHEMA,
         title: text(random),
         timezone: zone,

@@ -187,6 +187,7 @@ pub fn class() -> Schedule {
     steps.sort_by_key(|step| step.start);
     Schedule {
         locale: Default::default(),
+        spelling: Default::default(),
         schema: SCHEMA,
         title: "Forest fortnight".into(),
         timezone: Denver,
