@@ -329,7 +329,7 @@ impl Durations for Physics {
     }
 
     fn dough(&self, ornament: &Ornament, count: u32) -> Option<Amounts> {
-        Some(amounts(ornament, count).by_the_cup())
+        Some(amounts(ornament, count))
     }
 
     fn batches(&self, ornament: &Ornament, count: u32) -> u32 {

@@ -98,13 +98,28 @@ const ICE_PAINT: (&str, u32) = ("pots of washable paint", 6);
 /// (common practice, no source).
 const PIECES_A_SET: u32 = 60;
 
+/// What so many pieces of dough take: weighed, or where cups are the measure, in cups that keep
+/// the proportions of the recipe.
+pub fn measured_out(
+    plan: &Plan,
+    ornament: &Ornament,
+    count: u32,
+    durations: &dyn Durations,
+) -> Option<Amounts> {
+    let amounts = durations.dough(ornament, count)?;
+    Some(match plan.units {
+        System::Us => amounts.by_the_cup(),
+        System::Metric => amounts,
+    })
+}
+
 /// The shopping list, earliest need first.
 pub fn shopping(plan: &Plan, steps: &[Step], durations: &dyn Durations) -> Vec<Purchase> {
     let mut list = BTreeMap::new();
     for ornament in &plan.ornaments {
         let count = ornament.pieces(plan);
         let mixed = day_of(steps, &ornament.name, Kind::Mix);
-        if let Some((mixed, amounts)) = mixed.zip(durations.dough(ornament, count)) {
+        if let Some((mixed, amounts)) = mixed.zip(measured_out(plan, ornament, count, durations)) {
             let [flour, salt, _] = dough(plan.units, &amounts);
             add(&mut list, plan.units, flour, mixed);
             add(&mut list, plan.units, salt, mixed);

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use chrono::{DateTime, Utc};
 
 use super::{
-    amounts::{dough, oil, shopping, water},
+    amounts::{dough, measured_out, oil, shopping, water},
     carry::Carried,
     words::{Explained, goal, look, notes, pieces, served, thing, uses, what},
 };
@@ -160,7 +160,7 @@ impl Words<'_> {
             (What::Fill(of, _), _) => vec![water(units, &plan.moulds[of.mould], of.count)],
             (What::Mix, Serves::Gift { ornament }) => {
                 let own = &plan.ornaments[ornament];
-                let amounts = self.durations.dough(own, task.count);
+                let amounts = measured_out(plan, own, task.count, self.durations);
                 let all = amounts.map(|it| (dough(units, &it), oil(units, own.recipe, &it)));
                 all.into_iter().flat_map(|(dough, oil)| dough.into_iter().chain(oil)).collect()
             }
