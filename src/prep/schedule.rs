@@ -64,6 +64,10 @@ pub struct Schedule {
     pub one_change: Ways,
     /// Remarks on the whole plan.
     pub notes: Vec<String>,
+    /// What its sessions go without, a sentence each without its full stop. Not part of the JSON, where it is the first
+    /// of the remarks.
+    #[serde(skip)]
+    pub without: Vec<String>,
 }
 
 /// What is promised of a plan as a whole.

@@ -76,6 +76,9 @@ pub fn did(
             lines.hang("  + ", "    ", way, Style::new());
         }
     }
+    for words in &schedule.without {
+        lines.line(&format!("{words}."), styles::CAUTION);
+    }
     let mixing = told.iter().filter_map(|one| one.mixing.as_ref());
     for mixing in mixing.filter(|_| !schedule.feasible) {
         let words = format!("or with new dough: solidby did {file} {mixing} --skipped");

@@ -133,6 +133,7 @@ impl Today {
         let mut carry: Vec<Load> = out.chain(back).collect();
         carry.retain(|load| (now..=until).contains(&load.at));
         carry.sort_by_key(|load| load.at);
+        let problems = schedule.problems.iter().map(heading);
         Self {
             title: schedule.title.clone(),
             locale: schedule.locale,
@@ -148,7 +149,7 @@ impl Today {
             next: after(hands(), &until),
             tomorrow: on(tomorrow).into_iter().filter(|item| item.at <= until).collect(),
             feasible: schedule.feasible,
-            problems: schedule.problems.iter().map(heading).collect(),
+            problems: problems.chain(schedule.without.iter().cloned()).collect(),
         }
     }
 

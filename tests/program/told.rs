@@ -1,6 +1,9 @@
 //! What is told of a plan that is kept bears on what comes after it: nobody did that either.
 
+use std::fs;
+
 use serde_json::Value;
+use solidby::planfile::starter;
 
 use crate::followed::Kept;
 
@@ -208,4 +211,65 @@ fn what_is_under_way_is_on_the_screen() {
         assert!(!words.contains("Not told yet"), "{now}: {words}");
     }
     assert!(today("2026-11-30T21:01:00").contains("Not told yet: Bake"), "it is over");
+}
+
+/// Eleven solid blocks are there for eleven children: the one that is still wet is the spare.
+#[test]
+fn a_wet_block_is_a_spare_less() {
+    let kept = Kept::of(&starter(), "2026-11-30T12:00:00");
+    let whole = kept.steps("2026-12-09T07:05:00");
+    let words = one_line(&kept.did(&["turn-out-3", "--wet", "1"], "2026-12-09T07:05:00"));
+    assert!(words.contains("Nothing else moves") && words.contains("very likely"), "{words}");
+    assert!(words.contains("on Wed Dec 9: 11 blocks for 11 children; 1 still wet."), "{words}");
+    assert!(words.contains("Pack 11 blocks") && words.contains("Look: What was"), "{words}");
+    // It is the same a moment later, and once she has left with what there was.
+    for now in ["2026-12-09T07:10:00", "2026-12-09T07:50:00", "2026-12-09T09:40:00"] {
+        let steps = kept.steps(now);
+        let moved = steps.iter().find(|(name, at)| whole.get(*name) != Some(at));
+        assert!(moved.is_none() && steps.contains_key("drain-otters-9-dec"), "{now}: {moved:?}");
+    }
+    for command in ["plan", "today"] {
+        let ran = kept.run(&[command, &kept.plan], "2026-12-09T07:50:00");
+        assert_eq!(ran.code, Some(0), "{}", ran.stdout);
+        assert!(one_line(&ran.stdout).contains("Set 11 blocks out"), "{}", ran.stdout);
+    }
+    // Solid as she packs: then it goes too.
+    let words = kept.did(&["turn-out-3"], "2026-12-09T07:20:00");
+    assert!(words.contains("Pack 12 blocks") && !words.contains("still wet"), "{words}");
+}
+
+/// A session with fewer blocks than children is one all the same, and says how many are missing.
+#[test]
+fn a_session_goes_on_with_what_is_solid() {
+    let kept = Kept::of(&starter(), "2026-11-30T12:00:00");
+    let words = one_line(&kept.did(&["turn-out-3", "--wet", "4"], "2026-12-09T07:05:00"));
+    assert!(words.contains("8 blocks for 11 children, 3 too few; 4 still wet."), "{words}");
+    assert!(words.contains("Pack 8 blocks"), "{words}");
+    // Told in time, it waits for the rest.
+    let kept = Kept::of(&starter(), "2026-11-30T12:00:00");
+    let words = one_line(&kept.did(&["turn-out-3", "--wet", "1"], "2026-12-09T06:30:00"));
+    assert!(words.contains("what was still wet") && !words.contains("1 still wet."), "{words}");
+}
+
+/// What is said to help does so once it is written into the file.
+#[test]
+fn ways_out_of_wet_blocks_work() {
+    let text = starter();
+    for (before, after) in [
+        ("blocks = \"each\"", "blocks = 6"),
+        ("2026-12-09T09:30:00", "2026-12-11T09:30:00"),
+        ("\nspare = 1\n", "\nspare = 0\n"),
+    ] {
+        let kept = Kept::of(&text, "2026-11-30T12:00:00");
+        // Filled too late for any of them: without the last round there are too few.
+        let now = "2026-12-09T07:05:00";
+        let ran = kept.run(&["did", &kept.plan, "fill-3-otters-9-dec", "--skipped"], now);
+        assert_eq!(ran.code, Some(3), "{}", ran.stdout);
+        let changed = text.replacen(before, after, 1);
+        assert_ne!(changed, text, "{before}");
+        fs::write(&kept.plan, changed).unwrap();
+        let is_way = before != "\nspare = 1\n";
+        let ran = kept.run(&["plan", &kept.plan], "2026-12-09T07:10:00");
+        assert_eq!(ran.code == Some(0), is_way, "{after}: {}", ran.stdout);
+    }
 }
