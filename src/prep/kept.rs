@@ -59,7 +59,8 @@ impl<'a> KeptPlan<'a> {
         let ways = ornaments.filter_map(|ornament| {
             Some((ornament, batch_way(self.kept, &self.plan.ornaments[ornament])?))
         });
-        let missed = self.sessions().into_iter().filter(|at| self.is_missed(*at)).collect();
+        let to_come = self.sessions().into_iter().filter(|at| !self.is_past(*at));
+        let missed = to_come.filter(|at| self.is_missed(*at)).collect();
         Begun { ways: ways.collect(), kept, rounds, missed }
     }
 
