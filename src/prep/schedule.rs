@@ -212,6 +212,9 @@ pub struct LookAt {
     /// What one piece weighs, in grams, that does not go into the oven again.
     #[serde(skip)]
     pub ready_g: Option<f64>,
+    /// What one piece weighs at the most that is ready, in grams.
+    #[serde(skip)]
+    pub most_g: Option<f64>,
     /// The chance that it is ready then.
     #[schemars(range(min = 0.0, max = 1.0))]
     pub chance: f64,

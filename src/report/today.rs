@@ -15,7 +15,7 @@ use super::{
 use crate::{
     planfile::{HOME, Kept, KeptStep},
     prep::schedule::{Attention, Carry, Schedule, Step, iso_date},
-    tables::{self, Step as Kind},
+    tables::Step as Kind,
     units::{Locale, zone},
 };
 
@@ -224,10 +224,9 @@ fn begun(kept: &Kept, now: DateTime<Tz>) -> Vec<Item> {
     let moment = now.fixed_offset();
     let hands = kept.steps.iter().filter(|step| !step.by_itself && !is_looked_at(step, now));
     let begun = hands.filter(|step| step.start.0 < moment && moment < step.end.0 + LATE);
-    let open = begun.filter(|step| kept.told(step).next().is_none());
+    let open = begun.filter(|step| kept.told(step).all(|told| step.is_ready_for(told)));
     open.map(|step| {
-        let look = tables::look_before(step.kind).filter(|_| step.look);
-        let look = look.map(|row| row.see.clone());
+        let look = step.see.clone().filter(|_| step.look);
         Item { begun: true, under_way: moment < step.end.0, look, ..of_kept(step, now) }
     })
     .collect()
@@ -357,7 +356,9 @@ mod tests {
                 after: Vec::new(),
                 by_itself: false,
                 look: true,
+                see: None,
                 ready_g: None,
+                most_g: None,
             }
         };
         let day = 24 * 60;

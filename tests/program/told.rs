@@ -273,3 +273,47 @@ fn ways_out_of_wet_blocks_work() {
         assert_eq!(ran.code == Some(0), is_way, "{after}: {}", ran.stdout);
     }
 }
+
+/// What is weighed before a step says whether pieces are ready for it, not that it is done.
+#[test]
+fn a_weight_before_a_step_is_a_look() {
+    let kept = Kept::of(&starter(), "2026-11-30T12:00:00");
+    for (step, light, heavy, now) in [
+        ("paint-otters", "28 g", "35 g", "2026-12-09T06:20:00"),
+        ("seal", "27 g", "33 g", "2026-12-11T19:30:00"),
+    ] {
+        let before = kept.steps(now);
+        let words = kept.did(&[step, "--weight", light], now);
+        assert!(words.contains("ready for it") && words.contains("Nothing else moves"), "{words}");
+        assert_eq!(kept.steps(now), before, "{step}");
+        let ran = kept.run(&["did", &kept.plan, step, "--weight", heavy], now);
+        assert!(one_line(&ran.stdout).contains("still soft"), "{}", ran.stdout);
+        let steps = kept.steps(now);
+        assert!(steps[step] > before[step], "{step}: {steps:?}");
+        let words = kept.did(&["--undo"], now);
+        assert!(words.contains("Taken back"), "{words}");
+        assert_eq!(kept.steps(now), before, "{step} taken back");
+    }
+}
+
+/// She stands at the scale while it bakes.
+#[test]
+fn the_weight_is_on_the_screen_while_it_bakes() {
+    let kept = bakers();
+    for now in ["2026-11-30T18:55:00", "2026-11-30T20:00:00"] {
+        let words = one_line(&kept.run(&["today", &kept.plan], now).stdout);
+        assert!(words.contains("Look: One piece weighs"), "{now}: {words}");
+    }
+}
+
+/// Told what pieces are like before they are sealed, it is the sealing that waits, whatever session
+/// is over by then.
+#[test]
+fn what_is_not_dry_is_sealed_later() {
+    let kept = Kept::of(&starter(), "2026-11-30T12:00:00");
+    let now = "2026-12-11T19:30:00";
+    kept.run(&["did", &kept.plan, "seal", "--soft"], now);
+    let steps = kept.steps(now);
+    let [seal, again] = ["seal", "coat-2"].map(|step| steps[step].as_str());
+    assert!("2026-12-12" < seal && seal < again, "{steps:?}");
+}
