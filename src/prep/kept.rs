@@ -136,6 +136,14 @@ impl<'a> KeptPlan<'a> {
         })
     }
 
+    /// Whether nobody is at home again to look at what is wet before a session to come leaves.
+    pub fn is_last_look(&self, at: SessionAt) -> bool {
+        let ice = &self.plan.ice[at.0];
+        let leaves = self.clock.floor(ice.sessions[at.1].at) - way_ticks(ice);
+        let home = self.clock.hours(self.plan, self.plan.freezers[ice.freezer].place);
+        !self.is_past(at) && !home.iter().any(|open| (1..leaves).contains(&open.start))
+    }
+
     /// Whether the blocks of a session to come have left the freezer.
     pub fn is_packed(&self, at: SessionAt) -> bool {
         let set_out = self.step(&format!("{}-set-out", session_id(self.plan, at)));

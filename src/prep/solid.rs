@@ -15,8 +15,8 @@ use super::{
 use crate::{planfile::Plan, scheduler::GoalId};
 
 /// Makes the steps of a plan and schedules them; without those blocks of a session that were seen
-/// to be wet where it is packed by now, or cannot be served with them. The plan with what its
-/// sessions go without.
+/// to be wet where it is packed by now, or cannot be served with them and nobody is at home again
+/// before it leaves. The plan with what its sessions go without.
 ///
 /// # Errors
 /// As [`solve`].
@@ -30,10 +30,15 @@ pub fn served<'p>(
         return Ok((Cow::Borrowed(plan), laid));
     };
     let unserved = laid.solution.unserved();
+    let blocks = |ice: usize| (plan.ice[ice].mould, plan.ice[ice].freezer);
+    let lack = |goal: &GoalId| match laid.draft.goals[goal.0] {
+        Serves::Session { ice, .. } => Some(blocks(ice)),
+        Serves::Gift { .. } => None,
+    };
+    let lacking: Vec<_> = unserved.iter().filter_map(lack).collect();
+    // The session that takes what is wet need not be the one that the search left out for it.
     let left_behind = |at: &SessionAt| {
-        let serves = Serves::Session { ice: at.0, session: at.1 };
-        let goal = laid.draft.goals.iter().position(|goal| *goal == serves);
-        kept.is_packed(*at) || goal.is_some_and(|goal| unserved.contains(&GoalId(goal)))
+        kept.is_packed(*at) || lacking.contains(&blocks(at.0)) && kept.is_last_look(*at)
     };
     let mut fewer = plan.clone();
     for at in plan.sessions().filter(left_behind) {
