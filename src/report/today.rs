@@ -218,11 +218,12 @@ fn is_looked_at(step: &KeptStep, now: DateTime<Tz>) -> bool {
     step.look && from.0 <= now.fixed_offset()
 }
 
-/// Steps of hands whose time has come and of which nobody has said that they are done; those that
-/// were looked at are asked for apart.
+/// Steps of hands whose time has come and of which nobody has said that they are done; those whose
+/// look was not told are asked for apart.
 fn begun(kept: &Kept, now: DateTime<Tz>) -> Vec<Item> {
     let moment = now.fixed_offset();
-    let hands = kept.steps.iter().filter(|step| !step.by_itself && !is_looked_at(step, now));
+    let asked = |step: &KeptStep| is_looked_at(step, now) && kept.told(step).next().is_none();
+    let hands = kept.steps.iter().filter(|step| !step.by_itself && !asked(step));
     let begun = hands.filter(|step| step.start.0 < moment && moment < step.end.0 + LATE);
     let open = begun.filter(|step| kept.told(step).all(|told| step.is_ready_for(told)));
     open.map(|step| {

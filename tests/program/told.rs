@@ -286,6 +286,9 @@ fn a_weight_before_a_step_is_a_look() {
         let words = kept.did(&[step, "--weight", light], now);
         assert!(words.contains("ready for it") && words.contains("Nothing else moves"), "{words}");
         assert_eq!(kept.steps(now), before, "{step}");
+        let begun = before[step][..16].to_owned() + ":30";
+        let today = kept.run(&["today", &kept.plan], &begun).stdout;
+        assert!(today.contains(&format!("[{step}]")) && today.contains("under way"), "{today}");
         let ran = kept.run(&["did", &kept.plan, step, "--weight", heavy], now);
         assert!(one_line(&ran.stdout).contains("still soft"), "{}", ran.stdout);
         let steps = kept.steps(now);
