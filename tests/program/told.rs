@@ -5,7 +5,7 @@ use std::fs;
 use serde_json::Value;
 use solidby::planfile::starter;
 
-use crate::followed::Kept;
+use crate::{followed::Kept, run::Run};
 
 const BAKERS: &str = include_str!("../data/evening-bakers.toml");
 const TWO_BLOCKS: &str = include_str!("../data/two-blocks.toml");
@@ -319,4 +319,19 @@ fn what_is_not_dry_is_sealed_later() {
     let steps = kept.steps(now);
     let [seal, again] = ["seal", "coat-2"].map(|step| steps[step].as_str());
     assert!("2026-12-12" < seal && seal < again, "{steps:?}");
+}
+
+/// What is in the way is that she is away, and not the day itself.
+#[test]
+fn being_away_is_told_as_what_is_in_the_way() {
+    let away = "away = [\"2026-12-07 to 2026-12-08\"]\nclosed = [";
+    let text = starter().replacen("closed = [", away, 1);
+    let plan = ["plan", "p.toml", "--no-diary", "--now", "2026-12-07T06:30:00"];
+    let ran = Run::of(&plan).file("p.toml", &text).ends();
+    assert_eq!(ran.code, Some(3), "{}", ran.stdout);
+    assert!(
+        one_line(&ran.stdout).contains("you are away Mon Dec 7 to Tue Dec 8"),
+        "{}",
+        ran.stdout
+    );
 }
