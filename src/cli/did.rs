@@ -16,7 +16,10 @@ use super::{
 use crate::{
     explanation::changes::changed,
     planfile::{Happened, Kept, KeptStep, Moment, Plan},
-    prep::{looks::weighs_between, without_moulds},
+    prep::{
+        looks::{ready_weight, weighs_between},
+        without_moulds,
+    },
     report::{
         did::{Answered, News, did, no_such_weight, no_wet_blocks, too_early},
         faults::Wrong,
@@ -75,8 +78,10 @@ pub fn answered(args: &DidArgs, mut plan: Plan, context: Context) -> Result<Answ
 fn taken_back(kept: &mut Kept, file: &Path) -> Result<Vec<News>, Failure> {
     let none = || Failure::input(format!("nothing was told of {} yet", file.display()));
     let last = kept.take_back().ok_or_else(none)?;
-    let what = kept.step(&last.step).map_or(last.step.clone(), |step| step.what.clone());
-    Ok(vec![News { what, happened: last, back: true, mixing: None, planned: None }])
+    let step = kept.step(&last.step);
+    let ready = step.as_ref().is_ok_and(|step| step.is_ready_for(&last));
+    let what = step.map_or(last.step.clone(), |step| step.what.clone());
+    Ok(vec![News { what, happened: last, back: true, ready, mixing: None, planned: None }])
 }
 
 /// Takes back what was told last, where the same step is told now to have been done earlier than
@@ -111,12 +116,13 @@ fn tell(
         if !happened.skipped && happened.until.is_none() && !lacking.is_empty() {
             return Err(Failure::input(spelling.words(&too_early(&step, &lacking))));
         }
-        let is_late = args.at.is_none() && happened.is_done();
+        let ready = step.is_ready_for(&happened);
+        let is_late = args.at.is_none() && happened.is_done() && !ready;
         let planned = Some(step.end).filter(|end| is_late && happened.at.0 > end.0 + LONG_AGO);
         happened.not_filled = without_moulds(plan, kept, (&step, &happened), now.fixed_offset());
         let mixing = mixing(kept, &step).filter(|_| happened.skipped);
         let what = step.what.clone();
-        all.push(News { what, happened: happened.clone(), back: false, mixing, planned });
+        all.push(News { what, happened: happened.clone(), back: false, ready, mixing, planned });
         kept.happened.push(happened);
     }
     Ok(all)
@@ -147,12 +153,23 @@ fn happened(
     let moment = |at: DateTime<Zone>| Moment(at.fixed_offset());
     Ok(Happened {
         wet: args.wet,
-        soft: args.soft,
+        soft: args.soft || is_too_heavy(args, plan, step),
         weight_g: args.weight.map(in_grams),
         until: until.map(moment),
         skipped: args.skipped,
         ..Happened::done(&step.short, moment(at))
     })
+}
+
+/// Whether a piece weighs more than one that is ready for a step which is looked at before.
+fn is_too_heavy(args: &DidArgs, plan: &Plan, step: &KeptStep) -> bool {
+    let Some(grams) = args.weight.map(in_grams).filter(|_| step.waits_for_pieces()) else {
+        return false;
+    };
+    let ornament = plan.ornaments.iter().find(|ornament| ornament.name == step.goal);
+    let ready = || ready_weight(plan, ornament?, step.kind);
+    // A kitchen scale shows whole grams.
+    step.most_g.or_else(ready).is_some_and(|ready| grams >= ready + 0.5)
 }
 
 /// Until when a step takes.

@@ -1,7 +1,7 @@
 //! A plan with some of its sessions and gifts alone, or without one: what is left out is long
 //! over, so that all others keep their places in it.
 
-use chrono::Days;
+use chrono::{Days, NaiveDate};
 
 use crate::{planfile::Plan, prep::draft::Serves};
 
@@ -26,6 +26,14 @@ pub fn without(mut plan: Plan, other: Serves) -> Plan {
         }
     }
     plan
+}
+
+/// The day of a session or a gift.
+pub fn day(plan: &Plan, serves: Serves) -> NaiveDate {
+    match serves {
+        Serves::Session { ice, session } => plan.ice[ice].sessions[session].at.date_naive(),
+        Serves::Gift { ornament } => plan.ornaments[ornament].give,
+    }
 }
 
 /// Every session and gift of a plan.

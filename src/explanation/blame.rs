@@ -1,10 +1,10 @@
 //! What stands in the way of a session or a gift: facts of the plan that cannot all be
 //! true. Each is let go in turn, and what the plan cannot be kept without is what is left.
 
-use chrono::Days;
+use chrono::{Days, NaiveDate};
 
 use super::{
-    alone::without,
+    alone::{day, without},
     budget::{Budget, World},
     obstacle::Blame,
     warmth::too_warm,
@@ -33,6 +33,9 @@ const NEAREST: [usize; 5] = [1, 2, 4, 8, usize::MAX];
 /// Of those, so many may be named as what is kept.
 const MOST_KEPT: usize = 8;
 
+/// Times at which she is away that are looked at, at most.
+const MOST_AWAY: usize = 3;
+
 /// What came of letting go of the facts one by one.
 #[derive(Debug, Default)]
 pub struct Blamed {
@@ -53,7 +56,11 @@ pub fn blame(
     if let Some(too_warm) = too_warm(&world.plan, durations, serves) {
         return Blamed { needed: vec![too_warm], needless: Vec::new() };
     }
-    let own = facts(&world.plan, durations, serves, LEVELS[budget.level()]);
+    let mut own = facts(&world.plan, durations, serves, LEVELS[budget.level()]);
+    // Before what takes long, and the day itself.
+    let last = own.iter().position(|fact| matches!(fact, Blame::Freezing { .. } | Blame::Coats(_)));
+    let last = last.unwrap_or(own.len());
+    own.splice(last..last, away(world, serves));
     let conflict = Conflict { serves, budget, most: 0 };
     let alone = world.only(&[serves]);
     if !conflict.is_served(&alone) {
@@ -163,6 +170,20 @@ fn facts(plan: &Plan, durations: &dyn Durations, serves: Serves, chance: f64) ->
     }
 }
 
+/// The last times before a goal at which she is away.
+fn away(world: &World, serves: Serves) -> Vec<Blame> {
+    let plan = &world.plan;
+    let today = world.now.with_timezone(&plan.zone).date_naive();
+    let by = day(plan, serves);
+    let between = |number: &usize| {
+        let days = &plan.away[*number].days;
+        *days.start() <= by && today <= *days.end()
+    };
+    let mut away: Vec<usize> = (0..plan.away.len()).filter(between).collect();
+    away.sort_by_key(|number| std::cmp::Reverse(*plan.away[*number].days.start()));
+    away.into_iter().take(MOST_AWAY).map(Blame::Away).collect()
+}
+
 fn gift_facts(plan: &Plan, durations: &dyn Durations, gift: usize, chance: f64) -> Vec<Blame> {
     let own = &plan.ornaments[gift];
     let made_at = plan.made_at(own);
@@ -202,6 +223,11 @@ impl World {
             Blame::Room(freezer) => plan.freezers[freezer].holds *= AMPLE,
             Blame::Hours(place) => {
                 plan.places[place].hours.extend("daily 06:00-22:00".parse::<Opening>().ok());
+            }
+            Blame::Away(number) => {
+                // What is left out is long over, so that all others keep their places.
+                let days = &mut plan.away[number].days;
+                *days = NaiveDate::MIN..=NaiveDate::MIN;
             }
             Blame::Ahead => plan.wishes.ahead = LONG_AHEAD,
             Blame::Begins { .. } => world.now = self.now - Days::new(PUT_OFF / 4),

@@ -5,6 +5,7 @@ use chrono::{DateTime, Utc};
 
 use crate::{
     explanation::{
+        alone::day,
         blame::{Blamed, blame},
         budget::{Budget, Searches, World},
         obstacle::Blame,
@@ -115,12 +116,8 @@ fn level(world: &World, durations: &dyn Durations, serves: Serves, searches: &Se
 
 /// Goals in the order of how near their day is to that of one.
 pub(super) fn nearest(plan: &Plan, serves: Serves, others: &[Serves]) -> Vec<Serves> {
-    let day = |serves: Serves| match serves {
-        Serves::Session { ice, session } => plan.ice[ice].sessions[session].at.date_naive(),
-        Serves::Gift { ornament } => plan.ornaments[ornament].give,
-    };
     let mut others = others.to_vec();
-    others.sort_by_key(|other| (day(*other) - day(serves)).num_days().abs());
+    others.sort_by_key(|other| (day(plan, *other) - day(plan, serves)).num_days().abs());
     others
 }
 

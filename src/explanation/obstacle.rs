@@ -28,6 +28,8 @@ pub enum Blame {
     Room(usize),
     /// Hands are free in a place only in its hours.
     Hours(usize),
+    /// She is away for a time, by its place in the plan.
+    Away(usize),
     /// Ice is made only so many dates ahead.
     Ahead,
     /// A session begins when it does, counted from now.

@@ -68,9 +68,15 @@ pub struct KeptStep {
     /// Whether something is looked at in it.
     #[serde(default, skip_serializing_if = "is_false")]
     pub look: bool,
+    /// What ready looks like then.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub see: Option<String>,
     /// What one piece weighs, in grams, that does not go into the oven again after it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub ready_g: Option<f64>,
+    /// What one piece weighs at the most that is ready as it is looked at, in grams.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub most_g: Option<f64>,
 }
 
 /// Something that happened, as it was told.
@@ -206,6 +212,16 @@ impl KeptStep {
     /// Whether it is about blocks, which are wet or solid, and not about pieces.
     pub fn of_blocks(&self) -> bool {
         matches!(self.kind, Step::Freeze | Step::TurnOut)
+    }
+
+    /// Whether it is done with pieces that are looked at before it.
+    pub fn waits_for_pieces(&self) -> bool {
+        matches!(self.kind, Step::Paint | Step::Photo | Step::Seal | Step::Wrap)
+    }
+
+    /// Whether something that was told of it says only that its pieces are ready for it.
+    pub fn is_ready_for(&self, told: &Happened) -> bool {
+        self.waits_for_pieces() && told.weight_g.is_some() && told.is_done() && !told.is_not_ready()
     }
 
     /// Whether its pieces stay out of the oven, by something that was told of it: they were
@@ -355,7 +371,9 @@ mod tests {
             after: Vec::new(),
             by_itself: false,
             look: true,
+            see: None,
             ready_g: None,
+            most_g: None,
         };
         Kept {
             planned: Some(at("2026-12-01T08:00:00-07:00")),

@@ -312,6 +312,8 @@ pub struct Session {
     pub at: DateTime<Tz>,
     /// Blocks more for this session alone, instead of the activity's.
     pub spare: Option<u32>,
+    /// Blocks that it goes without, since they were seen to be wet: none as the file is read.
+    pub without: u32,
 }
 
 /// An oven of the plan, by its position, and its setting.

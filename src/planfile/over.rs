@@ -63,6 +63,10 @@ impl Kept {
             return None;
         }
         let Some(last) = self.told(step).rfind(|told| told.at.0 <= now) else { return as_planned };
+        // What was weighed before it is light enough: it is still to come.
+        if step.is_ready_for(last) {
+            return as_planned;
+        }
         let none = last.wet.is_some_and(|wet| wet >= step.count);
         // A stretch in the oven is over, whatever its pieces are like as they come out.
         let soft = last.soft && !matches!(step.kind, Step::Bake | Step::TakeOut);
@@ -135,7 +139,9 @@ mod tests {
             after: after.iter().map(|id| (*id).to_owned()).collect(),
             by_itself: id == "freeze",
             look: false,
+            see: None,
             ready_g: None,
+            most_g: None,
         }
     }
 

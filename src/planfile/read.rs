@@ -1,6 +1,6 @@
 //! The whole plan file, in the order its parts refer to one another.
 
-use std::collections::BTreeSet;
+use std::collections::BTreeMap;
 
 use super::{
     Fault, Plan,
@@ -10,7 +10,9 @@ use super::{
     reader::{Reader, document},
     room,
     rule::Rule,
-    sessions, things,
+    sessions,
+    slug::slug,
+    things,
 };
 use crate::units::System;
 
@@ -71,15 +73,24 @@ fn each<T>(reader: &Reader<'_>, table: Table, read: impl Fn(&Reader<'_>) -> Opti
     reader.tables(table).iter().filter_map(read).collect()
 }
 
-/// Two things of a kind with one name cannot be told apart.
+/// Two things of a kind with one name cannot be told apart; nor can steps that are named after
+/// them where their names differ in nothing that a step has of them.
 fn names_once(reader: &Reader<'_>) {
     for table in Table::LISTS.into_iter().filter(|table| *table != Table::Theme) {
-        let mut known = BTreeSet::new();
+        let names_steps = matches!(table, Table::Group | Table::Ice | Table::Ornament);
+        let mut known: BTreeMap<String, &str> = BTreeMap::new();
         for (name, span) in reader.named(table) {
-            if !known.insert(name) {
-                let wrong = Rule::SameName { table, name: name.to_owned() };
-                reader.broken(span, "name", wrong);
-            }
+            let of_steps = if names_steps { slug(name) } else { name.to_owned() };
+            let Some(other) = known.get(&of_steps) else {
+                known.insert(of_steps, name);
+                continue;
+            };
+            let (name, other) = (name.to_owned(), (*other).to_owned());
+            let wrong = match name == other {
+                true => Rule::SameName { table, name },
+                false => Rule::AlikeNames { table, name, other },
+            };
+            reader.broken(span, "name", wrong);
         }
     }
 }

@@ -24,6 +24,8 @@ pub enum Rule {
     NoPlace { place: &'static str, near: Option<String> },
     /// Two things of a kind with one name.
     SameName { table: Table, name: String },
+    /// Two things of a kind with names that are one in the names of steps.
+    AlikeNames { table: Table, name: String, other: String },
     /// Neither ice nor ornaments.
     NothingToPrepare,
     /// An ice activity without a session.
@@ -98,6 +100,11 @@ impl Rule {
             Self::SameName { table, name } => {
                 format!("two [[{}]] are called “{name}”", table.word())
             }
+            Self::AlikeNames { table, name, other } => format!(
+                "two [[{}]] are called “{other}” and “{name}”, which is one name in the names of \
+                 their steps",
+                table.word()
+            ),
             Self::NothingToPrepare => "the plan has nothing to prepare".to_owned(),
             Self::NoSession => "this `ice` has no session".to_owned(),
             Self::ClosedSession(day) | Self::ClosedGiving(day) => {
@@ -145,6 +152,10 @@ impl Rule {
             Self::SameName { table, name } => {
                 format!("another {} is called “{name}” too", table.rows().one.to_lowercase())
             }
+            Self::AlikeNames { table, other, .. } => format!(
+                "another {} is called “{other}”, which is one name in the names of their steps",
+                table.rows().one.to_lowercase()
+            ),
             Self::NoSession => "it has no session yet".to_owned(),
             Self::Away(day) => format!("you are away on {day}, or a part of it"),
             Self::Mould(MouldRule::ShapeAndOutline) => {
@@ -168,7 +179,7 @@ impl Rule {
             Self::NoPlace { place, near: None } => {
                 format!("add `{place} = [\"{}\"]` under [hours]", hours_example(place)).into()
             }
-            Self::SameName { name, .. } => {
+            Self::SameName { name, .. } | Self::AlikeNames { name, .. } => {
                 format!("give each its own name, for example “{name} 2”").into()
             }
             Self::NothingToPrepare => "add an [[ice]] or an [[ornament]]".into(),

@@ -124,7 +124,7 @@ fn session(reader: &Reader<'_>, plan: &Plan) -> Option<Session> {
             plan.zone.from_utc_datetime(&(local - chrono::Duration::minutes(i64::from(minutes))))
         }
     };
-    Some(Session { group, at, spare })
+    Some(Session { group, at, spare, without: 0 })
 }
 
 /// Why a group is not in class at a time.

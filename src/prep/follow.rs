@@ -1,17 +1,20 @@
 //! How a plan is followed: where to look, and what is kept for what was not ready.
 
 use super::{
-    clock::Tick,
+    clock::{Tick, hours_of},
     draft::{Draft, Ends, Passive, RARE},
     durations::{Drying, Durations, Process, Until},
+    kept::KeptPlan,
     reasons::Because,
     replay::{Replay, Reserve, waits_of},
+    round::Round,
     tell::{IfNot, Look, TimedStep},
+    trips::SessionAt,
 };
 use crate::{
-    planfile::Plan,
+    planfile::{Ice, Plan},
     scheduler::{ActivityId, Solution},
-    tables,
+    tables::{self, Step},
 };
 
 /// A plan and what came of following it.
@@ -53,9 +56,10 @@ impl Followed<'_> {
                 }
             }
         }
-        for step in steps {
+        for step in &mut *steps {
             self.beside_oven(step);
         }
+        self.as_she_packs(steps);
     }
 
     /// What is only needed where a step was not possible.
@@ -84,6 +88,36 @@ impl Followed<'_> {
             chance: out.ready,
             if_not: if out.again { IfNot::Again } else { IfNot::StaysOut },
         }];
+    }
+
+    /// Adds what is looked at as she packs: what stayed wet freezes on until then.
+    fn as_she_packs(&self, steps: &mut [TimedStep<'_>]) {
+        let Some(kept) = KeptPlan::of(self.plan, self.draft.clock) else { return };
+        for (at, pack) in &self.draft.packs {
+            let id = &self.draft.tasks[pack.0].id;
+            let step = steps.iter_mut().find(|step| step.task.id == *id);
+            let row = tables::look_before(Step::Pack);
+            let Some(((step, start), row)) = step.zip(self.solution.start(*pack)).zip(row) else {
+                continue;
+            };
+            let chances = kept.left_behind(*at).into_iter();
+            let chances = chances.filter_map(|round| self.solid_by(*at, &round, start));
+            if let Some(chance) = chances.reduce(f64::min) {
+                let if_not = IfNot::Waits { kept: None, others_late: false };
+                let (at, weigh_g, ready_g) = (step.start, None, None);
+                step.looks = vec![Look { at, row, weigh_g, ready_g, chance, if_not }];
+            }
+        }
+    }
+
+    /// The chance that a round which was seen to be wet is solid at a moment.
+    fn solid_by(&self, (ice, _): SessionAt, round: &Round, at: Tick) -> Option<f64> {
+        let Ice { mould, freezer, .. } = self.plan.ice[ice];
+        let (mould, freezer) = (&self.plan.moulds[mould], &self.plan.freezers[freezer]);
+        let filled = round.fill.1;
+        let outcomes = self.durations.freeze(mould, freezer, round.beside).ok()?;
+        let left = outcomes.given_longer_than(hours_of(round.wet_at? - filled));
+        Some(left.chance(hours_of(at - filled)))
     }
 
     /// The look before a step that waits for something.

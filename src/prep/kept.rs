@@ -59,7 +59,8 @@ impl<'a> KeptPlan<'a> {
         let ways = ornaments.filter_map(|ornament| {
             Some((ornament, batch_way(self.kept, &self.plan.ornaments[ornament])?))
         });
-        let missed = self.sessions().into_iter().filter(|at| self.is_missed(*at)).collect();
+        let to_come = self.sessions().into_iter().filter(|at| !self.is_past(*at));
+        let missed = to_come.filter(|at| self.is_missed(*at)).collect();
         Begun { ways: ways.collect(), kept, rounds, missed }
     }
 
@@ -124,8 +125,57 @@ impl<'a> KeptPlan<'a> {
         self.clock.floor(at.with_timezone(&self.clock.zone()))
     }
 
-    /// All rounds, begun or not, each with the sessions that take its blocks.
+    /// How many blocks of a session are solid or to come, and how many of it were seen to be wet
+    /// and are in their moulds.
+    pub fn solid_and_wet(&self, at: SessionAt) -> (u32, u32) {
+        let takes =
+            |round: &Round| round.takers.iter().filter(|taker| **taker == at).count() as u32;
+        self.rounds().values().flatten().fold((0, 0), |(solid, wet), round| match round.is_wet() {
+            true => (solid, wet + takes(round)),
+            false => (solid + takes(round), wet),
+        })
+    }
+
+    /// Whether nobody is at home again to look at what is wet before a session to come leaves.
+    pub fn is_last_look(&self, at: SessionAt) -> bool {
+        let ice = &self.plan.ice[at.0];
+        let leaves = self.clock.floor(ice.sessions[at.1].at) - way_ticks(ice);
+        let home = self.clock.hours(self.plan, self.plan.freezers[ice.freezer].place);
+        !self.is_past(at) && !home.iter().any(|open| (1..leaves).contains(&open.start))
+    }
+
+    /// Whether the blocks of a session to come have left the freezer.
+    pub fn is_packed(&self, at: SessionAt) -> bool {
+        let set_out = self.step(&format!("{}-set-out", session_id(self.plan, at)));
+        let carry = set_out.and_then(|step| self.before(step, Kind::Carry));
+        let pack = carry.and_then(|step| self.before(step, Kind::Pack));
+        !self.is_past(at) && pack.is_some_and(|pack| self.over.end(pack).is_some())
+    }
+
+    /// The step of a kind right before another one.
+    fn before(&self, step: &KeptStep, kind: Kind) -> Option<&'a KeptStep> {
+        self.kept.steps.iter().find(|own| own.kind == kind && step.after.contains(&own.id))
+    }
+
+    /// What was filled for a session, seen to be wet, and is taken by none.
+    pub fn left_behind(&self, at: SessionAt) -> Vec<Round> {
+        let mut own = self.handed_out().remove(&at).unwrap_or_default();
+        own.retain(Round::is_left_behind);
+        own
+    }
+
+    /// All rounds, begun or not, each with the sessions that take its blocks; what is wet and
+    /// taken by none is of no more use.
     fn rounds(&self) -> BTreeMap<SessionAt, Vec<Round>> {
+        let mut rounds = self.handed_out();
+        for own in rounds.values_mut() {
+            own.retain(|round| !round.is_left_behind());
+        }
+        rounds.retain(|_, own| !own.is_empty());
+        rounds
+    }
+
+    fn handed_out(&self) -> BTreeMap<SessionAt, Vec<Round>> {
         let of_each = self.sessions().into_iter().map(|at| (at, self.rounds_of(at)));
         let mut rounds = of_each.filter(|(_, own)| !own.is_empty()).collect();
         self.beside(&mut rounds);
@@ -232,7 +282,8 @@ impl<'a> KeptPlan<'a> {
     }
 
     /// Gives the blocks to the sessions, the oldest to the first; a session of the past took
-    /// what was out by then, unless the plan had left it out.
+    /// what was out by then, and what was still wet of its own as she packed, unless the plan had
+    /// left it out.
     fn hand_out(&self, rounds: &mut BTreeMap<SessionAt, Vec<Round>>) {
         let (served, left_out): (Vec<_>, Vec<_>) =
             self.sessions().into_iter().partition(|at| self.serves(*at));
@@ -247,13 +298,20 @@ impl<'a> KeptPlan<'a> {
             let leaves = self.clock.floor(session.at) - way_ticks(ice);
             let past = self.is_past(at);
             let mut wanted = ice.wanted(session, &self.plan.groups[session.group]) as usize;
+            let there = |own: SessionAt, it: &Round| match it.stage {
+                Stage::Out => it.out.1 <= leaves,
+                _ => own == at && it.is_wet(),
+            };
             let mut pool: Vec<&mut Round> = rounds
                 .iter_mut()
                 .filter(|(own, _)| alike(own) == alike(&at))
-                .flat_map(|(_, own)| own)
-                .filter(|it| !past || (it.stage == Stage::Out && it.out.1 <= leaves))
+                .flat_map(|(own, all)| all.iter_mut().map(|it| (*own, it)))
+                .filter(|(own, it)| !past || there(*own, it))
+                .map(|(_, it)| it)
                 .collect();
-            pool.sort_by_key(|round| (round.stage == Stage::Filled && round.rest, round.fill));
+            let wet_last = past || session.without > 0;
+            let last = |it: &Round| it.is_wet() && (wet_last || it.rest);
+            pool.sort_by_key(|round| (last(round), round.fill));
             for round in pool {
                 let some = wanted.min(round.count as usize - round.takers.len());
                 round.takers.extend(std::iter::repeat_n(at, some));
@@ -404,7 +462,10 @@ fn kept_step(step: &Step) -> KeptStep {
         count: step.count,
         after: step.after.clone(),
         by_itself: step.attention == Attention::None,
-        look: step.follow.looks.iter().any(|look| look.chance >= RARE),
+        // What stays behind as she packs is of no more use: nothing is asked of it.
+        look: step.kind != Kind::Pack && step.follow.looks.iter().any(|look| look.chance >= RARE),
+        see: step.follow.looks.first().map(|look| look.see.clone()),
         ready_g: step.follow.looks.iter().find_map(|look| look.ready_g),
+        most_g: step.follow.looks.iter().find_map(|look| look.most_g),
     }
 }

@@ -188,14 +188,15 @@ fn stays(
     Ok(None)
 }
 
-/// Whether each session to come has its blocks, but for those that are left out.
+/// Whether each session to come is served and has its blocks, but for those that are left out.
 fn enough(plan: &Plan, now: DateTime<Utc>, chosen: &Chosen) -> bool {
     plan.sessions().filter(|at| !chosen.unserved.contains_key(at)).all(|at| {
         let ice = &plan.ice[at.0];
         let session = &ice.sessions[at.1];
         let wanted = ice.wanted(session, &plan.groups[session.group]) as usize;
         let takers = chosen.rounds.values().flatten().flat_map(|round| &round.takers);
-        session.at <= now || takers.filter(|taker| **taker == at).count() == wanted
+        let has_all = || takers.filter(|taker| **taker == at).count() == wanted;
+        session.at <= now || chosen.serves(at) && has_all()
     })
 }
 

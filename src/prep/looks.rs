@@ -125,6 +125,14 @@ pub fn weighs_between(plan: &Plan, ornament: &Ornament) -> Option<[f64; 2]> {
     dough::weighs_between(&question_of(&drying)).ok()
 }
 
+/// What one piece of an ornament weighs at the most that is ready for a step, in grams: firm, or
+/// dry through.
+pub fn ready_weight(plan: &Plan, ornament: &Ornament, step: Step) -> Option<f64> {
+    let drying = Drying { ornament, pieces: 1, room: plan.room, heat: Heat::Air };
+    let weights = dough::weights(&question_of(&drying)).ok()?;
+    if matches!(step, Step::Seal | Step::Wrap) { weights.dry } else { weights.firm }
+}
+
 /// Whether somebody looks there whether pieces are dry through.
 fn is_dry_look(step: &KeptStep) -> bool {
     matches!(step.kind, Step::Seal | Step::Wrap) || step.id.contains(DRY_THROUGH)

@@ -43,6 +43,16 @@ pub enum Stage {
 }
 
 impl Round {
+    /// Whether it was seen to be wet and is in its moulds.
+    pub fn is_wet(&self) -> bool {
+        self.stage == Stage::Filled && self.wet_at.is_some()
+    }
+
+    /// Whether it was seen to be wet and no session takes any of it.
+    pub fn is_left_behind(&self) -> bool {
+        self.is_wet() && self.takers.is_empty()
+    }
+
     /// The sessions but one that take some of its blocks.
     pub fn others(&self, own: SessionAt) -> impl Iterator<Item = &SessionAt> {
         let mut before = None;

@@ -321,9 +321,10 @@ impl Ice {
         }
     }
 
-    /// Blocks for a session.
+    /// Blocks for a session: the spare ones too, but for those that it goes without.
     pub fn wanted(&self, session: &Session, group: &Group) -> u32 {
-        self.needed(group) + session.spare.unwrap_or(self.spare)
+        let all = self.needed(group) + session.spare.unwrap_or(self.spare);
+        all.saturating_sub(session.without)
     }
 }
 

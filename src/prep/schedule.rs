@@ -67,6 +67,10 @@ pub struct Schedule {
     pub one_change: Ways,
     /// Remarks on the whole plan.
     pub notes: Vec<String>,
+    /// What its sessions go without, a sentence each without its full stop. Not part of the JSON, where it is the first
+    /// of the remarks.
+    #[serde(skip)]
+    pub without: Vec<String>,
 }
 
 /// What is promised of a plan as a whole.
@@ -211,6 +215,9 @@ pub struct LookAt {
     /// What one piece weighs, in grams, that does not go into the oven again.
     #[serde(skip)]
     pub ready_g: Option<f64>,
+    /// What one piece weighs at the most that is ready, in grams.
+    #[serde(skip)]
+    pub most_g: Option<f64>,
     /// The chance that it is ready then.
     #[schemars(range(min = 0.0, max = 1.0))]
     pub chance: f64,

@@ -8,8 +8,9 @@ use super::{
     draft::{LEVELS, LIKELY},
     durations::Durations,
     error::LayError,
-    lay::{Laid, solve, solve_slower},
+    lay::{Laid, solve_slower},
     replay::Warmed,
+    solid::served,
 };
 use crate::{planfile::Plan, units::in_fraction};
 
@@ -36,9 +37,9 @@ pub fn settled(
     now: DateTime<Utc>,
     durations: &dyn Durations,
 ) -> Result<Laid, LayError> {
-    let laid = solve(plan, now, durations)?;
+    let (plan, laid) = served(plan, now, durations)?;
     let all_served = laid.solution.unserved().is_empty();
-    let other = if all_served { made_surer(plan, now, durations, &laid)? } else { None };
+    let other = if all_served { made_surer(&plan, now, durations, &laid)? } else { None };
     Ok(other.unwrap_or(laid))
 }
 

@@ -3,7 +3,7 @@
 use super::words::{fact, freezer, goal, humid, wait_words};
 use crate::{
     explanation::obstacle::Blame,
-    planfile::Plan,
+    planfile::{Absence, Part, Plan},
     prep::{
         durations::SURE,
         fact::{Always, Fact, Wait},
@@ -32,6 +32,7 @@ pub fn blame(plan: &Plan, blame: &Blame) -> String {
         Blame::Moulds(mould) => fact(plan, Fact::Moulds(mould)),
         Blame::Room(n) => fact(plan, Fact::Room(n)),
         Blame::Hours(at) => fact(plan, Fact::Hours(at)),
+        Blame::Away(number) => away(plan, &plan.away[number]),
         Blame::Ahead => fact(plan, Fact::Ahead),
         Blame::Begins { ice, session } => {
             let at = plan.ice[ice].sessions[session].at;
@@ -55,6 +56,20 @@ pub fn blame(plan: &Plan, blame: &Blame) -> String {
         Blame::Meets(group) => fact(plan, Fact::Meets(group)),
         Blame::Oven(oven) => fact(plan, Fact::Oven(oven)),
     }
+}
+
+/// `you are away Mon Dec 7 to Wed Dec 9`.
+fn away(plan: &Plan, absence: &Absence) -> String {
+    let [first, last] =
+        [absence.days.start(), absence.days.end()].map(|day| plan.locale().day(day));
+    let until = if first == last { String::new() } else { format!(" to {last}") };
+    let part = match absence.part {
+        Part::Whole => "",
+        Part::Morning => ", in the morning",
+        Part::Afternoon => ", in the afternoon",
+        Part::Evening => ", in the evening",
+    };
+    format!("you are away {first}{until}{part}")
 }
 
 /// What a time holds for.

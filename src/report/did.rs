@@ -27,6 +27,8 @@ pub struct News {
     pub happened: Happened,
     /// Whether it was taken back.
     pub back: bool,
+    /// Whether it says only that the pieces are ready for the step.
+    pub ready: bool,
     /// The mixing of its dough, where that may have to be done anew.
     pub mixing: Option<String>,
     /// When it was planned to be done, where that is long ago and nobody said when it was.
@@ -75,6 +77,9 @@ pub fn did(
         for way in problem.ways.words.iter().take(MOST_CHANGED) {
             lines.hang("  + ", "    ", way, Style::new());
         }
+    }
+    for words in &schedule.without {
+        lines.line(&format!("{words}."), styles::CAUTION);
     }
     let mixing = told.iter().filter_map(|one| one.mixing.as_ref());
     for mixing in mixing.filter(|_| !schedule.feasible) {
@@ -130,7 +135,7 @@ pub fn no_wet_blocks(step: &KeptStep) -> String {
 
 /// What was told of a step: `Fill 4 fox molds: done Mon Dec 7 6:35 pm`.
 pub fn seen(news: &News, schedule: &Schedule) -> String {
-    let News { what, happened, .. } = news;
+    let News { what, happened, ready, .. } = news;
     let when = |at: Moment| schedule.locale.day_and_time(&at.0.with_timezone(&schedule.timezone));
     let at = when(happened.at);
     let state = match happened {
@@ -142,6 +147,9 @@ pub fn seen(news: &News, schedule: &Schedule) -> String {
             format!("still soft {at}, one piece {}", show_piece(units::grams(*grams)))
         }
         _ if happened.soft => format!("still soft {at}"),
+        Happened { weight_g: Some(grams), .. } if *ready => {
+            format!("ready for it {at}, one piece {}", show_piece(units::grams(*grams)))
+        }
         Happened { weight_g: Some(grams), .. } => {
             format!("done {at}, one piece {}", show_piece(units::grams(*grams)))
         }

@@ -39,6 +39,9 @@ pub fn listing(schedule: &Schedule, changes: Option<&Changes>, detail: Detail) -
     let mut lines = Lines::new(detail.width);
     lines.line(&answer(schedule), styles::ANSWER);
     problems(&mut lines, schedule);
+    for words in &schedule.without {
+        lines.line(&format!("{words}."), styles::CAUTION);
+    }
     if let Some(changes) = changes {
         changed(&mut lines, changes, schedule.locale);
     }
@@ -64,7 +67,10 @@ pub fn listing(schedule: &Schedule, changes: Option<&Changes>, detail: Detail) -
         let words = format!("All of it in time: {}, of 256 kitchens.", phrase::chance(chance.all));
         lines.line(&words, styles::QUIET);
     }
-    for note in &schedule.notes {
+    // What sessions go without stands at the head.
+    let without =
+        |note: &str| schedule.without.iter().any(|words| note.trim_end_matches('.') == words);
+    for note in schedule.notes.iter().filter(|note| !without(note)) {
         lines.line(note, styles::QUIET);
     }
     if !minded.is_empty() && !detail.more {

@@ -19,7 +19,7 @@ use crate::{
     prep::{
         Durations, Laid, LayError, made_surer,
         schedule::{Problem, Schedule, Status, Ways},
-        solve,
+        served,
     },
     scheduler::GoalId,
     units::in_fraction,
@@ -47,7 +47,8 @@ pub fn lay_out(
     now: DateTime<Utc>,
     durations: &dyn Durations,
 ) -> Result<Schedule, LayError> {
-    let laid = solve(plan, now, durations)?;
+    let (plan, laid) = served(plan, now, durations)?;
+    let plan = &*plan;
     if !laid.solution.unserved().is_empty() {
         let explained = unserved(plan, now, durations, &laid);
         let number = laid.solution.unserved().len();

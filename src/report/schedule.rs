@@ -7,7 +7,7 @@ use chrono::{DateTime, Utc};
 use super::{
     amounts::{dough, measured_out, oil, shopping, water},
     carry::Carried,
-    words::{Explained, goal, look, notes, pieces, served, thing, uses, what},
+    words::{Explained, goal, look, notes, pieces, served, thing, uses, what, without},
 };
 use crate::{
     planfile::Plan,
@@ -45,7 +45,9 @@ impl Laid {
         let shopping = shopping(plan, &steps, durations);
         let carried = Carried { plan, steps: &timetable.steps };
         let promise = words.promise(&timetable);
-        let notes = notes(plan, self, &timetable);
+        let without = without(plan);
+        let lacking = without.iter().map(|words| format!("{words}."));
+        let notes = lacking.chain(notes(plan, self, &timetable)).collect();
         steps.extend(timetable.reserves.iter().map(|reserve| words.reserve(reserve)));
         steps.sort_by(|a, b| (a.start, &a.id).cmp(&(b.start, &b.id)));
         Ok(Schedule {
@@ -66,6 +68,7 @@ impl Laid {
             problems: Vec::new(),
             one_change: Ways::default(),
             notes,
+            without,
         })
     }
 }

@@ -15,7 +15,7 @@ use super::{
 use crate::{
     planfile::{HOME, Kept, KeptStep},
     prep::schedule::{Attention, Carry, Schedule, Step, iso_date},
-    tables::{self, Step as Kind},
+    tables::Step as Kind,
     units::{Locale, Spelling, zone},
 };
 
@@ -136,6 +136,7 @@ impl Today {
         let mut carry: Vec<Load> = out.chain(back).collect();
         carry.retain(|load| (now..=until).contains(&load.at));
         carry.sort_by_key(|load| load.at);
+        let problems = schedule.problems.iter().map(heading);
         Self {
             title: schedule.title.clone(),
             locale: schedule.locale,
@@ -152,7 +153,7 @@ impl Today {
             next: after(hands(), &until),
             tomorrow: on(tomorrow).into_iter().filter(|item| item.at <= until).collect(),
             feasible: schedule.feasible,
-            problems: schedule.problems.iter().map(heading).collect(),
+            problems: problems.chain(schedule.without.iter().cloned()).collect(),
         }
     }
 
@@ -221,16 +222,16 @@ fn is_looked_at(step: &KeptStep, now: DateTime<Tz>) -> bool {
     step.look && from.0 <= now.fixed_offset()
 }
 
-/// Steps of hands whose time has come and of which nobody has said that they are done; those that
-/// were looked at are asked for apart.
+/// Steps of hands whose time has come and of which nobody has said that they are done; those whose
+/// look was not told are asked for apart.
 fn begun(kept: &Kept, now: DateTime<Tz>) -> Vec<Item> {
     let moment = now.fixed_offset();
-    let hands = kept.steps.iter().filter(|step| !step.by_itself && !is_looked_at(step, now));
+    let asked = |step: &KeptStep| is_looked_at(step, now) && kept.told(step).next().is_none();
+    let hands = kept.steps.iter().filter(|step| !step.by_itself && !asked(step));
     let begun = hands.filter(|step| step.start.0 < moment && moment < step.end.0 + LATE);
-    let open = begun.filter(|step| kept.told(step).next().is_none());
+    let open = begun.filter(|step| kept.told(step).all(|told| step.is_ready_for(told)));
     open.map(|step| {
-        let look = tables::look_before(step.kind).filter(|_| step.look);
-        let look = look.map(|row| row.see.clone());
+        let look = step.see.clone().filter(|_| step.look);
         Item { begun: true, under_way: moment < step.end.0, look, ..of_kept(step, now) }
     })
     .collect()
@@ -360,7 +361,9 @@ mod tests {
                 after: Vec::new(),
                 by_itself: false,
                 look: true,
+                see: None,
                 ready_g: None,
+                most_g: None,
             }
         };
         let day = 24 * 60;

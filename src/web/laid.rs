@@ -48,7 +48,7 @@ pub fn with_laid(
 }
 
 /// What stands in the way of a plan, with the ways out; those that can be written into its
-/// file have a button.
+/// file have a button. Then what its sessions go without.
 pub fn problems(schedule: &Schedule) -> Vec<Value> {
     let spelled = |words: &String| schedule.spelling.words(words);
     let problem = |problem: &Problem| {
@@ -61,7 +61,8 @@ pub fn problems(schedule: &Schedule) -> Vec<Value> {
             ways => ways(schedule, &problem.ways),
         }
     };
-    schedule.problems.iter().map(problem).collect()
+    let without = schedule.without.iter().map(|words| context! { headings => [spelled(words)] });
+    schedule.problems.iter().map(problem).chain(without).collect()
 }
 
 /// Changes of the plan, each with whether it can be written into the file.

@@ -255,6 +255,7 @@ fn schedule(text: &str) -> Schedule {
         problems: Vec::new(),
         one_change: Default::default(),
         notes: vec![text.to_owned()],
+        without: Vec::new(),
     }
 }
 

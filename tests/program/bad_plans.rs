@@ -55,6 +55,7 @@ fn faults_hide_no_others() {
 const CASES: &[Case] = &[
     case("temperature = \"68 F\"", "temperature = \"68\"", "has no unit"),
     case("temperature = \"68 F\"", "temperature = 68", "is a bare number, and must be text"),
+    case("name = \"Wrens\"", "name = \"otters!\"", "one name in the names of their steps"),
     case("temperature = \"68 F\"", "temperature = true", "is true or false, and must be"),
     case("temperature = \"68 F\"", "temperature = [\"68 F\"]", "is a list, and must be"),
     case("temperature = \"68 F\"", "temperature = 2026-12-01", "is a date, and must be"),

@@ -1,8 +1,11 @@
 //! What is told of a plan that is kept bears on what comes after it: nobody did that either.
 
-use serde_json::Value;
+use std::fs;
 
-use crate::followed::Kept;
+use serde_json::Value;
+use solidby::planfile::starter;
+
+use crate::{followed::Kept, run::Run};
 
 const BAKERS: &str = include_str!("../data/evening-bakers.toml");
 const TWO_BLOCKS: &str = include_str!("../data/two-blocks.toml");
@@ -208,4 +211,127 @@ fn what_is_under_way_is_on_the_screen() {
         assert!(!words.contains("Not told yet"), "{now}: {words}");
     }
     assert!(today("2026-11-30T21:01:00").contains("Not told yet: Bake"), "it is over");
+}
+
+/// Eleven solid blocks are there for eleven children: the one that is still wet is the spare.
+#[test]
+fn a_wet_block_is_a_spare_less() {
+    let kept = Kept::of(&starter(), "2026-11-30T12:00:00");
+    let whole = kept.steps("2026-12-09T07:05:00");
+    let words = one_line(&kept.did(&["turn-out-3", "--wet", "1"], "2026-12-09T07:05:00"));
+    assert!(words.contains("Nothing else moves") && words.contains("very likely"), "{words}");
+    assert!(words.contains("on Wed Dec 9: 11 blocks for 11 children; 1 still wet."), "{words}");
+    assert!(words.contains("Pack 11 blocks") && words.contains("Look: What was"), "{words}");
+    // It is the same a moment later, and once she has left with what there was.
+    for now in ["2026-12-09T07:10:00", "2026-12-09T07:50:00", "2026-12-09T09:40:00"] {
+        let steps = kept.steps(now);
+        let moved = steps.iter().find(|(name, at)| whole.get(*name) != Some(at));
+        assert!(moved.is_none() && steps.contains_key("drain-otters-9-dec"), "{now}: {moved:?}");
+    }
+    for command in ["plan", "today"] {
+        let ran = kept.run(&[command, &kept.plan], "2026-12-09T07:50:00");
+        assert_eq!(ran.code, Some(0), "{}", ran.stdout);
+        assert!(one_line(&ran.stdout).contains("Set 11 blocks out"), "{}", ran.stdout);
+    }
+    // Solid as she packs: then it goes too.
+    let words = kept.did(&["turn-out-3"], "2026-12-09T07:20:00");
+    assert!(words.contains("Pack 12 blocks") && !words.contains("still wet"), "{words}");
+}
+
+/// A session with fewer blocks than children is one all the same, and says how many are missing.
+#[test]
+fn a_session_goes_on_with_what_is_solid() {
+    let kept = Kept::of(&starter(), "2026-11-30T12:00:00");
+    let words = one_line(&kept.did(&["turn-out-3", "--wet", "4"], "2026-12-09T07:05:00"));
+    assert!(words.contains("8 blocks for 11 children, 3 too few; 4 still wet."), "{words}");
+    assert!(words.contains("Pack 8 blocks"), "{words}");
+    // Told in time, it waits for the rest.
+    let kept = Kept::of(&starter(), "2026-11-30T12:00:00");
+    let words = one_line(&kept.did(&["turn-out-3", "--wet", "1"], "2026-12-09T06:30:00"));
+    assert!(words.contains("what was still wet") && !words.contains("1 still wet."), "{words}");
+}
+
+/// What is said to help does so once it is written into the file.
+#[test]
+fn ways_out_of_wet_blocks_work() {
+    let text = starter();
+    for (before, after) in [
+        ("blocks = \"each\"", "blocks = 6"),
+        ("2026-12-09T09:30:00", "2026-12-11T09:30:00"),
+        ("\nspare = 1\n", "\nspare = 0\n"),
+    ] {
+        let kept = Kept::of(&text, "2026-11-30T12:00:00");
+        // Filled too late for any of them: without the last round there are too few.
+        let now = "2026-12-09T07:05:00";
+        let ran = kept.run(&["did", &kept.plan, "fill-3-otters-9-dec", "--skipped"], now);
+        assert_eq!(ran.code, Some(3), "{}", ran.stdout);
+        let changed = text.replacen(before, after, 1);
+        assert_ne!(changed, text, "{before}");
+        fs::write(&kept.plan, changed).unwrap();
+        let is_way = before != "\nspare = 1\n";
+        let ran = kept.run(&["plan", &kept.plan], "2026-12-09T07:10:00");
+        assert_eq!(ran.code == Some(0), is_way, "{after}: {}", ran.stdout);
+    }
+}
+
+/// What is weighed before a step says whether pieces are ready for it, not that it is done.
+#[test]
+fn a_weight_before_a_step_is_a_look() {
+    let kept = Kept::of(&starter(), "2026-11-30T12:00:00");
+    for (step, light, heavy, now) in [
+        ("paint-otters", "28 g", "35 g", "2026-12-09T06:20:00"),
+        ("seal", "27 g", "33 g", "2026-12-11T19:30:00"),
+    ] {
+        let before = kept.steps(now);
+        let words = kept.did(&[step, "--weight", light], now);
+        assert!(words.contains("ready for it") && words.contains("Nothing else moves"), "{words}");
+        assert_eq!(kept.steps(now), before, "{step}");
+        let begun = before[step][..16].to_owned() + ":30";
+        let today = kept.run(&["today", &kept.plan], &begun).stdout;
+        assert!(today.contains(&format!("[{step}]")) && today.contains("under way"), "{today}");
+        let ran = kept.run(&["did", &kept.plan, step, "--weight", heavy], now);
+        assert!(one_line(&ran.stdout).contains("still soft"), "{}", ran.stdout);
+        let steps = kept.steps(now);
+        assert!(steps[step] > before[step], "{step}: {steps:?}");
+        let words = kept.did(&["--undo"], now);
+        assert!(words.contains("Taken back"), "{words}");
+        assert_eq!(kept.steps(now), before, "{step} taken back");
+    }
+}
+
+/// She stands at the scale while it bakes.
+#[test]
+fn the_weight_is_on_the_screen_while_it_bakes() {
+    let kept = bakers();
+    for now in ["2026-11-30T18:55:00", "2026-11-30T20:00:00"] {
+        let words = one_line(&kept.run(&["today", &kept.plan], now).stdout);
+        assert!(words.contains("Look: One piece weighs"), "{now}: {words}");
+    }
+}
+
+/// Told what pieces are like before they are sealed, it is the sealing that waits, whatever session
+/// is over by then.
+#[test]
+fn what_is_not_dry_is_sealed_later() {
+    let kept = Kept::of(&starter(), "2026-11-30T12:00:00");
+    let now = "2026-12-11T19:30:00";
+    kept.run(&["did", &kept.plan, "seal", "--soft"], now);
+    let steps = kept.steps(now);
+    let [seal, again] = ["seal", "coat-2"].map(|step| steps[step].as_str());
+    assert!("2026-12-12" < seal && seal < again, "{steps:?}");
+}
+
+/// What is in the way is that she is away, and not the day itself.
+#[test]
+fn being_away_is_told_as_what_is_in_the_way() {
+    let away = "away = [\"2026-12-07 to 2026-12-08\"]\nclosed = [";
+    let text = starter().replacen("closed = [", away, 1);
+    let plan = ["plan", "p.toml", "--no-diary", "--now", "2026-12-07T06:30:00"];
+    let ran = Run::of(&plan).file("p.toml", &text).ends();
+    assert_eq!(ran.code, Some(3), "{}", ran.stdout);
+    assert!(
+        one_line(&ran.stdout).contains("you are away Mon Dec 7 to Tue Dec 8"),
+        "{}",
+        ran.stdout
+    );
 }

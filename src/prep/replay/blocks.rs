@@ -77,7 +77,9 @@ impl Blocks {
             let serves = Serves::Session { ice: at.0, session: at.1 };
             let goal = draft.goals.iter().position(|goal| *goal == serves)?;
             let ice = &plan.ice[at.0];
-            let needs = ice.needed(&plan.groups[ice.sessions[at.1].group]) as usize;
+            let (session, group) = (&ice.sessions[at.1], &plan.groups[ice.sessions[at.1].group]);
+            // A session that goes without some is one all the same.
+            let needs = ice.needed(group).min(ice.wanted(session, group)) as usize;
             Some((*at, Session { goal, needs, packed }))
         });
         Self {

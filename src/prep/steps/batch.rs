@@ -1,9 +1,9 @@
 //! One batch of ornaments while its steps are made: its tasks, and the hand work
 //! on every piece.
 
-use super::{names::slug, shared::Shared};
+use super::shared::Shared;
 use crate::{
-    planfile::{Group, Ornament, Plan},
+    planfile::{Group, Ornament, Plan, slug},
     prep::{
         clock::hours_of,
         draft::{Draft, Ends, Task},

@@ -3,12 +3,9 @@
 use chrono::{DateTime, Datelike, FixedOffset, NaiveDate, TimeDelta};
 use chrono_tz::Tz;
 
-use super::{
-    batch::{Batch, Made, Raw},
-    names::slug,
-};
+use super::batch::{Batch, Made, Raw};
 use crate::{
-    planfile::{Finish, Group},
+    planfile::{Finish, Group, slug},
     prep::{
         carry::leaving,
         clock::{Tick, ticks_up},

@@ -5,9 +5,9 @@ use std::collections::BTreeMap;
 
 use chrono::Datelike;
 
-use super::{names::slug, shared::Shared};
+use super::shared::Shared;
 use crate::{
-    planfile::{Freezer, Group, Ice, MOULD_ROOM, Mould, Plan, Session},
+    planfile::{Freezer, Group, Ice, MOULD_ROOM, Mould, Plan, Session, slug},
     prep::{
         chosen::Chosen,
         clock::hours_of,

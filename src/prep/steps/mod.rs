@@ -4,12 +4,10 @@
 mod batch;
 mod finish;
 mod ice;
-mod names;
 mod ornament;
 mod serve;
 mod shared;
 
 pub use ice::{Frozen, add_ice, session_id};
-pub use names::slug;
 pub use ornament::add_ornament;
 pub use shared::Shared;

@@ -30,6 +30,7 @@ pub fn look(plan: &Plan, look: &Look) -> LookAt {
         short: short.unwrap_or_else(|| row.short.clone()),
         if_not: if_not(plan, look),
         ready_g: look.ready_g.filter(|_| look.if_not == IfNot::Again),
+        most_g: look.ready_g,
         chance: look.chance,
     }
 }

@@ -8,7 +8,7 @@ use super::{
     what::what,
 };
 use crate::{
-    planfile::Plan,
+    planfile::{Blocks, Plan},
     prep::{
         Laid, ShortBuffer,
         draft::{Draft, LEVELS, Note, Serves},
@@ -41,6 +41,31 @@ pub fn notes(plan: &Plan, laid: &Laid, timetable: &Timetable<'_>) -> Vec<String>
         );
     }
     notes
+}
+
+/// What sessions go without since it was seen to be wet: `Paint on ice for Otters on Wed Dec 9:
+/// 11 blocks for 11 children; 1 still wet`
+pub fn without(plan: &Plan) -> Vec<String> {
+    let lacking = plan.sessions().filter(|at| plan.ice[at.0].sessions[at.1].without > 0);
+    let words = lacking.map(|(number, session)| {
+        let goal = goal(plan, Serves::Session { ice: number, session });
+        let ice = &plan.ice[number];
+        let session = &ice.sessions[session];
+        let group = &plan.groups[session.group];
+        let there = ice.wanted(session, group);
+        let (blocks, wet) = (pieces(there, "block"), session.without);
+        let enough = match ice.blocks {
+            Blocks::Each if group.children == 1 => format!("{blocks} for 1 child"),
+            Blocks::Each => format!("{blocks} for {} children", group.children),
+            Blocks::Number(_) => format!("{blocks} instead of {}", there + wet),
+        };
+        let missing = match (ice.blocks, group.children.saturating_sub(there)) {
+            (Blocks::Each, 1..) => format!(", {} too few", group.children - there),
+            _ => String::new(),
+        };
+        format!("{goal}: {enough}{missing}; {wet} still wet")
+    });
+    words.collect()
 }
 
 /// Whether a remark is not about loads of pieces that the plan leaves out.

@@ -174,12 +174,12 @@ impl Day<'_> {
 
     /// What was told of a step, in words.
     fn told(&self, short: &str, happened: &Happened) -> String {
-        let what = self.step(short).map_or(short, |step| step.what.as_str()).to_owned();
-        let words = seen(
-            &News { what, happened: happened.clone(), back: false, mixing: None, planned: None },
-            self.schedule,
-        );
-        self.schedule.spelling.words(&words)
+        let step = self.step(short);
+        let what = step.map_or(short, |step| step.what.as_str()).to_owned();
+        let ready = step.is_some_and(|step| step.is_ready_for(happened));
+        let happened = happened.clone();
+        let news = News { what, happened, ready, back: false, mixing: None, planned: None };
+        self.schedule.spelling.words(&seen(&news, self.schedule))
     }
 
     /// What is otherwise than in the plan that is kept, since its file was changed.

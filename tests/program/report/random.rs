@@ -115,6 +115,7 @@ pub fn schedule(seed: u64) -> Schedule {
         problems: (0..random.below(2)).map(|_| problem(random)).collect(),
         one_change: ways(random),
         notes: texts(random),
+        without: Vec::new(),
     }
 }
 

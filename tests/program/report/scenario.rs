@@ -221,6 +221,7 @@ pub fn class() -> Schedule {
         ],
         problems: vec![],
         one_change: solidby::prep::schedule::Ways::default(),
+        without: Vec::new(),
         notes: texts(&[
             "The freezer's air was given as 0 °F; a thermometer in it would narrow the times most.",
         ]),

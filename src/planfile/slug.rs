@@ -1,6 +1,6 @@
-//! Names of steps, for ids.
+//! What stands for a name in the names of steps.
 
-/// Lower-case letters and digits joined by hyphens, for ids.
+/// Lower-case letters and digits joined by hyphens, for ids: `Paint on ice!` is `paint-on-ice`.
 pub fn slug(name: &str) -> String {
     let words: Vec<String> = name
         .split(|c: char| !c.is_alphanumeric())
