@@ -131,9 +131,9 @@ fn a_step_that_counts_as_done_is_not_gone() {
     run(&["plan", &plan, "--keep"], KEPT);
     let told = run(&["did", &plan, "turn-out-3-otters-9-dec", "--wet=1"], EVENING);
     let fill = "moved  Fill 4 fox molds (round 4 of 4): Tue Dec 8";
-    assert!(told.contains(&format!("{fill} 6:40 pm → Tue Dec 8 8:05 pm")), "{told}");
+    assert!(told.contains(&format!("{fill} 6:40 pm → Tue Dec 8 8:00 pm")), "{told}");
     let back = run(&["did", &plan, "--undo"], "2026-12-08T18:50:00-07:00");
-    assert!(back.contains(&format!("{fill} 8:05 pm → Tue Dec 8 6:40 pm")), "{back}");
+    assert!(back.contains(&format!("{fill} 8:00 pm → Tue Dec 8 6:40 pm")), "{back}");
     assert!(!back.contains("gone   Fill 4"), "{back}");
 }
 
