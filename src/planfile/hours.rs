@@ -130,7 +130,7 @@ pub struct Opening {
     pub on: Span,
     /// From.
     pub from: NaiveTime,
-    /// Until, on the same day: midnight is [`UNTIL_MIDNIGHT`].
+    /// Until, on the same day: midnight is its last second.
     pub until: NaiveTime,
 }
 

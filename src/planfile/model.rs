@@ -485,6 +485,12 @@ impl Plan {
         self.closed.iter().any(|range| range.contains(&day))
     }
 
+    /// Whether class is held on that day, of whatever group.
+    pub fn is_class_day(&self, day: NaiveDate) -> bool {
+        let mut hours = self.groups.iter().flat_map(|group| self.class_hours(group.place));
+        !self.is_closed(day) && hours.any(|open| open.on(day))
+    }
+
     /// Whether she is away at that moment.
     pub fn is_away(&self, at: NaiveDateTime) -> bool {
         self.away.iter().any(|absence| absence.covers(at))

@@ -1,6 +1,6 @@
 //! Class days between a gift that is finished and its giving: room for an ill child.
 
-use chrono::{DateTime, NaiveDate};
+use chrono::DateTime;
 use chrono_tz::Tz;
 
 use super::{
@@ -20,13 +20,6 @@ pub struct ShortBuffer {
     pub given: DateTime<Tz>,
     /// Class days between.
     pub days: u32,
-}
-
-/// Whether class is held on a day, of whatever group.
-pub fn is_class_day(plan: &Plan, day: NaiveDate) -> bool {
-    let rooms = plan.groups.iter().map(|group| group.place);
-    let mut hours = rooms.flat_map(|room| plan.class_hours(room));
-    !plan.is_closed(day) && hours.any(|open| open.on(day))
 }
 
 /// The gifts of a plan that are finished later than was wished, in the order of the file.
@@ -55,7 +48,7 @@ fn buffer(plan: &Plan, laid: &Laid, ornament: usize) -> Option<ShortBuffer> {
     let [finished, given] = [finished.max()?, given].map(|tick| draft.clock.instant(tick));
     let (first, last) = (finished.date_naive(), given.date_naive());
     let between = first.iter_days().skip(1).take_while(|day| *day < last);
-    let days = between.filter(|day| is_class_day(plan, *day)).count() as u32;
+    let days = between.filter(|day| plan.is_class_day(*day)).count() as u32;
     Some(ShortBuffer { ornament, finished, given, days })
 }
 

@@ -6,7 +6,6 @@ use std::ops::Range;
 use chrono::{Datelike, NaiveDate, NaiveTime};
 
 use super::{
-    buffer::is_class_day,
     clock::{Clock, NEVER, Tick, hours_of},
     cost::cost,
     done::take_known,
@@ -172,7 +171,7 @@ fn longest_h(clock: Clock, open: &[Range<Tick>], before_h: f64) -> f64 {
 fn class_days(plan: &Plan, clock: Clock) -> impl DoubleEndedIterator<Item = NaiveDate> {
     let first = clock.instant(0).date_naive();
     let days = (clock.instant(clock.horizon()).date_naive() - first).num_days().max(0) as usize;
-    let open = |day: &NaiveDate| is_class_day(plan, *day);
+    let open = |day: &NaiveDate| plan.is_class_day(*day);
     let days: Vec<NaiveDate> = first.iter_days().take(days).filter(open).collect();
     days.into_iter()
 }

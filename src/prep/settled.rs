@@ -31,7 +31,7 @@ const WORTH_PAYING: f64 = 0.01;
 /// Makes the steps of a plan and schedules them, as surely as was wished where that can be.
 ///
 /// # Errors
-/// As [`solve`].
+/// As [`served`].
 pub fn settled(
     plan: &Plan,
     now: DateTime<Utc>,
