@@ -133,7 +133,21 @@ pub fn search(problem: &Problem, ripening: &dyn Ripening, effort: Effort) -> Out
     } else {
         widen(&index, &outlook, effort, first)
     };
-    if found.plan.is_some() { found } else { in_parts(&mut index, &outlook, effort, found) }
+    if found.plan.is_some() || !some_is_short(&index) {
+        return found;
+    }
+    in_parts(&mut index, &outlook, narrow, found)
+}
+
+/// Whether some stretch is too short to turn out all that may be filled at once.
+fn some_is_short(index: &Index) -> bool {
+    let problem = index.problem;
+    problem.kinds.iter().enumerate().any(|(kind, own)| {
+        let most = own.own.min(index.wanted(kind)) as usize;
+        let lengths = problem.stretches.iter().filter(|stretch| stretch.place == own.place);
+        let mut lengths = lengths.map(|stretch| stretch.span.end - stretch.span.start);
+        lengths.any(|ticks| ticks < own.empty[most])
+    })
 }
 
 /// A plan in which some of what is ripe is left in its vessels, where none was found without: a
