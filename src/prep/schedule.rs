@@ -67,8 +67,8 @@ pub struct Schedule {
     pub one_change: Ways,
     /// Remarks on the whole plan.
     pub notes: Vec<String>,
-    /// What its sessions go without, a sentence each without its full stop. Not part of the JSON, where it is the first
-    /// of the remarks.
+    /// What its sessions go without, a sentence each without its full stop. Not part of the JSON, where it is
+    /// among the remarks.
     #[serde(skip)]
     pub without: Vec<String>,
 }
