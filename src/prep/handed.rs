@@ -22,12 +22,12 @@ const HALF_DAY_H: f64 = 6.0;
 pub fn packed(rounds: &Rounds<'_>, plan: &sittings::Plan) -> BTreeMap<SessionAt, Tick> {
     let mut packed = BTreeMap::new();
     for act in &plan.acts {
-        let Act::Turn(Turn { kind, out, pack: Some(_), .. }) = act else { continue };
+        let Act::Turn(Turn { kind, pack: Some(pack), .. }) = act else { continue };
         let store = rounds.problem.kinds[*kind].store;
-        let mut at = *out;
+        let mut at = pack.start;
         for (demand, session) in rounds.problem.demands.iter().zip(&rounds.demands) {
             let same = rounds.problem.kinds[demand.kind].store == store;
-            if same && demand.pack > 0 && (demand.pack_from..demand.leave).contains(out) {
+            if same && demand.pack > 0 && (demand.pack_from..demand.leave).contains(&pack.start) {
                 packed.insert(*session, at);
                 at += demand.pack;
             }
@@ -155,7 +155,8 @@ impl Turns {
         let mut starts = starts(empty, firsts, empty[turn.empty as usize]);
         starts.push(empty[turn.empty as usize]);
         let place = firsts.partition_point(|other| *other < first);
-        (turn.start + starts[place], turn.start + starts[place + 1])
+        let from = turn.empties_from();
+        (from + starts[place], from + starts[place + 1])
     }
 }
 

@@ -30,6 +30,8 @@ pub struct Hours<'a> {
     rooms: Vec<(Vec<Range<Tick>>, usize)>,
     /// When sessions keep her busy.
     pub busy: Vec<Range<Tick>>,
+    /// When is packed what leaves at the end of it.
+    pub packing: Vec<Range<Tick>>,
     /// Time in class that is kept, by the id of the step.
     pub reserved: BTreeMap<String, Range<Tick>>,
 }
@@ -38,8 +40,8 @@ impl<'a> Hours<'a> {
     /// Those of a plan, before anything keeps her busy.
     pub fn of(plan: &'a Plan, clock: Clock) -> Self {
         let places = plan.places.iter().map(workplace).collect();
-        let (rooms, busy, reserved) = (Vec::new(), Vec::new(), BTreeMap::new());
-        Self { plan, clock, places, rooms, busy, reserved }
+        let (rooms, busy, packing) = (Vec::new(), Vec::new(), Vec::new());
+        Self { plan, clock, places, rooms, busy, packing, reserved: BTreeMap::new() }
     }
 
     /// The place that stands for a group's room at the times when it may be used.
@@ -81,10 +83,15 @@ impl<'a> Hours<'a> {
             let parts = parts.flat_map(|window| self.dates(window, &class));
             let within = |span| if liked && !room { self.liked(span) } else { span };
             let taken = if place.hands.is_some() { &[][..] } else { &taken[..] };
-            let free = parts.map(within).flat_map(|span| free_of(span, taken));
-            stretches.extend(free.map(|span| {
-                let shunned = if room { Vec::new() } else { self.disliked(&span) };
-                Stretch { shunned, ..self.stretch(number, span) }
+            let free = parts.map(within).flat_map(|open| {
+                let until = open.end;
+                free_of(open, taken).into_iter().map(move |span| (span, until))
+            });
+            stretches.extend(free.map(|(span, until)| {
+                let packs = self.packs(span.end, until);
+                let whole = span.start..span.end + packs;
+                let shunned = if room { Vec::new() } else { self.disliked(&whole) };
+                Stretch { shunned, packs, ..self.stretch(number, span) }
             }));
         }
         for (windows, place) in &self.rooms {
@@ -101,6 +108,12 @@ impl<'a> Hours<'a> {
         }
         stretches.sort_by_key(|stretch| (stretch.span.start, stretch.place));
         stretches
+    }
+
+    /// For how long something is packed from a moment on, within hours that are open until another.
+    fn packs(&self, from: Tick, until: Tick) -> Tick {
+        let packing = self.packing.iter().find(|packing| packing.start == from);
+        packing.map_or(0, |packing| packing.end.min(until) - from)
     }
 
     /// When she leaves home for what begins in class then.
@@ -173,6 +186,7 @@ impl<'a> Hours<'a> {
             dear_tick: cost(Term::OddHour) * minutes(1),
             shunned: Vec::new(),
             leave: span.start,
+            packs: 0,
             span,
         }
     }

@@ -85,6 +85,9 @@ impl<'a> Rounds<'a> {
             rounds.cannot.push(cannot);
             if !cannot {
                 rounds.hours.busy.extend(busy.into_iter().filter(|busy| !busy.is_empty()));
+                if trip.carried {
+                    rounds.hours.packing.push(trip.leave - trip.pack..trip.leave);
+                }
             }
         }
         Ok(rounds)
@@ -207,6 +210,8 @@ impl<'a> Rounds<'a> {
         let session = &ice.sessions[at.1];
         let count = ice.wanted(session, &self.plan.groups[session.group]);
         let pack_from = trip.leave - ticks_up(PACK_H).max(trip.pack);
+        // What leaves together is packed together: from several freezers only once all is out.
+        let of_one = trip.sessions.iter().all(|at| self.plan.ice[at.0].freezer == ice.freezer);
         self.problem.demands.push(Demand {
             kind,
             count,
@@ -214,7 +219,7 @@ impl<'a> Rounds<'a> {
             earliest: earliest(self.plan, self.clock, session),
             by: trip.leave - trip.pack,
             leave: trip.leave,
-            pack_from: if trip.carried { pack_from } else { trip.leave },
+            pack_from: if trip.carried && of_one { pack_from } else { trip.leave },
             // All that leaves together is packed at once, and counted once.
             pack: if trip.sessions.first() == Some(&at) { trip.pack } else { 0 },
         });

@@ -191,6 +191,8 @@ class Planner:
                 continue
             if s.end > leave - takes or self.k.packs_first:
                 before[n] = self.flag()
+                # What is packed for the sake of a refill is a part of that sitting, and within its hours.
+                self.m.add(start >= s.start).only_enforce_if(before[n])
             if takes and n in before:
                 self.beside_packing(n, start, takes)
         self.packs.append((leave, takes, start, demands, before))

@@ -16,6 +16,9 @@ use solidby::scheduler::{
     },
 };
 
+/// How long what leaves is packed.
+const PACK: Tick = 2;
+
 const DAY: Tick = 288;
 
 /// Ticks that grow with the load in a straight line.
@@ -62,6 +65,7 @@ fn stretches(days: i32, longer: Tick) -> Vec<Stretch> {
         dear: vec![day * DAY..day * DAY + 84, day * DAY + 252..(day + 1) * DAY],
         dear_tick: 5 * MINUTE / 2,
         shunned: Vec::new(),
+        packs: if span.end % DAY == 87 { PACK } else { 0 },
         leave: span.start,
         day,
         span,
@@ -103,8 +107,7 @@ fn problem(seeds: &Seeds) -> (Problem, Line) {
     let store = |kind: usize| if seeds.one_store { 0 } else { kind };
     let kinds = seeds.own.iter().enumerate();
     let demands = seeds.sessions.iter().map(|(kind, day, count)| {
-        let leave = day * DAY + 92;
-        let pack = 2;
+        let (leave, pack) = (day * DAY + 87 + PACK, PACK);
         let earliest = (day - 3) * DAY;
         let (kind, count, day) = (*kind, *count, *day);
         let (by, pack_from) = (leave - pack, leave - 12);
@@ -141,13 +144,13 @@ fn faults(problem: &Problem, ripening: &Line, plan: &Plan) -> Vec<String> {
     }
     for turn in &turns {
         let span = &problem.stretches[turn.stretch].span;
-        if turn.start < span.start || turn.end > span.end {
+        if turn.start < span.start || turn.end > span.end + freed(problem, turn) {
             faults.push(format!("outside the hours at {}", turn.start));
         }
         let kind = &problem.kinds[turn.kind];
         let wash = if turn.empty == 0 { kind.wash[turn.fill as usize] } else { 0 };
         let hands = kind.empty[turn.empty as usize] + kind.fill[turn.fill as usize] + wash;
-        if turn.end - turn.start != hands + turn.pack.unwrap_or(0) {
+        if turn.end - turn.start != hands + packing(turn) {
             faults.push(format!("hands of {} ticks", turn.end - turn.start));
         }
     }
@@ -156,6 +159,44 @@ fn faults(problem: &Problem, ripening: &Line, plan: &Plan) -> Vec<String> {
     }
     faults.extend(ripe(problem, ripening, &turns));
     faults.extend(room(problem, &turns));
+    faults.extend(packed(problem, &turns));
+    faults
+}
+
+fn packing(turn: &Turn) -> Tick {
+    turn.pack.as_ref().map_or(0, |pack| pack.end - pack.start)
+}
+
+/// Hands are free until she leaves where what leaves then was packed before.
+fn freed(problem: &Problem, turn: &Turn) -> Tick {
+    let Some(pack) = &turn.pack else { return 0 };
+    let end = problem.stretches[turn.stretch].span.end;
+    let store = |kind: usize| problem.kinds[kind].store;
+    let then: Vec<&Demand> = problem.demands.iter().filter(|demand| demand.by == end).collect();
+    let packed =
+        |demand: &&Demand| store(demand.kind) == store(turn.kind) && demand.pack_from <= pack.start;
+    if !then.is_empty() && then.iter().all(packed) { PACK } else { 0 }
+}
+
+/// What is packed is out by then.
+fn packed(problem: &Problem, turns: &[&Turn]) -> Vec<String> {
+    let mut faults = Vec::new();
+    for turn in turns {
+        let Some(pack) = &turn.pack else { continue };
+        let store = problem.kinds[turn.kind].store;
+        for kind in (0..problem.kinds.len()).filter(|kind| problem.kinds[*kind].store == store) {
+            let own = problem.demands.iter().filter(|demand| demand.kind == kind);
+            let gone: u32 = own
+                .filter(|demand| demand.pack_from <= pack.start)
+                .map(|demand| demand.count)
+                .sum();
+            let out = turns.iter().filter(|other| other.kind == kind && other.out <= pack.start);
+            let out: u32 = out.map(|other| other.empty).sum();
+            if out < gone {
+                faults.push(format!("{gone} packed at {}, {out} out", pack.start));
+            }
+        }
+    }
     faults
 }
 
@@ -229,8 +270,9 @@ fn ripe(problem: &Problem, ripening: &Line, turns: &[&Turn]) -> Vec<String> {
                     (left, end) = (fill.fill, *ripe);
                 }
                 left -= 1;
-                if end > turn.start {
-                    faults.push(format!("turned out at {}, ripe at {end}", turn.start));
+                let from = turn.out - problem.kinds[kind].empty[turn.empty as usize];
+                if end > from {
+                    faults.push(format!("turned out at {from}, ripe at {end}"));
                 }
             }
         }
@@ -249,7 +291,8 @@ fn room(problem: &Problem, turns: &[&Turn]) -> Vec<String> {
             let filled: u32 = so_far().map(|turn| turn.fill).sum();
             let out: u32 = so_far().map(|turn| turn.empty).sum();
             let gone = |demand: &&Demand| {
-                let packed = turn.pack.is_some() && demand.pack_from <= turn.out;
+                let packs = |pack: &Range<Tick>| demand.pack_from <= pack.start;
+                let packed = turn.pack.as_ref().is_some_and(packs);
                 demand.kind == kind && (demand.leave <= turn.out || packed)
             };
             let left: u32 = problem.demands.iter().filter(gone).map(|demand| demand.count).sum();

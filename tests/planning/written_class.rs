@@ -112,6 +112,7 @@ impl Class {
                 self.problem.stretches.push(Stretch {
                     place: number,
                     late: span.end <= tick(12.0),
+                    packs: 0,
                     leave: span.start,
                     span,
                     day: n,

@@ -146,6 +146,17 @@ impl<'a> Index<'a> {
         own.filter_map(|demand| Some((from(demand), self.packing(store, from(demand))?))).collect()
     }
 
+    /// How much longer hands are free in a stretch where what a store holds is packed at `at`:
+    /// what is packed after the stretch else.
+    pub(super) fn freed(&self, store: usize, at: Tick, stretch: &Stretch) -> Tick {
+        let mut then =
+            self.problem.demands.iter().filter(|demand| demand.by == stretch.span.end).peekable();
+        let packed = |demand: &Demand| {
+            self.problem.kinds[demand.kind].store == store && demand.pack_from <= at
+        };
+        if then.peek().is_some() && then.all(packed) { stretch.packs } else { 0 }
+    }
+
     /// Moments within a stretch at which room becomes free.
     pub(super) fn leaving_within(&self, kind: usize, stretch: &Stretch) -> Vec<Tick> {
         let store = self.problem.kinds[kind].store;

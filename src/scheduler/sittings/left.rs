@@ -179,7 +179,7 @@ impl Backwards<'_> {
         if self.turns(self.mine[from]) > 1 {
             return u32::MAX / 16;
         }
-        let gap = self.mine[to].span.end
+        let gap = self.mine[to].span.end + self.mine[to].packs
             - own.empty.get(1).copied().unwrap_or(0)
             - self.mine[from].span.start;
         let fits = |count: &u32| {
@@ -257,8 +257,9 @@ struct OneTurn {
 impl OneTurn {
     fn new(way: &Backwards<'_>, stretch: &Stretch, (low, cap): (u32, u32)) -> Self {
         let own = &way.index.problem.kinds[way.kind];
-        let length = stretch.span.end - stretch.span.start;
-        let dear = stretch.dear(stretch.span.start, stretch.span.end);
+        let until = stretch.span.end + stretch.packs;
+        let length = until - stretch.span.start;
+        let dear = stretch.dear(stretch.span.start, until);
         let always =
             if dear == Cost::from(length) * stretch.dear_tick { stretch.dear_tick } else { 0 };
         let tick = way.index.problem.places[own.place].tick + always;

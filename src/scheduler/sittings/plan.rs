@@ -17,8 +17,8 @@ pub struct Turn {
     pub start: Tick,
     /// When all is out.
     pub out: Tick,
-    /// How long is packed then, before the filling; none where nothing is.
-    pub pack: Option<Tick>,
+    /// When is packed what leaves, first of all or before the filling; none where nothing is.
+    pub pack: Option<Range<Tick>>,
     /// When all is filled.
     pub end: Tick,
     /// How many pieces are turned out.
@@ -111,6 +111,14 @@ impl Terms {
     }
 }
 
+impl Turn {
+    /// When the first piece is turned out.
+    pub fn empties_from(&self) -> Tick {
+        let first = self.pack.as_ref().filter(|pack| pack.start == self.start);
+        first.map_or(self.start, |pack| pack.end)
+    }
+}
+
 impl Act {
     fn span(&self) -> (usize, Tick, Tick) {
         match self {
@@ -122,7 +130,7 @@ impl Act {
     /// Ticks of packing, which have no price.
     fn packing(&self) -> Tick {
         match self {
-            Self::Turn(turn) => turn.pack.unwrap_or(0),
+            Self::Turn(turn) => turn.pack.as_ref().map_or(0, |pack| pack.end - pack.start),
             Self::Step(_) => 0,
         }
     }
@@ -171,7 +179,7 @@ impl Plan {
             lots.iter().all(|lot| {
                 let out = self.out(lot.kind, inside[lot.kind]);
                 inside[lot.kind] += lot.count;
-                out.is_none_or(|(turn, _)| lot.ripe <= turn.start)
+                out.is_none_or(|(turn, _)| lot.ripe <= turn.empties_from())
             })
         })
     }

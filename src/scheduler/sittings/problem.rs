@@ -35,6 +35,9 @@ pub struct Stretch {
     pub place: usize,
     /// From when to when.
     pub span: Range<Tick>,
+    /// For how long after its end what leaves then is packed: hands are free if that was done
+    /// before.
+    pub packs: Tick,
     /// When she leaves home for it; its start where she does not.
     pub leave: Tick,
     /// The number of its date.
@@ -315,7 +318,7 @@ impl Stretch {
     /// A time at the first place, in which no hour is dear or shunned.
     pub(super) fn at_home(span: Range<Tick>, day: i32) -> Self {
         let (leave, dear, shunned) = (span.start, Vec::new(), Vec::new());
-        Self { place: 0, span, leave, day, dear, dear_tick: 0, shunned, late: false }
+        Self { place: 0, span, packs: 0, leave, day, dear, dear_tick: 0, shunned, late: false }
     }
 }
 

@@ -1,5 +1,7 @@
 //! Turning out what is ripe, washing and filling.
 
+use std::ops::Range;
+
 use super::super::problem::Tick;
 use super::index::Index;
 use super::label::{Label, Lot, put_in};
@@ -47,7 +49,20 @@ impl Turning<'_> {
                     self.take((start, empty, fill), into);
                 }
             }
+            self.packed_first(start, into);
             at += 1;
+        }
+    }
+
+    /// Turns that begin with packing what leaves: what is for later has that long to ripen.
+    fn packed_first(&self, start: Tick, into: &mut Vec<(Act, Label)>) {
+        let pack = self.index.packing(self.own.store, start).filter(|ticks| *ticks > 0);
+        let Some(from) = pack.map(|ticks| start + ticks) else { return };
+        for empty in self.emptyings(from).into_iter().filter(|empty| *empty > 0) {
+            for fill in self.fillings(from, empty).into_iter().filter(|fill| *fill > 0) {
+                let pack = Some(start..from);
+                self.push(Turn { start, pack, ..self.turn(from, empty, fill) }, into);
+            }
         }
     }
 
@@ -98,6 +113,7 @@ impl Turning<'_> {
         let turn = self.turn(start, empty, fill);
         let pack = self.index.packing(self.own.store, turn.out);
         if let Some(ticks) = pack.filter(|_| fill > 0) {
+            let pack = Some(turn.out..turn.out + ticks);
             self.push(Turn { pack, end: turn.end + ticks, ..turn.clone() }, into);
         }
         self.push(turn, into);
@@ -152,8 +168,12 @@ impl Turning<'_> {
         if self.label.sat > first {
             starts.push(self.label.sat);
         }
+        let packings = self.index.packings(self.own.store, stretch);
         let lots = self.label.lots.iter().filter(|lot| lot.kind == self.kind);
-        starts.extend(lots.map(|lot| lot.ripe));
+        for lot in lots {
+            starts.push(lot.ripe);
+            starts.extend(packings.iter().map(|(_, pack)| lot.ripe - pack));
+        }
         let inside = self.label.stairs[self.kind].filled - self.label.stairs[self.kind].out;
         for leave in self.index.leaving_within(self.kind, stretch) {
             let before = |empty: u32| leave - self.own.empty[empty as usize];
@@ -192,7 +212,8 @@ impl Turning<'_> {
         }
         for (from, pack) in self.index.packings(self.own.store, stretch) {
             add(from - turn.out);
-            add(last - pack);
+            add(from);
+            add(last - pack + self.index.freed(self.own.store, from, stretch));
         }
         for lot in self.label.lots.iter().filter(|lot| self.beside(lot)) {
             add(lot.ripe - turn.end);
@@ -234,7 +255,9 @@ impl Turning<'_> {
     fn after(&self, turn: &Turn) -> Option<Label> {
         let stairs = self.label.stairs[self.kind];
         let wanted = self.index.wanted(self.kind);
-        if turn.end > self.span().span.end
+        let packed = turn.pack.as_ref();
+        let freed = |pack: &Range<Tick>| self.index.freed(self.own.store, pack.start, self.span());
+        if turn.end > self.span().span.end + packed.map_or(0, freed)
             || turn.start < self.label.free
             || stairs.out < self.index.needed(self.kind, turn.out).min(wanted)
         {
@@ -260,9 +283,13 @@ impl Turning<'_> {
         let filling = (self.kind, turn.fill);
         let ripens = |kind, load| self.index.ripens(kind, load);
         put_in(&mut label.lots, kinds, filling, turn.end, ripens)?;
-        let left = |kind: usize| match turn.pack {
+        let left = |kind: usize| match &turn.pack {
             None => self.index.left(kind, turn.out),
-            Some(_) => self.index.packed(kind, turn.out),
+            Some(pack) => self.index.packed(kind, pack.start),
+        };
+        let out = |kind: usize| {
+            let first = kind == self.kind && turn.empties_from() > turn.start;
+            label.stairs[kind].out - if first { turn.empty } else { 0 }
         };
         let room = |kind: usize| {
             let stairs = label.stairs[kind];
@@ -270,7 +297,7 @@ impl Turning<'_> {
             kinds[kind].room_filled(stairs.filled - stairs.out) + kinds[kind].room_kept(kept)
         };
         let same = (0..kinds.len()).filter(|kind| kinds[*kind].store == self.own.store);
-        if turn.pack.is_some() && same.clone().any(|kind| label.stairs[kind].out < left(kind)) {
+        if turn.pack.is_some() && same.clone().any(|kind| out(kind) < left(kind)) {
             return None;
         }
         let taken: u32 = same.map(room).sum();
@@ -280,7 +307,8 @@ impl Turning<'_> {
     fn price(&self, label: &mut Label, turn: &Turn) {
         let stretch = self.span();
         let place = &self.index.problem.places[stretch.place];
-        let hands = Cost::from(turn.end - turn.start - turn.pack.unwrap_or(0)) * place.tick;
+        let packed = turn.pack.as_ref().map_or(0, |pack| pack.end - pack.start);
+        let hands = Cost::from(turn.end - turn.start - packed) * place.tick;
         let worth = &mut label.worth;
         worth.price += hands + sitting(stretch, place.begin, place.tick, label.sat, turn.start);
         worth.price += stretch.dear(turn.start, turn.end);
@@ -302,7 +330,7 @@ impl Turning<'_> {
         let Some(kept) = &self.index.problem.kept else { return 0 };
         let mut price = 0;
         if turn.empty > 0 {
-            price += kept.price(Kept::of(&kept.outs, self.kind), turn.start);
+            price += kept.price(Kept::of(&kept.outs, self.kind), turn.empties_from());
         }
         if turn.fill > 0 {
             let begins = turn.end - self.own.fill[turn.fill as usize];
