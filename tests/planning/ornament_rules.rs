@@ -184,3 +184,18 @@ fn what_is_not_wrapped_does_not_wait_for_weeks() {
     assert!((given - mixed).num_days() <= 16, "mixed on {mixed}");
     assert!(!schedule.notes.iter().any(|note| note.contains("(buffer)")), "{:#?}", schedule.notes);
 }
+
+/// What is wrapped may lie for some weeks, and for no months, however early it is planned.
+#[test]
+fn what_is_wrapped_does_not_wait_for_months() {
+    let wrapped = UNWRAPPED.replace(r#"["paint", "seal"]"#, r#"["paint", "seal", "wrap"]"#);
+    let schedule = laid(&wrapped, "2026-10-01T12:00:00Z", &Physics::default());
+    assert!(schedule.feasible, "{:#?}", schedule.problems);
+    let on = |kind: Kind| {
+        let steps = schedule.steps.iter().filter(|step| step.kind == kind);
+        steps.map(|step| step.start.date_naive()).max().unwrap()
+    };
+    let waits = (on(Kind::Give) - on(Kind::Wrap)).num_days();
+    // Three weeks, and some days where an evening is as good as another.
+    assert!((3..=28).contains(&waits), "wrapped on {}", on(Kind::Wrap));
+}

@@ -1,5 +1,5 @@
 //! A batch that nothing ties to its giving is begun as late as costs her no more: pieces that
-//! wait for it lie about. One that is wrapped is put away.
+//! wait for it lie about. One that is wrapped is put away, but not for months.
 
 use super::Searching;
 use crate::{
@@ -10,6 +10,10 @@ use crate::{
 
 /// Later beginnings that are tried of a batch, each half as much later.
 const MOST_LATER: u32 = 4;
+
+/// Days for which wrapped pieces are put away that need not be fewer: room for a week of illness
+/// and a holiday, and the photo is still of this season (common practice, no source).
+const PUT_AWAY: i32 = 21;
 
 impl Searching<'_> {
     /// The same plan with such batches nearer to their giving. A plan that is kept stays, and a
@@ -24,14 +28,14 @@ impl Searching<'_> {
 
     fn later(&mut self, chain: usize, plan: sittings::Plan) -> sittings::Plan {
         let finish = &self.rounds.plan.ornaments[self.batches[chain].ornament].finish;
-        let Some([first, last]) = ends(&plan, chain).filter(|_| !finish.contains(&Finish::Wrap))
-        else {
-            return plan;
-        };
+        let put_away = if finish.contains(&Finish::Wrap) { PUT_AWAY } else { 0 };
+        let Some([first, last]) = ends(&plan, chain) else { return plan };
         let own = self.rounds.problem.chains[chain].clone();
         let by = own.ways[last.way].steps[last.step].end_by;
-        let most = days(by.saturating_sub(last.end));
-        let mut later: Vec<i32> = (0..MOST_LATER).map(|half| most >> half).collect();
+        let most = days(by.saturating_sub(last.end)) - put_away;
+        // Whole weeks where there are some: the same weekdays have the same hours.
+        let weeks = |days: i32| if days > 7 { days - days % 7 } else { days };
+        let mut later: Vec<i32> = (0..MOST_LATER).map(|half| weeks(most.max(0) >> half)).collect();
         later.retain(|days| *days > 0);
         later.dedup();
         let found = later.into_iter().find_map(|days| {
