@@ -34,7 +34,7 @@ NEAR = 0.01
 LOOK = 2.0  # the effort for whether anything does within `earliest` and `latest`
 PATIENCE_S = 40  # of the processor, on any machine, however busy
 WISHED = 0.95  # that a whole plan holds, where its file says nothing else
-SURE = 0.93  # what is told less likely than this may have been laid for less than 95 %
+SURE = 0.95  # what is told less likely than this may have been laid for less than 95 %
 BEYOND = "is before `earliest` or after `latest`."  # a fault where there is another way
 
 
@@ -105,7 +105,7 @@ class Printed:
 
     def judge(self):
         """Every rule, one by one."""
-        for rule in (self.times, self.hours, self.hands, self.minutes, self.washing, self.counts, self.moulds, self.room,
+        for rule in (self.times, self.hours, self.hands, self.minutes, self.washing, self.tins, self.counts, self.moulds, self.room,
                      self.firm, self.ages, self.packing, self.leaving, self.sessions):
             rule()
         return self.faults
@@ -188,6 +188,21 @@ class Printed:
             tins = -(-self.inside(wash.kind, wash.start) // own.cups) + -(-wash.count // own.cups)
             if tins > own.own // own.cups:
                 self.fault(wash, "washes moulds that water freezes in.")
+
+    def tins(self):
+        """The cups of a tin are filled and turned out together."""
+        for kind, own in enumerate(self.k.kinds):
+            if own.cups == 1:
+                continue
+            for fill in self.of("fill", kind=kind):
+                before = sum(a.count for a in self.of("turn-out", kind=kind) if a.end <= fill.start + 1e-6)
+                taken = 0
+                for lot in self.of("fill", kind=kind):
+                    if lot.start <= fill.start:
+                        taken += -(-max(0, lot.count - before) // own.cups)
+                        before = max(0, before - lot.count)
+                if taken > own.own // own.cups:
+                    self.fault(fill, "fills cups of a tin in which others are still freezing.")
 
     def inside(self, kind, at):
         """Pieces in their moulds at a moment, those included whose filling begins then."""

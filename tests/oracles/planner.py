@@ -226,10 +226,24 @@ class Planner:
 
     def whole(self, kind):
         """What is out so far is all of some fillings: nobody counts what is left in its moulds."""
-        stairs = [0]
+        own = self.k.kinds[kind]
+        stairs, tins = [0], [0]
         for turns in self.turns:
-            self.m.add_element(self.number(0, len(stairs) - 1), list(stairs), turns[kind].emptied)
+            last = self.number(0, len(stairs) - 1)
+            self.m.add_element(last, list(stairs), turns[kind].emptied)
             stairs.append(turns[kind].filled)
+            if own.cups > 1:
+                self.tins(own, turns[kind], tins, last)
+
+    def tins(self, own, turn, tins, last):
+        """The cups of a tin are filled and turned out together: what one filling has in it, no other adds to."""
+        some = self.number(0, own.own // own.cups)
+        self.m.add(own.cups * some >= turn.fill)
+        emptied, filled = self.number(0, len(self.turns) * own.own), self.number(0, len(self.turns) * own.own)
+        self.m.add_element(last, list(tins), emptied)
+        self.m.add(filled == tins[-1] + some)
+        self.m.add(filled - emptied <= own.own // own.cups)
+        tins.append(filled)
 
     def ages(self, kind):
         """What each session takes is filled neither too early nor too late, and is out when it is packed."""
