@@ -178,8 +178,7 @@ impl<'a> Searching<'a> {
                 Ok(plan) => {
                     let plan = self.nearer(plan);
                     let rounds = &self.rounds;
-                    let perhaps = |kind: usize| rounds.kinds[kind].level > 0;
-                    let taken = self.take(&plan.turned_out_late(&rounds.problem, rounds, perhaps));
+                    let taken = self.take(&plan.turned_out_late(&rounds.problem, rounds));
                     let fewer = |best: &Chosen| self.chosen.left_out() < best.left_out();
                     if taken && best.as_ref().is_none_or(fewer) {
                         best = Some(self.chosen.clone());
@@ -390,5 +389,5 @@ fn alike(hours: &[Stretch]) -> Vec<Stretch> {
 /// Whether what was estimated holds; where it does not, the next search knows better.
 fn confirmed(rounds: &Rounds<'_>, lots: &[Filling<'_>]) -> bool {
     // Each is asked, also after one that does not hold.
-    lots.iter().filter(|lot| !rounds.confirm(lot.fill.kind, lot.load)).count() == 0
+    lots.iter().filter(|lot| !rounds.confirm(lot)).count() == 0
 }

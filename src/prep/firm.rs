@@ -24,7 +24,14 @@ pub struct KindOf {
     pub mould: usize,
     /// The freezer it stands in, likewise.
     pub freezer: usize,
-    /// How sure its blocks are, as a place in [`LEVELS`].
+}
+
+/// A kind as sure as one of the [`LEVELS`].
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Sure {
+    /// The kind.
+    pub kind: KindOf,
+    /// The level, by its place.
     pub level: usize,
 }
 
@@ -44,7 +51,7 @@ impl<'a> Firm<'a> {
 
     /// Hours to firm with so many moulds of a kind in the freezer; infinite
     /// where the physics has no answer, where it is more than a week, and where fewer never are.
-    fn exact(&self, kind: KindOf, count: u32) -> f64 {
+    fn exact(&self, kind: Sure, count: u32) -> f64 {
         if self.below(kind, count).is_some_and(|(_, hours)| hours.is_infinite()) {
             return f64::INFINITY;
         }
@@ -54,26 +61,26 @@ impl<'a> Firm<'a> {
         hours
     }
 
-    fn outcomes(&self, kind: KindOf, count: u32) -> Outcomes {
+    fn outcomes(&self, Sure { kind, .. }: Sure, count: u32) -> Outcomes {
         let (mould, freezer) = (&self.plan.moulds[kind.mould], &self.plan.freezers[kind.freezer]);
         self.durations.freeze(mould, freezer, count).unwrap_or_else(|_| Outcomes::new(Vec::new()))
     }
 
     /// Hours to firm of what was still wet after so many.
-    pub fn left_wet(&self, kind: KindOf, count: u32, wet_h: f64) -> f64 {
+    pub fn left_wet(&self, kind: Sure, count: u32, wet_h: f64) -> f64 {
         self.outcomes(kind, count).given_longer_than(wet_h).point(LEVELS[kind.level])
     }
 
     /// Asks the physics itself for a number of moulds that was only estimated;
     /// whether it takes no longer than the estimate.
-    pub fn confirm(&self, kind: KindOf, count: u32) -> bool {
+    pub fn confirm(&self, kind: Sure, count: u32) -> bool {
         let estimate = self.estimate(kind, count);
         ticks_up(self.exact(kind, count)) <= ticks_up(estimate)
     }
 
     /// Asks the physics for numbers of moulds up to `most` until a straight line between them
     /// is [`CLOSE`].
-    pub fn ask_each(&self, kind: KindOf, most: u32) {
+    pub fn ask_each(&self, kind: Sure, most: u32) {
         let powers = std::iter::successors(Some(1), |lower| Some(2 * lower))
             .take_while(|lower| *lower < most);
         for lower in powers {
@@ -83,7 +90,7 @@ impl<'a> Firm<'a> {
 
     /// Asks in the middle of two numbers, and on both sides of it where the straight line
     /// between them is not [`CLOSE`] there.
-    fn ask_between(&self, kind: KindOf, lower: u32, upper: u32) {
+    fn ask_between(&self, kind: Sure, lower: u32, upper: u32) {
         let middle = u32::midpoint(lower, upper);
         if middle == lower {
             return;
@@ -100,7 +107,7 @@ impl<'a> Firm<'a> {
 
     /// The same from the numbers around it that were asked for, straight between them: the
     /// physics is asked for powers of two, a few times more, and not for every number.
-    pub fn estimate(&self, kind: KindOf, count: u32) -> f64 {
+    pub fn estimate(&self, kind: Sure, count: u32) -> f64 {
         if let Some(hours) = self.known(kind, count) {
             return hours;
         }
@@ -125,12 +132,12 @@ impl<'a> Firm<'a> {
         below + share * (above - below)
     }
 
-    fn known(&self, kind: KindOf, count: u32) -> Option<f64> {
+    fn known(&self, kind: Sure, count: u32) -> Option<f64> {
         self.asked.borrow().get(&place(kind, count)).map(|outcomes| point(outcomes, kind))
     }
 
     /// The next number below one that was asked for, with its hours.
-    fn below(&self, kind: KindOf, count: u32) -> Option<(u32, f64)> {
+    fn below(&self, kind: Sure, count: u32) -> Option<(u32, f64)> {
         let asked = self.asked.borrow();
         let ((.., lower), outcomes) =
             asked.range(place(kind, 0)..place(kind, count)).next_back()?;
@@ -138,7 +145,7 @@ impl<'a> Firm<'a> {
     }
 
     /// The next number from one on, up to another, that was asked for, with its hours.
-    fn above(&self, kind: KindOf, count: u32, upper: u32) -> Option<(u32, f64)> {
+    fn above(&self, kind: Sure, count: u32, upper: u32) -> Option<(u32, f64)> {
         let asked = self.asked.borrow();
         let ((.., upper), outcomes) =
             asked.range(place(kind, count)..=place(kind, upper)).next()?;
@@ -147,12 +154,12 @@ impl<'a> Firm<'a> {
 }
 
 /// Where what was asked is kept: it is the same for each level of sureness.
-fn place(kind: KindOf, count: u32) -> (usize, usize, u32) {
+fn place(Sure { kind, .. }: Sure, count: u32) -> (usize, usize, u32) {
     (kind.mould, kind.freezer, count)
 }
 
-/// Hours at the level of a kind.
-fn point(outcomes: &Outcomes, kind: KindOf) -> f64 {
+/// Hours at its level.
+fn point(outcomes: &Outcomes, kind: Sure) -> f64 {
     let hours = outcomes.point(LEVELS[kind.level]);
     if hours > WEEK_H { f64::INFINITY } else { hours }
 }
@@ -212,7 +219,7 @@ mod tests {
         let plan = planfile::read(&planfile::starter()).unwrap();
         let told = Told { hours, asked: RefCell::default() };
         let firm = Firm::of(&plan, &told);
-        let kind = KindOf { mould: 0, freezer: 0, level: 0 };
+        let kind = Sure { kind: KindOf { mould: 0, freezer: 0 }, level: 0 };
         firm.ask_each(kind, 16);
         let asked = told.asked.borrow().len();
         firm.ask_each(kind, 16);

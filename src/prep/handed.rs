@@ -184,8 +184,8 @@ fn takers(rounds: &Rounds<'_>, kind: usize) -> Vec<SessionAt> {
     each.collect()
 }
 
-/// Moulds that are clean before a turn, as turns of the same sitting turned them out or washed
-/// them for blocks of another sureness and did not fill them again.
+/// Moulds that are clean before a turn, as turns of the same sitting turned them out of another
+/// freezer or washed them for it and did not fill them again.
 fn left_clean(rounds: &Rounds<'_>, plan: &sittings::Plan, of: &Turn) -> u32 {
     let kinds = &rounds.problem.kinds;
     let mould = &rounds.plan.moulds[rounds.kinds[of.kind].mould];

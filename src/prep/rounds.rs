@@ -1,7 +1,7 @@
 //! The ice of a plan as the search by sittings is told it: which moulds there
 //! are, and what must be out by when.
 
-use std::ops::Range;
+use std::{collections::BTreeSet, ops::Range};
 
 use chrono::{Datelike, NaiveTime};
 
@@ -10,14 +10,14 @@ use super::{
     cost::cost,
     draft::LEVELS,
     durations::{DurationError, Durations},
-    firm::{Firm, KindOf},
+    firm::{Firm, KindOf, Sure},
     hours::Hours,
     round::{Round, Stage},
     trips::{SessionAt, Trip, trips, way_ticks},
 };
 use crate::{
     planfile::{Blocks, Freezer, Group, Ice, MOULD_ROOM, Mould, Plan, Session},
-    scheduler::sittings::{Begun, Demand, Kind, Problem, Ripening, Store},
+    scheduler::sittings::{Begun, Demand, Filling, Kind, Problem, Ripening, Store},
     tables::{Term, Work},
 };
 
@@ -78,7 +78,7 @@ impl<'a> Rounds<'a> {
         let to_come =
             |(ice, session): SessionAt| clock.floor(plan.ice[ice].sessions[session].at) > 0;
         for (at, trip) in trips(plan, clock, durations, to_come)? {
-            let kind = rounds.kind(&plan.ice[at.0], 0);
+            let kind = rounds.kind(&plan.ice[at.0]);
             rounds.demand(kind, at, &trip);
             let busy = rounds.busy(at, &trip);
             let cannot = rounds.melts(at, &trip) || rounds.elsewhere(at, &busy);
@@ -93,10 +93,9 @@ impl<'a> Rounds<'a> {
         Ok(rounds)
     }
 
-    /// The kind of an ice activity at a level, made where it is the first of that mould
-    /// and freezer.
-    fn kind(&mut self, ice: &Ice, level: usize) -> usize {
-        let own = KindOf { mould: ice.mould, freezer: ice.freezer, level };
+    /// The kind of an ice activity, made where it is the first of that mould and freezer.
+    fn kind(&mut self, ice: &Ice) -> usize {
+        let own = KindOf { mould: ice.mould, freezer: ice.freezer };
         if let Some(known) = self.kinds.iter().position(|kind| *kind == own) {
             return known;
         }
@@ -115,9 +114,9 @@ impl<'a> Rounds<'a> {
         Kind { pool: of.mould, ..kind }
     }
 
-    /// How sure the blocks of a demand are.
+    /// How sure the blocks of a demand are, as a place in [`LEVELS`].
     pub fn level(&self, demand: usize) -> usize {
-        self.kinds[self.problem.demands[demand].kind].level
+        self.problem.demands[demand].sureness
     }
 
     /// Takes the next level for a demand; whether there is one.
@@ -130,25 +129,13 @@ impl<'a> Rounds<'a> {
         is_one
     }
 
-    /// Takes a level for a demand; where blocks like its own were begun, for all that may take
-    /// them.
+    /// Takes a level for a demand; what was begun for it is taken as that sure.
     pub fn take_level(&mut self, demand: usize, level: usize) {
-        let kind = self.problem.demands[demand].kind;
-        let ice = &self.plan.ice[self.demands[demand].0];
-        let next = self.kind(ice, level);
-        let all = self.problem.begun.iter().any(|begun| begun.kind == kind);
-        for (number, other) in self.problem.demands.iter_mut().enumerate() {
-            if other.kind == kind && (all || number == demand) {
-                other.kind = next;
-            }
-        }
+        self.problem.demands[demand].sureness = level;
         for number in 0..self.begun.len() {
-            if self.problem.begun[number].kind == kind {
-                let (_, round) = &self.begun[number];
-                let ripe_at = self.known_ripe(next, round);
-                let begun = &mut self.problem.begun[number];
-                (begun.kind, begun.ripe_at) = (next, ripe_at);
-            }
+            let (_, round) = &self.begun[number];
+            self.problem.begun[number].ripe_at =
+                self.known_ripe(self.problem.begun[number].kind, round);
         }
     }
 
@@ -186,7 +173,12 @@ impl<'a> Rounds<'a> {
         }
         let wet_at = round.wet_at?;
         let filled = round.fill.1;
-        let hours = self.firm.left_wet(self.kinds[kind], round.beside, hours_of(wet_at - filled));
+        // As sure as the surest that may take some of it.
+        let takers = self.demands.iter().zip(&self.problem.demands);
+        let takers = takers.filter(|(at, _)| round.takers.contains(at));
+        let level = takers.map(|(_, demand)| demand.sureness).min().unwrap_or(0);
+        let wet_h = hours_of(wet_at - filled);
+        let hours = self.firm.left_wet(self.sure(kind, level), round.beside, wet_h);
         hours.is_finite().then(|| filled + ticks_up(hours))
     }
 
@@ -197,11 +189,9 @@ impl<'a> Rounds<'a> {
 
     /// The kind of a session's ice, where there is something to come of it.
     pub fn kind_of(&self, at: SessionAt) -> Option<usize> {
-        let demand = self.demands.iter().position(|demand| *demand == at);
         let ice = &self.plan.ice[at.0];
-        let same = |kind: &KindOf| (kind.mould, kind.freezer) == (ice.mould, ice.freezer);
-        let known = demand.map(|demand| self.problem.demands[demand].kind);
-        known.or_else(|| self.kinds.iter().position(same))
+        let own = KindOf { mould: ice.mould, freezer: ice.freezer };
+        self.kinds.iter().position(|kind| *kind == own)
     }
 
     /// A session's blocks.
@@ -215,6 +205,7 @@ impl<'a> Rounds<'a> {
         self.problem.demands.push(Demand {
             kind,
             count,
+            sureness: 0,
             day: session.at.date_naive().num_days_from_ce(),
             earliest: earliest(self.plan, self.clock, session),
             by: trip.leave - trip.pack,
@@ -260,28 +251,37 @@ impl Rounds<'_> {
     pub fn never_served(&self) -> Option<usize> {
         let mut demands = self.problem.demands.iter().enumerate();
         let never = |(n, demand): (usize, &Demand)| {
-            let ever = || self.estimate(demand.kind, 1).is_finite();
+            let ever = || self.estimate(demand.kind, demand.sureness, 1).is_finite();
             demand.count > 0 && (self.cannot[n] || !ever())
         };
         demands.position(never)
     }
 
-    fn estimate(&self, kind: usize, count: u32) -> f64 {
-        self.firm.estimate(self.kinds[kind], count)
+    fn sure(&self, kind: usize, level: usize) -> Sure {
+        Sure { kind: self.kinds[kind], level }
     }
 
-    /// Whether the physics says of a load of a kind what was estimated.
-    pub fn confirm(&self, kind: usize, load: u32) -> bool {
-        self.firm.confirm(self.kinds[kind], self.moulds_for(kind, load))
+    fn estimate(&self, kind: usize, level: usize, count: u32) -> f64 {
+        self.firm.estimate(self.sure(kind, level), count)
+    }
+
+    /// Whether the physics says of a filling what was estimated.
+    pub fn confirm(&self, lot: &Filling<'_>) -> bool {
+        let kind = lot.fill.kind;
+        self.firm.confirm(self.sure(kind, lot.sureness), self.moulds_for(kind, lot.load))
     }
 
     /// Asks the physics for each number of moulds that may be filled at once: an estimate between
     /// two of its answers may be cautious by a quarter of an hour, and an evening then too short.
     pub fn ask_each(&self) {
-        for (kind, of) in self.kinds.iter().enumerate() {
-            let demands = self.problem.demands.iter().filter(|demand| demand.kind == kind);
-            let wanted: u32 = demands.map(|demand| demand.count).sum();
-            self.firm.ask_each(*of, self.problem.kinds[kind].own.min(wanted).min(MOST_ASKED));
+        for kind in 0..self.kinds.len() {
+            let demands = || self.problem.demands.iter().filter(|demand| demand.kind == kind);
+            let wanted: u32 = demands().map(|demand| demand.count).sum();
+            let most = self.problem.kinds[kind].own.min(wanted).min(MOST_ASKED);
+            let levels: BTreeSet<usize> = demands().map(|demand| demand.sureness).collect();
+            for level in levels {
+                self.firm.ask_each(self.sure(kind, level), most);
+            }
         }
     }
 
@@ -293,8 +293,8 @@ impl Rounds<'_> {
 
 impl Ripening for Rounds<'_> {
     /// Time to firm beside so much water as the moulds of this kind would hold.
-    fn ticks(&self, kind: usize, load: u32) -> Option<Tick> {
-        let hours = self.estimate(kind, self.moulds_for(kind, load));
+    fn ticks(&self, kind: usize, load: u32, sureness: usize) -> Option<Tick> {
+        let hours = self.estimate(kind, sureness, self.moulds_for(kind, load));
         hours.is_finite().then(|| ticks_up(hours))
     }
 }
@@ -348,6 +348,7 @@ fn moulds(mould: &Mould, store: usize, freezer: &Freezer, most: u32) -> Kind {
         own: mould.own,
         pool: 0,
         per_vessel: mould.on_a_place(),
+        cups: mould.cups,
         room: MOULD_ROOM,
         kept_room: 1,
         load: mould.grams(),

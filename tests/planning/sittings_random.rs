@@ -25,9 +25,9 @@ const DAY: Tick = 288;
 struct Line(Vec<(Tick, Tick)>);
 
 impl Ripening for Line {
-    fn ticks(&self, kind: usize, load: u32) -> Option<Tick> {
+    fn ticks(&self, kind: usize, load: u32, sureness: usize) -> Option<Tick> {
         let (start, each) = self.0[kind];
-        Some(start + each * load as Tick)
+        Some(start / (1 + sureness as Tick) + each * load as Tick)
     }
 }
 
@@ -42,6 +42,7 @@ fn kind(own: u32, store: usize, load: u32) -> Kind {
         own,
         pool: load as usize,
         per_vessel: 1,
+        cups: 1,
         room: 3,
         kept_room: 1,
         load,
@@ -111,7 +112,9 @@ fn problem(seeds: &Seeds) -> (Problem, Line) {
         let earliest = (day - 3) * DAY;
         let (kind, count, day) = (*kind, *count, *day);
         let (by, pack_from) = (leave - pack, leave - 12);
-        Demand { kind, count, day, earliest, by, leave, pack_from, pack }
+        // One session in three need not be as sure.
+        let sureness = usize::from(day % 3 == 0);
+        Demand { kind, count, sureness, day, earliest, by, leave, pack_from, pack }
     });
     let problem = Problem {
         places: vec![Place { begin: 15 * MINUTE, tick: 5 * MINUTE, shared_hands: true }],
@@ -234,15 +237,31 @@ fn stairs(problem: &Problem, turns: &[&Turn], kind: usize) -> Vec<String> {
     faults
 }
 
+/// A filling is as sure as the surest session that takes a piece of it.
+fn sureness(problem: &Problem, fills: &[&&Turn], of: &Turn) -> usize {
+    let own = fills.iter().filter(|turn| turn.kind == of.kind);
+    let before: u32 = own.take_while(|turn| turn.start < of.start).map(|turn| turn.fill).sum();
+    let mut demands: Vec<&Demand> =
+        problem.demands.iter().filter(|demand| demand.kind == of.kind).collect();
+    demands.sort_by_key(|demand| demand.leave);
+    let mut taken = 0;
+    let takes = demands.into_iter().filter(|demand| {
+        let first = taken;
+        taken += demand.count;
+        first < before + of.fill && before < taken
+    });
+    takes.map(|demand| demand.sureness).min().unwrap()
+}
+
 /// Nothing is turned out before it is ripe beside all that it ripens with. The
 /// ends are found by going over them until none moves.
 fn ripe(problem: &Problem, ripening: &Line, turns: &[&Turn]) -> Vec<String> {
     let fills: Vec<&&Turn> = turns.iter().filter(|turn| turn.fill > 0).collect();
     let load = |turn: &Turn| problem.kinds[turn.kind].load * turn.fill;
-    let mut ends: Vec<Tick> = fills
-        .iter()
-        .map(|turn| turn.end + ripening.ticks(turn.kind, load(turn)).unwrap())
-        .collect();
+    let sure: Vec<usize> = fills.iter().map(|turn| sureness(problem, &fills, turn)).collect();
+    let end =
+        |a: usize, load: u32| fills[a].end + ripening.ticks(fills[a].kind, load, sure[a]).unwrap();
+    let mut ends: Vec<Tick> = (0..fills.len()).map(|a| end(a, load(fills[a]))).collect();
     loop {
         let beside = |a: usize| -> u32 {
             let store = |turn: &Turn| problem.kinds[turn.kind].store;
@@ -250,9 +269,7 @@ fn ripe(problem: &Problem, ripening: &Line, turns: &[&Turn]) -> Vec<String> {
             let with = others.filter(|b| fills[a].end < ends[*b] && fills[*b].end < ends[a]);
             with.map(|b| load(fills[b])).sum()
         };
-        let next: Vec<Tick> = (0..fills.len())
-            .map(|a| fills[a].end + ripening.ticks(fills[a].kind, beside(a)).unwrap())
-            .collect();
+        let next: Vec<Tick> = (0..fills.len()).map(|a| end(a, beside(a))).collect();
         if next == ends {
             break;
         }

@@ -26,7 +26,7 @@ pub fn ticks(minutes: f64) -> Tick {
 pub struct Table(pub Vec<Vec<(f64, f64)>>);
 
 impl Ripening for Table {
-    fn ticks(&self, kind: usize, load: u32) -> Option<Tick> {
+    fn ticks(&self, kind: usize, load: u32, _: usize) -> Option<Tick> {
         let points = &self.0[kind];
         let load = f64::from(load);
         if points.is_empty() || load <= points[0].0 || points.len() == 1 {
@@ -143,6 +143,7 @@ impl Class {
             own,
             pool: self.problem.kinds.len(),
             per_vessel: 1,
+            cups: 1,
             room: 3,
             kept_room: 1,
             load: 1,
@@ -168,6 +169,7 @@ impl Class {
         self.problem.demands.push(Demand {
             kind,
             count,
+            sureness: 0,
             day,
             earliest,
             by,

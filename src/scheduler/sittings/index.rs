@@ -1,9 +1,9 @@
 //! The problem with what the search asks of it again and again looked up once.
 
-use std::{cell::RefCell, collections::BTreeMap};
+use std::{cell::RefCell, collections::BTreeMap, ops::Range};
 
 use super::super::problem::Tick;
-use super::problem::{Cost, Demand, Problem, Ripening, Stretch, Way};
+use super::problem::{Cost, Demand, Problem, Ripening, Stretch, Way, surest};
 
 /// Pieces of one kind so far.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
@@ -21,6 +21,10 @@ struct Leaving {
     sums: Vec<u32>,
     /// The date of each piece.
     days: Vec<i32>,
+    /// How sure each piece must be ripe.
+    sureness: Vec<usize>,
+    /// How sure all of them must be at the least.
+    loosest: usize,
     /// The least price of the hands that fill 0, 1, 2 … more pieces.
     fill: Vec<Cost>,
     /// The least price of the hands that turn out 0, 1, 2 … more pieces.
@@ -45,7 +49,7 @@ pub(super) struct Index<'a> {
     /// Some of what is ripe may be left in its vessels.
     pub(super) parts: bool,
     ripening: &'a dyn Ripening,
-    known: RefCell<BTreeMap<(usize, u32), Option<Tick>>>,
+    known: RefCell<BTreeMap<(usize, u32, usize), Option<Tick>>>,
     leaving: Vec<Leaving>,
     /// By store.
     emptying: Vec<Emptying>,
@@ -204,9 +208,20 @@ impl<'a> Index<'a> {
     }
 
     /// How long this kind ripens beside this much load, itself included.
-    pub(super) fn ripens(&self, kind: usize, load: u32) -> Option<Tick> {
+    pub(super) fn ripens(&self, kind: usize, load: u32, sureness: usize) -> Option<Tick> {
         let mut known = self.known.borrow_mut();
-        *known.entry((kind, load)).or_insert_with(|| self.ripening.ticks(kind, load))
+        let own = known.entry((kind, load, sureness));
+        *own.or_insert_with(|| self.ripening.ticks(kind, load, sureness))
+    }
+
+    /// The same for the pieces of the kind that ripen soonest.
+    pub(super) fn ripens_at_least(&self, kind: usize, load: u32) -> Option<Tick> {
+        self.ripens(kind, load, self.leaving[kind].loosest)
+    }
+
+    /// How sure pieces of a kind must be ripe that are filled together.
+    pub(super) fn sureness(&self, kind: usize, pieces: Range<u32>) -> usize {
+        surest(&self.leaving[kind].sureness, pieces)
     }
 
     /// When a step of a chain ends at the latest.
@@ -240,7 +255,9 @@ impl Leaving {
         let fill =
             cheapest(days.len(), own.own, |n| Cost::from(own.fill[n as usize]) * tick + own.round);
         let empty = cheapest(days.len(), own.own, |n| Cost::from(own.empty[n as usize]) * tick);
-        Self { demands, numbers, sums, days, fill, empty }
+        let sureness = problem.sureness(kind);
+        let loosest = sureness.iter().copied().max().unwrap_or(0);
+        Self { demands, numbers, sums, days, sureness, loosest, fill, empty }
     }
 
     fn count(&self, so_far: impl Fn(&Demand) -> bool) -> u32 {

@@ -4,7 +4,7 @@ use std::rc::Rc;
 
 use super::super::problem::Tick;
 use super::index::{Index, Stairs};
-use super::problem::{Cost, Kind, MOST_STEPS, Problem, Same, Step, Stop};
+use super::problem::{Cost, Kind, MOST_STEPS, Problem, Same, Step, Stop, surest};
 
 /// No sitting was begun, or hands are free since ever.
 pub(super) const NEVER: Tick = Tick::MIN / 2;
@@ -30,10 +30,19 @@ pub(super) struct Lot {
     pub(super) filled: Tick,
     /// What ripens together with it, itself included.
     pub(super) load: u32,
+    /// How sure it must be ripe: as sure as the surest of its pieces.
+    pub(super) sureness: usize,
     pub(super) ripe: Tick,
     /// Whether it is turned out as one: it was filled before the search or in a single tick, or
     /// some of it is out already.
     pub(super) whole: bool,
+}
+
+impl Lot {
+    /// Takes it for ripe since ever: what comes beside it makes no difference.
+    fn is_ripe(&mut self) {
+        (self.filled, self.load, self.ripe, self.sureness) = (NEVER, 0, NEVER, 0);
+    }
 }
 
 /// How far a chain is.
@@ -83,20 +92,16 @@ impl Label {
     }
 
     pub(super) fn first(index: &Index) -> Self {
-        let mut stairs = vec![Stairs::default(); index.problem.kinds.len()];
-        for begun in &index.problem.begun {
-            stairs[begun.kind].filled += begun.count;
-            stairs[begun.kind].out += if begun.out { begun.count } else { 0 };
-        }
         Self {
             worth: Worth::default(),
             act: usize::MAX,
             free: NEVER,
             sat: NEVER,
             turned: 0,
-            stairs,
+            stairs: stairs(index.problem),
             // What never gets ripe is no lot, and what needs it is not served.
-            lots: inside(index.problem, |kind, load| index.ripens(kind, load)).unwrap_or_default(),
+            lots: inside(index.problem, |lot, load| index.ripens(lot.kind, load, lot.sureness))
+                .unwrap_or_default(),
             chains: vec![Progress::NONE; index.problem.chains.len()].into(),
         }
     }
@@ -152,7 +157,7 @@ impl Label {
             self.free = NEVER;
         }
         for lot in self.lots.iter_mut().filter(|lot| lot.ripe <= now) {
-            (lot.filled, lot.load, lot.ripe) = (NEVER, 0, NEVER);
+            lot.is_ripe();
         }
         Ok(self)
     }
@@ -245,18 +250,34 @@ impl Label {
     }
 }
 
+/// How many pieces of each kind were filled before, and are out.
+pub(super) fn stairs(problem: &Problem) -> Vec<Stairs> {
+    let mut stairs = vec![Stairs::default(); problem.kinds.len()];
+    for begun in &problem.begun {
+        stairs[begun.kind].filled += begun.count;
+        stairs[begun.kind].out += if begun.out { begun.count } else { 0 };
+    }
+    stairs
+}
+
 /// What was filled before and is not out yet; none where some of it never gets ripe.
 pub(super) fn inside(
     problem: &Problem,
-    ripens: impl Fn(usize, u32) -> Option<Tick>,
+    ripens: impl Fn(&Lot, u32) -> Option<Tick>,
 ) -> Option<Vec<Lot>> {
     let mut lots = Vec::new();
+    let sureness: Vec<_> = (0..problem.kinds.len()).map(|kind| problem.sureness(kind)).collect();
+    let mut before = stairs(problem);
     for begun in problem.begun.iter().filter(|begun| !begun.out) {
-        put_in(&mut lots, &problem.kinds, (begun.kind, begun.count), begun.filled, &ripens)?;
+        let first = before[begun.kind].out;
+        before[begun.kind].out += begun.count;
+        let sureness = surest(&sureness[begun.kind], first..first + begun.count);
+        let pieces = Pieces { kind: begun.kind, count: begun.count, sureness };
+        put_in(&mut lots, &problem.kinds, pieces, begun.filled, &ripens)?;
         lots.iter_mut().for_each(|lot| lot.whole = true);
         match (lots.last_mut(), begun.ripe_at) {
             (Some(lot), Some(known)) if known <= 0 => {
-                (lot.filled, lot.load, lot.ripe) = (NEVER, 0, NEVER);
+                lot.is_ripe();
             }
             // As if filled so much later: what comes beside it still makes it wait.
             (Some(lot), Some(known)) => {
@@ -268,14 +289,23 @@ pub(super) fn inside(
     Some(lots)
 }
 
+/// Pieces that are filled together.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Pieces {
+    pub(super) kind: usize,
+    pub(super) count: u32,
+    /// How sure they must be ripe.
+    pub(super) sureness: usize,
+}
+
 /// Puts a filling beside what ripens in the same store: that takes longer for
 /// it, and it for that. None where something never gets ripe then.
 pub(super) fn put_in(
     lots: &mut Vec<Lot>,
     kinds: &[Kind],
-    (kind, count): (usize, u32),
+    Pieces { kind, count, sureness }: Pieces,
     filled: Tick,
-    ripens: impl Fn(usize, u32) -> Option<Tick>,
+    ripens: impl Fn(&Lot, u32) -> Option<Tick>,
 ) -> Option<()> {
     let own = kinds[kind].load * count;
     let mut load = own;
@@ -283,11 +313,13 @@ pub(super) fn put_in(
         if kinds[lot.kind].store == kinds[kind].store && lot.ripe > filled {
             load += kinds[lot.kind].load * lot.count;
             lot.load += own;
-            lot.ripe = lot.filled + ripens(lot.kind, lot.load)?;
+            lot.ripe = lot.filled + ripens(lot, lot.load)?;
         }
     }
     let whole = kinds[kind].fill[count as usize] < 2;
-    lots.push(Lot { kind, count, filled, load, ripe: filled + ripens(kind, load)?, whole });
+    let mut lot = Lot { kind, count, filled, load, sureness, ripe: NEVER, whole };
+    lot.ripe = filled + ripens(&lot, load)?;
+    lots.push(lot);
     Some(())
 }
 
@@ -306,7 +338,10 @@ pub(super) fn until(progress: &Progress, step: &Step) -> Tick {
 /// Whether, piece by piece of each kind, nothing was filled later or beside
 /// more than in the other.
 fn ripe_before(ours: &[Lot], theirs: &[Lot]) -> bool {
-    let better = |a: &Lot, b: &Lot| a.filled <= b.filled && a.load <= b.load && a.ripe <= b.ripe;
+    let better = |a: &Lot, b: &Lot| {
+        // What is no more sure ripens no later, whatever comes beside it.
+        a.filled <= b.filled && a.load <= b.load && a.ripe <= b.ripe && a.sureness >= b.sureness
+    };
     if ours.len() == theirs.len()
         && ours.iter().zip(theirs).all(|(a, b)| a.kind == b.kind && a.count == b.count)
     {

@@ -131,7 +131,7 @@ impl Backwards<'_> {
     /// Turns that may follow each other within a stretch.
     fn turns(&self, stretch: &Stretch) -> usize {
         let own = &self.index.problem.kinds[self.kind];
-        let shortest = self.index.ripens(self.kind, own.load).unwrap_or(Tick::MAX);
+        let shortest = self.index.ripens_at_least(self.kind, own.load).unwrap_or(Tick::MAX);
         let long = (stretch.span.end - stretch.span.start) / shortest.max(1);
         (1 + long as usize).min(MOST_TURNS)
     }
@@ -183,7 +183,7 @@ impl Backwards<'_> {
             - own.empty.get(1).copied().unwrap_or(0)
             - self.mine[from].span.start;
         let fits = |count: &u32| {
-            let ripe = self.index.ripens(self.kind, own.load * count);
+            let ripe = self.index.ripens_at_least(self.kind, own.load * count);
             ripe.is_some_and(|ripe| own.fill[*count as usize] + ripe <= gap)
         };
         (1..=self.most()).take_while(fits).last().unwrap_or(0)
@@ -359,7 +359,7 @@ mod tests {
     struct Overnight;
 
     impl Ripening for Overnight {
-        fn ticks(&self, _: usize, _: u32) -> Option<Tick> {
+        fn ticks(&self, _: usize, _: u32, _: usize) -> Option<Tick> {
             Some(50)
         }
     }

@@ -3,8 +3,8 @@
 use std::ops::{Range, RangeInclusive};
 
 use super::super::problem::Tick;
-use super::label::{Lot, inside, put_in};
-use super::problem::{Cost, Problem, Ripening, Stretch};
+use super::label::{Lot, Pieces, inside, put_in, stairs};
+use super::problem::{Cost, Problem, Ripening, Stretch, surest};
 
 /// Turning out, washing and filling vessels of one kind.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -59,6 +59,8 @@ pub struct Filling<'a> {
     pub first: u32,
     /// The load that ripens together with them, themselves included.
     pub load: u32,
+    /// How sure all of their filling must be ripe, as [`Ripening`] takes it.
+    pub sureness: usize,
 }
 
 /// Something done without a pause.
@@ -155,7 +157,8 @@ impl Plan {
                 let some = (empty.empty - first).min(fill.fill - part.end);
                 part = part.end..part.end + some;
                 inside[fill.kind] += some;
-                found.push(Filling { fill, part: part.clone(), empty, first, load: lot.load });
+                let Lot { load, sureness, .. } = *lot;
+                found.push(Filling { fill, part: part.clone(), empty, first, load, sureness });
             }
         }
         Some(found)
@@ -163,11 +166,15 @@ impl Plan {
 
     /// What ripens: what was begun, then every filling. None where something is never ripe.
     fn ripening(&self, problem: &Problem, ripening: &dyn Ripening) -> Option<Vec<Lot>> {
-        let ripens = |kind, load| ripening.ticks(kind, load);
+        let ripens = |lot: &Lot, load| ripening.ticks(lot.kind, load, lot.sureness);
         let mut lots = inside(problem, ripens)?;
-        for turn in self.turns().filter(|turn| turn.fill > 0) {
-            let filling = (turn.kind, turn.fill);
-            put_in(&mut lots, &problem.kinds, filling, turn.end, ripens)?;
+        let mut before = stairs(problem);
+        for Turn { kind, fill: count, end, .. } in self.turns().filter(|turn| turn.fill > 0) {
+            let (kind, count, first) = (*kind, *count, before[*kind].filled);
+            before[kind].filled += count;
+            let sureness = surest(&problem.sureness(kind), first..first + count);
+            let pieces = Pieces { kind, count, sureness };
+            put_in(&mut lots, &problem.kinds, pieces, *end, ripens)?;
         }
         Some(lots)
     }
@@ -216,21 +223,16 @@ impl Plan {
         Some((turn, before - (emptied - turn.empty)))
     }
 
-    /// The same plan where what of some kinds is turned out as late before the next work as costs
-    /// the same, with the turns right after it: it is perhaps not ripe, and more likely so later.
+    /// The same plan where what is not as sure as can be is turned out as late before the next
+    /// work as costs the same, with the turns right after it: it is more likely ripe later.
     #[must_use]
-    pub fn turned_out_late(
-        mut self,
-        problem: &Problem,
-        ripening: &dyn Ripening,
-        perhaps: impl Fn(usize) -> bool,
-    ) -> Self {
+    pub fn turned_out_late(mut self, problem: &Problem, ripening: &dyn Ripening) -> Self {
         let costs = |plan: &Self| (plan.terms(problem).sum(), plan.shunned(&problem.stretches));
         // Where a plan is followed, no filling moves but for a reason.
         let fresh = problem.kept.is_none();
         for n in 0..self.acts.len() {
             let Act::Turn(turn) = &self.acts[n] else { continue };
-            if turn.empty == 0 || !perhaps(turn.kind) || turn.fill > 0 && !fresh {
+            if !self.is_unsure(n, problem) || turn.fill > 0 && !fresh {
                 continue;
             }
             let own = costs(&self);
@@ -243,6 +245,19 @@ impl Plan {
             }
         }
         self
+    }
+
+    /// Whether one of its turns turns out what is not as sure as can be.
+    fn is_unsure(&self, turn: usize, problem: &Problem) -> bool {
+        let Act::Turn(own) = &self.acts[turn] else { return false };
+        let earlier = self.acts[..turn].iter().filter_map(|act| match act {
+            Act::Turn(turn) if turn.kind == own.kind => Some(turn.empty),
+            _ => None,
+        });
+        let out = stairs(problem)[own.kind].out + earlier.sum::<u32>();
+        let sureness = problem.sureness(own.kind);
+        let pieces = sureness.iter().skip(out as usize).take(own.empty as usize);
+        pieces.copied().any(|sureness| sureness > 0)
     }
 
     /// The same plan with some turns so much later.
@@ -311,7 +326,7 @@ impl Plan {
                 }
             }
             let waited = sat.filter(|(other, _)| *other == number).map(|(_, since)| {
-                (Cost::from(start - since) * place.tick, stretch.dear(since, start))
+                (Cost::from((start - since).max(0)) * place.tick, stretch.dear(since, start))
             });
             match waited {
                 Some((hands, dear)) if hands + dear < place.begin => {
@@ -320,7 +335,9 @@ impl Plan {
                 }
                 _ => terms.sittings += place.begin,
             }
-            sat = Some((number, end));
+            let until =
+                sat.filter(|(other, _)| *other == number).map_or(end, |(_, until)| until.max(end));
+            sat = Some((number, until));
         }
         self.price_kept(problem, &mut terms);
         self.price_chains(problem, &mut terms);
@@ -391,7 +408,7 @@ mod tests {
     struct After(Tick);
 
     impl Ripening for After {
-        fn ticks(&self, _: usize, _: u32) -> Option<Tick> {
+        fn ticks(&self, _: usize, _: u32, _: usize) -> Option<Tick> {
             Some(self.0)
         }
     }
@@ -405,7 +422,10 @@ mod tests {
             Act::Turn(Turn { stretch, kind, start, out, pack, end, empty, wash, fill })
         });
         let plan = Plan { acts: turns.collect(), price: 0 };
-        let late = plan.turned_out_late(problem, &After(20), |_| perhaps);
+        let mut problem = problem.clone();
+        let all = &mut problem.demands[0];
+        (all.count, all.sureness) = (plan.turns().map(|turn| turn.fill).sum(), perhaps.into());
+        let late = plan.turned_out_late(&problem, &After(20));
         late.turns().map(|turn| turn.start).collect()
     }
 

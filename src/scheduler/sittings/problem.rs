@@ -70,8 +70,10 @@ pub struct Kind {
     pub own: u32,
     /// Kinds of one number share their vessels.
     pub pool: usize,
-    /// Pieces made in one vessel.
+    /// Pieces whose vessels take the room of one.
     pub per_vessel: u32,
+    /// Pieces made in one vessel: all that it holds is filled and turned out together.
+    pub cups: u32,
     /// Room that a vessel takes while something is in it.
     pub room: u32,
     /// Room that as many pieces take once they are out.
@@ -144,6 +146,8 @@ pub struct Demand {
     pub kind: usize,
     /// How many.
     pub count: u32,
+    /// How sure they must be ripe, as [`Ripening`] takes it: 0 is surest.
+    pub sureness: usize,
     /// The number of the date they are needed.
     pub day: i32,
     /// They may not be filled before.
@@ -232,10 +236,10 @@ pub struct Chain {
 
 /// How long something ripens.
 pub trait Ripening {
-    /// Ticks until pieces of this kind are ripe where this much load ripens in
-    /// the store together; none where they never are. It must not fall as the
-    /// load grows.
-    fn ticks(&self, kind: usize, load: u32) -> Option<Tick>;
+    /// Ticks until pieces of this kind are ripe as surely as they must be where this much load
+    /// ripens in the store together; none where they never are. It must not fall as the load
+    /// grows, nor grow with the number that says how sure.
+    fn ticks(&self, kind: usize, load: u32, sureness: usize) -> Option<Tick>;
 }
 
 /// Everything the search by sittings is told.
@@ -266,6 +270,24 @@ pub enum Stop {
     Demand(usize),
     /// A place in [`Problem::chains`].
     Chain(usize),
+}
+
+impl Problem {
+    /// By piece of a kind, in the order of leaving: how sure it must be ripe. What is made beyond
+    /// them needs not.
+    pub(super) fn sureness(&self, kind: usize) -> Vec<usize> {
+        let own = self.demands.iter().filter(|demand| demand.kind == kind);
+        let mut own: Vec<&Demand> = own.collect();
+        own.sort_by_key(|demand| (demand.leave, demand.by));
+        let pieces = |demand: &Demand| (demand.sureness, demand.count as usize);
+        own.into_iter().map(pieces).flat_map(|(sure, n)| std::iter::repeat_n(sure, n)).collect()
+    }
+}
+
+/// The surest of some pieces; as little sure as can be where there are none.
+pub(super) fn surest(sureness: &[usize], pieces: Range<u32>) -> usize {
+    let own = sureness.iter().skip(pieces.start as usize).take(pieces.len());
+    own.copied().min().unwrap_or_else(|| sureness.iter().copied().max().unwrap_or(0))
 }
 
 impl Kind {
@@ -334,6 +356,7 @@ impl Problem {
             own: 2,
             pool: 0,
             per_vessel: 1,
+            cups: 1,
             room: 3,
             kept_room: 1,
             load: 1,
@@ -344,7 +367,17 @@ impl Problem {
             keep: 0,
         };
         let (leave, pack_from) = (by, by);
-        let both = Demand { kind: 0, count: 2, day: 2, earliest: 0, by, leave, pack_from, pack: 0 };
+        let both = Demand {
+            kind: 0,
+            count: 2,
+            sureness: 0,
+            day: 2,
+            earliest: 0,
+            by,
+            leave,
+            pack_from,
+            pack: 0,
+        };
         Self {
             places: vec![Place { begin: 1_500, tick: 500, shared_hands: true }],
             stretches,

@@ -91,6 +91,17 @@ impl Default for Effort {
     }
 }
 
+/// How a search is done, the first of these ways that finds a plan.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum How {
+    /// As it should be.
+    Usual,
+    /// With things put off less.
+    Eager,
+    /// With some of what is ripe left in its vessels.
+    InParts,
+}
+
 /// What came of a search.
 #[derive(Clone, Debug)]
 pub struct Outcome {
@@ -102,8 +113,8 @@ pub struct Outcome {
     pub whole: bool,
     /// Whether it made as many labels as its effort allows, and then kept few.
     pub spent: bool,
-    /// Whether it found a plan only where things were put off less.
-    pub eager: bool,
+    /// How it searched when it found a plan.
+    pub how: How,
     /// Labels made.
     pub labels: u64,
 }
@@ -116,7 +127,14 @@ pub fn search(problem: &Problem, ripening: &dyn Ripening, effort: Effort) -> Out
     let outlook = Outlook::new(&index);
     if let Some(chain) = (0..problem.chains.len()).find(|chain| outlook.never(*chain)) {
         let stopped = Some(Stop::Chain(chain));
-        return Outcome { plan: None, stopped, whole: true, spent: false, eager: false, labels: 0 };
+        return Outcome {
+            plan: None,
+            stopped,
+            whole: true,
+            spent: false,
+            how: How::Usual,
+            labels: 0,
+        };
     }
     let narrow = Effort { width: effort.width.min(NARROW), ..effort };
     let first = Run::new(&index, &outlook, narrow, None).run();
@@ -157,10 +175,10 @@ fn in_parts(index: &mut Index, outlook: &Outlook, effort: Effort, none: Outcome)
     let first = Run::new(index, outlook, effort, None).run();
     let found = first.whole || first.plan.is_some();
     let own = if found { first } else { eager(index, outlook, effort, first) };
-    let labels = none.labels + own.labels;
+    let (labels, whole) = (none.labels + own.labels, none.whole && own.whole);
     match own.plan {
-        Some(_) => Outcome { labels, ..own },
-        None => Outcome { labels, whole: none.whole && own.whole, ..none },
+        Some(_) => Outcome { labels, whole, how: How::InParts, ..own },
+        None => Outcome { labels, whole, ..none },
     }
 }
 
@@ -173,7 +191,7 @@ fn price(index: &Index, found: &Outcome) -> Option<Cost> {
 fn eager(index: &Index, outlook: &Outlook, effort: Effort, first: Outcome) -> Outcome {
     let mut other = Run::new(index, outlook, effort.eager(), None).run();
     other.labels += first.labels;
-    other.eager = true;
+    other.how = How::Eager;
     if other.plan.is_some() { other } else { Outcome { labels: other.labels, ..first } }
 }
 
@@ -190,14 +208,16 @@ pub fn search_on(
 }
 
 fn widen(index: &Index, outlook: &Outlook, effort: Effort, narrow: Outcome) -> Outcome {
-    let most = price(index, &narrow);
-    let left = if narrow.eager { HALF_EAGER } else { effort.left };
+    // A dearer plan is better than one in parts.
+    let most = price(index, &narrow).filter(|_| narrow.how != How::InParts);
+    let left = if narrow.how == How::Usual { effort.left } else { HALF_EAGER };
     let wide = Effort { width: affordable(effort.width, narrow.labels), left, ..effort };
     if wide.width <= NARROW && narrow.plan.is_some() {
         return narrow;
     }
     let mut wider = Run::new(index, outlook, wide, most).run();
     wider.labels += narrow.labels;
+    wider.how = if wider.plan.is_some() { How::Usual } else { narrow.how };
     wider.plan = wider.plan.or(narrow.plan);
     wider.stopped = wider.stopped.filter(|_| wider.plan.is_none());
     wider
@@ -333,7 +353,7 @@ impl<'a> Run<'a> {
                         stopped,
                         whole: false,
                         spent: true,
-                        eager: false,
+                        how: How::Usual,
                         labels,
                     };
                 }
@@ -345,7 +365,7 @@ impl<'a> Run<'a> {
         let plan = self.best.take().map(|label| self.plan(&label));
         stopped = stopped.filter(|_| plan.is_none());
         let (whole, spent, labels) = (self.whole, self.is_spent(), self.made);
-        Outcome { plan, stopped, whole, spent, eager: false, labels }
+        Outcome { plan, stopped, whole, spent, how: How::Usual, labels }
     }
 
     /// All that may be done next within a stretch.

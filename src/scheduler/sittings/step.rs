@@ -128,7 +128,7 @@ impl Stepping<'_> {
             label.worth.price += sitting(stretch, place.begin, place.tick, label.sat, start);
             label.worth.shift += i64::from(shift(stretch, start, end));
             label.worth.when += i64::from(start);
-            label.sat = end;
+            label.sat = label.sat.max(end);
         }
         if shared {
             label.free = end;

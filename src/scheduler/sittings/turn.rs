@@ -4,7 +4,7 @@ use std::ops::Range;
 
 use super::super::problem::Tick;
 use super::index::Index;
-use super::label::{Label, Lot, put_in};
+use super::label::{Label, Lot, Pieces, put_in};
 use super::plan::{Act, Turn};
 use super::problem::{Cost, Kept, Kind, Stretch};
 
@@ -141,12 +141,9 @@ impl Turning<'_> {
 
     /// How many may be filled.
     fn fillings(&self, at: Tick, empty: u32) -> Vec<u32> {
-        let stairs = self.label.stairs[self.kind];
-        let kinds = self.index.problem.kinds.iter().zip(&self.label.stairs);
-        let pool = kinds.filter(|(kind, _)| kind.pool == self.own.pool);
-        let inside = pool.map(|(_, stairs)| stairs.filled - stairs.out).sum::<u32>() - empty;
-        let allowed = self.index.allowed(self.kind, at).saturating_sub(stairs.filled);
-        let most = self.own.own.saturating_sub(inside).min(allowed);
+        let filled = self.label.stairs[self.kind].filled;
+        let allowed = self.index.allowed(self.kind, at).saturating_sub(filled);
+        let most = self.own.own.saturating_sub(self.taken(empty)).min(allowed);
         if most <= EACH || self.index.lenient {
             return (0..=most).collect();
         }
@@ -156,6 +153,20 @@ impl Turning<'_> {
         numbers.sort_unstable();
         numbers.dedup();
         numbers
+    }
+
+    /// Pieces for which vessels are taken after so many are turned out, by what every filling has
+    /// left in its own.
+    fn taken(&self, empty: u32) -> u32 {
+        let kinds = &self.index.problem.kinds;
+        let mut out = empty;
+        let lots = self.label.lots.iter().filter(|lot| kinds[lot.kind].pool == self.own.pool);
+        lots.map(|lot| {
+            let some = if lot.kind == self.kind { out.min(lot.count) } else { 0 };
+            out -= some;
+            (lot.count - some).next_multiple_of(self.own.cups)
+        })
+        .sum()
     }
 
     /// The earliest start, the first that costs nothing more, when something
@@ -221,7 +232,8 @@ impl Turning<'_> {
         let ripening = self.label.lots.iter().filter(|lot| lot.ripe > first);
         let beside: u32 = ripening.map(|lot| self.load(lot)).sum();
         for load in [self.own.load * fill, self.own.load * fill + beside] {
-            let Some(wait) = self.index.ripens(self.kind, load) else { continue };
+            let ripens = self.index.ripens(self.kind, load, self.sureness(fill));
+            let Some(wait) = ripens else { continue };
             self.ends(turn.end + wait, fill, &mut |moment| add(moment - wait - turn.end));
         }
     }
@@ -272,16 +284,23 @@ impl Turning<'_> {
         }
         self.price(&mut label, turn);
         label.free = turn.end;
-        label.sat = turn.end;
+        label.sat = label.sat.max(turn.end);
         label.turned |= self.bit();
         Some(label)
+    }
+
+    /// How sure so many more must be ripe.
+    fn sureness(&self, fill: u32) -> usize {
+        let filled = self.label.stairs[self.kind].filled;
+        self.index.sureness(self.kind, filled..filled + fill)
     }
 
     /// A filling, if what ripens gets ripe and there is room.
     fn put_in(&self, label: &mut Label, turn: &Turn) -> Option<()> {
         let kinds = &self.index.problem.kinds;
-        let filling = (self.kind, turn.fill);
-        let ripens = |kind, load| self.index.ripens(kind, load);
+        let sureness = self.sureness(turn.fill);
+        let filling = Pieces { kind: self.kind, count: turn.fill, sureness };
+        let ripens = |lot: &Lot, load| self.index.ripens(lot.kind, load, lot.sureness);
         put_in(&mut label.lots, kinds, filling, turn.end, ripens)?;
         let left = |kind: usize| match &turn.pack {
             None => self.index.left(kind, turn.out),
@@ -346,7 +365,8 @@ pub(super) fn sitting(stretch: &Stretch, begin: Cost, tick: Cost, sat: Tick, sta
     if sat < stretch.span.start {
         return begin;
     }
-    let wait = Cost::from(start - sat) * tick + stretch.dear(sat, start);
+    // Where there are several pairs of hands, one may still be at it.
+    let wait = Cost::from((start - sat).max(0)) * tick + stretch.dear(sat, start);
     wait.min(begin)
 }
 
