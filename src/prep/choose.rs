@@ -178,6 +178,7 @@ impl<'a> Searching<'a> {
                 Ok(plan) => {
                     let plan = self.nearer(plan);
                     let rounds = &self.rounds;
+                    let plan = plan.closed_up(&rounds.problem, rounds);
                     let taken = self.take(&plan.turned_out_late(&rounds.problem, rounds));
                     let fewer = |best: &Chosen| self.chosen.left_out() < best.left_out();
                     if taken && best.as_ref().is_none_or(fewer) {

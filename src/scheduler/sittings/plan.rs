@@ -223,6 +223,22 @@ impl Plan {
         Some((turn, before - (emptied - turn.empty)))
     }
 
+    /// The same plan where a turn goes right before the next work that waits for it in vain,
+    /// where that costs less. A plan that is followed stays as it is.
+    #[must_use]
+    pub fn closed_up(mut self, problem: &Problem, ripening: &dyn Ripening) -> Self {
+        let costs = |plan: &Self| plan.terms(problem).sum() + plan.shunned(&problem.stretches);
+        for n in 0..self.acts.len() {
+            let idle = self.idle_after(n..=n, problem).filter(|idle| *idle > 0);
+            let Some(idle) = idle.filter(|_| problem.kept.is_none()) else { continue };
+            let later = self.delayed(n..=n, idle);
+            if costs(&later) < costs(&self) && later.is_ripe(problem, ripening) {
+                self = Self { price: later.terms(problem).sum(), ..later };
+            }
+        }
+        self
+    }
+
     /// The same plan where what is not as sure as can be is turned out as late before the next
     /// work as costs the same, with the turns right after it: it is more likely ripe later.
     #[must_use]
@@ -450,6 +466,23 @@ mod tests {
         assert_eq!(late(&evening(200), &apart, true), [0, 64, 66, 88]);
         let followed = Problem { kept: Some(Kept::default()), ..evening(200) };
         assert_eq!(late(&followed, &apart, true), [0, 30, 32, 88], "no filling moves");
+    }
+
+    /// It begins fifteen ticks later, and there is nothing to wait for.
+    #[test]
+    fn a_turn_goes_right_before_the_work_that_waits_for_it() {
+        let problem = evening(200);
+        let turn = |start: Tick, empty: u32, fill: u32| {
+            let (out, end) = (start + 2 * Tick::from(empty > 0), start + 2);
+            let (stretch, kind, pack, wash) = (0, 0, None, 0);
+            Act::Turn(Turn { stretch, kind, start, out, pack, end, empty, wash, fill })
+        };
+        let acts = |first: Tick| vec![turn(first, 0, 2), turn(17, 2, 0)];
+        let plan = |first: Tick| Plan { acts: acts(first), price: 0 };
+        assert_eq!(plan(0).closed_up(&problem, &After(0)).acts, acts(15));
+        assert_eq!(plan(0).closed_up(&problem, &After(10)).acts, acts(0), "not ripe by then");
+        let followed = Problem { kept: Some(Kept::default()), ..problem };
+        assert_eq!(plan(0).closed_up(&followed, &After(0)).acts, acts(0), "no filling moves");
     }
 
     /// An evening, and two mornings of two ticks, in which there is time to turn out one piece

@@ -218,11 +218,13 @@ impl Turning<'_> {
         if self.index.late {
             add(stretch.liked_end() - turn.end);
         }
+        let packings = self.index.packings(self.own.store, stretch);
+        // Another kind may be filled once what this one had is packed.
+        packings.iter().for_each(|(from, _)| add(from - turn.out));
         if fill == 0 {
             return;
         }
-        for (from, pack) in self.index.packings(self.own.store, stretch) {
-            add(from - turn.out);
+        for (from, pack) in packings {
             add(from);
             add(last - pack + self.index.freed(self.own.store, from, stretch));
         }
