@@ -15,6 +15,7 @@ mod full_day;
 mod fuzz_entries;
 mod kept_plan;
 mod limits;
+mod looks;
 mod mistakes;
 mod outside;
 mod own_names;
