@@ -33,4 +33,5 @@ mod report;
 mod run;
 mod short_answers;
 mod told;
+mod ways_out;
 mod whole_program;
