@@ -1,10 +1,10 @@
 //! When she leaves with what is carried to class.
 
-use chrono::{DateTime, Duration, NaiveTime};
+use chrono::{DateTime, NaiveTime};
 use chrono_tz::Tz;
 
 use crate::{
-    planfile::{HOME, Plan},
+    planfile::{HOME, Plan, WAY},
     units::zone::resolve,
 };
 
@@ -24,5 +24,5 @@ pub fn leaving(plan: &Plan, start: DateTime<Tz>) -> DateTime<Tz> {
     let opens = rooms.filter(|open| open.on(day));
     let opens = opens.map(|open| resolve(plan.zone, day.and_time(open.from)));
     let there = opens.filter(|from| *from <= start).min().unwrap_or(start);
-    ends.max().unwrap_or(there - Duration::minutes(30))
+    ends.max().unwrap_or(there - WAY)
 }

@@ -9,7 +9,7 @@ use chrono::{DateTime, Days, Duration, NaiveDate, NaiveTime, TimeZone, Utc};
 use chrono_tz::Tz;
 
 use crate::{
-    planfile::{Absence, Group, Opening, Plan, Wishes},
+    planfile::{Absence, Group, Opening, Plan, WAY, Wishes},
     units::zone::resolve,
 };
 
@@ -74,11 +74,27 @@ impl Clock {
         self.at(day, wishes.earliest)..self.at(day, wishes.latest)
     }
 
-    /// When hands are free in a place of the plan: where children are, on no day without class.
+    /// When hands are free in a place of the plan: where children are, on no day without class; at
+    /// home not while hers are in class or on the way, unless home has hands of its own.
     pub fn hours(&self, plan: &Plan, number: usize) -> Vec<Range<Tick>> {
         let open = |day: NaiveDate| !plan.is_room(number) || !plan.is_closed(day);
-        let hours = plan.places.get(number).map_or(&[][..], |place| &place.hours);
-        self.open(&plan.away, hours, open)
+        let Some(place) = plan.places.get(number) else { return Vec::new() };
+        let hours = self.open(&plan.away, &place.hours, open);
+        if !plan.is_home(number) || place.hands.is_some() {
+            return hours;
+        }
+        let elsewhere = plan.groups.iter().filter(|group| !plan.is_home(group.place));
+        let class: Vec<Range<Tick>> =
+            elsewhere.flat_map(|group| self.class(plan, group, |_| true)).collect();
+        let free = hours.into_iter().flat_map(|window| {
+            // Hours that end as class begins have the way in them.
+            let meets = |class: &&Range<Tick>| class.start < window.end && window.start < class.end;
+            let way = ticks_up(WAY.num_minutes() as f64 / 60.0);
+            class.iter().filter(meets).fold(vec![window.clone()], |free, class| {
+                without(free, &(class.start - way..class.end + way))
+            })
+        });
+        free.collect()
     }
 
     /// When a group is in class, on the days that `keep` picks.
