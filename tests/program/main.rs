@@ -33,5 +33,6 @@ mod report;
 mod run;
 mod short_answers;
 mod told;
+mod two_places;
 mod ways_out;
 mod whole_program;
