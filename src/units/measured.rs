@@ -1,15 +1,16 @@
 //! Amounts that are measured out again and again, for so many of a mould: by what a kitchen has,
 //! and never more than fits.
 
-use uom::si::volume::{cup, gallon, liter, milliliter, tablespoon};
+use uom::si::volume::{gallon, liter, milliliter, tablespoon};
 
 use super::{System, Volume, show_volume};
 
 /// Tablespoons in a cup.
 const SPOONS: f64 = 16.0;
 
-/// Cups from which on a spoon more or less does not matter (common practice, no source).
-const MANY_CUPS: f64 = 4.0;
+/// What is measured out is so much of what fits at the least, before spoons are counted (common
+/// practice, no source).
+const LEAST: f64 = 0.95;
 
 /// Gallons from which on nobody counts cups, and that are told in quarters.
 const MANY_GALLONS: f64 = 2.0;
@@ -27,20 +28,28 @@ pub fn show_each_and_all(each: Volume, count: u32, system: System) -> [String; 2
         }
         System::Us if each.get::<gallon>() >= MANY_GALLONS => {
             let each = down(each.get::<gallon>(), 0.25);
-            [each, all(each)].map(|gallons| format!("{} gal", quarters(gallons)))
+            [each, all(each)].map(|gallons| format!("{} gal", parts(gallons)))
+        }
+        System::Us if each.get::<tablespoon>() < 1.0 => {
+            [each, each * f64::from(count)].map(|all| show_volume(all, system))
         }
         System::Us => {
-            let cups = each.get::<cup>();
-            let step = match cups {
-                cups if cups >= MANY_CUPS => SPOONS / 4.0,
-                cups if cups * SPOONS >= 1.0 => 0.5,
-                // By the teaspoon.
-                _ => return [each, each * f64::from(count)].map(|all| show_volume(all, system)),
-            };
-            let each = down(each.get::<tablespoon>(), step);
+            let each = measured(each.get::<tablespoon>());
             [each, all(each)].map(cups_and_spoons)
         }
     }
+}
+
+/// The most of so many tablespoons that is one of a set of cup measures, and where that is much
+/// less, whole spoons beside it; of what is less than a cup measure, halves.
+fn measured(spoons: f64) -> f64 {
+    // No set has less than a quarter.
+    if spoons < SPOONS / 4.0 {
+        return down(spoons, 0.5);
+    }
+    let [quarters, thirds] = [4.0, 3.0].map(|parts| down(spoons, SPOONS / parts));
+    let cups = if thirds <= spoons { quarters.max(thirds) } else { quarters };
+    if cups >= LEAST * spoons { cups } else { down(spoons, 1.0) }
 }
 
 /// The largest multiple of a step that is not more, but for what a unit loses as it is converted.
@@ -55,31 +64,33 @@ fn metric(millilitres: f64) -> String {
     }
 }
 
-/// `3/4 cup + 2 tbsp`, `1 1/2 tbsp`, `27 cups`.
+/// `3/4 cup + 2 tbsp`, `1 1/2 tbsp`, `2 2/3 cups`, `27 cups`.
 fn cups_and_spoons(spoons: f64) -> String {
-    let cups = (spoons / 4.0).floor() / 4.0;
-    let rest = spoons - SPOONS * cups;
-    let unit = if cups > 1.0 { "cups" } else { "cup" };
-    match (cups > 0.0, rest > 0.0) {
-        (true, false) => format!("{} {unit}", quarters(cups)),
-        (true, true) => format!("{} {unit} + {} tbsp", quarters(cups), quarters(rest)),
-        (false, _) => format!("{} tbsp", quarters(rest)),
+    let cups = spoons / SPOONS;
+    let whole = |parts: f64| (parts * cups - (parts * cups).round()).abs() < 1e-6;
+    let [in_quarters, in_thirds] = [4.0, 3.0].map(whole);
+    let under = (4.0 * cups + 1e-6).floor() / 4.0;
+    let measures =
+        |cups: f64| format!("{} {}", parts(cups), if cups > 1.0 { "cups" } else { "cup" });
+    match under > 0.0 {
+        _ if in_quarters || in_thirds => measures(cups),
+        true => format!("{} + {} tbsp", measures(under), parts(spoons - SPOONS * under)),
+        false => format!("{} tbsp", parts(spoons)),
     }
 }
 
-/// A whole number of quarters: `1/4`, `2 1/2`, `3`.
-fn quarters(value: f64) -> String {
-    let rest = match (4.0 * value.fract()).round() as u8 {
-        1 => "1/4",
-        2 => "1/2",
-        3 => "3/4",
-        _ => "",
+/// A whole number of quarters or thirds: `1/4`, `2 2/3`, `3`.
+fn parts(value: f64) -> String {
+    let (whole, rest) = ((value + 1e-6).floor(), (12.0 * value).round() as u64 % 12);
+    let rest = match rest {
+        3 => "1/4",
+        4 => "1/3",
+        6 => "1/2",
+        8 => "2/3",
+        9 => "3/4",
+        _ => return format!("{whole}"),
     };
-    match (value.floor(), rest) {
-        (whole, "") => format!("{whole}"),
-        (0.0, rest) => rest.to_owned(),
-        (whole, rest) => format!("{whole} {rest}"),
-    }
+    if whole == 0.0 { rest.to_owned() } else { format!("{whole} {rest}") }
 }
 
 #[cfg(test)]
@@ -93,6 +104,9 @@ mod tests {
         assert_eq!(us(millilitres(270.0), 3), "1 cup + 2 tbsp, 3 1/4 cups + 2 tbsp");
         assert_eq!(us(us_cups(0.75), 6), "3/4 cup, 4 1/2 cups");
         assert_eq!(us(us_cups(1.0), 1), "1 cup, 1 cup");
+        assert_eq!(us(us_cups(0.7), 4), "2/3 cup, 2 2/3 cups");
+        assert_eq!(us(millilitres(310.0), 4), "1 1/4 cups, 5 cups");
+        assert_eq!(us(millilitres(60.0), 5), "1/4 cup, 1 1/4 cups");
         assert_eq!(us(us_cups(27.1), 2), "27 cups, 54 cups");
         assert_eq!(us(millilitres(23.0), 12), "1 1/2 tbsp, 1 cup + 2 tbsp");
         assert_eq!(us(millilitres(3.7), 2), "3/4 tsp, 1 1/2 tsp");

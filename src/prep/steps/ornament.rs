@@ -135,16 +135,18 @@ impl Batch<'_> {
                     draft.then(before, first);
                 }
                 match (stretch, number) {
+                    // Where not even the first went in, nothing was laid on racks, and dough
+                    // does not keep.
+                    (0, 0) => same_day(draft, mix, first),
                     _ if lies => {}
                     (1.., _) => {
                         let fact = draft.fact(Fact::Always(Always::NextDay));
                         draft.then_within(before, first, NEXT_DAY_H, fact);
                     }
-                    (0, 1..) => {
+                    _ => {
                         let fact = draft.fact(Fact::Always(Always::LastLoad));
                         draft.then_within(rolled, first, LAST_LOAD_H, fact);
                     }
-                    (0, 0) => same_day(draft, mix, first),
                 }
                 before = out;
             }
