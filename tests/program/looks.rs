@@ -2,7 +2,11 @@
 
 use std::fs;
 
-use crate::{followed::Kept, run::Run};
+use crate::{
+    followed::Kept,
+    page::{Page, shown},
+    run::Run,
+};
 
 /// Invented: pieces that dry at home, in damp air, and are painted in class.
 const PLAN: &str = r#"
@@ -79,6 +83,27 @@ fn the_look_is_on_the_screen_of_its_day() {
     // By then she has left.
     let late = today("2026-11-30T08:45:00");
     assert!(!late.contains("Look before"), "{late}");
+}
+
+/// On the page the look has a button of its own, for what is not ready yet; that it is painted is
+/// told on the day.
+#[test]
+fn the_page_takes_what_the_look_found() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("p.toml").to_str().unwrap().to_owned();
+    fs::write(&file, PLAN).unwrap();
+    let keep = ["plan", &file, "--keep", "--no-diary"];
+    Run::of(&keep).now(BEGIN).inside(folder.path()).succeeds();
+    let page = Page::start_at("2026-11-29T10:05:00+00:00", folder.path(), &[&file, "--no-diary"]);
+    let today = page.get("today").text();
+    assert!(shown(&today).contains("Look before: Hedgehogs paint 10 pieces"), "{today}");
+    let look = today.split("Look before: Hedgehogs").nth(1).unwrap();
+    let form = look.split("<form").nth(1).unwrap().split("</form>").next().unwrap();
+    assert!(form.contains("value=\"soft\"") && !form.contains("value=\"firm\""), "{form}");
+    let told = page.post("today/did", "step=paint-hedgehogs&count=0&told=soft");
+    assert!(told.status < 400, "{}", told.text());
+    let kept = fs::read_to_string(folder.path().join("p.kept.toml")).unwrap();
+    assert!(kept.contains("soft = true"), "{kept}");
 }
 
 /// What is not firm for sure and what is not dry for sure are two waits: to paint, it is enough
