@@ -79,22 +79,26 @@ impl Clock {
     pub fn hours(&self, plan: &Plan, number: usize) -> Vec<Range<Tick>> {
         let open = |day: NaiveDate| !plan.is_room(number) || !plan.is_closed(day);
         let Some(place) = plan.places.get(number) else { return Vec::new() };
-        let hours = self.open(&plan.away, &place.hours, open);
         if !plan.is_home(number) || place.hands.is_some() {
-            return hours;
+            return self.open(&plan.away, &place.hours, open);
         }
         let elsewhere = plan.groups.iter().filter(|group| !plan.is_home(group.place));
         let class: Vec<Range<Tick>> =
             elsewhere.flat_map(|group| self.class(plan, group, |_| true)).collect();
-        let free = hours.into_iter().flat_map(|window| {
-            // Hours that end as class begins have the way in them.
+        let way = ticks_up(WAY.num_minutes() as f64 / 60.0);
+        // Each entry by itself, so that one more never takes away from another: one that ends
+        // before class opens has the way in it.
+        let entries = place.hours.iter().map(std::slice::from_ref);
+        let windows = entries.flat_map(|entry| self.open(&plan.away, entry, open));
+        let free = windows.flat_map(|window| {
             let meets = |class: &&Range<Tick>| class.start < window.end && window.start < class.end;
-            let way = ticks_up(WAY.num_minutes() as f64 / 60.0);
             class.iter().filter(meets).fold(vec![window.clone()], |free, class| {
                 without(free, &(class.start - way..class.end + way))
             })
         });
-        free.collect()
+        let mut free: Vec<Range<Tick>> = free.collect();
+        free.sort_by_key(|window| window.start);
+        joined(free)
     }
 
     /// When a group is in class, on the days that `keep` picks.
