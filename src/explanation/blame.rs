@@ -222,7 +222,12 @@ impl World {
             Blame::Moulds(mould) => plan.moulds[mould].own *= AMPLE,
             Blame::Room(freezer) => plan.freezers[freezer].holds *= AMPLE,
             Blame::Hours(place) => {
-                plan.places[place].hours.extend("daily 06:00-22:00".parse::<Opening>().ok());
+                plan.places[place].hours.extend("daily 06:00-23:00".parse::<Opening>().ok());
+                if plan.is_room(place) {
+                    // Whoever is in class for longer is not missed at home.
+                    let home = plan.home();
+                    plan.places[home].hands.get_or_insert(1);
+                }
             }
             Blame::Away(number) => {
                 // What is left out is long over, so that all others keep their places.

@@ -9,7 +9,7 @@ use crate::{
         blame::{Blamed, blame},
         budget::{Budget, Searches, World},
         obstacle::Blame,
-        suggestions::{Suggestion, candidates, making_way},
+        suggestions::{Suggestion, candidates, making_way, smallest},
         warmth::surest,
     },
     planfile::Plan,
@@ -135,9 +135,35 @@ pub(super) struct Trial<'a> {
 impl Trial<'_> {
     /// The smallest change of each kind that works alone, as surely as is explained.
     pub(super) fn each_alone(&self, kinds: &[Vec<Suggestion>]) -> impl Iterator<Item = WayOut> {
-        let works = |one: &&Suggestion| self.works(one, &[], None).is_some();
-        let found = kinds.iter().filter_map(move |kind| kind.iter().find(works));
-        found.map(|change| WayOut { change: change.clone(), chance: None })
+        let works = |one: &Suggestion| self.works(one, &[], None).is_some();
+        let found = kinds.iter().filter_map(move |kind| self.smallest(kind, works));
+        found.map(|(_, change)| WayOut { change, chance: None })
+    }
+
+    /// The smallest of a kind that works, also between two of it, and the place of the first of
+    /// the kind that does.
+    fn smallest(
+        &self,
+        kind: &[Suggestion],
+        works: impl Fn(&Suggestion) -> bool,
+    ) -> Option<(usize, Suggestion)> {
+        smallest(&self.world.plan, (None, kind), works)
+    }
+
+    /// The smallest of one kind and of another that do together, where the most of both does;
+    /// none where there was no time to find it.
+    fn smallest_pair(
+        &self,
+        (a, b): (&[Suggestion], &[Suggestion]),
+        works: impl Fn(&Suggestion) -> bool,
+    ) -> Option<Suggestion> {
+        let (most_a, most_b) = (a.last()?, b.last()?);
+        if !works(&most_a.and(most_b)) {
+            return None;
+        }
+        let (_, a) = self.smallest(a, |one| works(&one.and(most_b)))?;
+        let (_, b) = self.smallest(b, |one| works(&a.and(one)))?;
+        (!self.budget.is_spent()).then(|| a.and(&b))
     }
 
     /// The smallest change of each kind that works, as surely as is explained; two changes
@@ -183,11 +209,11 @@ impl Trial<'_> {
         let mut short: Vec<&[Suggestion]> = Vec::new();
         for kind in kinds {
             let vain = kind.iter().all(&vain);
-            let smallest = if vain { None } else { kind.iter().position(works) };
-            found.extend(smallest.map(|n| kind[n].clone()));
+            let smallest = if vain { None } else { self.smallest(kind, works) };
             none.extend(smallest.is_none().then_some(&kind[..]));
             // What does not do alone: beside another it may.
-            short.push(&kind[..smallest.unwrap_or(kind.len())]);
+            short.push(&kind[..smallest.as_ref().map_or(kind.len(), |(place, _)| *place)]);
+            found.extend(smallest.map(|(_, change)| change));
             if found.len() == ENOUGH {
                 break;
             }
@@ -198,7 +224,7 @@ impl Trial<'_> {
             found.extend(
                 pairs(&short)
                     .take(MOST_PAIRS)
-                    .filter_map(|pair| smallest_pair(pair, works, self.budget))
+                    .filter_map(|pair| self.smallest_pair(pair, works))
                     .take(wanted),
             );
         }
@@ -208,10 +234,10 @@ impl Trial<'_> {
     /// The smallest change of a kind that works less surely than is explained.
     fn less_sure(&self, kind: &[Suggestion], conflict: &[Serves]) -> Option<WayOut> {
         let from = Some(self.budget.level() + 1).filter(|from| *from <= LIKELY)?;
-        kind.iter().find_map(|change| {
-            let level = self.works(change, conflict, Some(from))?;
-            Some(WayOut { change: change.clone(), chance: LEVELS.get(level).copied() })
-        })
+        let level = |change: &Suggestion| self.works(change, conflict, Some(from));
+        let (_, change) = self.smallest(kind, |change| level(change).is_some())?;
+        let chance = LEVELS.get(level(&change)?).copied();
+        Some(WayOut { change, chance })
     }
 
     /// Two changes that work together, less surely than is explained.
@@ -220,7 +246,7 @@ impl Trial<'_> {
         let level = |change: &Suggestion| self.works(change, conflict, Some(from));
         let works = |change: &Suggestion| level(change).is_some();
         let mut pairs = pairs(kinds).take(MOST_PAIRS);
-        let change = pairs.find_map(|pair| smallest_pair(pair, works, self.budget))?;
+        let change = pairs.find_map(|pair| self.smallest_pair(pair, works))?;
         let chance = LEVELS.get(level(&change)?).copied();
         Some(WayOut { change, chance })
     }
@@ -251,20 +277,4 @@ fn pairs<'k>(
 ) -> impl Iterator<Item = (&'k [Suggestion], &'k [Suggestion])> {
     let of = |(n, a)| kinds.iter().skip(n + 1).map(move |b| (a, *b));
     kinds.iter().copied().enumerate().flat_map(of)
-}
-
-/// The smallest of one kind and of another that do together, where the most of both does; none
-/// where there was no time to find it.
-fn smallest_pair(
-    (a, b): (&[Suggestion], &[Suggestion]),
-    works: impl Fn(&Suggestion) -> bool,
-    budget: &Budget<'_>,
-) -> Option<Suggestion> {
-    let (most_a, most_b) = (a.last()?, b.last()?);
-    if !works(&most_a.and(most_b)) {
-        return None;
-    }
-    let a = a.iter().find(|one| works(&one.and(most_b))).unwrap_or(most_a);
-    let b = b.iter().find(|one| works(&a.and(one))).unwrap_or(most_b);
-    (!budget.is_spent()).then(|| a.and(b))
 }

@@ -5,7 +5,7 @@ use chrono::{DateTime, Utc};
 use super::{
     budget::{Budget, Searches, World},
     conflict::Unserved,
-    suggestions::{Change, Suggestion, candidates},
+    suggestions::{Change, Suggestion, candidates, smallest},
 };
 use crate::{
     planfile::Plan,
@@ -50,11 +50,32 @@ pub fn one_change(
         let left = budget.left_likely(&World::of(change.changed(plan), now))?;
         Some(OneChange { change, serves: unserved_now.saturating_sub(left) })
     };
-    let hours = || more_hours(plan, now, laid, unserved);
+    let first = unserved.first().and_then(|one| laid.draft.goals.get(one.goal.0));
+    let kinds = first.map(|serves| candidates(plan, now, *serves)).unwrap_or_default();
+    let hours = || more_hours(&kinds);
     let mut changes = most_helpful(unserved);
     changes.retain(|change| !hours().any(|other| other == *change));
     changes.truncate(MOST_TRIED);
-    let mut all: Vec<OneChange> = changes.into_iter().chain(hours()).filter_map(tried).collect();
+    // What is enough for one may be too little for all: then the least that is enough for all.
+    let enough = |change: Suggestion| {
+        let all =
+            |one: &Suggestion| tried(one.clone()).is_some_and(|one| one.serves == unserved_now);
+        let larger = kinds.iter().flatten().filter(|one| one.exceeds(&change, plan)).cloned();
+        let larger: Vec<Suggestion> = larger.collect();
+        if all(&change) {
+            return tried(change);
+        }
+        let least = smallest(plan, (Some(&change), &larger), all);
+        tried(least.map_or(change, |(_, least)| least))
+    };
+    let changes = changes.into_iter().filter_map(enough);
+    let mut all: Vec<OneChange> = changes.chain(hours().filter_map(tried)).collect();
+    // Several may have grown to the same.
+    for place in (1..all.len()).rev() {
+        if all[..place].iter().any(|one| one.change == all[place].change) {
+            all.remove(place);
+        }
+    }
     all.retain(|one| one.serves >= LEAST);
     all.sort_by_key(|one| std::cmp::Reverse(one.serves));
     let most = all.first().map_or(0, |one| one.serves);
@@ -77,15 +98,8 @@ fn most_helpful(unserved: &[Unserved]) -> Vec<Suggestion> {
     all.into_iter().map(|(_, change)| change).collect()
 }
 
-/// More hours where the first of them is made.
-fn more_hours(
-    plan: &Plan,
-    now: DateTime<Utc>,
-    laid: &Laid,
-    unserved: &[Unserved],
-) -> impl Iterator<Item = Suggestion> {
-    let first = unserved.first().and_then(|one| laid.draft.goals.get(one.goal.0));
-    let kinds = first.map(|serves| candidates(plan, now, *serves)).unwrap_or_default();
-    let changes = kinds.into_iter().flatten();
+/// More hours, of the changes for a goal.
+fn more_hours(kinds: &[Vec<Suggestion>]) -> impl Iterator<Item = Suggestion> {
+    let changes = kinds.iter().flatten().cloned();
     changes.filter(|change| matches!(change.0[..], [Change::Hours { .. }]))
 }

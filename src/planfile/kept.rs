@@ -321,8 +321,13 @@ impl Kept {
 
     /// Whether the dough of a batch is mixed by a moment.
     pub fn is_mixed(&self, ornament: &str, now: DateTime<FixedOffset>) -> bool {
+        self.has_begun(ornament, Step::Mix, now)
+    }
+
+    /// Whether a kind of step of a batch, or a part of it, is over by a moment.
+    pub fn has_begun(&self, ornament: &str, kind: Step, now: DateTime<FixedOffset>) -> bool {
         let over = self.over_by(now);
-        self.of(ornament, Step::Mix).any(|mix| over.end(mix).is_some())
+        self.of(ornament, kind).any(|step| over.end(step).is_some())
     }
 }
 

@@ -4,7 +4,7 @@
 use std::collections::BTreeSet;
 use std::ops::RangeInclusive;
 
-use chrono::{DateTime, NaiveDate, NaiveDateTime, NaiveTime, Weekday};
+use chrono::{DateTime, NaiveDate, NaiveDateTime, NaiveTime, TimeDelta, Weekday};
 use chrono_tz::Tz;
 
 use super::hours::{Absence, Days, Opening};
@@ -70,6 +70,9 @@ pub struct Place {
     /// does not say, one pair goes from place to place.
     pub hands: Option<u32>,
 }
+
+/// From home to class, where nothing else is said (common practice, no source).
+pub const WAY: TimeDelta = TimeDelta::minutes(30);
 
 /// The name of the place where she works without a class.
 pub const HOME: &str = "home";

@@ -9,7 +9,7 @@ use chrono::{DateTime, Days, Duration, NaiveDate, NaiveTime, TimeZone, Utc};
 use chrono_tz::Tz;
 
 use crate::{
-    planfile::{Absence, Group, Opening, Plan, Wishes},
+    planfile::{Absence, Group, Opening, Plan, WAY, Wishes},
     units::zone::resolve,
 };
 
@@ -74,11 +74,31 @@ impl Clock {
         self.at(day, wishes.earliest)..self.at(day, wishes.latest)
     }
 
-    /// When hands are free in a place of the plan: where children are, on no day without class.
+    /// When hands are free in a place of the plan: where children are, on no day without class; at
+    /// home not while hers are in class or on the way, unless home has hands of its own.
     pub fn hours(&self, plan: &Plan, number: usize) -> Vec<Range<Tick>> {
         let open = |day: NaiveDate| !plan.is_room(number) || !plan.is_closed(day);
-        let hours = plan.places.get(number).map_or(&[][..], |place| &place.hours);
-        self.open(&plan.away, hours, open)
+        let Some(place) = plan.places.get(number) else { return Vec::new() };
+        if !plan.is_home(number) || place.hands.is_some() {
+            return self.open(&plan.away, &place.hours, open);
+        }
+        let elsewhere = plan.groups.iter().filter(|group| !plan.is_home(group.place));
+        let class: Vec<Range<Tick>> =
+            elsewhere.flat_map(|group| self.class(plan, group, |_| true)).collect();
+        let way = ticks_up(WAY.num_minutes() as f64 / 60.0);
+        // Each entry by itself, so that one more never takes away from another: one that ends
+        // before class opens has the way in it.
+        let entries = place.hours.iter().map(std::slice::from_ref);
+        let windows = entries.flat_map(|entry| self.open(&plan.away, entry, open));
+        let free = windows.flat_map(|window| {
+            let meets = |class: &&Range<Tick>| class.start < window.end && window.start < class.end;
+            class.iter().filter(meets).fold(vec![window.clone()], |free, class| {
+                without(free, &(class.start - way..class.end + way))
+            })
+        });
+        let mut free: Vec<Range<Tick>> = free.collect();
+        free.sort_by_key(|window| window.start);
+        joined(free)
     }
 
     /// When a group is in class, on the days that `keep` picks.

@@ -1,6 +1,7 @@
 //! How a plan is followed: where to look, and what is kept for what was not ready.
 
 use super::{
+    carry::leaving,
     clock::{Tick, hours_of},
     draft::{Draft, Ends, Passive, RARE},
     durations::{Drying, Durations, Process, Until},
@@ -45,12 +46,9 @@ impl Followed<'_> {
                 if let (Some(step), Some(look)) = (step, self.look(number, span, task)) {
                     step.weigh_g = look.weigh_g;
                     // Several loads are looked at together: as likely as the least likely.
-                    let same = |there: &&mut Look| {
-                        (there.at, there.weigh_g, there.ready_g)
-                            == (look.at, look.weigh_g, look.ready_g)
-                    };
-                    match step.looks.iter_mut().find(same) {
-                        Some(there) => there.chance = there.chance.min(look.chance),
+                    match step.looks.iter_mut().find(|there| there.at == look.at) {
+                        Some(there) if there.chance <= look.chance => {}
+                        Some(there) => *there = look,
                         None => step.looks.push(look),
                     }
                 }
@@ -82,6 +80,7 @@ impl Followed<'_> {
         });
         step.looks = vec![Look {
             at: step.end,
+            place: step.task.place.clone(),
             row,
             weigh_g: step.weigh_g,
             ready_g,
@@ -105,7 +104,8 @@ impl Followed<'_> {
             if let Some(chance) = chances.reduce(f64::min) {
                 let if_not = IfNot::Waits { kept: None, others_late: false };
                 let (at, weigh_g, ready_g) = (step.start, None, None);
-                step.looks = vec![Look { at, row, weigh_g, ready_g, chance, if_not }];
+                let place = step.task.place.clone();
+                step.looks = vec![Look { at, place, row, weigh_g, ready_g, chance, if_not }];
             }
         }
     }
@@ -125,10 +125,9 @@ impl Followed<'_> {
         let told = self.draft.tasks.get(task.0)?;
         let row = tables::look_before(told.step)?;
         let start = self.solution.start(task)?;
-        let at = match span.ends {
-            Ends::Block => start,
-            _ => self.last_at_home(start),
-        };
+        let lies = Some(&span.task.place).filter(|lies| **lies != told.place);
+        let before = lies.and_then(|lies| Some((self.last_there(lies, start)?, lies)));
+        let (at, place) = before.unwrap_or((start, &told.place));
         let chance = self.replay.kitchens.share(number, at)?;
         if chance >= 1.0 {
             return None;
@@ -146,7 +145,8 @@ impl Followed<'_> {
             _ => weights.firm,
         });
         let (at, if_not) = (instant(at), IfNot::Waits { kept, others_late });
-        Some(Look { at, row, weigh_g, ready_g, chance, if_not })
+        let place = place.clone();
+        Some(Look { at, place, row, weigh_g, ready_g, chance, if_not })
     }
 
     fn drying<'p>(&self, process: &'p Process) -> Option<Drying<'p>> {
@@ -154,10 +154,15 @@ impl Followed<'_> {
         Some(Drying { ornament, pieces: *pieces, room: self.plan.room, heat: *heat })
     }
 
-    /// The last time before a step at which she is at home: the begin of those hours.
-    fn last_at_home(&self, start: Tick) -> Tick {
-        let open = self.draft.clock.hours(self.plan, self.plan.home());
-        open.iter().rev().map(|open| open.start).find(|at| *at <= start).unwrap_or(start)
+    /// The last time before a step elsewhere at which she is where things lie: the begin of those
+    /// hours, or as she leaves; none where she has left.
+    fn last_there(&self, lies: &str, start: Tick) -> Option<Tick> {
+        let clock = self.draft.clock;
+        let place = self.plan.places.iter().position(|place| place.name == lies);
+        let open = place.map_or_else(Vec::new, |place| clock.hours(self.plan, place));
+        let leaves = clock.floor(leaving(self.plan, clock.instant(start)));
+        let begins = open.iter().rev().map(|open| open.start).find(|at| *at <= start);
+        begins.or(Some(leaves).filter(|leaves| *leaves >= 0))
     }
 
     /// A step that is only needed where the one it stands for was not possible.

@@ -464,7 +464,7 @@ fn kept_step(step: &Step) -> KeptStep {
         by_itself: step.attention == Attention::None,
         // What stays behind as she packs is of no more use: nothing is asked of it.
         look: step.kind != Kind::Pack && step.follow.looks.iter().any(|look| look.chance >= RARE),
-        see: step.follow.looks.first().map(|look| look.see.clone()),
+        see: step.looks_there().next().map(|look| look.see.clone()),
         ready_g: step.follow.looks.iter().find_map(|look| look.ready_g),
         most_g: step.follow.looks.iter().find_map(|look| look.most_g),
     }

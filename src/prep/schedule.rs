@@ -54,6 +54,10 @@ pub struct Schedule {
     pub promise: Promise,
     /// Every step, earliest first.
     pub steps: Vec<Step>,
+    /// Looks that are elsewhere than the step they are for, as steps of their own. Not part of
+    /// the JSON, where that step has them.
+    #[serde(skip)]
+    pub looks: Vec<Step>,
     /// What to buy for the whole plan.
     pub shopping: Vec<Purchase>,
     /// What leaves the house on which morning.
@@ -205,6 +209,9 @@ pub struct LookAt {
     #[serde(serialize_with = "instant")]
     #[schemars(with = "String", extend("format" = "date-time"))]
     pub at: DateTime<Tz>,
+    /// Where.
+    #[serde(rename = "where")]
+    pub place: String,
     /// What ready looks like.
     pub see: String,
     /// The same in a few words, for people.
@@ -363,6 +370,30 @@ impl Problem {
         }
     }
 }
+
+impl Schedule {
+    /// Every step, and every look elsewhere, earliest first.
+    pub fn shown(&self) -> Vec<&Step> {
+        let mut shown: Vec<&Step> = self.looks.iter().chain(&self.steps).collect();
+        shown.sort_by_key(|step| step.start);
+        shown
+    }
+}
+
+impl Step {
+    /// Whether it is but a look before another step, elsewhere.
+    pub fn is_look(&self) -> bool {
+        self.id.ends_with(LOOK)
+    }
+
+    /// What is looked at as it is done, where it is done.
+    pub fn looks_there(&self) -> impl Iterator<Item = &LookAt> {
+        self.follow.looks.iter().filter(|look| look.place == self.place)
+    }
+}
+
+/// What the id of a look ends with that is elsewhere than its step.
+pub const LOOK: &str = "#look";
 
 /// What the id of a step ends with that stands in for another, for when that was not possible yet.
 pub const STANDS_IN: &str = "-reserve";

@@ -59,6 +59,8 @@ pub struct TimedStep<'a> {
 pub struct Look {
     /// When.
     pub at: DateTime<Tz>,
+    /// Where it lies then.
+    pub place: String,
     /// What is looked at.
     pub row: &'static tables::Look,
     /// What one piece weighs, where a scale tells.

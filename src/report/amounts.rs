@@ -16,7 +16,9 @@ use crate::{
     },
     report::words::served,
     tables::{self, Step as Kind},
-    units::{self, System, grams, in_grams, in_millilitres, show_mass, show_volume},
+    units::{
+        self, System, grams, in_grams, in_millilitres, show_each_and_all, show_mass, show_volume,
+    },
 };
 
 /// Blocks up to so much water share a bag, mL (common practice, no source).
@@ -46,7 +48,7 @@ pub fn oil(system: System, recipe: &tables::Recipe, dough: &Amounts) -> Option<A
 /// What goes into so many of a mould.
 pub fn water(system: System, mould: &Mould, count: u32) -> Amount {
     let all = mould.volume * f64::from(count);
-    let [each, in_all] = [mould.volume, all].map(|volume| show_volume(volume, system));
+    let [each, in_all] = show_each_and_all(mould.volume, count, system);
     Amount {
         what: "water".to_owned(),
         // A millilitre of water weighs a gram: 0.998 g at 20 °C (IAPWS-95).

@@ -188,7 +188,7 @@ fn now(lines: &mut Lines, schedule: &Schedule) {
         next.follow.short
     );
     lines.hang("Next: ", "      ", &words, styles::ANSWER);
-    if let Some(look) = next.follow.looks.first() {
+    if let Some(look) = next.looks_there().next() {
         lines.hang("      ", "      ", &format!("Look: {}", look.see), Style::new());
     }
 }

@@ -209,10 +209,11 @@ fn list(lines: &mut Lines, mark: &str, entries: &[String]) {
 fn told_step(lines: &mut Lines, told: &ToldStep<'_>, locale: Locale, detail: Detail) {
     let step = told.step;
     let alone = step.attention == Attention::None;
-    let (time, style) = match alone {
-        true => (locale.time(&step.start), styles::QUIET),
-        false => (locale.times(&step.start, &step.end), styles::ANSWER),
+    let time = match alone || step.is_look() {
+        true => locale.time(&step.start),
+        false => locale.times(&step.start, &step.end),
     };
+    let style = if alone { styles::QUIET } else { styles::ANSWER };
     let column = if locale.twelve_hours { 20 } else { 15 };
     let (head, indent) = (format!("  {time}"), " ".repeat(column));
     let look = told.look.map(|look| if detail.more { look.in_full() } else { "look".to_owned() });
@@ -227,7 +228,7 @@ fn told_step(lines: &mut Lines, told: &ToldStep<'_>, locale: Locale, detail: Det
     } else {
         lines.row(&head, column, &whole, style);
     }
-    if detail.reasons && !alone {
+    if detail.reasons && !alone && !step.is_look() {
         lines.hang(&indent, &indent, &step.because, styles::QUIET);
     }
     for (number, caution) in &told.new {

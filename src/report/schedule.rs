@@ -7,7 +7,7 @@ use chrono::{DateTime, Utc};
 use super::{
     amounts::{dough, measured_out, oil, shopping, water},
     carry::Carried,
-    words::{Explained, goal, look, notes, pieces, served, thing, uses, what, without},
+    words::{Explained, elsewhere, goal, look, notes, pieces, served, thing, uses, what, without},
 };
 use crate::{
     planfile::Plan,
@@ -43,6 +43,7 @@ impl Laid {
         let words = Words { plan, laid: self, durations, needs };
         let mut steps: Vec<Step> = timetable.steps.iter().map(|step| words.step(step)).collect();
         let shopping = shopping(plan, &steps, durations);
+        let looks = steps.iter().flat_map(elsewhere).collect();
         let carried = Carried { plan, steps: &timetable.steps };
         let promise = words.promise(&timetable);
         let without = without(plan);
@@ -65,6 +66,7 @@ impl Laid {
             carry: carried.out(),
             back: carried.back(),
             steps,
+            looks,
             problems: Vec::new(),
             one_change: Ways::default(),
             notes,

@@ -76,6 +76,9 @@ pub struct Item {
     pub place: String,
     /// What ready looks like, where it waits for something.
     pub look: Option<String>,
+    /// Whether it is but a look before another step, elsewhere.
+    #[serde(skip)]
+    pub before: bool,
     /// How likely it is needed, where it is a reserve.
     pub needed: Option<f64>,
     /// Whether its time has come and nothing was told of it: it counts as done as planned.
@@ -120,7 +123,8 @@ impl Today {
     ) -> Self {
         let day = now.date_naive();
         let tomorrow = day + Days::new(1);
-        let hands = || schedule.steps.iter().filter(|step| step.attention != Attention::None);
+        let shown = schedule.shown();
+        let hands = || shown.iter().copied().filter(|step| step.attention != Attention::None);
         // Until tomorrow's class; all of tomorrow where there is none.
         let class = hands().filter(|step| step.group.is_some() && step.place != HOME);
         let class = class.filter(|step| step.start.date_naive() == tomorrow);
@@ -197,7 +201,8 @@ fn item(step: &Step) -> Item {
         end: step.end.to_rfc3339(),
         what: step.what.clone(),
         place: step.place.clone(),
-        look: step.follow.looks.first().map(|look| look.see.clone()),
+        look: step.looks_there().next().map(|look| look.see.clone()),
+        before: step.is_look(),
         needed: step.follow.needed,
         begun: false,
         under_way: false,
@@ -246,6 +251,7 @@ fn of_kept(step: &KeptStep, now: DateTime<Tz>) -> Item {
         what: step.what.clone(),
         place: String::new(),
         look: None,
+        before: false,
         needed: None,
         begun: false,
         under_way: false,
@@ -313,14 +319,19 @@ fn day(
     };
     let (mut shown, mut said): (Option<&str>, Option<&str>) = (None, None);
     for item in items {
-        while let Some(load) = loads.next_if(|load| load.at <= item.at) {
+        // One looks before one leaves.
+        let earlier = |load: &&&Load| load.at < item.at || load.at == item.at && !item.before;
+        while let Some(load) = loads.next_if(earlier) {
             carried(lines, load);
         }
         let only = match item.needed {
             Some(needed) => format!("Only if needed ({}): ", phrase::percent(needed)),
             None => String::new(),
         };
-        let head = format!("  {}", locale.times(&item.at, &item.until));
+        let head = match item.before {
+            true => format!("  {}", locale.time(&item.at)),
+            false => format!("  {}", locale.times(&item.at, &item.until)),
+        };
         lines.row(&head, column, &format!("{only}{}  [{}]", item.what, item.short), Style::new());
         if let Some(look) = item.look.as_deref().filter(|look| looks && shown != Some(look)) {
             lines.row("", column, &format!("Look: {look}"), styles::QUIET);

@@ -61,7 +61,8 @@ impl<'s> Told<'s> {
     /// Of a plan.
     pub fn of(schedule: &'s Schedule) -> Self {
         let mut told = Self { steps: Vec::new(), minded: Vec::new(), said: BTreeSet::new() };
-        for (step, after) in schedule.steps.iter().zip(led(&schedule.steps)) {
+        let shown = schedule.shown();
+        for (step, after) in shown.iter().zip(led(&shown)) {
             if let Some(after) = after {
                 told.add(step, &after, schedule.locale);
             }
@@ -74,7 +75,14 @@ impl<'s> Told<'s> {
         let (new, again) = self.numbered(cautions.flat_map(|step| &step.cautions));
         let mut below = below(step, after, locale);
         below.extend(self.at_the_oven(step));
-        let look = self.look(step);
+        let look = match step.is_look() {
+            // It says that it is one, and is read as one looks.
+            true => {
+                below.extend(step.looks_there().map(|look| look.see.clone()));
+                None
+            }
+            false => self.look(step),
+        };
         let risks = step.follow.risks.iter().filter(|risk| self.said.insert(&risk.short));
         below.extend(risks.map(|risk| risk.short.clone()));
         self.steps.push(ToldStep {
@@ -98,7 +106,7 @@ impl<'s> Told<'s> {
 
     /// What is looked at before it is done, in full where it is said for the first time.
     fn look(&mut self, step: &'s Step) -> Option<Look<'s>> {
-        let look = step.follow.looks.first().filter(|_| step.attention != Attention::Watch)?;
+        let look = step.looks_there().next().filter(|_| step.attention != Attention::Watch)?;
         Some(Look(self.said.insert(&look.short).then_some(&*look.short)))
     }
 
@@ -134,12 +142,13 @@ pub fn marks(numbers: &BTreeSet<usize>) -> String {
 }
 
 /// For each step what begins by itself as it ends; none for what is told at such a step.
-fn led(steps: &[Step]) -> Vec<Option<Vec<&Step>>> {
-    let ends = |(n, step): (usize, &'_ Step)| {
-        (step.attention != Attention::None).then(|| ((step.end, step.goal.clone()), n))
+fn led<'s>(steps: &[&'s Step]) -> Vec<Option<Vec<&'s Step>>> {
+    let ends = |(n, step): (usize, &&Step)| {
+        (step.attention != Attention::None && !step.is_look())
+            .then(|| ((step.end, step.goal.clone()), n))
     };
     let leaders: BTreeMap<_, usize> = steps.iter().enumerate().filter_map(ends).collect();
-    let mut led: Vec<Option<Vec<&Step>>> = vec![Some(Vec::new()); steps.len()];
+    let mut led: Vec<Option<Vec<&'s Step>>> = vec![Some(Vec::new()); steps.len()];
     for (n, step) in steps.iter().enumerate() {
         let leader = leaders.get(&(step.start, step.goal.clone()));
         let Some(leader) = leader.filter(|_| step.attention == Attention::None) else { continue };

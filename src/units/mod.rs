@@ -8,6 +8,7 @@
 
 mod constructors;
 mod locale;
+mod measured;
 mod parse;
 mod show;
 mod spelling;
@@ -16,6 +17,7 @@ pub mod zone;
 
 pub use constructors::*;
 pub use locale::*;
+pub use measured::show_each_and_all;
 pub use parse::*;
 pub use show::*;
 pub use spelling::*;

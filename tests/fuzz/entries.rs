@@ -252,6 +252,7 @@ fn schedule(text: &str) -> Schedule {
         shopping: Vec::new(),
         carry: vec![carried(leave, text)],
         back: vec![carried(leave, text)],
+        looks: Vec::new(),
         problems: Vec::new(),
         one_change: Default::default(),
         notes: vec![text.to_owned()],

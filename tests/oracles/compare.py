@@ -76,7 +76,7 @@ def expected(plan):
         add(step["id"], start, end, step["what"], alarm, step["because"])
         for look in step["looks"]:
             at = datetime.fromisoformat(look["at"])
-            if at < start and look["chance"] < 0.98:
+            if look["where"] != step["where"] and look["chance"] < 0.98:
                 add(step["id"] + "#look", at, at + MOMENT, "Look before: " + step["what"], timedelta(0))
     for carry in plan["carry"]:
         leave = datetime.fromisoformat(carry["leave"])

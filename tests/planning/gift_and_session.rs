@@ -61,7 +61,7 @@ fn the_session_in_its_way_is_named_and_moved() {
     assert!(problem.because.iter().any(|fact| fact == named), "{problem:#?}");
     // A month is no reason: the gift would be taken as it is.
     assert!(!problem.because.iter().any(|fact| fact.contains("30 days")), "{problem:#?}");
-    let moved = "“Towers” for Wrens at 08:45 instead";
+    let moved = "“Towers” for Wrens at 09:00 instead";
     assert!(problem.ways.words.iter().any(|way| way == moved), "{problem:#?}");
 }
 

@@ -64,7 +64,7 @@ fn one_wet_block_is_told_and_taken_back() {
         assert!(shown.contains(step), "{shown}");
     }
     // A caution at its step, what ready looks like, and how much.
-    for said in ["Look: Tilt it", "Rinse sharp edges", "water 1 1/3 cups in each"] {
+    for said in ["Look: Tilt it", "Rinse sharp edges", "water 1 1/4 cups in each"] {
         assert!(shown.contains(said), "no {said} in {shown}");
     }
     let told = form(&today, "turn-out-3-otters-9-dec", &WET);

@@ -1,6 +1,6 @@
 //! One change to a plan: what is changed, by how much, and how it is made.
 
-use chrono::{DateTime, NaiveDate, NaiveTime};
+use chrono::{DateTime, NaiveDate, NaiveTime, TimeDelta};
 use chrono_tz::Tz;
 
 use crate::{
@@ -8,6 +8,9 @@ use crate::{
     planfile::{Blocks, Finish, Ice, Method, Opening, Oven, Plan, Span, Spare},
     units::{Length, Ratio, ThermodynamicTemperature, Time, hours, millimetres},
 };
+
+/// Minutes by which a session is moved: it is told and read in quarters of an hour.
+const QUARTER: i64 = 15;
 
 /// A change; what it is made to stands by its position in the plan's lists.
 #[derive(Debug, Clone, PartialEq)]
@@ -180,6 +183,55 @@ impl Change {
         }
     }
 
+    /// The change half-way between a smaller one of its kind, or none, and this; none where there is
+    /// nothing between them.
+    pub(super) fn halfway(&self, less: Option<&Self>, plan: &Plan) -> Option<Self> {
+        let (most, unchanged) = self.by(plan)?;
+        let least = less.map_or(Some(unchanged), |less| Some(less.by(plan)?.0))?;
+        let half = (most + least) / 2;
+        (half != most && half != least).then(|| self.by_instead(half, plan))
+    }
+
+    /// Whether it is the same change as another one, and more of it.
+    pub(super) fn exceeds(&self, other: &Self, plan: &Plan) -> bool {
+        let (Some((own, none)), Some((less, _))) = (self.by(plan), other.by(plan)) else {
+            return false;
+        };
+        let (own_by, less_by) = (own - none, less - none);
+        own_by.signum() == less_by.signum()
+            && own_by.abs() > less_by.abs()
+            && other.by_instead(own, plan) == *self
+    }
+
+    /// By how much it changes the plan, where that is a number, and by how much no change does:
+    /// moulds, places, blocks, quarters of an hour.
+    fn by(&self, plan: &Plan) -> Option<(i64, i64)> {
+        Some(match *self {
+            Self::Moulds { more, .. } | Self::Room { more, .. } => (i64::from(more), 0),
+            Self::Shared { ice, blocks } => (i64::from(blocks), i64::from(blocks_of(plan, ice))),
+            Self::SessionAt { ice, session, at } => {
+                let own = plan.ice[ice].sessions[session].at;
+                let same_day = own.date_naive() == at.date_naive();
+                (same_day.then(|| (at - own).num_minutes() / QUARTER)?, 0)
+            }
+            _ => return None,
+        })
+    }
+
+    /// The same change by another number.
+    fn by_instead(&self, by: i64, plan: &Plan) -> Self {
+        let mut change = self.clone();
+        match &mut change {
+            Self::Moulds { more, .. } | Self::Room { more, .. } => *more = by as u32,
+            Self::Shared { blocks, .. } => *blocks = by as u32,
+            Self::SessionAt { ice, session, at } => {
+                *at = plan.ice[*ice].sessions[*session].at + TimeDelta::minutes(QUARTER * by);
+            }
+            _ => {}
+        }
+        change
+    }
+
     /// Whether letting go of a fact does all that it does.
     pub(super) fn does_no_more(&self, fact: &Blame) -> bool {
         match (self, fact) {
@@ -196,6 +248,17 @@ impl Change {
             | (Self::Fill { .. } | Self::Air { .. }, Blame::Freezing { .. })
             | (Self::Thickness { .. }, Blame::Drying { .. }) => true,
             _ => false,
+        }
+    }
+}
+
+/// Blocks that all children together have, where each has one in the largest of its groups.
+fn blocks_of(plan: &Plan, ice: usize) -> u32 {
+    let sessions = plan.ice[ice].sessions.iter();
+    match plan.ice[ice].blocks {
+        Blocks::Number(number) => number,
+        Blocks::Each => {
+            sessions.map(|session| plan.groups[session.group].children).max().unwrap_or(0)
         }
     }
 }

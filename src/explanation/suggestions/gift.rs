@@ -26,8 +26,9 @@ pub(super) fn for_gift(plan: &Plan, now: DateTime<Utc>, n: usize) -> Vec<Vec<Cha
         ],
     };
     kinds.push(later_gift(plan, now, n));
-    kinds.extend(hours(home));
+    // One thing less is known at once; more hours come in five kinds.
     kinds.push(fewer_finishes(plan, n));
+    kinds.extend(hours(home));
     kinds.push(bare(plan, n));
     let rooms = plan.rooms_of(&plan.ornaments[n]).into_iter().filter(|room| *room != home);
     let places = std::iter::once(home).chain(rooms);

@@ -48,10 +48,44 @@ impl Suggestion {
         self.0.iter().all(|change| change.does_no_more(fact))
     }
 
+    /// The one half-way between a smaller one of its kind, or none, and this; none where there is
+    /// nothing between them.
+    pub fn halfway(&self, less: Option<&Self>, plan: &Plan) -> Option<Self> {
+        let [own] = &self.0[..] else { return None };
+        let less = less.and_then(|less| less.0.first());
+        own.halfway(less, plan).map(Self::from)
+    }
+
+    /// Whether it is the same change as another one, and more of it.
+    pub fn exceeds(&self, other: &Self, plan: &Plan) -> bool {
+        matches!((&self.0[..], &other.0[..]), ([own], [other]) if own.exceeds(other, plan))
+    }
+
     /// Both made together.
     pub fn and(&self, other: &Self) -> Self {
         Self([&self.0[..], &other.0].concat())
     }
+}
+
+/// The smallest of a kind that works, also between two of it or beyond one that does not, and the
+/// place of the first of the kind that does. A change works where a smaller one does.
+pub fn smallest(
+    plan: &Plan,
+    (beyond, kind): (Option<&Suggestion>, &[Suggestion]),
+    works: impl Fn(&Suggestion) -> bool,
+) -> Option<(usize, Suggestion)> {
+    let place = kind.iter().position(&works)?;
+    let mut smallest = kind.get(place)?.clone();
+    let before = place.checked_sub(1).and_then(|before| kind.get(before));
+    let mut less = before.or(beyond).cloned();
+    while let Some(half) = smallest.halfway(less.as_ref(), plan) {
+        if works(&half) {
+            smallest = half;
+        } else {
+            less = Some(half);
+        }
+    }
+    Some((place, smallest))
 }
 
 /// Changes for one goal, by kind, the smallest of each kind first.

@@ -1,6 +1,6 @@
 //! What may make an ice session possible.
 
-use chrono::{DateTime, Days, TimeDelta};
+use chrono::{DateTime, Days, NaiveTime, TimeDelta};
 use chrono_tz::Tz;
 
 use super::{Change, Fill, hours};
@@ -32,6 +32,7 @@ pub(super) fn for_session(plan: &Plan, n: usize, s: usize) -> Vec<Vec<Change>> {
         shorter_way(plan, n),
     ];
     let home = plan.freezers[freezer].place;
+    kinds.push(late_before(plan, n, s));
     kinds.extend(hours(home));
     kinds.push(vec![Change::Hands { place: plan.groups[ice.sessions[s].group].place }]);
     kinds.push(vec![Change::Hands { place: home }]);
@@ -89,6 +90,18 @@ pub(super) fn longer_class(plan: &Plan, n: usize, s: usize) -> Vec<Change> {
         return Vec::new();
     }
     vec![Change::HoursOn { place, day, from, until }]
+}
+
+/// Somebody there till eleven on the evening before, later than usual (common practice, no
+/// source).
+pub(super) fn late_before(plan: &Plan, n: usize, s: usize) -> Vec<Change> {
+    let ice = &plan.ice[n];
+    let place = plan.freezers[ice.freezer].place;
+    let Some(day) = ice.sessions[s].at.date_naive().pred_opt() else { return Vec::new() };
+    let open = plan.places[place].hours.iter().filter(|open| open.on(day));
+    let until = NaiveTime::from_hms_opt(23, 0, 0);
+    let span = open.map(|open| open.until).max().zip(until).filter(|(from, until)| from < until);
+    span.map(|(from, until)| Change::HoursOn { place, day, from, until }).into_iter().collect()
 }
 
 /// Earlier: from an afternoon back to the morning.

@@ -82,18 +82,21 @@ impl Pieces {
     }
 }
 
-/// The links of all that waits for the same thing.
+/// The links of all that waits for the same thing: for the same reason, as long. What is not firm
+/// in time for sure, and what is not dry, have one reason.
 pub fn waits_of(
     draft: &Draft,
     after: ActivityId,
     before: ActivityId,
 ) -> impl Iterator<Item = &Link> {
     let links = &draft.problem.links;
-    let fact = links
+    let first = links
         .iter()
-        .find(|link| link.before == after && link.after == before && link.shortest(0) > 0)
-        .map(|link| link.fact);
-    links.iter().filter(move |link| link.before == after && Some(link.fact) == fact)
+        .find(|link| link.before == after && link.after == before && link.shortest(0) > 0);
+    let same = move |link: &&Link| {
+        first.is_some_and(|first| link.fact == first.fact && link.min == first.min)
+    };
+    links.iter().filter(move |link| link.before == after).filter(same)
 }
 
 fn waits(draft: &Draft, solution: &Solution, span: usize, task: ActivityId) -> Option<Waiting> {

@@ -12,7 +12,6 @@ use crate::{
         draft::{ComesOut, Draft, Ends, Note, Serves, Task},
         durations::{Drying, DurationError, Durations, FirmDry, Heat, Outcomes, Process, REST_H},
         fact::{Always, Fact, Wait},
-        looks::not_ready,
         schedule::Attention,
         stretches::{Followed, followed},
         ways::Way,
@@ -26,11 +25,12 @@ use crate::{
 /// No class rolls more, spares included.
 const MOST_PIECES: u32 = 2_000;
 
-/// Longest from rolling until the last load is in the oven, in hours: till then it dries
-/// on the rack (common practice, no source).
+/// Longest from rolling until the last load is in the oven, in hours, where nothing is made yet:
+/// till then it dries on the rack (common practice, no source).
 const LAST_LOAD_H: f64 = 48.0;
 
-/// Longest from one stretch in the oven to the next, in hours (common practice, no source).
+/// Longest from one stretch in the oven to the next, in hours, where nothing is made yet (common
+/// practice, no source).
 const NEXT_DAY_H: f64 = 36.0;
 
 /// Adds the batch of ornaments at a position of the plan's list, dried in one of its ways.
@@ -116,6 +116,10 @@ impl Batch<'_> {
     ) -> Result<Raw, DurationError> {
         let loads = self.count.div_ceil(baking.fit);
         self.more_trays(draft, baking, loads);
+        // What is made already lies on its rack and dries there, whatever is planned for it.
+        let now = draft.clock.instant(0).fixed_offset();
+        let kept = self.plan.kept.as_ref();
+        let lies = kept.is_some_and(|kept| kept.has_begun(&self.ornament.name, Step::Roll, now));
         let (mut lasts, mut before) = (Vec::new(), rolled);
         for number in 0..loads {
             let pieces = self.count / loads + u32::from(number < self.count % loads);
@@ -126,18 +130,23 @@ impl Batch<'_> {
                     self.stretch(draft, baking, Load { pieces, load, stretch: part });
                 if stretch > 0 {
                     let fact = draft.fact(Fact::Always(Always::NextDay));
-                    // What was found soft later goes back when it can.
-                    if not_ready(self.plan, self.ornament)[0].is_none() {
-                        draft.then_within(before, first, NEXT_DAY_H, fact);
-                    }
                     draft.then_after(before, first, REST_H, fact);
-                } else if number > 0 {
-                    draft.then(before, first);
-                    let fact = draft.fact(Fact::Always(Always::LastLoad));
-                    draft.then_within(rolled, first, LAST_LOAD_H, fact);
                 } else {
                     draft.then(before, first);
-                    same_day(draft, mix, first);
+                }
+                match (stretch, number) {
+                    // Where not even the first went in, nothing was laid on racks, and dough
+                    // does not keep.
+                    (0, 0) => same_day(draft, mix, first),
+                    _ if lies => {}
+                    (1.., _) => {
+                        let fact = draft.fact(Fact::Always(Always::NextDay));
+                        draft.then_within(before, first, NEXT_DAY_H, fact);
+                    }
+                    _ => {
+                        let fact = draft.fact(Fact::Always(Always::LastLoad));
+                        draft.then_within(rolled, first, LAST_LOAD_H, fact);
+                    }
                 }
                 before = out;
             }

@@ -20,8 +20,6 @@ const SUMMARY: usize = 60;
 const MOMENT: TimeDelta = TimeDelta::minutes(5);
 /// How long it takes to set out what must be carried.
 const SET_OUT: TimeDelta = TimeDelta::minutes(15);
-/// A look that finds it ready oftener than this is no event of its own.
-const ALL_BUT_SURE: f64 = 0.98;
 
 /// Everything that the calendar has of the plan, earliest first.
 pub fn entries(schedule: &Schedule, options: &Options) -> Vec<Entry> {
@@ -40,10 +38,13 @@ pub fn entries(schedule: &Schedule, options: &Options) -> Vec<Entry> {
             Attention::None => {}
             _ if tasks && step.follow.reserve => {}
             _ if tasks => book.attended(step, "#task"),
-            _ => {
-                book.attended(step, "");
-                book.looks(step);
-            }
+            _ => book.attended(step, ""),
+        }
+    }
+    for look in &schedule.looks {
+        match tasks {
+            true => book.attended(look, "#task"),
+            false => book.look(look),
         }
     }
     for carry in schedule.carry.iter().filter(|_| !tasks) {
@@ -93,14 +94,11 @@ impl Book<'_> {
         self.entries.push(Entry { alarm_min, ..entry });
     }
 
-    /// Looks before the step itself, where one may well find it not ready.
-    fn looks(&mut self, step: &Step) {
-        let early = step.follow.looks.iter().filter(|look| look.at < step.start);
-        for look in early.filter(|look| look.chance < ALL_BUT_SURE) {
-            let summary = self.spelling.words(&brief(&format!("Look before: {}", step.what)));
-            let words = [summary, self.spelling.words(&seen(look))];
-            self.reminder(format!("{}#look", step.id), (look.at.to_utc(), MOMENT), words, "look");
-        }
+    /// A look elsewhere than the step that it is for.
+    fn look(&mut self, step: &Step) {
+        let see: Vec<String> = step.looks_there().map(seen).collect();
+        let words = [brief(&step.what), see.join("\n")].map(|words| self.spelling.words(&words));
+        self.reminder(step.id.clone(), (step.start.to_utc(), MOMENT), words, "look");
     }
 
     fn evening_before(&mut self, carry: &Carry) {
@@ -174,7 +172,7 @@ fn describe(step: &Step) -> String {
     if step.attention != Attention::None {
         lines.extend(phrase::slack(step.slack_h));
     }
-    lines.extend(step.follow.looks.iter().map(seen));
+    lines.extend(step.looks_there().map(seen));
     lines.extend(step.follow.risks.iter().map(phrase::risk));
     if let Some(needed) = step.follow.needed {
         lines.push(format!("Only if needed: {}.", phrase::percent(needed)));

@@ -1,6 +1,7 @@
 //! What families are given: a slip for each child before, with the day the photo is needed,
 //! and a card for each gift. One HTML file, eight to a page to cut; no child is named.
 
+use chrono::NaiveDate;
 use minijinja::{context, value::Serde};
 use serde::Serialize;
 
@@ -13,6 +14,8 @@ use crate::units::show_length;
 
 /// The writer's name in every such file.
 const GENERATOR: &str = "solidby notes for families";
+/// Days within which a group meets again, holidays included.
+const MOST_DAYS: usize = 100;
 /// Slips or cards on one side of paper.
 const TO_A_PAGE: usize = 8;
 
@@ -137,7 +140,8 @@ impl Gift<'_> {
         Some(words)
     }
 
-    /// The first day after the slips go home on which these children have dough or photos. Where
+    /// The first day after the slips go home on which these children have dough or photos, or
+    /// their last day of class before it; their next one where there is none between. Where
     /// nothing says when they go home, it is a day in class, and not the evening of the mixing.
     fn back(&self) -> Option<String> {
         let touched = [Kind::Mix, Kind::Roll, Kind::Paint, Kind::Gather];
@@ -150,7 +154,17 @@ impl Gift<'_> {
             let later = home.is_none_or(|home| step.start.date_naive() > home);
             touched.contains(&step.kind) && own && later
         })?;
-        Some(self.schedule.locale.long_day(&first.start))
+        let due = first.start.date_naive();
+        let meets = |day: &NaiveDate| self.plan.meets(self.group, *day);
+        let back = home.and_then(|home| {
+            let mut next = home.iter_days().skip(1).take(MOST_DAYS);
+            let days: Vec<NaiveDate> = next.by_ref().take_while(|day| *day <= due).collect();
+            days.into_iter()
+                .rev()
+                .find(meets)
+                .or_else(|| due.iter_days().take(MOST_DAYS).find(meets))
+        });
+        Some(self.schedule.locale.long_day(&back.unwrap_or(due)))
     }
 
     fn of_group(&self, kind: Kind) -> impl Iterator<Item = &Step> {

@@ -28,6 +28,7 @@ pub struct Row<'a> {
     place: &'a str,
     amounts: &'a [Amount],
     bring: &'a [String],
+    /// What is looked at, and what can go wrong.
     risks: Vec<String>,
     because: &'a str,
     slack: Option<String>,
@@ -49,6 +50,7 @@ impl<'a> Row<'a> {
     pub fn of(step: &'a Step, locale: Locale, known: &mut Vec<&'a Caution>, id: String) -> Self {
         let same_day = step.start.date_naive() == step.end.date_naive();
         let alone = step.attention == Attention::None;
+        let looks = step.looks_there().filter(|_| step.is_look()).map(|look| look.see.clone());
         let time = match (same_day, step.start < step.end) {
             (true, true) => locale.times(&step.start, &step.end),
             _ => locale.time(&step.start),
@@ -58,9 +60,9 @@ impl<'a> Row<'a> {
             until: (!same_day).then(|| locale.day_and_time(&step.end)),
             amounts: &step.amounts,
             bring: &step.bring,
-            risks: step.follow.risks.iter().map(phrase::risk).collect(),
+            risks: looks.chain(step.follow.risks.iter().map(phrase::risk)).collect(),
             because: &step.because,
-            slack: phrase::slack(step.slack_h).filter(|_| !alone),
+            slack: phrase::slack(step.slack_h).filter(|_| !alone && !step.is_look()),
             chance: step.chance.map(phrase::chance),
             cautions: step.cautions.iter().map(|caution| minded(caution, known)).collect(),
             curve: curve(step, locale, id),

@@ -112,8 +112,8 @@ impl<'a> View<'a> {
         let today_rows = dates.get(&today).map(&mut day);
         let days = dates.iter().filter(|date| **date != today).map(day).collect();
         let next = schedule
-            .steps
-            .iter()
+            .shown()
+            .into_iter()
             .find(|step| step.start.date_naive() > today && step.attention != Attention::None);
         Self {
             title: named(&schedule.title),
@@ -142,7 +142,7 @@ impl<'a> View<'a> {
 
 /// Every day on which something begins, ends by itself, or leaves the house.
 fn dates(schedule: &Schedule) -> BTreeSet<NaiveDate> {
-    let starts = schedule.steps.iter().map(|step| step.start.date_naive());
+    let starts = schedule.shown().into_iter().map(|step| step.start.date_naive());
     let ends = schedule.steps.iter().filter(|s| ends_later(s)).map(|step| step.end.date_naive());
     let leaves = schedule.carry.iter().map(|carry| carry.leave.date_naive());
     starts.chain(ends).chain(leaves).collect()
@@ -171,7 +171,7 @@ fn least_sure(schedule: &Schedule) -> Option<String> {
 impl<'a> Day<'a> {
     fn of(schedule: &'a Schedule, date: NaiveDate, known: &mut Vec<&'a Caution>) -> Self {
         let locale = schedule.locale;
-        let begun = schedule.steps.iter().filter(|step| step.start.date_naive() == date);
+        let begun = schedule.shown().into_iter().filter(|step| step.start.date_naive() == date);
         let mut rows: Vec<Row> = begun
             .enumerate()
             .map(|(n, step)| Row::of(step, locale, known, format!("curve-{date}-{n}")))

@@ -4,12 +4,15 @@ use crate::{
     answers::dough::WeighGrams,
     planfile::Plan,
     prep::{
-        schedule::LookAt,
+        schedule::{Follow, LOOK, LookAt, Step},
         tell::{IfNot, Look},
     },
     report::words::names::moment_words,
     units::{grams, show_piece},
 };
+
+/// A look elsewhere that finds it ready oftener than this is no step of its own.
+const ALL_BUT_SURE: f64 = 0.98;
 
 /// A look.
 pub fn look(plan: &Plan, look: &Look) -> LookAt {
@@ -26,6 +29,7 @@ pub fn look(plan: &Plan, look: &Look) -> LookAt {
     };
     LookAt {
         at: look.at,
+        place: look.place.clone(),
         see,
         short: short.unwrap_or_else(|| row.short.clone()),
         if_not: if_not(plan, look),
@@ -33,6 +37,34 @@ pub fn look(plan: &Plan, look: &Look) -> LookAt {
         most_g: look.ready_g,
         chance: look.chance,
     }
+}
+
+/// Looks elsewhere than the step that they are for, where one may well find it not ready, as steps
+/// of their own.
+pub fn elsewhere(step: &Step) -> impl Iterator<Item = Step> {
+    let away = step.follow.looks.iter().filter(|look| look.place != step.place);
+    away.filter(|look| look.chance < ALL_BUT_SURE).map(|look| Step {
+        id: format!("{}{LOOK}", step.id),
+        what: format!("Look before: {}", step.what),
+        place: look.place.clone(),
+        group: None,
+        start: look.at,
+        end: look.at,
+        amounts: Vec::new(),
+        bring: Vec::new(),
+        take_back: Vec::new(),
+        because: String::new(),
+        cautions: Vec::new(),
+        chance: None,
+        follow: Follow {
+            looks: vec![look.clone()],
+            risks: Vec::new(),
+            needed: None,
+            ..step.follow.clone()
+        },
+        curve: None,
+        ..step.clone()
+    })
 }
 
 /// What to do where it is not ready.

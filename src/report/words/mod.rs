@@ -9,7 +9,7 @@ mod what;
 
 pub use because::Explained;
 pub use fact::fact;
-pub use look::look;
+pub use look::{elsewhere, look};
 pub use names::{freezer, goal, humid, named, oven, pieces, served, wait_words};
 pub use note::{notes, without};
 pub use what::{doing, thing, uses, what};

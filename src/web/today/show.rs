@@ -102,7 +102,11 @@ impl Day<'_> {
                 Some(self.schedule.spelling.words(words)).filter(|w| said.insert(w.clone()))
             };
             let look = item.look.as_deref().and_then(&mut new);
-            let planned = self.schedule.steps.iter().find(|step| step.follow.short == item.short);
+            let planned = self
+                .schedule
+                .shown()
+                .into_iter()
+                .find(|step| step.follow.short == item.short && step.is_look() == item.before);
             let cautions = planned.iter().flat_map(|step| &step.cautions);
             let cautions: Vec<String> = cautions.filter_map(|one| new(&one.short)).collect();
             let amounts = planned.iter().flat_map(|step| &step.amounts);
@@ -122,11 +126,15 @@ impl Day<'_> {
 
     fn row(&self, item: &Item) -> Value {
         context! {
-            times => self.locale.times(&item.at, &item.until),
+            times => match item.before {
+                true => self.locale.time(&item.at),
+                false => self.locale.times(&item.at, &item.until),
+            },
             at => self.locale.day_and_time(&item.at),
             what => self.schedule.spelling.words(&item.what),
             place => Some(&item.place).filter(|place| *place != HOME),
             only => item.needed.map(phrase::percent),
+            before => item.before,
             begun => item.begun,
             under_way => item.under_way,
             told => (),
@@ -157,6 +165,7 @@ impl Day<'_> {
                 told => told.map(|told| self.told(&step.short, told)),
                 place => (),
                 only => (),
+                before => false,
                 begun => false,
                 under_way => false,
                 look => (),

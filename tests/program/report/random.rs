@@ -112,6 +112,7 @@ pub fn schedule(seed: u64) -> Schedule {
         shopping: (0..random.below(3)).map(|_| purchase(random, change)).collect(),
         carry,
         back,
+        looks: Vec::new(),
         problems: (0..random.below(2)).map(|_| problem(random)).collect(),
         one_change: ways(random),
         notes: texts(random),

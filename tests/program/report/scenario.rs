@@ -219,6 +219,7 @@ pub fn class() -> Schedule {
                 items: texts(&["10 frozen blocks in bags", "a tray"]),
             },
         ],
+        looks: Vec::new(),
         problems: vec![],
         one_change: solidby::prep::schedule::Ways::default(),
         without: Vec::new(),
