@@ -12,7 +12,8 @@ use crate::units::{
 
 pub(super) fn for_gift(plan: &Plan, now: DateTime<Utc>, n: usize) -> Vec<Vec<Change>> {
     let home = plan.made_at(&plan.ornaments[n]);
-    let mut kinds = match is_mixed(plan, now, n) {
+    // What another batch lacks is made as that one was.
+    let mut kinds = match is_mixed(plan, now, plan.in_file(n)) {
         // Pieces are as thick and as many as they were made, and what was seen of them was in
         // the room as it is.
         true => Vec::new(),
