@@ -2,7 +2,7 @@
 
 use std::fs;
 
-use crate::followed::Kept;
+use crate::{followed::Kept, run::Run};
 
 const TREES: &str = include_str!("../data/pines-and-trees.toml");
 
@@ -14,7 +14,7 @@ fn trees(text: &str) -> Kept {
 /// What a plan says now, on one line, its file changed.
 fn says(kept: &Kept, command: &str, (text, code): (String, i32), now: &str) -> String {
     fs::write(&kept.plan, text).unwrap();
-    let ran = kept.run(&[command, &kept.plan], now);
+    let ran = Run::of(&[command, &kept.plan, "--now", now]).inside(kept.path()).ends();
     assert_eq!(ran.code, Some(code), "{}{}", ran.stdout, ran.stderr);
     ran.stdout.split_whitespace().collect::<Vec<_>>().join(" ")
 }
