@@ -26,7 +26,7 @@ use crate::{
         faults::Wrong,
     },
     tables::Step,
-    units::{in_grams, read_past, read_time, zone::Zone},
+    units::{in_fraction, in_grams, read_past, read_time, zone::Zone},
 };
 
 /// Answers `solidby did`.
@@ -154,10 +154,12 @@ fn happened(
         None => None,
     };
     possible(args, plan, step)?;
+    let soft = args.soft || is_too_heavy(args, plan, step);
     let moment = |at: DateTime<Zone>| Moment(at.fixed_offset());
     Ok(Happened {
         wet: args.wet,
-        soft: args.soft || is_too_heavy(args, plan, step),
+        soft,
+        humidity: soft.then(|| in_fraction(plan.room.humidity)),
         weight_g: args.weight.map(in_grams),
         until: until.map(moment),
         skipped: args.skipped,

@@ -34,7 +34,8 @@ pub fn following(mut plan: Plan, kept: Kept, now: DateTime<FixedOffset>) -> Plan
 fn cut(kept: &Kept, own: &Ornament, now: DateTime<FixedOffset>) -> Option<u32> {
     let over = kept.over_by(now);
     let mut rolled = kept.of(&own.name, Step::Roll);
-    Some(rolled.find(|step| over.end(step).is_some())?.count)
+    let count = rolled.find(|step| over.end(step).is_some())?.count;
+    Some(count).filter(|count| *count > 0)
 }
 
 /// Who has the pieces of a batch: those that are painted stay with their group, and others are for

@@ -10,6 +10,7 @@ use crate::{followed::Kept, run::Run};
 const BAKERS: &str = include_str!("../data/evening-bakers.toml");
 const TWO_BLOCKS: &str = include_str!("../data/two-blocks.toml");
 const LEAVES: &str = include_str!("../data/leaves-for-two.toml");
+const HEARTS: &str = include_str!("../data/damp-hearts.toml");
 const ONE_TRAY: &str = include_str!("../data/one-tray.toml");
 
 fn bakers() -> Kept {
@@ -375,4 +376,46 @@ fn one_load_at_a_time_is_in_the_oven() {
         let order = order.map(|step| steps[step].as_str());
         assert!(order.is_sorted() && order[0] >= "2026-11-29T15:30", "{now}: {steps:?}");
     }
+}
+
+/// Where the room is so damp that pieces which are soft now may never be ready, a drier one helps:
+/// it is said, and once it is done there is a plan again.
+#[test]
+fn pieces_that_stay_soft_dry_in_a_drier_room() {
+    let kept = Kept::of(HEARTS, "2026-11-16T08:00:00");
+    let now = "2026-11-29T10:05:00";
+    let ran = kept.run(&["did", &kept.plan, "paint-hedgehogs", "--soft"], now);
+    assert_eq!(ran.code, Some(3), "{}", ran.stdout);
+    assert!(ran.stdout.contains("+ a heated room, at 55 % humidity"), "{}", ran.stdout);
+    let drier = HEARTS.replacen("humidity = \"70 %\"", "humidity = \"55 %\"", 1);
+    fs::write(&kept.plan, drier).unwrap();
+    let ran = kept.run(&["plan", &kept.plan], now);
+    assert_eq!(ran.code, Some(0), "{}", ran.stdout);
+    assert!(one_line(&ran.stdout).contains("in time: very likely"), "{}", ran.stdout);
+    let steps = kept.steps(now);
+    let order = ["paint-hedgehogs", "seal", "coat-2", "wrap", "give-hedgehogs"];
+    let order = order.map(|step| steps[step].as_str());
+    assert!(order.is_sorted() && order[0] > "2026-12-03", "{steps:?}");
+    // Soft once more in the drier room, it goes on from there.
+    let words = kept.did(&["paint-hedgehogs", "--soft"], "2026-12-01T20:00:00");
+    assert!(!words.contains("cannot be done"), "{words}");
+}
+
+/// A piece that weighs little more than one that is firm is firm soon, and one that is as light as a
+/// dry one is dry.
+#[test]
+fn what_a_piece_weighs_says_how_far_it_is() {
+    let kept = Kept::of(HEARTS, "2026-11-16T08:00:00");
+    let now = "2026-11-29T10:05:00";
+    let before = kept.steps(now);
+    let words = kept.did(&["paint-hedgehogs", "--soft", "--weight", "14.7 g"], now);
+    assert!(words.contains("moved  Hedgehogs paint 10 pieces"), "{words}");
+    assert!(words.contains("in time: very likely") && !words.contains("gone"), "{words}");
+    let steps = kept.steps(now);
+    assert!(steps["paint-hedgehogs"] > before["paint-hedgehogs"], "{steps:?}");
+    assert_eq!(steps["give-hedgehogs"], before["give-hedgehogs"]);
+    kept.did(&["--undo"], now);
+    let words = kept.did(&["paint-hedgehogs", "--weight", "14.0 g"], now);
+    assert!(words.contains("Nothing else moves") && words.contains("over 99 %"), "{words}");
+    assert_eq!(kept.steps(now), before);
 }
