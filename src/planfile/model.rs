@@ -416,6 +416,13 @@ pub struct Ornament {
     pub pieces: Option<Pieces>,
 }
 
+impl Ornament {
+    /// What a batch is called that makes the pieces which this one lacks.
+    pub fn name_of_more(&self) -> String {
+        format!("More {}", self.name)
+    }
+}
+
 /// How many pieces a batch has whose dough is cut, or that makes what such a one lacks.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Pieces {

@@ -83,7 +83,7 @@ fn lacking(plan: &Plan, number: usize, there: &Pieces) -> Option<Ornament> {
         (lacks > 0).then_some((*group, lacks))
     };
     let given: BTreeMap<usize, u32> = own.groups.iter().filter_map(lacks).collect();
-    let name = format!("More {}", own.name);
+    let name = own.name_of_more();
     let names = plan.ornaments.iter().map(|one| &one.name);
     let is_taken =
         names.chain(plan.ice.iter().map(|one| &one.name)).any(|it| slug(it) == slug(&name));

@@ -53,6 +53,20 @@ fn what_was_not_cut_is_made_and_not_counted() {
     assert!(kept.did(&weighed, "2026-12-09T08:00:00").contains("ready for it"));
 }
 
+/// Each family has one slip and one card, whichever batch its piece is of.
+#[test]
+fn each_family_has_its_card() {
+    let kept = trees(TREES);
+    fs::write(&kept.plan, with_children(13)).unwrap();
+    let notes = kept.path().join("notes.html");
+    let write = ["plan", &kept.plan, "--notes", notes.to_str().unwrap()];
+    kept.run(&write, "2026-11-29T12:00:00");
+    let page = fs::read_to_string(notes).unwrap();
+    let named = |name: &str| page.matches(name).count();
+    let heads = ["Trees · Elks</h3>", "More Trees · Elks</h3>"].map(named);
+    assert_eq!(heads, [26, 0], "{page}");
+}
+
 /// The spare piece is for the child who came.
 #[test]
 fn a_spare_piece_covers_first() {

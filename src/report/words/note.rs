@@ -78,7 +78,7 @@ pub fn lacking_pieces(plan: &Plan) -> impl Iterator<Item = (usize, String)> {
             1 => format!("for {} children", there + lacking),
             _ => format!("of {}", there + lacking),
         };
-        let more = format!("More {}", own.name);
+        let more = own.name_of_more();
         let made = match plan.ornaments.iter().any(|own| own.name == more) {
             true => format!("those are “{more}”"),
             false => "make them".to_owned(),
