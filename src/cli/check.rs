@@ -9,7 +9,7 @@ use super::{
     args::CheckArgs,
     context::Context,
     failure::Failure,
-    files,
+    files, kept,
     reply::{Reply, reply_of},
 };
 use crate::{
@@ -19,7 +19,7 @@ use crate::{
         edit::{Entry, List, Written, written},
     },
     prep::{Physics, Refused, refused},
-    report::check::hot_for_dough,
+    report::check::{hot_for_dough, lacking_pieces},
 };
 
 /// Answers `solidby check`.
@@ -39,7 +39,8 @@ pub fn run(args: &CheckArgs, context: Context) -> Result<Reply, Failure> {
     }
     let sessions: usize = plan.ice.iter().map(|ice| ice.sessions.len()).sum();
     let batches = plan.ornaments.len();
-    let warnings = warnings(&plan, now, (&text, &tables));
+    let mut warnings = warnings(&plan, now, (&text, &tables));
+    warnings.extend(lacking(plan, now, (&text, &tables), (args, context))?);
     let warned: String =
         warnings.iter().map(|(line, words)| format!("{name}:{line}: {words}\n")).collect();
     let words = format!(
@@ -70,11 +71,7 @@ fn warnings(
     now: DateTime<Utc>,
     (text, tables): (&str, &[Written]),
 ) -> Vec<(usize, String)> {
-    let line = |entry| {
-        let header = tables.iter().find(|table| table.entry == entry);
-        let start = header.map_or(0, |table| table.header.start);
-        planfile::line_of(text.as_bytes(), start)
-    };
+    let line = |entry| line_of(entry, (text, tables));
     let mut warnings = Vec::new();
     for (n, group) in plan.groups.iter().enumerate() {
         if plan.class_at(group.place).is_some_and(|place| place.name == HOME) {
@@ -110,6 +107,27 @@ fn warnings(
         Some((line, format!("warning: {words}")))
     }));
     warnings
+}
+
+/// What batches lack of which the plan that is followed has cut too few pieces.
+fn lacking(
+    mut plan: Plan,
+    now: DateTime<Utc>,
+    file: (&str, &[Written]),
+    (args, context): (&CheckArgs, Context),
+) -> Result<Vec<(usize, String)>, Failure> {
+    kept::follow(context.host(), &args.file, &mut plan, now)?;
+    let told = |(n, words): (usize, String)| {
+        let entry = Entry::Of(List::Things(Table::Ornament), n);
+        (line_of(entry, file), format!("warning: {words}"))
+    };
+    Ok(lacking_pieces(&plan).into_iter().map(told).collect())
+}
+
+/// The line at which an entry of the file begins.
+fn line_of(entry: Entry, (text, tables): (&str, &[Written])) -> usize {
+    let header = tables.iter().find(|table| table.entry == entry);
+    planfile::line_of(text.as_bytes(), header.map_or(0, |table| table.header.start))
 }
 
 fn counted(count: usize, one: &str, many: &str) -> String {

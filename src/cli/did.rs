@@ -17,6 +17,7 @@ use crate::{
     explanation::changes::changed,
     planfile::{Happened, Kept, KeptStep, Moment, Plan},
     prep::{
+        following,
         looks::{ready_weight, weighs_between},
         without_moulds,
     },
@@ -25,7 +26,7 @@ use crate::{
         faults::Wrong,
     },
     tables::Step,
-    units::{in_grams, read_past, read_time, zone::Zone},
+    units::{in_fraction, in_grams, read_past, read_time, zone::Zone},
 };
 
 /// Answers `solidby did`.
@@ -47,7 +48,7 @@ pub fn run(args: &DidArgs, context: Context) -> Result<Reply, Failure> {
 ///
 /// # Errors
 /// As [`run`].
-pub fn answered(args: &DidArgs, mut plan: Plan, context: Context) -> Result<Answered, Failure> {
+pub fn answered(args: &DidArgs, plan: Plan, context: Context) -> Result<Answered, Failure> {
     let Some(mut now_kept) = kept::read(context.host(), &args.file)? else {
         let name = args.file.display();
         return Err(Failure::input(format!(
@@ -61,9 +62,12 @@ pub fn answered(args: &DidArgs, mut plan: Plan, context: Context) -> Result<Answ
     let earlier = now_kept.clone();
     let told = match args.undo {
         true => taken_back(&mut now_kept, &args.file)?,
-        false => tell(args, (&plan, &mut now_kept), now, context)?,
+        false => {
+            let known = following(plan.clone(), earlier.clone(), now.fixed_offset());
+            tell(args, (&known, &mut now_kept), now, context)?
+        }
     };
-    plan.kept = Some(now_kept.clone());
+    let mut plan = following(plan, now_kept.clone(), now.fixed_offset());
     let known = Known::of(&mut plan, &args.learning, context)?;
     let schedule = known.lay_out(&plan).map_err(not_laid(&args.file))?;
     let changes = changed(&earlier, &schedule, plan.kept.as_ref().unwrap_or(&now_kept));
@@ -150,10 +154,12 @@ fn happened(
         None => None,
     };
     possible(args, plan, step)?;
+    let soft = args.soft || is_too_heavy(args, plan, step);
     let moment = |at: DateTime<Zone>| Moment(at.fixed_offset());
     Ok(Happened {
         wet: args.wet,
-        soft: args.soft || is_too_heavy(args, plan, step),
+        soft,
+        humidity: soft.then(|| in_fraction(plan.room.humidity)),
         weight_g: args.weight.map(in_grams),
         until: until.map(moment),
         skipped: args.skipped,

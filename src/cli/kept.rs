@@ -8,7 +8,7 @@ use super::{failure::Failure, files};
 use crate::{
     host::{Host, Source},
     planfile::{Kept, Plan, kept_beside},
-    prep::schedule::Schedule,
+    prep::{following, schedule::Schedule},
 };
 
 /// What is kept of a plan, where something is.
@@ -45,7 +45,7 @@ pub fn follow(
     let over = kept.over_by(now.fixed_offset());
     let hands = kept.steps.iter().filter(|step| !step.by_itself);
     let over = hands.filter(|step| over.end(step).is_some_and(|end| end <= now)).count();
-    plan.kept = Some(kept);
+    *plan = following(plan.clone(), kept, now.fixed_offset());
     let counted = match over {
         0 => return Ok(Some(format!("The plan kept in {name} is followed."))),
         1 => "1 step before now counts".to_owned(),

@@ -93,6 +93,9 @@ pub struct Happened {
     /// Whether pieces were still soft.
     #[serde(default, skip_serializing_if = "is_false")]
     pub soft: bool,
+    /// How humid the room was in which they were soft, as a share.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub humidity: Option<f64>,
     /// What one piece weighed, in grams.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub weight_g: Option<f64>,
@@ -188,6 +191,7 @@ impl Happened {
             at,
             wet: None,
             soft: false,
+            humidity: None,
             weight_g: None,
             until: None,
             skipped: false,

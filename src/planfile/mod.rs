@@ -33,7 +33,8 @@ pub use kept::{
 pub use key::{Key, Need, Table, Value};
 pub use model::{
     Blocks, CLASS, Finish, Freezer, Group, HOME, Ice, MOST_AHEAD, MOULD_ROOM, Method, Mould,
-    Ornament, Oven, OvenAt, Place, Plan, Room, Session, Spare, Theme, WAY, Wishes, usual_setting,
+    Ornament, Oven, OvenAt, Pieces, Place, Plan, Room, Session, Spare, Theme, WAY, Wishes,
+    usual_setting,
 };
 pub use named::Named;
 pub use over::Over;

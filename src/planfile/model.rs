@@ -1,7 +1,7 @@
 //! What a plan file says, once it is known to be sound. References between
 //! things are positions in the plan's own lists.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::ops::RangeInclusive;
 
 use chrono::{DateTime, NaiveDate, NaiveDateTime, NaiveTime, TimeDelta, Weekday};
@@ -415,6 +415,28 @@ pub struct Ornament {
     pub finish: Vec<Finish>,
     /// The last day to give it.
     pub give: NaiveDate,
+    /// Its pieces, where they are known otherwise: none as the file is read.
+    pub pieces: Option<Pieces>,
+}
+
+impl Ornament {
+    /// What a batch is called that makes the pieces which this one lacks.
+    pub fn name_of_more(&self) -> String {
+        format!("More {}", self.name)
+    }
+}
+
+/// How many pieces a batch has whose dough is cut, or that makes what such a one lacks.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Pieces {
+    /// All of them.
+    pub cut: u32,
+    /// Those for the children of each of its groups.
+    pub given: BTreeMap<usize, u32>,
+    /// Those that its groups lack.
+    pub lacking: u32,
+    /// The batch of the file that lacks them, by its position.
+    pub of: Option<usize>,
 }
 
 /// Pieces more than are needed.
@@ -439,6 +461,13 @@ impl Plan {
     /// How its people read units, days and times.
     pub fn locale(&self) -> Locale {
         Locale::of(self.units, self.wishes.twelve_hours)
+    }
+
+    /// The batch of the file that a batch is of, by its position: itself, but for one that makes what
+    /// another one lacks.
+    pub fn in_file(&self, ornament: usize) -> usize {
+        let pieces = self.ornaments.get(ornament).and_then(|own| own.pieces.as_ref());
+        pieces.and_then(|pieces| pieces.of).unwrap_or(ornament)
     }
 
     /// How words are spelled for its people: not what they wrote themselves.

@@ -24,21 +24,30 @@ impl Kept {
         let by_themselves = self.steps.iter().filter(|step| step.by_itself);
         let begins: BTreeSet<&str> =
             by_themselves.flat_map(|step| &step.after).map(String::as_str).collect();
-        let known: BTreeSet<&str> = self.steps.iter().map(|step| step.id.as_str()).collect();
+        let known: BTreeMap<&str, &KeptStep> =
+            self.steps.iter().map(|step| (step.id.as_str(), step)).collect();
         let mut over = Over(BTreeMap::new());
         let mut steps: Vec<&KeptStep> = self.steps.iter().collect();
         steps.sort_by_key(|step| step.start);
         for step in steps {
             let could_be_done = step.after.iter().map(String::as_str).all(|id| {
                 // Blocks freeze, and a coat dries, only once that is begun.
-                let in_time = |end: &DateTime<_>| !begins.contains(id) || *end <= step.end.0;
-                !known.contains(id) || over.0.get(id).is_some_and(in_time)
+                let Some(before) = known.get(id) else { return true };
+                let waits = begins.contains(id) || self.is_longer(before, now);
+                let in_time = |end: &DateTime<_>| !waits || *end <= step.end.0;
+                over.0.get(id).is_some_and(in_time)
             });
             if let Some(end) = self.end_of(step, could_be_done, now) {
                 over.0.insert(&step.id, end);
             }
         }
         over
+    }
+
+    /// Whether a step was told by a moment to take until some time: nothing follows it before.
+    fn is_longer(&self, step: &KeptStep, now: DateTime<FixedOffset>) -> bool {
+        let last = self.told(step).rfind(|told| told.at.0 <= now);
+        last.is_some_and(|told| told.until.is_some())
     }
 
     /// When a step was over by a moment, if it was.
@@ -177,6 +186,16 @@ mod tests {
         assert_eq!(lacking.iter().map(|step| &*step.id).collect::<Vec<_>>(), ["fill", "out"]);
         kept.happened.push(told("again", "08T07:40", false));
         assert_eq!(over(&kept), ["again"]);
+    }
+
+    #[test]
+    fn nothing_follows_what_takes_longer_before_it_is_over() {
+        let mut kept = kept();
+        let until = |time| Some(Moment(at(time)));
+        kept.happened.push(Happened { until: until("08T07:55"), ..told("out", "08T07:20", false) });
+        assert_eq!(over(&kept), ["fill", "out"]);
+        kept.happened[0].until = until("08T07:15");
+        assert_eq!(over(&kept), ["fill", "out", "again"]);
     }
 
     #[test]

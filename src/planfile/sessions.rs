@@ -179,6 +179,7 @@ pub fn ornament(reader: &Reader<'_>, plan: &Plan) -> Option<Ornament> {
         method: method?,
         finish: finish?,
         give: give?,
+        pieces: None,
     })
 }
 

@@ -12,6 +12,7 @@ use super::{
     draft::{Draft, Filling, Note},
     kept::KeptPlan,
     round::Stage,
+    trips::SessionAt,
 };
 use crate::planfile::Plan;
 use crate::tables::{Step, nearest};
@@ -139,12 +140,20 @@ pub fn is_called(id: &str, named: &str) -> bool {
     id == named || first(id, named) || first(named, id)
 }
 
-/// Takes all of a goal as done, but for the draining of a session that is held and under way.
-pub fn goal_over(draft: &mut Draft, goal: GoalId, held: bool) {
+/// Takes all of a goal as done, but for the draining of a session that is held and under way, and
+/// for what is still in its moulds and is taken by one of the sessions `to_come`.
+pub fn goal_over(
+    draft: &mut Draft,
+    goal: GoalId,
+    held: bool,
+    to_come: impl Fn(&SessionAt) -> bool,
+) {
+    let fillings = draft.fillings.iter().filter(|it| it.round.takers.iter().any(&to_come));
+    let used: Vec<ActivityId> = fillings.flat_map(|it| [it.fill, it.turn_out]).collect();
     let to_come = |task: usize| {
         let windows = &draft.problem.activities[task].windows;
         let rinse = held && draft.tasks[task].step == Step::Rinse;
-        rinse && windows.iter().all(|window| window.start >= 0)
+        rinse && windows.iter().all(|window| window.start >= 0) || used.contains(&ActivityId(task))
     };
     let activities = draft.problem.activities.iter().enumerate();
     let own = activities.filter(|(task, own)| own.goal == goal && !to_come(*task));

@@ -165,11 +165,12 @@ impl<'a> KeptPlan<'a> {
     }
 
     /// All rounds, begun or not, each with the sessions that take its blocks; what is wet and
-    /// taken by none is of no more use.
+    /// taken by none, or by none that is to come, is of no more use.
     fn rounds(&self) -> BTreeMap<SessionAt, Vec<Round>> {
         let mut rounds = self.handed_out();
+        let is_used = |round: &Round| round.takers.iter().any(|taker| !self.is_past(*taker));
         for own in rounds.values_mut() {
-            own.retain(|round| !round.is_left_behind());
+            own.retain(|round| !round.is_wet() || is_used(round));
         }
         rounds.retain(|_, own| !own.is_empty());
         rounds
@@ -281,6 +282,19 @@ impl<'a> KeptPlan<'a> {
         }
     }
 
+    /// The most moulds of each kind that are still to be filled at once.
+    fn most_to_fill(&self, rounds: &BTreeMap<SessionAt, Vec<Round>>) -> BTreeMap<usize, u32> {
+        let mut most = BTreeMap::new();
+        for (at, own) in rounds {
+            let to_come = own.iter().filter(|round| round.stage == Stage::ToCome);
+            if let Some(count) = to_come.map(|round| round.count).max() {
+                let known = most.entry(self.plan.ice[at.0].mould).or_insert(count);
+                *known = count.max(*known);
+            }
+        }
+        most
+    }
+
     /// Gives the blocks to the sessions, the oldest to the first; a session of the past took
     /// what was out by then, and what was still wet of its own as she packed, unless the plan had
     /// left it out.
@@ -292,25 +306,31 @@ impl<'a> KeptPlan<'a> {
             let ice = &self.plan.ice[at.0];
             (ice.mould, ice.freezer)
         };
+        let to_fill = self.most_to_fill(rounds);
         for at in served.into_iter().chain(left_out) {
             let ice = &self.plan.ice[at.0];
             let session = &ice.sessions[at.1];
             let leaves = self.clock.floor(session.at) - way_ticks(ice);
             let past = self.is_past(at);
             let mut wanted = ice.wanted(session, &self.plan.groups[session.group]) as usize;
-            let there = |own: SessionAt, it: &Round| match it.stage {
-                Stage::Out => it.out.1 <= leaves,
-                _ => own == at && it.is_wet(),
+            // What is turned out once she has left is for another session.
+            let there = |own: SessionAt, it: &Round| match past {
+                true => it.out.1 <= leaves && (it.stage == Stage::Out || own == at && it.is_wet()),
+                false => own == at || it.out.1 <= leaves,
             };
             let mut pool: Vec<&mut Round> = rounds
                 .iter_mut()
                 .filter(|(own, _)| alike(own) == alike(&at))
                 .flat_map(|(own, all)| all.iter_mut().map(|it| (*own, it)))
-                .filter(|(own, it)| !past || there(*own, it))
+                .filter(|(own, it)| there(*own, it))
                 .map(|(_, it)| it)
                 .collect();
             let wet_last = past || session.without > 0;
-            let last = |it: &Round| it.is_wet() && (wet_last || it.rest);
+            // What is filled later is used before what is wet, unless it lacks the moulds of that.
+            let own = self.plan.moulds[ice.mould].own;
+            let lacks =
+                |it: &Round| to_fill.get(&ice.mould).is_some_and(|fill| fill + it.count > own);
+            let last = |it: &Round| it.is_wet() && (wet_last || it.rest && !lacks(it));
             pool.sort_by_key(|round| (last(round), round.fill));
             for round in pool {
                 let some = wanted.min(round.count as usize - round.takers.len());

@@ -22,6 +22,7 @@ use super::{
     schedule::Status,
     steps::{Shared, add_ice, add_ornament},
     tell::{Timetable, steps},
+    trips::SessionAt,
 };
 use crate::{
     planfile::{Happened, Method, Plan},
@@ -245,7 +246,8 @@ fn draft(
             _ => true,
         };
         draft.notes.push(Note::Over(serves));
-        goal_over(&mut draft, goal, held);
+        let to_come = |at: &SessionAt| plan.ice[at.0].sessions[at.1].at >= now;
+        goal_over(&mut draft, goal, held, to_come);
     }
     take_as_done(&mut draft, plan)?;
     Ok(draft)

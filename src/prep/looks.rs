@@ -19,7 +19,7 @@ use crate::{
     planfile::{Happened, Ice, Kept, KeptStep, Ornament, Plan},
     tables::Step,
     uncertainty::Rest,
-    units::{grams, hours, hours_between},
+    units::{grams, hours, hours_between, in_fraction},
 };
 
 /// A note on something of the plan, and when it went in.
@@ -82,6 +82,10 @@ pub fn of_dough(plan: &Plan) -> Vec<Noted<DoughNote>> {
 fn seen_of_batch(plan: &Plan, kept: &Kept, ornament: &Ornament) -> Option<Noted<DoughNote>> {
     let began = began_to_dry(kept, ornament)?;
     let last = told_of(kept, ornament, is_firm_look).map(|told| told.at.0).max()?;
+    if drier_since(plan, ornament).is_some() {
+        // It was seen in a room that is another one now.
+        return None;
+    }
     let way = way_by(kept, ornament, last)?;
     // What was seen before a further stretch in the oven is another course.
     let since = bakes_by(kept, ornament, last).map(|bake| bake.start.0).max();
@@ -155,8 +159,8 @@ pub fn not_ready(plan: &Plan, ornament: &Ornament) -> [Option<f64>; 2] {
     [firm, [firm, dry].into_iter().flatten().reduce(f64::max)]
 }
 
-/// Hours until pieces are firm and dry in every kitchen, by what was last seen of them:
-/// kitchens in which they would have been ready by then are replaced, evenly, by those in which
+/// Hours until pieces are firm and dry in every kitchen, by what was last seen of them: where they
+/// were not ready, kitchens in which they would have been ready by then are replaced, evenly, by those in which
 /// not; where too few are left, by the slowest, all their times as much longer as the tail
 /// says. A further stretch in the oven saves as many hours of the room whenever it comes, since
 /// the water left falls off exponentially; what has passed beyond the rest of the plan counts.
@@ -168,12 +172,34 @@ pub fn seen_to_dry(
     durations: &dyn Durations,
     drying: &Drying<'_>,
 ) -> Result<Vec<[f64; 2]>, DurationError> {
-    let runs = durations.dry_in_kitchens(drying)?;
-    let (state, after) = match not_ready(plan, drying.ornament) {
-        [None, None] => return Ok(runs),
-        [Some(firm), Some(dry)] if firm >= dry => (0, firm),
-        [_, dry] => (1, dry.unwrap_or(0.0)),
+    let own = drying.ornament;
+    let runs = match (last_not_ready(not_ready(plan, own)), drier_since(plan, own)) {
+        (None, _) => durations.dry_in_kitchens(drying)?,
+        (_, Some(since)) if heat_then(plan, drying) == drying.heat => {
+            in_a_drier_room(plan, durations, drying, since)?
+        }
+        (Some(seen), _) => not_ready_after(plan, durations, drying, seen)?,
     };
+    Ok(ready_by(plan, own).into_iter().enumerate().fold(runs, given_ready))
+}
+
+/// Of what was seen not to be ready after some hours, firm or dry: what says most, by its place
+/// among the hours of a kitchen.
+fn last_not_ready(seen: [Option<f64>; 2]) -> Option<(usize, f64)> {
+    match seen {
+        [Some(firm), Some(dry)] if firm >= dry => Some((0, firm)),
+        [_, dry] => Some((1, dry?)),
+    }
+}
+
+/// The same of what was not firm, or not dry, after some hours.
+fn not_ready_after(
+    plan: &Plan,
+    durations: &dyn Durations,
+    drying: &Drying<'_>,
+    (state, after): (usize, f64),
+) -> Result<Vec<[f64; 2]>, DurationError> {
+    let runs = durations.dry_in_kitchens(drying)?;
     let then = Drying { heat: heat_then(plan, drying), ..*drying };
     let until = match then.heat == drying.heat {
         true => out_then(plan, drying.ornament),
@@ -184,6 +210,106 @@ pub fn seen_to_dry(
         durations.dry_in_kitchens(&then)?.into_iter().map(|run| run[state]).collect();
     let of = stand_ins(&times, after, runs.len());
     Ok(of.into_iter().map(|(own, longer)| runs[own].map(|hours| hours * longer - late)).collect())
+}
+
+/// How much more humid a room has to be to be another one, as a share.
+const DRIER: f64 = 0.005;
+
+/// Whether a drier room is known to be one: how humid it was as pieces were seen not to be ready.
+pub fn may_be_drier(plan: &Plan, ornament: &Ornament) -> bool {
+    let kept = plan.kept.as_ref();
+    kept.is_some_and(|kept| soft_looks(kept, ornament).any(|told| told.humidity.is_some()))
+}
+
+/// Hours of drying after which pieces were last seen not to be ready in a room that was more humid
+/// than it is now.
+fn drier_since(plan: &Plan, ornament: &Ornament) -> Option<f64> {
+    let kept = plan.kept.as_ref()?;
+    let began = began_to_dry(kept, ornament)?;
+    let now = in_fraction(plan.room.humidity);
+    let wetter = |told: &&Happened| told.humidity.is_some_and(|was| was > now + DRIER);
+    let told = soft_looks(kept, ornament).filter(wetter);
+    told.map(|told| hours_between(began, told.at.0)).reduce(f64::max)
+}
+
+/// Hours until pieces are firm and dry that were soft when the room became drier: no later than
+/// such as are only cut then.
+fn in_a_drier_room(
+    plan: &Plan,
+    durations: &dyn Durations,
+    drying: &Drying<'_>,
+    since: f64,
+) -> Result<Vec<[f64; 2]>, DurationError> {
+    let runs = durations.dry_in_kitchens(&Drying { heat: Heat::Air, ..*drying })?;
+    let later = |after: f64| Some(after - since).filter(|after| *after > 0.0);
+    let seen = not_ready(plan, drying.ornament).map(|after| after.and_then(later));
+    let of = match last_not_ready(seen) {
+        None => (0..runs.len()).map(|kitchen| (kitchen, 1.0)).collect(),
+        Some((state, after)) => {
+            let times: Vec<f64> = runs.iter().map(|run| run[state]).collect();
+            stand_ins(&times, after, runs.len())
+        }
+    };
+    let hours = |(own, longer): (usize, f64)| runs[own].map(|hours| hours * longer + since);
+    Ok(of.into_iter().map(hours).collect())
+}
+
+/// Hours of drying after which pieces were seen to be firm, and to be dry, since they were last
+/// seen not to be ready.
+fn ready_by(plan: &Plan, ornament: &Ornament) -> [Option<f64>; 2] {
+    let Some(kept) = &plan.kept else { return [None; 2] };
+    let Some(began) = began_to_dry(kept, ornament) else { return [None; 2] };
+    let last = last_soft(kept, ornament);
+    let ready = |told: &&Happened| told.is_done() && last.is_none_or(|last| told.at.0 > last);
+    // A kitchen scale shows whole grams.
+    let is_light = |grams: f64| {
+        ready_weight(plan, ornament, Step::Seal).is_some_and(|ready| grams < ready + 0.5)
+    };
+    let is_dry = |told: &&Happened| told.weight_g.is_some_and(is_light);
+    let on_racks = |is_one: fn(&KeptStep) -> bool| told_of(kept, ornament, is_one).filter(ready);
+    let firm = |step: &KeptStep| is_firm_look(step) && !is_beside_oven(step);
+    let dry = on_racks(is_dry_look).chain(on_racks(firm).filter(is_dry));
+    let by = |told: &Happened| hours_between(began, told.at.0);
+    let seen = on_racks(firm).map(by).reduce(f64::min);
+    [seen.or_else(|| firm_soon(plan, ornament)), dry.map(by).reduce(f64::min)]
+}
+
+/// Pieces with less than so many times the water of firm ones do not stay as they are because the
+/// room is too damp (a choice of ours).
+const NEARLY: f64 = 2.0;
+
+/// Hours of drying after which pieces are firm that dry in the room alone and were last seen to be
+/// soft, by what one weighed then, where that is little more: the water left falls off exponentially (the falling rate of
+/// drying, from memory), so that its logarithm goes as the time.
+fn firm_soon(plan: &Plan, ornament: &Ornament) -> Option<f64> {
+    let kept =
+        plan.kept.as_ref().filter(|kept| kept.of(&ornament.name, Step::Bake).count() == 0)?;
+    let told = soft_looks(kept, ornament).max_by_key(|told| told.at)?;
+    let after = hours_between(began_to_dry(kept, ornament)?, told.at.0);
+    let drying = Drying { ornament, pieces: 1, room: plan.room, heat: Heat::Air };
+    let weights = dough::weights(&question_of(&drying)).ok()?;
+    let (firm, dry) = weights.firm.zip(weights.dry)?;
+    let left = |grams: f64| (grams - dry) / (weights.wet - dry);
+    let (grams, firm) = (told.weight_g?, left(firm));
+    // A kitchen scale shows whole grams.
+    let now = left(grams + 0.5);
+    let is_nearly = left(grams) < NEARLY * firm && firm < now && now < 1.0;
+    is_nearly.then(|| after * firm.ln() / now.ln())
+}
+
+/// Kitchens in which pieces are firm, or dry, by some hours, by the place of that among the hours of
+/// each: those in which they are not are replaced, evenly.
+fn given_ready(runs: Vec<[f64; 2]>, (state, by): (usize, Option<f64>)) -> Vec<[f64; 2]> {
+    let Some(by) = by else { return runs };
+    let ready: Vec<usize> = (0..runs.len()).filter(|kitchen| runs[*kitchen][state] <= by).collect();
+    let stands_for = |kitchen: usize| match runs[kitchen] {
+        own if own[state] <= by => own,
+        // It was quicker than in any.
+        [firm, _] if ready.is_empty() && state == 1 => [firm.min(by), by],
+        [_, dry] if ready.is_empty() => [by, dry],
+        _ => runs[ready[kitchen * ready.len() / runs.len()]],
+    };
+    (0..runs.len()).map(stands_for).collect()
 }
 
 /// For each of some kitchens the one that stands for it, and how many times as long all takes
@@ -257,8 +383,13 @@ fn bakes_by<'a>(
 
 /// When pieces of a batch were last seen not to be firm, or not to be dry.
 fn last_soft(kept: &Kept, ornament: &Ornament) -> Option<DateTime<FixedOffset>> {
+    soft_looks(kept, ornament).map(|told| told.at.0).max()
+}
+
+/// What was told of pieces that were not firm, or not dry.
+fn soft_looks<'a>(kept: &'a Kept, ornament: &'a Ornament) -> impl Iterator<Item = &'a Happened> {
     let told = told_of(kept, ornament, |step| is_firm_look(step) || is_dry_look(step));
-    told.filter(|told| told.soft).map(|told| told.at.0).max()
+    told.filter(|told| told.soft)
 }
 
 /// Where no kitchen is as slow as what was seen, the slowest in so many stand for all.

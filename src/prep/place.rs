@@ -6,7 +6,7 @@ use std::ops::Range;
 use super::{
     chosen::Chosen,
     clock::Tick,
-    draft::{Draft, Serves},
+    draft::{Draft, Serves, Task},
 };
 use crate::{
     scheduler::{ActivityId, Link, Solution},
@@ -48,18 +48,33 @@ fn used(draft: &Draft, chosen: &Chosen, task: usize) -> bool {
     })
 }
 
-/// How surely a goal is served; what is over, or all done but for the draining, was served.
+/// How surely a goal is served; what is over, or all done but for the draining and for what others
+/// take, was served.
 fn level(draft: &Draft, chosen: &Chosen, goal: usize) -> Option<usize> {
-    let activities = draft.problem.activities.iter().zip(&draft.tasks);
-    let mut own = activities.filter(|(activity, _)| activity.goal.0 == goal);
+    let activities = draft.problem.activities.iter().zip(&draft.tasks).enumerate();
+    let mut own = activities.filter(|(_, (activity, _))| activity.goal.0 == goal);
+    let is_over = |number: usize, task: &Task| {
+        task.done || task.step == Step::Rinse || is_for_others(draft, goal, number)
+    };
     match draft.goals[goal] {
-        _ if own.all(|(_, task)| task.done || task.step == Step::Rinse) => Some(0),
+        _ if own.all(|(number, (_, task))| is_over(number, task)) => Some(0),
         Serves::Session { ice, session } => chosen.served.get(&(ice, session)).copied(),
         Serves::Gift { ornament } if chosen.late.contains_key(&ornament) => None,
         Serves::Gift { ornament } => {
             Some(chosen.batches.get(&ornament).map_or(0, |dried| dried.level))
         }
     }
+}
+
+/// Whether a step of a session is done for blocks that others take, and none of its own.
+fn is_for_others(draft: &Draft, goal: usize, task: usize) -> bool {
+    let Serves::Session { ice, session } = draft.goals[goal] else { return false };
+    draft.fillings.iter().any(|own| {
+        let takers = &own.round.takers;
+        [own.fill.0, own.turn_out.0].contains(&task)
+            && !takers.is_empty()
+            && !takers.contains(&(ice, session))
+    })
 }
 
 /// What was placed, and what has one place alone.

@@ -1,9 +1,16 @@
 //! What `check` warns of in a plan file that is sound.
 
+use super::words;
 use crate::{
+    planfile::Plan,
     tables::Threshold,
     units::{System, ThermodynamicTemperature, celsius, in_celsius, show_temperature},
 };
+
+/// What batches of a plan that is followed lack, each by its position in the file.
+pub fn lacking_pieces(plan: &Plan) -> Vec<(usize, String)> {
+    words::lacking_pieces(plan).map(|(n, words)| (plan.in_file(n), words)).collect()
+}
 
 /// A dial is not set more finely, K. Common practice, no source.
 const DIAL_K: f64 = 2.0;

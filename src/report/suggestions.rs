@@ -36,7 +36,7 @@ fn words(plan: &Plan, change: &Change) -> String {
     let place = |n: usize| &plan.places[n].name;
     let mould = |n: usize| &plan.moulds[n].name;
     let ice = |n: usize| &plan.ice[n].name;
-    let own = |n: usize| format!("“{}”", plan.ornaments[n].name);
+    let own = |n: usize| format!("“{}”", plan.ornaments[plan.in_file(n)].name);
     let freezer = |n: usize| words::freezer(plan, n);
     match *change {
         Change::Hours { place: n, more } => {
@@ -144,7 +144,7 @@ fn coat(finish: Finish) -> &'static str {
 /// Another way to dry, or another setting of the same oven.
 fn dried(plan: &Plan, n: usize, method: Method) -> String {
     let ornament = &plan.ornaments[n];
-    let name = &ornament.name;
+    let name = &plan.ornaments[plan.in_file(n)].name;
     let Some((oven, at)) = method.oven() else {
         return format!("dry “{name}” in the room instead of baking it");
     };

@@ -4,6 +4,7 @@
 mod amounts_and_stages;
 mod bad_plans;
 mod classes;
+mod cut;
 mod demo_outputs;
 mod developers;
 mod diary_file;

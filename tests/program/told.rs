@@ -9,6 +9,9 @@ use crate::{followed::Kept, run::Run};
 
 const BAKERS: &str = include_str!("../data/evening-bakers.toml");
 const TWO_BLOCKS: &str = include_str!("../data/two-blocks.toml");
+const LEAVES: &str = include_str!("../data/leaves-for-two.toml");
+const HEARTS: &str = include_str!("../data/damp-hearts.toml");
+const ONE_TRAY: &str = include_str!("../data/one-tray.toml");
 
 fn bakers() -> Kept {
     Kept::of(BAKERS, "2026-11-30T17:00:00")
@@ -334,4 +337,85 @@ fn being_away_is_told_as_what_is_in_the_way() {
         "{}",
         ran.stdout
     );
+}
+
+/// What is wet as the first session leaves is turned out for the next one, and stays a step until
+/// then, whatever is over meanwhile.
+#[test]
+fn what_is_in_its_moulds_stays_a_step() {
+    let kept = Kept::of(LEAVES, "2027-02-01T08:00:00");
+    let words =
+        one_line(&kept.did(&["turn-out-voles-10-feb", "--wet", "2"], "2027-02-10T06:50:00"));
+    assert!(words.contains("4 blocks instead of 6; 2 still wet."), "{words}");
+    assert!(words.contains("Next: Wed 10 Feb 07:45: Pack 4 blocks"), "{words}");
+    let rest = "Turn out and bag 2 blocks, what was still wet [turn-out-rest-voles-10-feb]";
+    for now in ["07:20", "09:00", "10:00", "16:00"] {
+        let ran = kept.run(&["today", &kept.plan], &format!("2027-02-10T{now}:00"));
+        let words = one_line(&ran.stdout);
+        assert_eq!(ran.code, Some(0), "{now}: {words}");
+        assert!(words.contains(rest), "{now}: {words}");
+        assert!(words.contains("Fill 4 leaf moulds"), "four are free until then: {words}");
+        assert!(
+            words.contains("Pack 6 blocks") && !words.contains("were wished"),
+            "{now}: {words}"
+        );
+    }
+    let words = kept.did(&["turn-out-rest-voles-10-feb"], "2027-02-10T18:40:00");
+    assert!(words.contains("Nothing else moves"), "{words}");
+}
+
+/// She is late just when she says that it takes longer: nothing else went into the oven since.
+#[test]
+fn one_load_at_a_time_is_in_the_oven() {
+    for now in ["2026-11-29T14:30:00", "2026-11-29T14:40:00"] {
+        let kept = Kept::of(ONE_TRAY, "2026-11-25T08:00:00");
+        let words = one_line(&kept.did(&["bake-load-2", "--until", "3:30 pm"], now));
+        assert!(words.contains("Next: Sun Nov 29 3:30 pm: Take 5 pieces out"), "{now}: {words}");
+        let steps = kept.steps(now);
+        let order = ["take-out-load-2", "put-in-load-3", "bake-load-3", "take-out-load-3"];
+        let order = order.map(|step| steps[step].as_str());
+        assert!(order.is_sorted() && order[0] >= "2026-11-29T15:30", "{now}: {steps:?}");
+    }
+}
+
+/// Where the room is so damp that pieces which are soft now may never be ready, a drier one helps:
+/// it is said, and once it is done there is a plan again.
+#[test]
+fn pieces_that_stay_soft_dry_in_a_drier_room() {
+    let kept = Kept::of(HEARTS, "2026-11-16T08:00:00");
+    let now = "2026-11-29T10:05:00";
+    let ran = kept.run(&["did", &kept.plan, "paint-hedgehogs", "--soft"], now);
+    assert_eq!(ran.code, Some(3), "{}", ran.stdout);
+    assert!(ran.stdout.contains("+ a heated room, at 55 % humidity"), "{}", ran.stdout);
+    let drier = HEARTS.replacen("humidity = \"70 %\"", "humidity = \"55 %\"", 1);
+    fs::write(&kept.plan, drier).unwrap();
+    let ran = kept.run(&["plan", &kept.plan], now);
+    assert_eq!(ran.code, Some(0), "{}", ran.stdout);
+    assert!(one_line(&ran.stdout).contains("in time: very likely"), "{}", ran.stdout);
+    let steps = kept.steps(now);
+    let order = ["paint-hedgehogs", "seal", "coat-2", "wrap", "give-hedgehogs"];
+    let order = order.map(|step| steps[step].as_str());
+    assert!(order.is_sorted() && order[0] > "2026-12-03", "{steps:?}");
+    // Soft once more in the drier room, it goes on from there.
+    let words = kept.did(&["paint-hedgehogs", "--soft"], "2026-12-01T20:00:00");
+    assert!(!words.contains("cannot be done"), "{words}");
+}
+
+/// A piece that weighs little more than one that is firm is firm soon, and one that is as light as a
+/// dry one is dry.
+#[test]
+fn what_a_piece_weighs_says_how_far_it_is() {
+    let kept = Kept::of(HEARTS, "2026-11-16T08:00:00");
+    let now = "2026-11-29T10:05:00";
+    let before = kept.steps(now);
+    let words = kept.did(&["paint-hedgehogs", "--soft", "--weight", "14.7 g"], now);
+    assert!(words.contains("moved  Hedgehogs paint 10 pieces"), "{words}");
+    assert!(words.contains("in time: very likely") && !words.contains("gone"), "{words}");
+    let steps = kept.steps(now);
+    assert!(steps["paint-hedgehogs"] > before["paint-hedgehogs"], "{steps:?}");
+    assert_eq!(steps["give-hedgehogs"], before["give-hedgehogs"]);
+    kept.did(&["--undo"], now);
+    let words = kept.did(&["paint-hedgehogs", "--weight", "14.0 g"], now);
+    assert!(words.contains("Nothing else moves") && words.contains("over 99 %"), "{words}");
+    assert_eq!(kept.steps(now), before);
 }

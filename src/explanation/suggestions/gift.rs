@@ -4,6 +4,7 @@ use chrono::{DateTime, Days, NaiveDate, Utc};
 
 use super::{Change, hours};
 use crate::planfile::{Finish, Method, Plan, usual_setting};
+use crate::prep::looks::may_be_drier;
 use crate::properties::brine::brine_boiling_point;
 use crate::transfer::psychrometrics::standard_pressure;
 use crate::units::{
@@ -12,9 +13,11 @@ use crate::units::{
 
 pub(super) fn for_gift(plan: &Plan, now: DateTime<Utc>, n: usize) -> Vec<Vec<Change>> {
     let home = plan.made_at(&plan.ornaments[n]);
-    let mut kinds = match is_mixed(plan, now, n) {
-        // Pieces are as thick and as many as they were made, and what was seen of them was in
-        // the room as it is.
+    // What another batch lacks is made as that one was.
+    let mut kinds = match is_mixed(plan, now, plan.in_file(n)) {
+        // Pieces are as thick and as many as they were made, and have dried in the room as it is
+        // until they were seen not to be ready.
+        true if may_be_drier(plan, &plan.ornaments[n]) => vec![drier(plan)],
         true => Vec::new(),
         false => vec![
             thinner(plan, n),

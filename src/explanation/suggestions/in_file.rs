@@ -27,7 +27,7 @@ fn in_file(change: &Change, plan: &Plan) -> Option<Vec<edit::Change>> {
     let mut then = plan.clone();
     change.make(&mut then);
     let ice = |n| thing(Table::Ice, n);
-    let ornament = |n| thing(Table::Ornament, n);
+    let ornament = |n| thing(Table::Ornament, plan.in_file(n));
     Some(match *change {
         Change::Hours { place, more } => open(plan, place, more.written().to_owned()),
         Change::HoursOn { place, day, from, until } => {

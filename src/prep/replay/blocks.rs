@@ -72,7 +72,9 @@ impl Blocks {
             }
         }
         rounds.sort_by_key(|round| round.filled);
-        let sessions = draft.packs.iter().filter_map(|(at, pack)| {
+        // What is packed is packed.
+        let to_pack = draft.packs.iter().filter(|(_, pack)| !draft.tasks[pack.0].done);
+        let sessions = to_pack.filter_map(|(at, pack)| {
             let packed = solution.start(*pack)?;
             let serves = Serves::Session { ice: at.0, session: at.1 };
             let goal = draft.goals.iter().position(|goal| *goal == serves)?;

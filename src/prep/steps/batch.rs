@@ -75,9 +75,9 @@ impl Batch<'_> {
     pub fn task(&self, name: &str, what: What, place: usize, step: Step) -> Task {
         Task {
             id: format!("{}-{name}", slug(&self.ornament.name)),
-            short: match self.plan.ornaments.len() {
-                1 => name.to_owned(),
-                _ => format!("{name}-{}", slug(&self.ornament.name)),
+            short: match self.is_alone() {
+                true => name.to_owned(),
+                false => format!("{name}-{}", slug(&self.ornament.name)),
             },
             what,
             place: self.plan.places[place].name.clone(),
@@ -94,6 +94,13 @@ impl Batch<'_> {
             done: false,
             process: None,
         }
+    }
+
+    /// Whether it is the one batch of the file: a step of it needs no more words to be told by.
+    fn is_alone(&self) -> bool {
+        let is_added = |own: &Ornament| own.pieces.as_ref().is_some_and(|it| it.of.is_some());
+        let of_file = self.plan.ornaments.iter().filter(|own| !is_added(own)).count();
+        of_file == 1 && !is_added(self.ornament)
     }
 
     /// Things that go from a class to where the pieces are made; nothing if that is the same.

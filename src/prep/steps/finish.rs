@@ -114,11 +114,11 @@ fn photos(batch: &Batch<'_>, draft: &mut Draft) -> Vec<ActivityId> {
         ask.bring = vec![Thing::NoteForFamilies];
         let booking = class_booking(batch, draft, (n, &ask), Work::gather().usual_h(0), |_| true);
         let ask = draft.task(ask, booking);
-        let photos = group.children * batch.ornament.each;
+        let photos = batch.ornament.given_to(batch.plan, n);
         let what = What::GatherPhotos(photos);
         let mut gather = in_class(batch, n, "gather-photos", what, Step::Gather);
         gather.take_back = batch.take_back(group, vec![Thing::Photos(photos)]);
-        let hours = Work::gather().usual_h(group.children);
+        let hours = Work::gather().usual_h(batch.ornament.children_of(batch.plan, n));
         let booking = class_booking(batch, draft, (n, &gather), hours, |_| true);
         let gather = draft.task(gather, booking);
         draft.then_after(ask, gather, ASK_AHEAD_H, week);
@@ -132,14 +132,15 @@ fn paint(batch: &Batch<'_>, draft: &mut Draft, made: &Made) -> Made {
     let mut lasts = Vec::new();
     for &n in &batch.ornament.groups {
         let group = &batch.plan.groups[n];
-        let pieces = group.children * batch.ornament.each;
+        let pieces = batch.ornament.given_to(batch.plan, n);
         let what = What::Paint(n, pieces);
         let mut task = in_class(batch, n, "paint", what, Step::Paint);
+        task.count = pieces;
         task.bring = vec![Thing::ToPaint(pieces), Thing::PaintSet];
         let painted = (!stays_in_class(batch)).then_some(Thing::Painted(pieces));
         let things = painted.into_iter().chain([Thing::PaintSet]).collect();
         task.take_back = batch.take_back(group, things);
-        let turns = group.children.div_ceil(PAINT_AT_ONCE);
+        let turns = batch.ornament.children_of(batch.plan, n).div_ceil(PAINT_AT_ONCE);
         let hours = Work::paint().usual_h(turns);
         let booking = class_booking(batch, draft, (n, &task), hours, |_| true);
         let task = draft.task(task, booking);
@@ -262,12 +263,12 @@ fn give(
         let group = &batch.plan.groups[n];
         let none = || DurationError::NoClassBefore { group: group.name.clone(), due };
         let day = last_day(batch, group, due).ok_or_else(none)?;
-        let pieces = group.children * batch.ornament.each;
+        let pieces = batch.ornament.given_to(batch.plan, n);
         let mut task = in_class(batch, n, "give", What::Give(pieces), Step::Give);
         if !stays_in_class(batch) {
             task.bring = vec![Thing::Finished(pieces)];
         }
-        let hours = Work::give().usual_h(group.children);
+        let hours = Work::give().usual_h(batch.ornament.children_of(batch.plan, n));
         let mut booking = class_booking(batch, draft, (n, &task), hours, |d| d == day);
         booking.fact = draft.fact(Fact::MeetsLast(n, day));
         let task = draft.task(task, booking);

@@ -248,13 +248,20 @@ impl<'a> Making<'a> {
         frozen
     }
 
-    /// What is packed was turned out before, and is not too old.
+    /// What is packed was turned out before, and is not too old; what other sessions take alone may
+    /// be in its moulds still.
     fn pack_from(&self, draft: &mut Draft, frozen: &Frozen, pack: ActivityId) {
-        for turn_out in &frozen.turned_out {
-            draft.then(*turn_out, pack);
+        let takes = |round: &Freezing| {
+            round.chosen.as_ref().is_none_or(|round| round.takers.contains(&self.at))
+        };
+        let steps = frozen.filled.iter().zip(&frozen.turned_out).zip(&self.rounds);
+        let own = steps.filter(|(_, round)| takes(round)).map(|(steps, _)| steps);
+        let (filled, turned_out): (Vec<ActivityId>, Vec<ActivityId>) = own.unzip();
+        for turn_out in turned_out {
+            draft.then(turn_out, pack);
         }
         if self.plan.done.is_empty() {
-            self.not_too_early(draft, &frozen.filled, pack);
+            self.not_too_early(draft, &filled, pack);
         }
     }
 

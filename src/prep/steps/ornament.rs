@@ -285,12 +285,30 @@ fn same_day(draft: &mut Draft, mix: ActivityId, other: ActivityId) {
 impl Ornament {
     /// Pieces that are given by its groups: a spare one is neither painted nor given.
     pub fn given(&self, plan: &Plan) -> u32 {
-        self.groups.iter().map(|group| plan.groups[*group].children * self.each).sum()
+        self.groups.iter().map(|group| self.given_to(plan, *group)).sum()
     }
 
-    /// Pieces to make for its groups, spares included.
+    /// Pieces that are given by one of its groups.
+    pub fn given_to(&self, plan: &Plan, group: usize) -> u32 {
+        let known = self.pieces.as_ref().and_then(|pieces| pieces.given.get(&group));
+        known.copied().unwrap_or(plan.groups[group].children * self.each)
+    }
+
+    /// Children of one of its groups who have pieces of it.
+    pub fn children_of(&self, plan: &Plan, group: usize) -> u32 {
+        self.given_to(plan, group).div_ceil(self.each.max(1))
+    }
+
+    /// Pieces that there are once they are cut: for its groups, spares included.
     pub fn pieces(&self, plan: &Plan) -> u32 {
-        let needed = self.given(plan);
+        if let Some(pieces) = &self.pieces {
+            return pieces.cut;
+        }
+        self.with_spares(self.given(plan))
+    }
+
+    /// So many pieces, and the spare ones beside them.
+    pub fn with_spares(&self, needed: u32) -> u32 {
         let spare = match self.spare {
             Spare::Number(number) => number,
             Spare::Share(share) => (f64::from(needed) * in_fraction(share) - 1e-9).ceil() as u32,

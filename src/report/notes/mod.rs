@@ -44,10 +44,10 @@ struct Pile {
 pub fn write(plan: &Plan, schedule: &Schedule) -> Result<Option<String>, SheetError> {
     let piles: Vec<Pile> = [Paper::Slip, Paper::Card]
         .into_iter()
-        .flat_map(|paper| plan.ornaments.iter().map(move |ornament| (paper, ornament)))
+        .flat_map(|paper| (0..plan.ornaments.len()).map(move |ornament| (paper, ornament)))
         .flat_map(|(paper, ornament)| {
-            let groups = ornament.groups.iter().map(|group| &plan.groups[*group]);
-            groups.map(move |group| pile(plan, schedule, paper, (ornament, group)))
+            let groups = plan.ornaments[ornament].groups.iter();
+            groups.map(move |group| pile(plan, schedule, paper, (ornament, *group)))
         })
         .collect();
     if piles.is_empty() {
@@ -68,21 +68,18 @@ pub fn is_ours(file: &str) -> bool {
     file.split("</head>").next().is_some_and(|head| head.contains(&marker))
 }
 
-fn pile(
-    plan: &Plan,
-    schedule: &Schedule,
-    paper: Paper,
-    (ornament, group): (&Ornament, &Group),
-) -> Pile {
-    let gift = Gift { plan, schedule, ornament, group };
+fn pile(plan: &Plan, schedule: &Schedule, paper: Paper, (number, group): (usize, usize)) -> Pile {
+    let ornament = &plan.ornaments[number];
     let (name, count) = match paper {
-        Paper::Slip => ("Slips", group.children),
-        Paper::Card => ("Cards", group.children * ornament.each),
+        Paper::Slip => ("Slips", ornament.children_of(plan, group)),
+        Paper::Card => ("Cards", ornament.given_to(plan, group)),
     };
-    let note = Note {
-        head: format!("{} · {}", one_line(&ornament.name), one_line(&group.name)),
-        lines: gift.lines(paper),
-    };
+    let group = &plan.groups[group];
+    // To families it is what the file calls it.
+    let called = one_line(&plan.ornaments[plan.in_file(number)].name);
+    let gift = Gift { plan, schedule, ornament, called: &called, group };
+    let note =
+        Note { head: format!("{called} · {}", one_line(&group.name)), lines: gift.lines(paper) };
     let all = vec![note; count as usize];
     Pile {
         name: format!("{name}: {}, {}", one_line(&ornament.name), one_line(&group.name)),
@@ -96,6 +93,7 @@ struct Gift<'a> {
     plan: &'a Plan,
     schedule: &'a Schedule,
     ornament: &'a Ornament,
+    called: &'a str,
     group: &'a Group,
 }
 
@@ -129,7 +127,7 @@ impl Gift<'_> {
             }
             let known = match name {
                 "group" => Some(one_line(&self.group.name)),
-                "ornament" => Some(format!("“{}”", one_line(&self.ornament.name))),
+                "ornament" => Some(format!("“{}”", self.called)),
                 "give" => self.of_group(Kind::Give).last().map(day),
                 "photo" => self.of_group(Kind::Gather).last().map(day),
                 "back" => self.back(),

@@ -43,7 +43,7 @@ pub fn notes(plan: &Plan, laid: &Laid, timetable: &Timetable<'_>) -> Vec<String>
     notes
 }
 
-/// What sessions go without since it was seen to be wet: `Paint on ice for Otters on Wed Dec 9:
+/// What sessions and gifts go without, sessions since it was seen to be wet: `Paint on ice for Otters on Wed Dec 9:
 /// 11 blocks for 11 children; 1 still wet`
 pub fn without(plan: &Plan) -> Vec<String> {
     let lacking = plan.sessions().filter(|at| plan.ice[at.0].sessions[at.1].without > 0);
@@ -65,7 +65,29 @@ pub fn without(plan: &Plan) -> Vec<String> {
         };
         format!("{goal}: {enough}{missing}; {wet} still wet")
     });
-    words.collect()
+    words.chain(lacking_pieces(plan).map(|(_, words)| words)).collect()
+}
+
+/// What batches lack, each by its position, since children came after their dough was cut: `Trees for Elks: 11 pieces are
+/// cut for 13 children, 2 too few; those are “More Trees”`
+pub fn lacking_pieces(plan: &Plan) -> impl Iterator<Item = (usize, String)> {
+    plan.ornaments.iter().enumerate().filter_map(|(ornament, own)| {
+        let known = own.pieces.as_ref().filter(|known| known.lacking > 0)?;
+        let (there, lacking) = (own.given(plan), known.lacking);
+        let wanted = match own.each {
+            1 => format!("for {} children", there + lacking),
+            _ => format!("of {}", there + lacking),
+        };
+        let more = own.name_of_more();
+        let made = match plan.ornaments.iter().any(|own| own.name == more) {
+            true => format!("those are “{more}”"),
+            false => "make them".to_owned(),
+        };
+        let goal = goal(plan, Serves::Gift { ornament });
+        let are = if there == 1 { "is" } else { "are" };
+        let there = pieces(there, "piece");
+        Some((ornament, format!("{goal}: {there} {are} cut {wanted}, {lacking} too few; {made}")))
+    })
 }
 
 /// Whether a remark is not about loads of pieces that the plan leaves out.
