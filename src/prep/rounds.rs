@@ -173,10 +173,11 @@ impl<'a> Rounds<'a> {
         }
         let wet_at = round.wet_at?;
         let filled = round.fill.1;
-        // As sure as the surest that may take some of it.
+        // As sure as the first that takes some of it.
         let takers = self.demands.iter().zip(&self.problem.demands);
         let takers = takers.filter(|(at, _)| round.takers.contains(at));
-        let level = takers.map(|(_, demand)| demand.sureness).min().unwrap_or(0);
+        let first = takers.min_by_key(|(_, demand)| demand.leave);
+        let level = first.map_or(0, |(_, demand)| demand.sureness);
         let wet_h = hours_of(wet_at - filled);
         let hours = self.firm.left_wet(self.sure(kind, level), round.beside, wet_h);
         hours.is_finite().then(|| filled + ticks_up(hours))

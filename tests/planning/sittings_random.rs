@@ -237,7 +237,7 @@ fn stairs(problem: &Problem, turns: &[&Turn], kind: usize) -> Vec<String> {
     faults
 }
 
-/// A filling is as sure as the surest session that takes a piece of it.
+/// A filling is as sure as the first session that takes a piece of it.
 fn sureness(problem: &Problem, fills: &[&&Turn], of: &Turn) -> usize {
     let own = fills.iter().filter(|turn| turn.kind == of.kind);
     let before: u32 = own.take_while(|turn| turn.start < of.start).map(|turn| turn.fill).sum();
@@ -245,12 +245,11 @@ fn sureness(problem: &Problem, fills: &[&&Turn], of: &Turn) -> usize {
         problem.demands.iter().filter(|demand| demand.kind == of.kind).collect();
     demands.sort_by_key(|demand| demand.leave);
     let mut taken = 0;
-    let takes = demands.into_iter().filter(|demand| {
-        let first = taken;
+    let first = demands.into_iter().find(|demand| {
         taken += demand.count;
-        first < before + of.fill && before < taken
+        before < taken
     });
-    takes.map(|demand| demand.sureness).min().unwrap()
+    first.unwrap().sureness
 }
 
 /// Nothing is turned out before it is ripe beside all that it ripens with. The

@@ -1,9 +1,9 @@
 //! The problem with what the search asks of it again and again looked up once.
 
-use std::{cell::RefCell, collections::BTreeMap, ops::Range};
+use std::{cell::RefCell, collections::BTreeMap};
 
 use super::super::problem::Tick;
-use super::problem::{Cost, Demand, Problem, Ripening, Stretch, Way, surest};
+use super::problem::{Cost, Demand, Problem, Ripening, Stretch, Way, as_first};
 
 /// Pieces of one kind so far.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
@@ -219,9 +219,9 @@ impl<'a> Index<'a> {
         self.ripens(kind, load, self.leaving[kind].loosest)
     }
 
-    /// How sure pieces of a kind must be ripe that are filled together.
-    pub(super) fn sureness(&self, kind: usize, pieces: Range<u32>) -> usize {
-        surest(&self.leaving[kind].sureness, pieces)
+    /// How sure pieces of a kind must be ripe that are filled together, from one on.
+    pub(super) fn sureness(&self, kind: usize, piece: u32) -> usize {
+        as_first(&self.leaving[kind].sureness, piece)
     }
 
     /// When a step of a chain ends at the latest.

@@ -4,7 +4,7 @@ use std::rc::Rc;
 
 use super::super::problem::Tick;
 use super::index::{Index, Stairs};
-use super::problem::{Cost, Kind, MOST_STEPS, Problem, Same, Step, Stop, surest};
+use super::problem::{Cost, Kind, MOST_STEPS, Problem, Same, Step, Stop, as_first};
 
 /// No sitting was begun, or hands are free since ever.
 pub(super) const NEVER: Tick = Tick::MIN / 2;
@@ -30,7 +30,7 @@ pub(super) struct Lot {
     pub(super) filled: Tick,
     /// What ripens together with it, itself included.
     pub(super) load: u32,
-    /// How sure it must be ripe: as sure as the surest of its pieces.
+    /// How sure it must be ripe.
     pub(super) sureness: usize,
     pub(super) ripe: Tick,
     /// Whether it is turned out as one: it was filled before the search or in a single tick, or
@@ -271,7 +271,7 @@ pub(super) fn inside(
     for begun in problem.begun.iter().filter(|begun| !begun.out) {
         let first = before[begun.kind].out;
         before[begun.kind].out += begun.count;
-        let sureness = surest(&sureness[begun.kind], first..first + begun.count);
+        let sureness = as_first(&sureness[begun.kind], first);
         let pieces = Pieces { kind: begun.kind, count: begun.count, sureness };
         put_in(&mut lots, &problem.kinds, pieces, begun.filled, &ripens)?;
         lots.iter_mut().for_each(|lot| lot.whole = true);

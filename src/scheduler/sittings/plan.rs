@@ -4,7 +4,7 @@ use std::ops::{Range, RangeInclusive};
 
 use super::super::problem::Tick;
 use super::label::{Lot, Pieces, inside, put_in, stairs};
-use super::problem::{Cost, Problem, Ripening, Stretch, surest};
+use super::problem::{Cost, Problem, Ripening, Stretch, as_first};
 
 /// Turning out, washing and filling vessels of one kind.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -172,7 +172,7 @@ impl Plan {
         for Turn { kind, fill: count, end, .. } in self.turns().filter(|turn| turn.fill > 0) {
             let (kind, count, first) = (*kind, *count, before[*kind].filled);
             before[kind].filled += count;
-            let sureness = surest(&problem.sureness(kind), first..first + count);
+            let sureness = as_first(&problem.sureness(kind), first);
             let pieces = Pieces { kind, count, sureness };
             put_in(&mut lots, &problem.kinds, pieces, *end, ripens)?;
         }

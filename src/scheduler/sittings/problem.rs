@@ -273,8 +273,7 @@ pub enum Stop {
 }
 
 impl Problem {
-    /// By piece of a kind, in the order of leaving: how sure it must be ripe. What is made beyond
-    /// them needs not.
+    /// By piece of a kind, in the order of leaving: how sure it must be ripe.
     pub(super) fn sureness(&self, kind: usize) -> Vec<usize> {
         let own = self.demands.iter().filter(|demand| demand.kind == kind);
         let mut own: Vec<&Demand> = own.collect();
@@ -284,10 +283,10 @@ impl Problem {
     }
 }
 
-/// The surest of some pieces; as little sure as can be where there are none.
-pub(super) fn surest(sureness: &[usize], pieces: Range<u32>) -> usize {
-    let own = sureness.iter().skip(pieces.start as usize).take(pieces.len());
-    own.copied().min().unwrap_or_else(|| sureness.iter().copied().max().unwrap_or(0))
+/// How sure pieces must be ripe that are filled together, from one on: as the first of them, for
+/// which they are turned out. What is made beyond all needs not be surer than the last.
+pub(super) fn as_first(sureness: &[usize], piece: u32) -> usize {
+    sureness.get(piece as usize).or(sureness.last()).copied().unwrap_or(0)
 }
 
 impl Kind {

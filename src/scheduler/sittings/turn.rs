@@ -234,7 +234,7 @@ impl Turning<'_> {
         let ripening = self.label.lots.iter().filter(|lot| lot.ripe > first);
         let beside: u32 = ripening.map(|lot| self.load(lot)).sum();
         for load in [self.own.load * fill, self.own.load * fill + beside] {
-            let ripens = self.index.ripens(self.kind, load, self.sureness(fill));
+            let ripens = self.index.ripens(self.kind, load, self.sureness());
             let Some(wait) = ripens else { continue };
             self.ends(turn.end + wait, fill, &mut |moment| add(moment - wait - turn.end));
         }
@@ -291,16 +291,15 @@ impl Turning<'_> {
         Some(label)
     }
 
-    /// How sure so many more must be ripe.
-    fn sureness(&self, fill: u32) -> usize {
-        let filled = self.label.stairs[self.kind].filled;
-        self.index.sureness(self.kind, filled..filled + fill)
+    /// How sure what is filled next must be ripe.
+    fn sureness(&self) -> usize {
+        self.index.sureness(self.kind, self.label.stairs[self.kind].filled)
     }
 
     /// A filling, if what ripens gets ripe and there is room.
     fn put_in(&self, label: &mut Label, turn: &Turn) -> Option<()> {
         let kinds = &self.index.problem.kinds;
-        let sureness = self.sureness(turn.fill);
+        let sureness = self.sureness();
         let filling = Pieces { kind: self.kind, count: turn.fill, sureness };
         let ripens = |lot: &Lot, load| self.index.ripens(lot.kind, load, lot.sureness);
         put_in(&mut label.lots, kinds, filling, turn.end, ripens)?;
