@@ -46,6 +46,14 @@ def count(step, number):
     step["what"] = str(number)
 
 
+def top_up(plan, kitchen):
+    """One cup more into a tin in which others freeze."""
+    kitchen.kinds[0].cups = kitchen.kinds[0].own
+    more = dict(one(plan, "fill"), what="1")
+    move(more, 30)
+    plan["steps"].append(more)
+
+
 # What is broken, by a change of the plan or of the kitchen, and what the judge says then.
 BROKEN = [
     ("a step outside her hours", lambda p, k: move(one(p, "turn-out"), -240), "not within her hours"),
@@ -57,6 +65,7 @@ BROKEN = [
     ("moulds not washed", lambda p, k: drop(p, "wash"), "neither washed nor"),
     ("full moulds washed", lambda p, k: p["steps"].insert(3, dict(one(p, "wash"), start=one(p, "fill")["end"],
                                                                  end=one(p, "fill")["end"])), "that water freezes in"),
+    ("a tin topped up", top_up, "of a tin in which others are still freezing"),
     ("pieces lacking", lambda p, k: drop(p, "turn-out"), "where 18 are needed"),
     ("pieces out too late", lambda p, k: move(one(p, "turn-out", 1), 1500), "are out by"),
     ("more moulds than she has", lambda p, k: count(one(p, "fill"), 9), "moulds at once"),
