@@ -28,7 +28,8 @@
 //! minutes at most, and is one thing more to remember: plans with such pieces were up to nine
 //! per cent cheaper on invented classes, and had nine small rounds where five do. Only where no
 //! plan is found so may a part of a filling stay in its vessels: a short morning may have time
-//! for no more.
+//! for no more. It is as sure as the first that leaves of it must be, and the cups of one vessel
+//! are filled and turned out together.
 //!
 //! How long something ripens depends on what else ripens in the store between
 //! its filling and its end, whether that came before it or comes after. Going
