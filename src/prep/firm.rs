@@ -51,13 +51,13 @@ impl<'a> Firm<'a> {
 
     /// Hours to firm with so many moulds of a kind in the freezer; infinite
     /// where the physics has no answer, where it is more than a week, and where fewer never are.
-    fn exact(&self, kind: Sure, count: u32) -> f64 {
-        if self.below(kind, count).is_some_and(|(_, hours)| hours.is_infinite()) {
+    fn exact(&self, of: Sure, count: u32) -> f64 {
+        if self.below(of, count).is_some_and(|(_, hours)| hours.is_infinite()) {
             return f64::INFINITY;
         }
-        let outcomes = self.outcomes(kind, count);
-        let hours = point(&outcomes, kind);
-        self.asked.borrow_mut().insert(place(kind, count), outcomes);
+        let outcomes = self.outcomes(of, count);
+        let hours = point(&outcomes, of);
+        self.asked.borrow_mut().insert(place(of, count), outcomes);
         hours
     }
 
@@ -67,61 +67,61 @@ impl<'a> Firm<'a> {
     }
 
     /// Hours to firm of what was still wet after so many.
-    pub fn left_wet(&self, kind: Sure, count: u32, wet_h: f64) -> f64 {
-        self.outcomes(kind, count).given_longer_than(wet_h).point(LEVELS[kind.level])
+    pub fn left_wet(&self, of: Sure, count: u32, wet_h: f64) -> f64 {
+        self.outcomes(of, count).given_longer_than(wet_h).point(LEVELS[of.level])
     }
 
     /// Asks the physics itself for a number of moulds that was only estimated;
     /// whether it takes no longer than the estimate.
-    pub fn confirm(&self, kind: Sure, count: u32) -> bool {
-        let estimate = self.estimate(kind, count);
-        ticks_up(self.exact(kind, count)) <= ticks_up(estimate)
+    pub fn confirm(&self, of: Sure, count: u32) -> bool {
+        let estimate = self.estimate(of, count);
+        ticks_up(self.exact(of, count)) <= ticks_up(estimate)
     }
 
     /// Asks the physics for numbers of moulds up to `most` until a straight line between them
     /// is [`CLOSE`].
-    pub fn ask_each(&self, kind: Sure, most: u32) {
+    pub fn ask_each(&self, of: Sure, most: u32) {
         let powers = std::iter::successors(Some(1), |lower| Some(2 * lower))
             .take_while(|lower| *lower < most);
         for lower in powers {
-            self.ask_between(kind, lower, 2 * lower);
+            self.ask_between(of, lower, 2 * lower);
         }
     }
 
     /// Asks in the middle of two numbers, and on both sides of it where the straight line
     /// between them is not [`CLOSE`] there.
-    fn ask_between(&self, kind: Sure, lower: u32, upper: u32) {
+    fn ask_between(&self, of: Sure, lower: u32, upper: u32) {
         let middle = u32::midpoint(lower, upper);
         if middle == lower {
             return;
         }
-        let estimate = self.estimate(kind, middle);
-        let known = self.known(kind, middle).unwrap_or_else(|| self.exact(kind, middle));
+        let estimate = self.estimate(of, middle);
+        let known = self.known(of, middle).unwrap_or_else(|| self.exact(of, middle));
         // Of what is never ready neither: the last number that is lies on one of the sides.
         let is_close = (known - estimate).abs() <= CLOSE * known;
         if !is_close {
-            self.ask_between(kind, lower, middle);
-            self.ask_between(kind, middle, upper);
+            self.ask_between(of, lower, middle);
+            self.ask_between(of, middle, upper);
         }
     }
 
     /// The same from the numbers around it that were asked for, straight between them: the
     /// physics is asked for powers of two, a few times more, and not for every number.
-    pub fn estimate(&self, kind: Sure, count: u32) -> f64 {
-        if let Some(hours) = self.known(kind, count) {
+    pub fn estimate(&self, of: Sure, count: u32) -> f64 {
+        if let Some(hours) = self.known(of, count) {
             return hours;
         }
         let upper = count.next_power_of_two();
         if upper == count {
-            return self.exact(kind, count);
+            return self.exact(of, count);
         }
         for power in [upper / 2, upper] {
-            if self.known(kind, power).is_none() {
-                self.exact(kind, power);
+            if self.known(of, power).is_none() {
+                self.exact(of, power);
             }
         }
         let (Some((lower, below)), Some((upper, above))) =
-            (self.below(kind, count), self.above(kind, count, upper))
+            (self.below(of, count), self.above(of, count, upper))
         else {
             return f64::INFINITY;
         };
@@ -132,24 +132,22 @@ impl<'a> Firm<'a> {
         below + share * (above - below)
     }
 
-    fn known(&self, kind: Sure, count: u32) -> Option<f64> {
-        self.asked.borrow().get(&place(kind, count)).map(|outcomes| point(outcomes, kind))
+    fn known(&self, of: Sure, count: u32) -> Option<f64> {
+        self.asked.borrow().get(&place(of, count)).map(|outcomes| point(outcomes, of))
     }
 
     /// The next number below one that was asked for, with its hours.
-    fn below(&self, kind: Sure, count: u32) -> Option<(u32, f64)> {
+    fn below(&self, of: Sure, count: u32) -> Option<(u32, f64)> {
         let asked = self.asked.borrow();
-        let ((.., lower), outcomes) =
-            asked.range(place(kind, 0)..place(kind, count)).next_back()?;
-        Some((*lower, point(outcomes, kind)))
+        let ((.., lower), outcomes) = asked.range(place(of, 0)..place(of, count)).next_back()?;
+        Some((*lower, point(outcomes, of)))
     }
 
     /// The next number from one on, up to another, that was asked for, with its hours.
-    fn above(&self, kind: Sure, count: u32, upper: u32) -> Option<(u32, f64)> {
+    fn above(&self, of: Sure, count: u32, upper: u32) -> Option<(u32, f64)> {
         let asked = self.asked.borrow();
-        let ((.., upper), outcomes) =
-            asked.range(place(kind, count)..=place(kind, upper)).next()?;
-        Some((*upper, point(outcomes, kind)))
+        let ((.., upper), outcomes) = asked.range(place(of, count)..=place(of, upper)).next()?;
+        Some((*upper, point(outcomes, of)))
     }
 }
 
@@ -159,8 +157,8 @@ fn place(Sure { kind, .. }: Sure, count: u32) -> (usize, usize, u32) {
 }
 
 /// Hours at its level.
-fn point(outcomes: &Outcomes, kind: Sure) -> f64 {
-    let hours = outcomes.point(LEVELS[kind.level]);
+fn point(outcomes: &Outcomes, of: Sure) -> f64 {
+    let hours = outcomes.point(LEVELS[of.level]);
     if hours > WEEK_H { f64::INFINITY } else { hours }
 }
 

@@ -279,8 +279,8 @@ fn ready_by(plan: &Plan, ornament: &Ornament) -> [Option<f64>; 2] {
 const NEARLY: f64 = 2.0;
 
 /// Hours of drying after which pieces are firm that dry in the room alone and were last seen to be
-/// soft, by what one weighed then, where that is little more: the water left falls off exponentially (the falling rate of
-/// drying, from memory), so that its logarithm goes as the time.
+/// soft, by what one weighed then, where that is little more: the water left falls off
+/// exponentially (the falling rate of drying, from memory), so that its logarithm goes as the time.
 fn firm_soon(plan: &Plan, ornament: &Ornament) -> Option<f64> {
     let kept =
         plan.kept.as_ref().filter(|kept| kept.of(&ornament.name, Step::Bake).count() == 0)?;

@@ -71,8 +71,8 @@ pub struct Schedule {
     pub one_change: Ways,
     /// Remarks on the whole plan.
     pub notes: Vec<String>,
-    /// What its sessions go without, a sentence each without its full stop. Not part of the JSON, where it is
-    /// among the remarks.
+    /// What its sessions and gifts go without, a sentence each without its full stop. Not part of
+    /// the JSON, where it is among the remarks.
     #[serde(skip)]
     pub without: Vec<String>,
 }

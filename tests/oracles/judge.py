@@ -34,7 +34,6 @@ NEAR = 0.01
 LOOK = 2.0  # the effort for whether anything does within `earliest` and `latest`
 PATIENCE_S = 40  # of the processor, on any machine, however busy
 WISHED = 0.95  # that a whole plan holds, where its file says nothing else
-SURE = 0.95  # what is told less likely than this may have been laid for less than 95 %
 BEYOND = "is before `earliest` or after `latest`."  # a fault where there is another way
 
 
@@ -482,7 +481,7 @@ def laid_for(plan, kitchens, others):
     frozen = [step["chance"] for step in plan["steps"] if re.search(r"-freeze(-\d+)?$", step["id"])]
     least = min((chance for chance in frozen if chance is not None), default=1.0)
     told = []
-    for chance, kitchen in kitchens[:1] if least >= SURE else kitchens:
+    for chance, kitchen in kitchens[:1] if least >= WISHED else kitchens:
         printed = Printed(plan, kitchen, others)
         told.append((chance, printed, printed.judge()))
     in_time = [one for one in told if not any(" are firm, with the water of " in fault for fault in one[2])]

@@ -11,7 +11,7 @@ use crate::{
     units::{grams, show_piece},
 };
 
-/// A look elsewhere that finds it ready oftener than this is no step of its own.
+/// A look elsewhere that finds it ready oftener than this is no step of its own (a choice of ours).
 const ALL_BUT_SURE: f64 = 0.98;
 
 /// A look.

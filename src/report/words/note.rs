@@ -43,8 +43,8 @@ pub fn notes(plan: &Plan, laid: &Laid, timetable: &Timetable<'_>) -> Vec<String>
     notes
 }
 
-/// What sessions and gifts go without, sessions since it was seen to be wet: `Paint on ice for Otters on Wed Dec 9:
-/// 11 blocks for 11 children; 1 still wet`
+/// What sessions and gifts go without, sessions since it was seen to be wet: `Paint on ice for
+/// Otters on Wed Dec 9: 11 blocks for 11 children; 1 still wet`
 pub fn without(plan: &Plan) -> Vec<String> {
     let lacking = plan.sessions().filter(|at| plan.ice[at.0].sessions[at.1].without > 0);
     let words = lacking.map(|(number, session)| {
@@ -68,8 +68,8 @@ pub fn without(plan: &Plan) -> Vec<String> {
     words.chain(lacking_pieces(plan).map(|(_, words)| words)).collect()
 }
 
-/// What batches lack, each by its position, since children came after their dough was cut: `Trees for Elks: 11 pieces are
-/// cut for 13 children, 2 too few; those are “More Trees”`
+/// What batches lack, each by its position, since children came after their dough was cut: `Trees
+/// for Elks: 11 pieces are cut for 13 children, 2 too few; those are “More Trees”`
 pub fn lacking_pieces(plan: &Plan) -> impl Iterator<Item = (usize, String)> {
     plan.ornaments.iter().enumerate().filter_map(|(ornament, own)| {
         let known = own.pieces.as_ref().filter(|known| known.lacking > 0)?;

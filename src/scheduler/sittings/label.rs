@@ -40,7 +40,7 @@ pub(super) struct Lot {
 
 impl Lot {
     /// Takes it for ripe since ever: what comes beside it makes no difference.
-    fn is_ripe(&mut self) {
+    fn take_as_ripe(&mut self) {
         (self.filled, self.load, self.ripe, self.sureness) = (NEVER, 0, NEVER, 0);
     }
 }
@@ -157,7 +157,7 @@ impl Label {
             self.free = NEVER;
         }
         for lot in self.lots.iter_mut().filter(|lot| lot.ripe <= now) {
-            lot.is_ripe();
+            lot.take_as_ripe();
         }
         Ok(self)
     }
@@ -277,7 +277,7 @@ pub(super) fn inside(
         lots.iter_mut().for_each(|lot| lot.whole = true);
         match (lots.last_mut(), begun.ripe_at) {
             (Some(lot), Some(known)) if known <= 0 => {
-                lot.is_ripe();
+                lot.take_as_ripe();
             }
             // As if filled so much later: what comes beside it still makes it wait.
             (Some(lot), Some(known)) => {

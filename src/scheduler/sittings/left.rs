@@ -333,7 +333,7 @@ pub(super) fn beyond(
 
 #[cfg(test)]
 mod tests {
-    use super::super::problem::{Problem, Ripening};
+    use super::super::problem::{After, Problem};
     use super::*;
 
     const BEGIN: Cost = 1_500;
@@ -356,17 +356,11 @@ mod tests {
     }
 
     /// Ripe from one stretch to the next.
-    struct Overnight;
-
-    impl Ripening for Overnight {
-        fn ticks(&self, _: usize, _: u32, _: usize) -> Option<Tick> {
-            Some(50)
-        }
-    }
+    const OVERNIGHT: After = After(50);
 
     /// What is left at a stretch with so many filled and out.
     fn left(problem: &Problem, [filled, out]: [u32; 2], stretch: usize, within: bool) -> Cost {
-        let index = Index::new(problem, &Overnight, false);
+        let index = Index::new(problem, &OVERNIGHT, false);
         Left::of(&index, 0, BEGIN).unwrap().price(Stairs { filled, out }, stretch, within)
     }
 

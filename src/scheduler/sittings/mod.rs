@@ -47,6 +47,7 @@
 mod ahead;
 mod index;
 mod label;
+mod later;
 mod left;
 mod plan;
 mod problem;

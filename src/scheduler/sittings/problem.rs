@@ -343,6 +343,17 @@ impl Stretch {
     }
 }
 
+/// Ripe after so many ticks, whatever is beside it.
+#[cfg(test)]
+pub(super) struct After(pub Tick);
+
+#[cfg(test)]
+impl Ripening for After {
+    fn ticks(&self, _: usize, _: u32, _: usize) -> Option<Tick> {
+        Some(self.0)
+    }
+}
+
 #[cfg(test)]
 impl Problem {
     /// Two moulds of one kind, of which both pieces leave together. Filling, turning out and
