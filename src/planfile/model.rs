@@ -209,9 +209,16 @@ impl Freezer {
 }
 
 impl Mould {
-    /// Water in one of them, whole grams.
-    pub fn grams(&self) -> u32 {
-        in_millilitres(self.volume).round().max(1.0) as u32
+    /// Water in one of them, in milligrams.
+    pub fn milligrams(&self) -> u32 {
+        (1e3 * in_millilitres(self.volume)).round().max(1.0) as u32
+    }
+
+    /// How many of them would hold so many milligrams of water, rounded up: a thousandth of one
+    /// more is the rounding of volumes.
+    pub fn holding(&self, milligrams: u32) -> u32 {
+        let one = self.milligrams();
+        milligrams.saturating_sub(one / 1_000).div_ceil(one).max(1)
     }
 
     /// Tins of so many, each mould for itself where it is none.
@@ -592,6 +599,17 @@ mod tests {
         assert!(a_place > 1);
         for (count, places) in [(1, 1), (a_place, 1), (a_place + 1, 2), (2 * a_place, 2)] {
             assert_eq!(tin.places(count), places, "{count}");
+        }
+    }
+
+    /// Whole grams would make four of a little more than four.
+    #[test]
+    fn water_beside_is_counted_in_moulds_that_would_hold_it() {
+        let plan = read(include_str!("../../tests/data/one-tin.toml")).unwrap();
+        let mould = &plan.moulds[0];
+        let one = mould.milligrams();
+        for (water, moulds) in [(0, 1), (one, 1), (4 * one, 4), (4 * one + one / 150, 5)] {
+            assert_eq!(mould.holding(water), moulds, "{water} of {one} mg");
         }
     }
 }

@@ -262,12 +262,13 @@ impl<'a> KeptPlan<'a> {
     /// it was out, as so many of its own moulds.
     fn beside(&self, rounds: &mut BTreeMap<SessionAt, Vec<Round>>) {
         let ice = |at: &SessionAt| &self.plan.ice[at.0];
-        let water = |at: &SessionAt| self.plan.moulds[ice(at).mould].grams();
+        let mould = |at: &SessionAt| &self.plan.moulds[ice(at).mould];
         let inside = |it: &Round| it.fill.1..it.out.0;
         let all: Vec<(usize, Range<Tick>, u32)> = rounds
             .iter()
             .flat_map(|(at, own)| {
-                own.iter().map(|it| (ice(at).freezer, inside(it), it.count * water(at)))
+                own.iter()
+                    .map(|it| (ice(at).freezer, inside(it), it.count * mould(at).milligrams()))
             })
             .collect();
         for (at, own) in rounds {
@@ -277,7 +278,7 @@ impl<'a> KeptPlan<'a> {
                     *freezer == ice(at).freezer && inside.start < own.end && own.start < inside.end
                 });
                 let load: u32 = beside.map(|(.., water)| water).sum();
-                round.beside = load.div_ceil(water(at)).max(round.count);
+                round.beside = mould(at).holding(load).max(round.count);
             }
         }
     }

@@ -286,9 +286,9 @@ impl Rounds<'_> {
         }
     }
 
-    /// How many moulds of a kind would hold so much water, rounded up.
+    /// How many moulds of a kind would hold so much water.
     pub fn moulds_for(&self, kind: usize, load: u32) -> u32 {
-        load.div_ceil(self.problem.kinds[kind].load).max(1)
+        self.plan.moulds[self.kinds[kind].mould].holding(load)
     }
 }
 
@@ -352,7 +352,7 @@ fn moulds(mould: &Mould, store: usize, freezer: &Freezer, most: u32) -> Kind {
         cups: mould.cups,
         room: MOULD_ROOM,
         kept_room: 1,
-        load: mould.grams(),
+        load: mould.milligrams(),
         fill: hands(Work::fill(), &worth),
         empty: hands(Work::turn_out(), &worth),
         wash: hands(Work::wash(), &tins),

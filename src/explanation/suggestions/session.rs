@@ -130,9 +130,9 @@ pub(super) fn further_ahead(plan: &Plan) -> Vec<Change> {
 /// Another mould, unless its blocks are too small to stand in for those that are wanted.
 pub(super) fn other_mould(plan: &Plan, n: usize) -> Vec<Change> {
     let own = plan.ice[n].mould;
-    let least = plan.moulds[own].grams() / MUCH_LESS;
+    let least = plan.moulds[own].milligrams() / MUCH_LESS;
     let others = (0..plan.moulds.len()).filter(|mould| *mould != own);
-    let others = others.filter(|mould| plan.moulds[*mould].grams() >= least);
+    let others = others.filter(|mould| plan.moulds[*mould].milligrams() >= least);
     others.map(|mould| Change::Mould { ice: n, mould }).collect()
 }
 
