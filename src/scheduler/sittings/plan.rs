@@ -119,6 +119,12 @@ impl Turn {
         let first = self.pack.as_ref().filter(|pack| pack.start == self.start);
         first.map_or(self.start, |pack| pack.end)
     }
+
+    /// From when on its hour has a price, in a stretch whose sitting went on until a moment: what
+    /// is packed before any work is done anyway.
+    pub(super) fn priced_from(&self, sat: Tick, stretch: Tick) -> Tick {
+        if sat < stretch { self.empties_from() } else { self.start }
+    }
 }
 
 impl Act {
@@ -240,7 +246,13 @@ impl Plan {
             let stretch = &problem.stretches[number];
             let place = &problem.places[stretch.place];
             terms.hands += Cost::from(end - start - act.packing()) * place.tick;
-            terms.dear += stretch.dear(start, end);
+            let since =
+                sat.filter(|(other, _)| *other == number).map_or(Tick::MIN, |(_, since)| since);
+            let priced = match act {
+                Act::Turn(turn) => turn.priced_from(since, stretch.span.start),
+                Act::Step(_) => start,
+            };
+            terms.dear += stretch.dear(priced, end);
             if let Act::Step(done) = act {
                 let step = &problem.chains[done.chain].ways[done.way].steps[done.step];
                 terms.steps += step.price;
@@ -321,6 +333,25 @@ mod tests {
     use super::super::problem::After;
     use super::super::search::{Effort, search};
     use super::*;
+
+    /// What leaves is packed anyway, so that before any work it costs no odd hour; between work
+    /// it takes part of it.
+    #[test]
+    fn packing_before_any_work_has_no_price() {
+        let dear = std::iter::once(0..100).collect();
+        let morning = Stretch { dear, dear_tick: 100, ..Stretch::at_home(0..100, 1) };
+        let problem = Problem::of_two_pieces(vec![morning], 200);
+        let turn = |start: Tick, pack: Option<Range<Tick>>| {
+            let (out, end) =
+                (start, start + 4 + pack.as_ref().map_or(0, |pack| pack.end - pack.start));
+            let (stretch, kind, empty, wash, fill) = (0, 0, 0, 2, 2);
+            Act::Turn(Turn { stretch, kind, start, out, pack, end, empty, wash, fill })
+        };
+        let dear = |acts: Vec<Act>| Plan { acts, price: 0 }.terms(&problem).dear;
+        assert_eq!(dear(vec![turn(10, None)]), 400);
+        assert_eq!(dear(vec![turn(10, Some(10..13))]), 400, "before any work");
+        assert_eq!(dear(vec![turn(0, None), turn(4, Some(4..7))]), 400 + 700, "between work");
+    }
 
     /// An evening, and two mornings of two ticks, in which there is time to turn out one piece
     /// of the two that one filling makes: none where both are turned out together.

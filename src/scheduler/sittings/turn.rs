@@ -331,7 +331,7 @@ impl Turning<'_> {
         let hands = Cost::from(turn.end - turn.start - packed) * place.tick;
         let worth = &mut label.worth;
         worth.price += hands + sitting(stretch, place.begin, place.tick, label.sat, turn.start);
-        worth.price += stretch.dear(turn.start, turn.end);
+        worth.price += stretch.dear(turn.priced_from(label.sat, stretch.span.start), turn.end);
         worth.price += stretch.shunned(turn.start, turn.end);
         if turn.fill > 0 {
             let filled = self.label.stairs[self.kind].filled;
