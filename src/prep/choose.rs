@@ -17,8 +17,8 @@ use super::{
 use crate::{
     planfile::Plan,
     scheduler::sittings::{
-        self, Act, Chain, Effort, Filling, MINUTE, Outcome, Stop, Stretch, search, search_on,
-        shown_impossible,
+        self, Act, Chain, Effort, Filling, MINUTE, Outcome, Stop, Stretch, search, search_forward,
+        search_on, shown_impossible,
     },
 };
 
@@ -340,7 +340,10 @@ impl<'a> Searching<'a> {
         let all = self.rounds.problem.stretches.clone();
         for hours in self.fewer.clone() {
             self.within(hours);
-            if let Some(fewer) = search(&self.rounds.problem, &self.rounds, effort.late()).plan {
+            let (problem, rounds) = (&self.rounds.problem, &self.rounds);
+            let fewer = search(problem, rounds, effort.late()).plan;
+            let fewer = fewer.or_else(|| search_forward(problem, rounds, self.look.effort).plan);
+            if let Some(fewer) = fewer {
                 return fewer;
             }
         }

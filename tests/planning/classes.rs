@@ -77,16 +77,32 @@ fn a_tin_in_the_cupboard_changes_nothing() {
 fn what_is_kept_lies_in_the_hours_she_likes() {
     let text = include_str!("../data/late-evenings.toml");
     let schedule = planned(text, "2026-12-02T18:00:00");
+    let steps = hands_between(&schedule, (6, 15), (21, 0));
+    assert!(steps.iter().any(|step| step.follow.reserve));
+}
+
+/// Of most mornings she likes a quarter of an hour, and the freezer has eleven places: cheap
+/// beginnings come to nothing, and there is a plan all the same that begins no day before half
+/// past six.
+#[test]
+fn a_quarter_of_an_hour_in_the_morning_is_enough() {
+    let text = include_str!("../data/quarter-mornings.toml");
+    let schedule = planned(text, "2027-01-03T20:10:00");
+    hands_between(&schedule, (6, 30), (21, 30));
+}
+
+/// Her steps at the freezer, none of which lies before or after some times of the day.
+fn hands_between(schedule: &Schedule, from: (u32, u32), until: (u32, u32)) -> Vec<&Step> {
     assert_eq!(schedule.status, Status::Found, "{:#?}", schedule.problems);
     let at_home = ["-wash", "-fill", "-turn-out"];
     let hands = |step: &&Step| at_home.iter().any(|what| step.id.contains(what));
     let steps: Vec<&Step> = schedule.steps.iter().filter(hands).collect();
-    let time = |hour, minute| chrono::NaiveTime::from_hms_opt(hour, minute, 0).unwrap();
+    let time = |(hour, minute)| chrono::NaiveTime::from_hms_opt(hour, minute, 0).unwrap();
     for step in &steps {
-        let liked = time(6, 15) <= step.start.time() && step.end.time() <= time(21, 0);
+        let liked = time(from) <= step.start.time() && step.end.time() <= time(until);
         assert!(liked, "{}: {} to {}", step.id, step.start, step.end);
     }
-    assert!(steps.iter().any(|step| step.follow.reserve));
+    steps
 }
 
 /// One tin for blocks of two sureness: what was turned out of it a moment ago is clean, and

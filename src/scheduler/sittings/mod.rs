@@ -60,4 +60,4 @@ pub use problem::{
     Begun, Chain, Cost, Demand, Kept, Kind, MINUTE, MOST_STEPS, Place, Problem, Ripening, Same,
     Step, Stop, Store, Stretch, Wait, Way,
 };
-pub use search::{Effort, Outcome, search, search_on, shown_impossible};
+pub use search::{Effort, Outcome, search, search_forward, search_on, shown_impossible};

@@ -39,6 +39,13 @@ const EAGER: Cost = 8;
 /// The same where a better plan is looked for than an eager search found.
 const HALF_EAGER: Cost = 6;
 
+/// The same where hours are so few that much must be done as soon as it can be.
+const FORWARD: Cost = 16;
+
+/// How many times its share of the labels a stretch may make where they are spread: most
+/// stretches have little work in them.
+const SHARES: u64 = 4;
+
 /// Labels kept when the effort is spent.
 const FEW: usize = 20;
 
@@ -55,21 +62,23 @@ pub struct Effort {
     pub late: bool,
     /// How much what is left of a plan counts beside what was spent when labels are kept, in quarters.
     pub left: Cost,
+    /// Whether the labels are spread over the stretches, so that each has its share.
+    pub spread: bool,
 }
 
 impl Effort {
     /// For showing that there is no plan.
-    const PROOF: Self = Self { width: 5_000, alike: 100, labels: 15_000, late: false, left: EVEN };
+    const PROOF: Self = Self { width: 5_000, alike: 100, labels: 15_000, ..Self::USUAL };
 
     /// For a good plan.
-    pub const USUAL: Self = Self { width: 400, alike: 24, labels: 10_000, late: false, left: EVEN };
+    pub const USUAL: Self =
+        Self { width: 400, alike: 24, labels: 10_000, late: false, left: EVEN, spread: false };
 
     /// For whether there is a plan at all.
-    pub const QUICK: Self =
-        Self { width: NARROW, alike: 24, labels: 2_500, late: false, left: EVEN };
+    pub const QUICK: Self = Self { width: NARROW, labels: 2_500, ..Self::USUAL };
 
     /// For what is left where much was searched already.
-    pub const HASTY: Self = Self { width: FEW, alike: 8, labels: 600, late: false, left: EVEN };
+    pub const HASTY: Self = Self { width: FEW, alike: 8, labels: 600, ..Self::USUAL };
 }
 
 impl Effort {
@@ -82,6 +91,11 @@ impl Effort {
     /// of them where everything is put off until there is no room.
     const fn eager(self) -> Self {
         Self { left: EAGER, ..self }
+    }
+
+    /// The same with as little put off as can be.
+    const fn forward(self) -> Self {
+        Self { left: FORWARD, spread: true, ..self }
     }
 }
 
@@ -157,15 +171,17 @@ pub fn search(problem: &Problem, ripening: &dyn Ripening, effort: Effort) -> Out
     in_parts(&mut index, &outlook, narrow, found)
 }
 
-/// Whether some stretch is too short to turn out all that may be filled at once.
+/// Whether some stretch is too short to turn out all that may be filled at once of every kind,
+/// and to fill it again.
 fn some_is_short(index: &Index) -> bool {
     let problem = index.problem;
-    problem.kinds.iter().enumerate().any(|(kind, own)| {
+    let mut turned = vec![0; problem.places.len()];
+    for (kind, own) in problem.kinds.iter().enumerate() {
         let most = own.own.min(index.wanted(kind)) as usize;
-        let lengths = problem.stretches.iter().filter(|stretch| stretch.place == own.place);
-        let mut lengths = lengths.map(|stretch| stretch.span.end - stretch.span.start);
-        lengths.any(|ticks| ticks < own.empty[most])
-    })
+        turned[own.place] += own.empty[most] + own.fill[most];
+    }
+    let mut stretches = problem.stretches.iter();
+    stretches.any(|stretch| stretch.span.end - stretch.span.start < turned[stretch.place])
 }
 
 /// A plan in which some of what is ripe is left in its vessels, where none was found without: a
@@ -205,6 +221,16 @@ pub fn search_on(
     let mut index = Index::new(problem, ripening, false);
     index.late = effort.late;
     widen(&index, &Outlook::new(&index), effort, narrow)
+}
+
+/// A plan with as little put off as can be, and then the cheapest: what is found where hours are
+/// so few that the cheap beginnings come to nothing.
+pub fn search_forward(problem: &Problem, ripening: &dyn Ripening, effort: Effort) -> Outcome {
+    let index = Index::new(problem, ripening, false);
+    let outlook = Outlook::new(&index);
+    let first = Run::new(&index, &outlook, effort.forward(), None).run();
+    let first = Outcome { how: How::Eager, ..first };
+    if first.plan.is_none() { first } else { widen(&index, &outlook, effort, first) }
 }
 
 fn widen(index: &Index, outlook: &Outlook, effort: Effort, narrow: Outcome) -> Outcome {
@@ -297,6 +323,10 @@ struct Run<'a> {
     hopeless: Option<(Label, usize)>,
     /// What is dearer is of no use.
     most: Cost,
+    /// Labels kept at the end of this stretch.
+    width: usize,
+    /// Labels made of each that was kept, in the last stretch with work in it.
+    each: u64,
 }
 
 impl<'a> Run<'a> {
@@ -316,6 +346,20 @@ impl<'a> Run<'a> {
             outlook,
             hopeless: None,
             most,
+            width: effort.width,
+            each: 0,
+        }
+    }
+
+    /// As many labels are kept of a stretch as what is left of the effort does for, where it is
+    /// spread over the stretches.
+    fn spread(&mut self, stretch: usize) {
+        if self.effort.spread {
+            let stretches = self.index.problem.stretches.len();
+            let all = self.effort.labels * stretches as u64;
+            let share = SHARES * all.saturating_sub(self.made) / (stretches - stretch) as u64;
+            let width = (share / self.each.max(1)) as usize;
+            self.width = width.clamp(FEW, self.effort.width);
         }
     }
 
@@ -329,7 +373,9 @@ impl<'a> Run<'a> {
             let step = |label: Label| label.advance(index, before, stretch);
             let (on, late): (Vec<_>, Vec<_>) =
                 labels.into_iter().map(step).partition(Result::is_ok);
+            self.spread(stretch);
             labels = self.keep(on.into_iter().filter_map(Result::ok).collect(), stretch);
+            let (made, kept) = (self.made, labels.len() as u64);
             before = Some(stretch);
             if labels.is_empty() {
                 let late = late.into_iter().find_map(Result::err);
@@ -360,6 +406,9 @@ impl<'a> Run<'a> {
                 labels.extend(layer.iter().cloned());
             }
             labels = self.settle(labels);
+            if self.made > made {
+                self.each = (self.made - made).div_ceil(kept);
+            }
         }
         stopped = stopped.or(labels.first().and_then(|label| label.open(index)));
         let plan = self.best.take().map(|label| self.plan(&label));
@@ -444,7 +493,7 @@ impl<'a> Run<'a> {
 
     /// The most promising labels, so many times as many as are kept at the end of a stretch.
     fn narrowed(&mut self, labels: Vec<Label>, stretch: usize, times: usize) -> Vec<Label> {
-        let width = if self.is_spent() { FEW } else { times * self.effort.width };
+        let width = if self.is_spent() { FEW } else { times * self.width };
         if times > 1 && labels.len() <= width {
             return labels;
         }
