@@ -8,7 +8,7 @@ from contract import Reader, absence, opening, spans, without
 LONGEST_BAKE_H = 4
 NEXT = {"paint": "paint", "photo": "photo", "seal": "seal"}
 STEP = re.compile(r"-(dry-through|(?:paint|photo|seal)-dry(?:-\d+)?|coat-\d-dry|coat-\d|put-in|take-out|ask-photos|gather-photos|mix|roll|bake"
-                  r"|turn|cool|dry|paint|photo|seal|wrap|give)(?:-(\d+|[a-z][a-z-]*))?$")
+                  r"|turn|cool|dry|paint|photo|seal|wrap|give)(?:-(\d+|[a-z][a-z-]*\d*))?$")
 
 
 class Step:
@@ -102,7 +102,7 @@ class Crafts:
             if not self.within(step):
                 self.faults.append(f"{step}: she is not at home all the while.")
             for other in bakes:
-                if other.of != step.of and other.start < step.end and step.start < other.end:
+                if other is not step and other.start < step.end and step.start < other.end:
                     self.faults.append(f"{step}: the oven holds {other.of} then.")
 
     def answer(self, ornament):

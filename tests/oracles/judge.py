@@ -366,11 +366,17 @@ class Printed:
                 total += price["hands"] * TICK_MIN * (act.end - act.start)
                 total += self.odd(stretch[0], act.start, act.end) if stretch else 0
             total += sum(self.wait(one, two) for one, two in zip(sitting, sitting[1:]))
-            total += price["round"] * len({act.kind for act in sitting if act.what == "fill"})
+            total += price["round"] * self.fillings(sitting)
         for kind, own in enumerate(self.k.kinds):
             for lot, demand, some in self.takers(kind):
                 total += own.keep * some * max(0, demand.day - lot.day - 1)
         return total / MINUTE
+
+    def fillings(self, sitting):
+        """How often something is filled in a sitting: what is filled right after moulds of its kind is one filling."""
+        fills = [act for act in sitting if act.what == "fill"]
+        right_after = [act for act in fills if any(a.kind == act.kind and abs(a.end - act.start) < 1e-6 for a in fills)]
+        return len(fills) - len(right_after)
 
     def turns(self):
         """(kind, out, fill, out start, out end, fill start, fill end) of each sitting, for the second planner."""
