@@ -340,15 +340,20 @@ impl<'a> Searching<'a> {
         let all = self.rounds.problem.stretches.clone();
         for hours in self.fewer.clone() {
             self.within(hours);
-            let (problem, rounds) = (&self.rounds.problem, &self.rounds);
-            let fewer = search(problem, rounds, effort.late()).plan;
-            let fewer = fewer.or_else(|| search_forward(problem, rounds, self.look.effort).plan);
-            if let Some(fewer) = fewer {
+            if let Some(fewer) = self.with_effort(effort) {
                 return fewer;
             }
         }
         self.within(all);
         plan
+    }
+
+    /// A plan in the hours of now, however it is found.
+    fn with_effort(&self, effort: Effort) -> Option<sittings::Plan> {
+        let (problem, rounds) = (&self.rounds.problem, &self.rounds);
+        let found = search(problem, rounds, effort.late()).plan;
+        let found = found.or_else(|| search_forward(problem, rounds, self.look.effort).plan);
+        found.or_else(|| search(problem, rounds, Effort::WIDE).plan)
     }
 
     /// Other hours for the searches to come; those until now.

@@ -51,6 +51,8 @@ pub struct Laid {
     pub price: Option<f64>,
     /// The same by what is paid for, but for moves.
     pub terms: Option<Terms>,
+    /// The work of the search for it, in labels.
+    pub labels: u64,
 }
 
 impl Laid {
@@ -132,7 +134,8 @@ pub fn solve_slower(
     let draft = draft(plan, now, clock, (&chosen, durations))?;
     let solution = solution(&draft, &chosen);
     let shown = shown(&draft, &chosen);
-    Ok(Laid { draft, solution, shown, price: chosen.price, terms: chosen.terms })
+    let Chosen { price, terms, labels, .. } = chosen;
+    Ok(Laid { draft, solution, shown, price, terms, labels })
 }
 
 /// What is chosen for the plan. Where a whole search leaves something out it has spent its effort on
@@ -183,7 +186,14 @@ fn stays(
         if broken(&checked.problem, &solution).is_empty() {
             let draft = draft(plan, now, clock, (&chosen, durations))?;
             let shown = shown(&draft, &chosen);
-            return Ok(Some(Laid { draft, solution, shown, price: None, terms: None }));
+            return Ok(Some(Laid {
+                draft,
+                solution,
+                shown,
+                price: None,
+                terms: None,
+                labels: chosen.labels,
+            }));
         }
     }
     Ok(None)

@@ -28,6 +28,10 @@ const WORTH_MOVING: f64 = 0.05;
 /// wished, for what it costs more (a choice of ours).
 const WORTH_PAYING: f64 = 0.01;
 
+/// Labels of searches for a surer plan after which it is not planned again, about ten seconds: a
+/// large class in short hours takes some of them for each.
+const MOST_LABELS: u64 = 5_000_000;
+
 /// Makes the steps of a plan and schedules them, as surely as was wished where that can be.
 ///
 /// # Errors
@@ -60,7 +64,7 @@ pub fn made_surer(
 ) -> Result<Option<Laid>, LayError> {
     let likely = laid.timetable(plan, durations)?.chances.all;
     let wished = in_fraction(plan.wishes.sureness);
-    let mut search = Search { plan, now, durations, wished, best: None, likely };
+    let mut search = Search { plan, now, durations, wished, best: None, likely, labels: 0 };
     // A plan that is followed moves no more than it must.
     match plan.kept {
         Some(_) => search.in_the_slowest_kitchens(1)?,
@@ -81,6 +85,8 @@ struct Search<'a> {
     wished: f64,
     best: Option<Laid>,
     likely: f64,
+    /// Of all searches so far.
+    labels: u64,
 }
 
 impl Search<'_> {
@@ -88,10 +94,14 @@ impl Search<'_> {
         self.likely >= self.wished
     }
 
+    fn is_over(&self) -> bool {
+        self.is_sure() || self.labels > MOST_LABELS
+    }
+
     /// Tries so many ways to plan as if all or a part of it took as long as in the slowest kitchens.
     fn in_the_slowest_kitchens(&mut self, most: usize) -> Result<(), LayError> {
         for slower in Adjusted::surer(self.plan, self.durations).iter().take(most) {
-            if self.is_sure() {
+            if self.is_over() {
                 break;
             }
             if let Some(other) = self.planned(slower)? {
@@ -119,7 +129,7 @@ impl Search<'_> {
         warmed.learn(self.plan, laid, self.durations)?;
         let usual_then_slowest = [Adjusted::of(self.durations), Adjusted::slowest(self.durations)];
         for number in 0..MOST_LEARNT {
-            if self.is_sure() || warmed.is_empty() {
+            if self.is_over() || warmed.is_empty() {
                 break;
             }
             let way = &usual_then_slowest[number % 2];
@@ -129,15 +139,17 @@ impl Search<'_> {
             if let Some(best) = self.best.as_ref().filter(|_| self.is_sure()) {
                 // No longer than its loads need: those of the plans before may need more.
                 warmed.relearn(self.plan, best, self.durations)?;
-                self.take_cheaper(self.planned(&way.with(&warmed))?)?;
+                let cheaper = self.planned(&way.with(&warmed))?;
+                self.take_cheaper(cheaper)?;
             }
         }
         Ok(())
     }
 
     /// A plan with changed durations that leaves nothing out.
-    fn planned(&self, changed: &Adjusted<'_>) -> Result<Option<Laid>, LayError> {
+    fn planned(&mut self, changed: &Adjusted<'_>) -> Result<Option<Laid>, LayError> {
         let other = solve_slower(self.plan, self.now, (changed, self.durations), ALL)?;
+        self.labels += other.labels;
         Ok(Some(other).filter(|other| other.solution.unserved().is_empty()))
     }
 

@@ -74,6 +74,9 @@ impl Effort {
     pub const USUAL: Self =
         Self { width: 400, alike: 24, labels: 10_000, late: false, left: EVEN, spread: false };
 
+    /// For a plan where the usual effort is soon spent: about a second.
+    pub const WIDE: Self = Self { width: 1_200, labels: 40_000, spread: true, ..Self::USUAL };
+
     /// For whether there is a plan at all.
     pub const QUICK: Self = Self { width: NARROW, labels: 2_500, ..Self::USUAL };
 
