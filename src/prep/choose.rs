@@ -340,7 +340,7 @@ impl<'a> Searching<'a> {
         let all = self.rounds.problem.stretches.clone();
         for hours in self.fewer.clone() {
             self.within(hours);
-            if let Some(fewer) = self.with_effort(effort) {
+            if let Some(fewer) = self.found_somehow(effort) {
                 return fewer;
             }
         }
@@ -348,10 +348,14 @@ impl<'a> Searching<'a> {
         plan
     }
 
-    /// A plan in the hours of now, however it is found.
-    fn with_effort(&self, effort: Effort) -> Option<sittings::Plan> {
+    /// A plan in the hours of now, however it is found. One that leaves something out anyway is
+    /// not worth the time.
+    fn found_somehow(&self, effort: Effort) -> Option<sittings::Plan> {
         let (problem, rounds) = (&self.rounds.problem, &self.rounds);
         let found = search(problem, rounds, effort.late()).plan;
+        if found.is_some() || self.chosen.left_out() > 0 {
+            return found;
+        }
         let found = found.or_else(|| search_forward(problem, rounds, self.look.effort).plan);
         found.or_else(|| search(problem, rounds, Effort::WIDE).plan)
     }
