@@ -210,15 +210,16 @@ impl Freezer {
 
 impl Mould {
     /// Water in one of them, in milligrams.
-    pub fn milligrams(&self) -> u32 {
-        (1e3 * in_millilitres(self.volume)).round().max(1.0) as u32
+    pub fn milligrams(&self) -> u64 {
+        (1e3 * in_millilitres(self.volume)).round().max(1.0) as u64
     }
 
     /// How many of them would hold so many milligrams of water, rounded up: a thousandth of one
     /// more is the rounding of volumes.
-    pub fn holding(&self, milligrams: u32) -> u32 {
+    pub fn holding(&self, milligrams: u64) -> u32 {
         let one = self.milligrams();
-        milligrams.saturating_sub(one / 1_000).div_ceil(one).max(1)
+        let moulds = milligrams.saturating_sub(one / 1_000).div_ceil(one);
+        u32::try_from(moulds).unwrap_or(u32::MAX).max(1)
     }
 
     /// Tins of so many, each mould for itself where it is none.
@@ -611,5 +612,6 @@ mod tests {
         for (water, moulds) in [(0, 1), (one, 1), (4 * one, 4), (4 * one + one / 150, 5)] {
             assert_eq!(mould.holding(water), moulds, "{water} of {one} mg");
         }
+        assert_eq!(mould.holding(u64::MAX), u32::MAX);
     }
 }

@@ -264,11 +264,11 @@ impl<'a> KeptPlan<'a> {
         let ice = |at: &SessionAt| &self.plan.ice[at.0];
         let mould = |at: &SessionAt| &self.plan.moulds[ice(at).mould];
         let inside = |it: &Round| it.fill.1..it.out.0;
-        let all: Vec<(usize, Range<Tick>, u32)> = rounds
+        let all: Vec<(usize, Range<Tick>, u64)> = rounds
             .iter()
             .flat_map(|(at, own)| {
-                own.iter()
-                    .map(|it| (ice(at).freezer, inside(it), it.count * mould(at).milligrams()))
+                let water = |it: &Round| u64::from(it.count) * mould(at).milligrams();
+                own.iter().map(move |it| (ice(at).freezer, inside(it), water(it)))
             })
             .collect();
         for (at, own) in rounds {
@@ -277,7 +277,7 @@ impl<'a> KeptPlan<'a> {
                 let beside = all.iter().filter(|(freezer, inside, _)| {
                     *freezer == ice(at).freezer && inside.start < own.end && own.start < inside.end
                 });
-                let load: u32 = beside.map(|(.., water)| water).sum();
+                let load: u64 = beside.map(|(.., water)| water).sum();
                 round.beside = mould(at).holding(load).max(round.count);
             }
         }

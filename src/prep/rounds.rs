@@ -287,14 +287,14 @@ impl Rounds<'_> {
     }
 
     /// How many moulds of a kind would hold so much water.
-    pub fn moulds_for(&self, kind: usize, load: u32) -> u32 {
+    pub fn moulds_for(&self, kind: usize, load: u64) -> u32 {
         self.plan.moulds[self.kinds[kind].mould].holding(load)
     }
 }
 
 impl Ripening for Rounds<'_> {
     /// Time to firm beside so much water as the moulds of this kind would hold.
-    fn ticks(&self, kind: usize, load: u32, sureness: usize) -> Option<Tick> {
+    fn ticks(&self, kind: usize, load: u64, sureness: usize) -> Option<Tick> {
         let hours = self.estimate(kind, sureness, self.moulds_for(kind, load));
         hours.is_finite().then(|| ticks_up(hours))
     }

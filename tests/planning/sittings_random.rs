@@ -25,13 +25,13 @@ const DAY: Tick = 288;
 struct Line(Vec<(Tick, Tick)>);
 
 impl Ripening for Line {
-    fn ticks(&self, kind: usize, load: u32, sureness: usize) -> Option<Tick> {
+    fn ticks(&self, kind: usize, load: u64, sureness: usize) -> Option<Tick> {
         let (start, each) = self.0[kind];
         Some(start / (1 + sureness as Tick) + each * load as Tick)
     }
 }
 
-fn kind(own: u32, store: usize, load: u32) -> Kind {
+fn kind(own: u32, store: usize, load: u64) -> Kind {
     let by = |once: f64, each: f64| -> Vec<Tick> {
         let minutes = |n: u32| once + each * f64::from(n);
         (0..=own).map(|n| if n == 0 { 0 } else { (minutes(n) / 5.0).ceil() as Tick }).collect()
@@ -120,7 +120,7 @@ fn problem(seeds: &Seeds) -> (Problem, Line) {
         places: vec![Place { begin: 15 * MINUTE, tick: 5 * MINUTE, shared_hands: true }],
         stretches: stretches(9, seeds.longer),
         stores: vec![Store { capacity: 3 * seeds.holds }; 2],
-        kinds: kinds.map(|(n, own)| kind(*own, store(n), 1 + n as u32)).collect(),
+        kinds: kinds.map(|(n, own)| kind(*own, store(n), 1 + n as u64)).collect(),
         begun: Vec::new(),
         demands: demands.collect(),
         chains: Vec::new(),
@@ -256,13 +256,13 @@ fn sureness(problem: &Problem, fills: &[&&Turn], of: &Turn) -> usize {
 /// ends are found by going over them until none moves.
 fn ripe(problem: &Problem, ripening: &Line, turns: &[&Turn]) -> Vec<String> {
     let fills: Vec<&&Turn> = turns.iter().filter(|turn| turn.fill > 0).collect();
-    let load = |turn: &Turn| problem.kinds[turn.kind].load * turn.fill;
+    let load = |turn: &Turn| problem.kinds[turn.kind].load * u64::from(turn.fill);
     let sure: Vec<usize> = fills.iter().map(|turn| sureness(problem, &fills, turn)).collect();
     let end =
-        |a: usize, load: u32| fills[a].end + ripening.ticks(fills[a].kind, load, sure[a]).unwrap();
+        |a: usize, load: u64| fills[a].end + ripening.ticks(fills[a].kind, load, sure[a]).unwrap();
     let mut ends: Vec<Tick> = (0..fills.len()).map(|a| end(a, load(fills[a]))).collect();
     loop {
-        let beside = |a: usize| -> u32 {
+        let beside = |a: usize| -> u64 {
             let store = |turn: &Turn| problem.kinds[turn.kind].store;
             let others = (0..fills.len()).filter(|b| store(fills[*b]) == store(fills[a]));
             let with = others.filter(|b| fills[a].end < ends[*b] && fills[*b].end < ends[a]);

@@ -26,9 +26,9 @@ pub fn ticks(minutes: f64) -> Tick {
 pub struct Table(pub Vec<Vec<(f64, f64)>>);
 
 impl Ripening for Table {
-    fn ticks(&self, kind: usize, load: u32, _: usize) -> Option<Tick> {
+    fn ticks(&self, kind: usize, load: u64, _: usize) -> Option<Tick> {
         let points = &self.0[kind];
-        let load = f64::from(load);
+        let load = load as f64;
         if points.is_empty() || load <= points[0].0 || points.len() == 1 {
             return points.first().map(|point| ticks(60.0 * point.1));
         }

@@ -9,7 +9,7 @@ use crate::units::{ThermodynamicTemperature, celsius, in_celsius};
 
 /// A block of so many times less water is another thing to a child: a cube is no block to paint on
 /// (common practice, no source).
-const MUCH_LESS: u32 = 4;
+const MUCH_LESS: u64 = 4;
 
 pub(super) fn for_session(plan: &Plan, n: usize, s: usize) -> Vec<Vec<Change>> {
     let ice = &plan.ice[n];

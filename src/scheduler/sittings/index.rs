@@ -49,7 +49,7 @@ pub(super) struct Index<'a> {
     /// Some of what is ripe may be left in its vessels.
     pub(super) parts: bool,
     ripening: &'a dyn Ripening,
-    known: RefCell<BTreeMap<(usize, u32, usize), Option<Tick>>>,
+    known: RefCell<BTreeMap<(usize, u64, usize), Option<Tick>>>,
     leaving: Vec<Leaving>,
     /// By store.
     emptying: Vec<Emptying>,
@@ -208,14 +208,14 @@ impl<'a> Index<'a> {
     }
 
     /// How long this kind ripens beside this much load, itself included.
-    pub(super) fn ripens(&self, kind: usize, load: u32, sureness: usize) -> Option<Tick> {
+    pub(super) fn ripens(&self, kind: usize, load: u64, sureness: usize) -> Option<Tick> {
         let mut known = self.known.borrow_mut();
         let own = known.entry((kind, load, sureness));
         *own.or_insert_with(|| self.ripening.ticks(kind, load, sureness))
     }
 
     /// The same for the pieces of the kind that ripen soonest.
-    pub(super) fn ripens_at_least(&self, kind: usize, load: u32) -> Option<Tick> {
+    pub(super) fn ripens_at_least(&self, kind: usize, load: u64) -> Option<Tick> {
         self.ripens(kind, load, self.leaving[kind].loosest)
     }
 

@@ -29,7 +29,7 @@ pub(super) struct Lot {
     pub(super) count: u32,
     pub(super) filled: Tick,
     /// What ripens together with it, itself included.
-    pub(super) load: u32,
+    pub(super) load: u64,
     /// How sure it must be ripe.
     pub(super) sureness: usize,
     pub(super) ripe: Tick,
@@ -263,7 +263,7 @@ pub(super) fn stairs(problem: &Problem) -> Vec<Stairs> {
 /// What was filled before and is not out yet; none where some of it never gets ripe.
 pub(super) fn inside(
     problem: &Problem,
-    ripens: impl Fn(&Lot, u32) -> Option<Tick>,
+    ripens: impl Fn(&Lot, u64) -> Option<Tick>,
 ) -> Option<Vec<Lot>> {
     let mut lots = Vec::new();
     let sureness: Vec<_> = (0..problem.kinds.len()).map(|kind| problem.sureness(kind)).collect();
@@ -305,13 +305,13 @@ pub(super) fn put_in(
     kinds: &[Kind],
     Pieces { kind, count, sureness }: Pieces,
     filled: Tick,
-    ripens: impl Fn(&Lot, u32) -> Option<Tick>,
+    ripens: impl Fn(&Lot, u64) -> Option<Tick>,
 ) -> Option<()> {
-    let own = kinds[kind].load * count;
+    let own = kinds[kind].load_of(count);
     let mut load = own;
     for lot in lots.iter_mut() {
         if kinds[lot.kind].store == kinds[kind].store && lot.ripe > filled {
-            load += kinds[lot.kind].load * lot.count;
+            load += kinds[lot.kind].load_of(lot.count);
             lot.load += own;
             lot.ripe = lot.filled + ripens(lot, lot.load)?;
         }

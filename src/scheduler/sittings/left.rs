@@ -183,7 +183,7 @@ impl Backwards<'_> {
             - own.empty.get(1).copied().unwrap_or(0)
             - self.mine[from].span.start;
         let fits = |count: &u32| {
-            let ripe = self.index.ripens_at_least(self.kind, own.load * count);
+            let ripe = self.index.ripens_at_least(self.kind, own.load_of(*count));
             ripe.is_some_and(|ripe| own.fill[*count as usize] + ripe <= gap)
         };
         (1..=self.most()).take_while(fits).last().unwrap_or(0)

@@ -58,7 +58,7 @@ pub struct Filling<'a> {
     /// How many others that turn turns out before them.
     pub first: u32,
     /// The load that ripens together with them, themselves included.
-    pub load: u32,
+    pub load: u64,
     /// How sure all of their filling must be ripe, as [`Ripening`] takes it.
     pub sureness: usize,
 }

@@ -79,7 +79,7 @@ pub struct Kind {
     /// Room that as many pieces take once they are out.
     pub kept_room: u32,
     /// What one piece adds to the load of the store while it ripens.
-    pub load: u32,
+    pub load: u64,
     /// Ticks of hands for filling 0, 1, 2 … pieces.
     pub fill: Vec<Tick>,
     /// Ticks of hands for turning out 0, 1, 2 … pieces.
@@ -239,7 +239,7 @@ pub trait Ripening {
     /// Ticks until pieces of this kind are ripe as surely as they must be where this much load
     /// ripens in the store together; none where they never are. It must not fall as the load
     /// grows, nor grow with the number that says how sure.
-    fn ticks(&self, kind: usize, load: u32, sureness: usize) -> Option<Tick>;
+    fn ticks(&self, kind: usize, load: u64, sureness: usize) -> Option<Tick>;
 }
 
 /// Everything the search by sittings is told.
@@ -290,6 +290,11 @@ pub(super) fn as_first(sureness: &[usize], piece: u32) -> usize {
 }
 
 impl Kind {
+    /// What so many pieces add to the load of the store.
+    pub(super) fn load_of(&self, pieces: u32) -> u64 {
+        self.load * u64::from(pieces)
+    }
+
     /// Room of this many pieces in their vessels.
     pub(super) fn room_filled(&self, pieces: u32) -> u32 {
         self.room * pieces.div_ceil(self.per_vessel)
@@ -349,7 +354,7 @@ pub(super) struct After(pub Tick);
 
 #[cfg(test)]
 impl Ripening for After {
-    fn ticks(&self, _: usize, _: u32, _: usize) -> Option<Tick> {
+    fn ticks(&self, _: usize, _: u64, _: usize) -> Option<Tick> {
         Some(self.0)
     }
 }

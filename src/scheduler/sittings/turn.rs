@@ -232,8 +232,9 @@ impl Turning<'_> {
             add(lot.ripe - turn.end);
         }
         let ripening = self.label.lots.iter().filter(|lot| lot.ripe > first);
-        let beside: u32 = ripening.map(|lot| self.load(lot)).sum();
-        for load in [self.own.load * fill, self.own.load * fill + beside] {
+        let beside: u64 = ripening.map(|lot| self.load(lot)).sum();
+        let own = self.own.load_of(fill);
+        for load in [own, own + beside] {
             let ripens = self.index.ripens(self.kind, load, self.sureness());
             let Some(wait) = ripens else { continue };
             self.ends(turn.end + wait, fill, &mut |moment| add(moment - wait - turn.end));
@@ -261,8 +262,8 @@ impl Turning<'_> {
         self.index.problem.kinds[lot.kind].store == self.own.store
     }
 
-    fn load(&self, lot: &Lot) -> u32 {
-        self.index.problem.kinds[lot.kind].load * lot.count
+    fn load(&self, lot: &Lot) -> u64 {
+        self.index.problem.kinds[lot.kind].load_of(lot.count)
     }
 
     /// The label after a turn; none where a rule is broken.
