@@ -29,7 +29,7 @@ const WORTH_MOVING: f64 = 0.05;
 const WORTH_PAYING: f64 = 0.01;
 
 /// Labels of searches for a surer plan after which it is not planned again, about ten seconds: a
-/// large class in short hours takes some of them for each.
+/// large class in short hours takes some of them for each (a choice of ours).
 const MOST_LABELS: u64 = 5_000_000;
 
 /// Makes the steps of a plan and schedules them, as surely as was wished where that can be.

@@ -45,19 +45,22 @@
 //! the same problem has the same plan on any machine.
 
 mod ahead;
+mod effort;
 mod index;
 mod label;
 mod later;
 mod left;
 mod plan;
 mod problem;
+mod run;
 mod search;
 mod step;
 mod turn;
 
+pub use effort::{Effort, Outcome};
 pub use plan::{Act, Done, Filling, Plan, Terms, Turn};
 pub use problem::{
     Begun, Chain, Cost, Demand, Kept, Kind, MINUTE, MOST_STEPS, Place, Problem, Ripening, Same,
     Step, Stop, Store, Stretch, Wait, Way,
 };
-pub use search::{Effort, Outcome, search, search_forward, search_on, shown_impossible};
+pub use search::{search, search_forward, search_on, shown_impossible};

@@ -330,8 +330,9 @@ impl Plan {
 
 #[cfg(test)]
 mod tests {
+    use super::super::effort::Effort;
     use super::super::problem::After;
-    use super::super::search::{Effort, search};
+    use super::super::search::search;
     use super::*;
 
     /// What leaves is packed anyway, so that before any work it costs no odd hour; between work
