@@ -68,10 +68,15 @@ fn handed_out(
     for group in has_none.into_iter().chain(has_some) {
         hand(group, u32::MAX);
     }
+    let later = |(group, pieces): (&usize, &u32)| match painted(*group) {
+        0 => 0,
+        own => pieces.saturating_sub(own),
+    };
+    let unpainted = given.iter().map(later).sum();
     given.retain(|_, pieces| *pieces > 0);
     let lacking = own.given(plan) - given.values().sum::<u32>();
     let of = own.pieces.as_ref().and_then(|pieces| pieces.of);
-    Pieces { cut, given, lacking, of }
+    Pieces { cut, given, unpainted, lacking, of }
 }
 
 /// A batch of what another one lacks; none where it lacks nothing, or the name is taken.
@@ -83,7 +88,7 @@ fn lacking(plan: &Plan, number: usize, there: &Pieces) -> Option<Ornament> {
         (lacks > 0).then_some((*group, lacks))
     };
     let given: BTreeMap<usize, u32> = own.groups.iter().filter_map(lacks).collect();
-    let name = own.name_of_more();
+    let name = plan.name_of_more(number);
     let names = plan.ornaments.iter().map(|one| &one.name);
     let is_taken =
         names.chain(plan.ice.iter().map(|one| &one.name)).any(|it| slug(it) == slug(&name));
@@ -92,6 +97,6 @@ fn lacking(plan: &Plan, number: usize, there: &Pieces) -> Option<Ornament> {
     }
     let groups = given.keys().copied().collect();
     let cut = own.with_spares(there.lacking);
-    let pieces = Pieces { cut, given, lacking: 0, of: Some(plan.in_file(number)) };
+    let pieces = Pieces { cut, given, unpainted: 0, lacking: 0, of: Some(plan.in_file(number)) };
     Some(Ornament { name, groups, pieces: Some(pieces), ..own.clone() })
 }

@@ -110,3 +110,27 @@ fn painted_pieces_stay_with_their_group() {
     assert!(words.contains("Wrens paint 6 pieces"), "{words}");
     assert!(words.contains("Elks paint 2 pieces"), "{words}");
 }
+
+/// A child who comes after the others have painted has a spare piece, and paints it too.
+#[test]
+fn a_child_who_comes_after_the_painting_paints_too() {
+    let kept = trees(TREES);
+    let painted = "2026-11-30T13:00:00";
+    let words = says(&kept, "plan", (with_children(11), 0), painted);
+    let late = "Trees for Elks: 1 spare piece is for a child who came after the others had \
+                painted; let that child paint it before the next step.";
+    assert!(words.contains(late) && words.contains("Give 11 pieces"), "{words}");
+    let words = says(&kept, "plan", (with_children(10), 0), painted);
+    assert!(!words.contains("spare piece is"), "{words}");
+}
+
+/// Where those that were made apart are too few again, a third batch is told from the second.
+#[test]
+fn a_second_batch_of_what_lacks_has_a_number() {
+    let kept = trees(TREES);
+    fs::write(&kept.plan, with_children(13)).unwrap();
+    kept.run(&["plan", &kept.plan, "--keep"], "2026-11-28T12:00:00");
+    let words = says(&kept, "plan", (with_children(16), 0), "2026-11-30T12:00:00");
+    assert!(words.contains("those are “More Trees 2”"), "{words}");
+    assert!(words.contains("Elks paint 2 pieces [paint-elks-more-trees-2]"), "{words}");
+}

@@ -174,13 +174,6 @@ pub struct Ornament {
     pub pieces: Option<Pieces>,
 }
 
-impl Ornament {
-    /// What a batch is called that makes the pieces which this one lacks.
-    pub fn name_of_more(&self) -> String {
-        format!("More {}", self.name)
-    }
-}
-
 /// How many pieces a batch has whose dough is cut, or that makes what such a one lacks.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Pieces {
@@ -188,6 +181,8 @@ pub struct Pieces {
     pub cut: u32,
     /// Those for the children of each of its groups.
     pub given: BTreeMap<usize, u32>,
+    /// Those of them that are for children who came after their group had painted.
+    pub unpainted: u32,
     /// Those that its groups lack.
     pub lacking: u32,
     /// The batch of the file that lacks them, by its position.

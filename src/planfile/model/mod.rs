@@ -148,6 +148,18 @@ impl Plan {
         pieces.and_then(|pieces| pieces.of).unwrap_or(ornament)
     }
 
+    /// What a batch is called that makes the pieces which another one lacks, by its position: `More
+    /// Trees`, and `More Trees 2` where those were too few again.
+    pub fn name_of_more(&self, ornament: usize) -> String {
+        let first = self.in_file(ornament);
+        let name = self.ornaments.get(first).map_or("", |own| own.name.as_str());
+        let before = (0..=ornament).filter(|one| *one != first && self.in_file(*one) == first);
+        match before.count() {
+            0 => format!("More {name}"),
+            made => format!("More {name} {}", made + 1),
+        }
+    }
+
     /// How words are spelled for its people: not what they wrote themselves.
     pub fn spelling(&self) -> Spelling {
         let places = self.places.iter().map(|one| &one.name);

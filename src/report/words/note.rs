@@ -65,7 +65,25 @@ pub fn without(plan: &Plan) -> Vec<String> {
         };
         format!("{goal}: {enough}{missing}; {wet} still wet")
     });
-    words.chain(lacking_pieces(plan).map(|(_, words)| words)).collect()
+    words.chain(lacking_pieces(plan).map(|(_, words)| words)).chain(unpainted(plan)).collect()
+}
+
+/// Spare pieces of children who came after the others had painted: `Trees for Elks: 1 spare piece
+/// is for a child who came after the others had painted; let that child paint it before the next
+/// step`
+fn unpainted(plan: &Plan) -> impl Iterator<Item = String> {
+    plan.ornaments.iter().enumerate().filter_map(|(ornament, own)| {
+        let goal = goal(plan, Serves::Gift { ornament });
+        let (pieces, paint) = match own.pieces.as_ref()?.unpainted {
+            0 => return None,
+            1 => ("1 spare piece is for a child".to_owned(), "that child paint it"),
+            n => (format!("{n} spare pieces are for children"), "those children paint them"),
+        };
+        Some(format!(
+            "{goal}: {pieces} who came after the others had painted; let {paint} before the next \
+             step"
+        ))
+    })
 }
 
 /// What batches lack, each by its position, since children came after their dough was cut: `Trees
@@ -78,7 +96,7 @@ pub fn lacking_pieces(plan: &Plan) -> impl Iterator<Item = (usize, String)> {
             1 => format!("for {} children", there + lacking),
             _ => format!("of {}", there + lacking),
         };
-        let more = own.name_of_more();
+        let more = plan.name_of_more(ornament);
         let made = match plan.ornaments.iter().any(|own| own.name == more) {
             true => format!("those are “{more}”"),
             false => "make them".to_owned(),
