@@ -18,7 +18,7 @@ use crate::{
     planfile::Plan,
     scheduler::sittings::{
         self, Act, Chain, Effort, Filling, MINUTE, Outcome, Stop, Stretch, search, search_forward,
-        search_on, shown_impossible,
+        search_on, shown_impossible, sooner,
     },
 };
 
@@ -88,6 +88,10 @@ struct Searching<'a> {
     proofs: u32,
     /// Demands that were left out and may be brought back, with their pieces.
     left_out: Vec<(usize, u32)>,
+    /// A demand before which all can be served, as far as is known.
+    served_until: Option<usize>,
+    /// A demand that is served at the last level, or was taken at that.
+    stepping: Option<usize>,
     /// All her hours, those that she does not like shunned, until they are used.
     unliked: Option<Vec<Stretch>>,
     /// Once they are: the hours that she likes, and all of them with the others shunned.
@@ -146,6 +150,8 @@ impl<'a> Searching<'a> {
             look,
             proofs: 0,
             left_out: Vec::new(),
+            served_until: None,
+            stepping: None,
             unliked,
             fewer: Vec::new(),
             begun,
@@ -258,13 +264,43 @@ impl<'a> Searching<'a> {
 
     /// Takes a demand at a lower level, or leaves it out where there is none: whether it
     /// was shown that no plan serves it beside the others.
-    fn less_sure(&mut self, demand: usize, shown: bool) {
-        if self.rounds.level(demand) + 1 < self.look.levels && self.rounds.less_sure(demand) {
-            return;
+    fn less_sure(&mut self, demand: usize, mut shown: bool) {
+        self.served_until.take_if(|until| *until != demand);
+        if self.rounds.level(demand) + 1 < self.look.levels {
+            match self.shown_in_vain(demand) {
+                Some(in_vain) => shown = in_vain,
+                None if self.rounds.less_sure(demand) => return,
+                None => {}
+            }
         }
         self.chosen.unserved.insert(self.rounds.demands[demand], shown);
         let count = std::mem::take(&mut self.rounds.problem.demands[demand].count);
         self.left_out.push((demand, count));
+    }
+
+    /// Takes a demand at the last level at once where much was searched already and it is not
+    /// served at that one either: whether no plan can serve it there.
+    fn shown_in_vain(&mut self, demand: usize) -> Option<bool> {
+        let last = self.look.levels - 1;
+        let several = self.rounds.level(demand) + 1 < last;
+        if !several || !self.is_hasty() || self.stepping == Some(demand) {
+            return None;
+        }
+        self.stepping = Some(demand);
+        let problem = &self.rounds.problem;
+        let now = (problem.demands.clone(), problem.begun.clone());
+        self.rounds.take_level(demand, last);
+        let outcome = self.search(Effort::HASTY);
+        let in_vain = outcome.plan.is_none() && outcome.stopped == Some(Stop::Demand(demand));
+        if !in_vain {
+            self.taken_as(now);
+        }
+        in_vain.then_some(outcome.whole)
+    }
+
+    /// Whether so much was searched that quick looks are enough.
+    fn is_hasty(&self) -> bool {
+        self.chosen.labels > MOST_LABELS
     }
 
     /// Looks at a batch in other ways: baked on several days, then less sure; leaves it
@@ -288,7 +324,7 @@ impl<'a> Searching<'a> {
     /// A plan, or what it could not get past and whether none can: in the hours that she
     /// likes, else in all of them, with as little as can be in those that she does not like.
     fn found(&mut self) -> Result<sittings::Plan, Option<(Stop, bool)>> {
-        let much = self.chosen.labels > MOST_LABELS;
+        let much = self.is_hasty();
         let effort = if much { Effort::HASTY } else { Effort::QUICK };
         if let Some(shunning) = self.fewer.last() {
             // What was found last time, perhaps in fewer hours, did not hold.
@@ -367,7 +403,25 @@ impl<'a> Searching<'a> {
 
     fn search(&mut self, effort: Effort) -> Outcome {
         let outcome = search(&self.rounds.problem, &self.rounds, effort);
+        let outcome = self.stopped_soonest(outcome, effort);
+        if self.chosen.labels == 0 {
+            self.chosen.first_labels = outcome.labels;
+        }
         self.chosen.labels += outcome.labels;
+        outcome
+    }
+
+    /// The same, stopped by what comes first, where that makes a difference and is not known.
+    fn stopped_soonest(&mut self, outcome: Outcome, effort: Effort) -> Outcome {
+        let Some(Stop::Demand(demand)) = outcome.stopped.filter(|_| outcome.labels == 0) else {
+            return outcome;
+        };
+        let any_will_do = self.look.left_out == 0 && self.look.levels == self.look.from + 1;
+        if any_will_do || self.served_until == Some(demand) {
+            return outcome;
+        }
+        let outcome = sooner(&self.rounds.problem, &self.rounds, effort, outcome);
+        self.served_until = Some(demand).filter(|_| outcome.stopped == Some(Stop::Demand(demand)));
         outcome
     }
 

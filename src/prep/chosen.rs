@@ -46,6 +46,8 @@ pub struct Chosen {
     pub terms: Option<Terms>,
     /// How many labels were made.
     pub labels: u64,
+    /// How many of them in the first search, a quick one.
+    pub first_labels: u64,
 }
 
 impl Chosen {

@@ -147,10 +147,13 @@ fn most_served(
     look: Look,
 ) -> Result<Chosen, LayError> {
     let whole = chosen(plan, now, durations, look)?;
-    if whole.left_out() == 0 || look.levels <= LIKELY + 1 {
+    let likely = Look { levels: LIKELY + 1, ..Look::QUICK };
+    // It begins with the same search, and would be given up after that.
+    let given_up = whole.first_labels > likely.most;
+    if whole.left_out() == 0 || look.levels <= likely.levels || given_up {
         return Ok(whole);
     }
-    let quick = chosen(plan, now, durations, Look { levels: LIKELY + 1, ..Look::QUICK })?;
+    let quick = chosen(plan, now, durations, likely)?;
     let fewer = quick.price.is_some() && quick.left_out() < whole.left_out();
     Ok(if fewer { quick.shown_by(&whole) } else { whole })
 }

@@ -1,7 +1,7 @@
 //! Sessions that a search left out, served after all: what was in the way of one may have been left
 //! out since, or may be how sure those beside it are.
 
-use super::{MOST_LABELS, Searching, alike};
+use super::{Searching, alike};
 use crate::{
     prep::draft::LIKELY,
     scheduler::sittings::{Begun, Demand, Effort},
@@ -40,7 +40,7 @@ impl Searching<'_> {
         let as_they_are = (self.rounds.problem.demands.clone(), self.rounds.problem.begun.clone());
         for number in std::iter::once(0).chain(numbers.map(|number| number.min(beside.len()))) {
             for level in self.look.from + usize::from(number > 0)..=LIKELY {
-                if self.chosen.labels > MOST_LABELS {
+                if self.is_hasty() {
                     return false;
                 }
                 self.taken_as(as_they_are.clone());
@@ -59,7 +59,7 @@ impl Searching<'_> {
     }
 
     /// Takes all demands, and what was begun for them, at the levels that they had.
-    fn taken_as(&mut self, (demands, begun): (Vec<Demand>, Vec<Begun>)) {
+    pub(super) fn taken_as(&mut self, (demands, begun): (Vec<Demand>, Vec<Begun>)) {
         let problem = &mut self.rounds.problem;
         (problem.demands, problem.begun) = (demands, begun);
     }

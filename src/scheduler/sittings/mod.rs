@@ -63,4 +63,4 @@ pub use problem::{
     Begun, Chain, Cost, Demand, Kept, Kind, MINUTE, MOST_STEPS, Place, Problem, Ripening, Same,
     Step, Stop, Store, Stretch, Wait, Way,
 };
-pub use search::{search, search_forward, search_on, shown_impossible};
+pub use search::{search, search_forward, search_on, shown_impossible, sooner};

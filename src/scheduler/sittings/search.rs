@@ -28,12 +28,6 @@ pub fn search(problem: &Problem, ripening: &dyn Ripening, effort: Effort) -> Out
     }
     let narrow = Effort { width: effort.width.min(NARROW), ..effort };
     let first = Run::new(&index, &outlook, narrow, None).run();
-    if let (0, Some(earlier)) = (first.labels, first.stopped.and_then(|stop| before(problem, stop)))
-    {
-        // By the numbers alone it goes no further; by all the rules perhaps not even so far.
-        let sooner = search(&earlier, ripening, narrow);
-        return if sooner.plan.is_none() { sooner } else { first };
-    }
     let found = first.whole || first.plan.is_some();
     let first = if found { first } else { eager(&index, &outlook, narrow, first) };
     let found = if first.whole || effort.width <= NARROW {
@@ -45,6 +39,23 @@ pub fn search(problem: &Problem, ripening: &dyn Ripening, effort: Effort) -> Out
         return found;
     }
     in_parts(&mut index, &outlook, narrow, found)
+}
+
+/// What a search could not get past where it was stopped by the numbers alone, before it made a
+/// label: by all the rules it perhaps does not even get so far.
+pub fn sooner(
+    problem: &Problem,
+    ripening: &dyn Ripening,
+    effort: Effort,
+    stopped: Outcome,
+) -> Outcome {
+    let stop = stopped.stopped.filter(|_| stopped.labels == 0);
+    let Some(earlier) = stop.and_then(|stop| before(problem, stop)) else { return stopped };
+    let narrow = Effort { width: effort.width.min(NARROW), ..effort };
+    let found = search(&earlier, ripening, narrow);
+    let found = sooner(&earlier, ripening, narrow, found);
+    let labels = found.labels;
+    Outcome { labels, ..if found.plan.is_none() { found } else { stopped } }
 }
 
 /// Whether some stretch is too short to turn out all that may be filled at once of every kind,
