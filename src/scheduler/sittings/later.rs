@@ -1,5 +1,5 @@
-//! The work of a plan a little later, where that costs no more: right before what waits for it, or
-//! as late as blocks that are less sure had better be.
+//! The work of a plan a little later, where that costs no more: right before what waits for it, out
+//! of a dear hour, or as late as blocks that are less sure had better be.
 
 use std::ops::RangeInclusive;
 
@@ -9,20 +9,43 @@ use super::plan::{Act, Plan, Turn};
 use super::problem::{Problem, Ripening};
 
 impl Plan {
-    /// The same plan where a turn goes right before the next work that waits for it in vain,
-    /// where that costs less. A plan that is followed stays as it is.
+    /// The same plan where turns that follow each other go later, before the next work, where that
+    /// costs less: right before what waits for them in vain, or out of a dear hour. A plan that is
+    /// followed stays as it is.
     #[must_use]
     pub fn closed_up(mut self, problem: &Problem, ripening: &dyn Ripening) -> Self {
-        let costs = |plan: &Self| plan.terms(problem).sum() + plan.shunned(&problem.stretches);
-        for n in 0..self.acts.len() {
-            let idle = self.idle_after(n..=n, problem).filter(|idle| *idle > 0);
-            let Some(idle) = idle.filter(|_| problem.kept.is_none()) else { continue };
-            let later = self.delayed(n..=n, idle);
-            if costs(&later) < costs(&self) && later.is_ripe(problem, ripening) {
-                self = Self { price: later.terms(problem).sum(), ..later };
+        if problem.kept.is_some() {
+            return self;
+        }
+        for first in 0..self.acts.len() {
+            for last in first..self.acts.len() {
+                let Some(idle) = self.idle_after(first..=last, problem) else { break };
+                let cheaper = self.cheaper_later(first..=last, idle, (problem, ripening));
+                self = cheaper.unwrap_or(self);
             }
         }
         self
+    }
+
+    /// The cheapest with some turns later by up to so much, where that is cheaper than now.
+    fn cheaper_later(
+        &self,
+        turns: RangeInclusive<usize>,
+        idle: Tick,
+        (problem, ripening): (&Problem, &dyn Ripening),
+    ) -> Option<Self> {
+        let costs = |plan: &Self| plan.terms(problem).sum() + plan.shunned(&problem.stretches);
+        let own = costs(self);
+        let later = |by: Tick| Some(self.delayed(turns.clone(), by));
+        let saves = |plan: &Self| costs(plan) < own;
+        // What costs less comes near, or leaves its hour, little by little or all at once.
+        if idle < 1 || ![1, idle].into_iter().filter_map(later).any(|plan| saves(&plan)) {
+            return None;
+        }
+        let found = (1..=idle).filter_map(later).filter(saves);
+        let ripe = found.filter(|plan| plan.is_ripe(problem, ripening));
+        let plan = ripe.min_by_key(costs)?;
+        Some(Self { price: plan.terms(problem).sum(), ..plan })
     }
 
     /// The same plan where what is not as sure as can be is turned out as late before the next
@@ -152,6 +175,25 @@ mod tests {
         assert_eq!(late(&evening(200), &apart, true), [0, 64, 66, 88]);
         let followed = Problem { kept: Some(Kept::default()), ..evening(200) };
         assert_eq!(late(&followed, &apart, true), [0, 30, 32, 88], "no filling moves");
+    }
+
+    /// Two kinds of work in a dear hour go out of it together, as long as all is ripe by then.
+    #[test]
+    fn work_in_a_dear_hour_goes_out_of_it() {
+        let dear = std::iter::once(0..20).collect();
+        let morning = Stretch { dear, dear_tick: 1, ..Stretch::at_home(0..30, 1) };
+        let evening = Stretch::at_home(100..200, 1);
+        let problem = Problem::of_two_pieces(vec![morning, evening], 300);
+        let turn = |stretch: usize, start: Tick, empty: u32, fill: u32| {
+            let (out, end) = (start + 2 * Tick::from(empty > 0), start + 2);
+            Act::Turn(Turn { stretch, kind: 0, start, out, pack: None, end, empty, wash: 0, fill })
+        };
+        let acts =
+            |first: Tick| vec![turn(0, first, 0, 1), turn(0, first + 2, 0, 1), turn(1, 100, 2, 0)];
+        let plan = Plan { acts: acts(5), price: 0 };
+        assert_eq!(plan.clone().closed_up(&problem, &After(50)).acts, acts(20));
+        assert_eq!(plan.clone().closed_up(&problem, &After(79)).acts, acts(17), "ripe by then");
+        assert_eq!(plan.closed_up(&problem, &After(86)).acts, acts(5), "it would save nothing");
     }
 
     /// It begins fifteen ticks later, and there is nothing to wait for.
