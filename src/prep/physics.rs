@@ -53,6 +53,11 @@ const USUAL_WORK: u64 = 10;
 /// A freezing that is never over counts as one of so many hours.
 const LONGEST_H: f64 = 240.0;
 
+/// The work of a freezing.
+fn work_of(outcomes: &Outcomes) -> u64 {
+    USUAL_WORK + outcomes.point(0.5).min(LONGEST_H) as u64
+}
+
 /// The physics, with a memory: a plan asks the same question many times while
 /// ways out are tried.
 pub struct Physics {
@@ -189,7 +194,7 @@ impl Durations for Physics {
         let known = numbers.knows(count);
         let outcomes = Outcomes::new(numbers.ready_h(count)?.to_vec());
         if !known {
-            self.worked(USUAL_WORK + outcomes.point(0.5).min(LONGEST_H) as u64);
+            self.worked(work_of(&outcomes));
         }
         Ok(outcomes)
     }
@@ -216,7 +221,10 @@ impl Durations for Physics {
         self.recall(&self.together, asked, || {
             let outcomes = together(&questions, self.kitchens.clone())?;
             let ready = |load: Vec<Outcome>| load.into_iter().map(|one| one.ready_h).collect();
-            Ok(outcomes.into_iter().map(ready).collect())
+            let loads: Vec<Vec<f64>> = outcomes.into_iter().map(ready).collect();
+            let work = loads.iter().map(|hours| work_of(&Outcomes::new(hours.clone())));
+            self.worked(work.sum());
+            Ok(loads)
         })
     }
 

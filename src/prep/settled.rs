@@ -32,6 +32,10 @@ const WORTH_PAYING: f64 = 0.01;
 /// large class in short hours takes some of them for each (a choice of ours).
 const MOST_LABELS: u64 = 5_000_000;
 
+/// What a unit of work of the physics costs, in labels, as measured: a plan that is followed asks
+/// how all freeze that stand together.
+const WORK: u64 = 5_000;
+
 /// Makes the steps of a plan and schedules them, as surely as was wished where that can be.
 ///
 /// # Errors
@@ -64,7 +68,8 @@ pub fn made_surer(
 ) -> Result<Option<Laid>, LayError> {
     let likely = laid.timetable(plan, durations)?.chances.all;
     let wished = in_fraction(plan.wishes.sureness);
-    let mut search = Search { plan, now, durations, wished, best: None, likely, labels: 0 };
+    let worked = durations.worked_out();
+    let mut search = Search { plan, now, durations, wished, best: None, likely, labels: 0, worked };
     // A plan that is followed moves no more than it must.
     match plan.kept {
         Some(_) => search.in_the_slowest_kitchens(1)?,
@@ -87,6 +92,8 @@ struct Search<'a> {
     likely: f64,
     /// Of all searches so far.
     labels: u64,
+    /// The work of the physics before the first of them.
+    worked: u64,
 }
 
 impl Search<'_> {
@@ -95,7 +102,8 @@ impl Search<'_> {
     }
 
     fn is_over(&self) -> bool {
-        self.is_sure() || self.labels > MOST_LABELS
+        let work = self.durations.worked_out() - self.worked;
+        self.is_sure() || self.labels + WORK * work > MOST_LABELS
     }
 
     /// Tries so many ways to plan as if all or a part of it took as long as in the slowest kitchens.
