@@ -5,7 +5,7 @@ use std::borrow::Cow;
 use chrono::{NaiveDate, NaiveDateTime, NaiveTime};
 use chrono_tz::{TZ_VARIANTS, Tz};
 use toml::{
-    de::DeValue,
+    de::{DeInteger, DeValue},
     value::{Datetime, Offset},
 };
 
@@ -97,12 +97,14 @@ impl Meaning for u32 {
                 None => kind(value, "a whole number", &counted(key, value)),
             });
         };
-        let number = i64::from_str_radix(number.as_str(), number.radix()).ok();
-        number
-            .and_then(|number| Self::try_from(number).ok())
-            .filter(|number| (low..=high).contains(number))
-            .ok_or(Wrong::Count { low, high })
+        within(number, (low, high)).ok_or(Wrong::Count { low, high })
     }
+}
+
+/// A number as the file has it, where it is within its bounds.
+fn within(number: &DeInteger<'_>, (low, high): (u32, u32)) -> Option<u32> {
+    let number = i64::from_str_radix(number.as_str(), number.radix()).ok()?;
+    u32::try_from(number).ok().filter(|number| (low..=high).contains(number))
 }
 
 /// The number that a text begins with: of `17 children` it is 17.
@@ -134,6 +136,10 @@ fn months_old(text: &str) -> Option<f64> {
 
 /// `"3 days"`.
 fn days(key: &Key, value: &DeValue<'_>, (low, high): (u32, u32)) -> Result<u32, Wrong> {
+    if let Some(days) = value.as_integer().and_then(|number| within(number, (low, high))) {
+        let meant = if days == 1 { "1 day".to_owned() } else { format!("{days} days") };
+        return Err(kind(value, "text in quotes", &format!("\"{meant}\"")));
+    }
     let text = text(key, value)?;
     let number = text.trim().trim_end_matches("days").trim_end_matches("day").trim_end();
     let days = number.parse().ok().filter(|days| (low..=high).contains(days));

@@ -18,6 +18,19 @@ const fn case(from: &'static str, to: &'static str, says: &'static str) -> Case 
     Case { from, to, says }
 }
 
+/// What would be right is said with her own number.
+#[test]
+fn days_without_their_word_are_told_with_it() {
+    for (wish, right) in
+        [("ahead = 2", "`ahead = \"2 days\"`"), ("buffer = 1", "`buffer = \"1 day\"`")]
+    {
+        let text = GOOD.replacen("[room]", &format!("[wishes]\n{wish}\n[room]"), 1);
+        let faults = solidby::planfile::read(&text).expect_err("a fault");
+        let help = faults.first().and_then(|fault| fault.help()).expect("help");
+        assert!(help.contains(right), "{help}");
+    }
+}
+
 /// Faults that hang on no other are all told at once.
 #[test]
 fn faults_hide_no_others() {
