@@ -36,13 +36,13 @@ impl Plan {
     ) -> Option<Self> {
         let costs = |plan: &Self| plan.terms(problem).sum() + plan.shunned(&problem.stretches);
         let own = costs(self);
-        let later = |by: Tick| Some(self.delayed(turns.clone(), by));
+        let later = |by: Tick| self.delayed(turns.clone(), by);
         let saves = |plan: &Self| costs(plan) < own;
         // What costs less comes near, or leaves its hour, little by little or all at once.
-        if idle < 1 || ![1, idle].into_iter().filter_map(later).any(|plan| saves(&plan)) {
+        if idle < 1 || ![1, idle].map(later).iter().any(saves) {
             return None;
         }
-        let found = (1..=idle).filter_map(later).filter(saves);
+        let found = (1..=idle).map(later).filter(saves);
         let ripe = found.filter(|plan| plan.is_ripe(problem, ripening));
         let plan = ripe.min_by_key(costs)?;
         Some(Self { price: plan.terms(problem).sum(), ..plan })
