@@ -20,6 +20,10 @@ const EFFORT: u64 = 300_000;
 /// Enough to choose from: each is planned and followed once more.
 const ENOUGH: usize = 3;
 
+/// Work of the physics after which no other change is followed, about five seconds: a large class
+/// takes one of them for each (a choice of ours).
+const MOST_WORK: u64 = 1_000;
+
 /// Changes with which the whole plan is as sure as was wished, where it is one goal that there is
 /// too little time for, or none by itself; none where there are several, or no change is enough.
 pub fn surer(
@@ -43,8 +47,11 @@ pub fn surer(
     let (world, searches) = (World::of(plan.clone(), now), Searches::default());
     let budget = Budget::new(EFFORT, 0, durations, &searches);
     let trial = Trial { world: &world, serves, others: &others, budget: &budget };
+    let worked = durations.worked_out();
+    let goes_on = |_: &WayOut| durations.worked_out() - worked < MOST_WORK;
     let enough = |way: &WayOut| is_sure(&way.change.changed(plan), now, durations);
-    trial.each_alone(&candidates(plan, now, serves)).filter(enough).take(ENOUGH).collect()
+    let kinds = candidates(plan, now, serves);
+    trial.each_alone(&kinds).take_while(goes_on).filter(enough).take(ENOUGH).collect()
 }
 
 /// The goal that is served in the fewest kitchens.
