@@ -122,6 +122,12 @@ fn a_child_who_comes_after_the_painting_paints_too() {
     assert!(words.contains(late) && words.contains("Give 11 pieces"), "{words}");
     let words = says(&kept, "plan", (with_children(10), 0), painted);
     assert!(!words.contains("spare piece is"), "{words}");
+    let two = |text: &str| text.replacen("each = 1\nspare = 1", "each = 2\nspare = 2", 1);
+    let kept = trees(&two(TREES));
+    let words = says(&kept, "plan", (two(&with_children(11)), 0), painted);
+    let late = "2 spare pieces are for a child who came after the others had painted; let that \
+                child paint them before the next step.";
+    assert!(words.contains(late), "{words}");
 }
 
 /// Where those that were made apart are too few again, a third batch is told from the second.

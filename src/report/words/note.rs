@@ -74,14 +74,19 @@ pub fn without(plan: &Plan) -> Vec<String> {
 fn unpainted(plan: &Plan) -> impl Iterator<Item = String> {
     plan.ornaments.iter().enumerate().filter_map(|(ornament, own)| {
         let goal = goal(plan, Serves::Gift { ornament });
-        let (pieces, paint) = match own.pieces.as_ref()?.unpainted {
+        let unpainted = own.pieces.as_ref()?.unpainted;
+        let (spare, them) = match unpainted {
             0 => return None,
-            1 => ("1 spare piece is for a child".to_owned(), "that child paint it"),
-            n => (format!("{n} spare pieces are for children"), "those children paint them"),
+            1 => ("1 spare piece is".to_owned(), "it"),
+            more => (format!("{more} spare pieces are"), "them"),
+        };
+        let (a_child, that_child) = match unpainted.div_ceil(own.each.max(1)) {
+            1 => ("a child", "that child"),
+            _ => ("children", "those children"),
         };
         Some(format!(
-            "{goal}: {pieces} who came after the others had painted; let {paint} before the next \
-             step"
+            "{goal}: {spare} for {a_child} who came after the others had painted; let {that_child} \
+             paint {them} before the next step"
         ))
     })
 }
