@@ -32,9 +32,9 @@ const WORTH_PAYING: f64 = 0.01;
 /// large class in short hours takes some of them for each (a choice of ours).
 const MOST_LABELS: u64 = 5_000_000;
 
-/// What a unit of work of the physics costs, in labels, as measured: a plan that is followed asks
-/// how all freeze that stand together.
-const WORK: u64 = 5_000;
+/// Work of the physics after which it is not planned again either, about ten seconds: a plan that
+/// is followed asks how all freeze that stand together (a choice of ours).
+const MOST_WORK: u64 = 1_500;
 
 /// Makes the steps of a plan and schedules them, as surely as was wished where that can be.
 ///
@@ -103,7 +103,7 @@ impl Search<'_> {
 
     fn is_over(&self) -> bool {
         let work = self.durations.worked_out() - self.worked;
-        self.is_sure() || self.labels + WORK * work > MOST_LABELS
+        self.is_sure() || self.labels > MOST_LABELS || work > MOST_WORK
     }
 
     /// Tries so many ways to plan as if all or a part of it took as long as in the slowest kitchens.
