@@ -20,8 +20,8 @@ const EFFORT: u64 = 300_000;
 /// Enough to choose from: each is planned and followed once more.
 const ENOUGH: usize = 3;
 
-/// Work of the physics after which no other change is followed, about five seconds: a large class
-/// takes one of them for each (a choice of ours).
+/// Work of the physics after which no other change is followed, about ten seconds on two slow
+/// cores: a large class takes half of it for each (a choice of ours).
 const MOST_WORK: u64 = 1_000;
 
 /// Changes with which the whole plan is as sure as was wished, where it is one goal that there is

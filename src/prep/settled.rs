@@ -32,8 +32,8 @@ const WORTH_PAYING: f64 = 0.01;
 /// large class in short hours takes some of them for each (a choice of ours).
 const MOST_LABELS: u64 = 5_000_000;
 
-/// Work of the physics after which it is not planned again either, about ten seconds: a plan that
-/// is followed asks how all freeze that stand together (a choice of ours).
+/// Work of the physics after which it is not planned again either, about fifteen seconds on two
+/// slow cores: a plan that is followed asks how all freeze that stand together (a choice of ours).
 const MOST_WORK: u64 = 1_500;
 
 /// Makes the steps of a plan and schedules them, as surely as was wished where that can be.
