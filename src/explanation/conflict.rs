@@ -115,7 +115,7 @@ fn level(world: &World, durations: &dyn Durations, serves: Serves, searches: &Se
 }
 
 /// Goals in the order of how near their day is to that of one.
-pub(super) fn nearest(plan: &Plan, serves: Serves, others: &[Serves]) -> Vec<Serves> {
+fn nearest(plan: &Plan, serves: Serves, others: &[Serves]) -> Vec<Serves> {
     let mut others = others.to_vec();
     others.sort_by_key(|other| (day(plan, *other) - day(plan, serves)).num_days().abs());
     others
@@ -133,13 +133,6 @@ pub(super) struct Trial<'a> {
 }
 
 impl Trial<'_> {
-    /// The smallest change of each kind that works alone, as surely as is explained.
-    pub(super) fn each_alone(&self, kinds: &[Vec<Suggestion>]) -> impl Iterator<Item = WayOut> {
-        let works = |one: &Suggestion| self.works(one, &[], None).is_some();
-        let found = kinds.iter().filter_map(move |kind| self.smallest(kind, works));
-        found.map(|(_, change)| WayOut { change, chance: None })
-    }
-
     /// The smallest of a kind that works, also between two of it, and the place of the first of
     /// the kind that does.
     fn smallest(

@@ -26,7 +26,7 @@ impl LetGo {
             quick.freezing = |_| Outcomes::exactly(0.0);
         }
         if self.drying {
-            quick.drying = |_| Outcomes::exactly(0.0);
+            quick.drying = Some(|_| Outcomes::exactly(0.0));
         }
         Adjusted {
             cool_box_h: if self.cool_box { 24.0 * KEPT_DAYS } else { 0.0 },

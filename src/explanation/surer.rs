@@ -4,12 +4,12 @@ use chrono::{DateTime, Utc};
 
 use super::{
     budget::{Budget, Searches, World},
-    conflict::{Trial, WayOut, nearest},
-    suggestions::candidates,
+    conflict::WayOut,
+    suggestions::{Suggestion, candidates, smallest},
 };
 use crate::{
     planfile::Plan,
-    prep::{Durations, Laid, Look, draft::Serves, solve_with},
+    prep::{Adjusted, Durations, Laid, LayError, Look, draft::Serves, settled, solve_slower},
     scheduler::GoalId,
     units::in_fraction,
 };
@@ -24,34 +24,73 @@ const ENOUGH: usize = 3;
 /// cores: a large class takes half of it for each (a choice of ours).
 const MOST_WORK: u64 = 1_000;
 
-/// Changes with which the whole plan is as sure as was wished, where it is one goal that there is
-/// too little time for, or none by itself; none where there are several, or no change is enough.
+/// Changes with which the whole plan is as sure as was wished, each for what it is least sure of;
+/// none where no change is enough.
 pub fn surer(
     plan: &Plan,
     now: DateTime<Utc>,
     durations: &dyn Durations,
     laid: &Laid,
 ) -> Vec<WayOut> {
-    let goals = laid.draft.goals.iter().enumerate();
-    let level = |number: usize| laid.solution.level(GoalId(number));
-    let short: Vec<Serves> =
-        goals.filter(|(n, _)| level(*n) > Some(0)).map(|(_, serves)| *serves).collect();
-    let serves = match short[..] {
-        [serves] => Some(serves),
-        [] => least_sure(plan, durations, laid),
-        _ => None,
+    let Some(serves) = hurried(laid).or_else(|| least_sure(plan, durations, laid)) else {
+        return Vec::new();
     };
-    let Some(serves) = serves else { return Vec::new() };
-    let others = laid.draft.goals.iter().filter(|other| **other != serves);
-    let others = nearest(plan, serves, &others.copied().collect::<Vec<_>>());
-    let (world, searches) = (World::of(plan.clone(), now), Searches::default());
-    let budget = Budget::new(EFFORT, 0, durations, &searches);
-    let trial = Trial { world: &world, serves, others: &others, budget: &budget };
     let worked = durations.worked_out();
-    let goes_on = |_: &WayOut| durations.worked_out() - worked < MOST_WORK;
-    let enough = |way: &WayOut| is_sure(&way.change.changed(plan), now, durations);
-    let kinds = candidates(plan, now, serves);
-    trial.each_alone(&kinds).take_while(goes_on).filter(enough).take(ENOUGH).collect()
+    let goes_on = || durations.worked_out() - worked < MOST_WORK;
+    // Where each thing has time enough by itself, more is kept as in the slowest kitchens.
+    let usual_then_slowest = [Adjusted::of(durations), Adjusted::slowest(durations)];
+    let found = usual_then_slowest.iter().map(|slower| {
+        let looking = Looking { plan, now, durations, slower, serves };
+        looking.found(goes_on)
+    });
+    found.into_iter().find(|found| !found.is_empty()).unwrap_or_default()
+}
+
+/// Looking for changes that leave time enough.
+struct Looking<'a> {
+    plan: &'a Plan,
+    now: DateTime<Utc>,
+    durations: &'a dyn Durations,
+    /// With what it is searched.
+    slower: &'a Adjusted<'a>,
+    /// What a change is for.
+    serves: Serves,
+}
+
+impl Looking<'_> {
+    /// The smallest change of each kind with which all is served in time, and that is enough.
+    fn found(&self, goes_on: impl Fn() -> bool) -> Vec<WayOut> {
+        let searches = Searches::default();
+        let budget = Budget::new(EFFORT, 0, self.slower, &searches);
+        let works = |one: &Suggestion| {
+            let whole = World::of(one.changed(self.plan), self.now);
+            let served = |world: &World| budget.serves(world, self.serves, 0);
+            served(&whole.only(&[self.serves])) && served(&whole)
+        };
+        let kinds = candidates(self.plan, self.now, self.serves);
+        let found = kinds.iter().filter_map(|kind| smallest(self.plan, (None, kind), works));
+        let found = found.map(|(_, change)| change).take_while(|_| goes_on());
+        let found = found.filter(|change| self.is_enough(change)).take(ENOUGH);
+        found.map(|change| WayOut { change, chance: None }).collect()
+    }
+
+    /// Whether a plan with a change is as sure as was wished: at a quick look, and then as she gets
+    /// it when she plans again, which takes longer.
+    fn is_enough(&self, change: &Suggestion) -> bool {
+        let Self { now, durations, slower, .. } = *self;
+        let plan = change.changed(self.plan);
+        let is_sure = |laid| is_sure(&plan, durations, laid);
+        is_sure(solve_slower(&plan, now, (slower, durations), Look::QUICK))
+            && is_sure(settled(&plan, now, durations))
+    }
+}
+
+/// What there is least time for, where there is too little to be sure; the first of several.
+fn hurried(laid: &Laid) -> Option<Serves> {
+    let level = |number: usize| laid.solution.level(GoalId(number)).filter(|level| *level > 0);
+    let goals = laid.draft.goals.iter().enumerate().rev();
+    let short = goals.filter_map(|(number, serves)| Some((level(number)?, *serves)));
+    short.max_by_key(|(level, _)| *level).map(|(_, serves)| serves)
 }
 
 /// The goal that is served in the fewest kitchens.
@@ -61,10 +100,9 @@ fn least_sure(plan: &Plan, durations: &dyn Durations, laid: &Laid) -> Option<Ser
     goals.min_by(|a, b| a.1.total_cmp(&b.1)).map(|(serves, _)| *serves)
 }
 
-/// Whether a plan is as sure as was wished, followed in every kitchen.
-fn is_sure(plan: &Plan, now: DateTime<Utc>, durations: &dyn Durations) -> bool {
+/// Whether a plan leaves nothing out and is as sure as was wished, followed in every kitchen.
+fn is_sure(plan: &Plan, durations: &dyn Durations, laid: Result<Laid, LayError>) -> bool {
     let wished = in_fraction(plan.wishes.sureness);
-    let laid = solve_with(plan, now, durations, Look::QUICK);
     laid.is_ok_and(|laid| {
         let timetable = laid.timetable(plan, durations);
         let served = laid.solution.unserved().is_empty();

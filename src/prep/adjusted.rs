@@ -35,8 +35,8 @@ pub struct Adjusted<'a> {
     pub warmed: Warmed,
     /// How blocks freeze.
     pub freezing: Change,
-    /// How pieces dry.
-    pub drying: Change,
+    /// How pieces dry; none where as they do.
+    pub drying: Option<Change>,
     /// Hours that a cool box keeps blocks beyond its own.
     pub cool_box_h: f64,
     /// Whether coats dry at once.
@@ -47,9 +47,8 @@ impl<'a> Adjusted<'a> {
     /// Nothing changed yet.
     pub fn of(inner: &'a dyn Durations) -> Self {
         let same: Change = |own| own;
-        let (freezing, drying) = (same, same);
         let warmed = Warmed::default();
-        Self { inner, warmed, freezing, drying, cool_box_h: 0.0, no_coats: false }
+        Self { inner, warmed, freezing: same, drying: None, cool_box_h: 0.0, no_coats: false }
     }
 
     /// The same where some loads take longer than each does alone.
@@ -60,20 +59,20 @@ impl<'a> Adjusted<'a> {
     /// As in the slowest kitchens.
     pub fn slowest(inner: &'a dyn Durations) -> Self {
         let slowest: Change = |own| own.slowest(SLOWEST);
-        Self { freezing: slowest, drying: slowest, ..Self::of(inner) }
+        Self { freezing: slowest, drying: Some(slowest), ..Self::of(inner) }
     }
 
     /// As in all kitchens but the quickest, for a plan with little time.
     pub fn not_quickest(inner: &'a dyn Durations) -> Self {
         let slower: Change = |own| own.slowest(NOT_QUICKEST);
-        Self { freezing: slower, drying: slower, ..Self::of(inner) }
+        Self { freezing: slower, drying: Some(slower), ..Self::of(inner) }
     }
 
     /// As in the slowest kitchens: all of it, and one alone where the other has no more time; then
     /// the same of the slower half, which leaves more time.
     pub fn surer(plan: &Plan, inner: &'a dyn Durations) -> Vec<Self> {
         let slower: Change = |own| own.slowest(SLOWER);
-        let half = Self { freezing: slower, drying: slower, ..Self::of(inner) };
+        let half = Self { freezing: slower, drying: Some(slower), ..Self::of(inner) };
         let both = [Self::slowest(inner), half];
         if plan.ice.is_empty() || plan.ornaments.is_empty() {
             return both.into();
@@ -108,7 +107,17 @@ impl Durations for Adjusted<'_> {
 
     fn dry(&self, drying: &Drying<'_>) -> Result<FirmDry, DurationError> {
         let FirmDry { firm, dry } = self.inner.dry(drying)?;
-        Ok(FirmDry { firm: (self.drying)(firm), dry: (self.drying)(dry) })
+        Ok(match self.drying {
+            Some(changed) => FirmDry { firm: changed(firm), dry: changed(dry) },
+            None => FirmDry { firm, dry },
+        })
+    }
+
+    fn dry_in_kitchens(&self, drying: &Drying<'_>) -> Result<Vec<[f64; 2]>, DurationError> {
+        match self.drying {
+            Some(_) => Ok(self.dry(drying)?.in_kitchens()),
+            None => self.inner.dry_in_kitchens(drying),
+        }
     }
 
     fn course(&self, plan: &Plan, process: &Process) -> Option<Curve> {

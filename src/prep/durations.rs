@@ -214,6 +214,15 @@ pub struct FirmDry {
     pub dry: Outcomes,
 }
 
+impl FirmDry {
+    /// Both for each of the [`KITCHENS`], shortest first: a kitchen that is slow in one is slow in
+    /// the other.
+    pub fn in_kitchens(&self) -> Vec<[f64; 2]> {
+        let pairs = self.firm.in_kitchens().into_iter().zip(self.dry.in_kitchens());
+        pairs.map(|(firm, dry)| [firm, dry]).collect()
+    }
+}
+
 /// What decides whether pieces go into the oven again.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Until {
@@ -313,8 +322,7 @@ pub trait Durations {
     /// # Errors
     /// As [`Self::dry`].
     fn dry_in_kitchens(&self, drying: &Drying<'_>) -> Result<Vec<[f64; 2]>, DurationError> {
-        let FirmDry { firm, dry } = self.dry(drying)?;
-        Ok(firm.in_kitchens().into_iter().zip(dry.in_kitchens()).map(|(f, d)| [f, d]).collect())
+        Ok(self.dry(drying)?.in_kitchens())
     }
 
     /// What one piece weighs wet, firm and dry; none where it cannot be told.

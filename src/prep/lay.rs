@@ -90,24 +90,11 @@ impl Laid {
 /// # Errors
 /// [`LayError`] when a thing of the plan is outside the physics' range.
 pub fn solve(plan: &Plan, now: DateTime<Utc>, durations: &dyn Durations) -> Result<Laid, LayError> {
-    solve_with(plan, now, durations, Look::WHOLE)
+    solve_slower(plan, now, (durations, durations), Look::WHOLE)
 }
 
-/// The same, looking only so far.
-///
-/// # Errors
-/// As [`solve`].
-pub fn solve_with(
-    plan: &Plan,
-    now: DateTime<Utc>,
-    durations: &dyn Durations,
-    look: Look,
-) -> Result<Laid, LayError> {
-    solve_slower(plan, now, (durations, durations), look)
-}
-
-/// The same, searched with slower durations than those that it is laid out with: more time is kept
-/// than is likely to be needed.
+/// The same, looking only so far, and searched with slower durations than those that it is laid out
+/// with where more time is to be kept than is likely to be needed.
 ///
 /// # Errors
 /// As [`solve`].

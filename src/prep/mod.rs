@@ -59,7 +59,7 @@ pub use done::DoneError;
 pub use durations::Durations;
 pub use error::LayError;
 pub use kept::without_moulds;
-pub use lay::{Laid, chosen, solve, solve_with};
+pub use lay::{Laid, chosen, solve, solve_slower};
 pub use needs::needs;
 pub use physics::Physics;
 pub use refused::{Refused, refused};

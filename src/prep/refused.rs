@@ -2,7 +2,7 @@
 
 use chrono::{DateTime, Utc};
 
-use super::{Durations, LayError, Look, solve_with};
+use super::{Durations, LayError, Look, solve_slower};
 use crate::planfile::{Plan, Table};
 
 /// Why something of a plan cannot be planned at all.
@@ -16,7 +16,7 @@ pub struct Refused {
 
 /// All that planning refuses; nothing where it makes a plan, be it one that cannot be kept.
 pub fn refused(plan: &Plan, now: DateTime<Utc>, durations: &dyn Durations) -> Vec<Refused> {
-    let error = |plan: &Plan| solve_with(plan, now, durations, Look::QUICK).err();
+    let error = |plan: &Plan| solve_slower(plan, now, (durations, durations), Look::QUICK).err();
     let alone = Plan { ice: Vec::new(), ornaments: Vec::new(), done: Vec::new(), ..plan.clone() };
     let ice = plan.ice.iter().enumerate().filter_map(|(n, ice)| {
         let error = error(&Plan { ice: vec![ice.clone()], ..alone.clone() })?;

@@ -45,6 +45,9 @@ pub fn listing(schedule: &Schedule, changes: Option<&Changes>, detail: Detail) -
     if let Some(changes) = changes {
         changed(&mut lines, changes, schedule.locale);
     }
+    if !schedule.problems.is_empty() || changes.is_some() {
+        lines.blank();
+    }
     let Told { steps, minded, .. } = Told::of(schedule);
     for day in steps.chunk_by(|a, b| a.day == b.day) {
         for (n, step) in day.iter().enumerate() {

@@ -108,7 +108,7 @@ pub fn show_piece(mass: Mass) -> String {
 /// A length of time: `45 min`, `9 h 40 min`, `3 days 4 h`.
 ///
 /// Rounded to the minute below an hour, to 5 minutes below 10 hours, to a
-/// quarter of an hour below two days, and to the hour beyond.
+/// quarter of an hour below two days, to the hour below ten, and to the day beyond.
 pub fn show_duration(time: Time) -> String {
     let minutes = time.get::<minute>();
     let step = if minutes < 60.0 {
@@ -117,13 +117,15 @@ pub fn show_duration(time: Time) -> String {
         5.0
     } else if minutes < 2880.0 {
         15.0
-    } else {
+    } else if minutes < 14_400.0 {
         60.0
+    } else {
+        1440.0
     };
     show_minutes(((minutes / step).round() * step).max(0.0) as u64)
 }
 
-/// A wait, to five minutes up and from two days on to the hour: `10 h 10 min`.
+/// A wait, to five minutes up and from two days on as [`show_duration`] has it: `10 h 10 min`.
 pub fn show_wait(wait: Time) -> String {
     let minutes = 5.0 * (wait.get::<minute>() / 5.0 - 1e-9).ceil();
     if minutes >= 2880.0 { show_duration(wait) } else { show_minutes(minutes.max(0.0) as u64) }
@@ -240,6 +242,7 @@ mod tests {
         assert_eq!(show_duration(hours(9.66)), "9 h 40 min");
         assert_eq!(show_duration(hours(26.0)), "26 h");
         assert_eq!(show_duration(hours(93.6)), "3 days 22 h");
+        assert_eq!(show_duration(hours(2155.0)), "90 days");
     }
 
     #[test]

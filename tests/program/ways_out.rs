@@ -133,3 +133,66 @@ fn hours_at_home_are_named_and_offered_on_the_night_before() {
     assert!(ways.contains(&late), "{ways:?}");
     assert!(is_done(&plan.replace("18:30-21:30", "18:30-23:00"), now));
 }
+
+/// Invented: one deep ring, two of its blocks a week for one table.
+const RINGS: &str = r#"
+title = "One deep ring"
+timezone = "America/Halifax"
+units = "us"
+[hours]
+home = ["Sun-Thu 18:30-20:30", "Mon-Fri 06:30-07:15"]
+class = ["Tue 08:45-11:45", "Thu 08:45-11:45"]
+[room]
+temperature = "66 F"
+humidity = "45 %"
+[wishes]
+ahead = "3 days"
+[[group]]
+name = "Gulls"
+days = "Tue Thu"
+children = 14
+youngest = "2 years"
+[[freezer]]
+name = "fridge-top"
+kind = "fridge-freezer"
+holds = 4
+[[mould]]
+name = "ring"
+shape = "ring 9 x 4 in"
+depth = "3 in"
+own = 1
+[[ice]]
+name = "Wreath"
+mould = "ring"
+freezer = "fridge-top"
+blocks = 2
+session = [
+  { group = "Gulls", at = 2027-02-02T09:15:00 },
+  { group = "Gulls", at = 2027-02-16T09:15:00 },
+]
+"#;
+
+#[test]
+fn what_makes_several_unsure_sessions_sure_is_told_and_does() {
+    let planned = |plan: &str| {
+        let run = Run::of(&["plan", "p.toml", "--json"]).file("p.toml", plan);
+        run.now("2027-01-20T19:00:00").exits(0).json()
+    };
+    let answer = planned(RINGS);
+    let sure = |answer: &serde_json::Value| answer["chance"]["all"].as_f64().unwrap() >= 0.95;
+    assert!(!sure(&answer));
+    let goals = answer["chance"]["by_goal"].as_object().unwrap();
+    assert!(
+        goals.len() == 2 && goals.values().all(|one| one.as_f64().unwrap() < 0.95),
+        "{goals:?}"
+    );
+    let ways = answer["problems"][0]["ways_out"].to_string();
+    for (words, was, will_be) in [
+        ("1 more ring mould", "own = 1", "own = 2"),
+        ("1 block in all for “Wreath”, to share", "blocks = 2", "blocks = 1"),
+        ("fill ice up to 4 days ahead", "3 days", "4 days"),
+    ] {
+        assert!(ways.contains(words), "{words}: {ways}");
+        assert!(sure(&planned(&RINGS.replace(was, will_be))), "{words}");
+    }
+}
