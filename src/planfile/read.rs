@@ -52,7 +52,7 @@ fn whole(reader: &Reader<'_>) -> Option<Plan> {
         done: reader.list("done").unwrap_or_default(),
         kept: None,
     };
-    plan.groups = each(reader, Table::Group, things::group);
+    plan.groups = each(reader, Table::Group, |entry| things::group(entry, &plan));
     plan.freezers = each(reader, Table::Freezer, things::freezer);
     plan.ovens = each(reader, Table::Oven, things::oven);
     plan.moulds = each(reader, Table::Mould, mould::mould);

@@ -36,8 +36,8 @@ pub enum Rule {
     ClosedGiving(NaiveDate),
     /// A time at which she is away.
     Away(NaiveDate),
-    /// An hour after which no work is done, that is not after the first.
-    NoHours,
+    /// An hour until which something holds, that is not after the first.
+    NoHours { first: &'static str },
     /// Children who need longer than class is open, in minutes.
     TurnsTooLong { minutes: i64, open: i64 },
     /// Turns at blocks of which every child has one.
@@ -52,6 +52,10 @@ pub enum Rule {
     DoesNotMeet { group: String, day: NaiveDate, days: String },
     /// A time at which the place is not open.
     OutsideHours { time: NaiveTime, place: String },
+    /// A time from or until which a group is there, at which the place is not open.
+    PartOutside { time: NaiveTime, place: String },
+    /// A time at which a group is not there, in a place that is open.
+    NotThereThen { time: NaiveTime, group: String },
     /// A time that a clock change leaves out.
     Skipped(Skipped),
     /// A week of giving without the group.
@@ -111,7 +115,7 @@ impl Rule {
                 format!("class is closed on {day}")
             }
             Self::Away(day) => format!("{day} is a day, or a part of one, that is under `away`"),
-            Self::NoHours => format!("{name} is not after {}", key.other("earliest")),
+            Self::NoHours { first } => format!("{name} is not after {}", key.other(first)),
             Self::TurnsTooLong { minutes, open } => format!(
                 "all children take {minutes} min in turns, and class is open for {open} min from \
                  then on"
@@ -127,8 +131,11 @@ impl Rule {
             Self::DoesNotMeet { group, day, .. } => {
                 format!("{group} does not meet on {}", day.format("%A %Y-%m-%d"))
             }
-            Self::OutsideHours { time, place } => {
+            Self::OutsideHours { time, place } | Self::PartOutside { time, place } => {
                 format!("{} is outside the hours of {place}", time.format("%H:%M"))
+            }
+            Self::NotThereThen { time, group } => {
+                format!("{group} is not there at {}", time.format("%H:%M"))
             }
             Self::Skipped(skipped) => skipped.to_string(),
             Self::NoClassBefore { group, day } => {
@@ -187,8 +194,8 @@ impl Rule {
             Self::ClosedSession(_) => "choose another day".into(),
             Self::ClosedGiving(_) => "choose the last day before it closes".into(),
             Self::Away(_) => "choose another day, leave it out, or shorten `away`".into(),
-            Self::NoHours => {
-                format!("write a later hour, for example {}", key.set("latest", "\"21:30\"")).into()
+            Self::NoHours { first } => {
+                format!("write a later hour, or an earlier one as {}", key.other(first)).into()
             }
             Self::TurnsTooLong { .. } => format!(
                 "more blocks, more children at one ({}), shorter turns, or begin earlier",
@@ -213,6 +220,13 @@ impl Rule {
                     .into()
             }
             Self::OutsideHours { .. } => "move the session, or give the place longer hours".into(),
+            Self::PartOutside { .. } => {
+                "say a time in them, an afternoon as 13:00 or 1:00 pm, or leave it out".into()
+            }
+            Self::NotThereThen { .. } => {
+                "move the session, or say by `from` and `until` of the group when it is there"
+                    .into()
+            }
             Self::Skipped(_) => "move the session".into(),
             Self::NoClassBefore { .. } => "choose a day in a week in which the group meets".into(),
             Self::Mould(rule) => rule.help(key),
@@ -231,6 +245,9 @@ impl Rule {
             Self::Away(_) => "choose another day, or be away for less".into(),
             Self::OutsideHours { place, .. } if place == HOME => {
                 "say under “Hours” when children are there, or move the session".into()
+            }
+            Self::NotThereThen { .. } => {
+                "move the session, or say for the group when it is there".into()
             }
             _ => return None,
         })

@@ -147,6 +147,10 @@ pub const GROUP: &[Key] = &[
     key("youngest", Age, Optional, "\"2 years\"", "Age of the youngest")
         .hint("as in 2 years or 30 months")
         .first("\"2 years\""),
+    key("from", Hour, Optional, "\"12:30\"", "There from")
+        .hint("where not in all class hours, as in 12:30")
+        .hidden("for a group that is there in a part of the class hours alone"),
+    key("until", Hour, Optional, "\"15:30\"", "Until").hint("as in 15:30").hidden("and until when"),
     key("room", Place, Default("\"class\"", "where children are"), "\"class\"", "Where")
         .not_in_starter(),
 ];

@@ -6,7 +6,7 @@ use chrono::{NaiveDate, NaiveDateTime, TimeZone};
 use toml::value::Offset;
 
 use super::{
-    Blocks, CLASS, Finish, Group, Ice, Method, Ornament, Plan, Session, Theme,
+    Blocks, CLASS, Finish, Group, Ice, Method, Opening, Ornament, Plan, Session, Theme,
     fault::{Fault, Wrong},
     key::Table,
     model::turns_last,
@@ -84,7 +84,7 @@ fn in_turns(
     let group = plan.groups.get(session.group)?;
     let minutes = units::in_minutes(turns_last(seats, turn, group)?).ceil() as i64;
     let (day, time) = (session.at.date_naive(), session.at.time());
-    let hours = plan.class_hours(group.place);
+    let hours = plan.group_hours(group);
     let open = hours.iter().filter(|open| open.on(day) && open.from <= time && time < open.until);
     let open = open.map(|open| (open.until - time).num_minutes()).max()?;
     if minutes > open {
@@ -142,12 +142,15 @@ fn missed(plan: &Plan, group: &Group, at: NaiveDateTime) -> Option<Rule> {
     }
     let place = plan.class_at(group.place);
     let time = at.time();
-    let mut hours = plan.class_hours(group.place).iter();
-    let open = hours.any(|open| open.on(day) && open.from <= time && time < open.until);
-    (!open).then(|| Rule::OutsideHours {
-        time,
-        place: place.map_or(CLASS, |place| place.name.as_str()).to_owned(),
-    })
+    let open = |hours: &[Opening]| {
+        hours.iter().any(|open| open.on(day) && open.from <= time && time < open.until)
+    };
+    if !open(plan.class_hours(group.place)) {
+        let place = place.map_or(CLASS, |place| place.name.as_str()).to_owned();
+        return Some(Rule::OutsideHours { time, place });
+    }
+    let there = open(&plan.group_hours(group));
+    (!there).then(|| Rule::NotThereThen { time, group: group.name.clone() })
 }
 
 /// Reads one `[[ornament]]`.
@@ -187,7 +190,9 @@ pub fn ornament(reader: &Reader<'_>, plan: &Plan) -> Option<Ornament> {
 fn in_class_before(reader: &Reader<'_>, plan: &Plan, groups: &[usize], day: NaiveDate) {
     let week = || (0..7).filter_map(|back| day.checked_sub_days(chrono::Days::new(back)));
     for group in groups.iter().filter_map(|group| plan.groups.get(*group)) {
-        if !week().any(|day| plan.meets(group, day)) {
+        let hours = plan.group_hours(group);
+        let there = |day| plan.meets(group, day) && hours.iter().any(|open| open.on(day));
+        if !week().any(there) {
             let rule = Rule::NoClassBefore { group: group.name.clone(), day };
             reader.broken(reader.span("give"), "give", rule);
         }

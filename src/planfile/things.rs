@@ -5,7 +5,7 @@ use std::ops::RangeInclusive;
 use chrono::{NaiveDate, NaiveTime};
 
 use super::{
-    Absence, Freezer, Group, Opening, Oven, Place, Room, Span, Wishes, dates,
+    Absence, CLASS, Freezer, Group, Opening, Oven, Place, Plan, Room, Span, Wishes, dates,
     fault::{Fault, Wrong},
     hours::UNTIL_MIDNIGHT,
     key::Table,
@@ -96,7 +96,7 @@ pub fn wishes(reader: &Reader<'_>) -> Option<Wishes> {
     let sureness = reader.get("sureness");
     let (earliest, latest) = (earliest?, latest?);
     if latest <= earliest {
-        reader.broken(reader.span("latest"), "latest", Rule::NoHours);
+        reader.broken(reader.span("latest"), "latest", Rule::NoHours { first: "earliest" });
     }
     Some(Wishes {
         twelve_hours: clock.map(|clock| clock == "12"),
@@ -128,16 +128,31 @@ pub fn room(reader: &Reader<'_>) -> Option<Room> {
 }
 
 /// A group of children. One with a name is returned whatever else is wrong with it, so
-/// that its sessions are looked at; a plan with faults is never used.
-pub fn group(reader: &Reader<'_>) -> Option<Group> {
+/// that its sessions are looked at; a plan with faults is never used, and `plan` holds the places.
+pub fn group(reader: &Reader<'_>, plan: &Plan) -> Option<Group> {
     let (days, children) = (reader.get("days"), reader.get("children"));
     let (youngest, place) = (reader.get("youngest"), reader.place("room"));
+    let (from, until) = (reader.get("from"), reader.get("until"));
+    if from.zip(until).is_some_and(|(from, until)| until <= from) {
+        reader.broken(reader.span("until"), "until", Rule::NoHours { first: "from" });
+    }
+    let class = place.map_or(&[][..], |place| plan.class_hours(place));
+    for (key, time) in [("from", from), ("until", until)] {
+        let Some(time) = time.filter(|_| !class.is_empty()) else { continue };
+        if !class.iter().any(|open| open.from <= time && time <= open.until) {
+            let place = place.and_then(|place| plan.class_at(place));
+            let place = place.map_or(CLASS, |place| place.name.as_str()).to_owned();
+            reader.broken(reader.span(key), key, Rule::PartOutside { time, place });
+        }
+    }
     Some(Group {
         name: reader.get("name")?,
         days: days.unwrap_or(super::Days::DAILY),
         children: children.unwrap_or(1),
         youngest,
         place: place.unwrap_or(0),
+        from,
+        until,
     })
 }
 

@@ -108,8 +108,8 @@ impl Clock {
         group: &Group,
         keep: impl Fn(NaiveDate) -> bool,
     ) -> Vec<Range<Tick>> {
-        let hours = plan.class_hours(group.place);
-        self.open(&plan.away, hours, |day| plan.meets(group, day) && keep(day))
+        let hours = plan.group_hours(group);
+        self.open(&plan.away, &hours, |day| plan.meets(group, day) && keep(day))
     }
 
     fn open(

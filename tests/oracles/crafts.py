@@ -3,7 +3,7 @@
 import re
 from datetime import datetime, time, timedelta
 
-from contract import Reader, absence, opening, spans, without
+from contract import Reader, absence, clock, opening, spans, without
 
 LONGEST_BAKE_H = 4
 NEXT = {"paint": "paint", "photo": "photo", "seal": "seal"}
@@ -68,7 +68,9 @@ class Crafts:
             return []
         if group and day.weekday() not in opening(f"{group['days']} 00:00-01:00")[0]:
             return []
-        parts = [(datetime.combine(day, a, self.zone), datetime.combine(day, b, self.zone)) for a, b in spans(told, day)]
+        comes, goes = ([clock(group[key])] if group and key in group else [] for key in ("from", "until"))
+        open_now = [(max([a, *comes]), min([b, *goes])) for a, b in spans(told, day)]
+        parts = [(datetime.combine(day, a, self.zone), datetime.combine(day, b, self.zone)) for a, b in open_now if a < b]
         for first, last, start, until in self.reader.away:
             if first <= day <= last:
                 end = day + timedelta(days=1) if until is None else day

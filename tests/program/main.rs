@@ -14,6 +14,7 @@ mod faults;
 mod followed;
 mod full_day;
 mod fuzz_entries;
+mod half_day;
 mod kept_plan;
 mod limits;
 mod looks;

@@ -112,7 +112,7 @@ pub(super) fn earlier_that_day(plan: &Plan, n: usize, s: usize) -> Vec<Change> {
 /// So many minutes later on its day, where there is class for an hour more.
 fn that_day(plan: &Plan, (ice, session): (usize, usize), minutes: &[i64]) -> Vec<Change> {
     let of = &plan.ice[ice].sessions[session];
-    let (day, class) = (of.at.date_naive(), plan.class_hours(plan.groups[of.group].place));
+    let (day, class) = (of.at.date_naive(), plan.group_hours(&plan.groups[of.group]));
     let there = |at: &DateTime<Tz>| {
         let (until, next) = at.time().overflowing_add_signed(TimeDelta::hours(1));
         let open = |it: &Opening| it.on(day) && it.from <= at.time() && until <= it.until;

@@ -124,6 +124,10 @@ pub struct Group {
     pub youngest: Option<u32>,
     /// The place it meets in.
     pub place: usize,
+    /// Since when it is there, where not for all of the class hours.
+    pub from: Option<NaiveTime>,
+    /// Until when.
+    pub until: Option<NaiveTime>,
 }
 
 /// A title over some activities.
@@ -194,6 +198,16 @@ impl Plan {
     /// since there hands are free in others too.
     pub fn class_hours(&self, room: usize) -> &[Opening] {
         self.class_at(room).map_or(&[], |place| &place.hours)
+    }
+
+    /// When a group is there: the hours of its room, or the part of them that is its own.
+    pub fn group_hours(&self, group: &Group) -> Vec<Opening> {
+        let part = |open: &Opening| {
+            let from = group.from.map_or(open.from, |from| from.max(open.from));
+            let until = group.until.map_or(open.until, |until| until.min(open.until));
+            (from < until).then(|| Opening { on: open.on.clone(), from, until })
+        };
+        self.class_hours(group.place).iter().filter_map(part).collect()
     }
 
     /// The place by whose hours children are in a room.
