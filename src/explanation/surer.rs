@@ -10,7 +10,6 @@ use super::{
 use crate::{
     planfile::Plan,
     prep::{Adjusted, Durations, Laid, LayError, Look, draft::Serves, settled, solve_slower},
-    scheduler::GoalId,
     units::in_fraction,
 };
 
@@ -32,9 +31,7 @@ pub fn surer(
     durations: &dyn Durations,
     laid: &Laid,
 ) -> Vec<WayOut> {
-    let Some(serves) = hurried(laid).or_else(|| least_sure(plan, durations, laid)) else {
-        return Vec::new();
-    };
+    let Some(serves) = least_sure(plan, durations, laid) else { return Vec::new() };
     let worked = durations.worked_out();
     let goes_on = || durations.worked_out() - worked < MOST_WORK;
     // Where each thing has time enough by itself, more is kept as in the slowest kitchens.
@@ -83,14 +80,6 @@ impl Looking<'_> {
         is_sure(solve_slower(&plan, now, (slower, durations), Look::QUICK))
             && is_sure(settled(&plan, now, durations))
     }
-}
-
-/// What there is least time for, where there is too little to be sure; the first of several.
-fn hurried(laid: &Laid) -> Option<Serves> {
-    let level = |number: usize| laid.solution.level(GoalId(number)).filter(|level| *level > 0);
-    let goals = laid.draft.goals.iter().enumerate().rev();
-    let short = goals.filter_map(|(number, serves)| Some((level(number)?, *serves)));
-    short.max_by_key(|(level, _)| *level).map(|(_, serves)| serves)
 }
 
 /// The goal that is served in the fewest kitchens.

@@ -148,7 +148,7 @@ pub const GROUP: &[Key] = &[
         .hint("as in 2 years or 30 months")
         .first("\"2 years\""),
     key("from", Hour, Optional, "\"12:30\"", "There from")
-        .hint("where not in all class hours, as in 12:30")
+        .hint("if only for a part of the class hours")
         .hidden("for a group that is there in a part of the class hours alone"),
     key("until", Hour, Optional, "\"15:30\"", "Until").hint("as in 15:30").hidden("and until when"),
     key("room", Place, Default("\"class\"", "where children are"), "\"class\"", "Where")

@@ -144,6 +144,11 @@ fn pieces_still_soft_are_painted_later() {
     println!("soft: {} moved, {ice} of them ice\n{words}", moved.len());
     assert!(ice <= 2, "{moved:?}");
     assert!(words.contains("The whole plan holds in 77"), "{words}");
+    // What would make it sure is told whenever the plan is looked at.
+    let planned = kept.run(&["plan", &kept.plan], "2026-12-07T06:45:00").stdout;
+    for told in [&words, &planned] {
+        assert!(told.contains("+ give “Photo ornaments” by Tue Jan 5"), "{told}");
+    }
     // Found soft again, it cannot be: hardly any kitchen's would be, so nobody knows how long it
     // goes on. No change that is offered is one of what is made already.
     let again = ["did", &kept.plan, "paint-otters", "--soft", "--at", "8:30 am"];
