@@ -64,6 +64,7 @@ class Maker:
         self.groups = []
         self.taken = set()
         self.closed = []
+        self.away = set()
 
     def days(self):
         """Weekdays from the first day on, with a pause now and then."""
@@ -95,7 +96,9 @@ class Maker:
         away = []
         for day in free:
             if self.dice.random() < 0.08:
-                away.append(f'"{day}{self.dice.choice(["", "", " evening", " morning"])}"')
+                part = self.dice.choice(["", "", " evening", " morning"])
+                away.append(f'"{day}{part}"')
+                self.away |= set() if part else {day}
         if away:
             yield f"away = [{', '.join(away)}]"
         yield ""
@@ -140,10 +143,10 @@ class Maker:
         return day.weekday() < 5 and day.weekday() % len(self.groups) == group and day not in self.closed
 
     def given(self, day):
-        """Whether something may be given by a day: class is open, and each group meets in the week up to it."""
+        """Whether something may be given by a day: class is open, she is not away for all of it, and each group meets in the week up to it."""
         week = [day - timedelta(days=n) for n in range(7)]
         all_meet = all(any(self.meets(group, day) for day in week) for group in range(len(self.groups)))
-        return day.weekday() < 5 and day not in self.closed and all_meet
+        return day.weekday() < 5 and day not in self.closed and day not in self.away and all_meet
 
     def ornament_lines(self, days):
         """A batch of ornaments, given one to three weeks after the first session."""
