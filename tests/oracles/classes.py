@@ -143,7 +143,7 @@ class Maker:
         return day.weekday() < 5 and day.weekday() % len(self.groups) == group and day not in self.closed
 
     def given(self, day):
-        """Whether something may be given by a day: class is open, she is not away for all of it, and each group meets in the week up to it."""
+        """Whether something may be given by a day: class is open, she is there, and each group meets in the week up to it."""
         week = [day - timedelta(days=n) for n in range(7)]
         all_meet = all(any(self.meets(group, day) for day in week) for group in range(len(self.groups)))
         return day.weekday() < 5 and day not in self.closed and day not in self.away and all_meet
