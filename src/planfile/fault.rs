@@ -235,6 +235,13 @@ impl Wrong {
             }
             Self::Hours { error: HoursError::NotHours(_), .. } if key.is_label() => return None,
             Self::Hours { example, .. } => format!("for example {}", key.quoted(example)),
+            // A group that is there for a part of the day.
+            Self::Days { error: HoursError::NotADay(word), example: value }
+                if word.contains(':') =>
+            {
+                let [from, until] = ["from", "until"].map(|name| key.other(name));
+                format!("its hours are said by {from} and {until}; {}", example(value))
+            }
             Self::DayCount { low, high, example: value, .. } => {
                 format!("from {low} to {high} days; {}", example(value))
             }

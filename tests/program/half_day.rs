@@ -106,6 +106,8 @@ fn a_session_while_its_group_is_not_there_is_a_fault() {
     let backwards =
         checked(&PLAN.replace("from = \"12:30\"", "from = \"12:30\"\nuntil = \"12:00\""));
     assert!(backwards.contains("`until` is not after `from`"), "{backwards}");
+    let at_days = checked(&PLAN.replace("\"Tue Thu\"", "\"Tue Thu 12:30-15:30\""));
+    assert!(at_days.contains("its hours are said by `from` and `until`"), "{at_days}");
     let night = checked(&PLAN.replace("from = \"12:30\"", "from = \"1:00\""));
     assert!(night.contains("01:00 is outside the hours of class"), "{night}");
     assert!(night.contains("an afternoon as 13:00"), "{night}");
