@@ -122,14 +122,14 @@ fn nearest(plan: &Plan, serves: Serves, others: &[Serves]) -> Vec<Serves> {
 }
 
 /// Looking for changes with which a goal is served.
-pub(super) struct Trial<'a> {
+struct Trial<'a> {
     /// The plan without a change.
-    pub(super) world: &'a World,
-    pub(super) serves: Serves,
+    world: &'a World,
+    serves: Serves,
     /// Goals that are served without a change.
-    pub(super) others: &'a [Serves],
+    others: &'a [Serves],
     /// Searches that may still be made.
-    pub(super) budget: &'a Budget<'a>,
+    budget: &'a Budget<'a>,
 }
 
 impl Trial<'_> {

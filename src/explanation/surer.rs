@@ -36,11 +36,11 @@ pub fn surer(
     let goes_on = || durations.worked_out() - worked < MOST_WORK;
     // Where each thing has time enough by itself, more is kept as in the slowest kitchens.
     let usual_then_slowest = [Adjusted::of(durations), Adjusted::slowest(durations)];
-    let found = usual_then_slowest.iter().map(|slower| {
+    let mut found = usual_then_slowest.iter().map(|slower| {
         let looking = Looking { plan, now, durations, slower, serves };
         looking.found(goes_on)
     });
-    found.into_iter().find(|found| !found.is_empty()).unwrap_or_default()
+    found.find(|found| !found.is_empty()).unwrap_or_default()
 }
 
 /// Looking for changes that leave time enough.

@@ -149,7 +149,7 @@ pub const GROUP: &[Key] = &[
         .first("\"2 years\""),
     key("from", Hour, Optional, "\"12:30\"", "There from")
         .hint("if only for a part of the class hours")
-        .hidden("for a group that is there in a part of the class hours alone"),
+        .hidden("for a group that is there for only a part of the class hours"),
     key("until", Hour, Optional, "\"15:30\"", "Until").hint("as in 15:30").hidden("and until when"),
     key("room", Place, Default("\"class\"", "where children are"), "\"class\"", "Where")
         .not_in_starter(),

@@ -5,7 +5,7 @@ use std::ops::RangeInclusive;
 use chrono::{NaiveDate, NaiveTime};
 
 use super::{
-    Absence, CLASS, Freezer, Group, Opening, Oven, Place, Plan, Room, Span, Wishes, dates,
+    Absence, Freezer, Group, Opening, Oven, Place, Plan, Room, Span, Wishes, dates,
     fault::{Fault, Wrong},
     hours::UNTIL_MIDNIGHT,
     key::Table,
@@ -136,12 +136,11 @@ pub fn group(reader: &Reader<'_>, plan: &Plan) -> Option<Group> {
     if from.zip(until).is_some_and(|(from, until)| until <= from) {
         reader.broken(reader.span("until"), "until", Rule::NoHours { first: "from" });
     }
-    let class = place.map_or(&[][..], |place| plan.class_hours(place));
+    let class = place.and_then(|place| plan.class_at(place)).filter(|it| !it.hours.is_empty());
     for (key, time) in [("from", from), ("until", until)] {
-        let Some(time) = time.filter(|_| !class.is_empty()) else { continue };
-        if !class.iter().any(|open| open.from <= time && time <= open.until) {
-            let place = place.and_then(|place| plan.class_at(place));
-            let place = place.map_or(CLASS, |place| place.name.as_str()).to_owned();
+        let Some((class, time)) = class.zip(time) else { continue };
+        if !class.hours.iter().any(|open| open.from <= time && time <= open.until) {
+            let place = class.name.clone();
             reader.broken(reader.span(key), key, Rule::PartOutside { time, place });
         }
     }

@@ -108,7 +108,8 @@ pub fn show_piece(mass: Mass) -> String {
 /// A length of time: `45 min`, `9 h 40 min`, `3 days 4 h`.
 ///
 /// Rounded to the minute below an hour, to 5 minutes below 10 hours, to a
-/// quarter of an hour below two days, to the hour below ten, and to the day beyond.
+/// quarter of an hour below two days, to the hour below ten days, and to the day
+/// beyond.
 pub fn show_duration(time: Time) -> String {
     let minutes = time.get::<minute>();
     let step = if minutes < 60.0 {
