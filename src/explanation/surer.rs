@@ -77,8 +77,10 @@ impl Looking<'_> {
         let Self { now, durations, slower, .. } = *self;
         let plan = change.changed(self.plan);
         let is_sure = |laid| is_sure(&plan, durations, laid);
-        is_sure(solve_slower(&plan, now, (slower, durations), Look::QUICK))
-            && is_sure(settled(&plan, now, durations))
+        // At a quick look a plan that is followed stays as it is.
+        let may_be = plan.kept.is_some()
+            || is_sure(solve_slower(&plan, now, (slower, durations), Look::QUICK));
+        may_be && is_sure(settled(&plan, now, durations))
     }
 }
 

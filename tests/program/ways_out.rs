@@ -1,6 +1,6 @@
 //! What is offered where a plan cannot be done: the least that is enough.
 
-use crate::run::Run;
+use crate::{followed::Kept, run::Run};
 
 /// Invented: one small group, one freezer and one kind of mould.
 const PLAN: &str = r#"
@@ -187,6 +187,10 @@ fn what_makes_several_unsure_sessions_sure_is_told_and_does() {
         "{goals:?}"
     );
     let ways = answer["problems"][0]["ways_out"].to_string();
+    // Once the plan is kept, the same changes make it sure.
+    let kept = Kept::of(RINGS, "2027-01-20T19:00:00");
+    let followed = kept.run(&["plan", &kept.plan, "--json"], "2027-01-20T19:05:00").json();
+    assert_eq!(followed["problems"][0]["ways_out"].to_string(), ways);
     for (words, was, will_be) in [
         ("1 more ring mould", "own = 1", "own = 2"),
         ("1 block in all for “Wreath”, to share", "blocks = 2", "blocks = 1"),
